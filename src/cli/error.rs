@@ -1,0 +1,1 @@
+//! What can stop a command, and its exit code.

@@ -1,0 +1,1 @@
+//! Adiabatic flame at constant pressure by chemical equilibrium.

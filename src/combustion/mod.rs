@@ -1,0 +1,3 @@
+//! Burning: stoichiometry, heating values, flame.
+pub mod flame;
+pub mod stoichiometry;

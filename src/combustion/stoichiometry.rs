@@ -1,0 +1,1 @@
+//! Air-fuel ratio, heating values, Wobbe index and flammability limits from composition.

@@ -1,0 +1,360 @@
+//! Fluid properties: the `Backend` trait, its states, and what can go wrong.
+//!
+//! Units are SI and stand in every name. A backend is asked from the middle of formulas, thousands of
+//! times a run, so it takes and gives plain `f64`; typed quantities end at the door of the modules
+//! that call it.
+
+use crate::fuel::{Composition, SourceKey};
+use std::ops::RangeInclusive;
+use std::sync::Arc;
+
+/// Most components in one blend.
+pub const MAX_COMPONENTS: usize = 16;
+
+/// Mole fractions of the components of a backend, in its order; copied freely.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MoleFractions {
+    n: usize,
+    x: [f64; MAX_COMPONENTS],
+}
+
+impl MoleFractions {
+    /// From a slice of at most [`MAX_COMPONENTS`] fractions.
+    ///
+    /// # Panics
+    /// If the slice is longer than that; `Composition` refuses such blends.
+    pub fn new(fractions: &[f64]) -> Self {
+        let mut x = [0.0; MAX_COMPONENTS];
+        x[..fractions.len()].copy_from_slice(fractions);
+        Self {
+            n: fractions.len(),
+            x,
+        }
+    }
+}
+
+impl std::ops::Deref for MoleFractions {
+    type Target = [f64];
+    fn deref(&self) -> &[f64] {
+        &self.x[..self.n]
+    }
+}
+
+/// Phase of a state.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Phase {
+    /// Gas or vapour, also above the critical temperature at sub-critical pressure.
+    Gas,
+    /// Liquid, also below the critical temperature at super-critical pressure.
+    Liquid,
+    /// Above critical temperature and pressure.
+    Supercritical,
+    /// Liquid and vapour in equilibrium.
+    TwoPhase,
+}
+
+impl Phase {
+    /// Word used in tables and JSON.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Gas => "gas",
+            Self::Liquid => "liquid",
+            Self::Supercritical => "supercritical",
+            Self::TwoPhase => "two-phase",
+        }
+    }
+}
+
+/// Second-derivative properties; they exist in a single phase only.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Response {
+    /// Isobaric heat capacity, J/(kg K).
+    pub cp_j_kg_k: f64,
+    /// Isochoric heat capacity, J/(kg K).
+    pub cv_j_kg_k: f64,
+    /// Speed of sound, m/s.
+    pub speed_of_sound_m_s: f64,
+    /// Joule-Thomson coefficient (dT/dp)_h, K/Pa.
+    pub joule_thomson_k_pa: f64,
+    /// (dp/dT)_rho, Pa/K.
+    pub dp_dt_pa_k: f64,
+    /// (dp/drho)_T, Pa m³/kg.
+    pub dp_drho_pa_m3_kg: f64,
+}
+
+/// One homogeneous phase, alone or as one side of an equilibrium.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Side {
+    /// Density, kg/m³.
+    pub density_kg_m3: f64,
+    /// Enthalpy, J/kg.
+    pub enthalpy_j_kg: f64,
+    /// Entropy, J/(kg K).
+    pub entropy_j_kg_k: f64,
+    /// Mean molar mass of this phase, kg/mol.
+    pub molar_mass_kg_mol: f64,
+    /// Composition of this phase.
+    pub mole_fractions: MoleFractions,
+}
+
+/// Liquid and vapour in equilibrium.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Equilibrium {
+    /// Temperature, K.
+    pub temperature_k: f64,
+    /// Pressure, Pa.
+    pub pressure_pa: f64,
+    /// Liquid.
+    pub liquid: Side,
+    /// Vapour.
+    pub vapour: Side,
+}
+
+impl Equilibrium {
+    /// Enthalpy of the vapour less that of the liquid, J/kg; for a blend the difference between the
+    /// named phase and the incipient one, each by its own mass.
+    pub fn latent_heat_j_kg(&self) -> f64 {
+        self.vapour.enthalpy_j_kg - self.liquid.enthalpy_j_kg
+    }
+}
+
+/// A state of the fluid as a whole. Enthalpy and entropy have an arbitrary zero for each backend:
+/// use differences within one backend only.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct State {
+    /// Temperature, K.
+    pub temperature_k: f64,
+    /// Pressure, Pa (absolute).
+    pub pressure_pa: f64,
+    /// Density, kg/m³.
+    pub density_kg_m3: f64,
+    /// Enthalpy, J/kg.
+    pub enthalpy_j_kg: f64,
+    /// Entropy, J/(kg K).
+    pub entropy_j_kg_k: f64,
+    /// Phase.
+    pub phase: Phase,
+    /// Share of the mass that is vapour: 1 for gas and supercritical, 0 for liquid.
+    pub vapour_mass_fraction: f64,
+    /// Share of the moles that is vapour.
+    pub vapour_mole_fraction: f64,
+    /// Heat capacities and so on; `None` in the two-phase region.
+    pub response: Option<Response>,
+    /// Both sides, in the two-phase region.
+    pub equilibrium: Option<Equilibrium>,
+}
+
+impl State {
+    /// Internal energy, J/kg.
+    pub fn internal_energy_j_kg(&self) -> f64 {
+        self.enthalpy_j_kg - self.pressure_pa / self.density_kg_m3
+    }
+    /// Compressibility factor for molar mass `m` in kg/mol.
+    pub fn compressibility(&self, molar_mass_kg_mol: f64) -> f64 {
+        self.pressure_pa * molar_mass_kg_mol
+            / (self.density_kg_m3 * crate::quantity::GAS_CONSTANT_J_MOL_K * self.temperature_k)
+    }
+    /// Response functions, or the error that says they do not exist here.
+    ///
+    /// # Errors
+    /// [`EosError::TwoPhase`] in the two-phase region.
+    pub fn response(&self) -> Result<Response, EosError> {
+        self.response.ok_or(EosError::TwoPhase {
+            t_k: self.temperature_k,
+            p_pa: self.pressure_pa,
+        })
+    }
+}
+
+/// What a backend may be asked at.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Validity {
+    /// Temperatures, K.
+    pub temperature_k: RangeInclusive<f64>,
+    /// Highest pressure, Pa.
+    pub max_pressure_pa: f64,
+    /// Source of the range.
+    pub source: SourceKey,
+}
+
+/// Why a property could not be had.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum EosError {
+    /// Temperature outside the equation's range.
+    #[error(
+        "{t_k} K is outside the range of the {fuel} equation of state, {lower_k} K to {upper_k} K [{source_key}]"
+    )]
+    TemperatureOutOfRange {
+        /// Fuel or blend.
+        fuel: String,
+        /// Asked, K.
+        t_k: f64,
+        /// Lower end, K.
+        lower_k: f64,
+        /// Upper end, K.
+        upper_k: f64,
+        /// Who says so.
+        source_key: SourceKey,
+    },
+    /// Pressure outside the equation's range.
+    #[error(
+        "{p_pa} Pa is outside the range of the {fuel} equation of state, above 0 Pa and up to {upper_pa} Pa [{source_key}]"
+    )]
+    PressureOutOfRange {
+        /// Fuel or blend.
+        fuel: String,
+        /// Asked, Pa.
+        p_pa: f64,
+        /// Upper end, Pa.
+        upper_pa: f64,
+        /// Who says so.
+        source_key: SourceKey,
+    },
+    /// No vapour-liquid equilibrium there.
+    #[error(
+        "{fuel} has no boiling point at {at}: its critical point is {t_critical_k:.2} K, {p_critical_pa:.0} Pa"
+    )]
+    AboveCritical {
+        /// Fuel or blend.
+        fuel: String,
+        /// What was asked, with unit.
+        at: String,
+        /// Critical temperature, K.
+        t_critical_k: f64,
+        /// Critical pressure, Pa.
+        p_critical_pa: f64,
+    },
+    /// Not a finite number.
+    #[error("{name} is not a finite number")]
+    NotFinite {
+        /// Which input.
+        name: &'static str,
+    },
+    /// Asked for a single-phase property in the two-phase region.
+    #[error(
+        "heat capacity and speed of sound are not defined for liquid and vapour together ({t_k:.2} K, {p_pa:.0} Pa)"
+    )]
+    TwoPhase {
+        /// Temperature, K.
+        t_k: f64,
+        /// Pressure, Pa.
+        p_pa: f64,
+    },
+    /// The solver gave up; last state included.
+    #[error("{what} of {fuel} did not converge at {at}")]
+    NotConverged {
+        /// Which solver.
+        what: &'static str,
+        /// Fuel or blend.
+        fuel: String,
+        /// Inputs and last state.
+        at: String,
+    },
+    /// The fuel has no data for this property.
+    #[error("there is no {what} for {fuel}: {why}")]
+    NotAvailable {
+        /// Property.
+        what: &'static str,
+        /// Fuel or blend.
+        fuel: String,
+        /// Reason.
+        why: String,
+    },
+}
+
+/// Fluid properties of one fuel or blend of fixed composition.
+///
+/// All arguments and results are SI; pressures are absolute.
+pub trait Backend: std::fmt::Debug + Send + Sync {
+    /// What the fluid is.
+    fn composition(&self) -> &Composition;
+    /// Mean molar mass, kg/mol.
+    fn molar_mass_kg_mol(&self) -> f64;
+    /// Range of validity.
+    fn validity(&self) -> &Validity;
+    /// Critical temperature, K, and pressure, Pa (of a blend: its mixture critical point, or the
+    /// highest point where bubble and dew points were found; used for messages and start values).
+    fn critical(&self) -> (f64, f64);
+    /// Name of the model and its sources, for results.
+    fn model(&self) -> String;
+    /// What had to be assumed (for example an estimated binary pair), one sentence each.
+    fn assumptions(&self) -> &[String];
+    /// The same components in other proportions; cheap.
+    ///
+    /// # Errors
+    /// If the number of fractions is not that of the components.
+    fn recomposed(&self, mole_fractions: &[f64]) -> Result<Arc<dyn Backend>, EosError>;
+
+    /// Bubble point at a temperature: liquid of this composition and the first vapour.
+    ///
+    /// # Errors
+    /// Out of range, above critical, not converged.
+    fn bubble_t(&self, t_k: f64) -> Result<Equilibrium, EosError>;
+    /// Bubble point at a pressure.
+    ///
+    /// # Errors
+    /// As [`Backend::bubble_t`].
+    fn bubble_p(&self, p_pa: f64) -> Result<Equilibrium, EosError>;
+    /// Dew point at a temperature: vapour of this composition and the first liquid.
+    ///
+    /// # Errors
+    /// As [`Backend::bubble_t`].
+    fn dew_t(&self, t_k: f64) -> Result<Equilibrium, EosError>;
+    /// Dew point at a pressure.
+    ///
+    /// # Errors
+    /// As [`Backend::bubble_t`].
+    fn dew_p(&self, p_pa: f64) -> Result<Equilibrium, EosError>;
+
+    /// Stable state at pressure and temperature.
+    ///
+    /// # Errors
+    /// Out of range, not converged.
+    fn state_pt(&self, p_pa: f64, t_k: f64) -> Result<State, EosError>;
+    /// State at pressure and temperature in the phase named, stable or metastable.
+    ///
+    /// # Errors
+    /// Out of range, or no such root.
+    fn state_pt_in(&self, p_pa: f64, t_k: f64, phase: Phase) -> Result<State, EosError>;
+    /// State at pressure and entropy.
+    ///
+    /// # Errors
+    /// Out of range, not converged.
+    fn state_ps(&self, p_pa: f64, s_j_kg_k: f64) -> Result<State, EosError>;
+    /// State at pressure and enthalpy.
+    ///
+    /// # Errors
+    /// Out of range, not converged.
+    fn state_ph(&self, p_pa: f64, h_j_kg: f64) -> Result<State, EosError>;
+    /// State at density and temperature, two-phase where that is stable.
+    ///
+    /// # Errors
+    /// Out of range, not converged.
+    fn state_rho_t(&self, rho_kg_m3: f64, t_k: f64) -> Result<State, EosError>;
+    /// State at density and internal energy, two-phase where that is stable.
+    ///
+    /// # Errors
+    /// Out of range, not converged.
+    fn state_rho_u(&self, rho_kg_m3: f64, u_j_kg: f64) -> Result<State, EosError>;
+    /// Two-phase (or saturated) state at pressure and vapour mole fraction 0..=1.
+    ///
+    /// # Errors
+    /// Out of range, above critical, not converged.
+    fn state_pq(&self, p_pa: f64, vapour_mole_fraction: f64) -> Result<State, EosError>;
+    /// Two-phase (or saturated) state at temperature and vapour mole fraction 0..=1.
+    ///
+    /// # Errors
+    /// Out of range, above critical, not converged.
+    fn state_tq(&self, t_k: f64, vapour_mole_fraction: f64) -> Result<State, EosError>;
+
+    /// Dynamic viscosity of a single-phase state, Pa s.
+    ///
+    /// # Errors
+    /// Two-phase, out of range, or no model.
+    fn viscosity_pa_s(&self, state: &State) -> Result<f64, EosError>;
+    /// Surface tension of the saturated liquid, N/m.
+    ///
+    /// # Errors
+    /// Out of range or no model.
+    fn surface_tension_n_m(&self, t_k: f64) -> Result<f64, EosError>;
+}

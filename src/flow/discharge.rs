@@ -1,0 +1,1 @@
+//! Discharge coefficients of holes, each inside its range, with a band.

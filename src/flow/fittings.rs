@@ -1,0 +1,1 @@
+//! Loss coefficients of bends and fittings.

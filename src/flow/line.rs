@@ -1,0 +1,1 @@
+//! Pressure and temperature along a line with friction and heat pick-up.

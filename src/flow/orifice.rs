@@ -1,0 +1,1 @@
+//! Real-gas and two-phase flow through a hole or nozzle.

@@ -1,0 +1,1 @@
+//! Let-down at constant enthalpy, droop and lock-up of a regulator.

@@ -1,0 +1,1 @@
+//! Control valves by IEC 60534-2-1.

@@ -1,0 +1,492 @@
+//! What a fuel is: identity, composition, combustion, safety and property coefficients.
+//!
+//! One TOML file a fuel in `fuels/`, embedded in the program. Every number carries a source key that
+//! stands in `fuels/sources.toml`. The meaning and unit of each field is in `fuels/README.md`.
+
+pub mod composition;
+pub mod library;
+
+pub use composition::{Composition, Part};
+pub use library::Library;
+
+use serde::Deserialize;
+
+/// A key into `fuels/sources.toml`.
+pub type SourceKey = String;
+
+/// One fuel (or inert gas) of the library, as its file tells it.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Fuel {
+    /// Name used everywhere, e.g. `n-butane`.
+    pub name: String,
+    /// Other names accepted on input; all lower case.
+    #[serde(default)]
+    pub synonyms: Vec<String>,
+    /// CAS registry number.
+    pub cas: String,
+    /// How its properties are computed.
+    pub kind: Kind,
+    /// Phase it is normally metered in.
+    pub fed_as: FedAs,
+    /// Atoms in one molecule (average molecule for refinery fuels).
+    pub formula: Formula,
+    /// Molar mass, kg/mol.
+    pub molar_mass_kg_mol: f64,
+    /// Source of identity and molar mass.
+    pub source: SourceKey,
+    /// Heating values and formation enthalpy; absent for inert gases.
+    pub combustion: Option<Combustion>,
+    /// Flammability and ignition data; absent for inert gases.
+    pub safety: Option<Safety>,
+    /// Reference Helmholtz-energy equation, for `kind = "equation"`.
+    pub equation: Option<Equation>,
+    /// Correlations, for `kind = "correlation"`.
+    pub correlation: Option<Correlation>,
+    /// Viscosity model, for `kind = "equation"`.
+    pub viscosity: Option<Viscosity>,
+    /// Surface tension `sigma = sum(a_i (1 - T/Tc)^n_i)`, N/m.
+    pub surface_tension: Option<SurfaceTension>,
+    /// NASA polynomials of the ideal gas.
+    pub nasa: Option<Nasa>,
+}
+
+/// How the properties of a fuel are computed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Kind {
+    /// Reference Helmholtz-energy equation of state.
+    Equation,
+    /// Liquid correlations with a stated range, vapour of a stated surrogate.
+    Correlation,
+}
+
+/// Phase a fuel is normally metered in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum FedAs {
+    /// Metered as gas or vapour.
+    Gas,
+    /// Metered as liquid.
+    Liquid,
+}
+
+/// Atoms in one molecule; fractional for average molecules.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Formula {
+    /// Carbon.
+    pub c: f64,
+    /// Hydrogen.
+    pub h: f64,
+    /// Oxygen.
+    pub o: f64,
+    /// Nitrogen.
+    pub n: f64,
+}
+
+/// Heating values and formation enthalpy.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Combustion {
+    /// Gross (higher) heating value at 25 °C in the phase of `fed_as`, J/mol.
+    pub gross_25c_j_mol: f64,
+    /// Gross heating value at 15 °C of the ideal gas by ISO 6976, J/mol, where the standard lists it.
+    pub gross_15c_j_mol: Option<f64>,
+    /// Summing factor at 15 °C of ISO 6976, dimensionless, where the standard lists it.
+    pub summing_factor_15c: Option<f64>,
+    /// Enthalpy of formation of the ideal gas at 298.15 K, J/mol.
+    pub formation_enthalpy_gas_j_mol: Option<f64>,
+    /// Enthalpy of formation of the liquid at 298.15 K, J/mol.
+    pub formation_enthalpy_liquid_j_mol: Option<f64>,
+    /// Relative uncertainty of the heating value, as a fraction.
+    pub uncertainty: f64,
+    /// Source of the heating values.
+    pub source: SourceKey,
+    /// Source of the formation enthalpy.
+    pub formation_source: Option<SourceKey>,
+}
+
+/// Flammability and ignition data.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Safety {
+    /// One entry a standard; they disagree, both are kept.
+    pub limits: Vec<Limits>,
+    /// Minimum ignition energy in air, J.
+    pub minimum_ignition_energy_j: Option<Sourced>,
+    /// Parallel-plate quenching distance at 1 atm, m.
+    pub quenching_distance_m: Option<Sourced>,
+    /// Maximum laminar burning velocity at 298 K, 1 atm, m/s.
+    pub burning_velocity_m_s: Option<Sourced>,
+    /// Fraction of the heat of a jet flame that is radiated.
+    pub radiant_fraction: Option<Sourced>,
+}
+
+/// A value with its source and its band.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Sourced {
+    /// The value, SI.
+    pub value: f64,
+    /// Relative half-width of the band, as a fraction.
+    pub uncertainty: f64,
+    /// Where it is from.
+    pub source: SourceKey,
+}
+
+/// Flammability limits and ignition temperatures by one standard.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Limits {
+    /// The standard.
+    pub source: SourceKey,
+    /// Lower flammability limit in air, mole fraction.
+    pub lower: Option<f64>,
+    /// Upper flammability limit in air, mole fraction.
+    pub upper: Option<f64>,
+    /// Auto-ignition temperature, K.
+    pub autoignition_k: Option<f64>,
+    /// Flash point, closed cup, K.
+    pub flash_point_k: Option<f64>,
+}
+
+/// A reference Helmholtz-energy equation of state in `alpha(delta, tau)`,
+/// `delta = rho / rho_reducing`, `tau = t_reducing / T`.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Equation {
+    /// Paper.
+    pub source: SourceKey,
+    /// Gas constant of the paper, J/(mol K).
+    pub gas_constant_j_mol_k: f64,
+    /// Reducing temperature, K.
+    pub t_reducing_k: f64,
+    /// Reducing density, mol/m³.
+    pub rho_reducing_mol_m3: f64,
+    /// Critical temperature, K.
+    pub t_critical_k: f64,
+    /// Critical pressure, Pa.
+    pub p_critical_pa: f64,
+    /// Critical density, mol/m³.
+    pub rho_critical_mol_m3: f64,
+    /// Triple-point temperature: lower end of the range, K.
+    pub t_triple_k: f64,
+    /// Upper end of the temperature range, K.
+    pub t_max_k: f64,
+    /// Upper end of the pressure range, Pa.
+    pub p_max_pa: f64,
+    /// Highest density the equation is used at, mol/m³: start of the liquid density iteration.
+    pub rho_max_mol_m3: f64,
+    /// Acentric factor.
+    pub acentric: f64,
+    /// Relative uncertainty of gas density, as a fraction, from the paper.
+    pub uncertainty_density: f64,
+    /// Relative uncertainty of vapour pressure, as a fraction, from the paper.
+    pub uncertainty_vapour_pressure: f64,
+    /// Ideal-gas part.
+    pub ideal: Vec<IdealTerm>,
+    /// Residual part.
+    pub residual: Vec<ResidualTerm>,
+    /// Start values on the saturation line.
+    pub ancillary: Ancillary,
+}
+
+/// A term of the ideal-gas part of `alpha`.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields, tag = "type", rename_all = "kebab-case")]
+pub enum IdealTerm {
+    /// `ln(delta) + a1 + a2 tau`
+    Lead {
+        /// Constant.
+        a1: f64,
+        /// Slope in tau.
+        a2: f64,
+    },
+    /// `a ln(tau)`
+    LogTau {
+        /// Factor.
+        a: f64,
+    },
+    /// `sum n_i tau^t_i`
+    Power {
+        /// Factors.
+        n: Vec<f64>,
+        /// Exponents.
+        t: Vec<f64>,
+    },
+    /// `sum n_i ln(1 - exp(-theta_i tau))`
+    PlanckEinstein {
+        /// Factors.
+        n: Vec<f64>,
+        /// Reduced characteristic temperatures.
+        theta: Vec<f64>,
+    },
+    /// `sum n_i ln(sinh(theta_i tau))`
+    LogSinh {
+        /// Factors.
+        n: Vec<f64>,
+        /// Reduced characteristic temperatures.
+        theta: Vec<f64>,
+    },
+    /// `sum -n_i ln(cosh(theta_i tau))`
+    LogCosh {
+        /// Factors.
+        n: Vec<f64>,
+        /// Reduced characteristic temperatures.
+        theta: Vec<f64>,
+    },
+}
+
+/// A group of terms of the residual part of `alpha` (or of a departure function).
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields, tag = "type", rename_all = "kebab-case")]
+pub enum ResidualTerm {
+    /// `sum n δ^d τ^t exp(-g δ^l)`, the exponential left out where `l = 0`.
+    Power {
+        /// Factors.
+        n: Vec<f64>,
+        /// Density exponents.
+        d: Vec<f64>,
+        /// Temperature exponents.
+        t: Vec<f64>,
+        /// Exponents inside the exponential; 0 = none.
+        l: Vec<f64>,
+        /// Factors inside the exponential; empty = all 1.
+        #[serde(default)]
+        g: Vec<f64>,
+    },
+    /// `sum n δ^d τ^t exp(-η(δ-ε)² - β(τ-γ)²)`
+    Gaussian {
+        /// Factors.
+        n: Vec<f64>,
+        /// Density exponents.
+        d: Vec<f64>,
+        /// Temperature exponents.
+        t: Vec<f64>,
+        /// Width in density.
+        eta: Vec<f64>,
+        /// Centre in density.
+        epsilon: Vec<f64>,
+        /// Width in temperature.
+        beta: Vec<f64>,
+        /// Centre in temperature.
+        gamma: Vec<f64>,
+    },
+    /// `sum n δ^d τ^t exp(-η(δ-ε)² - β(δ-γ))`, departure functions of GERG-2008.
+    GergExponential {
+        /// Factors.
+        n: Vec<f64>,
+        /// Density exponents.
+        d: Vec<f64>,
+        /// Temperature exponents.
+        t: Vec<f64>,
+        /// Width in density.
+        eta: Vec<f64>,
+        /// Centre in density.
+        epsilon: Vec<f64>,
+        /// Linear factor in density.
+        beta: Vec<f64>,
+        /// Linear centre in density.
+        gamma: Vec<f64>,
+    },
+    /// `sum n δ^d τ^t exp(-gd δ^ld - gt τ^lt)` (methanol).
+    DoubleExponential {
+        /// Factors.
+        n: Vec<f64>,
+        /// Density exponents.
+        d: Vec<f64>,
+        /// Temperature exponents.
+        t: Vec<f64>,
+        /// Factor of the density exponential.
+        gd: Vec<f64>,
+        /// Exponent of the density exponential.
+        ld: Vec<f64>,
+        /// Factor of the temperature exponential.
+        gt: Vec<f64>,
+        /// Exponent of the temperature exponential.
+        lt: Vec<f64>,
+    },
+}
+
+/// Start values on the saturation line; used to begin iterations, never as results.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Ancillary {
+    /// Vapour pressure: `p = pc exp(f (sum n_i theta^t_i))`, `theta = 1 - T/Tr`; `f = Tr/T` if `using_tau_r`.
+    pub vapour_pressure: AncillaryCurve,
+    /// Liquid density: `rho = rhoc (1 + sum)` or `rhoc exp(f sum)`.
+    pub liquid_density: AncillaryCurve,
+    /// Vapour density: `rho = rhoc exp(f sum)`.
+    pub vapour_density: AncillaryCurve,
+}
+
+/// One ancillary curve.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AncillaryCurve {
+    /// `true`: `reducing (1 + sum)`; `false`: `reducing exp(sum)`.
+    pub linear: bool,
+    /// Multiply the sum by `t_reducing/T`.
+    pub using_tau_r: bool,
+    /// Reducing temperature, K.
+    pub t_reducing_k: f64,
+    /// Reducing value, Pa or mol/m³.
+    pub reducing: f64,
+    /// Factors.
+    pub n: Vec<f64>,
+    /// Exponents of theta.
+    pub t: Vec<f64>,
+}
+
+/// Surface tension correlation.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SurfaceTension {
+    /// Paper.
+    pub source: SourceKey,
+    /// Critical temperature of the correlation, K.
+    pub t_critical_k: f64,
+    /// Factors, N/m.
+    pub a: Vec<f64>,
+    /// Exponents.
+    pub n: Vec<f64>,
+    /// Relative uncertainty, as a fraction.
+    pub uncertainty: f64,
+}
+
+/// Seven-coefficient NASA polynomials of the ideal gas in two ranges, divided by R.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Nasa {
+    /// Source.
+    pub source: SourceKey,
+    /// Lowest, middle and highest temperature, K.
+    pub t_k: [f64; 3],
+    /// Coefficients below the middle temperature.
+    pub low: [f64; 7],
+    /// Coefficients above it.
+    pub high: [f64; 7],
+}
+
+/// Liquid correlations of a fuel without a reference equation.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Correlation {
+    /// Lowest and highest temperature all correlations hold for, K.
+    pub t_range_k: [f64; 2],
+    /// Fuel whose ideal-gas vapour stands in for this one's.
+    pub vapour_surrogate: String,
+    /// Critical temperature, K.
+    pub t_critical_k: f64,
+    /// Critical pressure, Pa.
+    pub p_critical_pa: f64,
+    /// Liquid density: `sum c_i (T/K)^i`, kg/m³ at 1 atm.
+    pub density: Polynomial,
+    /// Isothermal bulk modulus used for pressure, Pa.
+    pub bulk_modulus_pa: Sourced,
+    /// Liquid heat capacity: `sum c_i (T/K)^i`, J/(kg K).
+    pub heat_capacity: Polynomial,
+    /// Latent heat at the normal boiling point with Watson exponent 0.38.
+    pub latent_heat: LatentHeat,
+    /// Vapour pressure, Wagner 3-6 form.
+    pub vapour_pressure: VapourPressure,
+    /// Kinematic viscosity by ASTM D341, `log10 log10 Z = A - B log10 T`, nu in mm²/s.
+    pub viscosity: WaltherLine,
+    /// Speed of sound in the liquid, m/s, near 20 °C.
+    pub speed_of_sound_m_s: Sourced,
+}
+
+/// A polynomial in T/K, lowest power first.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Polynomial {
+    /// Source.
+    pub source: SourceKey,
+    /// Coefficients, lowest power first.
+    pub c: Vec<f64>,
+    /// Relative uncertainty, as a fraction.
+    pub uncertainty: f64,
+}
+
+/// Latent heat with Watson scaling.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LatentHeat {
+    /// Source.
+    pub source: SourceKey,
+    /// Reference temperature, K.
+    pub t_k: f64,
+    /// Latent heat there, J/kg.
+    pub value_j_kg: f64,
+    /// Relative uncertainty, as a fraction.
+    pub uncertainty: f64,
+}
+
+/// Vapour-pressure correlation of a liquid.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields, tag = "type", rename_all = "kebab-case")]
+pub enum VapourPressure {
+    /// `ln(p/pc) = (a τ + b τ^1.5 + c τ³ + d τ⁶)/(1-τ)`, `τ = 1 - T/Tc`
+    Wagner36 {
+        /// Coefficient of τ.
+        a: f64,
+        /// Coefficient of τ^1.5.
+        b: f64,
+        /// Coefficient of τ³.
+        c: f64,
+        /// Coefficient of τ⁶.
+        d: f64,
+        /// Critical temperature of the fit, K.
+        t_critical_k: f64,
+        /// Critical pressure of the fit, Pa.
+        p_critical_pa: f64,
+        /// Relative uncertainty, as a fraction.
+        uncertainty: f64,
+        /// Source.
+        source: SourceKey,
+    },
+    /// `log10(p/Pa) = a - b/(T/K + c)`
+    Antoine {
+        /// Constant.
+        a: f64,
+        /// Factor, K.
+        b: f64,
+        /// Offset, K.
+        c: f64,
+        /// Relative uncertainty, as a fraction.
+        uncertainty: f64,
+        /// Source.
+        source: SourceKey,
+    },
+}
+
+/// A line on the ASTM D341 chart.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WaltherLine {
+    /// Source.
+    pub source: SourceKey,
+    /// Intercept.
+    pub a: f64,
+    /// Slope.
+    pub b: f64,
+    /// Relative uncertainty, as a fraction.
+    pub uncertainty: f64,
+}
+
+/// Viscosity model of a fluid with a reference equation; the formulas are in `eos::transport`.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Viscosity {
+    /// Paper.
+    pub source: SourceKey,
+    /// Relative uncertainty of gas viscosity, as a fraction.
+    pub uncertainty_gas: f64,
+    /// Relative uncertainty of liquid viscosity, as a fraction.
+    pub uncertainty_liquid: f64,
+    /// Model name: a formula in `eos::transport`.
+    pub model: String,
+    /// Named coefficient lists of that model.
+    pub coefficients: std::collections::BTreeMap<String, Vec<f64>>,
+}

@@ -1,0 +1,1 @@
+//! One set of holes: solve for diameter, number, pressure or flow.

@@ -1,0 +1,1 @@
+//! From the file's shapes to the model, all mistakes at once.

@@ -1,0 +1,1 @@
+//! A mistake with its place in the file.

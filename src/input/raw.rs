@@ -1,0 +1,1 @@
+//! The rig file as written: serde shapes.

@@ -1,0 +1,22 @@
+//! Fuel-train sums for small air-breathing burners and ducted thrusters.
+//!
+//! Three jobs: size an injector before drilling, plan a switch to liquid fuel, audit a fuel train
+//! before a test day. Arrows between modules point one way:
+//!
+//! `numerics`, `quantity` → `fuel` → `eos` → `combustion`, `flow` → `injector`, `tank` → `train`
+//! → `convert`, `mass`, `leak` → `audit` → `report` → `input` → `cli`.
+//!
+//! **This is engineering reference material, not permission to build or operate anything.**
+//! Local codes and licensed gas practice decide.
+
+pub mod cli;
+pub mod combustion;
+pub mod eos;
+pub mod flow;
+pub mod fuel;
+pub mod injector;
+pub mod input;
+pub mod numerics;
+pub mod quantity;
+pub mod report;
+pub mod tank;

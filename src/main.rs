@@ -1,0 +1,6 @@
+//! The `fuelwright` program: hand the arguments to the library, return its exit code.
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    fuelwright::cli::main()
+}

@@ -1,0 +1,3 @@
+//! Plain numerics; knows nothing of fuel.
+pub mod ode;
+pub mod root;

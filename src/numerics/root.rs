@@ -1,0 +1,1 @@
+//! Roots of one equation: bracketed Brent, and Newton kept inside a bracket.

@@ -1,0 +1,1 @@
+//! Quantities from text with a unit.

@@ -1,0 +1,1 @@
+//! Quantities as text, SI or US.

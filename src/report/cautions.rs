@@ -1,0 +1,1 @@
+//! The cautions that belong to each result.

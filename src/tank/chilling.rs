@@ -1,0 +1,1 @@
+//! A tank drawn down: mass, species and energy over time.

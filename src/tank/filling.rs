@@ -1,0 +1,1 @@
+//! How full a tank may be, and when it becomes liquid-full.

@@ -1,0 +1,1 @@
+//! Heat from the surroundings into a tank.

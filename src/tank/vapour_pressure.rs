@@ -1,0 +1,1 @@
+//! What a tank can deliver at its temperature, and how hot it may get.

@@ -1,0 +1,4 @@
+//! Checks against published figures and against general-purpose libraries; every file in
+//! `tests/reference/` says where its numbers come from.
+#[path = "reference/table.rs"]
+mod table;
