@@ -20,3 +20,4 @@ pub mod numerics;
 pub mod quantity;
 pub mod report;
 pub mod tank;
+pub mod train;
