@@ -1,4 +1,6 @@
 //! Checks against published figures and against general-purpose libraries; every file in
 //! `tests/reference/` says where its numbers come from.
+#[path = "reference/fuels.rs"]
+mod fuels;
 #[path = "reference/table.rs"]
 mod table;

@@ -1,7 +1,13 @@
 //! What a fuel stream is made of: one fuel, or a blend by mole fractions.
 
 use super::Fuel;
+use super::library::{FuelError, Library};
 use std::sync::Arc;
+
+/// Most components a composition may have.
+pub const MAX_COMPONENTS: usize = 16;
+/// How far from 100 the percentages of a blend may add up to; within it they are scaled to 100.
+pub const SUM_TOLERANCE_PERCENT: f64 = 0.01;
 
 /// One component of a composition.
 #[derive(Debug, Clone, PartialEq)]
@@ -12,6 +18,75 @@ pub struct Part {
     pub mole_fraction: f64,
 }
 
+/// Why a text is no composition.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum CompositionError {
+    /// Nothing there.
+    #[error(
+        "no fuel is named; write a fuel such as `propane` or a blend such as `propane:70,n-butane:30`"
+    )]
+    Empty,
+    /// A name that the library does not have, or a fuel file that is wrong.
+    #[error(transparent)]
+    Fuel(#[from] FuelError),
+    /// Text after `@` that is neither `mole` nor `mass`.
+    #[error("`@{basis}` is no basis for percentages; append `@mass`, or nothing for mole percent")]
+    Basis {
+        /// As typed.
+        basis: String,
+    },
+    /// A component of a blend without a percentage.
+    #[error(
+        "`{part}` in the blend `{text}` has no percentage; write for example `propane:70,n-butane:30`"
+    )]
+    NoShare {
+        /// The component as typed.
+        part: String,
+        /// The whole text.
+        text: String,
+    },
+    /// A percentage that is no number.
+    #[error("`{share}` is no percentage for `{name}`; write a plain number such as `70` or `2.5`")]
+    NotANumber {
+        /// Fuel.
+        name: String,
+        /// As typed.
+        share: String,
+    },
+    /// A percentage that is not above 0 and up to 100.
+    #[error("{percent} is no share of `{name}`; percentages are above 0 and up to 100")]
+    ShareOutOfRange {
+        /// Fuel.
+        name: String,
+        /// As typed.
+        percent: f64,
+    },
+    /// Percentages do not add up.
+    #[error(
+        "the percentages of `{text}` add up to {sum_percent}, not to 100 (within {SUM_TOLERANCE_PERCENT})"
+    )]
+    Sum {
+        /// The whole text.
+        text: String,
+        /// What they add up to.
+        sum_percent: f64,
+    },
+    /// The same fuel twice, maybe under two names.
+    #[error("`{name}` stands twice in the blend `{text}`; write it once")]
+    Duplicate {
+        /// Name of the fuel.
+        name: String,
+        /// The whole text.
+        text: String,
+    },
+    /// Too many components.
+    #[error("{count} components are too many; a blend has up to {MAX_COMPONENTS}")]
+    TooMany {
+        /// How many.
+        count: usize,
+    },
+}
+
 /// One fuel or a blend; mole fractions add up to one.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Composition {
@@ -20,6 +95,117 @@ pub struct Composition {
 }
 
 impl Composition {
+    /// Reads `propane`, a blend in mole percent `propane:70,n-butane:30`, a blend in mass percent
+    /// `propane:70,n-butane:30@mass`, or the name of a blend in the library such as `lpg-propane`.
+    ///
+    /// Mole fractions from mass percent: `x_i = (w_i/M_i) / Σ (w_j/M_j)`.
+    ///
+    /// **Valid:** up to [`MAX_COMPONENTS`] different fuels, percentages above 0 that add up to 100
+    /// within [`SUM_TOLERANCE_PERCENT`]; what remains is removed by scaling.
+    ///
+    /// # Errors
+    /// [`CompositionError`]: what is wrong and how to write it.
+    ///
+    /// ```
+    /// use fuelwright::fuel::{Composition, Library};
+    /// let library = Library::embedded();
+    /// let blend = Composition::parse("Propane:70, butane:30", &library)?;
+    /// assert_eq!(blend.label(), "propane:70,n-butane:30");
+    /// assert!((blend.mole_fractions()[0] - 0.7).abs() < 1e-12);
+    /// let short = Composition::parse("propane:70,n-butane:20", &library).unwrap_err();
+    /// assert!(short.to_string().contains("add up to 90"));
+    /// # Ok::<(), fuelwright::fuel::composition::CompositionError>(())
+    /// ```
+    pub fn parse(text: &str, library: &Library) -> Result<Self, CompositionError> {
+        let text = text.trim();
+        let (list, by_mass) = match text.split_once('@') {
+            None => (text, false),
+            Some((list, basis)) => match basis.trim().to_lowercase().as_str() {
+                "mass" => (list, true),
+                "mole" | "mol" => (list, false),
+                _ => {
+                    return Err(CompositionError::Basis {
+                        basis: basis.trim().to_owned(),
+                    });
+                }
+            },
+        };
+        if list.trim().is_empty() {
+            return Err(CompositionError::Empty);
+        }
+        let pieces: Vec<&str> = list.split(',').map(str::trim).collect();
+        if pieces.len() > MAX_COMPONENTS {
+            return Err(CompositionError::TooMany {
+                count: pieces.len(),
+            });
+        }
+        if let [name] = pieces[..]
+            && !name.contains(':')
+        {
+            let fuel = library.fuel(name)?;
+            return Ok(Self::pure(&fuel));
+        }
+        let mut shares: Vec<(Arc<Fuel>, f64)> = Vec::with_capacity(pieces.len());
+        for piece in pieces {
+            let (fuel, percent) = share(piece, text, library)?;
+            if shares.iter().any(|(f, _)| f.name == fuel.name) {
+                return Err(CompositionError::Duplicate {
+                    name: fuel.name.clone(),
+                    text: text.to_owned(),
+                });
+            }
+            shares.push((fuel, percent));
+        }
+        let sum_percent: f64 = shares.iter().map(|s| s.1).sum();
+        // the second term lets 99.99 pass whatever its last binary digit
+        if (sum_percent - 100.0).abs() > SUM_TOLERANCE_PERCENT + 1e-9 {
+            return Err(CompositionError::Sum {
+                text: text.to_owned(),
+                sum_percent: (sum_percent * 1e6).round() / 1e6,
+            });
+        }
+        Ok(Self::from_shares(&shares, by_mass))
+    }
+
+    fn from_shares(shares: &[(Arc<Fuel>, f64)], by_mass: bool) -> Self {
+        if let [(fuel, _)] = shares {
+            return Self::pure(fuel);
+        }
+        let moles = |(fuel, percent): &(Arc<Fuel>, f64)| {
+            if by_mass {
+                percent / fuel.molar_mass_kg_mol
+            } else {
+                *percent
+            }
+        };
+        let total: f64 = shares.iter().map(moles).sum();
+        let parts = shares.iter().map(|s| Part {
+            fuel: Arc::clone(&s.0),
+            mole_fraction: moles(s) / total,
+        });
+        let list: Vec<String> = shares
+            .iter()
+            .map(|(fuel, percent)| format!("{}:{percent}", fuel.name))
+            .collect();
+        let basis = if by_mass { "@mass" } else { "" };
+        Self {
+            parts: parts.collect(),
+            label: format!("{}{basis}", list.join(",")).into(),
+        }
+    }
+
+    /// One fuel alone.
+    pub fn pure(fuel: &Arc<Fuel>) -> Self {
+        let part = Part {
+            fuel: Arc::clone(fuel),
+            mole_fraction: 1.0,
+        };
+        Self {
+            parts: Arc::from([part]),
+            label: fuel.name.as_str().into(),
+        }
+    }
+
     /// From parts whose mole fractions add up to one.
     pub fn from_parts(parts: Vec<Part>, label: &str) -> Self {
         Self {
@@ -31,7 +217,8 @@ impl Composition {
     pub fn parts(&self) -> &[Part] {
         &self.parts
     }
-    /// Name for messages and tables, e.g. `propane` or `propane:70,n-butane:30`.
+    /// Name for messages and tables, e.g. `propane` or `propane:70,n-butane:30`; reading it gives
+    /// the same composition again.
     pub fn label(&self) -> &str {
         &self.label
     }
@@ -57,5 +244,29 @@ impl Composition {
             parts: parts.collect(),
             label: Arc::clone(&self.label),
         }
+    }
+}
+
+/// One `name:percent` of a blend.
+fn share(piece: &str, text: &str, library: &Library) -> Result<(Arc<Fuel>, f64), CompositionError> {
+    let Some((name, number)) = piece.split_once(':') else {
+        return Err(CompositionError::NoShare {
+            part: piece.to_owned(),
+            text: text.to_owned(),
+        });
+    };
+    let number = number.trim().trim_end_matches('%').trim_end();
+    let fuel = library.fuel(name)?;
+    let percent: f64 = number.parse().map_err(|_| CompositionError::NotANumber {
+        name: fuel.name.clone(),
+        share: number.to_owned(),
+    })?;
+    if percent > 0.0 && percent <= 100.0 + SUM_TOLERANCE_PERCENT {
+        Ok((fuel, percent))
+    } else {
+        Err(CompositionError::ShareOutOfRange {
+            name: fuel.name.clone(),
+            percent,
+        })
     }
 }

@@ -3,11 +3,13 @@
 //! One TOML file a fuel in `fuels/`, embedded in the program. Every number carries a source key that
 //! stands in `fuels/sources.toml`. The meaning and unit of each field is in `fuels/README.md`.
 
+mod check;
 pub mod composition;
 pub mod library;
+mod pairs;
 
-pub use composition::{Composition, Part};
-pub use library::Library;
+pub use composition::{Composition, CompositionError, Part};
+pub use library::{FuelError, Library, Pair, Source};
 
 use serde::Deserialize;
 
