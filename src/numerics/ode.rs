@@ -1,1 +1,717 @@
 //! Ordinary differential equations: Dormand-Prince 5(4) that stops on events.
+//!
+//! Why our own: the cases here are smooth and not stiff, but the slope can fail (a trial step may
+//! leave the range of an equation of state), and the run must stop exactly where a quantity that is
+//! no state variable crosses a limit. In each of the crates looked at the slope returns nothing, so
+//! it cannot fail: `ode_solvers` 0.6 (which can stop after a step, but does not locate the event),
+//! `differential-equations` 0.5, and `diffsol` 0.18 (which locates roots, but is built round stiff
+//! problems and sparse Jacobians). What is needed fits in one file.
+//!
+//! Coefficients and step control: Dormand and Prince (1980) and the fourth-order interpolant of
+//! Hairer, Nørsett and Wanner, *Solving Ordinary Differential Equations I*, II.4 to II.6
+//! (source keys `dormand1980`, `hairer1993`).
+
+/// A system of equations `dy/dt = f(t, y)` with event functions.
+pub trait Problem {
+    /// Why a slope could not be had.
+    type Error;
+
+    /// Writes `f(t, y)`. An error makes the solver try a shorter step before it gives up.
+    ///
+    /// # Errors
+    /// Whatever makes the slope impossible at this state.
+    fn slope(&mut self, t: f64, y: &[f64], dy: &mut [f64]) -> Result<(), Self::Error>;
+
+    /// Writes the event functions; the solver stops where one of them falls through zero.
+    /// Watch for a rise with a minus sign. A function that starts at or below zero is ignored
+    /// until it has been positive.
+    ///
+    /// # Errors
+    /// Whatever makes them impossible at this state.
+    fn events(&mut self, _t: f64, _y: &[f64], _g: &mut [f64]) -> Result<(), Self::Error> {
+        Ok(())
+    }
+
+    /// Takes what it wants from a finished step (already cut at an event).
+    ///
+    /// # Errors
+    /// Anything that should end the run.
+    fn accepted(&mut self, _step: &Segment<'_>) -> Result<(), Self::Error> {
+        Ok(())
+    }
+}
+
+/// One accepted step, with values anywhere between its ends.
+#[derive(Debug)]
+pub struct Segment<'a> {
+    t0: f64,
+    h: f64,
+    t1: f64,
+    r: &'a [Vec<f64>; 5],
+}
+
+impl Segment<'_> {
+    /// Start of the step.
+    pub fn start(&self) -> f64 {
+        self.t0
+    }
+    /// End of the step (the event, if it stopped there).
+    pub fn end(&self) -> f64 {
+        self.t1
+    }
+    /// Solution at a time inside the step, to fourth order.
+    pub fn at(&self, t: f64, y: &mut [f64]) {
+        interpolate(self.r, (t - self.t0) / self.h, y);
+    }
+}
+
+fn interpolate(r: &[Vec<f64>; 5], theta: f64, y: &mut [f64]) {
+    let rest = 1.0 - theta;
+    for (i, y) in y.iter_mut().enumerate() {
+        *y = r[0][i] + theta * (r[1][i] + rest * (r[2][i] + theta * (r[3][i] + rest * r[4][i])));
+    }
+}
+
+/// How far and how finely to integrate.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Options {
+    /// Local error allowed, relative to each variable.
+    pub relative: f64,
+    /// Local error allowed in each variable, absolute; one entry a variable.
+    pub absolute: Vec<f64>,
+    /// First step; estimated from the slope if `None`.
+    pub first_step: Option<f64>,
+    /// Longest step, so that a brief event is not stepped over.
+    pub longest_step: f64,
+    /// Most steps (accepted and refused) before giving up.
+    pub most_steps: usize,
+    /// Number of event functions.
+    pub events: usize,
+}
+
+/// Why the solver stopped.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stopped {
+    /// At the end asked for.
+    End,
+    /// Event of this index fell through zero.
+    Event(usize),
+}
+
+/// Where the solver stopped.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outcome {
+    /// Why.
+    pub stopped: Stopped,
+    /// When.
+    pub t: f64,
+    /// Solution there.
+    pub y: Vec<f64>,
+    /// Step the solver would have tried next: a good first step for a continuation.
+    pub next_step: f64,
+    /// Steps accepted.
+    pub accepted: usize,
+    /// Steps refused, by the error estimate or because a slope failed.
+    pub refused: usize,
+}
+
+/// Why there is no solution; `t` and `y` are the last good state.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum OdeError<E> {
+    /// The slope failed at the start or however short the step.
+    #[error("{source}")]
+    Slope {
+        /// Last good time.
+        t: f64,
+        /// Last good state.
+        y: Vec<f64>,
+        /// What the slope said.
+        source: E,
+    },
+    /// Too many steps.
+    #[error("no end reached in {most_steps} steps; the last one ended at {t}")]
+    TooManySteps {
+        /// Last good time.
+        t: f64,
+        /// Last good state.
+        y: Vec<f64>,
+        /// The limit.
+        most_steps: usize,
+    },
+    /// The error estimate asks for a step below the resolution of the clock.
+    #[error("the step needed at {t} is too short ({step:e})")]
+    StepTooShort {
+        /// Last good time.
+        t: f64,
+        /// Last good state.
+        y: Vec<f64>,
+        /// The step.
+        step: f64,
+    },
+    /// Not usable: a number that is not finite, no tolerance, or an end before the start.
+    #[error("{what}")]
+    BadInput {
+        /// Which.
+        what: &'static str,
+    },
+}
+
+const C: [f64; 7] = [0.0, 0.2, 0.3, 0.8, 8.0 / 9.0, 1.0, 1.0];
+const A: [[f64; 6]; 7] = [
+    [0.0; 6],
+    [0.2, 0.0, 0.0, 0.0, 0.0, 0.0],
+    [3.0 / 40.0, 9.0 / 40.0, 0.0, 0.0, 0.0, 0.0],
+    [44.0 / 45.0, -56.0 / 15.0, 32.0 / 9.0, 0.0, 0.0, 0.0],
+    [
+        19372.0 / 6561.0,
+        -25360.0 / 2187.0,
+        64448.0 / 6561.0,
+        -212.0 / 729.0,
+        0.0,
+        0.0,
+    ],
+    [
+        9017.0 / 3168.0,
+        -355.0 / 33.0,
+        46732.0 / 5247.0,
+        49.0 / 176.0,
+        -5103.0 / 18656.0,
+        0.0,
+    ],
+    [
+        35.0 / 384.0,
+        0.0,
+        500.0 / 1113.0,
+        125.0 / 192.0,
+        -2187.0 / 6784.0,
+        11.0 / 84.0,
+    ],
+];
+/// Fifth-order less fourth-order weights.
+const E: [f64; 7] = [
+    71.0 / 57600.0,
+    0.0,
+    -71.0 / 16695.0,
+    71.0 / 1920.0,
+    -17253.0 / 339_200.0,
+    22.0 / 525.0,
+    -1.0 / 40.0,
+];
+/// Weights of the last coefficient of the interpolant.
+const D: [f64; 7] = [
+    -12_715_105_075.0 / 11_282_082_432.0,
+    0.0,
+    87_487_479_700.0 / 32_700_410_799.0,
+    -10_690_763_975.0 / 1_880_347_072.0,
+    701_980_252_875.0 / 199_316_789_632.0,
+    -1_453_857_185.0 / 822_651_844.0,
+    69_997_945.0 / 29_380_423.0,
+];
+
+const SAFETY: f64 = 0.9;
+/// Exponents of the step controller with memory (Hairer et al., IV.2).
+const BETA: f64 = 0.04;
+const ALPHA: f64 = 0.2 - 0.75 * BETA;
+const SHRINK_AT_MOST: f64 = 0.2;
+const GROW_AT_MOST: f64 = 10.0;
+/// After a slope that failed the step is cut to this part.
+const CUT_AFTER_FAILURE: f64 = 0.25;
+/// Shortest step, relative to the time and the span.
+const SHORTEST: f64 = 1e-13;
+/// An event is located to this part of the step.
+const EVENT_TOLERANCE: f64 = 1e-12;
+const EVENT_ITERATIONS: usize = 60;
+
+struct Work {
+    y: Vec<f64>,
+    trial: Vec<f64>,
+    k: [Vec<f64>; 7],
+    r: [Vec<f64>; 5],
+    g0: Vec<f64>,
+    g1: Vec<f64>,
+}
+
+/// Integrates from `t0` to `t_end` or to the first event.
+///
+/// # Errors
+/// [`OdeError`] with the last good state: a slope that fails however short the step, too many steps, a step too short, or bad input.
+pub fn integrate<P: Problem>(
+    problem: &mut P,
+    t0: f64,
+    y0: &[f64],
+    t_end: f64,
+    options: &Options,
+) -> Result<Outcome, OdeError<P::Error>> {
+    check(t0, y0, t_end, options)?;
+    let n = y0.len();
+    let mut w = Work {
+        y: y0.to_vec(),
+        trial: vec![0.0; n],
+        k: std::array::from_fn(|_| vec![0.0; n]),
+        r: std::array::from_fn(|_| vec![0.0; n]),
+        g0: vec![0.0; options.events],
+        g1: vec![0.0; options.events],
+    };
+    let mut t = t0;
+    let fail = |t: f64, y: &[f64], source| OdeError::Slope {
+        t,
+        y: y.to_vec(),
+        source,
+    };
+    problem
+        .slope(t, &w.y, &mut w.k[0])
+        .map_err(|e| fail(t, y0, e))?;
+    problem
+        .events(t, &w.y, &mut w.g0)
+        .map_err(|e| fail(t, y0, e))?;
+    let span = t_end - t0;
+    let mut h = options
+        .first_step
+        .unwrap_or_else(|| first_step(&w.y, &w.k[0], options))
+        .min(options.longest_step);
+    let (mut accepted, mut refused) = (0, 0);
+    let mut last_error = 1e-4_f64;
+    while t < t_end {
+        if accepted + refused >= options.most_steps {
+            return Err(OdeError::TooManySteps {
+                t,
+                y: w.y,
+                most_steps: options.most_steps,
+            });
+        }
+        let remaining = t_end - t;
+        // a last step that would leave a sliver takes the sliver along
+        let last = h >= remaining * (1.0 - 1e-10);
+        let step = if last { remaining } else { h };
+        if step <= SHORTEST * t.abs().max(span) && !last {
+            return Err(OdeError::StepTooShort { t, y: w.y, step });
+        }
+        match try_step(problem, t, step, &mut w, options) {
+            Err(source) => {
+                refused += 1;
+                h = step * CUT_AFTER_FAILURE;
+                if h <= SHORTEST * t.abs().max(span) {
+                    return Err(fail(t, &w.y, source));
+                }
+                continue;
+            }
+            Ok(error) if error <= 1.0 => {
+                let factor = (SAFETY * error.max(1e-10).powf(-ALPHA) * last_error.powf(BETA))
+                    .clamp(SHRINK_AT_MOST, GROW_AT_MOST);
+                last_error = error.max(1e-4);
+                h = (step * factor).min(options.longest_step);
+            }
+            Ok(error) => {
+                refused += 1;
+                // written so that an error that is not a number shrinks the step
+                let factor = SAFETY * error.powf(-0.2);
+                h = step
+                    * if factor > SHRINK_AT_MOST {
+                        factor.min(0.9)
+                    } else {
+                        SHRINK_AT_MOST
+                    };
+                continue;
+            }
+        }
+        accepted += 1;
+        dense_output(step, &mut w);
+        let t1 = if last { t_end } else { t + step };
+        let event = first_event(problem, t, step, &mut w).map_err(|e| fail(t, &w.y, e))?;
+        let end = event.map_or(t1, |(theta, _)| t + theta * step);
+        problem
+            .accepted(&Segment {
+                t0: t,
+                h: step,
+                t1: end,
+                r: &w.r,
+            })
+            .map_err(|e| fail(t, &w.y, e))?;
+        if let Some((theta, index)) = event {
+            interpolate(&w.r, theta, &mut w.y);
+            return Ok(Outcome {
+                stopped: Stopped::Event(index),
+                t: end,
+                y: w.y,
+                next_step: h,
+                accepted,
+                refused,
+            });
+        }
+        t = t1;
+        std::mem::swap(&mut w.y, &mut w.trial);
+        w.k.swap(0, 6);
+        std::mem::swap(&mut w.g0, &mut w.g1);
+    }
+    Ok(Outcome {
+        stopped: Stopped::End,
+        t,
+        y: w.y,
+        next_step: h,
+        accepted,
+        refused,
+    })
+}
+
+fn check<E>(t0: f64, y0: &[f64], t_end: f64, options: &Options) -> Result<(), OdeError<E>> {
+    let bad = |what| Err(OdeError::BadInput { what });
+    if !(t0.is_finite() && t_end.is_finite() && y0.iter().all(|y| y.is_finite())) {
+        return bad("a start value of the integration is not a finite number");
+    }
+    if t_end < t0 {
+        return bad("the integration would end before it starts");
+    }
+    if options.absolute.len() != y0.len() {
+        return bad("the integration needs one absolute tolerance a variable");
+    }
+    let tolerances = options.relative >= 0.0
+        && options
+            .absolute
+            .iter()
+            .all(|&a| a >= 0.0 && options.relative + a > 0.0);
+    if !tolerances || options.longest_step <= 0.0 || options.first_step.is_some_and(|h| h <= 0.0) {
+        return bad("tolerances and steps of the integration must be above zero");
+    }
+    Ok(())
+}
+
+/// A step on which an explicit Euler step would change the state by about one per cent.
+fn first_step(y: &[f64], slope: &[f64], options: &Options) -> f64 {
+    let (mut d0, mut d1) = (0.0, 0.0);
+    for i in 0..y.len() {
+        let scale = options.absolute[i] + options.relative * y[i].abs();
+        d0 += (y[i] / scale).powi(2);
+        d1 += (slope[i] / scale).powi(2);
+    }
+    let (d0, d1) = (d0.sqrt().max(1.0), d1.sqrt());
+    if d1 > 1e-10 * d0 {
+        0.01 * d0 / d1
+    } else {
+        options.longest_step
+    }
+}
+
+/// Fills the stages and the trial state; gives the error estimate in units of the tolerance.
+fn try_step<P: Problem>(
+    problem: &mut P,
+    t: f64,
+    h: f64,
+    w: &mut Work,
+    options: &Options,
+) -> Result<f64, P::Error> {
+    for stage in 1..7 {
+        for i in 0..w.y.len() {
+            let sum: f64 = (0..stage).map(|j| A[stage][j] * w.k[j][i]).sum();
+            w.trial[i] = w.y[i] + h * sum;
+        }
+        problem.slope(t + C[stage] * h, &w.trial, &mut w.k[stage])?;
+    }
+    let mut sum = 0.0;
+    for i in 0..w.y.len() {
+        let e: f64 = (0..7).map(|j| E[j] * w.k[j][i]).sum();
+        let size = w.y[i].abs().max(w.trial[i].abs());
+        sum += (h * e / (options.absolute[i] + options.relative * size)).powi(2);
+    }
+    // the largest count of variables is a few dozen
+    #[allow(clippy::cast_precision_loss)]
+    let count = w.y.len().max(1) as f64;
+    Ok((sum / count).sqrt())
+}
+
+fn dense_output(h: f64, w: &mut Work) {
+    for i in 0..w.y.len() {
+        let (y0, y1) = (w.y[i], w.trial[i]);
+        let difference = y1 - y0;
+        let bend = h * w.k[0][i] - difference;
+        w.r[0][i] = y0;
+        w.r[1][i] = difference;
+        w.r[2][i] = bend;
+        w.r[3][i] = difference - h * w.k[6][i] - bend;
+        w.r[4][i] = h * (0..7).map(|j| D[j] * w.k[j][i]).sum::<f64>();
+    }
+}
+
+/// Earliest event in the step, as a part of it. Uses `w.k[1]` as scratch.
+fn first_event<P: Problem>(
+    problem: &mut P,
+    t: f64,
+    h: f64,
+    w: &mut Work,
+) -> Result<Option<(f64, usize)>, P::Error> {
+    if w.g0.is_empty() {
+        return Ok(None);
+    }
+    problem.events(t + h, &w.trial, &mut w.g1)?;
+    let mut first: Option<(f64, usize)> = None;
+    let mut g = vec![0.0; w.g0.len()];
+    for index in 0..w.g0.len() {
+        if !(w.g0[index] > 0.0 && w.g1[index] <= 0.0) {
+            continue;
+        }
+        // Regula falsi, Illinois variant: keeps the bracket, needs no derivative
+        let (mut a, mut fa, mut b, mut fb) = (0.0, w.g0[index], 1.0, w.g1[index]);
+        let mut kept = 0;
+        for _ in 0..EVENT_ITERATIONS {
+            if b - a <= EVENT_TOLERANCE || fb == 0.0 {
+                break;
+            }
+            let theta = (b - fb * (b - a) / (fb - fa)).clamp(a, b);
+            interpolate(&w.r, theta, &mut w.k[1]);
+            problem.events(t + theta * h, &w.k[1], &mut g)?;
+            if g[index] > 0.0 {
+                (a, fa) = (theta, g[index]);
+                if kept == -1 {
+                    fb *= 0.5;
+                }
+                kept = -1;
+            } else {
+                // close enough on the far side: the value itself says so
+                let done = g[index].abs() <= EVENT_TOLERANCE * w.g0[index].abs();
+                (b, fb) = (theta, g[index]);
+                if done {
+                    break;
+                }
+                if kept == 1 {
+                    fa *= 0.5;
+                }
+                kept = 1;
+            }
+        }
+        if first.is_none_or(|(theta, _)| b < theta) {
+            first = Some((b, index));
+        }
+    }
+    Ok(first)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn options(tolerance: f64, n: usize, events: usize) -> Options {
+        Options {
+            relative: tolerance,
+            absolute: vec![tolerance; n],
+            first_step: None,
+            longest_step: f64::INFINITY,
+            most_steps: 10_000,
+            events,
+        }
+    }
+
+    /// `y'' = -y`; stops where `y` falls through zero if asked.
+    struct Swing {
+        slopes: usize,
+        dense_error: f64,
+    }
+    impl Problem for Swing {
+        type Error = &'static str;
+        fn slope(&mut self, _t: f64, y: &[f64], dy: &mut [f64]) -> Result<(), Self::Error> {
+            self.slopes += 1;
+            dy[0] = y[1];
+            dy[1] = -y[0];
+            Ok(())
+        }
+        fn events(&mut self, _t: f64, y: &[f64], g: &mut [f64]) -> Result<(), Self::Error> {
+            for (g, y) in g.iter_mut().zip(y) {
+                *g = *y;
+            }
+            Ok(())
+        }
+        fn accepted(&mut self, step: &Segment<'_>) -> Result<(), Self::Error> {
+            let mut y = [0.0; 2];
+            for i in 0..=10 {
+                let t = step.start() + (step.end() - step.start()) * f64::from(i) / 10.0;
+                step.at(t, &mut y);
+                self.dense_error = self.dense_error.max((y[0] - t.cos()).abs());
+            }
+            Ok(())
+        }
+    }
+
+    fn swing() -> Swing {
+        Swing {
+            slopes: 0,
+            dense_error: 0.0,
+        }
+    }
+
+    // Analytic: y = cos t. The bound is the tolerance a step times the steps of one turn.
+    #[test]
+    fn a_pendulum_comes_back_to_where_it_started() {
+        let turn = std::f64::consts::TAU;
+        for tolerance in [1e-5, 1e-8, 1e-11] {
+            let mut p = swing();
+            let end = integrate(&mut p, 0.0, &[1.0, 0.0], turn, &options(tolerance, 2, 0))
+                .expect("smooth");
+            let steps = f64::from(u32::try_from(end.accepted).expect("few steps"));
+            assert_eq!(end.stopped, Stopped::End);
+            assert!(
+                (end.y[0] - 1.0).abs() < tolerance * steps,
+                "{tolerance} {end:?}"
+            );
+            assert!((end.y[1]).abs() < tolerance * steps, "{tolerance} {end:?}");
+            assert!(p.slopes <= 6 * (end.accepted + end.refused) + 1);
+        }
+    }
+
+    // A fifth-order method: ten times the accuracy costs 10^(1/5) = 1.58 times the steps.
+    #[test]
+    fn steps_grow_with_the_fifth_root_of_the_accuracy() {
+        let count = |tolerance: f64| {
+            let o = options(tolerance, 2, 0);
+            let end = integrate(&mut swing(), 0.0, &[1.0, 0.0], 50.0, &o).expect("smooth");
+            f64::from(u32::try_from(end.accepted).expect("few steps"))
+        };
+        let growth = count(1e-11) / count(1e-6);
+        assert!((8.0..12.5).contains(&growth), "10 expected, {growth}");
+    }
+
+    #[test]
+    fn values_between_steps_are_nearly_as_good_as_at_the_steps() {
+        let mut p = swing();
+        integrate(&mut p, 0.0, &[1.0, 0.0], 20.0, &options(1e-9, 2, 0)).expect("smooth");
+        // the interpolant is of fourth order, one below the method
+        assert!(p.dense_error < 1e-6, "{}", p.dense_error);
+        assert!(p.dense_error > 0.0);
+    }
+
+    #[test]
+    fn it_stops_where_the_event_is() {
+        // y = cos t falls through zero at pi/2; y' = -sin t starts at zero and is ignored
+        let o = options(1e-11, 2, 2);
+        let end = integrate(&mut swing(), 0.0, &[1.0, 0.0], 20.0, &o).expect("smooth");
+        assert_eq!(end.stopped, Stopped::Event(0));
+        assert!(
+            (end.t - std::f64::consts::FRAC_PI_2).abs() < 1e-9,
+            "{}",
+            end.t
+        );
+        // carried on from there: the velocity is negative until pi and falls through zero at 2 pi,
+        // the position rises through zero at 3/2 pi (no fall) and falls at 5/2 pi
+        let on = integrate(&mut swing(), end.t, &end.y, 20.0, &o).expect("smooth");
+        assert_eq!(on.stopped, Stopped::Event(1));
+        assert!((on.t - std::f64::consts::TAU).abs() < 1e-9, "{}", on.t);
+    }
+
+    /// `y' = -k y` which has no slope below a floor.
+    struct Decay {
+        floor: f64,
+        end_of_last: f64,
+    }
+    impl Problem for Decay {
+        type Error = String;
+        fn slope(&mut self, _t: f64, y: &[f64], dy: &mut [f64]) -> Result<(), Self::Error> {
+            if y[0] < self.floor {
+                return Err(format!("{} is below the floor", y[0]));
+            }
+            dy[0] = -y[0];
+            Ok(())
+        }
+        fn accepted(&mut self, step: &Segment<'_>) -> Result<(), Self::Error> {
+            assert!((step.start() - self.end_of_last).abs() < 1e-15);
+            self.end_of_last = step.end();
+            Ok(())
+        }
+    }
+
+    #[test]
+    fn a_slope_that_fails_reports_the_last_good_state() {
+        let mut p = Decay {
+            floor: 0.1,
+            end_of_last: 0.0,
+        };
+        let error = integrate(&mut p, 0.0, &[1.0], 5.0, &options(1e-8, 1, 0))
+            .expect_err("the floor is reached before the end");
+        match error {
+            OdeError::Slope { t, y, source } => {
+                // analytic: e^-t = 0.1 at t = ln 10
+                assert!((t - 10.0_f64.ln()).abs() < 1e-6, "{t}");
+                assert!(y[0] >= 0.1 && y[0] < 0.1001, "{y:?}");
+                assert!(source.contains("below the floor"));
+            }
+            other => panic!("{other:?}"),
+        }
+    }
+
+    #[test]
+    fn a_trial_step_that_leaves_the_range_is_shortened() {
+        // the floor lies below the end value: only overlong trial steps meet it
+        let mut p = Decay {
+            floor: 0.3,
+            end_of_last: 0.0,
+        };
+        let mut o = options(1e-3, 1, 0);
+        o.first_step = Some(1.0);
+        let end = integrate(&mut p, 0.0, &[1.0], 1.0, &o).expect("end is above the floor");
+        assert!((end.y[0] - (-1.0_f64).exp()).abs() < 1e-3);
+    }
+
+    #[test]
+    fn steps_are_bounded_in_length_and_number() {
+        let mut o = options(1e-3, 2, 0);
+        o.longest_step = 0.01;
+        let end = integrate(&mut swing(), 0.0, &[1.0, 0.0], 1.0, &o).expect("smooth");
+        assert!(end.accepted >= 100);
+        o.most_steps = 10;
+        let error = integrate(&mut swing(), 0.0, &[1.0, 0.0], 1.0, &o).expect_err("too few steps");
+        assert!(matches!(
+            error,
+            OdeError::TooManySteps { most_steps: 10, .. }
+        ));
+    }
+
+    #[test]
+    fn nonsense_is_refused() {
+        let ok = options(1e-6, 2, 0);
+        let bad = |t0: f64, y: &[f64], t1: f64, o: &Options| {
+            matches!(
+                integrate(&mut swing(), t0, y, t1, o),
+                Err(OdeError::BadInput { .. })
+            )
+        };
+        assert!(bad(0.0, &[f64::NAN, 0.0], 1.0, &ok));
+        assert!(bad(1.0, &[1.0, 0.0], 0.0, &ok));
+        assert!(bad(0.0, &[1.0, 0.0], 1.0, &options(1e-6, 1, 0)));
+        assert!(bad(0.0, &[1.0, 0.0], 1.0, &options(0.0, 2, 0)));
+    }
+
+    #[test]
+    fn a_span_of_zero_changes_nothing() {
+        let o = options(1e-6, 2, 0);
+        let end = integrate(&mut swing(), 3.0, &[1.0, 0.5], 3.0, &o).expect("nothing to do");
+        assert_eq!((end.accepted, end.stopped), (0, Stopped::End));
+        assert_eq!(end.y, vec![1.0, 0.5]);
+    }
+
+    /// Arenstorf's orbit in the restricted three-body problem.
+    struct Arenstorf;
+    impl Problem for Arenstorf {
+        type Error = &'static str;
+        fn slope(&mut self, _t: f64, y: &[f64], dy: &mut [f64]) -> Result<(), Self::Error> {
+            let mu = 0.012_277_471;
+            let rest = 1.0 - mu;
+            let d1 = ((y[0] + mu).powi(2) + y[1] * y[1]).powf(1.5);
+            let d2 = ((y[0] - rest).powi(2) + y[1] * y[1]).powf(1.5);
+            dy[0] = y[2];
+            dy[1] = y[3];
+            dy[2] = y[0] + 2.0 * y[3] - rest * (y[0] + mu) / d1 - mu * (y[0] - rest) / d2;
+            dy[3] = y[1] - 2.0 * y[2] - rest * y[1] / d1 - mu * y[1] / d2;
+            Ok(())
+        }
+    }
+
+    // Hairer, Nørsett and Wanner, Solving Ordinary Differential Equations I, II.0, equation (0.1):
+    // initial values and period of a closed orbit (figures from memory of the book; that the orbit
+    // closes is the check). Errors grow some 1e5-fold along it.
+    #[test]
+    fn arenstorf_orbit_closes() {
+        let y0 = [0.994, 0.0, 0.0, -2.001_585_106_379_082_5];
+        let period = 17.065_216_560_157_962;
+        let end = integrate(&mut Arenstorf, 0.0, &y0, period, &options(1e-12, 4, 0))
+            .expect("smooth away from the bodies");
+        for i in 0..2 {
+            assert!((end.y[i] - y0[i]).abs() < 1e-4, "{:?}", end.y);
+        }
+    }
+}
