@@ -2,7 +2,7 @@
 
 /// `Kv = 0.865 Cv`, the rounded factor of the control-valve standard [iec60534-2-1].
 ///
-/// The exact ratio of the two definitions is 0.8650 for water at 60 °F to the digits given.
+/// By the definitions alone: 1 US gal/min at 1 psi is 0.22712 m³/h at 0.068948 bar, which makes 0.86498.
 pub const KV_PER_CV: f64 = 0.865;
 
 /// How much a valve passes. Kv is in m³/h of water at 1 bar, Cv in US gal/min at 1 psi.

@@ -16,15 +16,21 @@
 
 pub mod coefficient;
 pub mod error;
+pub mod lookup;
+mod number;
 pub mod parse;
+#[cfg(test)]
+mod parse_tests;
 pub mod pressure;
 pub mod show;
+pub mod units;
 
 pub use coefficient::FlowCoefficient;
 pub use error::QuantityError;
 pub use pressure::{
     AbsolutePressure, GaugePressure, PressureDifference, PressureLevel, STANDARD_ATMOSPHERE_PA,
 };
+pub use units::Kind;
 pub use uom::si::f64::{
     Acceleration, Angle, Area, AvailableEnergy, DynamicViscosity, Energy, Force, Frequency,
     HeatCapacity, HeatFluxDensity, HeatTransfer, KinematicViscosity, Length, Mass, MassDensity,
