@@ -1,5 +1,7 @@
 //! Checks against published figures and against general-purpose libraries; every file in
 //! `tests/reference/` says where its numbers come from.
+#[path = "reference/discharge.rs"]
+mod discharge;
 #[path = "reference/fuels.rs"]
 mod fuels;
 #[path = "reference/table.rs"]

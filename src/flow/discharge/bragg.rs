@@ -57,9 +57,6 @@ pub fn bragg_coefficient(c_i: f64, r: f64) -> Result<f64, DischargeError> {
 
 /// Index of the interval of `grid` that holds `x`, and the share of the interval below `x`.
 fn place(grid: &[f64], x: f64) -> (usize, f64) {
-    let i = grid
-        .partition_point(|&g| g <= x)
-        .clamp(1, grid.len() - 1)
-        - 1;
+    let i = grid.partition_point(|&g| g <= x).clamp(1, grid.len() - 1) - 1;
     (i, (x - grid[i]) / (grid[i + 1] - grid[i]))
 }

@@ -109,7 +109,12 @@ pub fn for_hole(
             radius_over_diameter,
         } => (radius_over_diameter, BAND_ROUNDED),
     };
-    let length = MODEL.inside("length over diameter", shape.length_over_diameter, 0.0, 10.0)?;
+    let length = MODEL.inside(
+        "length over diameter",
+        shape.length_over_diameter,
+        0.0,
+        10.0,
+    )?;
     let nominal = Parts::of(radius, length, re, flow)?;
     let value = nominal.value();
 
@@ -259,7 +264,9 @@ impl Parts {
             models.push("long hole [lichtarowicz1965]");
         }
         if length > 7.0 && matches!(flow, HoleFlow::Gas { .. }) {
-            notes.push("longer than 7 diameters: the choked value is lowered by wall friction".to_owned());
+            notes.push(
+                "longer than 7 diameters: the choked value is lowered by wall friction".to_owned(),
+            );
         }
         // a laminar boundary layer costs at least this much, whatever the inlet [iso9300]; far
         // above any square-edged hole, so it only ever limits rounded ones

@@ -66,10 +66,9 @@ pub fn orifice_plate(
     let body = 0.5961 + 0.0261 * beta.powi(2) - 0.216 * beta.powi(8)
         + 0.000_521 * (1e6 * beta / re).powf(0.7)
         + (0.0188 + 0.0063 * a) * beta.powf(3.5) * (1e6 / re).powf(0.3);
-    let upstream = (0.043 + 0.080 * (-10.0 * l1).exp() - 0.123 * (-7.0 * l1).exp())
-        * (1.0 - 0.11 * a)
-        * beta4
-        / (1.0 - beta4);
+    let upstream =
+        (0.043 + 0.080 * (-10.0 * l1).exp() - 0.123 * (-7.0 * l1).exp()) * (1.0 - 0.11 * a) * beta4
+            / (1.0 - beta4);
     let downstream = -0.031 * (m - 0.8 * m.powf(1.1)) * beta.powf(1.3);
     let small_pipe = if d_m < 0.071_12 {
         0.011 * (0.75 - beta) * (2.8 - d_m / 0.0254)
@@ -93,6 +92,5 @@ pub fn plate_expansibility(beta: f64, r: f64, kappa: f64) -> Result<f64, Dischar
     let beta = MODEL.inside("diameter ratio", beta, 0.1, 0.75)?;
     let r = MODEL.inside("pressure ratio", r, 0.75, 1.0)?;
     let kappa = MODEL.inside("isentropic exponent", kappa, 1.0 + 1e-6, 100.0)?;
-    Ok(1.0
-        - (0.351 + 0.256 * beta.powi(4) + 0.93 * beta.powi(8)) * (1.0 - r.powf(1.0 / kappa)))
+    Ok(1.0 - (0.351 + 0.256 * beta.powi(4) + 0.93 * beta.powi(8)) * (1.0 - r.powf(1.0 / kappa)))
 }

@@ -61,7 +61,12 @@ pub fn thin_hole_at_low_speed(re: f64) -> Result<f64, DischargeError> {
 /// # Ok::<(), fuelwright::flow::discharge::DischargeError>(())
 /// ```
 pub fn thin_hole(c_i: f64, r: f64, gamma: f64) -> Result<f64, DischargeError> {
-    let c_i = MODEL.inside("low-speed coefficient", c_i, 0.5, LARGEST_JOBSON_CONTRACTION)?;
+    let c_i = MODEL.inside(
+        "low-speed coefficient",
+        c_i,
+        0.5,
+        LARGEST_JOBSON_CONTRACTION,
+    )?;
     let r = MODEL.inside("pressure ratio", r, 0.0, 1.0)?;
     let gamma = MODEL.inside("isentropic exponent", gamma, 1.0 + 1e-6, 5.0 / 3.0 + 1e-9)?;
     if 1.0 - r < 1e-9 {
@@ -106,7 +111,8 @@ pub fn compressible_thin_hole(c_i: f64, r: f64, gamma: f64) -> Result<f64, Disch
     } else {
         r * CRITICAL_RATIO_AIR / r_critical
     };
-    let rise = bragg_coefficient(c_i, r_air)? - bragg_coefficient(LARGEST_JOBSON_CONTRACTION, r_air)?;
+    let rise =
+        bragg_coefficient(c_i, r_air)? - bragg_coefficient(LARGEST_JOBSON_CONTRACTION, r_air)?;
     Ok((base + rise).clamp(c_i, 1.0))
 }
 
