@@ -1,6 +1,7 @@
 //! The unit a person meant, and the nearest one where none fits.
 
-use super::units::{Kind, UNITS, Unit};
+use super::kind::Kind;
+use super::units::{UNITS, Unit};
 
 /// What stands behind a pressure unit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -62,9 +63,8 @@ fn tidied(written: &str) -> String {
     let mut s = String::with_capacity(written.len());
     for c in written.trim().chars() {
         match c {
-            '²' => s.push('2'),
+            '²' | '₂' => s.push('2'),
             '³' => s.push('3'),
-            '₂' => s.push('2'),
             '°' | 'º' => s.push_str("deg"),
             'µ' | 'μ' => s.push('u'),
             '″' | '”' | '“' => s.push('"'),

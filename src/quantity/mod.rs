@@ -16,6 +16,7 @@
 
 pub mod coefficient;
 pub mod error;
+pub mod kind;
 pub mod lookup;
 mod number;
 pub mod parse;
@@ -27,10 +28,10 @@ pub mod units;
 
 pub use coefficient::FlowCoefficient;
 pub use error::QuantityError;
+pub use kind::Kind;
 pub use pressure::{
     AbsolutePressure, GaugePressure, PressureDifference, PressureLevel, STANDARD_ATMOSPHERE_PA,
 };
-pub use units::Kind;
 pub use uom::si::f64::{
     Acceleration, Angle, Area, AvailableEnergy, DynamicViscosity, Energy, Force, Frequency,
     HeatCapacity, HeatFluxDensity, HeatTransfer, KinematicViscosity, Length, Mass, MassDensity,

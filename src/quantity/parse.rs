@@ -1,8 +1,9 @@
 //! Quantities from text with a unit: `"3 bar(g)"`, `"1/16 in"`, `"20 degC"`, `"0.8 g/s"`.
 
+use super::kind::Kind;
 use super::lookup::{Mark, find, nearest};
 use super::number::{Split, split};
-use super::units::{Kind, UNITS};
+use super::units::UNITS;
 use super::{
     AbsolutePressure, Angle, Area, AvailableEnergy, DynamicViscosity, Energy, FlowCoefficient,
     Force, Frequency, GaugePressure, HeatCapacity, HeatFluxDensity, HeatTransfer,
@@ -55,7 +56,7 @@ struct Read<'a> {
 }
 
 /// Reads number and unit; `want` is for the messages.
-fn read<'a>(text: &'a str, want: Kind, level: bool) -> Result<Read<'a>, QuantityError> {
+fn read(text: &str, want: Kind, level: bool) -> Result<Read<'_>, QuantityError> {
     let split = split(text)?;
     let accepted = || accepted(want, level);
     if split.unit.is_empty() {

@@ -1,1 +1,314 @@
-//! Quantities as text, SI or US.
+//! Quantities as text: the unit that suits the size, SI or US, and the digits a number deserves.
+
+use super::kind::Kind;
+use super::units::{Unit, by_symbol};
+use super::{
+    AbsolutePressure, FlowCoefficient, GaugePressure, Length, MassRate, Power, PressureDifference,
+    PressureLevel, TemperatureInterval, ThermodynamicTemperature,
+};
+
+/// Which units results are shown in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Units {
+    /// Metric, as the trade uses it: bar, degC, mm, g/s, kW.
+    #[default]
+    Si,
+    /// US customary: psi, degF, in, lb/h, BTU/h.
+    Us,
+}
+
+/// Digits shown unless a caller knows better.
+pub const DIGITS: usize = 4;
+
+/// A unit as a column or a value shows it: with the mark of a pressure level.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Shown {
+    unit: Unit,
+    mark: &'static str,
+}
+
+impl Shown {
+    /// The unit that suits the size of `si` (in SI units).
+    pub fn suited(kind: Kind, si: f64, units: Units) -> Self {
+        let (table_kind, mark) = match kind {
+            Kind::AbsolutePressure => (Kind::PressureDifference, "(a)"),
+            Kind::GaugePressure => (Kind::PressureDifference, "(g)"),
+            Kind::TemperatureDifference => (Kind::Temperature, ""),
+            kind => (kind, ""),
+        };
+        let choices = choices(kind, units);
+        let size = si.abs();
+        // A whisker below the bound still counts: 1 bar less a rounding error is shown in bar.
+        let fits = |&&(_, from): &&(&str, f64)| size >= from * (1.0 - 1e-9);
+        let symbol = if size > 0.0 {
+            choices.iter().find(fits).or(choices.last())
+        } else {
+            choices.first()
+        };
+        let symbol = symbol.map_or("", |&(symbol, _)| symbol);
+        let mut unit = by_symbol(table_kind, symbol);
+        if kind == Kind::TemperatureDifference {
+            unit.offset = 0.0;
+        }
+        Self { unit, mark }
+    }
+
+    /// How the unit is written: `bar(a)`.
+    pub fn symbol(&self) -> String {
+        format!("{}{}", self.unit.symbol, self.mark)
+    }
+
+    /// The SI value in this unit.
+    pub fn convert(&self, si: f64) -> f64 {
+        (si - self.unit.offset) / self.unit.factor
+    }
+}
+
+/// Units of a kind with the least SI size each is used for, largest first.
+#[allow(clippy::too_many_lines, reason = "one table")]
+fn choices(kind: Kind, units: Units) -> &'static [(&'static str, f64)] {
+    use Kind as K;
+    match (kind, units) {
+        (K::Length, Units::Si) => &[("m", 1.0), ("mm", 1e-4), ("um", 0.0)],
+        (K::Length, Units::Us) => &[("ft", 0.9144), ("in", 2.54e-4), ("thou", 0.0)],
+        (K::Area, Units::Si) => &[("m2", 0.01), ("cm2", 1e-4), ("mm2", 0.0)],
+        (K::Area, Units::Us) => &[("ft2", 0.0929), ("in2", 0.0)],
+        (K::Volume, Units::Si) => &[("m3", 1.0), ("L", 1e-3), ("mL", 0.0)],
+        (K::Volume, Units::Us) => &[("ft3", 1.0), ("gal", 1e-3), ("in3", 0.0)],
+        (K::Mass, Units::Si) => &[("kg", 1.0), ("g", 1e-3), ("mg", 0.0)],
+        (K::Mass, Units::Us) => &[("lb", 0.453_592), ("oz", 0.0)],
+        (K::MassRate, Units::Si) => &[("kg/s", 1.0), ("g/s", 1e-4), ("mg/s", 0.0)],
+        (K::MassRate, Units::Us) => &[("lb/h", 0.0)],
+        (K::VolumeRate, Units::Si) => &[("m3/s", 1.0), ("m3/h", 1.0 / 3600.0), ("L/min", 0.0)],
+        (K::VolumeRate, Units::Us) => &[("cfm", 4.7e-4), ("cfh", 0.0)],
+        (K::MassFlux, Units::Si) => &[("kg/(m2 s)", 0.0)],
+        (K::MassFlux, Units::Us) => &[("lb/(ft2 s)", 0.0)],
+        (K::Density, Units::Si) => &[("kg/m3", 0.0)],
+        (K::Density, Units::Us) => &[("lb/ft3", 0.0)],
+        (K::MolarMass, _) => &[("g/mol", 0.0)],
+        (K::AbsolutePressure | K::GaugePressure | K::PressureDifference, Units::Si) => {
+            &[("bar", 2e4), ("mbar", 100.0), ("Pa", 0.0)]
+        }
+        (K::AbsolutePressure | K::GaugePressure | K::PressureDifference, Units::Us) => {
+            &[("psi", 5000.0), ("inH2O", 0.0)]
+        }
+        (K::Temperature, Units::Si) => &[("degC", 0.0)],
+        (K::Temperature | K::TemperatureDifference, Units::Us) => &[("degF", 0.0)],
+        (K::TemperatureDifference, Units::Si) => &[("K", 0.0)],
+        (K::Power, Units::Si) => &[("MW", 1e6), ("kW", 1e3), ("W", 0.0)],
+        (K::Power, Units::Us) => &[("BTU/h", 0.0)],
+        (K::Energy, Units::Si) => &[("MJ", 1e6), ("kJ", 1e3), ("J", 1.0), ("mJ", 0.0)],
+        (K::Energy, Units::Us) => &[("BTU", 100.0), ("J", 1.0), ("mJ", 0.0)],
+        (K::SpecificEnergy, Units::Si) => &[("MJ/kg", 1e6), ("kJ/kg", 0.0)],
+        (K::SpecificEnergy, Units::Us) => &[("BTU/lb", 0.0)],
+        (K::VolumetricEnergy, Units::Si) => &[("MJ/m3", 0.0)],
+        (K::VolumetricEnergy, Units::Us) => &[("BTU/ft3", 0.0)],
+        (K::SpecificHeat, Units::Si) => &[("kJ/(kg K)", 0.0)],
+        (K::SpecificHeat, Units::Us) => &[("BTU/(lb F)", 0.0)],
+        (K::HeatCapacity, Units::Si) => &[("kJ/K", 1e3), ("J/K", 0.0)],
+        (K::HeatCapacity, Units::Us) => &[("BTU/F", 0.0)],
+        (K::ThermalConductance, Units::Si) => &[("W/K", 0.0)],
+        (K::ThermalConductance, Units::Us) => &[("BTU/(h F)", 0.0)],
+        (K::HeatTransfer, Units::Si) => &[("W/(m2 K)", 0.0)],
+        (K::HeatTransfer, Units::Us) => &[("BTU/(h ft2 F)", 0.0)],
+        (K::Conductivity, Units::Si) => &[("W/(m K)", 0.0)],
+        (K::Conductivity, Units::Us) => &[("BTU/(h ft F)", 0.0)],
+        (K::HeatFlux, Units::Si) => &[("kW/m2", 0.0)],
+        (K::HeatFlux, Units::Us) => &[("BTU/(h ft2)", 0.0)],
+        (K::Time, _) => &[
+            ("d", 172_800.0),
+            ("h", 7200.0),
+            ("min", 120.0),
+            ("s", 0.1),
+            ("ms", 1e-4),
+            ("us", 0.0),
+        ],
+        (K::Velocity, Units::Si) => &[("m/s", 0.1), ("mm/s", 0.0)],
+        (K::Velocity, Units::Us) => &[("ft/s", 0.0)],
+        (K::Angle, _) => &[("deg", 0.0)],
+        (K::FlowCoefficient, Units::Si) => &[("Kv", 0.0)],
+        (K::FlowCoefficient, Units::Us) => &[("Cv", 0.0)],
+        (K::Ratio, _) => &[("%", 0.0)],
+        (K::DynamicViscosity, _) => &[("mPa s", 1e-4), ("uPa s", 0.0)],
+        (K::KinematicViscosity, _) => &[("mm2/s", 0.0)],
+        (K::SurfaceTension, _) => &[("mN/m", 0.0)],
+        (K::JouleThomson, Units::Si) => &[("K/bar", 0.0)],
+        (K::JouleThomson, Units::Us) => &[("degF/psi", 0.0)],
+        (K::PressurePerTemperature, Units::Si) => &[("bar/K", 1e3), ("Pa/K", 0.0)],
+        (K::PressurePerTemperature, Units::Us) => &[("psi/degF", 0.0)],
+        (K::Force, Units::Si) => &[("N", 0.0)],
+        (K::Force, Units::Us) => &[("lbf", 0.0)],
+        (K::Frequency, _) => &[("Hz", 0.1), ("1/h", 0.0)],
+    }
+}
+
+/// A value in SI units as text with the unit that suits it, to [`DIGITS`] digits.
+///
+/// ```
+/// use fuelwright::quantity::{Kind, show::{show, Units}};
+/// assert_eq!(show(Kind::AbsolutePressure, 401_325.0, Units::Si), "4.013 bar(a)");
+/// assert_eq!(show(Kind::AbsolutePressure, 401_325.0, Units::Us), "58.21 psi(a)");
+/// assert_eq!(show(Kind::Length, 1.2e-3, Units::Si), "1.2 mm");
+/// ```
+pub fn show(kind: Kind, si: f64, units: Units) -> String {
+    show_digits(kind, si, units, DIGITS)
+}
+
+/// As [`show`], to as many significant digits as wished.
+pub fn show_digits(kind: Kind, si: f64, units: Units, digits: usize) -> String {
+    let shown = Shown::suited(kind, si, units);
+    let number = trimmed(&significant(shown.convert(si), digits));
+    format!("{number} {}", shown.symbol())
+}
+
+/// A number rounded to significant digits, plain from 0.001 to 10 million, otherwise with an exponent.
+///
+/// ```
+/// use fuelwright::quantity::show::significant;
+/// assert_eq!(significant(1.23456, 4), "1.235");
+/// assert_eq!(significant(0.0012, 4), "0.001200");
+/// assert_eq!(significant(123456.0, 4), "123460");
+/// assert_eq!(significant(-3.0e-7, 3), "-3.00e-7");
+/// ```
+pub fn significant(value: f64, digits: usize) -> String {
+    if value == 0.0 {
+        return "0".to_owned();
+    }
+    if !value.is_finite() {
+        return "-".to_owned();
+    }
+    let decimals = digits.saturating_sub(1);
+    let scientific = format!("{value:.decimals$e}");
+    let exponent: i32 = scientific
+        .split_once('e')
+        .and_then(|(_, e)| e.parse().ok())
+        .unwrap_or(0);
+    if !(-3..7).contains(&exponent) {
+        return scientific;
+    }
+    // Round first, so that 123456 shown to four digits does not pretend to six.
+    let rounded: f64 = scientific.parse().unwrap_or(value);
+    let after_point = usize::try_from(i32::try_from(decimals).unwrap_or(0) - exponent).unwrap_or(0);
+    format!("{rounded:.after_point$}")
+}
+
+/// Without zeros behind the decimal point that say nothing.
+fn trimmed(number: &str) -> String {
+    let (mantissa, exponent) = number.split_once('e').unwrap_or((number, ""));
+    let short = if mantissa.contains('.') {
+        mantissa.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        mantissa
+    };
+    if exponent.is_empty() {
+        short.to_owned()
+    } else {
+        format!("{short}e{exponent}")
+    }
+}
+
+/// A quantity that can be shown.
+pub trait Show {
+    /// Text with the unit that suits it.
+    fn show(&self, units: Units) -> String;
+}
+
+impl Show for AbsolutePressure {
+    fn show(&self, units: Units) -> String {
+        show(Kind::AbsolutePressure, self.pascals(), units)
+    }
+}
+
+impl Show for GaugePressure {
+    fn show(&self, units: Units) -> String {
+        show(Kind::GaugePressure, self.pascals(), units)
+    }
+}
+
+impl Show for PressureDifference {
+    fn show(&self, units: Units) -> String {
+        show(Kind::PressureDifference, self.pascals(), units)
+    }
+}
+
+impl Show for PressureLevel {
+    fn show(&self, units: Units) -> String {
+        match self {
+            Self::Absolute(p) => p.show(units),
+            Self::Gauge(p) => p.show(units),
+        }
+    }
+}
+
+impl Show for FlowCoefficient {
+    fn show(&self, units: Units) -> String {
+        show(Kind::FlowCoefficient, self.kv(), units)
+    }
+}
+
+impl Show for Length {
+    fn show(&self, units: Units) -> String {
+        show(Kind::Length, self.value, units)
+    }
+}
+
+impl Show for MassRate {
+    fn show(&self, units: Units) -> String {
+        show(Kind::MassRate, self.value, units)
+    }
+}
+
+impl Show for Power {
+    fn show(&self, units: Units) -> String {
+        show(Kind::Power, self.value, units)
+    }
+}
+
+impl Show for ThermodynamicTemperature {
+    fn show(&self, units: Units) -> String {
+        show(Kind::Temperature, self.value, units)
+    }
+}
+
+impl Show for TemperatureInterval {
+    fn show(&self, units: Units) -> String {
+        show(Kind::TemperatureDifference, self.value, units)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_unit_suits_the_size() {
+        for (kind, si, metric, us) in [
+            (Kind::Length, 1.2e-3, "1.2 mm", "0.04724 in"),
+            (Kind::Length, 2.0, "2 m", "6.562 ft"),
+            (Kind::GaugePressure, 3e5, "3 bar(g)", "43.51 psi(g)"),
+            (Kind::GaugePressure, 2740.0, "27.4 mbar(g)", "11 inH2O(g)"),
+            (Kind::PressureDifference, 0.0, "0 bar", "0 psi"),
+            (Kind::Temperature, 288.15, "15 degC", "59 degF"),
+            (Kind::TemperatureDifference, 10.0, "10 K", "18 degF"),
+            (Kind::MassRate, 8e-4, "0.8 g/s", "6.349 lb/h"),
+            (Kind::Power, 45e3, "45 kW", "153500 BTU/h"),
+            (Kind::Ratio, 0.35, "35 %", "35 %"),
+            (Kind::Time, 5400.0, "90 min", "90 min"),
+        ] {
+            assert_eq!(show(kind, si, Units::Si), metric);
+            assert_eq!(show(kind, si, Units::Us), us);
+        }
+    }
+
+    #[test]
+    fn every_kind_has_units_both_ways() {
+        for u in super::super::units::UNITS {
+            for units in [Units::Si, Units::Us] {
+                for &(symbol, _) in choices(u.kind, units) {
+                    by_symbol(u.kind, symbol);
+                }
+                assert!(!choices(u.kind, units).is_empty());
+            }
+        }
+    }
+}

@@ -1,0 +1,4 @@
+//! Properties that hold for every input: round trips, order, no panic, never NaN.
+
+#[path = "properties/quantity.rs"]
+mod quantity;
