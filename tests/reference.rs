@@ -6,3 +6,5 @@ mod discharge;
 mod fuels;
 #[path = "reference/table.rs"]
 mod table;
+#[path = "reference/valve.rs"]
+mod valve;
