@@ -1,0 +1,114 @@
+//! Density roots of a mixed composition at pressure and temperature.
+
+use super::helmholtz::Alpha;
+use super::mixture::{MixIsotherm, Mixed, Model};
+
+/// Relative change of density at which an iteration has converged.
+const TOLERANCE: f64 = 1e-14;
+/// Steps before an iteration gives up.
+const MAX_STEPS: usize = 60;
+
+/// Pressure and its slope with molar density at a state, Pa and Pa m³/mol.
+fn pressure(model: &Model, mixed: &Mixed, iso: &MixIsotherm, rho: f64) -> (f64, f64) {
+    let [_, d, dd] = model.residual_in_delta(mixed, iso, rho);
+    let rt = model.r() * iso.t_k;
+    (rho * rt * (1.0 + d), rt * (1.0 + 2.0 * d + dd))
+}
+
+/// Pressure of a state whose residual part is known, Pa.
+pub fn pressure_pa(model: &Model, t_k: f64, rho_mol_m3: f64, a: &Alpha) -> f64 {
+    rho_mol_m3 * model.r() * t_k * (1.0 + a.d)
+}
+
+/// The gas root: Newton from the ideal-gas density (or a guess). In the gas `p(ρ)` is concave, so
+/// from below the steps never pass the root. `None` where there is no such root.
+pub fn gas(model: &Model, mixed: &Mixed, iso: &MixIsotherm, p_pa: f64, guess: Option<f64>) -> Option<f64> {
+    let ideal = p_pa / (model.r() * iso.t_k);
+    let mut rho = guess.unwrap_or(ideal);
+    for step in 0..MAX_STEPS {
+        let (p, slope) = pressure(model, mixed, iso, rho);
+        if !(slope > 0.0 && p.is_finite()) {
+            // a guess may sit inside the dome: start over from below, once
+            if step == 0 && guess.is_some() {
+                rho = ideal;
+                continue;
+            }
+            return None;
+        }
+        let change = (p_pa - p) / slope;
+        rho = if change < -0.9 * rho { 0.1 * rho } else { rho + change };
+        if change.abs() <= TOLERANCE * rho {
+            return Some(rho);
+        }
+        // stalled at rounding: the last steps no longer shrink
+        if step > 20 && change.abs() <= 1e-11 * rho {
+            return Some(rho);
+        }
+    }
+    None
+}
+
+/// The liquid root: Newton from a guess of the saturated-liquid density, or from the highest
+/// density. In the liquid `p(ρ)` is convex, so from above the steps never pass the root.
+/// `None` where there is no such root.
+pub fn liquid(model: &Model, mixed: &Mixed, iso: &MixIsotherm, p_pa: f64, guess: Option<f64>) -> Option<f64> {
+    let top = model.rho_max_generic::<f64>(&mixed.x);
+    let mut rho = guess.unwrap_or(top).min(top);
+    let mut from_top = guess.is_none();
+    let mut step = 0;
+    while step < MAX_STEPS {
+        step += 1;
+        let (p, slope) = pressure(model, mixed, iso, rho);
+        let unsound = !(slope > 0.0 && p.is_finite());
+        if unsound {
+            if from_top {
+                return None;
+            }
+            from_top = true;
+            rho = top;
+            continue;
+        }
+        let mut change = (p_pa - p) / slope;
+        if change > 0.0 && rho + change > top {
+            // beyond the highest density of the equation: creep up to it, then give up
+            if rho >= top {
+                return None;
+            }
+            change = top - rho;
+        }
+        if change < -0.3 * rho {
+            change = -0.3 * rho;
+        }
+        rho += change;
+        if change.abs() <= TOLERANCE * rho || (step > 25 && change.abs() <= 1e-11 * rho) {
+            // the Newton from a guess may have slid down to the gas root
+            return (rho > 1.05 * mixed.rho_r_mol_m3 || from_top || iso.t_k > 0.9 * mixed.t_r_k).then_some(rho);
+        }
+    }
+    None
+}
+
+/// The one root where pressure rises with density all the way (above the critical temperature, or
+/// wherever the caller knows there is only one): Newton kept in a bracket.
+pub fn only(model: &Model, mixed: &Mixed, iso: &MixIsotherm, p_pa: f64, guess: Option<f64>) -> Option<f64> {
+    let (mut low, mut high) = (0.0, model.rho_max_generic::<f64>(&mixed.x));
+    let ideal = p_pa / (model.r() * iso.t_k);
+    let mut rho = guess.unwrap_or(ideal).min(0.6 * high);
+    for step in 0..200 {
+        let (p, slope) = pressure(model, mixed, iso, rho);
+        if p > p_pa {
+            high = rho;
+        } else {
+            low = rho;
+        }
+        let newton = rho + (p_pa - p) / slope;
+        let next = if slope > 0.0 && newton > low && newton < high { newton } else { 0.5 * (low + high) };
+        let change = (next - rho).abs();
+        rho = next;
+        if change <= TOLERANCE * rho || (step > 60 && change <= 1e-12 * rho) {
+            let (p, _) = pressure(model, mixed, iso, rho);
+            return ((p - p_pa).abs() <= 1e-6 * p_pa.max(1.0)).then_some(rho);
+        }
+    }
+    None
+}

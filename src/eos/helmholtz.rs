@@ -1,0 +1,406 @@
+//! The Helmholtz-energy terms of one fluid (or departure function), and their derivatives.
+//!
+//! Every residual term is `n δ^d τ^t exp(u(δ) + v(τ))`. Its logarithmic derivatives are sums, so all
+//! second derivatives come with the value for a few multiplications, and at a fixed temperature the
+//! part in τ is worked out once for a whole density iteration ([`Isotherm`]).
+//! [`Terms::residual_generic`] is the same sum as one generic function of dual numbers; it feeds
+//! `feos-core` and checks the derivatives written out here.
+
+use crate::fuel::{Equation, IdealTerm, ResidualTerm};
+use num_dual::DualNum;
+
+/// Highest integer power of delta that a term may have.
+const MAX_POWER: usize = 32;
+
+/// A value and its derivatives with respect to delta and tau, each multiplied by the variables:
+/// `d = δ α_δ`, `t = τ α_τ`, `dd = δ² α_δδ`, `dt = δ τ α_δτ`, `tt = τ² α_ττ`.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Alpha {
+    /// Value.
+    pub a: f64,
+    /// `δ α_δ`
+    pub d: f64,
+    /// `τ α_τ`
+    pub t: f64,
+    /// `δ² α_δδ`
+    pub dd: f64,
+    /// `δ τ α_δτ`
+    pub dt: f64,
+    /// `τ² α_ττ`
+    pub tt: f64,
+}
+
+impl Alpha {
+    /// Adds `w` times another.
+    pub fn add(&mut self, w: f64, o: &Alpha) {
+        self.a += w * o.a;
+        self.d += w * o.d;
+        self.t += w * o.t;
+        self.dd += w * o.dd;
+        self.dt += w * o.dt;
+        self.tt += w * o.tt;
+    }
+}
+
+/// The part of a term in delta.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum InDelta {
+    /// `δ^d`
+    Plain,
+    /// `δ^d exp(-g δ^l)`
+    Exponential { g: f64, l: usize },
+    /// `δ^d exp(-η(δ-ε)² - b δ)`; `b = 0` for the usual Gaussian, `b ≠ 0` in GERG departures.
+    Bell { eta: f64, epsilon: f64, b: f64 },
+}
+
+/// The part of a term in tau.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum InTau {
+    /// `τ^t`
+    Plain,
+    /// `τ^t exp(-β(τ-γ)²)`
+    Bell { beta: f64, gamma: f64 },
+    /// `τ^t exp(-g τ^l)`
+    Exponential { g: f64, l: f64 },
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Term {
+    n: f64,
+    d: usize,
+    t: f64,
+    in_delta: InDelta,
+    in_tau: InTau,
+}
+
+/// The residual terms of one fluid or departure function.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Terms {
+    terms: Vec<Term>,
+    max_power: usize,
+    /// Exponents l of plain exponentials with g = 1, as a bit set.
+    unit_exponentials: u32,
+}
+
+/// The part of the terms in tau at one temperature.
+#[derive(Debug, Clone, Default)]
+pub struct Isotherm {
+    /// `n τ^t exp(v)`, its logarithmic slope `τ ∂τ ln`, and `τ ∂τ` of that slope.
+    parts: Vec<[f64; 3]>,
+}
+
+/// Powers of delta and unit exponentials, shared by all terms.
+struct Powers {
+    power: [f64; MAX_POWER + 1],
+    exponential: [f64; MAX_POWER + 1],
+}
+
+fn integer(x: f64) -> usize {
+    let i = x.round();
+    assert!(
+        (x - i).abs() < 1e-12 && (0.0..=MAX_POWER as f64).contains(&i),
+        "the fuel reader lets only small integer density exponents through, not {x}"
+    );
+    // in range: checked on the line above
+    i as usize
+}
+
+impl Terms {
+    /// From the groups of a fuel file.
+    pub fn new(groups: &[ResidualTerm]) -> Self {
+        let mut terms = Vec::new();
+        for group in groups {
+            match group {
+                ResidualTerm::Power { n, d, t, l, g } => {
+                    for i in 0..n.len() {
+                        let l_i = integer(l[i]);
+                        let g_i = g.get(i).copied().unwrap_or(1.0);
+                        let in_delta = if l_i == 0 {
+                            InDelta::Plain
+                        } else {
+                            InDelta::Exponential { g: g_i, l: l_i }
+                        };
+                        terms.push(Term { n: n[i], d: integer(d[i]), t: t[i], in_delta, in_tau: InTau::Plain });
+                    }
+                }
+                ResidualTerm::Gaussian { n, d, t, eta, epsilon, beta, gamma } => {
+                    for i in 0..n.len() {
+                        terms.push(Term {
+                            n: n[i],
+                            d: integer(d[i]),
+                            t: t[i],
+                            in_delta: InDelta::Bell { eta: eta[i], epsilon: epsilon[i], b: 0.0 },
+                            in_tau: InTau::Bell { beta: beta[i], gamma: gamma[i] },
+                        });
+                    }
+                }
+                ResidualTerm::GergExponential { n, d, t, eta, epsilon, beta, gamma } => {
+                    for i in 0..n.len() {
+                        // exp(-β(δ-γ)) = exp(βγ) exp(-βδ): the constant goes into n
+                        terms.push(Term {
+                            n: n[i] * (beta[i] * gamma[i]).exp(),
+                            d: integer(d[i]),
+                            t: t[i],
+                            in_delta: InDelta::Bell { eta: eta[i], epsilon: epsilon[i], b: beta[i] },
+                            in_tau: InTau::Plain,
+                        });
+                    }
+                }
+                ResidualTerm::DoubleExponential { n, d, t, gd, ld, gt, lt } => {
+                    for i in 0..n.len() {
+                        let l_i = integer(ld[i]);
+                        let in_delta = if l_i == 0 {
+                            InDelta::Plain
+                        } else {
+                            InDelta::Exponential { g: gd[i], l: l_i }
+                        };
+                        // exp(-g δ^0) is a constant
+                        let n_i = if l_i == 0 { n[i] * (-gd[i]).exp() } else { n[i] };
+                        terms.push(Term {
+                            n: n_i,
+                            d: integer(d[i]),
+                            t: t[i],
+                            in_delta,
+                            in_tau: InTau::Exponential { g: gt[i], l: lt[i] },
+                        });
+                    }
+                }
+            }
+        }
+        let mut max_power = 1;
+        let mut unit_exponentials = 0;
+        for term in &terms {
+            max_power = max_power.max(term.d);
+            if let InDelta::Exponential { g, l } = term.in_delta {
+                max_power = max_power.max(l);
+                if (g - 1.0).abs() < f64::EPSILON {
+                    unit_exponentials |= 1u32 << l.min(31);
+                }
+            }
+        }
+        Self { terms, max_power, unit_exponentials }
+    }
+
+    /// Whether there is no term at all.
+    pub fn is_empty(&self) -> bool {
+        self.terms.is_empty()
+    }
+
+    /// Works out the part in tau.
+    pub fn isotherm(&self, tau: f64) -> Isotherm {
+        let mut iso = Isotherm { parts: Vec::with_capacity(self.terms.len()) };
+        self.isotherm_into(tau, &mut iso);
+        iso
+    }
+
+    /// As [`Terms::isotherm`], into storage that exists already.
+    pub fn isotherm_into(&self, tau: f64, iso: &mut Isotherm) {
+        let ln_tau = tau.ln();
+        iso.parts.clear();
+        iso.parts.extend(self.terms.iter().map(|term| match term.in_tau {
+            InTau::Plain => [term.n * (term.t * ln_tau).exp(), term.t, 0.0],
+            InTau::Bell { beta, gamma } => {
+                let off = tau - gamma;
+                [
+                    term.n * (term.t * ln_tau - beta * off * off).exp(),
+                    term.t - 2.0 * beta * tau * off,
+                    -2.0 * beta * tau * (2.0 * tau - gamma),
+                ]
+            }
+            InTau::Exponential { g, l } => {
+                let u = g * (l * ln_tau).exp();
+                [term.n * (term.t * ln_tau - u).exp(), term.t - l * u, -l * l * u]
+            }
+        }));
+    }
+
+    fn powers(&self, delta: f64) -> Powers {
+        let mut p = Powers { power: [1.0; MAX_POWER + 1], exponential: [1.0; MAX_POWER + 1] };
+        for k in 1..=self.max_power {
+            p.power[k] = p.power[k - 1] * delta;
+        }
+        let mut bits = self.unit_exponentials;
+        while bits != 0 {
+            let l = bits.trailing_zeros() as usize;
+            p.exponential[l] = (-p.power[l]).exp();
+            bits &= bits - 1;
+        }
+        p
+    }
+
+    /// Value, logarithmic slope `δ ∂δ ln` and `δ ∂δ` of that slope, of the part in delta.
+    #[inline]
+    fn in_delta(term: &Term, delta: f64, p: &Powers) -> (f64, f64, f64) {
+        let d = term.d as f64;
+        match term.in_delta {
+            InDelta::Plain => (p.power[term.d], d, 0.0),
+            InDelta::Exponential { g, l } => {
+                let u = g * p.power[l];
+                let e = if (g - 1.0).abs() < f64::EPSILON { p.exponential[l] } else { (-u).exp() };
+                let lf = l as f64;
+                (p.power[term.d] * e, d - lf * u, -lf * lf * u)
+            }
+            InDelta::Bell { eta, epsilon, b } => {
+                let off = delta - epsilon;
+                (
+                    p.power[term.d] * (-eta * off * off - b * delta).exp(),
+                    d - 2.0 * eta * delta * off - b * delta,
+                    -2.0 * eta * delta * (2.0 * delta - epsilon) - b * delta,
+                )
+            }
+        }
+    }
+
+    /// All derivatives at a density on an isotherm.
+    pub fn residual(&self, delta: f64, iso: &Isotherm) -> Alpha {
+        let p = self.powers(delta);
+        let mut out = Alpha::default();
+        for (term, &[f, at, dat]) in self.terms.iter().zip(&iso.parts) {
+            let (v, ad, dad) = Self::in_delta(term, delta, &p);
+            let y = f * v;
+            out.a += y;
+            out.d += y * ad;
+            out.t += y * at;
+            out.dd += y * (ad * ad - ad + dad);
+            out.dt += y * ad * at;
+            out.tt += y * (at * at - at + dat);
+        }
+        out
+    }
+
+    /// Value, `δ α_δ` and `δ² α_δδ` only: what a density iteration needs.
+    pub fn residual_in_delta(&self, delta: f64, iso: &Isotherm) -> [f64; 3] {
+        let p = self.powers(delta);
+        let (mut a, mut d, mut dd) = (0.0, 0.0, 0.0);
+        for (term, part) in self.terms.iter().zip(&iso.parts) {
+            let (v, ad, dad) = Self::in_delta(term, delta, &p);
+            let y = part[0] * v;
+            a += y;
+            d += y * ad;
+            dd += y * (ad * ad - ad + dad);
+        }
+        [a, d, dd]
+    }
+
+    /// The same sum as a generic function of dual numbers.
+    pub fn residual_generic<D: DualNum<f64> + Copy>(&self, delta: D, tau: D) -> D {
+        let ln_tau = tau.ln();
+        let mut sum = D::zero();
+        for term in &self.terms {
+            let in_delta = match term.in_delta {
+                InDelta::Plain => delta.powi(term.d as i32),
+                InDelta::Exponential { g, l } => {
+                    delta.powi(term.d as i32) * (delta.powi(l as i32) * (-g)).exp()
+                }
+                InDelta::Bell { eta, epsilon, b } => {
+                    let off = delta - epsilon;
+                    delta.powi(term.d as i32) * (off * off * (-eta) - delta * b).exp()
+                }
+            };
+            let in_tau = match term.in_tau {
+                InTau::Plain => (ln_tau * term.t).exp(),
+                InTau::Bell { beta, gamma } => {
+                    let off = tau - gamma;
+                    (ln_tau * term.t - off * off * beta).exp()
+                }
+                InTau::Exponential { g, l } => (ln_tau * term.t - (ln_tau * l).exp() * g).exp(),
+            };
+            sum += in_delta * in_tau * term.n;
+        }
+        sum
+    }
+}
+
+/// The ideal-gas part without `ln δ`: value, `τ α_τ`, `τ² α_ττ`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct IdealPart {
+    terms: Vec<IdealTerm>,
+}
+
+impl IdealPart {
+    /// From the terms of a fuel file.
+    pub fn new(terms: &[IdealTerm]) -> Self {
+        Self { terms: terms.to_vec() }
+    }
+
+    /// Value and derivatives at tau; `d` and `dd` of the result stay zero.
+    pub fn at(&self, tau: f64) -> Alpha {
+        let mut out = Alpha::default();
+        for term in &self.terms {
+            match term {
+                IdealTerm::Lead { a1, a2 } => {
+                    out.a += a1 + a2 * tau;
+                    out.t += a2 * tau;
+                }
+                IdealTerm::LogTau { a } => {
+                    out.a += a * tau.ln();
+                    out.t += a;
+                    out.tt -= a;
+                }
+                IdealTerm::Power { n, t } => {
+                    for (n, t) in n.iter().zip(t) {
+                        let y = n * tau.powf(*t);
+                        out.a += y;
+                        out.t += y * t;
+                        out.tt += y * t * (t - 1.0);
+                    }
+                }
+                IdealTerm::PlanckEinstein { n, theta } => {
+                    for (n, theta) in n.iter().zip(theta) {
+                        let x = theta * tau;
+                        let e = (-x).exp();
+                        let q = e / (1.0 - e);
+                        out.a += n * (-e).ln_1p();
+                        out.t += n * x * q;
+                        out.tt -= n * x * x * q * (1.0 + q);
+                    }
+                }
+                IdealTerm::LogSinh { n, theta } => {
+                    for (n, theta) in n.iter().zip(theta) {
+                        let x = theta * tau;
+                        out.a += n * x.abs().sinh().ln();
+                        out.t += n * x / x.tanh();
+                        out.tt -= n * (x / x.sinh()).powi(2);
+                    }
+                }
+                IdealTerm::LogCosh { n, theta } => {
+                    for (n, theta) in n.iter().zip(theta) {
+                        let x = theta * tau;
+                        out.a -= n * x.cosh().ln();
+                        out.t -= n * x * x.tanh();
+                        out.tt -= n * (x / x.cosh()).powi(2);
+                    }
+                }
+            }
+        }
+        out
+    }
+}
+
+/// One fluid, ready to evaluate.
+#[derive(Debug, Clone)]
+pub struct Fluid {
+    /// Residual terms.
+    pub residual: Terms,
+    /// Ideal-gas part.
+    pub ideal: IdealPart,
+    /// The equation with its reducing values and limits.
+    pub equation: Equation,
+    /// Molar mass, kg/mol.
+    pub molar_mass_kg_mol: f64,
+    /// Fuel name.
+    pub name: String,
+}
+
+impl Fluid {
+    /// From a fuel's equation.
+    pub fn new(name: &str, molar_mass_kg_mol: f64, equation: &Equation) -> Self {
+        Self {
+            residual: Terms::new(&equation.residual),
+            ideal: IdealPart::new(&equation.ideal),
+            equation: equation.clone(),
+            molar_mass_kg_mol,
+            name: name.to_owned(),
+        }
+    }
+}

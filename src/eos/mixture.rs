@@ -1,0 +1,359 @@
+//! The multi-fluid mixture model: reducing functions, departure functions, fugacities.
+//!
+//! `α^r(δ,τ,x) = Σ x_i α^r_i(δ,τ) + Σ_{i<j} x_i x_j F_ij α^r_ij(δ,τ)` with `δ = ρ/ρ_r(x)`,
+//! `τ = T_r(x)/T` [kunz2012]. A pure fluid is the case of one component and keeps the gas constant
+//! of its own paper; a blend uses the CODATA value, as the reference tables do.
+
+use super::helmholtz::{Alpha, Fluid, Isotherm, Terms};
+use super::{EosError, MAX_COMPONENTS, MoleFractions};
+use crate::fuel::{Composition, Library};
+use crate::quantity::GAS_CONSTANT_J_MOL_K;
+use num_dual::DualNum;
+use std::sync::Arc;
+
+/// A binary pair of the model, by component index, `i < j`.
+#[derive(Debug, Clone)]
+struct PairTerms {
+    i: usize,
+    j: usize,
+    beta_t: f64,
+    gamma_t: f64,
+    beta_v: f64,
+    gamma_v: f64,
+    f: f64,
+    departure: Terms,
+}
+
+/// The components and pairs of a blend; the composition comes with each call.
+#[derive(Debug, Clone)]
+pub struct Model {
+    fluids: Vec<Arc<Fluid>>,
+    pairs: Vec<PairTerms>,
+    gas_constant_j_mol_k: f64,
+    /// What had to be estimated.
+    assumptions: Vec<String>,
+    label: String,
+}
+
+/// A composition with everything that depends on it alone.
+#[derive(Debug, Clone, Copy)]
+pub struct Mixed {
+    /// Mole fractions.
+    pub x: MoleFractions,
+    /// Reducing temperature, K.
+    pub t_r_k: f64,
+    /// Reducing density, mol/m³.
+    pub rho_r_mol_m3: f64,
+    /// Mean molar mass, kg/mol.
+    pub molar_mass_kg_mol: f64,
+    /// `n (∂T_r/∂n_i) / T_r`
+    t_r_slope: [f64; MAX_COMPONENTS],
+    /// `n (∂ρ_r/∂n_i) / ρ_r`
+    rho_r_slope: [f64; MAX_COMPONENTS],
+}
+
+/// One temperature of a mixed composition.
+#[derive(Debug, Clone, Default)]
+pub struct MixIsotherm {
+    /// Temperature, K.
+    pub t_k: f64,
+    tau: f64,
+    fluids: Vec<Isotherm>,
+    pairs: Vec<Isotherm>,
+}
+
+/// `(x_i x_j (x_i + x_j)) / (β² x_i + x_j)` and its derivatives with respect to `x_i`, `x_j`.
+fn pair_weight<D: DualNum<f64> + Copy>(xi: D, xj: D, beta2: f64) -> (D, D, D) {
+    let den = xi * beta2 + xj;
+    if den.re() <= 0.0 {
+        return (D::zero(), D::zero(), D::zero());
+    }
+    let g = xi * xj * (xi + xj) / den;
+    (g, (xi * xj * 2.0 + xj * xj - g * beta2) / den, (xi * xj * 2.0 + xi * xi - g) / den)
+}
+
+impl Model {
+    /// Builds the model of a composition's components.
+    ///
+    /// # Errors
+    /// A component without an equation of state, or a pair without a model and without a rule.
+    pub fn new(library: &Library, composition: &Composition) -> Result<Self, EosError> {
+        let mut fluids = Vec::new();
+        for part in composition.parts() {
+            let equation = part.fuel.equation.as_ref().ok_or_else(|| EosError::NotAvailable {
+                what: "equation of state",
+                fuel: part.fuel.name.clone(),
+                why: "the library carries liquid correlations only".to_owned(),
+            })?;
+            fluids.push(Arc::new(Fluid::new(&part.fuel.name, part.fuel.molar_mass_kg_mol, equation)));
+        }
+        let mut pairs = Vec::new();
+        let mut assumptions = Vec::new();
+        for i in 0..fluids.len() {
+            for j in i + 1..fluids.len() {
+                let (a, b) = (&fluids[i].name, &fluids[j].name);
+                let pair = library.pair(a, b).ok_or_else(|| EosError::NotAvailable {
+                    what: "mixture model",
+                    fuel: format!("{a} with {b}"),
+                    why: "no binary parameters are published and no rule of estimation applies".to_owned(),
+                })?;
+                if pair.estimated {
+                    assumptions.push(pair.assumption(a, b));
+                }
+                pairs.push(PairTerms {
+                    i,
+                    j,
+                    beta_t: pair.beta_t,
+                    gamma_t: pair.gamma_t,
+                    beta_v: pair.beta_v,
+                    gamma_v: pair.gamma_v,
+                    f: pair.f,
+                    departure: if pair.f == 0.0 { Terms::default() } else { Terms::new(&pair.departure) },
+                });
+            }
+        }
+        let gas_constant_j_mol_k = if fluids.len() == 1 {
+            fluids[0].equation.gas_constant_j_mol_k
+        } else {
+            GAS_CONSTANT_J_MOL_K
+        };
+        Ok(Self { fluids, pairs, gas_constant_j_mol_k, assumptions, label: composition.label().to_owned() })
+    }
+
+    /// The components.
+    pub fn fluids(&self) -> &[Arc<Fluid>] {
+        &self.fluids
+    }
+    /// Gas constant of the model, J/(mol K).
+    pub fn r(&self) -> f64 {
+        self.gas_constant_j_mol_k
+    }
+    /// Sentences about estimated pairs.
+    pub fn assumptions(&self) -> &[String] {
+        &self.assumptions
+    }
+    /// Name of the fuel or blend.
+    pub fn label(&self) -> &str {
+        &self.label
+    }
+    /// Whether this is a single fluid.
+    pub fn is_pure(&self) -> bool {
+        self.fluids.len() == 1
+    }
+
+    /// Reducing temperature and density as generic functions of the mole fractions.
+    pub fn reducing_generic<D: DualNum<f64> + Copy>(&self, x: &[D]) -> (D, D) {
+        let mut t_r = D::zero();
+        let mut v_r = D::zero();
+        for (fluid, &x) in self.fluids.iter().zip(x) {
+            t_r += x * x * fluid.equation.t_reducing_k;
+            v_r += x * x / fluid.equation.rho_reducing_mol_m3;
+        }
+        for pair in &self.pairs {
+            let (t_ij, v_ij) = self.cross(pair);
+            t_r += pair_weight(x[pair.i], x[pair.j], pair.beta_t * pair.beta_t).0 * t_ij;
+            v_r += pair_weight(x[pair.i], x[pair.j], pair.beta_v * pair.beta_v).0 * v_ij;
+        }
+        (t_r, v_r.recip())
+    }
+
+    /// `2 β γ √(Tc_i Tc_j)` and `2 β γ (v_i^⅓ + v_j^⅓)³ / 8`.
+    fn cross(&self, pair: &PairTerms) -> (f64, f64) {
+        let (a, b) = (&self.fluids[pair.i].equation, &self.fluids[pair.j].equation);
+        let t = (a.t_reducing_k * b.t_reducing_k).sqrt();
+        let v = (a.rho_reducing_mol_m3.recip().cbrt() + b.rho_reducing_mol_m3.recip().cbrt()).powi(3) / 8.0;
+        (2.0 * pair.beta_t * pair.gamma_t * t, 2.0 * pair.beta_v * pair.gamma_v * v)
+    }
+
+    /// Everything that depends on the composition alone.
+    pub fn mixed(&self, x: &[f64]) -> Mixed {
+        let n = self.fluids.len();
+        let (mut t_r, mut v_r, mut molar_mass) = (0.0, 0.0, 0.0);
+        let mut dt = [0.0; MAX_COMPONENTS];
+        let mut dv = [0.0; MAX_COMPONENTS];
+        for (i, fluid) in self.fluids.iter().enumerate() {
+            let (t_c, v_c) = (fluid.equation.t_reducing_k, fluid.equation.rho_reducing_mol_m3.recip());
+            t_r += x[i] * x[i] * t_c;
+            v_r += x[i] * x[i] * v_c;
+            dt[i] += 2.0 * x[i] * t_c;
+            dv[i] += 2.0 * x[i] * v_c;
+            molar_mass += x[i] * fluid.molar_mass_kg_mol;
+        }
+        for pair in &self.pairs {
+            let (t_ij, v_ij) = self.cross(pair);
+            let (i, j) = (pair.i, pair.j);
+            let (g, gi, gj) = pair_weight(x[i], x[j], pair.beta_t * pair.beta_t);
+            t_r += t_ij * g;
+            dt[i] += t_ij * gi;
+            dt[j] += t_ij * gj;
+            let (g, gi, gj) = pair_weight(x[i], x[j], pair.beta_v * pair.beta_v);
+            v_r += v_ij * g;
+            dv[i] += v_ij * gi;
+            dv[j] += v_ij * gj;
+        }
+        let mean_dt: f64 = (0..n).map(|k| x[k] * dt[k]).sum();
+        let mean_dv: f64 = (0..n).map(|k| x[k] * dv[k]).sum();
+        let mut t_r_slope = [0.0; MAX_COMPONENTS];
+        let mut rho_r_slope = [0.0; MAX_COMPONENTS];
+        for i in 0..n {
+            t_r_slope[i] = (dt[i] - mean_dt) / t_r;
+            // ρ_r = 1/v_r
+            rho_r_slope[i] = -(dv[i] - mean_dv) / v_r;
+        }
+        Mixed {
+            x: MoleFractions::new(x),
+            t_r_k: t_r,
+            rho_r_mol_m3: v_r.recip(),
+            molar_mass_kg_mol: molar_mass,
+            t_r_slope,
+            rho_r_slope,
+        }
+    }
+
+    /// Works out the part in tau at a temperature.
+    pub fn isotherm(&self, mixed: &Mixed, t_k: f64) -> MixIsotherm {
+        let mut iso = MixIsotherm::default();
+        self.isotherm_into(mixed, t_k, &mut iso);
+        iso
+    }
+
+    /// As [`Model::isotherm`], into storage that exists already.
+    pub fn isotherm_into(&self, mixed: &Mixed, t_k: f64, iso: &mut MixIsotherm) {
+        iso.t_k = t_k;
+        iso.tau = mixed.t_r_k / t_k;
+        iso.fluids.resize_with(self.fluids.len(), Isotherm::default);
+        iso.pairs.resize_with(self.pairs.len(), Isotherm::default);
+        for (fluid, part) in self.fluids.iter().zip(&mut iso.fluids) {
+            fluid.residual.isotherm_into(iso.tau, part);
+        }
+        for (pair, part) in self.pairs.iter().zip(&mut iso.pairs) {
+            pair.departure.isotherm_into(iso.tau, part);
+        }
+    }
+
+    /// Residual part with all derivatives at a molar density.
+    pub fn residual(&self, mixed: &Mixed, iso: &MixIsotherm, rho_mol_m3: f64) -> Alpha {
+        let delta = rho_mol_m3 / mixed.rho_r_mol_m3;
+        if self.is_pure() {
+            return self.fluids[0].residual.residual(delta, &iso.fluids[0]);
+        }
+        let mut out = Alpha::default();
+        for (k, fluid) in self.fluids.iter().enumerate() {
+            if mixed.x[k] > 0.0 {
+                out.add(mixed.x[k], &fluid.residual.residual(delta, &iso.fluids[k]));
+            }
+        }
+        for (pair, part) in self.pairs.iter().zip(&iso.pairs) {
+            let w = mixed.x[pair.i] * mixed.x[pair.j] * pair.f;
+            if w != 0.0 {
+                out.add(w, &pair.departure.residual(delta, part));
+            }
+        }
+        out
+    }
+
+    /// Value, `δ α_δ`, `δ² α_δδ` of the residual part.
+    pub fn residual_in_delta(&self, mixed: &Mixed, iso: &MixIsotherm, rho_mol_m3: f64) -> [f64; 3] {
+        let delta = rho_mol_m3 / mixed.rho_r_mol_m3;
+        if self.is_pure() {
+            return self.fluids[0].residual.residual_in_delta(delta, &iso.fluids[0]);
+        }
+        let mut out = [0.0; 3];
+        for (k, fluid) in self.fluids.iter().enumerate() {
+            if mixed.x[k] > 0.0 {
+                let a = fluid.residual.residual_in_delta(delta, &iso.fluids[k]);
+                (0..3).for_each(|q| out[q] += mixed.x[k] * a[q]);
+            }
+        }
+        for (pair, part) in self.pairs.iter().zip(&iso.pairs) {
+            let w = mixed.x[pair.i] * mixed.x[pair.j] * pair.f;
+            if w != 0.0 {
+                let a = pair.departure.residual_in_delta(delta, part);
+                (0..3).for_each(|q| out[q] += w * a[q]);
+            }
+        }
+        out
+    }
+
+    /// Ideal-gas part: `τ` terms of all components at their own reduced temperature, `Σ x ln x` and
+    /// `ln δ` left out; derivatives already in terms of `T` (`t = -T ∂α/∂T`).
+    pub fn ideal(&self, mixed: &Mixed, t_k: f64) -> Alpha {
+        let mut out = Alpha::default();
+        for (k, fluid) in self.fluids.iter().enumerate() {
+            if mixed.x[k] > 0.0 {
+                let w = mixed.x[k] * fluid.equation.gas_constant_j_mol_k / self.gas_constant_j_mol_k;
+                out.add(w, &fluid.ideal.at(fluid.equation.t_reducing_k / t_k));
+            }
+        }
+        out
+    }
+
+    /// `Σ x_i (ln x_i + ln(ρ/ρ_reducing,i))`: the rest of the ideal-gas part.
+    pub fn ideal_logarithms(&self, mixed: &Mixed, rho_mol_m3: f64) -> f64 {
+        self.fluids
+            .iter()
+            .enumerate()
+            .filter(|(k, _)| mixed.x[*k] > 0.0)
+            .map(|(k, f)| mixed.x[k] * (mixed.x[k] * rho_mol_m3 / f.equation.rho_reducing_mol_m3).ln())
+            .sum()
+    }
+
+    /// `∂(n α^r)/∂n_i` at constant temperature and volume: `ln(f_i / (x_i ρ R T))`. Also for
+    /// components that are absent.
+    pub fn ln_fugacity_ratio(&self, mixed: &Mixed, iso: &MixIsotherm, rho_mol_m3: f64, out: &mut [f64]) {
+        let delta = rho_mol_m3 / mixed.rho_r_mol_m3;
+        let n = self.fluids.len();
+        let (mut a, mut d, mut t) = (0.0, 0.0, 0.0);
+        // α_xi = α_i + Σ_k x_k F_ik α_ik
+        let mut ax = [0.0; MAX_COMPONENTS];
+        for (k, fluid) in self.fluids.iter().enumerate() {
+            let r = fluid.residual.residual(delta, &iso.fluids[k]);
+            ax[k] += r.a;
+            a += mixed.x[k] * r.a;
+            d += mixed.x[k] * r.d;
+            t += mixed.x[k] * r.t;
+        }
+        for (pair, part) in self.pairs.iter().zip(&iso.pairs) {
+            if pair.f == 0.0 || pair.departure.is_empty() {
+                continue;
+            }
+            let r = pair.departure.residual(delta, part);
+            let (xi, xj) = (mixed.x[pair.i], mixed.x[pair.j]);
+            ax[pair.i] += xj * pair.f * r.a;
+            ax[pair.j] += xi * pair.f * r.a;
+            let w = xi * xj * pair.f;
+            a += w * r.a;
+            d += w * r.d;
+            t += w * r.t;
+        }
+        let mean_ax: f64 = (0..n).map(|k| mixed.x[k] * ax[k]).sum();
+        for i in 0..n {
+            out[i] = a + d * (1.0 - mixed.rho_r_slope[i]) + t * mixed.t_r_slope[i] + ax[i] - mean_ax;
+        }
+    }
+
+    /// `ρ α^r(ρ_i, T)` as a generic function of temperature and partial molar densities.
+    pub fn residual_density_generic<D: DualNum<f64> + Copy>(&self, t_k: D, x: &[D], rho_mol_m3: D) -> D {
+        let (t_r, rho_r) = self.reducing_generic(x);
+        let (delta, tau) = (rho_mol_m3 / rho_r, t_r / t_k);
+        let mut sum = D::zero();
+        for (fluid, &x) in self.fluids.iter().zip(x) {
+            sum += fluid.residual.residual_generic(delta, tau) * x;
+        }
+        for pair in &self.pairs {
+            if pair.f != 0.0 {
+                sum += pair.departure.residual_generic(delta, tau) * x[pair.i] * x[pair.j] * pair.f;
+            }
+        }
+        sum * rho_mol_m3
+    }
+
+    /// Density above every liquid density used, mol/m³.
+    pub fn rho_max_generic<D: DualNum<f64> + Copy>(&self, x: &[D]) -> D {
+        let mut v = D::zero();
+        for (fluid, &x) in self.fluids.iter().zip(x) {
+            v += x / fluid.equation.rho_max_mol_m3;
+        }
+        v.recip()
+    }
+}
