@@ -2,6 +2,8 @@
 //! `tests/reference/` says where its numbers come from.
 #[path = "reference/discharge.rs"]
 mod discharge;
+#[path = "reference/eos.rs"]
+mod eos;
 #[path = "reference/fuels.rs"]
 mod fuels;
 #[path = "reference/table.rs"]

@@ -22,7 +22,13 @@ pub fn pressure_pa(model: &Model, t_k: f64, rho_mol_m3: f64, a: &Alpha) -> f64 {
 
 /// The gas root: Newton from the ideal-gas density (or a guess). In the gas `p(ρ)` is concave, so
 /// from below the steps never pass the root. `None` where there is no such root.
-pub fn gas(model: &Model, mixed: &Mixed, iso: &MixIsotherm, p_pa: f64, guess: Option<f64>) -> Option<f64> {
+pub fn gas(
+    model: &Model,
+    mixed: &Mixed,
+    iso: &MixIsotherm,
+    p_pa: f64,
+    guess: Option<f64>,
+) -> Option<f64> {
     let ideal = p_pa / (model.r() * iso.t_k);
     let mut rho = guess.unwrap_or(ideal);
     for step in 0..MAX_STEPS {
@@ -36,7 +42,11 @@ pub fn gas(model: &Model, mixed: &Mixed, iso: &MixIsotherm, p_pa: f64, guess: Op
             return None;
         }
         let change = (p_pa - p) / slope;
-        rho = if change < -0.9 * rho { 0.1 * rho } else { rho + change };
+        rho = if change < -0.9 * rho {
+            0.1 * rho
+        } else {
+            rho + change
+        };
         if change.abs() <= TOLERANCE * rho {
             return Some(rho);
         }
@@ -51,7 +61,13 @@ pub fn gas(model: &Model, mixed: &Mixed, iso: &MixIsotherm, p_pa: f64, guess: Op
 /// The liquid root: Newton from a guess of the saturated-liquid density, or from the highest
 /// density. In the liquid `p(ρ)` is convex, so from above the steps never pass the root.
 /// `None` where there is no such root.
-pub fn liquid(model: &Model, mixed: &Mixed, iso: &MixIsotherm, p_pa: f64, guess: Option<f64>) -> Option<f64> {
+pub fn liquid(
+    model: &Model,
+    mixed: &Mixed,
+    iso: &MixIsotherm,
+    p_pa: f64,
+    guess: Option<f64>,
+) -> Option<f64> {
     let top = model.rho_max_generic::<f64>(&mixed.x);
     let mut rho = guess.unwrap_or(top).min(top);
     let mut from_top = guess.is_none();
@@ -82,7 +98,8 @@ pub fn liquid(model: &Model, mixed: &Mixed, iso: &MixIsotherm, p_pa: f64, guess:
         rho += change;
         if change.abs() <= TOLERANCE * rho || (step > 25 && change.abs() <= 1e-11 * rho) {
             // the Newton from a guess may have slid down to the gas root
-            return (rho > 1.05 * mixed.rho_r_mol_m3 || from_top || iso.t_k > 0.9 * mixed.t_r_k).then_some(rho);
+            return (rho > 1.05 * mixed.rho_r_mol_m3 || from_top || iso.t_k > 0.9 * mixed.t_r_k)
+                .then_some(rho);
         }
     }
     None
@@ -90,7 +107,13 @@ pub fn liquid(model: &Model, mixed: &Mixed, iso: &MixIsotherm, p_pa: f64, guess:
 
 /// The one root where pressure rises with density all the way (above the critical temperature, or
 /// wherever the caller knows there is only one): Newton kept in a bracket.
-pub fn only(model: &Model, mixed: &Mixed, iso: &MixIsotherm, p_pa: f64, guess: Option<f64>) -> Option<f64> {
+pub fn only(
+    model: &Model,
+    mixed: &Mixed,
+    iso: &MixIsotherm,
+    p_pa: f64,
+    guess: Option<f64>,
+) -> Option<f64> {
     let (mut low, mut high) = (0.0, model.rho_max_generic::<f64>(&mixed.x));
     let ideal = p_pa / (model.r() * iso.t_k);
     let mut rho = guess.unwrap_or(ideal).min(0.6 * high);
@@ -102,7 +125,11 @@ pub fn only(model: &Model, mixed: &Mixed, iso: &MixIsotherm, p_pa: f64, guess: O
             low = rho;
         }
         let newton = rho + (p_pa - p) / slope;
-        let next = if slope > 0.0 && newton > low && newton < high { newton } else { 0.5 * (low + high) };
+        let next = if slope > 0.0 && newton > low && newton < high {
+            newton
+        } else {
+            0.5 * (low + high)
+        };
         let change = (next - rho).abs();
         rho = next;
         if change <= TOLERANCE * rho || (step > 60 && change <= 1e-12 * rho) {

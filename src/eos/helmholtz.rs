@@ -120,33 +120,74 @@ impl Terms {
                         } else {
                             InDelta::Exponential { g: g_i, l: l_i }
                         };
-                        terms.push(Term { n: n[i], d: integer(d[i]), t: t[i], in_delta, in_tau: InTau::Plain });
+                        terms.push(Term {
+                            n: n[i],
+                            d: integer(d[i]),
+                            t: t[i],
+                            in_delta,
+                            in_tau: InTau::Plain,
+                        });
                     }
                 }
-                ResidualTerm::Gaussian { n, d, t, eta, epsilon, beta, gamma } => {
+                ResidualTerm::Gaussian {
+                    n,
+                    d,
+                    t,
+                    eta,
+                    epsilon,
+                    beta,
+                    gamma,
+                } => {
                     for i in 0..n.len() {
                         terms.push(Term {
                             n: n[i],
                             d: integer(d[i]),
                             t: t[i],
-                            in_delta: InDelta::Bell { eta: eta[i], epsilon: epsilon[i], b: 0.0 },
-                            in_tau: InTau::Bell { beta: beta[i], gamma: gamma[i] },
+                            in_delta: InDelta::Bell {
+                                eta: eta[i],
+                                epsilon: epsilon[i],
+                                b: 0.0,
+                            },
+                            in_tau: InTau::Bell {
+                                beta: beta[i],
+                                gamma: gamma[i],
+                            },
                         });
                     }
                 }
-                ResidualTerm::GergExponential { n, d, t, eta, epsilon, beta, gamma } => {
+                ResidualTerm::GergExponential {
+                    n,
+                    d,
+                    t,
+                    eta,
+                    epsilon,
+                    beta,
+                    gamma,
+                } => {
                     for i in 0..n.len() {
                         // exp(-β(δ-γ)) = exp(βγ) exp(-βδ): the constant goes into n
                         terms.push(Term {
                             n: n[i] * (beta[i] * gamma[i]).exp(),
                             d: integer(d[i]),
                             t: t[i],
-                            in_delta: InDelta::Bell { eta: eta[i], epsilon: epsilon[i], b: beta[i] },
+                            in_delta: InDelta::Bell {
+                                eta: eta[i],
+                                epsilon: epsilon[i],
+                                b: beta[i],
+                            },
                             in_tau: InTau::Plain,
                         });
                     }
                 }
-                ResidualTerm::DoubleExponential { n, d, t, gd, ld, gt, lt } => {
+                ResidualTerm::DoubleExponential {
+                    n,
+                    d,
+                    t,
+                    gd,
+                    ld,
+                    gt,
+                    lt,
+                } => {
                     for i in 0..n.len() {
                         let l_i = integer(ld[i]);
                         let in_delta = if l_i == 0 {
@@ -155,7 +196,11 @@ impl Terms {
                             InDelta::Exponential { g: gd[i], l: l_i }
                         };
                         // exp(-g δ^0) is a constant
-                        let n_i = if l_i == 0 { n[i] * (-gd[i]).exp() } else { n[i] };
+                        let n_i = if l_i == 0 {
+                            n[i] * (-gd[i]).exp()
+                        } else {
+                            n[i]
+                        };
                         terms.push(Term {
                             n: n_i,
                             d: integer(d[i]),
@@ -178,7 +223,11 @@ impl Terms {
                 }
             }
         }
-        Self { terms, max_power, unit_exponentials }
+        Self {
+            terms,
+            max_power,
+            unit_exponentials,
+        }
     }
 
     /// Whether there is no term at all.
@@ -188,7 +237,9 @@ impl Terms {
 
     /// Works out the part in tau.
     pub fn isotherm(&self, tau: f64) -> Isotherm {
-        let mut iso = Isotherm { parts: Vec::with_capacity(self.terms.len()) };
+        let mut iso = Isotherm {
+            parts: Vec::with_capacity(self.terms.len()),
+        };
         self.isotherm_into(tau, &mut iso);
         iso
     }
@@ -197,25 +248,33 @@ impl Terms {
     pub fn isotherm_into(&self, tau: f64, iso: &mut Isotherm) {
         let ln_tau = tau.ln();
         iso.parts.clear();
-        iso.parts.extend(self.terms.iter().map(|term| match term.in_tau {
-            InTau::Plain => [term.n * (term.t * ln_tau).exp(), term.t, 0.0],
-            InTau::Bell { beta, gamma } => {
-                let off = tau - gamma;
-                [
-                    term.n * (term.t * ln_tau - beta * off * off).exp(),
-                    term.t - 2.0 * beta * tau * off,
-                    -2.0 * beta * tau * (2.0 * tau - gamma),
-                ]
-            }
-            InTau::Exponential { g, l } => {
-                let u = g * (l * ln_tau).exp();
-                [term.n * (term.t * ln_tau - u).exp(), term.t - l * u, -l * l * u]
-            }
-        }));
+        iso.parts
+            .extend(self.terms.iter().map(|term| match term.in_tau {
+                InTau::Plain => [term.n * (term.t * ln_tau).exp(), term.t, 0.0],
+                InTau::Bell { beta, gamma } => {
+                    let off = tau - gamma;
+                    [
+                        term.n * (term.t * ln_tau - beta * off * off).exp(),
+                        term.t - 2.0 * beta * tau * off,
+                        -2.0 * beta * tau * (2.0 * tau - gamma),
+                    ]
+                }
+                InTau::Exponential { g, l } => {
+                    let u = g * (l * ln_tau).exp();
+                    [
+                        term.n * (term.t * ln_tau - u).exp(),
+                        term.t - l * u,
+                        -l * l * u,
+                    ]
+                }
+            }));
     }
 
     fn powers(&self, delta: f64) -> Powers {
-        let mut p = Powers { power: [1.0; MAX_POWER + 1], exponential: [1.0; MAX_POWER + 1] };
+        let mut p = Powers {
+            power: [1.0; MAX_POWER + 1],
+            exponential: [1.0; MAX_POWER + 1],
+        };
         for k in 1..=self.max_power {
             p.power[k] = p.power[k - 1] * delta;
         }
@@ -236,7 +295,11 @@ impl Terms {
             InDelta::Plain => (p.power[term.d], d, 0.0),
             InDelta::Exponential { g, l } => {
                 let u = g * p.power[l];
-                let e = if (g - 1.0).abs() < f64::EPSILON { p.exponential[l] } else { (-u).exp() };
+                let e = if (g - 1.0).abs() < f64::EPSILON {
+                    p.exponential[l]
+                } else {
+                    (-u).exp()
+                };
                 let lf = l as f64;
                 (p.power[term.d] * e, d - lf * u, -lf * lf * u)
             }
@@ -320,7 +383,9 @@ pub struct IdealPart {
 impl IdealPart {
     /// From the terms of a fuel file.
     pub fn new(terms: &[IdealTerm]) -> Self {
-        Self { terms: terms.to_vec() }
+        Self {
+            terms: terms.to_vec(),
+        }
     }
 
     /// Value and derivatives at tau; `d` and `dd` of the result stay zero.

@@ -69,7 +69,11 @@ fn pair_weight<D: DualNum<f64> + Copy>(xi: D, xj: D, beta2: f64) -> (D, D, D) {
         return (D::zero(), D::zero(), D::zero());
     }
     let g = xi * xj * (xi + xj) / den;
-    (g, (xi * xj * 2.0 + xj * xj - g * beta2) / den, (xi * xj * 2.0 + xi * xi - g) / den)
+    (
+        g,
+        (xi * xj * 2.0 + xj * xj - g * beta2) / den,
+        (xi * xj * 2.0 + xi * xi - g) / den,
+    )
 }
 
 impl Model {
@@ -80,12 +84,20 @@ impl Model {
     pub fn new(library: &Library, composition: &Composition) -> Result<Self, EosError> {
         let mut fluids = Vec::new();
         for part in composition.parts() {
-            let equation = part.fuel.equation.as_ref().ok_or_else(|| EosError::NotAvailable {
-                what: "equation of state",
-                fuel: part.fuel.name.clone(),
-                why: "the library carries liquid correlations only".to_owned(),
-            })?;
-            fluids.push(Arc::new(Fluid::new(&part.fuel.name, part.fuel.molar_mass_kg_mol, equation)));
+            let equation = part
+                .fuel
+                .equation
+                .as_ref()
+                .ok_or_else(|| EosError::NotAvailable {
+                    what: "equation of state",
+                    fuel: part.fuel.name.clone(),
+                    why: "the library carries liquid correlations only".to_owned(),
+                })?;
+            fluids.push(Arc::new(Fluid::new(
+                &part.fuel.name,
+                part.fuel.molar_mass_kg_mol,
+                equation,
+            )));
         }
         let mut pairs = Vec::new();
         let mut assumptions = Vec::new();
@@ -95,10 +107,14 @@ impl Model {
                 let pair = library.pair(a, b).ok_or_else(|| EosError::NotAvailable {
                     what: "mixture model",
                     fuel: format!("{a} with {b}"),
-                    why: "no binary parameters are published and no rule of estimation applies".to_owned(),
+                    why: "no binary parameters are published and no rule of estimation applies"
+                        .to_owned(),
                 })?;
                 if pair.estimated {
-                    assumptions.push(pair.assumption(a, b));
+                    assumptions.push(format!(
+                        "{a} with {b}: no mixture model is published; its parameters are estimated [{}]",
+                        pair.source
+                    ));
                 }
                 pairs.push(PairTerms {
                     i,
@@ -108,7 +124,11 @@ impl Model {
                     beta_v: pair.beta_v,
                     gamma_v: pair.gamma_v,
                     f: pair.f,
-                    departure: if pair.f == 0.0 { Terms::default() } else { Terms::new(&pair.departure) },
+                    departure: if pair.f == 0.0 {
+                        Terms::default()
+                    } else {
+                        Terms::new(&pair.departure)
+                    },
                 });
             }
         }
@@ -117,7 +137,13 @@ impl Model {
         } else {
             GAS_CONSTANT_J_MOL_K
         };
-        Ok(Self { fluids, pairs, gas_constant_j_mol_k, assumptions, label: composition.label().to_owned() })
+        Ok(Self {
+            fluids,
+            pairs,
+            gas_constant_j_mol_k,
+            assumptions,
+            label: composition.label().to_owned(),
+        })
     }
 
     /// The components.
@@ -161,8 +187,13 @@ impl Model {
     fn cross(&self, pair: &PairTerms) -> (f64, f64) {
         let (a, b) = (&self.fluids[pair.i].equation, &self.fluids[pair.j].equation);
         let t = (a.t_reducing_k * b.t_reducing_k).sqrt();
-        let v = (a.rho_reducing_mol_m3.recip().cbrt() + b.rho_reducing_mol_m3.recip().cbrt()).powi(3) / 8.0;
-        (2.0 * pair.beta_t * pair.gamma_t * t, 2.0 * pair.beta_v * pair.gamma_v * v)
+        let v = (a.rho_reducing_mol_m3.recip().cbrt() + b.rho_reducing_mol_m3.recip().cbrt())
+            .powi(3)
+            / 8.0;
+        (
+            2.0 * pair.beta_t * pair.gamma_t * t,
+            2.0 * pair.beta_v * pair.gamma_v * v,
+        )
     }
 
     /// Everything that depends on the composition alone.
@@ -172,7 +203,10 @@ impl Model {
         let mut dt = [0.0; MAX_COMPONENTS];
         let mut dv = [0.0; MAX_COMPONENTS];
         for (i, fluid) in self.fluids.iter().enumerate() {
-            let (t_c, v_c) = (fluid.equation.t_reducing_k, fluid.equation.rho_reducing_mol_m3.recip());
+            let (t_c, v_c) = (
+                fluid.equation.t_reducing_k,
+                fluid.equation.rho_reducing_mol_m3.recip(),
+            );
             t_r += x[i] * x[i] * t_c;
             v_r += x[i] * x[i] * v_c;
             dt[i] += 2.0 * x[i] * t_c;
@@ -256,7 +290,9 @@ impl Model {
     pub fn residual_in_delta(&self, mixed: &Mixed, iso: &MixIsotherm, rho_mol_m3: f64) -> [f64; 3] {
         let delta = rho_mol_m3 / mixed.rho_r_mol_m3;
         if self.is_pure() {
-            return self.fluids[0].residual.residual_in_delta(delta, &iso.fluids[0]);
+            return self.fluids[0]
+                .residual
+                .residual_in_delta(delta, &iso.fluids[0]);
         }
         let mut out = [0.0; 3];
         for (k, fluid) in self.fluids.iter().enumerate() {
@@ -281,7 +317,8 @@ impl Model {
         let mut out = Alpha::default();
         for (k, fluid) in self.fluids.iter().enumerate() {
             if mixed.x[k] > 0.0 {
-                let w = mixed.x[k] * fluid.equation.gas_constant_j_mol_k / self.gas_constant_j_mol_k;
+                let w =
+                    mixed.x[k] * fluid.equation.gas_constant_j_mol_k / self.gas_constant_j_mol_k;
                 out.add(w, &fluid.ideal.at(fluid.equation.t_reducing_k / t_k));
             }
         }
@@ -294,13 +331,21 @@ impl Model {
             .iter()
             .enumerate()
             .filter(|(k, _)| mixed.x[*k] > 0.0)
-            .map(|(k, f)| mixed.x[k] * (mixed.x[k] * rho_mol_m3 / f.equation.rho_reducing_mol_m3).ln())
+            .map(|(k, f)| {
+                mixed.x[k] * (mixed.x[k] * rho_mol_m3 / f.equation.rho_reducing_mol_m3).ln()
+            })
             .sum()
     }
 
     /// `∂(n α^r)/∂n_i` at constant temperature and volume: `ln(f_i / (x_i ρ R T))`. Also for
     /// components that are absent.
-    pub fn ln_fugacity_ratio(&self, mixed: &Mixed, iso: &MixIsotherm, rho_mol_m3: f64, out: &mut [f64]) {
+    pub fn ln_fugacity_ratio(
+        &self,
+        mixed: &Mixed,
+        iso: &MixIsotherm,
+        rho_mol_m3: f64,
+        out: &mut [f64],
+    ) {
         let delta = rho_mol_m3 / mixed.rho_r_mol_m3;
         let n = self.fluids.len();
         let (mut a, mut d, mut t) = (0.0, 0.0, 0.0);
@@ -328,12 +373,18 @@ impl Model {
         }
         let mean_ax: f64 = (0..n).map(|k| mixed.x[k] * ax[k]).sum();
         for i in 0..n {
-            out[i] = a + d * (1.0 - mixed.rho_r_slope[i]) + t * mixed.t_r_slope[i] + ax[i] - mean_ax;
+            out[i] =
+                a + d * (1.0 - mixed.rho_r_slope[i]) + t * mixed.t_r_slope[i] + ax[i] - mean_ax;
         }
     }
 
     /// `ρ α^r(ρ_i, T)` as a generic function of temperature and partial molar densities.
-    pub fn residual_density_generic<D: DualNum<f64> + Copy>(&self, t_k: D, x: &[D], rho_mol_m3: D) -> D {
+    pub fn residual_density_generic<D: DualNum<f64> + Copy>(
+        &self,
+        t_k: D,
+        x: &[D],
+        rho_mol_m3: D,
+    ) -> D {
         let (t_r, rho_r) = self.reducing_generic(x);
         let (delta, tau) = (rho_mol_m3 / rho_r, t_r / t_k);
         let mut sum = D::zero();

@@ -4,7 +4,15 @@
 //! times a run, so it takes and gives plain `f64`; typed quantities end at the door of the modules
 //! that call it.
 
-use crate::fuel::{Composition, SourceKey};
+pub mod blend_equilibrium;
+pub mod density;
+pub mod embedded;
+pub mod feos_bridge;
+pub mod helmholtz;
+pub mod mixture;
+pub mod pure_saturation;
+
+use crate::fuel::{Composition, Library, SourceKey};
 use std::ops::RangeInclusive;
 use std::sync::Arc;
 
@@ -357,4 +365,13 @@ pub trait Backend: std::fmt::Debug + Send + Sync {
     /// # Errors
     /// Out of range or no model.
     fn surface_tension_n_m(&self, t_k: f64) -> Result<f64, EosError>;
+}
+
+/// The embedded backend for a fuel or blend of the library.
+///
+/// # Errors
+/// [`EosError::NotAvailable`] if a component has no equation of state, or a correlated liquid is part
+/// of a blend.
+pub fn backend(library: &Library, composition: &Composition) -> Result<Arc<dyn Backend>, EosError> {
+    Ok(Arc::new(embedded::Embedded::new(library, composition)?))
 }

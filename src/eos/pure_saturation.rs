@@ -11,7 +11,12 @@ const MAX_STEPS: usize = 40;
 /// Value of a start curve at a temperature.
 pub fn ancillary(curve: &AncillaryCurve, t_k: f64) -> f64 {
     let theta = (1.0 - t_k / curve.t_reducing_k).max(0.0);
-    let mut sum: f64 = curve.n.iter().zip(&curve.t).map(|(n, t)| n * theta.powf(*t)).sum();
+    let mut sum: f64 = curve
+        .n
+        .iter()
+        .zip(&curve.t)
+        .map(|(n, t)| n * theta.powf(*t))
+        .sum();
     if curve.using_tau_r {
         sum *= curve.t_reducing_k / t_k;
     }
@@ -45,7 +50,13 @@ pub fn at_temperature(model: &Model, mixed: &Mixed, iso: &MixIsotherm) -> Option
     })
 }
 
-fn iterate(model: &Model, mixed: &Mixed, iso: &MixIsotherm, liquid: f64, vapour: f64) -> Option<PureSaturation> {
+fn iterate(
+    model: &Model,
+    mixed: &Mixed,
+    iso: &MixIsotherm,
+    liquid: f64,
+    vapour: f64,
+) -> Option<PureSaturation> {
     let rho_r = mixed.rho_r_mol_m3;
     let (mut dl, mut dv) = (liquid / rho_r, vapour / rho_r);
     for step in 0..MAX_STEPS {

@@ -129,7 +129,7 @@ pub fn brent<E: Display>(
 ///
 /// # Errors
 /// As [`brent`].
-fn brent_from<E: Display>(
+pub(crate) fn brent_from<E: Display>(
     mut eval: impl FnMut(f64) -> Result<f64, RootError<E>>,
     (mut a, mut fa): (f64, f64),
     (mut b, mut fb): (f64, f64),

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 /// One row of a reference table.
 #[derive(Debug, Clone)]
-pub struct Row {
+pub(crate) struct Row {
     file: String,
     line: usize,
     cells: BTreeMap<String, String>,
@@ -13,19 +13,19 @@ pub struct Row {
 
 impl Row {
     /// Text of a cell; panics with the place if the column is missing.
-    pub fn text(&self, column: &str) -> &str {
+    pub(crate) fn text(&self, column: &str) -> &str {
         self.cells
             .get(column)
             .unwrap_or_else(|| panic!("{self}: no column {column}"))
     }
     /// Number in a cell; panics with the place if it is none.
-    pub fn num(&self, column: &str) -> f64 {
+    pub(crate) fn num(&self, column: &str) -> f64 {
         self.text(column)
             .parse()
             .unwrap_or_else(|_| panic!("{self}: {column} = {:?} is no number", self.text(column)))
     }
     /// Number in a cell, `None` if empty.
-    pub fn opt(&self, column: &str) -> Option<f64> {
+    pub(crate) fn opt(&self, column: &str) -> Option<f64> {
         if self.text(column).is_empty() {
             None
         } else {
@@ -33,7 +33,7 @@ impl Row {
         }
     }
     /// `true` or `false`.
-    pub fn flag(&self, column: &str) -> bool {
+    pub(crate) fn flag(&self, column: &str) -> bool {
         self.text(column) == "true"
     }
 }
@@ -45,7 +45,7 @@ impl std::fmt::Display for Row {
 }
 
 /// All rows of `tests/reference/<file>`; lines that start with `#` are provenance.
-pub fn rows(file: &str) -> Vec<Row> {
+pub(crate) fn rows(file: &str) -> Vec<Row> {
     let path = format!("{}/tests/reference/{file}", env!("CARGO_MANIFEST_DIR"));
     let mut reader = csv::ReaderBuilder::new()
         .comment(Some(b'#'))
@@ -78,7 +78,7 @@ pub fn rows(file: &str) -> Vec<Row> {
 
 /// Fails unless `got` is within `limit` (absolute) of `want`; prints the row.
 #[track_caller]
-pub fn assert_within(got: f64, want: f64, limit: f64, what: &str, row: &Row) {
+pub(crate) fn assert_within(got: f64, want: f64, limit: f64, what: &str, row: &Row) {
     assert!(
         (got - want).abs() <= limit,
         "{row}: {what}: got {got:e}, want {want:e}, off by {:e}, limit {limit:e}\n{row:?}",
@@ -88,20 +88,20 @@ pub fn assert_within(got: f64, want: f64, limit: f64, what: &str, row: &Row) {
 
 /// Fails unless `got` is within `tolerance` (relative) of `want`; prints the row.
 #[track_caller]
-pub fn assert_relative(got: f64, want: f64, tolerance: f64, what: &str, row: &Row) {
+pub(crate) fn assert_relative(got: f64, want: f64, tolerance: f64, what: &str, row: &Row) {
     assert_within(got, want, tolerance * want.abs(), what, row);
 }
 
 /// Collects failures so that one run shows every row that is off.
 #[derive(Default)]
-pub struct Tally {
+pub(crate) struct Tally {
     checked: usize,
     failures: Vec<String>,
 }
 
 impl Tally {
     /// Checks one value, absolute limit.
-    pub fn within(&mut self, got: f64, want: f64, limit: f64, what: &str, row: &Row) {
+    pub(crate) fn within(&mut self, got: f64, want: f64, limit: f64, what: &str, row: &Row) {
         self.checked += 1;
         // written so that a NaN fails
         if !((got - want).abs() <= limit) {
@@ -112,16 +112,16 @@ impl Tally {
         }
     }
     /// Checks one value, relative tolerance.
-    pub fn relative(&mut self, got: f64, want: f64, tolerance: f64, what: &str, row: &Row) {
+    pub(crate) fn relative(&mut self, got: f64, want: f64, tolerance: f64, what: &str, row: &Row) {
         self.within(got, want, tolerance * want.abs(), what, row);
     }
     /// Records a failure that has no number.
-    pub fn fail(&mut self, why: &str, row: &Row) {
+    pub(crate) fn fail(&mut self, why: &str, row: &Row) {
         self.failures.push(format!("{row}: {why}"));
     }
     /// Panics with all failures; also if fewer values than `at_least` were checked.
     #[track_caller]
-    pub fn finish(self, at_least: usize) {
+    pub(crate) fn finish(self, at_least: usize) {
         assert!(
             self.failures.is_empty(),
             "{} of {} values off:\n{}",

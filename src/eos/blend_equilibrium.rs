@@ -1,0 +1,632 @@
+//! Bubble points, dew points, stability and two-phase split of a blend.
+//!
+//! All are fixed points of successive substitution, sped up by Anderson mixing. The unknowns are
+//! chosen so that an ideal system converges in one step: `ln(y_i p)` for a bubble point,
+//! `ln(x_i / p)` for a dew point. Where this gives up, `feos-core` is asked (see `feos_bridge`).
+
+use super::density;
+use super::mixture::{MixIsotherm, Mixed, Model};
+use super::{MAX_COMPONENTS, MoleFractions, feos_bridge, pure_saturation};
+
+/// Largest change of a logarithmic unknown at convergence.
+const TOLERANCE: f64 = 2e-13;
+/// Change that is accepted when steps no longer shrink (rounding).
+const STALLED: f64 = 1e-10;
+/// Steps before a fixed point gives up.
+const MAX_STEPS: usize = 80;
+/// Past iterates that Anderson mixing uses.
+const DEPTH: usize = 4;
+
+type Vector = [f64; MAX_COMPONENTS];
+
+/// Liquid and vapour in equilibrium, molar.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Split {
+    /// Temperature, K.
+    pub t_k: f64,
+    /// Pressure, Pa.
+    pub p_pa: f64,
+    /// Liquid composition.
+    pub x: MoleFractions,
+    /// Vapour composition.
+    pub y: MoleFractions,
+    /// Liquid density, mol/m³.
+    pub liquid_mol_m3: f64,
+    /// Vapour density, mol/m³.
+    pub vapour_mol_m3: f64,
+    /// Moles of vapour per mole of feed.
+    pub vapour_fraction: f64,
+}
+
+/// Iterates `u ← g(u)` to convergence. `g` may give up.
+fn fixed_point(
+    n: usize,
+    u: &mut Vector,
+    mut g: impl FnMut(&Vector, &mut Vector) -> Option<()>,
+) -> Option<()> {
+    let mut us: [Vector; DEPTH] = [[0.0; MAX_COMPONENTS]; DEPTH];
+    let mut fs: [Vector; DEPTH] = [[0.0; MAX_COMPONENTS]; DEPTH];
+    let (mut last_u, mut last_f) = ([0.0; MAX_COMPONENTS], [0.0; MAX_COMPONENTS]);
+    let mut kept = 0;
+    let mut smallest = f64::INFINITY;
+    for step in 0..MAX_STEPS {
+        let mut image = [0.0; MAX_COMPONENTS];
+        g(u, &mut image)?;
+        let mut f = [0.0; MAX_COMPONENTS];
+        let mut size = 0.0_f64;
+        for i in 0..n {
+            f[i] = image[i] - u[i];
+            if !f[i].is_finite() {
+                return None;
+            }
+            size = size.max(f[i].abs());
+        }
+        if size <= TOLERANCE || (size <= STALLED && size >= 0.5 * smallest && step > 4) {
+            *u = image;
+            return Some(());
+        }
+        // a step that made things much worse: forget the history
+        if size > 10.0 * smallest {
+            kept = 0;
+        }
+        smallest = smallest.min(size);
+        if step > 0 && size < 0.3 {
+            let slot = kept % DEPTH;
+            for i in 0..n {
+                us[slot][i] = u[i] - last_u[i];
+                fs[slot][i] = f[i] - last_f[i];
+            }
+            kept += 1;
+        }
+        last_u = *u;
+        last_f = f;
+        let m = kept.min(DEPTH).min(n);
+        let newest: [usize; DEPTH] = std::array::from_fn(|k| (kept + DEPTH - 1 - k) % DEPTH);
+        let mut next = image;
+        if m > 0
+            && let Some(gamma) = least_squares(n, m, &newest, &fs, &f)
+        {
+            for k in 0..m {
+                for i in 0..n {
+                    next[i] -= gamma[k] * (us[newest[k]][i] + fs[newest[k]][i]);
+                }
+            }
+            // never jump further than a plain step would by far
+            if (0..n).any(|i| !((next[i] - u[i]).abs() <= 20.0 * size)) {
+                next = image;
+            }
+        }
+        *u = next;
+    }
+    None
+}
+
+/// Minimises `|f - Σ γ_k f_k|` by the normal equations of at most [`DEPTH`] unknowns.
+fn least_squares(
+    n: usize,
+    m: usize,
+    order: &[usize; DEPTH],
+    fs: &[Vector; DEPTH],
+    f: &Vector,
+) -> Option<[f64; DEPTH]> {
+    // modified Gram-Schmidt: the columns are nearly parallel when converging
+    let mut q = [[0.0; MAX_COMPONENTS]; DEPTH];
+    let mut r = [[0.0; DEPTH]; DEPTH];
+    let mut kept = 0;
+    for k in 0..m {
+        let mut v = fs[order[k]];
+        let size: f64 = (0..n).map(|i| v[i] * v[i]).sum::<f64>().sqrt();
+        for a in 0..kept {
+            let dot: f64 = (0..n).map(|i| q[a][i] * v[i]).sum();
+            r[a][k] = dot;
+            (0..n).for_each(|i| v[i] -= dot * q[a][i]);
+        }
+        let rest: f64 = (0..n).map(|i| v[i] * v[i]).sum::<f64>().sqrt();
+        if rest <= 1e-9 * size || size == 0.0 {
+            break;
+        }
+        r[k][k] = rest;
+        (0..n).for_each(|i| q[k][i] = v[i] / rest);
+        kept += 1;
+    }
+    if kept == 0 {
+        return None;
+    }
+    let mut gamma = [0.0; DEPTH];
+    for k in (0..kept).rev() {
+        let mut sum: f64 = (0..n).map(|i| q[k][i] * f[i]).sum();
+        for a in k + 1..kept {
+            sum -= r[k][a] * gamma[a];
+        }
+        gamma[k] = sum / r[k][k];
+    }
+    Some(gamma)
+}
+
+/// Vapour pressure of a component, extended above its critical temperature by the Wilson rule
+/// [wilson1969]; a start value only.
+fn start_pressure(model: &Model, i: usize, t_k: f64) -> f64 {
+    let e = &model.fluids()[i].equation;
+    if t_k < e.t_critical_k {
+        pure_saturation::ancillary(&e.ancillary.vapour_pressure, t_k)
+    } else {
+        e.p_critical_pa * (5.373 * (1.0 + e.acentric) * (1.0 - e.t_critical_k / t_k)).exp()
+    }
+}
+
+/// Start value of the liquid density of a mixed composition, mol/m³.
+pub fn start_liquid_density(model: &Model, mixed: &Mixed, t_k: f64) -> f64 {
+    let v: f64 = model
+        .fluids()
+        .iter()
+        .enumerate()
+        .filter(|(i, _)| mixed.x[*i] > 0.0)
+        .map(|(i, f)| {
+            let e = &f.equation;
+            let t = t_k.clamp(e.t_triple_k, 0.85 * e.t_critical_k);
+            mixed.x[i] / pure_saturation::ancillary(&e.ancillary.liquid_density, t)
+        })
+        .sum();
+    v.recip()
+}
+
+/// One phase on an isotherm: composition, temperature part and density.
+struct OnePhase {
+    mixed: Mixed,
+    iso: MixIsotherm,
+    rho: f64,
+}
+
+impl OnePhase {
+    fn new(model: &Model, x: &[f64], t_k: f64) -> Self {
+        let mixed = model.mixed(x);
+        let iso = model.isotherm(&mixed, t_k);
+        Self {
+            mixed,
+            iso,
+            rho: 0.0,
+        }
+    }
+    fn set(&mut self, model: &Model, x: &[f64], t_k: f64) {
+        self.mixed = model.mixed(x);
+        model.isotherm_into(&self.mixed, t_k, &mut self.iso);
+    }
+    fn liquid(&mut self, model: &Model, p_pa: f64) -> Option<()> {
+        let guess = if self.rho > 0.0 {
+            self.rho
+        } else {
+            start_liquid_density(model, &self.mixed, self.iso.t_k)
+        };
+        self.rho = density::liquid(model, &self.mixed, &self.iso, p_pa, Some(guess))?;
+        Some(())
+    }
+    fn gas(&mut self, model: &Model, p_pa: f64) -> Option<()> {
+        let guess = (self.rho > 0.0).then_some(self.rho);
+        self.rho = density::gas(model, &self.mixed, &self.iso, p_pa, guess)?;
+        Some(())
+    }
+    /// `ln(f_i / x_i)` less `ln RT`.
+    fn ln_f(&self, model: &Model, out: &mut Vector) {
+        let ln_rho = self.rho.ln();
+        model.ln_fugacity_ratio(&self.mixed, &self.iso, self.rho, out);
+        out.iter_mut()
+            .take(model.fluids().len())
+            .for_each(|f| *f += ln_rho);
+    }
+}
+
+/// Indices of the components that are present.
+fn present(z: &[f64]) -> ([usize; MAX_COMPONENTS], usize) {
+    let mut index = [0; MAX_COMPONENTS];
+    let mut n = 0;
+    for (i, &z) in z.iter().enumerate() {
+        if z > 0.0 {
+            index[n] = i;
+            n += 1;
+        }
+    }
+    (index, n)
+}
+
+/// Bubble (`liquid_given`) or dew point at a temperature.
+fn incipient(
+    model: &Model,
+    z: &[f64],
+    t_k: f64,
+    liquid_given: bool,
+    start: Option<&Split>,
+) -> Option<Split> {
+    let (index, n) = present(z);
+    let count = model.fluids().len();
+    let sign = if liquid_given { 1.0 } else { -1.0 };
+    let mut u = [0.0; MAX_COMPONENTS];
+    let mut given = OnePhase::new(model, z, t_k);
+    let mut other = OnePhase {
+        mixed: given.mixed,
+        iso: given.iso.clone(),
+        rho: 0.0,
+    };
+    if let Some(s) = start {
+        let (w, given_rho, other_rho) = if liquid_given {
+            (&s.y, s.liquid_mol_m3, s.vapour_mol_m3)
+        } else {
+            (&s.x, s.vapour_mol_m3, s.liquid_mol_m3)
+        };
+        given.rho = given_rho;
+        other.rho = other_rho;
+        (0..n).for_each(|k| u[k] = w[index[k]].max(1e-300).ln() + sign * s.p_pa.ln());
+    } else {
+        for k in 0..n {
+            let p_i = start_pressure(model, index[k], t_k).max(1e-12);
+            u[k] = z[index[k]].ln() + sign * p_i.ln();
+        }
+    }
+    let mut w = [0.0; MAX_COMPONENTS];
+    let mut p = 0.0;
+    let step = |u: &Vector, w: &mut Vector, p: &mut f64| {
+        let sum: f64 = (0..n).map(|k| u[k].exp()).sum();
+        *p = if liquid_given { sum } else { sum.recip() };
+        for k in 0..n {
+            w[index[k]] = u[k].exp() / sum;
+        }
+    };
+    fixed_point(n, &mut u, |u, image| {
+        step(u, &mut w, &mut p);
+        other.set(model, &w[..count], t_k);
+        if liquid_given {
+            given.liquid(model, p)?;
+            other.gas(model, p)?;
+        } else {
+            given.gas(model, p)?;
+            other.liquid(model, p)?;
+        }
+        let (mut fg, mut fo) = ([0.0; MAX_COMPONENTS], [0.0; MAX_COMPONENTS]);
+        given.ln_f(model, &mut fg);
+        other.ln_f(model, &mut fo);
+        let ln_p = p.ln();
+        for k in 0..n {
+            image[k] = z[index[k]].ln() + fg[index[k]] - fo[index[k]] + sign * ln_p;
+        }
+        Some(())
+    })?;
+    step(&u, &mut w, &mut p);
+    other.set(model, &w[..count], t_k);
+    let (liquid, vapour) = if liquid_given {
+        given.liquid(model, p)?;
+        other.gas(model, p)?;
+        (&given, &other)
+    } else {
+        given.gas(model, p)?;
+        other.liquid(model, p)?;
+        (&other, &given)
+    };
+    let trivial = liquid.rho < 1.02 * vapour.rho
+        && (0..count).all(|i| (liquid.mixed.x[i] - vapour.mixed.x[i]).abs() < 1e-4);
+    (!trivial && liquid.rho > vapour.rho).then(|| Split {
+        t_k,
+        p_pa: p,
+        x: liquid.mixed.x,
+        y: vapour.mixed.x,
+        liquid_mol_m3: liquid.rho,
+        vapour_mol_m3: vapour.rho,
+        vapour_fraction: if liquid_given { 0.0 } else { 1.0 },
+    })
+}
+
+/// Bubble point at a temperature.
+pub fn bubble_at_temperature(
+    model: &Model,
+    x: &[f64],
+    t_k: f64,
+    start: Option<&Split>,
+) -> Option<Split> {
+    incipient(model, x, t_k, true, start)
+        .or_else(|| start.and_then(|_| incipient(model, x, t_k, true, None)))
+        .or_else(|| feos_bridge::incipient(model, x, t_k, true))
+}
+
+/// Dew point at a temperature.
+pub fn dew_at_temperature(
+    model: &Model,
+    y: &[f64],
+    t_k: f64,
+    start: Option<&Split>,
+) -> Option<Split> {
+    incipient(model, y, t_k, false, start)
+        .or_else(|| start.and_then(|_| incipient(model, y, t_k, false, None)))
+        .or_else(|| feos_bridge::incipient(model, y, t_k, false))
+}
+
+/// Bubble or dew point at a pressure: secant in `ln p` against `1/T`, each step started from the last.
+pub fn at_pressure(
+    model: &Model,
+    z: &[f64],
+    p_pa: f64,
+    liquid_given: bool,
+    (t_min_k, t_max_k): (f64, f64),
+) -> Option<Split> {
+    let solve = |t_k: f64, start: Option<&Split>| {
+        if liquid_given {
+            bubble_at_temperature(model, z, t_k, start)
+        } else {
+            dew_at_temperature(model, z, t_k, start)
+        }
+    };
+    // start temperature: ideal bubble or dew condition with the start pressures
+    let estimate = |t_k: f64| -> f64 {
+        let sum: f64 = z
+            .iter()
+            .enumerate()
+            .filter(|(_, z)| **z > 0.0)
+            .map(|(i, &z)| {
+                let p_i = start_pressure(model, i, t_k);
+                if liquid_given { z * p_i } else { z / p_i }
+            })
+            .sum();
+        if liquid_given { sum.ln() } else { -sum.ln() }
+    };
+    let ln_p = p_pa.ln();
+    let (mut low, mut high) = (t_min_k, t_max_k);
+    for _ in 0..60 {
+        let mid = 0.5 * (low + high);
+        if estimate(mid) < ln_p {
+            low = mid
+        } else {
+            high = mid
+        }
+        if high - low < 1e-3 * high {
+            break;
+        }
+    }
+    let mut t_k = 0.5 * (low + high);
+    let mut split = solve(t_k, None).or_else(|| {
+        // too close to the critical region: walk down in temperature until there is a solution
+        (1..12).find_map(|k| {
+            t_k *= 1.0 - 0.01 * f64::from(k);
+            solve(t_k, None)
+        })
+    })?;
+    // d ln p / d(1/T) = -Δh/R: about 10 times the critical temperature for a start
+    let mut slope = {
+        let t2 = t_k * (1.0 - 1e-4);
+        let s2 = solve(t2, Some(&split))?;
+        (split.p_pa.ln() - s2.p_pa.ln()) / (t_k.recip() - t2.recip())
+    };
+    for _ in 0..40 {
+        let off = ln_p - split.p_pa.ln();
+        if off.abs() <= 1e-13 * ln_p.abs().max(1.0) {
+            return Some(split);
+        }
+        let mut inverse = t_k.recip() + off / slope;
+        // no more than 15 % at once
+        inverse = inverse.clamp(t_k.recip() / 1.15, t_k.recip() * 1.15);
+        let t_next = inverse.recip();
+        let mut next = solve(t_next, Some(&split));
+        let mut t_tried = t_next;
+        for _ in 0..8 {
+            if next.is_some() {
+                break;
+            }
+            t_tried = 0.5 * (t_tried + t_k);
+            next = solve(t_tried, Some(&split));
+        }
+        let next = next?;
+        let change = t_tried.recip() - t_k.recip();
+        if change.abs() <= 1e-15 * t_k.recip() {
+            return (off.abs() < 1e-9).then_some(next);
+        }
+        let new_slope = (next.p_pa.ln() - split.p_pa.ln()) / change;
+        if new_slope < 0.0 && change.abs() > 1e-9 * t_k.recip() {
+            slope = new_slope;
+        }
+        t_k = t_tried;
+        split = next;
+    }
+    None
+}
+
+/// The stable single-phase root of a composition: gas or liquid, whichever has the lower Gibbs energy.
+fn best_root(model: &Model, phase: &mut OnePhase, p_pa: f64) -> Option<bool> {
+    let guess = start_liquid_density(model, &phase.mixed, phase.iso.t_k);
+    let liquid = density::liquid(model, &phase.mixed, &phase.iso, p_pa, Some(guess));
+    let gas = density::gas(model, &phase.mixed, &phase.iso, p_pa, None);
+    let gibbs = |rho: f64| {
+        let [a, d, _] = model.residual_in_delta(&phase.mixed, &phase.iso, rho);
+        a + d + rho.ln()
+    };
+    let (rho, is_liquid) = match (liquid, gas) {
+        (Some(l), Some(g)) => {
+            if gibbs(l) < gibbs(g) {
+                (l, true)
+            } else {
+                (g, false)
+            }
+        }
+        (Some(l), None) => (l, true),
+        (None, Some(g)) => (g, false),
+        (None, None) => {
+            let rho = density::only(model, &phase.mixed, &phase.iso, p_pa, None)?;
+            (rho, rho > phase.mixed.rho_r_mol_m3)
+        }
+    };
+    phase.rho = rho;
+    Some(is_liquid)
+}
+
+/// What a blend is at pressure and temperature.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Stable {
+    /// One phase of this molar density; `true` for a liquid-like root.
+    Single(f64, bool),
+    /// Two phases.
+    Two(Split),
+}
+
+/// The stable state at pressure and temperature: tangent-plane test of the better single-phase root
+/// against a vapour-like and a liquid-like trial phase, and the split if it fails.
+pub fn stable_state(model: &Model, z: &[f64], p_pa: f64, t_k: f64) -> Option<Stable> {
+    let (index, n) = present(z);
+    let mut feed = OnePhase::new(model, z, t_k);
+    let is_liquid = best_root(model, &mut feed, p_pa)?;
+    let mut d = [0.0; MAX_COMPONENTS];
+    feed.ln_f(model, &mut d);
+    (0..n).for_each(|k| d[index[k]] += z[index[k]].ln());
+    for vapour_trial in [is_liquid, !is_liquid] {
+        if let Some(k_start) = unstable(model, &index[..n], z, &d, &feed, p_pa, t_k, vapour_trial) {
+            if let Some(split) = split(model, z, p_pa, t_k, &k_start) {
+                return Some(Stable::Two(split));
+            }
+        }
+    }
+    Some(Stable::Single(feed.rho, is_liquid))
+}
+
+/// Tangent-plane test with one trial phase; the K values it found if the feed is unstable.
+#[allow(clippy::too_many_arguments)] // one call, all of one computation
+fn unstable(
+    model: &Model,
+    index: &[usize],
+    z: &[f64],
+    d: &Vector,
+    feed: &OnePhase,
+    p_pa: f64,
+    t_k: f64,
+    vapour_trial: bool,
+) -> Option<Vector> {
+    let n = index.len();
+    let count = z.len();
+    let mut u = [0.0; MAX_COMPONENTS];
+    for k in 0..n {
+        let ln_k = start_pressure(model, index[k], t_k).max(1e-12).ln() - p_pa.ln();
+        u[k] = z[index[k]].ln() + if vapour_trial { ln_k } else { -ln_k };
+    }
+    let mut trial = OnePhase {
+        mixed: feed.mixed,
+        iso: feed.iso.clone(),
+        rho: 0.0,
+    };
+    let mut w = [0.0; MAX_COMPONENTS];
+    let mut total = 0.0;
+    fixed_point(n, &mut u, |u, image| {
+        total = (0..n).map(|k| u[k].exp()).sum();
+        if !(total > 0.0 && total.is_finite()) {
+            return None;
+        }
+        (0..n).for_each(|k| w[index[k]] = u[k].exp() / total);
+        trial.set(model, &w[..count], t_k);
+        if vapour_trial {
+            trial.gas(model, p_pa)?
+        } else {
+            trial.liquid(model, p_pa)?
+        }
+        let mut f = [0.0; MAX_COMPONENTS];
+        trial.ln_f(model, &mut f);
+        (0..n).for_each(|k| image[k] = d[index[k]] - f[index[k]]);
+        Some(())
+    })?;
+    total = (0..n).map(|k| u[k].exp()).sum();
+    let same = (trial.rho / feed.rho - 1.0).abs() < 1e-6;
+    if total <= 1.0 + 1e-10 || same {
+        return None;
+    }
+    let mut k_value = [0.0; MAX_COMPONENTS];
+    for k in 0..n {
+        let ratio = u[k].exp() / z[index[k]];
+        k_value[index[k]] = if vapour_trial { ratio } else { ratio.recip() };
+    }
+    Some(k_value)
+}
+
+/// Vapour fraction by Rachford and Rice [rachford1952]; outside 0..1 where the feed is single-phase.
+fn vapour_fraction(z: &[f64], k_value: &Vector) -> Option<f64> {
+    let (mut k_min, mut k_max) = (f64::INFINITY, 0.0_f64);
+    for (i, &z) in z.iter().enumerate() {
+        if z > 0.0 {
+            k_min = k_min.min(k_value[i]);
+            k_max = k_max.max(k_value[i]);
+        }
+    }
+    if !(k_max > 1.0 && k_min < 1.0) {
+        return None;
+    }
+    let (mut low, mut high) = ((1.0 - k_max).recip(), (1.0 - k_min).recip());
+    let mut v = if low < 0.5 && high > 0.5 {
+        0.5
+    } else {
+        0.5 * (low + high)
+    };
+    for _ in 0..100 {
+        let (mut g, mut slope) = (0.0, 0.0);
+        for (i, &z) in z.iter().enumerate() {
+            if z > 0.0 {
+                let q = (k_value[i] - 1.0) / (1.0 + v * (k_value[i] - 1.0));
+                g += z * q;
+                slope -= z * q * q;
+            }
+        }
+        if g > 0.0 {
+            low = v
+        } else {
+            high = v
+        }
+        let next = v - g / slope;
+        let next = if next > low && next < high {
+            next
+        } else {
+            0.5 * (low + high)
+        };
+        if (next - v).abs() <= 1e-15 * (1.0 + v.abs()) {
+            return Some(next);
+        }
+        v = next;
+    }
+    Some(v)
+}
+
+/// Two-phase split at pressure and temperature from start K values.
+fn split(model: &Model, z: &[f64], p_pa: f64, t_k: f64, k_start: &Vector) -> Option<Split> {
+    let (index, n) = present(z);
+    let count = z.len();
+    let mut u = [0.0; MAX_COMPONENTS];
+    (0..n).for_each(|k| u[k] = k_start[index[k]].ln());
+    let mut liquid = OnePhase::new(model, z, t_k);
+    let mut vapour = OnePhase {
+        mixed: liquid.mixed,
+        iso: liquid.iso.clone(),
+        rho: 0.0,
+    };
+    let mut k_value = [0.0; MAX_COMPONENTS];
+    let mut v = 0.0;
+    fixed_point(n, &mut u, |u, image| {
+        (0..n).for_each(|k| k_value[index[k]] = u[k].exp());
+        v = vapour_fraction(z, &k_value)?.clamp(-0.05, 1.05);
+        let (mut x, mut y) = ([0.0; MAX_COMPONENTS], [0.0; MAX_COMPONENTS]);
+        for &i in &index[..n] {
+            x[i] = z[i] / (1.0 + v * (k_value[i] - 1.0));
+            y[i] = k_value[i] * x[i];
+        }
+        let (sx, sy): (f64, f64) = (x.iter().sum(), y.iter().sum());
+        (0..count).for_each(|i| {
+            x[i] /= sx;
+            y[i] /= sy;
+        });
+        liquid.set(model, &x[..count], t_k);
+        vapour.set(model, &y[..count], t_k);
+        liquid.liquid(model, p_pa)?;
+        vapour.gas(model, p_pa)?;
+        let (mut fl, mut fv) = ([0.0; MAX_COMPONENTS], [0.0; MAX_COMPONENTS]);
+        liquid.ln_f(model, &mut fl);
+        vapour.ln_f(model, &mut fv);
+        (0..n).for_each(|k| image[k] = fl[index[k]] - fv[index[k]]);
+        Some(())
+    })?;
+    ((0.0..=1.0).contains(&v) && liquid.rho > vapour.rho).then_some(Split {
+        t_k,
+        p_pa,
+        x: liquid.mixed.x,
+        y: vapour.mixed.x,
+        liquid_mol_m3: liquid.rho,
+        vapour_mol_m3: vapour.rho,
+        vapour_fraction: v,
+    })
+}
