@@ -1,1 +1,195 @@
-//! The cautions that belong to each result.
+//! The cautions that belong to each topic, all in one place.
+//!
+//! Each says what the numbers cannot know. The closing statement ends every answer.
+
+/// What a report is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Topic {
+    /// The list of fuels.
+    Fuels,
+    /// What a fuel is.
+    Fuel,
+    /// A state of a fuel.
+    State,
+    /// Holes of an injector.
+    Injector,
+    /// A flame.
+    Flame,
+    /// A valve.
+    Valve,
+    /// A tank that is drawn from.
+    Tank,
+    /// A release.
+    Leak,
+    /// A regulator.
+    Regulator,
+    /// Liquid between two closed valves.
+    Trapped,
+    /// The fuel train.
+    Train,
+    /// A switch to another fuel.
+    Convert,
+    /// What parts weigh.
+    Mass,
+    /// Bands from many draws.
+    Tolerance,
+    /// Rules over a rig.
+    Audit,
+    /// The page with everything.
+    Report,
+    /// A rig file to begin with.
+    Start,
+    /// What a rule checks.
+    Rules,
+}
+
+/// The statement every answer ends with.
+pub const CLOSING: &str = "This is engineering reference material, not permission to build or operate anything: local \
+     codes and licensed gas practice decide. Follow the code in force where you are, have a licensed gas or \
+     pressure practitioner review the work, and never defeat a protective device.";
+
+const DISCHARGE: &str = "The discharge coefficient is uncertain by 10 to 20 % until the drilled part has been flow-tested; \
+     read every flow as a band.";
+const DRILLING: &str = "Ream and deburr the holes: their edges set the discharge coefficient.";
+const GAS_QUALITY: &str = "Check with the leanest and the richest gas that may be delivered; a blend changes flow and heat.";
+const ONE_DRILL_UP: &str =
+    "A hole one drill larger may pass more than the burner or the regulator can take.";
+const CHOKED: &str = "A choked hole follows its supply pressure alone: a regulator that creeps or fails raises the flow.";
+const LOCAL_MIXTURE: &str = "The mixture at the flame is not the overall equivalence ratio.";
+const CARBON_MONOXIDE: &str = "Rich or chilled flames make carbon monoxide: never indoors or unventilated, and with an alarm for it.";
+const SEASONS: &str = "Vapour pressure has two seasons: the hottest day sets the strength needed, the coldest the supply; \
+     butane blends stop feeding near 0 degC.";
+const LIMITS_WIDEN: &str = "Flammability limits differ between standards and widen with heat and pressure; mists ignite below the flash point.";
+const HEAVY_VAPOUR: &str = "LPG, dimethyl ether and alcohol vapours are heavier than air and collect in pits, drains and cabinets.";
+const SAGS: &str = "Under steady draw the cylinder chills and its pressure sags within minutes.";
+const CYLINDER: &str = "Do not heat, invert or tip a cylinder; liquid carried over into a vapour line over-fires the burner.";
+const FILLING: &str = "Keep the filling limit of the local code (about 80 % of the volume, by weight where transport rules say so); \
+     store outdoors, upright and in date; never decant without the equipment made for it.";
+const REGULATOR_FAILS: &str =
+    "The worst case is a regulator that fails wide open: size relief and line rating for it.";
+const EXCESS_FLOW: &str = "Excess-flow valves do not close on small leaks.";
+const ICING: &str = "Gas that leaves below 0 degC can freeze water in it and stick the regulator open or shut; vapour that \
+     condenses downstream arrives as slugs of liquid.";
+const TRAPPED: &str = "Every section that two closures can isolate while it holds liquid needs a hydrostatic relief, vented outdoors \
+     and away from people and ignition.";
+const TRAPPED_RIGID: &str = "The rise assumes a rigid, completely full section; a gas pocket or a stretching hose delays it but does not prevent it.";
+const SCREENING: &str =
+    "Distances and times are for screening only; they are no classification of hazardous areas.";
+const HALF_LFL: &str =
+    "Plan with half the lower flammability limit; heavy gas pools in low places.";
+const IGNITION: &str =
+    "Ignition sources include static discharge, phones, relays and switches, not only flames.";
+const LEAK_TEST: &str = "Leak-test with inert gas or the fluid the code names, never oxygen; correct for temperature; \
+     bubble-test joints at working pressure; never look for a leak with a flame.";
+const PURGE: &str = "The purge count is a minimum; spark before fuel, prove the flame and lock out without it, wait after a failed \
+     start, and never relight by hand over pooled fuel.";
+const RADIATION: &str = "Bare skin and hoses fail before structures do; a thruster adds jet noise and recoil: restrain it and stand clear.";
+const LIQUID: &str = "Vapour in a liquid line makes flow uncontrolled; after a switch drain and purge again; alcohol flames can be \
+     invisible; keep a drip tray under and the shut-off within reach.";
+const MATERIALS: &str = "Confirm every material with the part's maker for the exact compound, pressure and temperature.";
+const MASS: &str = "Mass estimates are within 40 % at best: weigh the parts.";
+const NO_PERMISSION: &str =
+    "Rules look only at what the rig file says. No finding is no permission to light anything.";
+const MODEL: &str = "Properties are for the pure fuel or blend as named; the gas delivered may hold other components, air, water and oil.";
+const DRAWS: &str = "Bands are only as good as the bands put in, and common causes (one regulator, one gas) move all duties together.";
+
+impl Topic {
+    /// All topics.
+    pub const ALL: [Self; 18] = [
+        Self::Fuels,
+        Self::Fuel,
+        Self::State,
+        Self::Injector,
+        Self::Flame,
+        Self::Valve,
+        Self::Tank,
+        Self::Leak,
+        Self::Regulator,
+        Self::Trapped,
+        Self::Train,
+        Self::Convert,
+        Self::Mass,
+        Self::Tolerance,
+        Self::Audit,
+        Self::Report,
+        Self::Start,
+        Self::Rules,
+    ];
+
+    /// What belongs to this topic only.
+    fn own(self) -> &'static [&'static str] {
+        match self {
+            Self::Fuels => &[MODEL],
+            Self::Fuel => &[SEASONS, LIMITS_WIDEN, HEAVY_VAPOUR, MODEL],
+            Self::State => &[MODEL, SEASONS],
+            Self::Injector => &[
+                DISCHARGE,
+                DRILLING,
+                GAS_QUALITY,
+                ONE_DRILL_UP,
+                CHOKED,
+                LOCAL_MIXTURE,
+                CARBON_MONOXIDE,
+            ],
+            Self::Flame => &[LOCAL_MIXTURE, CARBON_MONOXIDE, RADIATION],
+            Self::Valve => &[REGULATOR_FAILS, EXCESS_FLOW, GAS_QUALITY],
+            Self::Tank => &[SAGS, CYLINDER, SEASONS, FILLING],
+            Self::Leak => &[SCREENING, HALF_LFL, IGNITION, LEAK_TEST],
+            Self::Regulator => &[ICING, REGULATOR_FAILS],
+            Self::Trapped => &[TRAPPED, TRAPPED_RIGID],
+            Self::Train => &[REGULATOR_FAILS, EXCESS_FLOW, ICING, TRAPPED, MATERIALS],
+            Self::Convert => &[LIQUID, PURGE, TRAPPED, MATERIALS, MASS],
+            Self::Mass => &[MASS],
+            Self::Tolerance => &[DRAWS, DISCHARGE],
+            Self::Audit => &[
+                NO_PERMISSION,
+                PURGE,
+                LEAK_TEST,
+                REGULATOR_FAILS,
+                CARBON_MONOXIDE,
+                MATERIALS,
+            ],
+            Self::Report => &[
+                NO_PERMISSION,
+                PURGE,
+                LEAK_TEST,
+                SCREENING,
+                RADIATION,
+                CARBON_MONOXIDE,
+                MATERIALS,
+            ],
+            Self::Start => &[NO_PERMISSION, MATERIALS],
+            Self::Rules => &[NO_PERMISSION],
+        }
+    }
+
+    /// The cautions of this topic, then [`CLOSING`].
+    pub fn cautions(self) -> Vec<&'static str> {
+        self.own().iter().copied().chain([CLOSING]).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_topic_has_cautions_of_its_own_and_the_closing_statement() {
+        for topic in Topic::ALL {
+            let cautions = topic.cautions();
+            assert!(cautions.len() >= 2, "{topic:?}");
+            assert_eq!(cautions.last(), Some(&CLOSING), "{topic:?}");
+        }
+    }
+
+    #[test]
+    fn no_caution_promises_what_it_cannot() {
+        // Words the program never uses of anything it checked (DESIGN: it says what it found).
+        let promises = [["sa", "fe"].concat(), ["appro", "ved"].concat()];
+        for caution in Topic::ALL.iter().flat_map(|t| t.cautions()) {
+            for word in &promises {
+                assert!(!caution.to_lowercase().contains(word.as_str()), "{caution}");
+            }
+        }
+    }
+}

@@ -1,1 +1,55 @@
-//! Reports as one JSON object.
+//! A report as one JSON object.
+
+use super::{Finding, Report};
+use serde_json::{Map, Value, json};
+
+/// The object: the command's own keys, then `assumptions`, `sources`, `findings` where rules were
+/// asked, and `cautions`, which are always there.
+pub fn object(report: &Report) -> Map<String, Value> {
+    let mut object = report.json.clone();
+    object.insert("assumptions".into(), json!(report.assumptions));
+    object.insert("sources".into(), json!(report.sources));
+    if let Some(findings) = &report.findings {
+        let findings = findings.iter().map(finding).collect();
+        object.insert("findings".into(), Value::Array(findings));
+    }
+    object.insert("cautions".into(), json!(report.cautions()));
+    object
+}
+
+/// The object as text, with a line feed at its end.
+pub fn render(report: &Report) -> String {
+    format!("{:#}\n", Value::Object(object(report)))
+}
+
+/// A number with all its digits. JSON has no word for a number that is not finite: `null` stands for it.
+pub fn number(x: f64) -> Value {
+    serde_json::Number::from_f64(x).map_or(Value::Null, Value::Number)
+}
+
+fn finding(f: &Finding) -> Value {
+    json!({
+        "id": f.id, "name": f.name, "signal": f.signal.word(), "measured": f.measured,
+        "limit": f.limit, "source": f.source, "advice": f.advice, "at": f.at,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Report, Topic};
+    use super::*;
+
+    #[test]
+    fn every_object_has_cautions_and_full_digits() {
+        for topic in Topic::ALL {
+            let mut report = Report::new(topic, "a title");
+            report.number("pressure_pa", 0.1 + 0.2);
+            report.number("nothing", f64::NAN);
+            let text = render(&report);
+            let read: Value = serde_json::from_str(&text).expect("what we write is JSON");
+            assert!(!read["cautions"].as_array().expect("a list").is_empty());
+            assert!(text.contains("0.30000000000000004"));
+            assert!(read["nothing"].is_null());
+        }
+    }
+}

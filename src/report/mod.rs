@@ -1,4 +1,314 @@
-//! Results as plain data, and how they are written.
+//! What a command has to say, as plain data: facts, tables, findings, assumptions, sources, cautions.
+//!
+//! Numbers stay in SI until a writer ([`text`], [`json`]) shows them. The JSON object stands beside the
+//! sections, because its keys are a contract and a table's headings are not.
+
 pub mod cautions;
+pub mod finding;
 pub mod json;
 pub mod text;
+
+pub use cautions::Topic;
+pub use finding::{Finding, Signal};
+
+use crate::fuel::{Library, SourceKey};
+use crate::quantity::Kind;
+use std::collections::BTreeMap;
+
+/// The whole answer of one command.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Report {
+    /// What it is about; decides the cautions.
+    pub topic: Topic,
+    /// Headline.
+    pub title: String,
+    /// Body, in order.
+    pub sections: Vec<Section>,
+    /// What rules found; `None` where no rule was asked.
+    pub findings: Option<Vec<Finding>>,
+    /// What was taken for granted: defaults, estimated coefficients, spreads. One sentence each.
+    pub assumptions: Vec<String>,
+    /// Citations by key.
+    pub sources: BTreeMap<SourceKey, String>,
+    /// The machine-readable answer.
+    pub json: serde_json::Map<String, serde_json::Value>,
+}
+
+impl Report {
+    /// An empty report on a topic.
+    pub fn new(topic: Topic, title: impl Into<String>) -> Self {
+        Self {
+            topic,
+            title: title.into(),
+            sections: Vec::new(),
+            findings: None,
+            assumptions: Vec::new(),
+            sources: BTreeMap::new(),
+            json: serde_json::Map::new(),
+        }
+    }
+
+    /// Adds a section of facts; nothing if there are none.
+    pub fn facts(&mut self, heading: &str, facts: Vec<Fact>) {
+        if !facts.is_empty() {
+            self.section(heading, Block::Facts(facts));
+        }
+    }
+
+    /// Adds a section with a table; nothing if it has no rows.
+    pub fn table(&mut self, heading: &str, table: Table) {
+        if !table.rows.is_empty() {
+            self.section(heading, Block::Table(table));
+        }
+    }
+
+    /// Adds a section with a paragraph.
+    pub fn paragraph(&mut self, heading: &str, text: impl Into<String>) {
+        self.section(heading, Block::Text(text.into()));
+    }
+
+    fn section(&mut self, heading: &str, block: Block) {
+        match self.sections.last_mut() {
+            Some(last) if last.heading == heading => last.blocks.push(block),
+            _ => self.sections.push(Section {
+                heading: heading.to_owned(),
+                blocks: vec![block],
+            }),
+        }
+    }
+
+    /// Adds a key to the JSON object. Numbers go through [`json::number`].
+    pub fn key(&mut self, key: &str, value: impl Into<serde_json::Value>) {
+        self.json.insert(key.to_owned(), value.into());
+    }
+
+    /// Adds a number to the JSON object; `null` where there is none.
+    pub fn number(&mut self, key: &str, value: impl Into<Option<f64>>) {
+        let value = value.into().map_or(serde_json::Value::Null, json::number);
+        self.key(key, value);
+    }
+
+    /// Says what was taken for granted; the same sentence once only.
+    pub fn assume(&mut self, sentence: impl Into<String>) {
+        let sentence = sentence.into();
+        if !self.assumptions.contains(&sentence) {
+            self.assumptions.push(sentence);
+        }
+    }
+
+    /// Names a source by its key, with the citation of the library.
+    pub fn cite(&mut self, library: &Library, key: &str) {
+        if let Some(source) = library.source(key) {
+            self.sources.insert(key.to_owned(), source.citation);
+        }
+    }
+
+    /// The cautions of the topic and the closing statement.
+    pub fn cautions(&self) -> Vec<&'static str> {
+        self.topic.cautions()
+    }
+
+    /// Whether a finding asks for action before anything else: DANGER or WARNING.
+    pub fn has_alarms(&self) -> bool {
+        self.findings
+            .iter()
+            .flatten()
+            .any(|f| matches!(f.signal, Signal::Danger | Signal::Warning))
+    }
+}
+
+/// A part of a report under one heading.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Section {
+    /// Heading.
+    pub heading: String,
+    /// Content, in order.
+    pub blocks: Vec<Block>,
+}
+
+/// Content of a section.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Block {
+    /// Names and values.
+    Facts(Vec<Fact>),
+    /// Rows and columns.
+    Table(Table),
+    /// A paragraph.
+    Text(String),
+}
+
+/// One value with its name, and how sure it is.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fact {
+    /// Name.
+    pub name: String,
+    /// Value.
+    pub value: Value,
+    /// Lowest and highest value it may have, in the unit of the value.
+    pub band: Option<(f64, f64)>,
+    /// Where it is from.
+    pub source: Option<SourceKey>,
+    /// A remark, such as the model or phase it was taken in.
+    pub note: Option<String>,
+}
+
+impl Fact {
+    /// A named value.
+    pub fn new(name: impl Into<String>, value: Value) -> Self {
+        Self {
+            name: name.into(),
+            value,
+            band: None,
+            source: None,
+            note: None,
+        }
+    }
+    /// A quantity in SI units.
+    pub fn of(name: impl Into<String>, kind: Kind, si: f64) -> Self {
+        Self::new(name, Value::Quantity { kind, si })
+    }
+    /// A number without unit.
+    pub fn plain(name: impl Into<String>, value: f64) -> Self {
+        Self::new(name, Value::Number(value))
+    }
+    /// A text.
+    pub fn text(name: impl Into<String>, text: impl Into<String>) -> Self {
+        Self::new(name, Value::Text(text.into()))
+    }
+    /// With the band the value lies in.
+    #[must_use]
+    pub fn between(mut self, low: f64, high: f64) -> Self {
+        self.band = Some((low, high));
+        self
+    }
+    /// With a relative half-width of its band; none for zero.
+    #[must_use]
+    pub fn within(self, fraction: f64) -> Self {
+        match self.value {
+            Value::Quantity { si, .. } | Value::Number(si) if fraction > 0.0 => {
+                self.between(si - si.abs() * fraction, si + si.abs() * fraction)
+            }
+            _ => self,
+        }
+    }
+    /// With its source.
+    #[must_use]
+    pub fn from_source(mut self, key: impl Into<SourceKey>) -> Self {
+        self.source = Some(key.into());
+        self
+    }
+    /// With a remark.
+    #[must_use]
+    pub fn note(mut self, note: impl Into<String>) -> Self {
+        self.note = Some(note.into());
+        self
+    }
+}
+
+/// A value of a fact or a cell of a table.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Value {
+    /// A quantity in SI units.
+    Quantity {
+        /// What it is.
+        kind: Kind,
+        /// Its value in SI units.
+        si: f64,
+    },
+    /// A number without unit.
+    Number(f64),
+    /// A count.
+    Count(usize),
+    /// A text.
+    Text(String),
+    /// Yes or no.
+    Flag(bool),
+    /// Nothing, because of a reason that the text gives.
+    Absent,
+}
+
+impl From<&str> for Value {
+    fn from(s: &str) -> Self {
+        Self::Text(s.to_owned())
+    }
+}
+
+impl From<String> for Value {
+    fn from(s: String) -> Self {
+        Self::Text(s)
+    }
+}
+
+impl From<f64> for Value {
+    fn from(x: f64) -> Self {
+        Self::Number(x)
+    }
+}
+
+/// A table. Every row has as many cells as there are columns.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Table {
+    /// Columns.
+    pub columns: Vec<Column>,
+    /// Rows of cells.
+    pub rows: Vec<Vec<Value>>,
+}
+
+impl Table {
+    /// A table with these columns.
+    pub fn new(columns: Vec<Column>) -> Self {
+        Self {
+            columns,
+            rows: Vec::new(),
+        }
+    }
+    /// Adds a row.
+    pub fn row(&mut self, cells: Vec<Value>) {
+        debug_assert_eq!(cells.len(), self.columns.len(), "a cell for every column");
+        self.rows.push(cells);
+    }
+}
+
+/// A column of a table.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Column {
+    /// Heading, without unit.
+    pub heading: String,
+    /// What its quantities are; one unit is shown for all of them, in the heading.
+    pub kind: Option<Kind>,
+    /// Significant digits.
+    pub digits: usize,
+    /// May be left out where the page is too narrow.
+    pub optional: bool,
+}
+
+impl Column {
+    /// A column of texts, counts or plain numbers.
+    pub fn new(heading: impl Into<String>) -> Self {
+        Self {
+            heading: heading.into(),
+            kind: None,
+            digits: crate::quantity::show::DIGITS,
+            optional: false,
+        }
+    }
+    /// A column of quantities.
+    pub fn of(heading: impl Into<String>, kind: Kind) -> Self {
+        Self {
+            kind: Some(kind),
+            ..Self::new(heading)
+        }
+    }
+    /// With as many significant digits.
+    #[must_use]
+    pub fn digits(mut self, digits: usize) -> Self {
+        self.digits = digits;
+        self
+    }
+    /// May be left out where the page is narrow.
+    #[must_use]
+    pub fn optional(mut self) -> Self {
+        self.optional = true;
+        self
+    }
+}
