@@ -4,6 +4,8 @@
 mod discharge;
 #[path = "reference/eos.rs"]
 mod eos;
+#[path = "reference/fittings.rs"]
+mod fittings;
 #[path = "reference/fuels.rs"]
 mod fuels;
 #[path = "reference/table.rs"]

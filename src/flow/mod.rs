@@ -1,6 +1,7 @@
 //! Flow through holes, valves and lines.
 pub mod discharge;
 pub mod fittings;
+pub mod friction;
 pub mod line;
 pub mod orifice;
 pub mod regulator;
