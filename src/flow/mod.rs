@@ -1,4 +1,6 @@
 //! Flow through holes, valves and lines.
+pub mod air;
+pub mod blower;
 pub mod discharge;
 pub mod fittings;
 pub mod friction;
