@@ -26,7 +26,9 @@ const TRIPLE_PA: f64 = 611.657;
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum AirError {
     /// Altitude outside the model.
-    #[error("{altitude_m} m is outside the standard atmosphere used here, {lower_m} m to {upper_m} m [iso2533]")]
+    #[error(
+        "{altitude_m} m is outside the standard atmosphere used here, {lower_m} m to {upper_m} m [iso2533]"
+    )]
     AltitudeOutOfRange {
         /// Asked, m.
         altitude_m: f64,
@@ -68,8 +70,11 @@ pub enum AirError {
 ///
 /// **Valid:** −500 m to 9000 m (the formula holds to 11 km; nobody lights a burner there). The weather
 /// moves the true pressure by up to about 4 % either way: a barometer beats this.
-/// **Errors:** [`AirError::AltitudeOutOfRange`].
 /// **Source:** `iso2533`.
+///
+/// # Errors
+/// [`AirError::AltitudeOutOfRange`].
+///
 /// ```
 /// use fuelwright::flow::air::standard_pressure;
 /// use fuelwright::quantity::metres;
@@ -102,8 +107,11 @@ pub fn standard_pressure(altitude: Length) -> Result<AbsolutePressure, AirError>
 /// Ice: `ln(p/pt) = (1/θ) Σ a_i θ^(b_i)`, `θ = T/Tt`.
 ///
 /// **Valid:** 183.15 K to 373.15 K here (the equations reach further).
-/// **Errors:** [`AirError::TemperatureOutOfRange`].
 /// **Source:** `wagner-pruss-1993` (liquid), `iapws-r14` (ice).
+///
+/// # Errors
+/// [`AirError::TemperatureOutOfRange`].
+///
 /// ```
 /// use fuelwright::flow::air::saturation_pressure;
 /// use fuelwright::quantity::kelvin;
@@ -164,8 +172,11 @@ impl MoistAir {
     ///
     /// **Valid:** 183.15 K to 373.15 K, near atmospheric pressure (the enhancement of vapour pressure by
     /// the air, 0.5 % at most, is left out).
-    /// **Errors:** [`AirError`].
     /// **Source:** `ashrae-fundamentals-1`.
+    ///
+    /// # Errors
+    /// [`AirError`].
+    ///
     /// ```
     /// use fuelwright::flow::air::MoistAir;
     /// use fuelwright::quantity::{kelvin, pascals_absolute, ratio};
@@ -209,9 +220,7 @@ impl MoistAir {
 
     /// Density, `p / (R T)`.
     pub fn density(&self) -> MassDensity {
-        kilograms_per_cubic_metre(
-            self.p.pascals() / (self.gas_constant_j_kg_k() * self.t.value),
-        )
+        kilograms_per_cubic_metre(self.p.pascals() / (self.gas_constant_j_kg_k() * self.t.value))
     }
 
     /// Heat capacity at constant pressure, `(cp_a + w cp_v) / (1 + w)`.
@@ -264,12 +273,16 @@ mod tests {
             (330.0, 17_213.151_668),
             (373.15, 101_417.996_66),
         ] {
-            let got = saturation_pressure(kelvin(t_k)).expect("in range").pascals();
+            let got = saturation_pressure(kelvin(t_k))
+                .expect("in range")
+                .pascals();
             // the auxiliary equation follows IAPWS-95 to 3e-5 (its authors' statement: 0.025 %)
             assert!((got / p_pa - 1.0).abs() < 1e-4, "{t_k} K: {got} Pa");
         }
         // Check value printed in IAPWS R14-08 for 230 K, from memory: 8.947 35 Pa.
-        let ice = saturation_pressure(kelvin(230.0)).expect("in range").pascals();
+        let ice = saturation_pressure(kelvin(230.0))
+            .expect("in range")
+            .pascals();
         assert!((ice / 8.947_35 - 1.0).abs() < 1e-5, "{ice} Pa");
     }
 
@@ -294,7 +307,10 @@ mod tests {
             // 0.6 %: the vapour-pressure enhancement that the ideal mixture leaves out
             assert!((air.humidity_ratio.value / w - 1.0).abs() < 6e-3, "{t_k} K");
             assert!((air.density().value / rho - 1.0).abs() < 1e-3, "{t_k} K");
-            assert!((air.heat_capacity().value / cp - 1.0).abs() < 5e-3, "{t_k} K");
+            assert!(
+                (air.heat_capacity().value / cp - 1.0).abs() < 5e-3,
+                "{t_k} K"
+            );
         }
     }
 

@@ -12,7 +12,9 @@ const MAX_PRESSURE_RATIO: f64 = 4.0;
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum BlowerError {
     /// Pressure ratio not above 1 or too high.
-    #[error("a pressure ratio of {pressure_ratio} is outside this blower model, above 1 and up to {upper}")]
+    #[error(
+        "a pressure ratio of {pressure_ratio} is outside this blower model, above 1 and up to {upper}"
+    )]
     PressureRatioOutOfRange {
         /// Asked.
         pressure_ratio: f64,
@@ -78,8 +80,11 @@ impl Blower {
     ///
     /// **Valid:** pressure ratio up to 4, no heat lost, inlet at rest; constant heat capacity (0.2 % on
     /// the work against the real gas).
-    /// **Errors:** [`BlowerError::NoPower`].
     /// **Source:** `naca1135` (isentropic relation of a perfect gas).
+    ///
+    /// # Errors
+    /// [`BlowerError::NoPower`].
+    ///
     /// ```
     /// use fuelwright::flow::{air::MoistAir, blower::Blower};
     /// use fuelwright::quantity::{kelvin, pascals_absolute, ratio, watts};
@@ -131,8 +136,14 @@ mod tests {
         ] {
             let inlet = dry(p_pa, t_k);
             let ideal = Blower::new(ratio(pr), ratio(1.0)).expect("in range");
-            assert!((ideal.work_j_kg(&inlet) / work_j_kg - 1.0).abs() < 2e-3, "{pr}");
-            assert!((ideal.outlet_temperature(&inlet).value - t2_k).abs() < 0.2, "{pr}");
+            assert!(
+                (ideal.work_j_kg(&inlet) / work_j_kg - 1.0).abs() < 2e-3,
+                "{pr}"
+            );
+            assert!(
+                (ideal.outlet_temperature(&inlet).value - t2_k).abs() < 0.2,
+                "{pr}"
+            );
         }
     }
 
