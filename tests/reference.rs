@@ -12,3 +12,5 @@ mod fuels;
 mod table;
 #[path = "reference/valve.rs"]
 mod valve;
+#[path = "reference/transport.rs"]
+mod transport;

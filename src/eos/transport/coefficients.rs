@@ -1,0 +1,83 @@
+//! Named coefficient lists of a viscosity model, read out of a fuel file with a clear error.
+
+use crate::eos::EosError;
+use crate::fuel::{Fuel, Viscosity};
+
+/// The lists of one fuel's `[viscosity]` table.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Lists<'a> {
+    fuel: &'a Fuel,
+    viscosity: &'a Viscosity,
+}
+
+impl<'a> Lists<'a> {
+    pub(super) fn of(fuel: &'a Fuel) -> Result<Self, EosError> {
+        let viscosity = fuel
+            .viscosity
+            .as_ref()
+            .ok_or_else(|| EosError::NotAvailable {
+                what: "viscosity",
+                fuel: fuel.name.clone(),
+                why: "its file has no viscosity model".to_owned(),
+            })?;
+        Ok(Self { fuel, viscosity })
+    }
+
+    pub(super) fn model(&self) -> &'a str {
+        &self.viscosity.model
+    }
+
+    pub(super) fn refuse(&self, why: String) -> EosError {
+        EosError::NotAvailable {
+            what: "viscosity",
+            fuel: self.fuel.name.clone(),
+            why,
+        }
+    }
+
+    /// A list that need not be there.
+    pub(super) fn optional(&self, name: &str) -> Option<&'a [f64]> {
+        self.viscosity.coefficients.get(name).map(Vec::as_slice)
+    }
+
+    /// A list that must be there.
+    pub(super) fn list(&self, name: &str) -> Result<&'a [f64], EosError> {
+        self.optional(name)
+            .ok_or_else(|| self.refuse(format!("coefficient list `{name}` is missing")))
+    }
+
+    /// A list of exactly `N` numbers.
+    pub(super) fn array<const N: usize>(&self, name: &str) -> Result<[f64; N], EosError> {
+        let list = self.list(name)?;
+        list.try_into().map_err(|_| {
+            self.refuse(format!(
+                "coefficient list `{name}` has {} numbers, not {N}",
+                list.len()
+            ))
+        })
+    }
+
+    /// A single number.
+    pub(super) fn one(&self, name: &str) -> Result<f64, EosError> {
+        Ok(self.array::<1>(name)?[0])
+    }
+
+    /// Lists of one length, side by side: row `i` holds number `i` of each.
+    pub(super) fn rows<const N: usize>(&self, names: [&str; N]) -> Result<Vec<[f64; N]>, EosError> {
+        let first = self.list(names[0])?;
+        let mut rows = vec![[0.0; N]; first.len()];
+        for (column, name) in names.iter().enumerate() {
+            let list = self.list(name)?;
+            if list.len() != rows.len() {
+                return Err(self.refuse(format!(
+                    "coefficient lists `{}` and `{name}` differ in length",
+                    names[0]
+                )));
+            }
+            for (row, value) in rows.iter_mut().zip(list) {
+                row[column] = *value;
+            }
+        }
+        Ok(rows)
+    }
+}

@@ -1,0 +1,257 @@
+//! Viscosity and surface tension of the fluids with a reference equation, and of their blends.
+//!
+//! Each fuel file names one of the models here and lists its coefficients; every model is a function
+//! of temperature and molar density. [`PureViscosity`] is one fluid, [`Transport`] a composition.
+
+mod blend;
+mod chung;
+mod coefficients;
+mod conformal;
+mod dense;
+mod dilute;
+mod friction;
+mod hard_sphere;
+mod surface;
+
+pub use blend::Transport;
+pub use surface::surface_tension_n_m;
+
+use super::EosError;
+use super::helmholtz::Fluid;
+use crate::fuel::{Fuel, Library, SourceKey};
+use coefficients::Lists;
+use std::ops::RangeInclusive;
+
+/// Fluid that the extended corresponding states refer to.
+const REFERENCE_FLUID: &str = "propane";
+
+/// The formula of one fluid.
+#[derive(Debug, Clone)]
+enum Model {
+    /// `η0 (1 + B ρ) + Δη(T, ρ)`
+    Additive {
+        dilute: dilute::Dilute,
+        initial: Option<dilute::InitialDensity>,
+        dense: dense::Dense,
+    },
+    /// See [`friction::Friction`].
+    Friction(friction::Friction),
+    /// See [`conformal::Conformal`].
+    Conformal(conformal::Conformal),
+    /// See [`chung::Chung`].
+    Chung(chung::Chung),
+    /// See [`hard_sphere::HardSphere`].
+    HardSphere(hard_sphere::HardSphere),
+}
+
+impl Model {
+    fn read(lists: &Lists<'_>, molar_mass_kg_mol: f64) -> Result<Self, EosError> {
+        match lists.model() {
+            "friction-theory" => Ok(Self::Friction(friction::Friction::read(
+                lists,
+                molar_mass_kg_mol,
+            )?)),
+            "chung" => Ok(Self::Chung(chung::Chung::read(lists)?)),
+            "xiang" => Ok(Self::HardSphere(hard_sphere::HardSphere::read(lists)?)),
+            _ => Ok(Self::Additive {
+                dilute: dilute::Dilute::read(lists, molar_mass_kg_mol)?,
+                initial: dilute::InitialDensity::read(lists)?,
+                dense: dense::Dense::read(lists)?,
+            }),
+        }
+    }
+
+    /// Viscosity of the dilute gas, Pa s.
+    fn dilute(&self, t_k: f64) -> f64 {
+        match self {
+            Self::Additive { dilute, .. } => dilute.at(t_k),
+            Self::Friction(m) => m.dilute.at(t_k),
+            Self::Conformal(m) => m.dilute.at(t_k),
+            Self::Chung(m) => m.dilute(t_k),
+            Self::HardSphere(m) => m.dilute(t_k),
+        }
+    }
+
+    /// Whether the model can be asked at a state that need not be stable: friction theory and extended
+    /// corresponding states follow the equation of state, which runs wild inside the spinodal.
+    fn is_defined_at(&self, fluid: &Fluid, t_k: f64, rho_mol_m3: f64) -> bool {
+        if !matches!(self, Self::Friction(_) | Self::Conformal(_)) {
+            return true;
+        }
+        let e = &fluid.equation;
+        let tau = e.t_reducing_k / t_k;
+        let delta = rho_mol_m3 / e.rho_reducing_mol_m3;
+        let [_, d, dd] = fluid
+            .residual
+            .residual_in_delta(delta, &fluid.residual.isotherm(tau));
+        1.0 + 2.0 * d + dd > 0.0
+    }
+
+    /// Viscosity less that of the dilute gas, Pa s.
+    fn residual(&self, fluid: &Fluid, t_k: f64, rho_mol_m3: f64) -> f64 {
+        let molar_mass = fluid.molar_mass_kg_mol;
+        match self {
+            Self::Additive {
+                dilute,
+                initial,
+                dense,
+            } => {
+                let first = initial
+                    .as_ref()
+                    .map_or(0.0, |b| dilute.at(t_k) * b.at(t_k) * rho_mol_m3);
+                first + dense.at(t_k, rho_mol_m3, molar_mass)
+            }
+            Self::Friction(m) => m.at(fluid, t_k, rho_mol_m3) - self.dilute(t_k),
+            Self::Conformal(m) => m.at(fluid, t_k, rho_mol_m3) - self.dilute(t_k),
+            Self::Chung(m) => m.at(t_k, rho_mol_m3) - self.dilute(t_k),
+            Self::HardSphere(m) => m.at(t_k, rho_mol_m3, molar_mass) - self.dilute(t_k),
+        }
+    }
+}
+
+/// Viscosity of one fluid as a function of temperature and molar density.
+#[derive(Debug, Clone)]
+pub struct PureViscosity {
+    fluid: Fluid,
+    model: Model,
+    range_k: RangeInclusive<f64>,
+    source: SourceKey,
+    uncertainty_gas: f64,
+    uncertainty_liquid: f64,
+}
+
+impl PureViscosity {
+    /// Reads the `[viscosity]` table of a fuel; the library is asked for the reference fluid where the
+    /// model needs one.
+    ///
+    /// # Errors
+    /// [`EosError::NotAvailable`] if the fuel has no equation of state or no viscosity model, or if a
+    /// coefficient is missing; the message names it.
+    pub fn new(library: &Library, fuel: &Fuel) -> Result<Self, EosError> {
+        let lists = Lists::of(fuel)?;
+        let equation = fuel.equation.as_ref().ok_or_else(|| {
+            lists.refuse("it has no equation of state to take the density from".to_owned())
+        })?;
+        let fluid = Fluid::new(&fuel.name, fuel.molar_mass_kg_mol, equation);
+        let model = if lists.model() == "extended-corresponding-states" {
+            let reference = library
+                .fuel(REFERENCE_FLUID)
+                .map_err(|e| lists.refuse(format!("its reference fluid is missing: {e}")))?;
+            let of_reference = Self::new(library, &reference)?;
+            Model::Conformal(conformal::Conformal::read(
+                &lists,
+                fuel.molar_mass_kg_mol,
+                of_reference.fluid,
+                of_reference.model,
+            )?)
+        } else {
+            Model::read(&lists, fuel.molar_mass_kg_mol)?
+        };
+        let [lower_k, upper_k] = lists.array("range_k")?;
+        let table = fuel.viscosity.as_ref().expect("Lists::of has seen it");
+        Ok(Self {
+            fluid,
+            model,
+            range_k: lower_k..=upper_k,
+            source: table.source.clone(),
+            uncertainty_gas: table.uncertainty_gas,
+            uncertainty_liquid: table.uncertainty_liquid,
+        })
+    }
+
+    /// Temperatures the correlation holds for, K.
+    pub fn range_k(&self) -> &RangeInclusive<f64> {
+        &self.range_k
+    }
+
+    /// Paper of the correlation.
+    pub fn source(&self) -> &SourceKey {
+        &self.source
+    }
+
+    /// Relative uncertainty, as a fraction: that of the gas below the critical density, of the liquid
+    /// above it.
+    pub fn uncertainty(&self, rho_mol_m3: f64) -> f64 {
+        if rho_mol_m3 < self.fluid.equation.rho_critical_mol_m3 {
+            self.uncertainty_gas
+        } else {
+            self.uncertainty_liquid
+        }
+    }
+
+    /// Dynamic viscosity, Pa s.
+    ///
+    /// * `t_k` — temperature, K
+    /// * `rho_mol_m3` — molar density, mol/m³, 0 for the dilute gas
+    ///
+    /// **Valid:** [`PureViscosity::range_k`], single phase, below the density of close packing.
+    /// **Errors:** out of range.
+    /// **Source:** [`PureViscosity::source`].
+    ///
+    /// # Errors
+    /// [`EosError::TemperatureOutOfRange`]; [`EosError::NotAvailable`] at a density the correlation
+    /// does not reach.
+    pub fn at(&self, t_k: f64, rho_mol_m3: f64) -> Result<f64, EosError> {
+        self.check_temperature(t_k)?;
+        let eta = self.model.dilute(t_k) + self.dense_part(t_k, rho_mol_m3);
+        self.check_value(eta, t_k, rho_mol_m3)
+    }
+
+    /// Viscosity of the dilute gas, Pa s.
+    ///
+    /// # Errors
+    /// [`EosError::TemperatureOutOfRange`].
+    pub fn dilute(&self, t_k: f64) -> Result<f64, EosError> {
+        self.check_temperature(t_k)?;
+        Ok(self.model.dilute(t_k))
+    }
+
+    /// Viscosity less that of the dilute gas, Pa s; the range is the caller's business.
+    fn dense_part(&self, t_k: f64, rho_mol_m3: f64) -> f64 {
+        if rho_mol_m3 > 0.0 {
+            self.model.residual(&self.fluid, t_k, rho_mol_m3)
+        } else {
+            0.0
+        }
+    }
+
+    /// [`PureViscosity::dense_part`], `None` where the model is not defined.
+    fn dense_part_if_defined(&self, t_k: f64, rho_mol_m3: f64) -> Option<f64> {
+        self.model
+            .is_defined_at(&self.fluid, t_k, rho_mol_m3)
+            .then(|| self.dense_part(t_k, rho_mol_m3))
+            .filter(|eta| eta.is_finite())
+    }
+
+    fn check_temperature(&self, t_k: f64) -> Result<(), EosError> {
+        if !t_k.is_finite() {
+            return Err(EosError::NotFinite {
+                name: "temperature",
+            });
+        }
+        if self.range_k.contains(&t_k) {
+            return Ok(());
+        }
+        Err(EosError::TemperatureOutOfRange {
+            fuel: self.fluid.name.clone(),
+            t_k,
+            lower_k: *self.range_k.start(),
+            upper_k: *self.range_k.end(),
+            source_key: self.source.clone(),
+        })
+    }
+
+    fn check_value(&self, eta: f64, t_k: f64, rho_mol_m3: f64) -> Result<f64, EosError> {
+        if eta.is_finite() && eta > 0.0 {
+            return Ok(eta);
+        }
+        Err(EosError::NotAvailable {
+            what: "viscosity",
+            fuel: self.fluid.name.clone(),
+            why: format!(
+                "the correlation [{}] does not reach {rho_mol_m3:.1} mol/m³ at {t_k:.2} K",
+                self.source
+            ),
+        })
+    }
+}
