@@ -10,7 +10,7 @@ mod fittings;
 mod fuels;
 #[path = "reference/table.rs"]
 mod table;
-#[path = "reference/valve.rs"]
-mod valve;
 #[path = "reference/transport.rs"]
 mod transport;
+#[path = "reference/valve.rs"]
+mod valve;

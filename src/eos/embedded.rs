@@ -7,6 +7,7 @@
 use super::blend_equilibrium::{self, Split, Stable};
 use super::mixture::{MixIsotherm, Mixed, Model};
 use super::pure_saturation::{self, PureSaturation};
+use super::transport::{Transport, surface_tension_n_m};
 use super::{
     Backend, EosError, Equilibrium, MoleFractions, Phase, Response, Side, State, Validity, density,
     feos_bridge,
@@ -31,6 +32,8 @@ pub struct Embedded {
     composition: Composition,
     validity: Validity,
     critical: OnceLock<(f64, f64)>,
+    /// Viscosity models, or why there are none; only asking for a viscosity fails.
+    transport: Arc<Result<Transport, EosError>>,
 }
 
 /// Which caloric property is matched.
@@ -95,6 +98,7 @@ impl Embedded {
             composition: composition.clone(),
             validity,
             critical: OnceLock::new(),
+            transport: Arc::new(Transport::new(library, composition)),
         })
     }
 
@@ -1040,19 +1044,18 @@ impl Backend for Embedded {
     }
 
     fn viscosity_pa_s(&self, state: &State) -> Result<f64, EosError> {
-        let _ = state;
-        Err(EosError::NotAvailable {
-            what: "viscosity",
-            fuel: self.label(),
-            why: String::new(),
-        })
+        if state.phase == Phase::TwoPhase {
+            return Err(EosError::TwoPhase {
+                t_k: state.temperature_k,
+                p_pa: state.pressure_pa,
+            });
+        }
+        let transport = self.transport.as_ref().as_ref().map_err(Clone::clone)?;
+        let rho_mol_m3 = state.density_kg_m3 / self.mixed.molar_mass_kg_mol;
+        transport.viscosity_pa_s(&self.mixed.x, state.temperature_k, rho_mol_m3)
     }
     fn surface_tension_n_m(&self, t_k: f64) -> Result<f64, EosError> {
         self.check_t(t_k)?;
-        Err(EosError::NotAvailable {
-            what: "surface tension",
-            fuel: self.label(),
-            why: String::new(),
-        })
+        surface_tension_n_m(&self.composition, t_k)
     }
 }

@@ -11,6 +11,7 @@ pub mod feos_bridge;
 pub mod helmholtz;
 pub mod mixture;
 pub mod pure_saturation;
+pub mod transport;
 
 use crate::fuel::{Composition, Library, SourceKey};
 use std::ops::RangeInclusive;

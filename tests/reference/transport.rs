@@ -2,10 +2,31 @@
 
 use crate::table::{Tally, rows};
 use fuelwright::eos::transport::{PureViscosity, Transport, surface_tension_n_m};
+use fuelwright::eos::{self, EosError};
 use fuelwright::fuel::{Composition, Fuel, Library, Part};
 
 /// Tolerance of reference/README.md for the same model.
 const SAME_MODEL: f64 = 1e-4;
+
+/// Surface tension by the same correlation, CoolProp 8.0.0 (grade = code), N/m.
+const SURFACE_TENSIONS: [(&str, f64, f64); 16] = [
+    ("propane", 293.15, 7.629742875e-03),
+    ("n-butane", 293.15, 1.249084750e-02),
+    ("isobutane", 293.15, 1.056359455e-02),
+    ("propylene", 293.15, 7.584304803e-03),
+    ("ethane", 293.15, 9.492862825e-04),
+    ("methane", 120.0, 1.130496533e-02),
+    ("n-pentane", 293.15, 1.600628272e-02),
+    ("isopentane", 293.15, 1.498957295e-02),
+    ("hydrogen", 22.0, 1.631427657e-03),
+    ("dimethyl-ether", 293.15, 1.201665114e-02),
+    ("ethanol", 293.15, 2.236696398e-02),
+    ("methanol", 293.15, 2.256669835e-02),
+    ("n-heptane", 293.15, 2.023150885e-02),
+    ("n-decane", 293.15, 2.386028483e-02),
+    ("n-dodecane", 293.15, 2.538956710e-02),
+    ("nitrogen", 90.0, 6.112853783e-03),
+];
 
 fn blend(library: &Library, parts: &[(&str, f64)]) -> Composition {
     let parts = parts
@@ -200,4 +221,41 @@ fn liquid_blends_lie_near_logarithmic_mixing() {
         tally.relative(ours, logarithmic.exp(), 0.05, "logarithmic mixing", &row);
     }
     tally.finish(35);
+}
+
+/// The backend gives what the models give, and refuses two phases together.
+#[test]
+fn the_backend_hands_out_viscosity_and_surface_tension() {
+    let library = Library::embedded();
+    let one = blend(&library, &[("propane", 1.0)]);
+    let backend = eos::backend(&library, &one).expect("propane has an equation");
+    let mut tally = Tally::default();
+    for row in rows("viscosity.csv") {
+        if row.text("fluid") != "propane" || row.text("state") != "gas" {
+            continue;
+        }
+        let state = backend
+            .state_pt(row.num("p_Pa"), row.num("T_K"))
+            .expect("in range");
+        let eta = backend.viscosity_pa_s(&state).expect("one phase");
+        tally.relative(eta, row.num("mu_Pa_s"), SAME_MODEL, "viscosity", &row);
+    }
+    tally.finish(2);
+    let both = backend.state_tq(280.0, 0.5).expect("below critical");
+    assert!(matches!(
+        backend.viscosity_pa_s(&both),
+        Err(EosError::TwoPhase { .. })
+    ));
+    // grade = code: CoolProp 8.0.0 PropsSI("I", "T", 293.15, "Q", 0, "Propane") and so on
+    for (name, t_k, want) in SURFACE_TENSIONS {
+        let fuel = blend(&library, &[(name, 1.0)]);
+        let got = eos::backend(&library, &fuel)
+            .and_then(|b| b.surface_tension_n_m(t_k))
+            .expect("in range");
+        assert!((got / want - 1.0).abs() < 1e-6, "{name}: {got} not {want}");
+    }
+    assert!(matches!(
+        backend.surface_tension_n_m(400.0),
+        Err(EosError::AboveCritical { .. })
+    ));
 }

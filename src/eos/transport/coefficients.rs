@@ -23,6 +23,10 @@ impl<'a> Lists<'a> {
         Ok(Self { fuel, viscosity })
     }
 
+    pub(super) fn table(&self) -> &'a Viscosity {
+        self.viscosity
+    }
+
     pub(super) fn model(&self) -> &'a str {
         &self.viscosity.model
     }

@@ -19,7 +19,8 @@ pub(super) struct HardSphere {
     third: [f64; 2],
     /// Factors and exponents of the dipole's part of the collision integral.
     omega: [f64; 7],
-    hard_sphere_diameter_m: f64,
+    /// Diameter of the spheres at unit reduced size, m.
+    diameter_m: f64,
     /// Powers of 1/Tr, from 0.
     diameter_d: Vec<f64>,
     /// Powers of the reduced density, from 1.
@@ -39,7 +40,7 @@ impl HardSphere {
                 .ok_or_else(|| lists.refuse("coefficient list `initial_b` is missing".into()))?,
             third: lists.array("third_virial_c")?,
             omega: lists.array("dipole_omega")?,
-            hard_sphere_diameter_m: lists.one("hard_sphere_diameter_m")?,
+            diameter_m: lists.one("hard_sphere_diameter_m")?,
             diameter_d: lists.list("diameter_d")?.to_vec(),
             diameter_e: lists.list("diameter_e")?.to_vec(),
         })
@@ -72,7 +73,7 @@ impl HardSphere {
             .iter()
             .rev()
             .fold(0.0, |s, e| (s + e) * rho_r);
-        let diameter_m = self.hard_sphere_diameter_m * (in_t + in_rho);
+        let diameter_m = self.diameter_m * (in_t + in_rho);
         let b = 2.0 * PI * AVOGADRO_PER_MOL * diameter_m.powi(3) / 3.0;
         let b_rho = b * rho_mol_m3;
         let zeta = b_rho / 4.0;

@@ -37,7 +37,7 @@ enum Model {
     /// See [`friction::Friction`].
     Friction(friction::Friction),
     /// See [`conformal::Conformal`].
-    Conformal(conformal::Conformal),
+    Conformal(Box<conformal::Conformal>),
     /// See [`chung::Chung`].
     Chung(chung::Chung),
     /// See [`hard_sphere::HardSphere`].
@@ -138,17 +138,17 @@ impl PureViscosity {
                 .fuel(REFERENCE_FLUID)
                 .map_err(|e| lists.refuse(format!("its reference fluid is missing: {e}")))?;
             let of_reference = Self::new(library, &reference)?;
-            Model::Conformal(conformal::Conformal::read(
+            Model::Conformal(Box::new(conformal::Conformal::read(
                 &lists,
                 fuel.molar_mass_kg_mol,
                 of_reference.fluid,
                 of_reference.model,
-            )?)
+            )?))
         } else {
             Model::read(&lists, fuel.molar_mass_kg_mol)?
         };
         let [lower_k, upper_k] = lists.array("range_k")?;
-        let table = fuel.viscosity.as_ref().expect("Lists::of has seen it");
+        let table = lists.table();
         Ok(Self {
             fluid,
             model,
