@@ -1,1 +1,97 @@
-//! Arguments of all commands.
+//! The command line: commands, the flags that all of them take, and readers of quantities.
+
+use crate::quantity::parse::{FromText, parse};
+use crate::quantity::show::Units;
+use crate::quantity::{AbsolutePressure, QuantityError};
+use clap::{Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+const QUANTITIES: &str = "\
+Quantities are text with a unit: \"1.2 mm\", \"1/16 in\", \"0.8 g/s\", \"20 degC\", \"45 kW\".
+A pressure level says what it is: \"3 bar(g)\" or \"3 barg\" by a gauge, \"4 bar(a)\" or \"4 bara\" above vacuum.
+A fuel is a name (see `fuelwright fuels`) or a blend in mole percent: propane:70,n-butane:30
+(append @mass for mass percent).
+
+Exit code: 0 done; 1 done, with findings of DANGER or WARNING; 2 could not do it.
+Every answer ends with the cautions that belong to it. Local codes and licensed gas practice decide.";
+
+/// Sizes injectors, plans liquid-fuel switches and audits the fuel trains of small burners.
+#[derive(Debug, Parser)]
+#[command(name = "fuelwright", version, about, after_help = QUANTITIES, max_term_width = 100)]
+#[command(subcommand_required = true, arg_required_else_help = true)]
+pub struct Cli {
+    /// What all commands take.
+    #[command(flatten)]
+    pub global: Global,
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// Flags that all commands take.
+#[derive(Debug, clap::Args)]
+#[command(next_help_heading = "For all commands")]
+pub struct Global {
+    /// How the answer is written: text or json.
+    #[arg(long, global = true, value_enum, default_value_t = Format::Text, hide_possible_values = true)]
+    pub format: Format,
+    /// Units of the text: si or us; JSON is always SI.
+    #[arg(long, global = true, value_enum, default_value_t = UnitSystem::Si, hide_possible_values = true)]
+    pub units: UnitSystem,
+    /// Air pressure that gauge pressures are relative to.
+    #[arg(long, global = true, value_name = "P", default_value = "1.01325 bar(a)", value_parser = quantity::<AbsolutePressure>, allow_hyphen_values = true)]
+    pub ambient_pressure: AbsolutePressure,
+    /// Folder with fuel files of your own.
+    #[arg(long, global = true, value_name = "DIR")]
+    pub fuels_folder: Option<PathBuf>,
+}
+
+/// How an answer is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    /// Tables for people.
+    Text,
+    /// One JSON object for machines.
+    Json,
+}
+
+/// Units of the text.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum UnitSystem {
+    /// Metric.
+    Si,
+    /// US customary.
+    Us,
+}
+
+impl From<UnitSystem> for Units {
+    fn from(units: UnitSystem) -> Self {
+        match units {
+            UnitSystem::Si => Self::Si,
+            UnitSystem::Us => Self::Us,
+        }
+    }
+}
+
+/// What the program can do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// List the fuels of the library.
+    Fuels(super::fuels::FuelsArgs),
+    /// Show what a fuel is: heating value, limits, saturation.
+    Fuel(super::fuel::FuelArgs),
+    /// Give the properties of a fuel at a temperature and pressure.
+    State(super::state::StateArgs),
+    /// Let a fuel down through a regulator: outlet temperature and phase.
+    Regulator(super::regulator::RegulatorArgs),
+    /// Heat liquid trapped between two closed valves: pressure it reaches.
+    Trapped(super::trapped::TrappedArgs),
+}
+
+/// Reads a quantity for clap, which names the flag in its message.
+///
+/// # Errors
+/// As [`parse`].
+pub fn quantity<T: FromText>(text: &str) -> Result<T, QuantityError> {
+    parse(text)
+}

@@ -1,1 +1,77 @@
-//! What can stop a command, and its exit code.
+//! Why a command could not do its work; every one ends the program with exit code 2.
+
+use crate::eos::EosError;
+use crate::fuel::composition::CompositionError;
+use crate::fuel::library::FuelError;
+use crate::quantity::QuantityError;
+use crate::tank::trapped::TrappedError;
+use std::path::PathBuf;
+
+/// What went wrong.
+#[derive(Debug, thiserror::Error)]
+pub enum CliError {
+    /// A fuel or blend.
+    #[error(transparent)]
+    Composition(#[from] CompositionError),
+    /// A fuel file.
+    #[error(transparent)]
+    Fuel(#[from] FuelError),
+    /// A property.
+    #[error(transparent)]
+    Eos(#[from] EosError),
+    /// Trapped liquid.
+    #[error(transparent)]
+    Trapped(#[from] TrappedError),
+    /// A flag whose value does not fit.
+    #[error("--{flag}: {problem}")]
+    Flag {
+        /// Flag, without its hyphens.
+        flag: &'static str,
+        /// What is wrong with it.
+        problem: FlagProblem,
+    },
+    /// A file or folder.
+    #[error("cannot read `{path}`: {source}")]
+    Read {
+        /// File.
+        path: PathBuf,
+        /// Reason.
+        source: std::io::Error,
+    },
+    /// The output.
+    #[error("cannot write the answer: {0}")]
+    Write(#[from] std::io::Error),
+}
+
+impl CliError {
+    /// Whether the reader of the output has gone away, which is nobody's mistake.
+    pub fn is_broken_pipe(&self) -> bool {
+        matches!(self, Self::Write(e) if e.kind() == std::io::ErrorKind::BrokenPipe)
+    }
+}
+
+/// What is wrong with the value of a flag.
+#[derive(Debug, thiserror::Error)]
+pub enum FlagProblem {
+    /// The quantity itself.
+    #[error(transparent)]
+    Quantity(#[from] QuantityError),
+    /// Zero or less, where something is needed.
+    #[error("`{given}` is not above zero")]
+    NotPositive {
+        /// As shown.
+        given: String,
+    },
+    /// It contradicts another flag.
+    #[error("{given} {relation} --{other}, which is {other_given}")]
+    Contradicts {
+        /// Value.
+        given: String,
+        /// How they relate: `is not below`.
+        relation: &'static str,
+        /// The other flag.
+        other: &'static str,
+        /// Its value.
+        other_given: String,
+    },
+}

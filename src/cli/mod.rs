@@ -1,7 +1,227 @@
-//! The command line.
+//! The command line: read the arguments, let a command make its report, write it.
+
 pub mod args;
 pub mod error;
-/// Entry of the program.
-pub fn main() -> std::process::ExitCode {
-    std::process::ExitCode::SUCCESS
+pub mod fuel;
+pub mod fuels;
+pub mod regulator;
+pub mod state;
+pub mod trapped;
+
+use crate::eos::{self, Backend};
+use crate::fuel::{Composition, Library};
+use crate::quantity::show::{Show, Units};
+use crate::quantity::{AbsolutePressure, PressureLevel};
+use crate::report::{self, Report};
+use args::{Cli, Command, Format, Global};
+use clap::Parser;
+use error::{CliError, FlagProblem};
+use std::ffi::OsString;
+use std::io::{IsTerminal, Write};
+use std::process::ExitCode;
+use std::sync::Arc;
+
+/// How a command ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outcome {
+    /// Done.
+    Done,
+    /// Done, with findings of DANGER or WARNING.
+    Alarms,
+    /// Could not do it.
+    Failed,
+}
+
+impl From<Outcome> for ExitCode {
+    fn from(outcome: Outcome) -> Self {
+        Self::from(match outcome {
+            Outcome::Done => 0,
+            Outcome::Alarms => 1,
+            Outcome::Failed => 2,
+        })
+    }
+}
+
+/// Entry of the program: runs on the arguments, output and error stream of the process.
+pub fn main() -> ExitCode {
+    let width = page_width();
+    run(
+        std::env::args_os(),
+        width,
+        &mut std::io::stdout().lock(),
+        &mut std::io::stderr().lock(),
+    )
+    .into()
+}
+
+/// Characters a line: those of the terminal, else `COLUMNS`, else 80.
+fn page_width() -> usize {
+    let terminal = std::io::stdout()
+        .is_terminal()
+        .then(terminal_size::terminal_size)
+        .flatten()
+        .map(|(width, _)| usize::from(width.0).min(120));
+    let columns = || std::env::var("COLUMNS").ok()?.parse().ok();
+    terminal.or_else(columns).unwrap_or(80)
+}
+
+/// Runs a command line. Results go to `out`, messages to `err`; after a failure `out` has nothing.
+pub fn run<A: Into<OsString> + Clone>(
+    arguments: impl IntoIterator<Item = A>,
+    width: usize,
+    out: &mut impl Write,
+    err: &mut impl Write,
+) -> Outcome {
+    let cli = match Cli::try_parse_from(arguments) {
+        Ok(cli) => cli,
+        Err(e) => return usage(&e, out, err),
+    };
+    match answer(&cli).and_then(|report| write(&report, &cli.global, width, out)) {
+        Ok(outcome) => outcome,
+        Err(e) if e.is_broken_pipe() => Outcome::Done,
+        Err(e) => {
+            // Nothing is left to try if the error stream is closed too.
+            let _ = writeln!(err, "error: {e}");
+            Outcome::Failed
+        }
+    }
+}
+
+/// Help and version go to the output and are no failure; mistakes in the flags are.
+fn usage(e: &clap::Error, out: &mut impl Write, err: &mut impl Write) -> Outcome {
+    let text = e.render();
+    if e.use_stderr() {
+        let _ = write!(err, "{text}");
+        Outcome::Failed
+    } else {
+        let _ = write!(out, "{text}");
+        Outcome::Done
+    }
+}
+
+fn answer(cli: &Cli) -> Result<Report, CliError> {
+    let context = Context::new(&cli.global)?;
+    match &cli.command {
+        Command::Fuels(args) => fuels::run(args, &context),
+        Command::Fuel(args) => fuel::run(args, &context),
+        Command::State(args) => state::run(args, &context),
+        Command::Regulator(args) => regulator::run(args, &context),
+        Command::Trapped(args) => trapped::run(args, &context),
+    }
+}
+
+/// Writes a report in the format asked for.
+fn write(
+    report: &Report,
+    global: &Global,
+    width: usize,
+    out: &mut impl Write,
+) -> Result<Outcome, CliError> {
+    let text = match global.format {
+        Format::Text => report::text::render(report, global.units.into(), width),
+        Format::Json => report::json::render(report),
+    };
+    out.write_all(text.as_bytes())?;
+    out.flush()?;
+    Ok(if report.has_alarms() {
+        Outcome::Alarms
+    } else {
+        Outcome::Done
+    })
+}
+
+/// What every command works with.
+#[derive(Debug)]
+pub struct Context {
+    /// Fuels, pairs and citations.
+    pub library: Library,
+    /// Air pressure.
+    pub ambient: AbsolutePressure,
+    /// Units of messages.
+    pub units: Units,
+}
+
+impl Context {
+    fn new(global: &Global) -> Result<Self, CliError> {
+        Ok(Self {
+            library: library(global)?,
+            ambient: global.ambient_pressure,
+            units: global.units.into(),
+        })
+    }
+
+    /// The absolute pressure a flag means.
+    ///
+    /// # Errors
+    /// [`CliError::Flag`] if it lies below vacuum.
+    pub fn absolute(
+        &self,
+        flag: &'static str,
+        level: PressureLevel,
+    ) -> Result<AbsolutePressure, CliError> {
+        level.absolute(self.ambient).map_err(|e| CliError::Flag {
+            flag,
+            problem: e.into(),
+        })
+    }
+
+    /// A pressure for titles and messages: absolute, with what was typed if that was gauge.
+    pub fn pressure_text(&self, level: PressureLevel) -> String {
+        match level {
+            PressureLevel::Absolute(p) => p.show(self.units),
+            PressureLevel::Gauge(p) => p.show(self.units),
+        }
+    }
+
+    /// The fuel named and its properties.
+    ///
+    /// # Errors
+    /// Unknown fuel, wrong blend, no equation of state.
+    pub fn fluid(&self, fuel: &str) -> Result<Arc<dyn Backend>, CliError> {
+        let composition = self.composition(fuel)?;
+        Ok(eos::backend(&self.library, &composition)?)
+    }
+
+    /// The fuel named.
+    ///
+    /// # Errors
+    /// Unknown fuel or wrong blend.
+    pub fn composition(&self, fuel: &str) -> Result<Composition, CliError> {
+        Ok(Composition::parse(fuel, &self.library)?)
+    }
+
+    /// Says in a report what the model of the fuel rests on.
+    pub fn model(&self, report: &mut Report, fluid: &dyn Backend) {
+        for sentence in fluid.assumptions() {
+            report.assume(sentence.as_str());
+        }
+        for part in fluid.composition().parts() {
+            if let Some(equation) = &part.fuel.equation {
+                report.cite(&self.library, &equation.source);
+            }
+        }
+        report.key("fuel", fluid.composition().label());
+        report.key("model", fluid.model());
+    }
+}
+
+/// A value that must be above zero; a flag's own reader lets zero and less pass where a type does.
+///
+/// # Errors
+/// [`CliError::Flag`].
+pub fn positive(flag: &'static str, si: f64, shown: impl Into<String>) -> Result<f64, CliError> {
+    if si > 0.0 {
+        Ok(si)
+    } else {
+        Err(CliError::Flag {
+            flag,
+            problem: FlagProblem::NotPositive {
+                given: shown.into(),
+            },
+        })
+    }
+}
+
+fn library(_global: &Global) -> Result<Library, CliError> {
+    Ok(Library::embedded())
 }

@@ -14,6 +14,7 @@ pub mod pure_saturation;
 pub mod transport;
 
 use crate::fuel::{Composition, Library, SourceKey};
+use crate::quantity::show::short;
 use std::ops::RangeInclusive;
 use std::sync::Arc;
 
@@ -191,7 +192,8 @@ pub struct Validity {
 pub enum EosError {
     /// Temperature outside the equation's range.
     #[error(
-        "{t_k} K is outside the range of the {fuel} equation of state, {lower_k} K to {upper_k} K [{source_key}]"
+        "{} K is outside the range of the {fuel} equation of state, {lower_k} K to {upper_k} K [{source_key}]",
+        short(*t_k)
     )]
     TemperatureOutOfRange {
         /// Fuel or blend.
@@ -207,7 +209,8 @@ pub enum EosError {
     },
     /// Pressure outside the equation's range.
     #[error(
-        "{p_pa} Pa is outside the range of the {fuel} equation of state, above 0 Pa and up to {upper_pa} Pa [{source_key}]"
+        "{} Pa is outside the range of the {fuel} equation of state, above 0 Pa and up to {upper_pa} Pa [{source_key}]",
+        short(*p_pa)
     )]
     PressureOutOfRange {
         /// Fuel or blend.

@@ -139,7 +139,9 @@ pub enum QuantityError {
     },
     /// A gauge level lies below vacuum.
     #[error(
-        "{gauge_pa} Pa gauge is below vacuum where the surroundings are at {ambient_pa} Pa absolute"
+        "{} Pa gauge is below vacuum where the surroundings are at {} Pa absolute",
+        super::show::short(*gauge_pa),
+        super::show::short(*ambient_pa)
     )]
     GaugeBelowVacuum {
         /// Gauge level, Pa.

@@ -192,6 +192,20 @@ pub fn significant(value: f64, digits: usize) -> String {
     format!("{rounded:.after_point$}")
 }
 
+/// A number for a message: up to seven significant digits, so that no rounding noise shows.
+///
+/// ```
+/// use fuelwright::quantity::show::short;
+/// assert_eq!(short(-250.0 + 273.15), "23.15");
+/// ```
+pub fn short(value: f64) -> String {
+    if value.is_finite() {
+        trimmed(&significant(value, 7))
+    } else {
+        value.to_string()
+    }
+}
+
 /// Without zeros behind the decimal point that say nothing.
 fn trimmed(number: &str) -> String {
     let (mantissa, exponent) = number.split_once('e').unwrap_or((number, ""));

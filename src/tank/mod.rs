@@ -2,4 +2,5 @@
 pub mod chilling;
 pub mod filling;
 pub mod heat_gain;
+pub mod trapped;
 pub mod vapour_pressure;

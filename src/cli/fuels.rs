@@ -1,0 +1,67 @@
+//! `fuels`: the names that can be used, and what stands behind them.
+
+use super::Context;
+use super::error::CliError;
+use crate::fuel::{FedAs, Fuel, Kind as FuelKind};
+use crate::quantity::Kind;
+use crate::report::{Column, Report, Table, Topic, Value};
+use serde_json::{Map, json};
+
+/// Flags of `fuels`.
+#[derive(Debug, clap::Args)]
+pub struct FuelsArgs {}
+
+/// Lists the library.
+///
+/// # Errors
+/// A fuel file of the user's folder that cannot be read.
+pub fn run(_args: &FuelsArgs, context: &Context) -> Result<Report, CliError> {
+    let mut report = Report::new(Topic::Fuels, "Fuels of the library");
+    let mut table = Table::new(vec![
+        Column::new("name"),
+        Column::of("molar mass", Kind::MolarMass)
+            .digits(5)
+            .optional(),
+        Column::new("fed as"),
+        Column::new("properties").optional(),
+        Column::new("also called").optional(),
+    ]);
+    let mut list = Vec::new();
+    for name in context.library.names() {
+        let fuel = context.library.fuel(name)?;
+        table.row(vec![
+            name.into(),
+            Value::Quantity {
+                kind: Kind::MolarMass,
+                si: fuel.molar_mass_kg_mol,
+            },
+            fed_as(&fuel).into(),
+            properties(&fuel).into(),
+            fuel.synonyms.join(", ").into(),
+        ]);
+        let mut entry = Map::new();
+        entry.insert("name".into(), json!(fuel.name));
+        entry.insert("synonyms".into(), json!(fuel.synonyms));
+        entry.insert("molar_mass_kg_mol".into(), json!(fuel.molar_mass_kg_mol));
+        entry.insert("fed_as".into(), json!(fed_as(&fuel)));
+        entry.insert("properties".into(), json!(properties(&fuel)));
+        list.push(serde_json::Value::Object(entry));
+    }
+    report.table("Fuels", table);
+    report.key("fuels", list);
+    Ok(report)
+}
+
+fn fed_as(fuel: &Fuel) -> &'static str {
+    match fuel.fed_as {
+        FedAs::Gas => "gas",
+        FedAs::Liquid => "liquid",
+    }
+}
+
+fn properties(fuel: &Fuel) -> &'static str {
+    match fuel.kind {
+        FuelKind::Equation => "equation of state",
+        FuelKind::Correlation => "correlations",
+    }
+}

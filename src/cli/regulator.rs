@@ -1,0 +1,90 @@
+//! `regulator`: what comes out of a pressure let-down.
+
+use super::Context;
+use super::args::quantity;
+use super::error::{CliError, FlagProblem};
+use crate::quantity::{Kind, PressureLevel, ThermodynamicTemperature};
+use crate::report::{Fact, Report, Topic};
+
+const EXAMPLES: &str = "\
+Examples:
+  fuelwright regulator --fuel propane --upstream \"7 bar(g)\" --upstream-temperature \"20 degC\" --downstream \"1.5 bar(g)\"";
+
+/// Freezing point of water at atmospheric pressure, K.
+const WATER_FREEZES_K: f64 = 273.15;
+
+/// Flags of `regulator`.
+#[derive(Debug, clap::Args)]
+#[command(after_help = EXAMPLES)]
+pub struct RegulatorArgs {
+    /// Fuel or blend.
+    #[arg(long, value_name = "F")]
+    pub fuel: String,
+    /// Pressure before the regulator, gauge or absolute.
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
+    pub upstream: PressureLevel,
+    /// Temperature before the regulator.
+    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true)]
+    pub upstream_temperature: ThermodynamicTemperature,
+    /// Pressure behind the regulator, gauge or absolute.
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
+    pub downstream: PressureLevel,
+}
+
+/// Lets the fuel down at constant enthalpy.
+///
+/// # Errors
+/// Downstream not below upstream, unknown fuel, out of range.
+pub fn run(args: &RegulatorArgs, context: &Context) -> Result<Report, CliError> {
+    let p1 = context.absolute("upstream", args.upstream)?;
+    let p2 = context.absolute("downstream", args.downstream)?;
+    if p2 >= p1 {
+        return Err(CliError::Flag {
+            flag: "downstream",
+            problem: FlagProblem::Contradicts {
+                given: context.pressure_text(args.downstream),
+                relation: "is not below",
+                other: "upstream",
+                other_given: context.pressure_text(args.upstream),
+            },
+        });
+    }
+    let fluid = context.fluid(&args.fuel)?;
+    let before = fluid.state_pt(p1.pascals(), args.upstream_temperature.value)?;
+    let after = fluid.state_ph(p2.pascals(), before.enthalpy_j_kg)?;
+    let title = format!(
+        "{} let down from {} to {}",
+        fluid.composition().label(),
+        context.pressure_text(args.upstream),
+        context.pressure_text(args.downstream),
+    );
+    let mut report = Report::new(Topic::Regulator, title);
+    report.number("outlet_temperature_k", after.temperature_k);
+    report.key("outlet_phase", after.phase.name());
+    report.number("outlet_vapour_mass_fraction", after.vapour_mass_fraction);
+    report.number("outlet_density_kg_m3", after.density_kg_m3);
+    report.number("inlet_density_kg_m3", before.density_kg_m3);
+    report.key("inlet_phase", before.phase.name());
+    report.number("upstream_pressure_pa", p1.pascals());
+    report.number("downstream_pressure_pa", p2.pascals());
+    let change_k = after.temperature_k - before.temperature_k;
+    let mut outlet = Fact::of("Outlet temperature", Kind::Temperature, after.temperature_k);
+    if after.temperature_k < WATER_FREEZES_K {
+        outlet = outlet.note("below the freezing point of water");
+    }
+    report.facts(
+        "Result",
+        vec![
+            Fact::text("Inlet phase", before.phase.name()),
+            outlet,
+            Fact::of("Temperature change", Kind::TemperatureDifference, change_k),
+            Fact::text("Outlet phase", after.phase.name()),
+            Fact::of("Vapour, by mass", Kind::Ratio, after.vapour_mass_fraction),
+            Fact::of("Inlet density", Kind::Density, before.density_kg_m3),
+            Fact::of("Outlet density", Kind::Density, after.density_kg_m3),
+        ],
+    );
+    report.assume("no heat is taken up in the regulator and the gas is slow before and behind it: enthalpy stays the same");
+    context.model(&mut report, fluid.as_ref());
+    Ok(report)
+}
