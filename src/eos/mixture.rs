@@ -112,8 +112,12 @@ impl Model {
                 })?;
                 if pair.estimated {
                     assumptions.push(format!(
-                        "{a} with {b}: no mixture model is published; its parameters are estimated [{}]",
-                        pair.source
+                        "{a} with {b}: no mixture model is published; its parameters are estimated [{}]{}",
+                        pair.source,
+                        pair.band.map_or(
+                            ", and how far off they may be is not known".to_owned(),
+                            |band| format!(", its bubble pressure may be off by {:.0} %", band * 100.0)
+                        )
                     ));
                 }
                 pairs.push(PairTerms {

@@ -1,7 +1,8 @@
 //! What a fuel stream is made of: one fuel, or a blend by mole fractions.
 
 use super::Fuel;
-use super::library::{FuelError, Library};
+use super::library::{Blend, Share};
+use super::{FuelError, Library};
 use std::sync::Arc;
 
 /// Most components a composition may have.
@@ -142,6 +143,9 @@ impl Composition {
         if let [name] = pieces[..]
             && !name.contains(':')
         {
+            if let Some(blend) = library.blend(name) {
+                return Self::named(blend, library);
+            }
             let fuel = library.fuel(name)?;
             return Ok(Self::pure(&fuel));
         }
@@ -192,6 +196,16 @@ impl Composition {
             parts: parts.collect(),
             label: format!("{}{basis}", list.join(",")).into(),
         }
+    }
+
+    /// A blend of the library; its label is its name.
+    fn named(blend: &Blend, library: &Library) -> Result<Self, CompositionError> {
+        let share = |s: &Share| Ok((library.fuel(&s.fuel)?, s.percent));
+        let shares = blend.parts.iter().map(share);
+        let shares: Vec<(Arc<Fuel>, f64)> = shares.collect::<Result<_, FuelError>>()?;
+        let mut composition = Self::from_shares(&shares, false);
+        composition.label = blend.name.as_str().into();
+        Ok(composition)
     }
 
     /// One fuel alone.

@@ -1,11 +1,14 @@
-//! The fuels, binary pairs and citations that come with the program, and a user's own folder.
+//! The fuels, blends, binary pairs and citations that come with the program, and a user's own.
 
+use super::blends::BlendsFile;
 use super::pairs::{DeparturesFile, PairsFile};
-use super::{Fuel, ResidualTerm, SourceKey, check};
+use super::{Fuel, FuelError, ResidualTerm, SourceKey, check, suggest};
 use serde::Deserialize;
+use serde::de::DeserializeOwned;
 use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
 
+pub use super::blends::{Blend, Share};
 pub use super::pairs::Pair;
 
 /// A fuel file as text, by the name of the fuel.
@@ -29,14 +32,19 @@ const FUELS: &[(&str, &str)] = embedded![
     "dimethyl-ether",
     "ethanol",
     "methanol",
+    "isopropanol",
     "n-heptane",
     "n-decane",
     "n-dodecane",
     "nitrogen",
+    "kerosene",
+    "gasoline",
+    "diesel",
 ];
 const SOURCES: &str = include_str!("../../fuels/sources.toml");
 const PAIRS: &str = include_str!("../../fuels/pairs.toml");
 const DEPARTURES: &str = include_str!("../../fuels/departures.toml");
+const BLENDS: &str = include_str!("../../fuels/blends.toml");
 
 /// A citation.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
@@ -52,118 +60,9 @@ pub struct Source {
     pub note: Option<String>,
 }
 
-/// Why a fuel could not be had.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum FuelError {
-    /// No such fuel.
-    #[error("there is no fuel named `{name}`{}", did_you_mean(suggestion.as_ref()))]
-    Unknown {
-        /// As typed.
-        name: String,
-        /// Nearest name in the library.
-        suggestion: Option<String>,
-    },
-    /// The file is no TOML of the shape wanted: a field missing, unknown or of the wrong type.
-    #[error("fuel file `{file}` cannot be read: {message}")]
-    Malformed {
-        /// File.
-        file: String,
-        /// What the reader says, with the line.
-        message: String,
-    },
-    /// A number outside what it can be.
-    #[error("fuel file `{file}`: `{field}` is {value}, but must be {must_be}")]
-    OutOfRange {
-        /// File.
-        file: String,
-        /// Field.
-        field: String,
-        /// Value.
-        value: f64,
-        /// What is accepted.
-        must_be: &'static str,
-    },
-    /// Two lists that belong together have different lengths.
-    #[error("fuel file `{file}`: `{field}` has {length} numbers, but its partner has {expected}")]
-    ListLengths {
-        /// File.
-        file: String,
-        /// Field.
-        field: String,
-        /// Numbers in it.
-        length: usize,
-        /// Numbers in the first list of the group.
-        expected: usize,
-    },
-    /// Molar mass does not follow from the formula.
-    #[error(
-        "fuel file `{file}`: molar mass {stated_kg_mol} kg/mol, but the formula gives {formula_kg_mol:.7} kg/mol"
-    )]
-    MolarMass {
-        /// File.
-        file: String,
-        /// In the file, kg/mol.
-        stated_kg_mol: f64,
-        /// From the formula, kg/mol.
-        formula_kg_mol: f64,
-    },
-    /// A part of the file that its kind needs is missing.
-    #[error("fuel file `{file}`: `{field}` is missing, and {needed_by} needs it")]
-    Missing {
-        /// File.
-        file: String,
-        /// Table or field.
-        field: &'static str,
-        /// Which kind of fuel needs it.
-        needed_by: &'static str,
-    },
-    /// A source key that no sources file explains.
-    #[error(
-        "fuel file `{file}`: `{field}` names the source `{key}`, which sources.toml does not have"
-    )]
-    UnknownSource {
-        /// File.
-        file: String,
-        /// Field.
-        field: String,
-        /// Key.
-        key: SourceKey,
-    },
-    /// A name that another fuel already has.
-    #[error("fuel file `{file}`: the name `{name}` is taken by `{by}`")]
-    NameTaken {
-        /// File.
-        file: String,
-        /// Name or synonym.
-        name: String,
-        /// Fuel that has it.
-        by: String,
-    },
-    /// A name with characters that compositions need for themselves, or capitals.
-    #[error(
-        "fuel file `{file}`: `{name}` cannot be a fuel name; use lower case without `:`, `,`, `;` and `@`"
-    )]
-    BadName {
-        /// File.
-        file: String,
-        /// Name or synonym.
-        name: String,
-    },
-    /// A pair, blend or surrogate that names a fuel or departure function that is not there.
-    #[error("fuel file `{file}`: there is no {what} named `{name}`")]
-    Dangling {
-        /// File.
-        file: String,
-        /// Kind of thing named.
-        what: &'static str,
-        /// Name.
-        name: String,
-    },
-}
-
-fn did_you_mean(s: Option<&String>) -> String {
-    s.map_or(String::new(), |s| format!("; did you mean `{s}`?"))
-}
+type Departures = BTreeMap<String, Arc<[ResidualTerm]>>;
+type PairTable = BTreeMap<(String, String), Pair>;
+type Sources = BTreeMap<SourceKey, Source>;
 
 /// One fuel file, read when first asked for.
 #[derive(Debug)]
@@ -176,20 +75,28 @@ struct Entry {
 impl Entry {
     fn fuel(&self) -> Result<Arc<Fuel>, FuelError> {
         self.fuel
-            .get_or_init(|| check::read(&format!("{}.toml", self.name), self.text).map(Arc::new))
+            .get_or_init(|| read(&format!("{}.toml", self.name), self.text).map(Arc::new))
             .clone()
     }
 }
 
-type PairTable = BTreeMap<(String, String), Pair>;
+/// What a user's folder adds.
+#[derive(Debug, Default)]
+struct Own {
+    pairs: PairTable,
+    blends: Vec<Blend>,
+    sources: Sources,
+}
 
-/// Fuels, pairs and citations.
+/// Fuels, blends, pairs and citations.
 #[derive(Debug)]
 pub struct Library {
     entries: Vec<Entry>,
     synonyms: OnceLock<BTreeMap<String, usize>>,
     pairs: OnceLock<PairTable>,
-    sources: OnceLock<BTreeMap<SourceKey, Source>>,
+    blends: OnceLock<Vec<Blend>>,
+    sources: OnceLock<Sources>,
+    own: Own,
 }
 
 impl Library {
@@ -204,7 +111,65 @@ impl Library {
             entries: FUELS.iter().map(entry).collect(),
             synonyms: OnceLock::new(),
             pairs: OnceLock::new(),
+            blends: OnceLock::new(),
             sources: OnceLock::new(),
+            own: Own::default(),
+        }
+    }
+
+    /// The embedded library with a user's files added: `(file name, text)`. Files named
+    /// `sources.toml`, `pairs.toml`, `departures.toml` and `blends.toml` add to those tables, every
+    /// other file is one fuel. All are read and checked at once; a name already taken is refused.
+    ///
+    /// # Errors
+    /// Everything that is wrong in any of the files.
+    ///
+    /// ```
+    /// use fuelwright::fuel::{FuelError, Library};
+    /// let files = vec![("mine.toml".to_owned(), "name = \"mine\"".to_owned())];
+    /// let errors = Library::with_user_files(files).unwrap_err();
+    /// assert!(matches!(errors[0], FuelError::Malformed { .. }));
+    /// ```
+    pub fn with_user_files(files: Vec<(String, String)>) -> Result<Self, Vec<FuelError>> {
+        let mut library = Self::embedded();
+        let mut errors = Vec::new();
+        let mut departures = library.embedded_departures();
+        let mut raw_pairs = Vec::new();
+        let mut fuels: Vec<(String, Fuel)> = Vec::new();
+        for (file, text) in files {
+            let base = file.rsplit(['/', '\\']).next().unwrap_or(&file);
+            let outcome = match base {
+                "sources.toml" => read::<Sources>(&file, &text).map(|s| library.own.sources = s),
+                "departures.toml" => read::<DeparturesFile>(&file, &text).map(|d| {
+                    departures.extend(
+                        d.departure
+                            .into_iter()
+                            .map(super::pairs::RawDeparture::named),
+                    )
+                }),
+                "pairs.toml" => {
+                    read::<PairsFile>(&file, &text).map(|p| raw_pairs.push((file.clone(), p)))
+                }
+                "blends.toml" => {
+                    read::<BlendsFile>(&file, &text).map(|b| library.own.blends = b.blend)
+                }
+                _ => read::<Fuel>(&file, &text).map(|f| fuels.push((file.clone(), f))),
+            };
+            errors.extend(outcome.err());
+        }
+        for (file, fuel) in fuels {
+            errors.extend(library.add(&file, fuel));
+        }
+        for (file, pairs) in raw_pairs {
+            for pair in pairs.pair {
+                errors.extend(library.add_pair(&file, pair, &departures));
+            }
+        }
+        errors.extend(library.problems_with_own_blends());
+        if errors.is_empty() {
+            Ok(library)
+        } else {
+            Err(errors)
         }
     }
 
@@ -216,12 +181,13 @@ impl Library {
     /// ```
     /// let library = fuelwright::fuel::Library::embedded();
     /// assert_eq!(library.fuel("DME")?.name, "dimethyl-ether");
-    /// # Ok::<(), fuelwright::fuel::library::FuelError>(())
+    /// let typo = library.fuel("propnae").unwrap_err();
+    /// assert!(typo.to_string().ends_with("did you mean `propane`?"));
+    /// # Ok::<(), fuelwright::fuel::FuelError>(())
     /// ```
     pub fn fuel(&self, name: &str) -> Result<Arc<Fuel>, FuelError> {
         let wanted = name.trim().to_lowercase();
-        let by_name = self.entries.iter().position(|e| e.name == wanted);
-        match by_name.or_else(|| self.synonyms().get(&wanted).copied()) {
+        match self.position(&wanted) {
             Some(i) => self.entries[i].fuel(),
             None => Err(FuelError::Unknown {
                 name: name.trim().to_owned(),
@@ -230,34 +196,66 @@ impl Library {
         }
     }
 
+    /// A named blend, such as `lpg-propane`, by name or synonym, in upper or lower case.
+    pub fn blend(&self, name: &str) -> Option<&Blend> {
+        let wanted = name.trim().to_lowercase();
+        self.blends()
+            .find(|b| b.name == wanted || b.synonyms.contains(&wanted))
+    }
+
+    /// All named blends, a user's own last.
+    pub fn blends(&self) -> impl Iterator<Item = &Blend> + Clone {
+        let embedded = self.blends.get_or_init(|| {
+            let file: BlendsFile = toml::from_str(BLENDS).expect("the embedded blends are tested");
+            file.blend
+        });
+        embedded.iter().chain(&self.own.blends)
+    }
+
     /// Parameters of a binary pair by fuel names; where nothing is published, the estimate, marked
     /// as such. `None` where one of the fuels is not in the library or has no equation of state.
     pub fn pair(&self, first: &str, second: &str) -> Option<Pair> {
         let (a, b) = (self.fuel(first).ok()?, self.fuel(second).ok()?);
-        if a.equation.is_none() || b.equation.is_none() {
-            return None;
-        }
-        let pairs = self.pairs();
-        let key = (a.name.clone(), b.name.clone());
-        if let Some(pair) = pairs.get(&key) {
-            return Some(pair.clone());
-        }
-        let swapped = (key.1, key.0);
-        Some(
-            pairs
-                .get(&swapped)
-                .map_or_else(Pair::estimate, Pair::swapped),
-        )
+        let asked = (a.name.clone(), b.name.clone());
+        let swapped = (b.name.clone(), a.name.clone());
+        let find = |key| self.own.pairs.get(key).or_else(|| self.pairs().get(key));
+        find(&asked)
+            .cloned()
+            .or_else(|| find(&swapped).map(Pair::swapped))
+            .or_else(|| Pair::estimate(&a, &b))
     }
 
     /// A citation by key.
     pub fn source(&self, key: &str) -> Option<Source> {
-        self.sources().get(key).cloned()
+        self.sources()
+            .get(key)
+            .or_else(|| self.own.sources.get(key))
+            .cloned()
     }
 
     /// Names of all fuels, in order.
     pub fn names(&self) -> Vec<&str> {
         self.entries.iter().map(|e| e.name.as_str()).collect()
+    }
+
+    /// Everything that is wrong with the files of the library as it stands; empty for a sound one.
+    pub fn problems(&self) -> Vec<FuelError> {
+        let of = |e: &Entry| match e.fuel() {
+            Ok(fuel) => self.problems_with(&format!("{}.toml", e.name), &fuel),
+            Err(error) => vec![error],
+        };
+        let mut all: Vec<FuelError> = self.entries.iter().flat_map(of).collect();
+        let blends: Vec<&Blend> = self.blends().collect();
+        all.extend(blends.into_iter().flat_map(|b| self.problems_with_blend(b)));
+        for pair in self.pairs().values() {
+            all.extend(self.unknown_source("pairs.toml", "source", &pair.source));
+        }
+        all
+    }
+
+    fn position(&self, wanted: &str) -> Option<usize> {
+        let by_name = self.entries.iter().position(|e| e.name == wanted);
+        by_name.or_else(|| self.synonyms().get(wanted).copied())
     }
 
     fn synonyms(&self) -> &BTreeMap<String, usize> {
@@ -270,63 +268,143 @@ impl Library {
         })
     }
 
-    fn sources(&self) -> &BTreeMap<SourceKey, Source> {
+    fn sources(&self) -> &Sources {
         self.sources
             .get_or_init(|| toml::from_str(SOURCES).expect("the embedded sources are tested"))
     }
 
+    fn embedded_departures(&self) -> Departures {
+        let file: DeparturesFile =
+            toml::from_str(DEPARTURES).expect("the embedded departures are tested");
+        file.departure
+            .into_iter()
+            .map(super::pairs::RawDeparture::named)
+            .collect()
+    }
+
     fn pairs(&self) -> &PairTable {
         self.pairs.get_or_init(|| {
-            let d: DeparturesFile =
-                toml::from_str(DEPARTURES).expect("the embedded departures are tested");
-            let departures: BTreeMap<String, Arc<[ResidualTerm]>> = d
-                .departure
-                .into_iter()
-                .map(|d| (d.name, d.terms.into()))
-                .collect();
-            let p: PairsFile = toml::from_str(PAIRS).expect("the embedded pairs are tested");
+            let departures = self.embedded_departures();
+            let file: PairsFile = toml::from_str(PAIRS).expect("the embedded pairs are tested");
             let resolve = |p: super::pairs::RawPair| {
                 p.resolve(&departures)
                     .expect("the embedded pairs are tested")
             };
-            p.pair.into_iter().map(resolve).collect()
+            file.pair.into_iter().map(resolve).collect()
         })
     }
 
-    /// Nearest name or synonym: at most three edits away, or containing what was typed.
     fn nearest(&self, wanted: &str) -> Option<String> {
-        let synonyms = self.synonyms();
-        let all = || {
-            self.names()
-                .into_iter()
-                .chain(synonyms.keys().map(String::as_str))
+        let fuels = self.entries.iter().map(|e| e.name.as_str());
+        let blends = self.blends().map(|b| b.name.as_str());
+        let synonyms = self.synonyms().keys().map(String::as_str);
+        suggest::nearest(wanted, fuels.chain(blends).chain(synonyms))
+    }
+
+    /// Takes a user's fuel in, or says what is wrong with it.
+    fn add(&mut self, file: &str, fuel: Fuel) -> Vec<FuelError> {
+        let mut errors = self.problems_with(file, &fuel);
+        for name in std::iter::once(&fuel.name).chain(&fuel.synonyms) {
+            let fuel_by = self.position(name).map(|i| self.entries[i].name.clone());
+            let by = fuel_by.or_else(|| self.blend(name).map(|b| b.name.clone()));
+            errors.extend(by.map(|by| FuelError::NameTaken {
+                file: file.to_owned(),
+                name: name.clone(),
+                by,
+            }));
+        }
+        if errors.is_empty() {
+            self.synonyms.take();
+            self.entries.push(Entry {
+                name: fuel.name.clone(),
+                text: "",
+                fuel: OnceLock::from(Ok(Arc::new(fuel))),
+            });
+        }
+        errors
+    }
+
+    fn add_pair(
+        &mut self,
+        file: &str,
+        pair: super::pairs::RawPair,
+        departures: &Departures,
+    ) -> Vec<FuelError> {
+        let dangling = |what, name: &str| FuelError::Dangling {
+            file: file.to_owned(),
+            what,
+            name: name.to_owned(),
         };
-        let close = all()
-            .map(|n| (edit_distance(n, wanted), n))
-            .filter(|&(d, n)| d <= 3 && d < n.len().max(wanted.len()).div_ceil(2))
-            .min_by_key(|&(d, _)| d)
-            .map(|(_, n)| n);
-        let part = || {
-            let long_enough = wanted.len() >= 3;
-            all()
-                .find(|n| long_enough && (n.contains(wanted) || wanted.contains(n) && n.len() >= 3))
-        };
-        close.or_else(part).map(str::to_owned)
+        let mut errors: Vec<FuelError> = [&pair.first, &pair.second]
+            .into_iter()
+            .filter(|n| self.position(n).is_none())
+            .map(|n| dangling("fuel", n))
+            .collect();
+        errors.extend(self.unknown_source(file, "source", &pair.source));
+        errors.extend(pair.out_of_range(file));
+        match pair.resolve(departures) {
+            Err(name) => errors.push(dangling("departure function", &name)),
+            Ok((key, pair)) if errors.is_empty() => {
+                self.own.pairs.insert(key, pair);
+            }
+            Ok(_) => {}
+        }
+        errors
+    }
+
+    fn problems_with(&self, file: &str, fuel: &Fuel) -> Vec<FuelError> {
+        let mut errors = check::problems(file, fuel);
+        for (field, key) in check::source_keys(fuel) {
+            errors.extend(self.unknown_source(file, &field, key));
+        }
+        if let Some(c) = &fuel.correlation
+            && self.position(&c.vapour_surrogate).is_none()
+        {
+            errors.push(FuelError::Dangling {
+                file: file.to_owned(),
+                what: "fuel",
+                name: c.vapour_surrogate.clone(),
+            });
+        }
+        errors
+    }
+
+    fn problems_with_own_blends(&self) -> Vec<FuelError> {
+        let of = |b| self.problems_with_blend(b);
+        self.own.blends.iter().flat_map(of).collect()
+    }
+
+    fn problems_with_blend(&self, blend: &Blend) -> Vec<FuelError> {
+        let file = "blends.toml";
+        let mut errors: Vec<FuelError> = blend
+            .parts
+            .iter()
+            .filter(|s| self.position(&s.fuel).is_none())
+            .map(|s| FuelError::Dangling {
+                file: file.to_owned(),
+                what: "fuel",
+                name: s.fuel.clone(),
+            })
+            .collect();
+        errors.extend(check::blend_problems(file, blend));
+        errors.extend(self.unknown_source(file, "source", &blend.source));
+        errors
+    }
+
+    fn unknown_source(&self, file: &str, field: &str, key: &str) -> Option<FuelError> {
+        let known = self.sources().contains_key(key) || self.own.sources.contains_key(key);
+        (!known).then(|| FuelError::UnknownSource {
+            file: file.to_owned(),
+            field: field.to_owned(),
+            key: key.to_owned(),
+        })
     }
 }
 
-/// Fewest single-character insertions, deletions and replacements from one text to the other.
-fn edit_distance(a: &str, b: &str) -> usize {
-    let b: Vec<char> = b.chars().collect();
-    let mut row: Vec<usize> = (0..=b.len()).collect();
-    for (i, ca) in a.chars().enumerate() {
-        let mut diagonal = row[0];
-        row[0] = i + 1;
-        for (j, &cb) in b.iter().enumerate() {
-            let replaced = diagonal + usize::from(ca != cb);
-            diagonal = row[j + 1];
-            row[j + 1] = replaced.min(row[j] + 1).min(diagonal + 1);
-        }
-    }
-    row[b.len()]
+/// A file of a known shape.
+fn read<T: DeserializeOwned>(file: &str, text: &str) -> Result<T, FuelError> {
+    toml::from_str(text).map_err(|e| FuelError::Malformed {
+        file: file.to_owned(),
+        message: e.to_string().trim_end().to_owned(),
+    })
 }

@@ -3,13 +3,17 @@
 //! One TOML file a fuel in `fuels/`, embedded in the program. Every number carries a source key that
 //! stands in `fuels/sources.toml`. The meaning and unit of each field is in `fuels/README.md`.
 
+mod blends;
 mod check;
 pub mod composition;
+pub mod error;
 pub mod library;
 mod pairs;
+mod suggest;
 
 pub use composition::{Composition, CompositionError, Part};
-pub use library::{FuelError, Library, Pair, Source};
+pub use error::FuelError;
+pub use library::{Blend, Library, Pair, Source};
 
 use serde::Deserialize;
 
@@ -37,6 +41,8 @@ pub struct Fuel {
     pub molar_mass_kg_mol: f64,
     /// Source of identity and molar mass.
     pub source: SourceKey,
+    /// Summing factor at 15 °C of ISO 6976:2016 table A.3, dimensionless, where the standard lists it.
+    pub summing_factor_15c: Option<f64>,
     /// Heating values and formation enthalpy; absent for inert gases.
     pub combustion: Option<Combustion>,
     /// Flammability and ignition data; absent for inert gases.
@@ -95,8 +101,6 @@ pub struct Combustion {
     pub gross_25c_j_mol: f64,
     /// Gross heating value at 15 °C of the ideal gas by ISO 6976, J/mol, where the standard lists it.
     pub gross_15c_j_mol: Option<f64>,
-    /// Summing factor at 15 °C of ISO 6976, dimensionless, where the standard lists it.
-    pub summing_factor_15c: Option<f64>,
     /// Enthalpy of formation of the ideal gas at 298.15 K, J/mol.
     pub formation_enthalpy_gas_j_mol: Option<f64>,
     /// Enthalpy of formation of the liquid at 298.15 K, J/mol.
