@@ -6,6 +6,7 @@
 
 use super::blend_equilibrium::{self, Split, Stable};
 use super::mixture::{MixIsotherm, Mixed, Model};
+use super::phase_lines::PhaseLines;
 use super::pure_saturation::{self, PureSaturation};
 use super::transport::{Transport, surface_tension_n_m};
 use super::{
@@ -14,6 +15,7 @@ use super::{
 };
 use crate::fuel::{Composition, Library};
 use crate::numerics::root;
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, OnceLock};
 
 /// Relative closeness to the critical temperature above which saturation is not solved.
@@ -21,6 +23,8 @@ const NEAR_CRITICAL: f64 = 1e-6;
 /// Band round the start curve of the saturation pressure inside which the phase is decided by a
 /// converged saturation point.
 const ANCILLARY_BAND: f64 = 0.02;
+/// Calls of a blend after which its phase lines are tabulated.
+const LINES_WORTHWHILE: usize = 12;
 /// Steps of the temperature iteration in (p, s) and (p, h).
 const MAX_STEPS: usize = 60;
 
@@ -34,6 +38,8 @@ pub struct Embedded {
     critical: OnceLock<(f64, f64)>,
     /// Viscosity models, or why there are none; only asking for a viscosity fails.
     transport: Arc<Result<Transport, EosError>>,
+    lines: OnceLock<PhaseLines>,
+    asked: Arc<AtomicUsize>,
 }
 
 /// Which caloric property is matched.
@@ -99,6 +105,8 @@ impl Embedded {
             validity,
             critical: OnceLock::new(),
             transport: Arc::new(Transport::new(library, composition)),
+            lines: OnceLock::new(),
+            asked: Arc::default(),
         })
     }
 
@@ -232,6 +240,55 @@ impl Embedded {
             }
             Root::Only => density::only(&self.model, &self.mixed, iso, p_pa, guess),
         }
+    }
+
+    /// Phase lines: at once for a pure fluid (they cost little), for a blend after some calls.
+    fn lines(&self) -> Option<&PhaseLines> {
+        if self.model.is_pure() {
+            return Some(self.lines.get_or_init(|| PhaseLines::pure(&self.model)));
+        }
+        if self.lines.get().is_none() && self.asked.fetch_add(1, Ordering::Relaxed) < LINES_WORTHWHILE {
+            return None;
+        }
+        let t_min_k = *self.validity.temperature_k.start();
+        Some(self.lines.get_or_init(|| PhaseLines::new(&self.model, &self.mixed.x, self.mixed.t_r_k, t_min_k)))
+    }
+
+    /// A state at pressure and entropy or enthalpy that lies clear of the phase lines; `None` if it
+    /// does not, or if that cannot be told.
+    fn px_clear(&self, p_pa: f64, value: f64, caloric: Caloric) -> Option<State> {
+        let lines = self.lines()?;
+        let (gas_above, liquid_below) = (lines.gas_above_k(p_pa)?, lines.liquid_below_k(p_pa));
+        let (t_low, t_high) = (*self.validity.temperature_k.start(), *self.validity.temperature_k.end());
+        let iso = self.isotherm(gas_above);
+        let rho = self.root(&iso, p_pa, Root::Gas, None)?;
+        let (side, _, response) = self.caloric(&self.mixed, &iso, rho);
+        let off = value - caloric.of_side(&side);
+        if off > 0.0 {
+            let start = match caloric {
+                Caloric::Entropy => gas_above * (off / response.cp_j_kg_k).exp(),
+                Caloric::Enthalpy => gas_above + off / response.cp_j_kg_k,
+            };
+            let guess = rho * gas_above / start;
+            let (iso, rho) = self.single_px(p_pa, value, caloric, Root::Gas, (gas_above, t_high), (start.min(t_high), Some(guess)))?;
+            let phase = if self.model.is_pure() { self.critical_phase(p_pa, iso.t_k, rho) } else { Phase::Gas };
+            return Some(self.single(&iso, p_pa, rho, phase));
+        }
+        let liquid_below = liquid_below?;
+        let iso = self.isotherm(liquid_below);
+        let rho = self.root(&iso, p_pa, Root::Liquid, None)?;
+        let (side, _, response) = self.caloric(&self.mixed, &iso, rho);
+        let off = value - caloric.of_side(&side);
+        if off > 0.0 {
+            return None;
+        }
+        let start = match caloric {
+            Caloric::Entropy => liquid_below * (off / response.cp_j_kg_k).exp(),
+            Caloric::Enthalpy => liquid_below + off / response.cp_j_kg_k,
+        };
+        let (iso, rho) =
+            self.single_px(p_pa, value, caloric, Root::Liquid, (t_low, liquid_below), (start.max(t_low), Some(rho)))?;
+        Some(self.single(&iso, p_pa, rho, Phase::Liquid))
     }
 
     fn critical_phase(&self, p_pa: f64, t_k: f64, rho_mol: f64) -> Phase {
@@ -452,6 +509,21 @@ impl Embedded {
     }
 
     fn blend_pt(&self, p_pa: f64, t_k: f64) -> Result<State, EosError> {
+        if let Some(lines) = self.lines() {
+            let clear = if lines.gas_above_k(p_pa).is_some_and(|t| t_k > t) {
+                Some((Root::Gas, Phase::Gas))
+            } else if lines.liquid_below_k(p_pa).is_some_and(|t| t_k < t) {
+                Some((Root::Liquid, Phase::Liquid))
+            } else {
+                None
+            };
+            if let Some((root, phase)) = clear {
+                let iso = self.isotherm(t_k);
+                if let Some(rho) = self.root(&iso, p_pa, root, None) {
+                    return Ok(self.single(&iso, p_pa, rho, phase));
+                }
+            }
+        }
         match blend_equilibrium::stable_state(&self.model, &self.mixed.x, p_pa, t_k) {
             Some(Stable::Single(rho, is_liquid)) => {
                 let phase = if t_k >= self.mixed.t_r_k {
@@ -865,6 +937,8 @@ impl Backend for Embedded {
             mixed: self.model.mixed(mole_fractions),
             composition: self.composition.with_mole_fractions(mole_fractions),
             critical: OnceLock::new(),
+            lines: OnceLock::new(),
+            asked: Arc::default(),
             ..self.clone()
         }))
     }

@@ -10,6 +10,7 @@ pub mod embedded;
 pub mod feos_bridge;
 pub mod helmholtz;
 pub mod mixture;
+pub mod phase_lines;
 pub mod pure_saturation;
 pub mod transport;
 
