@@ -314,7 +314,13 @@ fn incipient(
 }
 
 /// Bubble or dew point by our own solver alone, for callers that can do without.
-pub fn own_incipient(model: &Model, z: &[f64], t_k: f64, liquid_given: bool, start: Option<&Split>) -> Option<Split> {
+pub fn own_incipient(
+    model: &Model,
+    z: &[f64],
+    t_k: f64,
+    liquid_given: bool,
+    start: Option<&Split>,
+) -> Option<Split> {
     incipient(model, z, t_k, liquid_given, start)
 }
 

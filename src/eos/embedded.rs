@@ -247,11 +247,17 @@ impl Embedded {
         if self.model.is_pure() {
             return Some(self.lines.get_or_init(|| PhaseLines::pure(&self.model)));
         }
-        if self.lines.get().is_none() && self.asked.fetch_add(1, Ordering::Relaxed) < LINES_WORTHWHILE {
+        if self.lines.get().is_none()
+            && self.asked.fetch_add(1, Ordering::Relaxed) < LINES_WORTHWHILE
+        {
             return None;
         }
         let t_min_k = *self.validity.temperature_k.start();
-        Some(self.lines.get_or_init(|| PhaseLines::new(&self.model, &self.mixed.x, self.mixed.t_r_k, t_min_k)))
+        Some(
+            self.lines.get_or_init(|| {
+                PhaseLines::new(&self.model, &self.mixed.x, self.mixed.t_r_k, t_min_k)
+            }),
+        )
     }
 
     /// A state at pressure and entropy or enthalpy that lies clear of the phase lines; `None` if it
@@ -259,7 +265,10 @@ impl Embedded {
     fn px_clear(&self, p_pa: f64, value: f64, caloric: Caloric) -> Option<State> {
         let lines = self.lines()?;
         let (gas_above, liquid_below) = (lines.gas_above_k(p_pa)?, lines.liquid_below_k(p_pa));
-        let (t_low, t_high) = (*self.validity.temperature_k.start(), *self.validity.temperature_k.end());
+        let (t_low, t_high) = (
+            *self.validity.temperature_k.start(),
+            *self.validity.temperature_k.end(),
+        );
         let iso = self.isotherm(gas_above);
         let rho = self.root(&iso, p_pa, Root::Gas, None)?;
         let (side, _, response) = self.caloric(&self.mixed, &iso, rho);
@@ -270,8 +279,19 @@ impl Embedded {
                 Caloric::Enthalpy => gas_above + off / response.cp_j_kg_k,
             };
             let guess = rho * gas_above / start;
-            let (iso, rho) = self.single_px(p_pa, value, caloric, Root::Gas, (gas_above, t_high), (start.min(t_high), Some(guess)))?;
-            let phase = if self.model.is_pure() { self.critical_phase(p_pa, iso.t_k, rho) } else { Phase::Gas };
+            let (iso, rho) = self.single_px(
+                p_pa,
+                value,
+                caloric,
+                Root::Gas,
+                (gas_above, t_high),
+                (start.min(t_high), Some(guess)),
+            )?;
+            let phase = if self.model.is_pure() {
+                self.critical_phase(p_pa, iso.t_k, rho)
+            } else {
+                Phase::Gas
+            };
             return Some(self.single(&iso, p_pa, rho, phase));
         }
         let liquid_below = liquid_below?;
@@ -286,8 +306,14 @@ impl Embedded {
             Caloric::Entropy => liquid_below * (off / response.cp_j_kg_k).exp(),
             Caloric::Enthalpy => liquid_below + off / response.cp_j_kg_k,
         };
-        let (iso, rho) =
-            self.single_px(p_pa, value, caloric, Root::Liquid, (t_low, liquid_below), (start.max(t_low), Some(rho)))?;
+        let (iso, rho) = self.single_px(
+            p_pa,
+            value,
+            caloric,
+            Root::Liquid,
+            (t_low, liquid_below),
+            (start.max(t_low), Some(rho)),
+        )?;
         Some(self.single(&iso, p_pa, rho, Phase::Liquid))
     }
 

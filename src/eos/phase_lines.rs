@@ -61,7 +61,8 @@ impl PhaseLines {
                 // even steps in 1/T
                 let share = k as f64 / (POINTS - 1) as f64;
                 let t_k = (low.recip() + share * (high.recip() - low.recip())).recip();
-                let found = blend_equilibrium::own_incipient(model, z, t_k, liquid_given, last.as_ref());
+                let found =
+                    blend_equilibrium::own_incipient(model, z, t_k, liquid_given, last.as_ref());
                 match found {
                     Some(s) if line.push(t_k, s.p_pa) => last = Some(s),
                     // not started yet: a cold end without solution is skipped
@@ -71,20 +72,32 @@ impl PhaseLines {
             }
             line
         };
-        Self { bubble: line(true), dew: line(false) }
+        Self {
+            bubble: line(true),
+            dew: line(false),
+        }
     }
 
     /// For a pure fluid, from its start curve (good to 0.5 % or better in pressure).
     pub fn pure(model: &Model) -> Self {
         let e = &model.fluids()[0].equation;
-        let (low, high) = (e.t_triple_k.max(0.35 * e.t_critical_k), 0.98 * e.t_critical_k);
+        let (low, high) = (
+            e.t_triple_k.max(0.35 * e.t_critical_k),
+            0.98 * e.t_critical_k,
+        );
         let mut line = Line::default();
         for k in 0..3 * POINTS {
             let share = k as f64 / (3 * POINTS - 1) as f64;
             let t_k = (low.recip() + share * (high.recip() - low.recip())).recip();
-            line.push(t_k, pure_saturation::ancillary(&e.ancillary.vapour_pressure, t_k));
+            line.push(
+                t_k,
+                pure_saturation::ancillary(&e.ancillary.vapour_pressure, t_k),
+            );
         }
-        Self { bubble: line.clone(), dew: line }
+        Self {
+            bubble: line.clone(),
+            dew: line,
+        }
     }
 
     /// Dew temperature at a pressure, about; `None` outside the table.
