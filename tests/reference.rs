@@ -2,6 +2,8 @@
 //! `tests/reference/` says where its numbers come from.
 #[path = "reference/discharge.rs"]
 mod discharge;
+#[path = "reference/drills.rs"]
+mod drills;
 #[path = "reference/eos.rs"]
 mod eos;
 #[path = "reference/fittings.rs"]
