@@ -161,6 +161,7 @@ pub fn drills() -> &'static [Drill] {
 /// use fuelwright::quantity::metres;
 /// assert_eq!(nearest_drill(metres(0.75e-3), DrillSeries::Number).name, "#69");
 /// ```
+#[allow(clippy::missing_panics_doc)] // no series is empty
 pub fn nearest_drill(exact: Length, series: DrillSeries) -> &'static Drill {
     drills()
         .iter()
@@ -199,9 +200,12 @@ pub fn drills_around(exact: Length, each_side: usize) -> Vec<&'static Drill> {
 ///
 /// **Valid:** up to 18 mm. Drills under 1 mm follow a standard of their own (micro drills); the
 /// class of 1 to 3 mm stands in for them.
-/// **Errors:** [`DrillError::DiameterOutOfRange`].
 /// **Source:** `iso286` (over 10 mm and IT13 from memory); that a twist drill leaves H11 to H13 is
 /// common practice, no source.
+///
+/// # Errors
+/// [`DrillError::DiameterOutOfRange`].
+///
 /// ```
 /// use fuelwright::injector::drills::{HoleTolerance, hole_diameters};
 /// use fuelwright::quantity::metres;
@@ -254,8 +258,11 @@ pub fn hole_diameters(
 /// `((d + IT)/d)² − 1`
 ///
 /// **Valid:** as [`hole_diameters`].
-/// **Errors:** as [`hole_diameters`].
 /// **Source:** `iso286`.
+///
+/// # Errors
+/// as [`hole_diameters`].
+///
 /// ```
 /// use fuelwright::injector::drills::{HoleTolerance, area_excess};
 /// use fuelwright::quantity::metres;

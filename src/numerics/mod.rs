@@ -1,3 +1,4 @@
 //! Plain numerics; knows nothing of fuel.
+pub mod maximum;
 pub mod ode;
 pub mod root;

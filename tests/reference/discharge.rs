@@ -18,7 +18,7 @@ fn near(got: f64, want: f64, limit: f64, what: &str) {
     );
 }
 
-/// Bragg (J. Mech. Eng. Sci. 2, 1960), row C_i = 0.600 for γ 1.4, against Jobson's closed form; the
+/// Bragg (J. Mech. Eng. Sci. 2, 1960), row `C_i` = 0.600 for γ 1.4, against Jobson's closed form; the
 /// third column is the closed form worked out by hand to its printed digits (arithmetic, 1e-4).
 #[test]
 fn jobson_agrees_with_braggs_table_within_0_7_percent() {
@@ -85,7 +85,7 @@ fn long_hole_arithmetic() {
     assert!(long_hole(1e5, 4.0).is_err() && long_hole(1e3, 1.0).is_err());
 }
 
-/// McGreehan, Schotsch (1988), arithmetic; tolerance of the printed digits.
+/// Radius and length by `mcgreehan1988`, arithmetic; tolerance of the printed digits.
 #[test]
 fn radius_and_length_arithmetic() {
     let rows = [

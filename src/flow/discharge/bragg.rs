@@ -37,8 +37,11 @@ const COEFFICIENT: [[f64; 19]; 9] = [
 /// * `r` — pressure downstream over pressure upstream
 ///
 /// **Valid:** γ = 1.4, `0.60 ≤ C_i ≤ 1`, `0 ≤ r ≤ 1`; jets that leave the hole contracted.
-/// **Errors:** [`DischargeError::OutOfRange`].
 /// **Source:** `bragg1960`.
+///
+/// # Errors
+/// [`DischargeError::OutOfRange`].
+///
 /// ```
 /// use fuelwright::flow::discharge::bragg_coefficient;
 /// assert!((bragg_coefficient(0.60, 0.5)? - 0.749).abs() < 1e-9);

@@ -15,8 +15,10 @@ pub const SHARP_CONTRACTION: f64 = 0.62;
 /// * `p1`, `p2`, `pv` — pressure upstream, downstream and of saturation, all in one unit, absolute
 ///
 /// **Valid:** `p1 > p2`, `p1 ≥ pv`, all finite and not negative.
-/// **Errors:** [`DischargeError::OutOfRange`].
 /// **Source:** `nurick1976`.
+///
+/// # Errors
+/// [`DischargeError::OutOfRange`].
 pub fn cavitation_number(p1: f64, p2: f64, pv: f64) -> Result<f64, DischargeError> {
     let p1 = MODEL.inside("upstream pressure", p1, f64::MIN_POSITIVE, f64::MAX)?;
     let p2 = MODEL.inside("downstream pressure", p2, 0.0, p1 * (1.0 - 1e-12))?;
@@ -30,8 +32,10 @@ pub fn cavitation_number(p1: f64, p2: f64, pv: f64) -> Result<f64, DischargeErro
 /// * `contraction` — contraction of the jet, [`SHARP_CONTRACTION`] for a sharp edge
 ///
 /// **Valid:** `0.5 ≤ C_c ≤ 1`, `C_c ≤ C_d ≤ 1`.
-/// **Errors:** [`DischargeError::OutOfRange`].
 /// **Source:** `nurick1976`.
+///
+/// # Errors
+/// [`DischargeError::OutOfRange`].
 pub fn critical_cavitation_number(full: f64, contraction: f64) -> Result<f64, DischargeError> {
     let c = MODEL.inside("contraction", contraction, 0.5, 1.0)?;
     let full = MODEL.inside("coefficient without cavitation", full, c, 1.0)?;
@@ -48,8 +52,11 @@ pub fn critical_cavitation_number(full: f64, contraction: f64) -> Result<f64, Di
 ///
 /// **Valid:** sharp edge, `L/d` of about 3 to 20, `K ≥ 1`; below 1 the liquid flashes and another
 /// law holds. The liquid may also leave the wall for good (hydraulic flip): then `C_d ≈ C_c`.
-/// **Errors:** [`DischargeError::OutOfRange`].
 /// **Source:** `nurick1976`; ±5 % against measurement.
+///
+/// # Errors
+/// [`DischargeError::OutOfRange`].
+///
 /// ```
 /// use fuelwright::flow::discharge::cavitating_coefficient;
 /// assert!((cavitating_coefficient(0.80, 0.62, 1.20)? - 0.679).abs() < 5e-4);

@@ -13,9 +13,12 @@ const MODEL: Model = Model {
 /// * `length_over_diameter` — `L/d`
 ///
 /// **Valid:** choked gas, `1 ≤ L/d ≤ 7`.
-/// **Errors:** [`DischargeError::OutOfRange`].
 /// **Source:** `wardsmith1979`; the figure is from memory, that such a range exists stands in the
 /// abstract. Practice takes 0.82 to 0.85 for drilled gas jets.
+///
+/// # Errors
+/// [`DischargeError::OutOfRange`].
+///
 /// ```
 /// use fuelwright::flow::discharge::choked_thick_hole;
 /// assert!((choked_thick_hole(3.0)? - 0.839).abs() < 1e-12);

@@ -73,7 +73,7 @@ pub enum HoleFlow {
 ///
 /// * thin part: low-speed contraction, raised for a gas by Jobson's balance (Bragg's table for a
 ///   rounded edge);
-/// * attached part, full from `L/d = 1`: McGreehan and Schotsch above Re 2·10⁴, Lichtarowicz below
+/// * attached part, full from `L/d = 1`: the form with radius and length above Re 2·10⁴, that of long holes below
 ///   Re 5·10³, blended over log Re between; for a gas blended over the pressure ratio from there
 ///   to 0.839 at the critical ratio; for a liquid lowered by cavitation;
 /// * both are mixed by [`attachment`] of `L/d`, and an inlet radius shrinks the loss of each.
@@ -82,8 +82,11 @@ pub enum HoleFlow {
 ///
 /// **Valid:** `L/d ≤ 10`, `Re ≥ 100` (10 for `L/d ≥ 2`), one round hole in a large space. The
 /// isentropic exponent is held within 1.01 to 1.66.
-/// **Errors:** [`DischargeError::OutOfRange`].
 /// **Source:** the models named in the result; blends and bands are our choice.
+///
+/// # Errors
+/// [`DischargeError::OutOfRange`].
+///
 /// ```
 /// use fuelwright::flow::discharge::{Edge, HoleFlow, HoleShape, for_hole};
 /// let drilled = HoleShape { edge: Edge::Drilled, length_over_diameter: 1.5 };

@@ -15,8 +15,11 @@ const MODEL: Model = Model {
 /// * `length_over_diameter` — `L/d`
 ///
 /// **Valid:** `10 ≤ Re ≤ 2·10⁴`, `2 ≤ L/d ≤ 10`, liquids (and gases at low speed).
-/// **Errors:** [`DischargeError::OutOfRange`].
 /// **Source:** `lichtarowicz1965`.
+///
+/// # Errors
+/// [`DischargeError::OutOfRange`].
+///
 /// ```
 /// use fuelwright::flow::discharge::long_hole;
 /// assert!((long_hole(1.0e3, 4.0)? - 0.6860).abs() < 1e-4);

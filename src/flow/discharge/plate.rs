@@ -21,9 +21,12 @@ pub enum Taps {
 
 /// Discharge coefficient of an orifice plate (Reader-Harris/Gallagher equation).
 ///
-/// `C = 0.5961 + 0.0261β² − 0.216β⁸ + 0.000521(10⁶β/Re)^0.7 + (0.0188 + 0.0063A)β^3.5(10⁶/Re)^0.3
-/// + (0.043 + 0.080e^(−10L1) − 0.123e^(−7L1))(1 − 0.11A)β⁴/(1−β⁴) − 0.031(M − 0.8M^1.1)β^1.3`,
-/// `A = (19000β/Re)^0.8`, `M = 2L2/(1−β)`; under 71.12 mm also `+ 0.011(0.75−β)(2.8 − D/25.4 mm)`
+/// * `A = (19000β/Re)^0.8`, `M = 2 L2/(1−β)`
+/// * body: `0.5961 + 0.0261β² − 0.216β⁸ + 0.000521(10⁶β/Re)^0.7 + (0.0188 + 0.0063A)β^3.5(10⁶/Re)^0.3`
+/// * taps: `(0.043 + 0.080e^(−10 L1) − 0.123e^(−7 L1))(1 − 0.11A)β⁴/(1−β⁴) − 0.031(M − 0.8M^1.1)β^1.3`
+/// * pipes under 71.12 mm: `0.011(0.75−β)(2.8 − D/25.4 mm)`
+///
+/// `C` is their sum.
 /// * `beta` — orifice diameter over pipe diameter
 /// * `pipe_diameter` — pipe diameter D
 /// * `re` — Reynolds number of the pipe
@@ -32,8 +35,11 @@ pub enum Taps {
 /// **Valid:** D 50 mm to 1 m, orifice 12.5 mm or more, β 0.1 to 0.75, Re at least 5000 (corner and
 /// D taps: 16000 β² past β 0.56; flange taps: 170 β² D/mm if more): **not for jets**. The limits are
 /// from memory. Uncertainty 0.5 % (β 0.2 to 0.6).
-/// **Errors:** [`DischargeError::OutOfRange`].
 /// **Source:** `iso5167`, coefficients as carried by the fluids library.
+///
+/// # Errors
+/// [`DischargeError::OutOfRange`].
+///
 /// ```
 /// use fuelwright::flow::discharge::{Taps, orifice_plate};
 /// use fuelwright::quantity::metres;
@@ -86,8 +92,10 @@ pub fn orifice_plate(
 /// * `kappa` — isentropic exponent
 ///
 /// **Valid:** β 0.1 to 0.75, `p2/p1 ≥ 0.75`, κ above 1.
-/// **Errors:** [`DischargeError::OutOfRange`].
 /// **Source:** `iso5167`.
+///
+/// # Errors
+/// [`DischargeError::OutOfRange`].
 pub fn plate_expansibility(beta: f64, r: f64, kappa: f64) -> Result<f64, DischargeError> {
     let beta = MODEL.inside("diameter ratio", beta, 0.1, 0.75)?;
     let r = MODEL.inside("pressure ratio", r, 0.75, 1.0)?;

@@ -13,8 +13,10 @@ const MODEL: Model = Model {
 /// * `radius_over_diameter` — inlet radius over hole diameter, `r/d`
 ///
 /// **Valid:** `0 ≤ r/d ≤ 1`; past 0.8 nothing is left to gain.
-/// **Errors:** [`DischargeError::OutOfRange`].
 /// **Source:** `mcgreehan1988`.
+///
+/// # Errors
+/// [`DischargeError::OutOfRange`].
 pub fn radius_factor(radius_over_diameter: f64) -> Result<f64, DischargeError> {
     let r = MODEL.inside("inlet radius over diameter", radius_over_diameter, 0.0, 1.0)?;
     Ok(0.008 + 0.992 * (-5.5 * r - 3.5 * r * r).exp())
@@ -27,8 +29,10 @@ pub fn radius_factor(radius_over_diameter: f64) -> Result<f64, DischargeError> {
 /// * `length_over_diameter` — straight length over diameter
 ///
 /// **Valid:** `0 ≤ L/d ≤ 10`.
-/// **Errors:** [`DischargeError::OutOfRange`].
 /// **Source:** `mcgreehan1988`.
+///
+/// # Errors
+/// [`DischargeError::OutOfRange`].
 pub fn length_factor(length_over_diameter: f64) -> Result<f64, DischargeError> {
     let l = MODEL.inside("length over diameter", length_over_diameter, 0.0, 10.0)?;
     Ok((1.0 + 1.3 * (-1.606 * l * l).exp()) * (0.435 + 0.021 * l) / (2.3 * 0.435))
@@ -40,8 +44,10 @@ pub fn length_factor(length_over_diameter: f64) -> Result<f64, DischargeError> {
 /// does not depend on the Reynolds number or the radius.
 ///
 /// **Valid:** `0 ≤ L/d ≤ 10`.
-/// **Errors:** [`DischargeError::OutOfRange`].
 /// **Source:** `mcgreehan1988` for `g`; full reattachment at `L/d = 1` is our choice.
+///
+/// # Errors
+/// [`DischargeError::OutOfRange`].
 pub fn attachment(length_over_diameter: f64) -> Result<f64, DischargeError> {
     let g = length_factor(length_over_diameter)?;
     if length_over_diameter >= 1.0 {
@@ -60,8 +66,11 @@ pub fn attachment(length_over_diameter: f64) -> Result<f64, DischargeError> {
 ///
 /// **Valid:** `Re ≥ 5000` (below it `C1` rises without bound), `r/d ≤ 1`, `L/d ≤ 10`; no
 /// compressibility, no cavitation.
-/// **Errors:** [`DischargeError::OutOfRange`].
 /// **Source:** `mcgreehan1988`.
+///
+/// # Errors
+/// [`DischargeError::OutOfRange`].
+///
 /// ```
 /// use fuelwright::flow::discharge::radius_and_length;
 /// assert!((radius_and_length(1.0e4, 0.0, 2.0)? - 0.8212).abs() < 1e-4);

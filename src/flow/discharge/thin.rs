@@ -24,8 +24,11 @@ const CRITICAL_RATIO_AIR: f64 = 0.528_281_787_717_174;
 /// **Valid:** from Re 6050 up the published fit; below it the fit would rise past what is measured,
 /// so the value is held at 0.65, down to Re 100 (our choice: measured coefficients of thin sharp
 /// holes stay between about 0.60 and 0.73 there, from memory).
-/// **Errors:** [`DischargeError::OutOfRange`].
 /// **Source:** `mcgreehan1988`.
+///
+/// # Errors
+/// [`DischargeError::OutOfRange`].
+///
 /// ```
 /// use fuelwright::flow::discharge::thin_hole_at_low_speed;
 /// assert!((thin_hole_at_low_speed(1.0e4)? - 0.6257).abs() < 1e-4);
@@ -52,9 +55,12 @@ pub fn thin_hole_at_low_speed(re: f64) -> Result<f64, DischargeError> {
 ///
 /// **Valid:** sharp edge, thin plate, large space upstream, `0.5 < C_i ≤ 0.65`, `0 ≤ r ≤ 1`,
 /// `1 < γ ≤ 5/3`.
-/// **Errors:** [`DischargeError::OutOfRange`].
 /// **Source:** `jobson1955`; its limit `C_d → C_i` for `r → 1` is tested, and so is the published
 /// table of `bragg1960`.
+///
+/// # Errors
+/// [`DischargeError::OutOfRange`].
+///
 /// ```
 /// use fuelwright::flow::discharge::thin_hole;
 /// assert!((thin_hole(0.60, 0.5, 1.4)? - 0.7454).abs() < 1e-4);
@@ -98,8 +104,10 @@ pub fn thin_hole(c_i: f64, r: f64, gamma: f64) -> Result<f64, DischargeError> {
 /// * `gamma` — isentropic exponent
 ///
 /// **Valid:** as [`thin_hole`], `0.5 < C_i ≤ 1`.
-/// **Errors:** [`DischargeError::OutOfRange`].
 /// **Source:** `jobson1955`, `bragg1960`; the shift with γ is our choice.
+///
+/// # Errors
+/// [`DischargeError::OutOfRange`].
 pub fn compressible_thin_hole(c_i: f64, r: f64, gamma: f64) -> Result<f64, DischargeError> {
     if c_i <= LARGEST_JOBSON_CONTRACTION {
         return thin_hole(c_i, r, gamma);

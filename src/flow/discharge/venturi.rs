@@ -26,8 +26,11 @@ pub enum CriticalNozzle {
 ///
 /// **Valid:** choked gas; Re 2.1·10⁴ to 3.2·10⁷ (accurate and normal toroidal), 3.5·10⁵ to 1.1·10⁷
 /// (cylindrical). Not for drilled jets.
-/// **Errors:** [`DischargeError::OutOfRange`].
 /// **Source:** `iso9300`, from memory; the range of the cylindrical nozzle is confirmed.
+///
+/// # Errors
+/// [`DischargeError::OutOfRange`].
+///
 /// ```
 /// use fuelwright::flow::discharge::{CriticalNozzle, critical_nozzle};
 /// assert!((critical_nozzle(CriticalNozzle::ToroidalNormal, 1.0e5)? - 0.9873).abs() < 1e-4);
