@@ -10,6 +10,8 @@ mod eos;
 mod fittings;
 #[path = "reference/fuels.rs"]
 mod fuels;
+#[path = "reference/nozzle.rs"]
+mod nozzle;
 #[path = "reference/table.rs"]
 mod table;
 #[path = "reference/transport.rs"]

@@ -27,6 +27,8 @@ const ANCILLARY_BAND: f64 = 0.02;
 const LINES_WORTHWHILE: usize = 12;
 /// Steps of the temperature iteration in (p, s) and (p, h).
 const MAX_STEPS: usize = 60;
+/// The same where every step also narrows a bracket.
+const MAX_BRACKETED_STEPS: usize = 200;
 
 /// A fuel or blend of fixed composition.
 #[derive(Debug, Clone)]
@@ -581,8 +583,14 @@ impl Embedded {
     ) -> Option<(MixIsotherm, f64)> {
         let (mut t_k, mut rho) = (start.0.clamp(low, high), start.1);
         let mut iso = self.isotherm(t_k);
-        for _ in 0..MAX_STEPS {
-            let Some(density) = self.root(&iso, p_pa, root, rho) else {
+        // Newton alone cycles around the spike of cp near the critical point
+        let (mut step_before_last, mut last_step) = (high - low, high - low);
+        for _ in 0..MAX_BRACKETED_STEPS {
+            // a start from another temperature may be a poor one
+            let density = self
+                .root(&iso, p_pa, root, rho)
+                .or_else(|| rho.and_then(|_| self.root(&iso, p_pa, root, None)));
+            let Some(density) = density else {
                 // no such root at this temperature: back towards where there is one
                 match root {
                     Root::Gas => low = t_k,
@@ -613,11 +621,14 @@ impl Embedded {
                 return Some((iso, density));
             }
             let next = t_k + change;
-            let next = if next >= low && next <= high && slope > 0.0 {
+            let shrinks = 2.0 * change.abs() < step_before_last;
+            let next = if next >= low && next <= high && slope > 0.0 && shrinks {
                 next
             } else {
                 0.5 * (low + high)
             };
+            step_before_last = last_step;
+            last_step = (next - t_k).abs();
             if (next - t_k).abs() <= 2e-16 * t_k {
                 return ((off / slope).abs() <= 1e-6 * t_k).then_some((iso, density));
             }

@@ -60,12 +60,12 @@ impl<'a> Isentrope<'a> {
     /// `G(p) = ρ u`, `u = √(2 (h0 − h))` at the entropy of the start.
     pub(super) fn at(&self, p_pa: f64) -> Result<Point, OrificeError> {
         let state = self.fluid.state_ps(p_pa, self.start.entropy_j_kg_k)?;
-        Ok(self.point(state))
+        Ok(self.point(&state))
     }
 
-    pub(super) fn point(&self, state: State) -> Point {
+    pub(super) fn point(&self, state: &State) -> Point {
         Point {
-            state,
+            state: *state,
             u_m_s: (2.0 * (self.start.enthalpy_j_kg - state.enthalpy_j_kg))
                 .max(0.0)
                 .sqrt(),
@@ -88,7 +88,7 @@ impl<'a> Isentrope<'a> {
     /// guess is the ideal critical ratio for `k` upstream.
     pub(super) fn gas_throat(&self, back_pa: f64) -> Result<Option<(Point, bool)>, OrificeError> {
         let p0_pa = self.p0_pa();
-        let Some(k) = self.exponent(&self.start) else {
+        let Some(k) = Self::exponent(&self.start) else {
             return Ok(None);
         };
         let k_held = k.clamp(1.001, 3.0);
@@ -105,7 +105,7 @@ impl<'a> Isentrope<'a> {
         let mut last: Option<(f64, f64)> = None;
         for _ in 0..MAX_THROAT_STEPS {
             let point = self.at(p_pa)?;
-            let (Some(above), Some(k)) = (point.above_sound(), self.exponent(&point.state)) else {
+            let (Some(above), Some(k)) = (point.above_sound(), Self::exponent(&point.state)) else {
                 return Ok(None);
             };
             let slope = match last {
@@ -130,7 +130,7 @@ impl<'a> Isentrope<'a> {
     }
 
     /// `k = ρ w²/p`.
-    pub(super) fn exponent(&self, state: &State) -> Option<f64> {
+    fn exponent(state: &State) -> Option<f64> {
         let w = state.response.map(|r| r.speed_of_sound_m_s)?;
         Some(state.density_kg_m3 * w * w / state.pressure_pa)
     }

@@ -106,10 +106,13 @@ struct Piece {
 fn pieces(path: &Isentrope<'_>, back_pa: f64) -> Result<Vec<Piece>, OrificeError> {
     let lowest = lowest_point(path, back_pa)?;
     let span = (path.p0_pa() / lowest.p_pa()).ln();
-    let mut points = vec![path.point(path.start)];
+    let mut points = vec![path.point(&path.start)];
     for i in 1..GRID {
         let p_pa = path.p0_pa() * (-span * f64::from(i) / f64::from(GRID)).exp();
-        points.push(path.at(p_pa)?);
+        // a state flash may fail in a sliver around the critical point: the grid does without it
+        if let Ok(point) = path.at(p_pa) {
+            points.push(point);
+        }
     }
     points.push(lowest);
     let kind_of = |p: &Point| {
@@ -185,7 +188,7 @@ fn boundary(
     };
     let (a, b) = (single.p_pa(), two_phase.p_pa());
     if let Ok(p_pa) = brent(off, a, b, BOUNDARY_TOLERANCE * a) {
-        return Ok(path.point(path.fluid.state_pq(p_pa, share)?));
+        return Ok(path.point(&path.fluid.state_pq(p_pa, share)?));
     }
     // no equilibrium at one end (critical region): halve on the phase itself
     let (mut one, mut two) = (*single, *two_phase);
