@@ -2,7 +2,7 @@
 
 use crate::eos::EosError;
 use crate::fuel::composition::CompositionError;
-use crate::fuel::library::FuelError;
+use crate::fuel::FuelError;
 use crate::quantity::QuantityError;
 use crate::tank::trapped::TrappedError;
 use std::path::PathBuf;
