@@ -7,4 +7,5 @@ pub mod friction;
 pub mod line;
 pub mod orifice;
 pub mod regulator;
+mod stream;
 pub mod valve;

@@ -1,4 +1,5 @@
 //! Plain numerics; knows nothing of fuel.
+pub mod edge;
 pub mod maximum;
 pub mod ode;
 pub mod root;
