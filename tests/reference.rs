@@ -10,15 +10,12 @@ mod eos;
 mod fittings;
 #[path = "reference/fuels.rs"]
 mod fuels;
-<<<<<<< HEAD
-#[path = "reference/nozzle.rs"]
-mod nozzle;
-=======
 #[path = "reference/line.rs"]
 mod line;
+#[path = "reference/nozzle.rs"]
+mod nozzle;
 #[path = "reference/perfect_gas.rs"]
 mod perfect_gas;
->>>>>>> 0beeb0f (Lines: momentum and energy along the way, choking, heat, two-phase bounds)
 #[path = "reference/table.rs"]
 mod table;
 #[path = "reference/transport.rs"]

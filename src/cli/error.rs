@@ -1,8 +1,8 @@
 //! Why a command could not do its work; every one ends the program with exit code 2.
 
 use crate::eos::EosError;
-use crate::fuel::composition::CompositionError;
 use crate::fuel::FuelError;
+use crate::fuel::composition::CompositionError;
 use crate::quantity::QuantityError;
 use crate::tank::trapped::TrappedError;
 use std::path::PathBuf;
