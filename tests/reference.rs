@@ -16,6 +16,8 @@ mod line;
 mod nozzle;
 #[path = "reference/perfect_gas.rs"]
 mod perfect_gas;
+#[path = "reference/stoichiometry.rs"]
+mod stoichiometry;
 #[path = "reference/table.rs"]
 mod table;
 #[path = "reference/transport.rs"]
