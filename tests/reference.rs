@@ -16,6 +16,10 @@ mod line;
 mod nozzle;
 #[path = "reference/perfect_gas.rs"]
 mod perfect_gas;
+#[path = "reference/regulator.rs"]
+mod regulator;
+#[path = "reference/relief.rs"]
+mod relief;
 #[path = "reference/stoichiometry.rs"]
 mod stoichiometry;
 #[path = "reference/table.rs"]

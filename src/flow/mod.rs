@@ -7,5 +7,6 @@ pub mod friction;
 pub mod line;
 pub mod orifice;
 pub mod regulator;
+pub mod relief;
 mod stream;
 pub mod valve;

@@ -1,5 +1,8 @@
 //! Pressure regulators: droop line, lock-up, capacity and isenthalpic let-down.
 
+use super::valve::{GasLaw, LiquidLaw, Style, ValveError};
+use crate::eos::{Backend, EosError, Phase, State};
+use crate::flow::valve::{GasFeed, LiquidFeed};
 use crate::quantity::{AbsolutePressure, FlowCoefficient, MassRate, PressureDifference};
 
 /// A spring-loaded pressure regulator.
@@ -23,4 +26,181 @@ pub struct Regulator {
     pub nominal_inlet: Option<AbsolutePressure>,
     /// Rise of the outlet for a fall of the inlet, both in the same unit.
     pub supply_effect: f64,
+}
+
+/// What a regulator does at one flow.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Regulated {
+    /// Outlet pressure.
+    pub outlet: AbsolutePressure,
+    /// The seat is wide open: inlet pressure is too low, or flow too large, to hold the droop line.
+    pub wide_open: bool,
+    /// Share of the wide-open capacity in use, at this inlet and outlet.
+    pub load: f64,
+}
+
+/// What a regulator cannot do.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum RegulatorError {
+    /// The wide-open seat cannot pass the flow.
+    #[error(transparent)]
+    Seat(#[from] ValveError),
+    /// The droop line ends at zero pressure before this flow.
+    #[error(
+        "at {flow_kg_s:.6} kg/s the droop line of the regulator has fallen to {p_pa:.0} Pa absolute: far beyond its rated flow of {rated_kg_s:.6} kg/s"
+    )]
+    BeyondDroopLine {
+        /// Asked, kg/s.
+        flow_kg_s: f64,
+        /// Where the line is, Pa.
+        p_pa: f64,
+        /// Rated flow, kg/s.
+        rated_kg_s: f64,
+    },
+    /// A property could not be had.
+    #[error(transparent)]
+    Property(#[from] EosError),
+}
+
+/// Lowest pressure to which a droop line is followed, Pa.
+const LOWEST_OUTLET_PA: f64 = 1000.0;
+
+/// The seat of a regulator wide open, with gas or liquid before it.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Seat {
+    Gas(GasLaw),
+    Liquid(LiquidLaw),
+}
+
+impl Seat {
+    pub(crate) fn of(
+        backend: &dyn Backend,
+        inlet: &State,
+        kv: FlowCoefficient,
+    ) -> Result<Self, RegulatorError> {
+        let style = Style::FLAT_SEAT;
+        if inlet.phase == Phase::Liquid {
+            let feed = LiquidFeed::of(backend, inlet)?;
+            return Ok(Self::Liquid(LiquidLaw::new(&feed, kv.kv(), &style, None)?));
+        }
+        let feed = GasFeed::of(backend, inlet)?;
+        Ok(Self::Gas(GasLaw::new(&feed, kv.kv(), &style, None)?))
+    }
+    fn outlet_pa(&self, m_kg_s: f64) -> Result<f64, ValveError> {
+        match self {
+            Self::Gas(law) => law.outlet_pa(m_kg_s),
+            Self::Liquid(law) => law.outlet_pa(m_kg_s),
+        }
+    }
+    fn flow_kg_s(&self, p2_pa: f64) -> Result<f64, ValveError> {
+        match self {
+            Self::Gas(law) => law.flow_kg_s(p2_pa),
+            Self::Liquid(law) => law.flow_kg_s(p2_pa),
+        }
+    }
+    pub(crate) fn choke_pressure_pa(&self) -> f64 {
+        match self {
+            Self::Gas(law) => law.choke_pressure_pa(),
+            Self::Liquid(law) => law.choke_pressure_pa(),
+        }
+    }
+}
+
+impl Regulator {
+    /// Pressure on the droop line, Pa; it may be anything, even negative, far out.
+    fn droop_line_pa(&self, m_kg_s: f64, p1_pa: f64) -> f64 {
+        let supply = self
+            .nominal_inlet
+            .map_or(0.0, |n| self.supply_effect * (n.pascals() - p1_pa));
+        let share = m_kg_s / self.rated_flow.value;
+        self.set_pressure.pascals() + supply - self.droop.pascals() * share
+    }
+
+    /// Outlet pressure when nothing flows: lock-up.
+    ///
+    /// `p = p_set + Δp_lock + s (p_nominal − p1)`, not above the inlet pressure.
+    ///
+    /// **Source:** definitions of the regulator's data; no published formula.
+    pub fn lock_up_pressure(&self, inlet: AbsolutePressure) -> AbsolutePressure {
+        let line = self.droop_line_pa(0.0, inlet.pascals()) + self.lock_up.pascals();
+        AbsolutePressure::from_pascals(line.min(inlet.pascals()))
+    }
+
+    /// Outlet pressure at a flow.
+    ///
+    /// On the droop line, `p = p_set − Δp_droop W/W_rated + s (p_nominal − p1)`, unless the wide-open seat
+    /// (a control valve by IEC 60534-2-1, flat seat, no laminar correction) loses more: then that.
+    ///
+    /// **Valid:** single-phase inlet; steady flow. **Errors:** [`RegulatorError`].
+    /// **Source:** `iec60534-2-1` for the seat; the straight droop line is our choice.
+    ///
+    /// # Errors
+    /// [`RegulatorError::Seat`] if the wide-open seat chokes below that flow.
+    pub fn regulated(
+        &self,
+        backend: &dyn Backend,
+        inlet: &State,
+        flow: MassRate,
+    ) -> Result<Regulated, RegulatorError> {
+        let seat = Seat::of(backend, inlet, self.wide_open)?;
+        self.regulated_by(&seat, inlet.pressure_pa, flow.value)
+    }
+
+    pub(crate) fn regulated_by(
+        &self,
+        seat: &Seat,
+        p1_pa: f64,
+        m_kg_s: f64,
+    ) -> Result<Regulated, RegulatorError> {
+        let open_pa = seat.outlet_pa(m_kg_s)?;
+        let line_pa = self.droop_line_pa(m_kg_s, p1_pa);
+        if line_pa < LOWEST_OUTLET_PA {
+            return Err(RegulatorError::BeyondDroopLine {
+                flow_kg_s: m_kg_s,
+                p_pa: line_pa,
+                rated_kg_s: self.rated_flow.value,
+            });
+        }
+        let outlet_pa = line_pa.min(open_pa);
+        Ok(Regulated {
+            outlet: AbsolutePressure::from_pascals(outlet_pa),
+            wide_open: open_pa <= line_pa,
+            load: m_kg_s / seat.flow_kg_s(outlet_pa)?,
+        })
+    }
+
+    /// Largest flow at which the outlet is still `droop` below set: the rated flow, or what the wide-open
+    /// seat passes to that pressure if that is less.
+    ///
+    /// **Errors:** [`RegulatorError`]. **Source:** `iec60534-2-1` for the seat.
+    ///
+    /// # Errors
+    /// No property or a value out of range.
+    pub fn capacity(
+        &self,
+        backend: &dyn Backend,
+        inlet: &State,
+    ) -> Result<MassRate, RegulatorError> {
+        let seat = Seat::of(backend, inlet, self.wide_open)?;
+        let outlet_pa = self.droop_line_pa(self.rated_flow.value, inlet.pressure_pa);
+        let open = seat.flow_kg_s(outlet_pa.max(LOWEST_OUTLET_PA))?;
+        Ok(crate::quantity::kilograms_per_second(
+            open.min(self.rated_flow.value),
+        ))
+    }
+}
+
+/// State after a throttle that exchanges no heat and leaves no kinetic energy: `h2 = h1`.
+///
+/// **Valid:** any phases; pressure must not rise. **Errors:** of the backend.
+/// **Source:** energy balance (Joule-Thomson expansion).
+///
+/// # Errors
+/// [`EosError`].
+pub fn let_down(
+    backend: &dyn Backend,
+    inlet: &State,
+    outlet: AbsolutePressure,
+) -> Result<State, EosError> {
+    backend.state_ph(outlet.pascals(), inlet.enthalpy_j_kg)
 }
