@@ -26,5 +26,7 @@ mod stoichiometry;
 mod table;
 #[path = "reference/transport.rs"]
 mod transport;
+#[path = "reference/trapped.rs"]
+mod trapped;
 #[path = "reference/valve.rs"]
 mod valve;

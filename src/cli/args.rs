@@ -8,7 +8,7 @@ use std::path::PathBuf;
 
 const QUANTITIES: &str = "\
 Quantities are text with a unit: \"1.2 mm\", \"1/16 in\", \"0.8 g/s\", \"20 degC\", \"45 kW\".
-A pressure level says what it is: \"3 bar(g)\" or \"3 barg\" by a gauge, \"4 bar(a)\" or \"4 bara\" above vacuum.
+A pressure level says what it is: \"3 barg\" by a gauge, \"4 bara\" above vacuum, or in full \"3 bar(g)\".
 A fuel is a name (see `fuelwright fuels`) or a blend in mole percent: propane:70,n-butane:30
 (append @mass for mass percent).
 
@@ -38,8 +38,8 @@ pub struct Global {
     /// Units of the text: si or us; JSON is always SI.
     #[arg(long, global = true, value_enum, default_value_t = UnitSystem::Si, hide_possible_values = true)]
     pub units: UnitSystem,
-    /// Air pressure that gauge pressures are relative to.
-    #[arg(long, global = true, value_name = "P", default_value = "1.01325 bar(a)", value_parser = quantity::<AbsolutePressure>, allow_hyphen_values = true)]
+    /// Air pressure behind gauge pressures.
+    #[arg(long, global = true, value_name = "P", default_value = "101325 Pa(a)", value_parser = quantity::<AbsolutePressure>, allow_hyphen_values = true)]
     pub ambient_pressure: AbsolutePressure,
     /// Folder with fuel files of your own.
     #[arg(long, global = true, value_name = "DIR")]
@@ -71,6 +71,15 @@ impl From<UnitSystem> for Units {
             UnitSystem::Us => Self::Us,
         }
     }
+}
+
+/// A phase that a user counts on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum WantedPhase {
+    /// Gas or vapour.
+    Gas,
+    /// Liquid.
+    Liquid,
 }
 
 /// What the program can do.

@@ -30,6 +30,20 @@ pub enum CliError {
         /// What is wrong with it.
         problem: FlagProblem,
     },
+    /// The fuel is not in the phase counted on.
+    #[error("--phase: {fuel} at {at} is {phase}, not {wanted}{boundary}")]
+    Phase {
+        /// Fuel or blend.
+        fuel: String,
+        /// Temperature and pressure, shown.
+        at: String,
+        /// What it is.
+        phase: &'static str,
+        /// What was counted on.
+        wanted: &'static str,
+        /// Where it would be.
+        boundary: String,
+    },
     /// A file or folder.
     #[error("cannot read `{path}`: {source}")]
     Read {

@@ -8,12 +8,12 @@ pub mod regulator;
 pub mod state;
 pub mod trapped;
 
-use crate::eos::{self, Backend};
+use crate::eos::{self, Backend, Equilibrium, Phase, State};
 use crate::fuel::{Composition, Library};
 use crate::quantity::show::{Show, Units};
-use crate::quantity::{AbsolutePressure, PressureLevel};
-use crate::report::{self, Report};
-use args::{Cli, Command, Format, Global};
+use crate::quantity::{AbsolutePressure, PressureLevel, kelvin, pascals_absolute};
+use crate::report::{self, Fact, Report};
+use args::{Cli, Command, Format, Global, WantedPhase};
 use clap::Parser;
 use error::{CliError, FlagProblem};
 use std::ffi::OsString;
@@ -190,6 +190,55 @@ impl Context {
         Ok(Composition::parse(fuel, &self.library)?)
     }
 
+    /// Refuses a state in another phase than the one counted on. Above the critical point there is no
+    /// difference, and nothing is refused.
+    ///
+    /// # Errors
+    /// [`CliError::Phase`].
+    pub fn expect_phase(
+        &self,
+        fluid: &dyn Backend,
+        state: &State,
+        wanted: Option<WantedPhase>,
+    ) -> Result<(), CliError> {
+        let (wanted, fits) = match wanted {
+            None => return Ok(()),
+            Some(WantedPhase::Gas) => ("gas", state.phase == Phase::Gas),
+            Some(WantedPhase::Liquid) => ("liquid", state.phase == Phase::Liquid),
+        };
+        if fits || state.phase == Phase::Supercritical {
+            return Ok(());
+        }
+        let t_k = state.temperature_k;
+        Err(CliError::Phase {
+            fuel: fluid.composition().label().to_owned(),
+            at: format!(
+                "{} and {}",
+                kelvin(t_k).show(self.units),
+                pascals_absolute(state.pressure_pa).show(self.units)
+            ),
+            phase: state.phase.name(),
+            wanted,
+            boundary: self.boundary(fluid, t_k),
+        })
+    }
+
+    /// Where a fuel boils at a temperature, for messages; nothing above the critical point.
+    fn boundary(&self, fluid: &dyn Backend, t_k: f64) -> String {
+        let shown = |e: &Equilibrium| pascals_absolute(e.pressure_pa).show(self.units);
+        match (fluid.bubble_t(t_k), fluid.dew_t(t_k)) {
+            (Ok(bubble), Ok(dew)) if shown(&bubble) == shown(&dew) => {
+                format!("; at that temperature it boils at {}", shown(&bubble))
+            }
+            (Ok(bubble), Ok(dew)) => format!(
+                "; at that temperature it is liquid above {} and gas below {}",
+                shown(&bubble),
+                shown(&dew)
+            ),
+            _ => String::new(),
+        }
+    }
+
     /// Says in a report what the model of the fuel rests on.
     pub fn model(&self, report: &mut Report, fluid: &dyn Backend) {
         for sentence in fluid.assumptions() {
@@ -199,9 +248,13 @@ impl Context {
             if let Some(equation) = &part.fuel.equation {
                 report.cite(&self.library, &equation.source);
             }
+            if let Some(viscosity) = &part.fuel.viscosity {
+                report.cite(&self.library, &viscosity.source);
+            }
         }
         report.key("fuel", fluid.composition().label());
         report.key("model", fluid.model());
+        report.facts("Model", vec![Fact::text("Properties", fluid.model())]);
     }
 }
 

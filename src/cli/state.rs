@@ -1,10 +1,10 @@
 //! `state`: properties of a fuel at a temperature and pressure.
 
 use super::Context;
-use super::args::quantity;
+use super::args::{WantedPhase, quantity};
 use super::error::CliError;
-use crate::eos::{Backend, EosError, State};
-use crate::quantity::show::Show;
+use crate::eos::{Backend, EosError, Phase, State};
+use crate::quantity::show::{Show, short};
 use crate::quantity::{Kind, PressureLevel, ThermodynamicTemperature};
 use crate::report::{Fact, Report, Topic, Value};
 
@@ -25,6 +25,9 @@ pub struct StateArgs {
     /// Pressure, gauge or absolute.
     #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
     pub pressure: PressureLevel,
+    /// Refuse any other phase: gas or liquid.
+    #[arg(long, value_name = "PHASE", value_enum, hide_possible_values = true)]
+    pub phase: Option<WantedPhase>,
 }
 
 /// Gives the state.
@@ -35,6 +38,7 @@ pub fn run(args: &StateArgs, context: &Context) -> Result<Report, CliError> {
     let p = context.absolute("pressure", args.pressure)?;
     let fluid = context.fluid(&args.fuel)?;
     let state = fluid.state_pt(p.pascals(), args.temperature.value)?;
+    context.expect_phase(fluid.as_ref(), &state, args.phase)?;
     Ok(report(context, fluid.as_ref(), &state))
 }
 
@@ -54,7 +58,7 @@ fn report(context: &Context, fluid: &dyn Backend, state: &State) -> Report {
     report.number("vapour_mass_fraction", state.vapour_mass_fraction);
     let mut facts = vec![
         Fact::text("Phase", state.phase.name()),
-        Fact::of("Density", Kind::Density, state.density_kg_m3),
+        density(fluid, state),
         Fact::plain(
             "Compressibility factor",
             state.compressibility(fluid.molar_mass_kg_mol()),
@@ -90,12 +94,45 @@ fn report(context: &Context, fluid: &dyn Backend, state: &State) -> Report {
         );
     }
     facts.push(match viscosity {
-        Ok(mu) => Fact::of("Viscosity", Kind::DynamicViscosity, mu),
+        Ok(mu) => viscosity_fact(fluid, state, mu),
         Err(e) => Fact::new("Viscosity", Value::Absent).note(reason(&e)),
     });
     report.facts("State", facts);
     context.model(&mut report, fluid);
     report
+}
+
+/// Density, with the uncertainty that the paper states for a pure gas.
+fn density(fluid: &dyn Backend, state: &State) -> Fact {
+    let fact = Fact::of("Density", Kind::Density, state.density_kg_m3);
+    match fluid.composition().parts() {
+        [only] if state.phase == Phase::Gas => match &only.fuel.equation {
+            Some(e) => fact
+                .note(percent(e.uncertainty_density))
+                .from_source(&e.source),
+            None => fact,
+        },
+        _ => fact,
+    }
+}
+
+/// Viscosity, with the uncertainty that the paper states for a pure fluid.
+fn viscosity_fact(fluid: &dyn Backend, state: &State, mu_pa_s: f64) -> Fact {
+    let fact = Fact::of("Viscosity", Kind::DynamicViscosity, mu_pa_s);
+    match fluid.composition().parts() {
+        [only] => match &only.fuel.viscosity {
+            Some(v) if state.phase == Phase::Liquid => fact
+                .note(percent(v.uncertainty_liquid))
+                .from_source(&v.source),
+            Some(v) => fact.note(percent(v.uncertainty_gas)).from_source(&v.source),
+            None => fact,
+        },
+        _ => fact,
+    }
+}
+
+fn percent(fraction: f64) -> String {
+    format!("within {} %", short(100.0 * fraction))
 }
 
 /// Why there is no number, for a remark beside the dash.

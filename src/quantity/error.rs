@@ -1,5 +1,8 @@
 //! What can be wrong with a quantity given as text.
 
+use super::Kind;
+use super::show::{Units, show};
+
 /// Why a text is not the quantity asked for. Every message names the text and what is accepted.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum QuantityError {
@@ -139,9 +142,9 @@ pub enum QuantityError {
     },
     /// A gauge level lies below vacuum.
     #[error(
-        "{} Pa gauge is below vacuum where the surroundings are at {} Pa absolute",
-        super::show::short(*gauge_pa),
-        super::show::short(*ambient_pa)
+        "{} is below vacuum where the surroundings are at {}",
+        show(Kind::GaugePressure, *gauge_pa, Units::Si),
+        show(Kind::AbsolutePressure, *ambient_pa, Units::Si)
     )]
     GaugeBelowVacuum {
         /// Gauge level, Pa.

@@ -10,7 +10,7 @@ fn message<T: FromText + std::fmt::Debug>(text: &str) -> String {
 
 #[test]
 fn pressure_levels_say_gauge_or_absolute() {
-    let psi = 6894.757_293_168; // 0.45359237 kg * 9.80665 m/s² / (0.0254 m)², by definition
+    let psi = 6_894.757_293_168; // 0.45359237 kg * 9.80665 m/s² / (0.0254 m)², by definition
     for (text, gauge, p_pa) in [
         ("3 barg", true, 3e5),
         ("3 bara", false, 3e5),

@@ -1,8 +1,9 @@
 //! Liquid trapped between two closures: the pressure it reaches when it warms.
 
 use crate::eos::{Backend, EosError, Phase};
+use crate::quantity::show::{Units, show};
 use crate::quantity::{
-    AbsolutePressure, MassDensity, TemperatureInterval, ThermodynamicTemperature,
+    AbsolutePressure, Kind, MassDensity, TemperatureInterval, ThermodynamicTemperature,
     kilograms_per_cubic_metre, pascals_absolute,
 };
 
@@ -35,7 +36,9 @@ pub enum TrappedError {
     },
     /// There is no liquid there.
     #[error(
-        "{fuel} at {t_k:.2} K and {p_pa:.0} Pa is {phase}, not liquid{}",
+        "{fuel} at {} and {} is {phase}, not liquid{}",
+        show(Kind::Temperature, *t_k, Units::Si),
+        absolute(*p_pa),
         bubble(*bubble_pa)
     )]
     NotLiquid {
@@ -57,8 +60,12 @@ pub enum TrappedError {
 
 fn bubble(p_pa: Option<f64>) -> String {
     p_pa.map_or(String::new(), |p| {
-        format!("; it is liquid above {p:.0} Pa (absolute)")
+        format!("; at that temperature it is liquid above {}", absolute(p))
     })
+}
+
+fn absolute(p_pa: f64) -> String {
+    show(Kind::AbsolutePressure, p_pa, Units::Si)
 }
 
 /// Pressure of a rigid, completely full section after warming: `p2 = p(rho1, T1 + dT)`.
