@@ -16,6 +16,9 @@ pub enum CliError {
     /// A fuel file.
     #[error(transparent)]
     Fuel(#[from] FuelError),
+    /// The files of a fuels folder; everything that is wrong with them.
+    #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("\nerror: "))]
+    FuelFiles(Vec<FuelError>),
     /// A property.
     #[error(transparent)]
     Eos(#[from] EosError),

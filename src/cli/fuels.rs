@@ -49,7 +49,36 @@ pub fn run(_args: &FuelsArgs, context: &Context) -> Result<Report, CliError> {
     }
     report.table("Fuels", table);
     report.key("fuels", list);
+    blends(context, &mut report);
     Ok(report)
+}
+
+/// The blends that have a name.
+fn blends(context: &Context, report: &mut Report) {
+    let mut table = Table::new(vec![
+        Column::new("name"),
+        Column::new("mole percent"),
+        Column::new("also called").optional(),
+    ]);
+    let mut list = Vec::new();
+    for blend in context.library.blends() {
+        let parts: Vec<String> = blend
+            .parts
+            .iter()
+            .map(|s| format!("{}:{}", s.fuel, s.percent))
+            .collect();
+        let parts = parts.join(",");
+        table.row(vec![
+            blend.name.as_str().into(),
+            parts.replace(',', ", ").into(),
+            blend.synonyms.join(", ").into(),
+        ]);
+        list.push(json!({
+            "name": blend.name, "synonyms": blend.synonyms, "composition": parts, "note": blend.note,
+        }));
+    }
+    report.table("Named blends", table);
+    report.key("blends", list);
 }
 
 fn fed_as(fuel: &Fuel) -> &'static str {

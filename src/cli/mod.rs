@@ -18,6 +18,7 @@ use clap::Parser;
 use error::{CliError, FlagProblem};
 use std::ffi::OsString;
 use std::io::{IsTerminal, Write};
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::Arc;
 
@@ -275,6 +276,27 @@ pub fn positive(flag: &'static str, si: f64, shown: impl Into<String>) -> Result
     }
 }
 
-fn library(_global: &Global) -> Result<Library, CliError> {
-    Ok(Library::embedded())
+/// The embedded library, with the user's folder if there is one.
+fn library(global: &Global) -> Result<Library, CliError> {
+    let Some(folder) = &global.fuels_folder else {
+        return Ok(Library::embedded());
+    };
+    let unreadable = |path: &Path| {
+        let path = path.to_owned();
+        move |source| CliError::Read { path, source }
+    };
+    let mut paths = Vec::new();
+    for entry in std::fs::read_dir(folder).map_err(unreadable(folder))? {
+        let path = entry.map_err(unreadable(folder))?.path();
+        if path.extension().is_some_and(|e| e == "toml") {
+            paths.push(path);
+        }
+    }
+    paths.sort();
+    let read = |path: &PathBuf| {
+        let text = std::fs::read_to_string(path).map_err(unreadable(path))?;
+        Ok((path.display().to_string(), text))
+    };
+    let files = paths.iter().map(read).collect::<Result<_, CliError>>()?;
+    Library::with_user_files(files).map_err(CliError::FuelFiles)
 }

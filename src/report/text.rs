@@ -5,6 +5,7 @@ use crate::quantity::Kind;
 use crate::quantity::show::{DIGITS, Shown, Units, significant};
 use tabled::builder::Builder;
 use tabled::settings::object::Columns;
+use tabled::settings::peaker::PriorityMax;
 use tabled::settings::{Alignment, Padding, Style, Width};
 
 /// Narrowest page that is written for.
@@ -248,7 +249,11 @@ fn table_text(table: &Table, kept: &[usize], units: Units, width: Option<usize>)
         }
     }
     if let Some(width) = width {
-        drawn.with(Width::wrap(width).keep_words(true));
+        drawn.with(
+            Width::wrap(width)
+                .keep_words(true)
+                .priority(PriorityMax::left()),
+        );
     }
     drawn.to_string()
 }
