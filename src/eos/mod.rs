@@ -5,6 +5,7 @@
 //! that call it.
 
 pub mod blend_equilibrium;
+pub mod correlated;
 pub mod density;
 pub mod embedded;
 pub mod feos_bridge;
@@ -16,6 +17,7 @@ pub mod transport;
 
 use crate::fuel::{Composition, Library, SourceKey};
 use crate::quantity::show::short;
+use crate::fuel::{Composition, Kind, Library, Part, SourceKey};
 use std::ops::RangeInclusive;
 use std::sync::Arc;
 
@@ -372,11 +374,16 @@ pub trait Backend: std::fmt::Debug + Send + Sync {
     fn surface_tension_n_m(&self, t_k: f64) -> Result<f64, EosError>;
 }
 
-/// The embedded backend for a fuel or blend of the library.
+/// The backend for a fuel or blend of the library: the embedded one, or the correlations of a liquid
+/// that has no equation of state.
 ///
 /// # Errors
 /// [`EosError::NotAvailable`] if a component has no equation of state, or a correlated liquid is part
 /// of a blend.
 pub fn backend(library: &Library, composition: &Composition) -> Result<Arc<dyn Backend>, EosError> {
+    let by_correlation = |p: &Part| p.fuel.kind == Kind::Correlation;
+    if composition.parts().iter().any(by_correlation) {
+        return Ok(Arc::new(correlated::Correlated::new(library, composition)?));
+    }
     Ok(Arc::new(embedded::Embedded::new(library, composition)?))
 }

@@ -14,6 +14,7 @@ mod hard_sphere;
 mod surface;
 
 pub use blend::Transport;
+pub(super) use surface::pure as pure_surface_tension_n_m;
 pub use surface::surface_tension_n_m;
 
 use super::EosError;

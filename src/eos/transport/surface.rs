@@ -9,7 +9,7 @@ const WEIGHT_REDUCED_T: f64 = 0.95;
 
 /// Surface tension of a saturated pure liquid, N/m: `σ = Σ a_i (1 - T/Tc)^n_i`; zero from the critical
 /// temperature up.
-fn pure(fuel: &Fuel, t_k: f64) -> Result<f64, EosError> {
+pub(in crate::eos) fn pure(fuel: &Fuel, t_k: f64) -> Result<f64, EosError> {
     let s = fuel
         .surface_tension
         .as_ref()
