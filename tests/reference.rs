@@ -1,5 +1,7 @@
 //! Checks against published figures and against general-purpose libraries; every file in
 //! `tests/reference/` says where its numbers come from.
+#[path = "reference/correlated.rs"]
+mod correlated;
 #[path = "reference/discharge.rs"]
 mod discharge;
 #[path = "reference/drills.rs"]
@@ -30,3 +32,5 @@ mod transport;
 mod trapped;
 #[path = "reference/valve.rs"]
 mod valve;
+#[path = "reference/vapour_pressure.rs"]
+mod vapour_pressure;

@@ -15,9 +15,8 @@ pub mod phase_lines;
 pub mod pure_saturation;
 pub mod transport;
 
-use crate::fuel::{Composition, Library, SourceKey};
-use crate::quantity::show::short;
 use crate::fuel::{Composition, Kind, Library, Part, SourceKey};
+use crate::quantity::show::short;
 use std::ops::RangeInclusive;
 use std::sync::Arc;
 

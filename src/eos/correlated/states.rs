@@ -95,10 +95,10 @@ impl Correlated {
             TOLERANCE_K,
         )
         .map(Boiling::At)
-        .map_err(|e| self.stuck(e, "boiling point", format!("{p_pa} Pa")))
+        .map_err(|e| self.stuck(e, "boiling point", &format!("{p_pa} Pa")))
     }
 
-    fn stuck(&self, e: RootError<EosError>, what: &'static str, at: String) -> EosError {
+    fn stuck(&self, e: RootError<EosError>, what: &'static str, at: &str) -> EosError {
         e.or_from(|failure| EosError::NotConverged {
             what,
             fuel: self.name(),
@@ -245,7 +245,7 @@ impl Correlated {
         )
         .map_err(|e| {
             let at = format!("{p_pa} Pa, {} {wanted}", which.name());
-            self.stuck(e, "temperature", at)
+            self.stuck(e, "temperature", &at)
         })?;
         Ok(at(t_k))
     }
@@ -354,7 +354,7 @@ impl Correlated {
         }
         let t_k = root::brent(off, low_k, high_k, TOLERANCE_K).map_err(|e| {
             let at = format!("{rho_kg_m3} kg/m³, {u_j_kg} J/kg");
-            self.stuck(e, "temperature", at)
+            self.stuck(e, "temperature", &at)
         })?;
         self.state_at_density(rho_kg_m3, t_k)
     }
