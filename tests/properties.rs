@@ -1,4 +1,6 @@
 //! Properties that hold for every input: round trips, order, no panic, never NaN.
 
+#[path = "properties/composition.rs"]
+mod composition;
 #[path = "properties/quantity.rs"]
 mod quantity;

@@ -22,6 +22,8 @@ mod perfect_gas;
 mod regulator;
 #[path = "reference/relief.rs"]
 mod relief;
+#[path = "reference/sources.rs"]
+mod sources;
 #[path = "reference/stoichiometry.rs"]
 mod stoichiometry;
 #[path = "reference/table.rs"]
