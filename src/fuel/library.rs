@@ -1,7 +1,7 @@
 //! The fuels, blends, binary pairs and citations that come with the program, and a user's own.
 
 use super::blends::BlendsFile;
-use super::pairs::{DeparturesFile, PairsFile};
+use super::pairs::{DeparturesFile, PairsFile, RawDeparture, RawPair};
 use super::{Fuel, FuelError, ResidualTerm, SourceKey, check, suggest};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
@@ -133,7 +133,7 @@ impl Library {
     pub fn with_user_files(files: Vec<(String, String)>) -> Result<Self, Vec<FuelError>> {
         let mut library = Self::embedded();
         let mut errors = Vec::new();
-        let mut departures = library.embedded_departures();
+        let mut departures = embedded_departures();
         let mut raw_pairs = Vec::new();
         let mut fuels: Vec<(String, Fuel)> = Vec::new();
         for (file, text) in files {
@@ -141,11 +141,7 @@ impl Library {
             let outcome = match base {
                 "sources.toml" => read::<Sources>(&file, &text).map(|s| library.own.sources = s),
                 "departures.toml" => read::<DeparturesFile>(&file, &text).map(|d| {
-                    departures.extend(
-                        d.departure
-                            .into_iter()
-                            .map(super::pairs::RawDeparture::named),
-                    )
+                    departures.extend(d.departure.into_iter().map(RawDeparture::named));
                 }),
                 "pairs.toml" => {
                     read::<PairsFile>(&file, &text).map(|p| raw_pairs.push((file.clone(), p)))
@@ -205,10 +201,7 @@ impl Library {
 
     /// All named blends, a user's own last.
     pub fn blends(&self) -> impl Iterator<Item = &Blend> + Clone {
-        let embedded = self.blends.get_or_init(|| {
-            let file: BlendsFile = toml::from_str(BLENDS).expect("the embedded blends are tested");
-            file.blend
-        });
+        let embedded = self.blends.get_or_init(embedded_blends);
         embedded.iter().chain(&self.own.blends)
     }
 
@@ -273,20 +266,11 @@ impl Library {
             .get_or_init(|| toml::from_str(SOURCES).expect("the embedded sources are tested"))
     }
 
-    fn embedded_departures(&self) -> Departures {
-        let file: DeparturesFile =
-            toml::from_str(DEPARTURES).expect("the embedded departures are tested");
-        file.departure
-            .into_iter()
-            .map(super::pairs::RawDeparture::named)
-            .collect()
-    }
-
     fn pairs(&self) -> &PairTable {
         self.pairs.get_or_init(|| {
-            let departures = self.embedded_departures();
+            let departures = embedded_departures();
             let file: PairsFile = toml::from_str(PAIRS).expect("the embedded pairs are tested");
-            let resolve = |p: super::pairs::RawPair| {
+            let resolve = |p: RawPair| {
                 p.resolve(&departures)
                     .expect("the embedded pairs are tested")
             };
@@ -324,12 +308,7 @@ impl Library {
         errors
     }
 
-    fn add_pair(
-        &mut self,
-        file: &str,
-        pair: super::pairs::RawPair,
-        departures: &Departures,
-    ) -> Vec<FuelError> {
+    fn add_pair(&mut self, file: &str, pair: RawPair, departures: &Departures) -> Vec<FuelError> {
         let dangling = |what, name: &str| FuelError::Dangling {
             file: file.to_owned(),
             what,
@@ -399,6 +378,20 @@ impl Library {
             key: key.to_owned(),
         })
     }
+}
+
+fn embedded_blends() -> Vec<Blend> {
+    let file: BlendsFile = toml::from_str(BLENDS).expect("the embedded blends are tested");
+    file.blend
+}
+
+fn embedded_departures() -> Departures {
+    let file: DeparturesFile =
+        toml::from_str(DEPARTURES).expect("the embedded departures are tested");
+    file.departure
+        .into_iter()
+        .map(RawDeparture::named)
+        .collect()
 }
 
 /// A file of a known shape.
