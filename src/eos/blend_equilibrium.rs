@@ -280,6 +280,10 @@ fn incipient(
             given.gas(model, p)?;
             other.liquid(model, p)?;
         }
+        if (given.rho / other.rho - 1.0).abs() < 1e-3 {
+            // both phases are becoming one
+            return None;
+        }
         let (mut fg, mut fo) = ([0.0; MAX_COMPONENTS], [0.0; MAX_COMPONENTS]);
         given.ln_f(model, &mut fg);
         other.ln_f(model, &mut fo);
@@ -357,11 +361,8 @@ pub fn at_pressure(
     (t_min_k, t_max_k): (f64, f64),
 ) -> Option<Split> {
     let solve = |t_k: f64, start: Option<&Split>| {
-        if liquid_given {
-            bubble_at_temperature(model, z, t_k, start)
-        } else {
-            dew_at_temperature(model, z, t_k, start)
-        }
+        incipient(model, z, t_k, liquid_given, start)
+            .or_else(|| start.and_then(|_| incipient(model, z, t_k, liquid_given, None)))
     };
     // start temperature: ideal bubble or dew condition with the start pressures
     let estimate = |t_k: f64| -> f64 {

@@ -20,8 +20,14 @@ pub fn pressure_pa(model: &Model, t_k: f64, rho_mol_m3: f64, a: &Alpha) -> f64 {
     rho_mol_m3 * model.r() * t_k * (1.0 + a.d)
 }
 
+/// Reduced temperature below which a gas lighter and a liquid heavier than the reducing density are
+/// told apart by density alone: saturated densities are far from it there.
+const APART: f64 = 0.97;
+
 /// The gas root: Newton from the ideal-gas density (or a guess). In the gas `p(ρ)` is concave, so
-/// from below the steps never pass the root. `None` where there is no such root.
+/// from below the steps never pass the root; a step that does has left the gas. At low temperatures
+/// the equations have roots without meaning between gas and liquid; none of those is returned.
+/// `None` where there is no gas root.
 pub fn gas(
     model: &Model,
     mixed: &Mixed,
@@ -30,16 +36,33 @@ pub fn gas(
     guess: Option<f64>,
 ) -> Option<f64> {
     let ideal = p_pa / (model.r() * iso.t_k);
+    let apart = iso.t_k < APART * mixed.t_r_k;
+    let top = if apart {
+        0.75 * mixed.rho_r_mol_m3
+    } else {
+        f64::INFINITY
+    };
+    let mut cold = guess.is_none();
     let mut rho = guess.unwrap_or(ideal);
-    for step in 0..MAX_STEPS {
-        let (p, slope) = pressure(model, mixed, iso, rho);
-        if !(slope > 0.0 && p.is_finite()) {
-            // a guess may sit inside the dome: start over from below, once
-            if step == 0 && guess.is_some() {
-                rho = ideal;
-                continue;
-            }
+    if rho >= top && !cold {
+        (rho, cold) = (ideal, true);
+    }
+    let mut step = 0;
+    while step < MAX_STEPS {
+        step += 1;
+        if rho >= top {
             return None;
+        }
+        let (p, slope) = pressure(model, mixed, iso, rho);
+        let sound = slope > 0.0 && p.is_finite();
+        // from below and still concave: never past the pressure asked for
+        let passed = cold && apart && step > 1 && p > p_pa * (1.0 + 1e-9);
+        if !sound || passed {
+            if cold {
+                return None;
+            }
+            (rho, cold, step) = (ideal, true, 0);
+            continue;
         }
         let change = (p_pa - p) / slope;
         rho = if change < -0.9 * rho {
@@ -47,11 +70,8 @@ pub fn gas(
         } else {
             rho + change
         };
-        if change.abs() <= TOLERANCE * rho {
-            return Some(rho);
-        }
         // stalled at rounding: the last steps no longer shrink
-        if step > 20 && change.abs() <= 1e-11 * rho {
+        if change.abs() <= TOLERANCE * rho || (step > 20 && change.abs() <= 1e-11 * rho) {
             return Some(rho);
         }
     }

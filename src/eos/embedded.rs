@@ -240,6 +240,11 @@ impl Embedded {
                 });
                 density::liquid(&self.model, &self.mixed, iso, p_pa, Some(guess))
             }
+            // below the critical temperature the only root is the liquid's; the equations have others
+            // without meaning at lower density
+            Root::Only if iso.t_k < 0.97 * self.mixed.t_r_k => self
+                .root(iso, p_pa, Root::Liquid, guess)
+                .or_else(|| density::only(&self.model, &self.mixed, iso, p_pa, guess)),
             Root::Only => density::only(&self.model, &self.mixed, iso, p_pa, guess),
         }
     }
@@ -658,7 +663,15 @@ impl Embedded {
             };
         // the equilibrium at this pressure, if there is one, tells which side of it the state is on
         let (bubble, dew, gas_start, liquid_start) = if self.model.is_pure() {
-            if p_pa >= self.equation().p_critical_pa * (1.0 - 1e-6) || self.below_triple(p_pa) {
+            if self.below_triple(p_pa) {
+                let start = (self.only_start(p_pa), None);
+                return finish(
+                    self.single_px(p_pa, value, caloric, Root::Gas, (t_low, t_high), start),
+                    Some(Phase::Gas),
+                )
+                .map_err(|_| self.beyond(p_pa, value, caloric));
+            }
+            if p_pa >= self.equation().p_critical_pa * (1.0 - 1e-6) {
                 return finish(
                     self.single_px(
                         p_pa,
@@ -677,6 +690,19 @@ impl Embedded {
             (e, e, sat.vapour_mol_m3, sat.liquid_mol_m3)
         } else {
             let m = self.mixed.molar_mass_kg_mol;
+            // in or above the critical region: one phase, if it stands the stability test
+            if p_pa > 0.5 * self.lowest_critical_pressure() {
+                let start = (self.only_start(p_pa), None);
+                let found =
+                    self.single_px(p_pa, value, caloric, Root::Only, (t_low, t_high), start);
+                if let Some((iso, rho)) = found
+                    && let Ok(stable) = self.blend_pt(p_pa, iso.t_k)
+                    && stable.phase != Phase::TwoPhase
+                    && (stable.density_kg_m3 / (rho * m) - 1.0).abs() < 1e-8
+                {
+                    return Ok(self.single(&iso, p_pa, rho, stable.phase));
+                }
+            }
             let dew = match self.blend_incipient_p(p_pa, false) {
                 Ok(s) => s,
                 // no dew point at this pressure: above the two-phase region
@@ -776,6 +802,15 @@ impl Embedded {
         )
         .map_err(|e| e.or_from(|_| fail()))?;
         self.blend_pt(p_pa, t_k)
+    }
+
+    /// Lowest critical pressure of the components, Pa.
+    fn lowest_critical_pressure(&self) -> f64 {
+        self.model
+            .fluids()
+            .iter()
+            .map(|f| f.equation.p_critical_pa)
+            .fold(f64::INFINITY, f64::min)
     }
 
     /// Start temperature of a gas state beyond the dew point: constant heat capacity.
