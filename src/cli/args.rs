@@ -95,6 +95,8 @@ pub enum Command {
     Regulator(super::regulator::RegulatorArgs),
     /// Heat liquid trapped between two closed valves: pressure it reaches.
     Trapped(super::trapped::TrappedArgs),
+    /// Size a valve for a flow, or find the flow of a valve.
+    Valve(super::valve::ValveArgs),
 }
 
 /// Reads a quantity for clap, which names the flag in its message.

@@ -1,6 +1,7 @@
 //! Why a command could not do its work; every one ends the program with exit code 2.
 
 use crate::eos::EosError;
+use crate::flow::valve::ValveError;
 use crate::fuel::FuelError;
 use crate::fuel::composition::CompositionError;
 use crate::quantity::QuantityError;
@@ -25,6 +26,9 @@ pub enum CliError {
     /// Trapped liquid.
     #[error(transparent)]
     Trapped(#[from] TrappedError),
+    /// A valve.
+    #[error(transparent)]
+    Valve(#[from] ValveError),
     /// A flag whose value does not fit.
     #[error("--{flag}: {problem}")]
     Flag {

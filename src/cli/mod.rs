@@ -7,6 +7,7 @@ pub mod fuels;
 pub mod regulator;
 pub mod state;
 pub mod trapped;
+pub mod valve;
 
 use crate::eos::{self, Backend, Equilibrium, Phase, State};
 use crate::fuel::{Composition, Library};
@@ -108,6 +109,7 @@ fn answer(cli: &Cli) -> Result<Report, CliError> {
         Command::State(args) => state::run(args, &context),
         Command::Regulator(args) => regulator::run(args, &context),
         Command::Trapped(args) => trapped::run(args, &context),
+        Command::Valve(args) => valve::run(args, &context),
     }
 }
 

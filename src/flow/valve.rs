@@ -48,11 +48,12 @@ pub struct Style {
 }
 
 impl Style {
-    /// Globe valve, contoured plug, flow to open: the standard's typical values.
+    /// Globe valve with a ported plug (three V-ports): the standard's typical values, and the more cautious
+    /// ones among its globe valves.
     pub const GLOBE: Self = Self {
         fl: 0.90,
-        xt: 0.72,
-        fd: 0.46,
+        xt: 0.70,
+        fd: 0.48,
     };
     /// Small-flow globe valve with flat seat (solenoid and cylinder valves resemble it).
     pub const FLAT_SEAT: Self = Self {
@@ -132,6 +133,16 @@ pub enum ValveError {
         lower: f64,
         /// Upper end.
         upper: f64,
+    },
+    /// Liquid and vapour together at the inlet.
+    #[error(
+        "liquid and vapour together at the inlet ({t_k:.2} K, {p_pa:.0} Pa): the valve equations hold for one phase"
+    )]
+    TwoPhaseInlet {
+        /// Pressure, Pa.
+        p_pa: f64,
+        /// Temperature, K.
+        t_k: f64,
     },
     /// The outlet pressure is not below the inlet pressure.
     #[error("the outlet pressure, {p2_pa:.0} Pa, is not below the inlet pressure, {p1_pa:.0} Pa")]

@@ -1,0 +1,255 @@
+//! `valve`: flow coefficient from flow, or flow from it, by IEC 60534-2-1.
+
+use super::args::quantity;
+use super::error::{CliError, FlagProblem};
+use super::{Context, positive};
+use crate::eos::{Backend, Phase, State};
+use crate::flow::regulator::let_down;
+use crate::flow::valve::{
+    GasFeed, LiquidFeed, Mounting, Passage, Style, ValveError, gas_coefficient, gas_flow,
+    liquid_coefficient, liquid_flow,
+};
+use crate::quantity::show::Show;
+use crate::quantity::{
+    AbsolutePressure, FlowCoefficient, Kind, Length, MassRate, PressureLevel,
+    ThermodynamicTemperature,
+};
+use crate::report::{Fact, Report, Topic};
+
+const EXAMPLES: &str = "\
+Examples:
+  fuelwright valve --fuel propane --upstream \"3 bar(g)\" --upstream-temperature \"20 degC\" --downstream \"2 bar(g)\" --flow \"1 g/s\"
+  fuelwright valve --fuel propane --upstream \"3 bar(g)\" --upstream-temperature \"20 degC\" --downstream \"0 bar(g)\" --kv 0.05 --bore \"6 mm\"";
+
+/// Flags of `valve`.
+#[derive(Debug, clap::Args)]
+#[command(after_help = EXAMPLES)]
+#[command(group(clap::ArgGroup::new("wanted").required(true).args(["flow", "kv"])))]
+pub struct ValveArgs {
+    /// Fuel or blend.
+    #[arg(long, value_name = "F")]
+    pub fuel: String,
+    /// Pressure before the valve, gauge or absolute.
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
+    pub upstream: PressureLevel,
+    /// Temperature before the valve.
+    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true)]
+    pub upstream_temperature: ThermodynamicTemperature,
+    /// Pressure behind the valve, gauge or absolute.
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
+    pub downstream: PressureLevel,
+    /// Mass flow, to find the flow coefficient.
+    #[arg(long, value_name = "M", value_parser = quantity::<MassRate>, allow_hyphen_values = true)]
+    pub flow: Option<MassRate>,
+    /// Flow coefficient, to find the flow: Kv in m³/h, or with its name, such as "0.06 Cv".
+    #[arg(long, value_name = "K", value_parser = flow_coefficient, allow_hyphen_values = true)]
+    pub kv: Option<FlowCoefficient>,
+    /// Pressure ratio factor xT of the valve (gas).
+    #[arg(long, value_name = "X")]
+    pub xt: Option<f64>,
+    /// Pressure recovery factor FL of the valve.
+    #[arg(long, value_name = "F")]
+    pub fl: Option<f64>,
+    /// Style modifier Fd of the valve; counts in small or viscous flows.
+    #[arg(long, value_name = "F", requires = "bore")]
+    pub fd: Option<f64>,
+    /// Bore of the valve: switches on the corrections for small flows and for fittings.
+    #[arg(long, value_name = "D", value_parser = quantity::<Length>, allow_hyphen_values = true)]
+    pub bore: Option<Length>,
+    /// Bore of the line on both sides, if it is not that of the valve.
+    #[arg(long, value_name = "D", value_parser = quantity::<Length>, allow_hyphen_values = true, requires = "bore")]
+    pub line_bore: Option<Length>,
+}
+
+/// A bare number is Kv, since the flag says so.
+fn flow_coefficient(text: &str) -> Result<FlowCoefficient, crate::quantity::QuantityError> {
+    match text.trim().parse::<f64>() {
+        Ok(kv) if kv.is_finite() => Ok(FlowCoefficient::from_kv(kv)),
+        _ => quantity(text),
+    }
+}
+
+/// Sizes the valve or finds its flow.
+///
+/// # Errors
+/// Downstream not below upstream, two phases at the inlet, unknown fuel, out of range.
+pub fn run(args: &ValveArgs, context: &Context) -> Result<Report, CliError> {
+    let p1 = context.absolute("upstream", args.upstream)?;
+    let p2 = context.absolute("downstream", args.downstream)?;
+    if p2 >= p1 {
+        return Err(CliError::Flag {
+            flag: "downstream",
+            problem: FlagProblem::Contradicts {
+                given: context.pressure_text(args.downstream),
+                relation: "is not below",
+                other: "upstream",
+                other_given: context.pressure_text(args.upstream),
+            },
+        });
+    }
+    if let Some(flow) = args.flow {
+        positive("flow", flow.value, flow.show(context.units))?;
+    }
+    if let Some(kv) = args.kv {
+        positive("kv", kv.kv(), kv.kv().to_string())?;
+    }
+    let fluid = context.fluid(&args.fuel)?;
+    let inlet = fluid.state_pt(p1.pascals(), args.upstream_temperature.value)?;
+    let passage = passage(args, fluid.as_ref(), &inlet, p2)?;
+    let outlet = let_down(fluid.as_ref(), &inlet, p2)?;
+    Ok(report(
+        args,
+        context,
+        fluid.as_ref(),
+        &inlet,
+        &outlet,
+        &passage,
+    ))
+}
+
+fn style(args: &ValveArgs) -> Style {
+    Style {
+        fl: args.fl.unwrap_or(Style::GLOBE.fl),
+        xt: args.xt.unwrap_or(Style::GLOBE.xt),
+        fd: args.fd.unwrap_or(Style::GLOBE.fd),
+    }
+}
+
+fn passage(
+    args: &ValveArgs,
+    fluid: &dyn Backend,
+    inlet: &State,
+    p2: AbsolutePressure,
+) -> Result<Passage, CliError> {
+    let style = style(args);
+    let mounting = args.bore.map(|bore| {
+        let line = args.line_bore.unwrap_or(bore);
+        Mounting {
+            bore,
+            inlet: line,
+            outlet: line,
+        }
+    });
+    let mounting = mounting.as_ref();
+    let neither = || ValveError::TwoPhaseInlet {
+        p_pa: inlet.pressure_pa,
+        t_k: inlet.temperature_k,
+    };
+    let flow = args.flow;
+    let kv = args.kv.unwrap_or(FlowCoefficient::from_kv(f64::NAN));
+    Ok(match inlet.phase {
+        Phase::TwoPhase => return Err(neither().into()),
+        Phase::Liquid => {
+            let feed = LiquidFeed::of(fluid, inlet)?;
+            match flow {
+                Some(flow) => liquid_coefficient(&feed, p2, flow, &style, mounting)?,
+                None => liquid_flow(&feed, p2, kv, &style, mounting)?,
+            }
+        }
+        Phase::Gas | Phase::Supercritical => {
+            let feed = GasFeed::of(fluid, inlet)?;
+            match flow {
+                Some(flow) => gas_coefficient(&feed, p2, flow, &style, mounting)?,
+                None => gas_flow(&feed, p2, kv, &style, mounting)?,
+            }
+        }
+    })
+}
+
+fn report(
+    args: &ValveArgs,
+    context: &Context,
+    fluid: &dyn Backend,
+    inlet: &State,
+    outlet: &State,
+    through: &Passage,
+) -> Report {
+    let title = format!(
+        "valve for {} from {} to {}",
+        fluid.composition().label(),
+        context.pressure_text(args.upstream),
+        context.pressure_text(args.downstream),
+    );
+    let mut report = Report::new(Topic::Valve, title);
+    let style = style(args);
+    report.number("kv_m3_h", through.kv.kv());
+    report.number("cv_us", through.kv.cv());
+    report.number("mass_flow_kg_s", through.flow.value);
+    report.key("choked", through.choked);
+    report.key("inlet_phase", inlet.phase.name());
+    report.number("inlet_density_kg_m3", inlet.density_kg_m3);
+    report.number("upstream_pressure_pa", inlet.pressure_pa);
+    report.number("downstream_pressure_pa", outlet.pressure_pa);
+    report.number("outlet_temperature_k", outlet.temperature_k);
+    report.key("outlet_phase", outlet.phase.name());
+    report.number("outlet_vapour_mass_fraction", outlet.vapour_mass_fraction);
+    report.number("expansion_factor", through.expansion_factor);
+    report.number("piping_factor", through.piping_factor);
+    report.number("reynolds_factor", through.reynolds_factor);
+    report.number("valve_reynolds", through.reynolds);
+    report.number("xt", style.xt);
+    report.number("fl", style.fl);
+    let mut kv = Fact::plain("Flow coefficient Kv, m³/h", through.kv.kv());
+    if args.flow.is_some() {
+        kv = kv.note("the next larger valve, so that it never needs to stand fully open");
+    }
+    let choked = Fact::text(
+        "Choked",
+        if through.choked {
+            "yes: a lower downstream pressure passes no more"
+        } else {
+            "no"
+        },
+    );
+    let mut facts = vec![
+        kv,
+        Fact::plain("Flow coefficient Cv, US", through.kv.cv()),
+        Fact::of("Mass flow", Kind::MassRate, through.flow.value),
+        choked,
+        Fact::text("Inlet phase", inlet.phase.name()),
+        Fact::of(
+            "Outlet temperature",
+            Kind::Temperature,
+            outlet.temperature_k,
+        ),
+        Fact::text("Outlet phase", outlet.phase.name()),
+    ];
+    if inlet.phase != Phase::Liquid {
+        facts.push(Fact::plain("Expansion factor Y", through.expansion_factor));
+    }
+    if let Some(re) = through.reynolds {
+        facts.push(Fact::plain("Valve Reynolds number", re));
+        facts.push(Fact::plain("Reynolds factor FR", through.reynolds_factor));
+        facts.push(Fact::plain("Piping factor FP", through.piping_factor));
+    }
+    report.facts("Result", facts);
+    defaults(args, &mut report, inlet, outlet);
+    context.model(&mut report, fluid);
+    report.cite(&context.library, "iec60534-2-1");
+    report
+}
+
+/// What was taken for granted.
+fn defaults(args: &ValveArgs, report: &mut Report, inlet: &State, outlet: &State) {
+    let style = Style::GLOBE;
+    if args.xt.is_none() && inlet.phase != Phase::Liquid {
+        report.assume(format!("xT = {}, as of a globe valve; give --xt", style.xt));
+    }
+    if args.fl.is_none() && (inlet.phase == Phase::Liquid || args.bore.is_some()) {
+        report.assume(format!("FL = {}, as of a globe valve; give --fl", style.fl));
+    }
+    match args.bore {
+        None => report.assume(
+            "no --bore: flow is taken as turbulent and the line as wide as the valve; a small needle passes less",
+        ),
+        Some(_) if args.fd.is_none() => {
+            report.assume(format!("Fd = {}, as of a globe valve; give --fd", style.fd));
+        }
+        Some(_) => {}
+    }
+    if inlet.phase == Phase::Liquid && outlet.phase == Phase::TwoPhase {
+        report.assume(
+            "the liquid flashes in the valve: the line behind it carries liquid and vapour",
+        );
+    }
+}
