@@ -1,7 +1,12 @@
 //! Holes for a wanted flow, drills for the holes.
 pub mod drills;
+pub mod error;
+pub mod hole;
 pub mod hole_law;
 pub mod jet;
 pub mod perforated;
+mod remarks;
 pub mod ring;
 pub mod size;
+pub mod solve;
+pub mod supply;

@@ -1,1 +1,311 @@
 //! One set of holes: solve for diameter, number, pressure or flow.
+
+pub use super::error::InjectorError;
+pub use super::hole::{HoleMake, InletEdge};
+pub use super::solve::Unknown;
+pub use super::supply::Supply;
+
+use super::drills::{Drill, drills_around, hole_diameters};
+use super::jet::{self, Jet};
+use super::remarks;
+use super::solve::{Solved, solve};
+use crate::eos::{Backend, State};
+use crate::flow::discharge::DischargeCoefficient;
+use crate::flow::orifice::{Expansion, Throat};
+use crate::fuel::{FedAs, SourceKey};
+use crate::quantity::{
+    AbsolutePressure, Length, MassFlux, MassRate, Ratio, TemperatureInterval,
+    ThermodynamicTemperature, Velocity, kelvin, kelvin_difference, kilograms_per_cubic_metre,
+    kilograms_per_second, kilograms_per_square_metre_second, metres, metres_per_second,
+    pascals_absolute, ratio,
+};
+use std::f64::consts::FRAC_PI_4;
+
+/// Drills shown on each side of the exact diameter.
+const DRILLS_EACH_SIDE: usize = 3;
+
+/// What is known of an injector. Of `supply_pressure`, `holes`, `diameter` and `flow` exactly one is
+/// left out: it is found.
+#[derive(Debug, Clone, Copy)]
+pub struct InjectorInput<'a> {
+    /// The fuel.
+    pub fluid: &'a dyn Backend,
+    /// Pressure before the holes.
+    pub supply_pressure: Option<AbsolutePressure>,
+    /// Temperature or quality before the holes.
+    pub supply: Supply,
+    /// Pressure behind the holes.
+    pub chamber: AbsolutePressure,
+    /// Number of holes.
+    pub holes: Option<u32>,
+    /// Diameter of each.
+    pub diameter: Option<Length>,
+    /// Fuel flow of all together.
+    pub flow: Option<MassRate>,
+    /// How the holes are made.
+    pub make: HoleMake,
+    /// How a liquid expands through them.
+    pub expansion: Expansion,
+    /// The phase the fuel must be in before the holes; `None` takes what it is.
+    pub phase: Option<FedAs>,
+}
+
+/// A value with the band it lies in.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FlowBand {
+    /// Best estimate.
+    pub value: MassRate,
+    /// Smallest hole of the tolerance with the lowest coefficient (and, for a blend of expansions, flux).
+    pub low: MassRate,
+    /// Largest hole with the highest.
+    pub high: MassRate,
+}
+
+/// A drill near the diameter, and what holes made with it pass.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DrillChoice {
+    /// The drill.
+    pub drill: &'static Drill,
+    /// Flow of all holes, if they have the drill's diameter.
+    pub flow: FlowBand,
+    /// `flow / wanted − 1`.
+    pub flow_error: Ratio,
+    /// Discharge coefficient of this hole.
+    pub coefficient: f64,
+}
+
+/// A whole number of holes, and what they pass.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CountChoice {
+    /// Number of holes.
+    pub holes: u32,
+    /// Flow of all of them.
+    pub flow: MassRate,
+    /// `flow / wanted − 1`.
+    pub flow_error: Ratio,
+}
+
+/// An injector with everything that follows from it.
+#[derive(Debug, Clone)]
+pub struct InjectorResult {
+    /// What was found.
+    pub unknown: Unknown,
+    /// The fuel before the holes.
+    pub supply: State,
+    /// Pressure behind the holes.
+    pub chamber: AbsolutePressure,
+    /// Number of holes.
+    pub holes: u32,
+    /// Number of holes that would pass exactly the flow wanted.
+    pub exact_holes: f64,
+    /// Diameter of each.
+    pub diameter: Length,
+    /// Length of each.
+    pub length: Length,
+    /// Fuel flow of all.
+    pub flow: FlowBand,
+    /// Flow wanted; the flow itself where that was free.
+    pub wanted: MassRate,
+    /// Ideal mass flux, before the discharge coefficient.
+    pub flux: MassFlux,
+    /// Whether the hole is choked.
+    pub choked: bool,
+    /// State in the throat.
+    pub throat: Throat,
+    /// Pressure at which the expansion enters the two-phase region, at or above the throat.
+    pub crosses_saturation: Option<AbsolutePressure>,
+    /// Discharge coefficient with its band and models.
+    pub coefficient: DischargeCoefficient,
+    /// Reynolds number of the hole; `None` if the fuel has no viscosity model.
+    pub reynolds: Option<f64>,
+    /// Velocity of the jet once it has expanded to chamber pressure.
+    pub jet_velocity: Velocity,
+    /// Drop over the holes over chamber pressure.
+    pub stiffness: Ratio,
+    /// How far the fuel before the holes is above its dew point; `None` for liquid, wet fuel or above
+    /// the critical pressure.
+    pub superheat: Option<TemperatureInterval>,
+    /// How far it is below its bubble point; `None` for vapour.
+    pub subcooling: Option<TemperatureInterval>,
+    /// Coldest liquid of this composition whose vapour pressure is the supply pressure; `None` above the
+    /// critical pressure.
+    pub coldest_tank: Option<ThermodynamicTemperature>,
+    /// Drills around the diameter, by rising size.
+    pub drills: Vec<DrillChoice>,
+    /// Whole numbers around the exact one, where that was free.
+    pub counts: Vec<CountChoice>,
+    /// What a reader must know; one sentence each.
+    pub notes: Vec<String>,
+    /// What was taken for granted; one sentence each.
+    pub assumptions: Vec<String>,
+    /// Sources of the methods.
+    pub sources: Vec<SourceKey>,
+}
+
+/// Sizes a set of equal holes: finds whichever of supply pressure, number, diameter and flow is left out,
+/// and says what follows.
+///
+/// `ṁ = n C_d (π/4) d² G`, with the ideal flux `G` of the real fluid
+/// ([`crate::flow::orifice`]) and the coefficient of the hole ([`crate::flow::discharge`]), which itself
+/// depends on `d`.
+///
+/// **Valid:** equal round holes from one plenum, far apart, each fed from rest; the range of the property
+/// and discharge models.
+/// **Source:** those in [`InjectorResult::sources`].
+///
+/// # Errors
+/// [`InjectorError`].
+///
+/// ```
+/// use fuelwright::eos;
+/// use fuelwright::fuel::{Composition, Library};
+/// use fuelwright::flow::orifice::Expansion;
+/// use fuelwright::injector::size::{HoleMake, InjectorInput, Supply, size};
+/// use fuelwright::quantity::{kelvin, kilograms_per_second, pascals_absolute};
+/// let library = Library::embedded();
+/// let propane = eos::backend(&library, &Composition::parse("propane", &library)?)?;
+/// let found = size(&InjectorInput {
+///     fluid: propane.as_ref(),
+///     supply_pressure: Some(pascals_absolute(3e5)),
+///     supply: Supply::Temperature(kelvin(288.15)),
+///     chamber: pascals_absolute(101_325.0),
+///     holes: Some(8),
+///     diameter: None,
+///     flow: Some(kilograms_per_second(1e-3)),
+///     make: HoleMake::default(),
+///     expansion: Expansion::Blend,
+///     phase: None,
+/// })?;
+/// assert!(found.choked);
+/// assert!((found.diameter.value - 0.47e-3).abs() < 0.02e-3);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn size(input: &InjectorInput<'_>) -> Result<InjectorResult, InjectorError> {
+    let solved = solve(input)?;
+    let state = *solved.ideal.up.state();
+    let (p0_pa, chamber_pa) = (state.pressure_pa, input.chamber.pascals());
+    let diameter = metres(solved.d_m);
+    let length = input.make.length(diameter)?;
+    let wanted = kilograms_per_second(solved.wanted_kg_s);
+    let dew = input.fluid.dew_p(p0_pa).ok();
+    let bubble = input.fluid.bubble_p(p0_pa).ok();
+    let superheat = dew
+        .filter(|_| solved.ideal.up.is_gas())
+        .map(|e| kelvin_difference((state.temperature_k - e.temperature_k).max(0.0)));
+    let subcooling = bubble
+        .filter(|_| solved.ideal.up.is_liquid())
+        .map(|e| kelvin_difference((e.temperature_k - state.temperature_k).max(0.0)));
+    let mut result = InjectorResult {
+        unknown: solved.unknown,
+        supply: state,
+        chamber: input.chamber,
+        holes: solved.holes,
+        exact_holes: solved.exact_holes,
+        diameter,
+        length,
+        flow: flow_band(input, &solved, diameter, &solved.coefficient)?,
+        wanted,
+        flux: kilograms_per_square_metre_second(solved.ideal.flux),
+        choked: solved.ideal.choked,
+        throat: solved.ideal.throat,
+        crosses_saturation: solved.ideal.crosses_saturation,
+        reynolds: solved.ideal.reynolds(solved.d_m).ok(),
+        jet_velocity: jet_velocity(&solved, p0_pa, chamber_pa)?,
+        stiffness: ratio((p0_pa - chamber_pa) / chamber_pa),
+        superheat,
+        subcooling,
+        coldest_tank: bubble.map(|e| kelvin(e.temperature_k)),
+        drills: drill_choices(input, &solved)?,
+        counts: count_choices(&solved),
+        notes: Vec::new(),
+        assumptions: Vec::new(),
+        sources: Vec::new(),
+        coefficient: solved.coefficient.clone(),
+    };
+    remarks::add(input, &solved, &mut result);
+    Ok(result)
+}
+
+/// Flow of all holes with its band.
+fn flow_band(
+    input: &InjectorInput<'_>,
+    solved: &Solved<'_>,
+    diameter: Length,
+    c_d: &DischargeCoefficient,
+) -> Result<FlowBand, InjectorError> {
+    let (least, most) = hole_diameters(diameter, input.make.tolerance())?;
+    let n = f64::from(solved.holes);
+    let flow = |d: Length, c: f64, flux: f64| {
+        kilograms_per_second(n * FRAC_PI_4 * d.value * d.value * c * flux)
+    };
+    Ok(FlowBand {
+        value: flow(diameter, c_d.value, solved.ideal.flux),
+        low: flow(least, c_d.low, solved.ideal.flux_low),
+        high: flow(most, c_d.high, solved.ideal.flux_high),
+    })
+}
+
+fn jet_velocity(
+    solved: &Solved<'_>,
+    p0_pa: f64,
+    chamber_pa: f64,
+) -> Result<Velocity, InjectorError> {
+    let throat = &solved.ideal.throat;
+    if solved.ideal.up.is_liquid() {
+        return Ok(throat.velocity);
+    }
+    let at_throat = jet::Throat {
+        flow: kilograms_per_second(solved.flow_kg_s / f64::from(solved.holes)),
+        velocity: throat.velocity,
+        density: throat.density,
+        pressure: throat.pressure,
+    };
+    let expanded = Jet::expanded(
+        &at_throat,
+        pascals_absolute(p0_pa),
+        kilograms_per_cubic_metre(solved.ideal.up.state().density_kg_m3),
+        pascals_absolute(chamber_pa),
+    )?;
+    Ok(metres_per_second(expanded.velocity.value))
+}
+
+fn drill_choices(
+    input: &InjectorInput<'_>,
+    solved: &Solved<'_>,
+) -> Result<Vec<DrillChoice>, InjectorError> {
+    let mut choices = Vec::new();
+    for drill in drills_around(metres(solved.d_m), DRILLS_EACH_SIDE) {
+        let c_d = match solved.ideal.coefficient(&input.make, drill.diameter) {
+            Ok(c_d) => c_d,
+            // a much smaller drill may leave the range of the coefficient: no choice then
+            Err(InjectorError::Discharge(_)) => continue,
+            Err(error) => return Err(error),
+        };
+        let flow = flow_band(input, solved, drill.diameter, &c_d)?;
+        choices.push(DrillChoice {
+            drill,
+            flow_error: ratio(flow.value.value / solved.wanted_kg_s - 1.0),
+            flow,
+            coefficient: c_d.value,
+        });
+    }
+    Ok(choices)
+}
+
+fn count_choices(solved: &Solved<'_>) -> Vec<CountChoice> {
+    if solved.unknown != Unknown::Holes {
+        return Vec::new();
+    }
+    let of_one = solved.flow_kg_s / f64::from(solved.holes);
+    let first = solved.holes.saturating_sub(1).max(1);
+    (first..=solved.holes + 1)
+        .map(|holes| {
+            let flow = of_one * f64::from(holes);
+            CountChoice {
+                holes,
+                flow: kilograms_per_second(flow),
+                flow_error: ratio(flow / solved.wanted_kg_s - 1.0),
+            }
+        })
+        .collect()
+}

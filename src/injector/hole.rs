@@ -1,0 +1,111 @@
+//! How the holes of an injector are made: inlet edge, length, tolerance.
+
+use super::drills::HoleTolerance;
+use super::error::{InjectorError, positive};
+use crate::flow::discharge::{Edge, HoleShape};
+use crate::quantity::{Length, metres};
+
+/// Hole length taken where none is given: the wall of a common small tube; our choice.
+pub const ASSUMED_LENGTH_M: f64 = 1.0e-3;
+/// The same in diameters, where that is less.
+pub const ASSUMED_LENGTH_OVER_DIAMETER: f64 = 3.0;
+/// Band of a coefficient whose user gave none; our choice, about what a careful bucket or rotameter test
+/// resolves.
+pub const ASSUMED_MEASURED_BAND: f64 = 0.03;
+
+/// Inlet edge of a hole.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum InletEdge {
+    /// Square, reamed, free of burr.
+    Sharp,
+    /// As a twist drill leaves it.
+    Drilled,
+    /// Rounded with a radius.
+    Rounded(Length),
+    /// Coefficient known from a flow test.
+    Measured {
+        /// The coefficient.
+        coefficient: f64,
+        /// Relative half-width of its band; `None` takes [`ASSUMED_MEASURED_BAND`].
+        relative_band: Option<f64>,
+    },
+}
+
+/// How the holes are made.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HoleMake {
+    /// Inlet edge.
+    pub edge: InletEdge,
+    /// Length of the hole; of a hole in a tube, its wall. `None` assumes 1 mm, or three diameters if
+    /// that is less.
+    pub length: Option<Length>,
+    /// Tolerance of the finished diameter; `None` takes what the edge suggests.
+    pub tolerance: Option<HoleTolerance>,
+}
+
+impl Default for HoleMake {
+    fn default() -> Self {
+        Self {
+            edge: InletEdge::Drilled,
+            length: None,
+            tolerance: None,
+        }
+    }
+}
+
+impl HoleMake {
+    /// Tolerance of the finished diameter: H9 for a reamed hole, H12 for a drilled one; our choice where
+    /// none is given.
+    pub fn tolerance(&self) -> HoleTolerance {
+        self.tolerance.unwrap_or(match self.edge {
+            InletEdge::Sharp => HoleTolerance::H9,
+            InletEdge::Drilled | InletEdge::Rounded(_) | InletEdge::Measured { .. } => {
+                HoleTolerance::H12
+            }
+        })
+    }
+
+    /// Length of a hole of this diameter.
+    ///
+    /// # Errors
+    /// [`InjectorError::NotPositive`]; a length of zero is a thin plate and is allowed.
+    pub fn length(&self, diameter: Length) -> Result<Length, InjectorError> {
+        match self.length {
+            Some(length) if length.value >= 0.0 && length.value.is_finite() => Ok(length),
+            Some(length) => Err(InjectorError::NotPositive {
+                name: "hole length",
+                value: length.value,
+            }),
+            None => Ok(metres(
+                ASSUMED_LENGTH_M.min(ASSUMED_LENGTH_OVER_DIAMETER * diameter.value),
+            )),
+        }
+    }
+
+    /// The shape of a hole of this diameter, in its own measure.
+    ///
+    /// # Errors
+    /// [`InjectorError::NotPositive`].
+    pub fn shape(&self, diameter: Length) -> Result<HoleShape, InjectorError> {
+        let d_m = positive("hole diameter", diameter.value)?;
+        let edge = match self.edge {
+            InletEdge::Sharp => Edge::Sharp,
+            InletEdge::Drilled => Edge::Drilled,
+            InletEdge::Rounded(radius) => Edge::Rounded {
+                // more than a whole diameter changes nothing
+                radius_over_diameter: (positive("inlet radius", radius.value)? / d_m).min(1.0),
+            },
+            InletEdge::Measured {
+                coefficient,
+                relative_band,
+            } => Edge::Measured {
+                coefficient,
+                relative_band: relative_band.unwrap_or(ASSUMED_MEASURED_BAND),
+            },
+        };
+        Ok(HoleShape {
+            edge,
+            length_over_diameter: self.length(diameter)?.value / d_m,
+        })
+    }
+}

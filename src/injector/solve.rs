@@ -1,0 +1,283 @@
+//! The one of diameter, number, pressure and flow that is left free.
+
+use super::error::{InjectorError, positive};
+use super::hole::HoleMake;
+use super::size::InjectorInput;
+use super::supply::{IdealHole, Supply};
+use crate::flow::discharge::{DischargeCoefficient, DischargeError};
+use crate::fuel::FedAs;
+use crate::numerics::root::brent;
+use crate::quantity::{AbsolutePressure, metres, pascals_absolute};
+use std::f64::consts::FRAC_PI_4;
+
+/// Relative tolerance of a diameter.
+const DIAMETER_TOLERANCE: f64 = 1e-12;
+/// Relative tolerance of a supply pressure.
+const PRESSURE_TOLERANCE: f64 = 1e-11;
+/// Most rounds of the diameter with its own coefficient; ten are usual.
+const MAX_ROUNDS: usize = 200;
+/// Highest supply pressure looked at, Pa; our choice.
+const HIGHEST_PA: f64 = 5e7;
+/// Saturated supplies are looked at up to this share of the critical pressure.
+const NEAR_CRITICAL: f64 = 0.95;
+
+/// What was left free.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Unknown {
+    /// Hole diameter.
+    Diameter,
+    /// Number of holes.
+    Holes,
+    /// Supply pressure.
+    Pressure,
+    /// Fuel flow.
+    Flow,
+}
+
+impl Unknown {
+    /// Words for it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Diameter => "hole diameter",
+            Self::Holes => "number of holes",
+            Self::Pressure => "supply pressure",
+            Self::Flow => "fuel flow",
+        }
+    }
+}
+
+/// All four, with the hole they belong to.
+pub(super) struct Solved<'a> {
+    pub(super) unknown: Unknown,
+    pub(super) ideal: IdealHole<'a>,
+    pub(super) coefficient: DischargeCoefficient,
+    pub(super) d_m: f64,
+    pub(super) holes: u32,
+    /// Number of holes that would pass exactly the flow wanted.
+    pub(super) exact_holes: f64,
+    /// Flow of `holes` holes of `d_m`, kg/s.
+    pub(super) flow_kg_s: f64,
+    /// Flow wanted; the flow itself where that was free, kg/s.
+    pub(super) wanted_kg_s: f64,
+}
+
+pub(super) fn solve<'a>(input: &InjectorInput<'a>) -> Result<Solved<'a>, InjectorError> {
+    let unknown = unknown(input)?;
+    let chamber_pa = positive("chamber pressure", input.chamber.pascals())?;
+    let holes = input
+        .holes
+        .map(|n| positive("number of holes", f64::from(n)))
+        .transpose()?;
+    let d_m = input
+        .diameter
+        .map(|d| positive("hole diameter", d.value))
+        .transpose()?;
+    let wanted = input
+        .flow
+        .map(|m| positive("fuel flow", m.value))
+        .transpose()?;
+    let ideal = match input.supply_pressure {
+        Some(p) => {
+            positive("supply pressure", p.pascals())?;
+            if p.pascals() <= chamber_pa {
+                return Err(InjectorError::ChamberAboveSupply {
+                    chamber_pa,
+                    supply_pa: p.pascals(),
+                });
+            }
+            ideal_at(input, p, input.phase)?
+        }
+        None => supply_pressure(
+            input,
+            holes.expect("only the pressure is free"),
+            d_m.expect("only the pressure is free"),
+            wanted.expect("only the pressure is free"),
+        )?,
+    };
+    let d_m = match d_m {
+        Some(d_m) => d_m,
+        None => diameter(
+            &input.make,
+            &ideal,
+            wanted.expect("only the diameter is free") / holes.expect("only the diameter is free"),
+        )?,
+    };
+    let coefficient = ideal.coefficient(&input.make, metres(d_m))?;
+    let of_one = FRAC_PI_4 * d_m * d_m * coefficient.value * ideal.flux;
+    let exact_holes =
+        holes.unwrap_or_else(|| wanted.expect("only the number of holes is free") / of_one);
+    let holes = whole(exact_holes)?;
+    let flow_kg_s = f64::from(holes) * of_one;
+    Ok(Solved {
+        unknown,
+        ideal,
+        coefficient,
+        d_m,
+        holes,
+        exact_holes,
+        flow_kg_s,
+        wanted_kg_s: wanted.unwrap_or(flow_kg_s),
+    })
+}
+
+/// The nearest whole number of holes, at least one.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // bounded just above
+fn whole(exact: f64) -> Result<u32, InjectorError> {
+    let n = exact.round().max(1.0);
+    if n > 1e6 {
+        return Err(InjectorError::NotConverged {
+            what: "number of holes",
+            last: exact,
+        });
+    }
+    Ok(n as u32)
+}
+
+fn unknown(input: &InjectorInput<'_>) -> Result<Unknown, InjectorError> {
+    let missing: Vec<Unknown> = [
+        (input.supply_pressure.is_none(), Unknown::Pressure),
+        (input.holes.is_none(), Unknown::Holes),
+        (input.diameter.is_none(), Unknown::Diameter),
+        (input.flow.is_none(), Unknown::Flow),
+    ]
+    .into_iter()
+    .filter_map(|(free, which)| free.then_some(which))
+    .collect();
+    match missing.as_slice() {
+        [one] => Ok(*one),
+        [] => Err(InjectorError::NothingToFind),
+        many => Err(InjectorError::TooLittleGiven {
+            count: many.len(),
+            missing: many.iter().map(|u| u.name()).collect::<Vec<_>>().join(", "),
+        }),
+    }
+}
+
+fn ideal_at<'a>(
+    input: &InjectorInput<'a>,
+    pressure: AbsolutePressure,
+    phase: Option<FedAs>,
+) -> Result<IdealHole<'a>, InjectorError> {
+    let up = input.supply.at(input.fluid, pressure, phase)?;
+    IdealHole::new(up, input.chamber, input.expansion)
+}
+
+/// Diameter that passes `m` kg/s: `d = √(4 m / (π C_d(d) G))`, repeated until `C_d` belongs to it.
+///
+/// `C_d` moves by far less than `d²` does, so each round at least halves the error.
+fn diameter(make: &HoleMake, ideal: &IdealHole<'_>, m: f64) -> Result<f64, InjectorError> {
+    let with = |c_d: f64| (m / (FRAC_PI_4 * c_d * ideal.flux)).sqrt();
+    let mut d_m = with(0.8);
+    for _ in 0..MAX_ROUNDS {
+        let next = with(ideal.coefficient(make, metres(d_m))?.value);
+        if (next - d_m).abs() <= DIAMETER_TOLERANCE * next {
+            return Ok(next);
+        }
+        d_m = next;
+    }
+    Err(InjectorError::NotConverged {
+        what: "hole diameter",
+        last: d_m,
+    })
+}
+
+/// The supply at which the holes pass the flow wanted.
+fn supply_pressure<'a>(
+    input: &InjectorInput<'a>,
+    holes: f64,
+    d_m: f64,
+    wanted_kg_s: f64,
+) -> Result<IdealHole<'a>, InjectorError> {
+    let range = pressure_range(input)?;
+    let flow = |p_pa: f64| -> Result<f64, InjectorError> {
+        let ideal = ideal_at(input, pascals_absolute(p_pa), range.phase)?;
+        let c_d = match ideal.coefficient(&input.make, metres(d_m)) {
+            Ok(c) => c.value,
+            // far from the answer the Reynolds number may leave its range; the answer itself is checked
+            Err(InjectorError::Discharge(DischargeError::OutOfRange {
+                quantity: "Reynolds number",
+                ..
+            })) => 0.5,
+            Err(error) => return Err(error),
+        };
+        Ok(holes * FRAC_PI_4 * d_m * d_m * c_d * ideal.flux)
+    };
+    let (least, most) = (flow(range.low_pa)?, flow(range.high_pa)?);
+    if wanted_kg_s < least || wanted_kg_s > most {
+        return Err(InjectorError::FlowOutOfReach {
+            wanted_kg_s,
+            lowest_pa: range.low_pa,
+            highest_pa: range.high_pa,
+            limit: range.limit,
+            least_kg_s: least,
+            most_kg_s: most,
+        });
+    }
+    let off =
+        |ln_p: f64| -> Result<f64, InjectorError> { Ok(flow(ln_p.exp())? / wanted_kg_s - 1.0) };
+    let (a, b) = (range.low_pa.ln(), range.high_pa.ln());
+    let ln_p = brent(off, a, b, PRESSURE_TOLERANCE).map_err(|e| {
+        e.or_from(|_| InjectorError::NotConverged {
+            what: "supply pressure",
+            last: range.high_pa,
+        })
+    })?;
+    ideal_at(input, pascals_absolute(ln_p.exp()), range.phase)
+}
+
+/// Supply pressures among which the answer is sought, all in one phase.
+struct PressureRange {
+    low_pa: f64,
+    high_pa: f64,
+    phase: Option<FedAs>,
+    limit: &'static str,
+}
+
+fn pressure_range(input: &InjectorInput<'_>) -> Result<PressureRange, InjectorError> {
+    let fluid = input.fluid;
+    let (t_critical_k, p_critical_pa) = fluid.critical();
+    let least_pa = input.chamber.pascals() * (1.0 + 1e-6);
+    let top_pa = fluid.validity().max_pressure_pa.min(HIGHEST_PA);
+    let t_k = match input.supply {
+        Supply::Quality(_) => {
+            return Ok(PressureRange {
+                low_pa: least_pa,
+                high_pa: NEAR_CRITICAL * p_critical_pa,
+                phase: input.phase,
+                limit: "just below the critical pressure",
+            });
+        }
+        Supply::Temperature(t) => t.value,
+    };
+    if t_k >= t_critical_k {
+        return Ok(PressureRange {
+            low_pa: least_pa,
+            high_pa: top_pa,
+            phase: input.phase,
+            limit: "the end of what is looked at",
+        });
+    }
+    let dew_pa = fluid.dew_t(t_k)?.pressure_pa * (1.0 - 1e-9);
+    // vapour unless it is asked otherwise, or there is none above chamber pressure
+    let vapour = match input.phase {
+        Some(FedAs::Gas) => true,
+        Some(FedAs::Liquid) => false,
+        None => dew_pa > least_pa,
+    };
+    Ok(if vapour {
+        PressureRange {
+            low_pa: least_pa.min(dew_pa),
+            high_pa: dew_pa,
+            phase: Some(FedAs::Gas),
+            limit: "where the vapour condenses at this temperature",
+        }
+    } else {
+        let bubble_pa = fluid.bubble_t(t_k)?.pressure_pa * (1.0 + 1e-9);
+        PressureRange {
+            low_pa: bubble_pa.max(least_pa),
+            high_pa: top_pa,
+            phase: Some(FedAs::Liquid),
+            limit: "from where the liquid boils at this temperature",
+        }
+    })
+}

@@ -1,0 +1,286 @@
+//! The fuel before the holes, and what an ideal hole passes of it.
+
+use super::error::InjectorError;
+use super::hole::{HoleMake, InletEdge};
+use crate::eos::{Backend, EosError, Phase, State};
+use crate::flow::discharge::{DischargeCoefficient, HoleFlow, cavitation_number, for_hole};
+use crate::flow::orifice::{Expansion, Stagnation, Throat, isentropic_flux, liquid_flux};
+use crate::fuel::FedAs;
+use crate::quantity::{AbsolutePressure, Length, ThermodynamicTemperature};
+
+/// What is known of the fuel before the holes besides its pressure.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Supply {
+    /// Its temperature.
+    Temperature(ThermodynamicTemperature),
+    /// It is saturated, with this share of vapour by mass: 0 saturated liquid, 1 saturated vapour.
+    Quality(f64),
+}
+
+impl Supply {
+    /// The state at a pressure, in the phase wanted.
+    pub(super) fn at<'a>(
+        self,
+        fluid: &'a dyn Backend,
+        pressure: AbsolutePressure,
+        wanted: Option<FedAs>,
+    ) -> Result<Stagnation<'a>, InjectorError> {
+        let up = match self {
+            Self::Temperature(t) => Stagnation::at(fluid, pressure, t)?,
+            Self::Quality(q) => Stagnation::saturated(fluid, pressure, q)?,
+        };
+        match wanted {
+            Some(FedAs::Gas) if !up.is_gas() => Err(not_vapour(&up)),
+            Some(FedAs::Liquid) if !up.is_liquid() => Err(not_liquid(&up)),
+            _ => Ok(up),
+        }
+    }
+}
+
+fn not_vapour(up: &Stagnation<'_>) -> InjectorError {
+    let (fluid, state) = (up.fluid(), up.state());
+    let at_t = fluid.dew_t(state.temperature_k).ok();
+    let at_p = fluid.dew_p(state.pressure_pa).ok();
+    let way_out = match (at_t, at_p) {
+        (Some(t), Some(p)) => format!(
+            "; it is vapour under {:.0} Pa at this temperature, or over {:.2} K at this pressure",
+            t.pressure_pa, p.temperature_k
+        ),
+        _ => String::new(),
+    };
+    InjectorError::NotVapour {
+        fuel: fluid.composition().label().to_owned(),
+        phase: state.phase.name(),
+        t_k: state.temperature_k,
+        p_pa: state.pressure_pa,
+        way_out,
+    }
+}
+
+fn not_liquid(up: &Stagnation<'_>) -> InjectorError {
+    let (fluid, state) = (up.fluid(), up.state());
+    let at_t = fluid.bubble_t(state.temperature_k).ok();
+    let at_p = fluid.bubble_p(state.pressure_pa).ok();
+    let way_out = match (at_t, at_p) {
+        (Some(t), Some(p)) => format!(
+            "; it is liquid over {:.0} Pa at this temperature, or under {:.2} K at this pressure",
+            t.pressure_pa, p.temperature_k
+        ),
+        _ => String::new(),
+    };
+    InjectorError::NotLiquid {
+        fuel: fluid.composition().label().to_owned(),
+        phase: state.phase.name(),
+        t_k: state.temperature_k,
+        p_pa: state.pressure_pa,
+        way_out,
+    }
+}
+
+/// Kind of fluid the coefficient is taken for.
+#[derive(Debug, Clone, Copy)]
+enum Kind {
+    Gas {
+        pressure_ratio: f64,
+        gamma: f64,
+    },
+    Liquid {
+        cavitation_number: Option<f64>,
+    },
+    /// Liquid and vapour together before the hole already.
+    Wet {
+        quality: f64,
+        pressure_ratio: f64,
+    },
+}
+
+/// Isentropic exponent taken for a wet supply: two phases slip and flash, no single value holds.
+const WET_EXPONENT: f64 = 1.1;
+
+/// What an ideal hole passes from a supply to a chamber.
+#[derive(Debug)]
+pub(super) struct IdealHole<'a> {
+    pub(super) up: Stagnation<'a>,
+    /// Mass flux, kg/(m² s).
+    pub(super) flux: f64,
+    /// Bounds of the flux by the expansion, kg/(m² s).
+    pub(super) flux_low: f64,
+    pub(super) flux_high: f64,
+    pub(super) choked: bool,
+    pub(super) throat: Throat,
+    pub(super) crosses_saturation: Option<AbsolutePressure>,
+    /// Share of equilibrium in a liquid's flux; `None` for gas.
+    pub(super) flashing_share: Option<f64>,
+    viscosity_pa_s: Result<f64, EosError>,
+    kind: Kind,
+}
+
+impl<'a> IdealHole<'a> {
+    pub(super) fn new(
+        up: Stagnation<'a>,
+        chamber: AbsolutePressure,
+        expansion: Expansion,
+    ) -> Result<Self, InjectorError> {
+        let state = *up.state();
+        let p0_pa = state.pressure_pa;
+        let pressure_ratio = chamber.pascals() / p0_pa;
+        if up.is_liquid() {
+            let flow = liquid_flux(&up, chamber, expansion)?;
+            let (equilibrium, bernoulli) = (flow.equilibrium.flux.value, flow.bernoulli.value);
+            let (flux_low, flux_high) = match expansion {
+                Expansion::Blend => (equilibrium.min(bernoulli), bernoulli),
+                Expansion::Equilibrium | Expansion::Bernoulli => (flow.flux.value, flow.flux.value),
+            };
+            let cavitation_number = flow
+                .vapour_pressure
+                .map(|pv| cavitation_number(p0_pa, chamber.pascals(), pv.pascals().min(p0_pa)))
+                .transpose()?;
+            return Ok(Self {
+                flux: flow.flux.value,
+                flux_low,
+                flux_high,
+                choked: flow.choked,
+                throat: flow.throat,
+                crosses_saturation: flow.equilibrium.crosses_saturation,
+                flashing_share: Some(flow.flashing_share),
+                viscosity_pa_s: viscosity(&up, Phase::Liquid),
+                kind: Kind::Liquid { cavitation_number },
+                up,
+            });
+        }
+        let flow = isentropic_flux(&up, chamber)?;
+        let (viscosity_pa_s, kind) = if up.is_gas() {
+            let gas = in_phase(&up, Phase::Gas)?;
+            let w_m_s = gas.response()?.speed_of_sound_m_s;
+            let gamma = gas.density_kg_m3 * w_m_s * w_m_s / p0_pa;
+            let kind = Kind::Gas {
+                pressure_ratio,
+                gamma,
+            };
+            (up.fluid().viscosity_pa_s(&gas), kind)
+        } else {
+            let quality = state.vapour_mass_fraction;
+            let kind = Kind::Wet {
+                quality,
+                pressure_ratio,
+            };
+            (wet_viscosity(&up), kind)
+        };
+        Ok(Self {
+            flux: flow.flux.value,
+            flux_low: flow.flux.value,
+            flux_high: flow.flux.value,
+            choked: flow.choked,
+            throat: flow.throat,
+            crosses_saturation: flow.crosses_saturation,
+            flashing_share: None,
+            viscosity_pa_s,
+            kind,
+            up,
+        })
+    }
+
+    /// `Re = G d / μ0`, with the ideal flux and the viscosity upstream.
+    pub(super) fn reynolds(&self, d_m: f64) -> Result<f64, InjectorError> {
+        match &self.viscosity_pa_s {
+            Ok(mu) => Ok(self.flux * d_m / mu),
+            Err(error) => Err(error.clone().into()),
+        }
+    }
+
+    /// Coefficient of a hole of this diameter.
+    pub(super) fn coefficient(
+        &self,
+        make: &HoleMake,
+        diameter: Length,
+    ) -> Result<DischargeCoefficient, InjectorError> {
+        let shape = make.shape(diameter)?;
+        let re = match make.edge {
+            // a measured coefficient needs no Reynolds number
+            InletEdge::Measured { .. } => 1e5,
+            _ => self.reynolds(diameter.value)?,
+        };
+        let of = |flow: HoleFlow| for_hole(&shape, re, &flow);
+        Ok(match self.kind {
+            Kind::Gas {
+                pressure_ratio,
+                gamma,
+            } => of(HoleFlow::Gas {
+                pressure_ratio,
+                gamma,
+            })?,
+            Kind::Liquid { cavitation_number } => of(HoleFlow::Liquid { cavitation_number })?,
+            Kind::Wet {
+                quality,
+                pressure_ratio,
+            } => {
+                let gas = of(HoleFlow::Gas {
+                    pressure_ratio,
+                    gamma: WET_EXPONENT,
+                })?;
+                let liquid = of(HoleFlow::Liquid {
+                    cavitation_number: Some(0.0),
+                })?;
+                mixed(gas, &liquid, quality)
+            }
+        })
+    }
+}
+
+/// Between the coefficient of the vapour and that of the flashing liquid, by the quality; the band spans
+/// both.
+fn mixed(
+    mut gas: DischargeCoefficient,
+    liquid: &DischargeCoefficient,
+    quality: f64,
+) -> DischargeCoefficient {
+    gas.value = liquid.value + quality * (gas.value - liquid.value);
+    gas.low = gas.low.min(liquid.low);
+    gas.high = gas.high.max(liquid.high);
+    for model in &liquid.models {
+        if !gas.models.contains(model) {
+            gas.models.push(model);
+        }
+    }
+    if liquid.models != ["given by the user"] {
+        gas.notes.push(
+            "the supply is wet: the coefficient lies between that of the vapour and that of the liquid, and no model covers it"
+                .to_owned(),
+        );
+    }
+    gas
+}
+
+/// The state as one phase: the same where it is one, the saturated side where it lies on the line.
+fn in_phase(up: &Stagnation<'_>, phase: Phase) -> Result<State, EosError> {
+    let state = up.state();
+    if state.phase == Phase::TwoPhase {
+        up.fluid()
+            .state_pt_in(state.pressure_pa, state.temperature_k, phase)
+    } else {
+        Ok(*state)
+    }
+}
+
+fn viscosity(up: &Stagnation<'_>, phase: Phase) -> Result<f64, EosError> {
+    up.fluid().viscosity_pa_s(&in_phase(up, phase)?)
+}
+
+/// `1/μ = q/μ_vapour + (1−q)/μ_liquid` (McAdams mean; from memory), each side at its own composition.
+fn wet_viscosity(up: &Stagnation<'_>) -> Result<f64, EosError> {
+    let state = up.state();
+    let Some(sides) = state.equilibrium else {
+        return viscosity(up, Phase::Gas);
+    };
+    let (p_pa, t_k) = (state.pressure_pa, state.temperature_k);
+    let of = |side: &crate::eos::Side, phase: Phase| -> Result<f64, EosError> {
+        let fluid = up.fluid().recomposed(&side.mole_fractions)?;
+        fluid.viscosity_pa_s(&fluid.state_pt_in(p_pa, t_k, phase)?)
+    };
+    let (vapour, liquid) = (
+        of(&sides.vapour, Phase::Gas)?,
+        of(&sides.liquid, Phase::Liquid)?,
+    );
+    let q = state.vapour_mass_fraction;
+    Ok((q / vapour + (1.0 - q) / liquid).recip())
+}
