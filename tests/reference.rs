@@ -12,6 +12,8 @@ mod eos;
 mod fittings;
 #[path = "reference/fuels.rs"]
 mod fuels;
+#[path = "reference/injector.rs"]
+mod injector;
 #[path = "reference/line.rs"]
 mod line;
 #[path = "reference/nozzle.rs"]

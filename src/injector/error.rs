@@ -34,6 +34,16 @@ pub enum InjectorError {
         /// Supply, Pa.
         supply_pa: f64,
     },
+    /// A chamber that is all but empty.
+    #[error(
+        "a chamber pressure of {chamber_pa} Pa is outside what is looked at, from {lowest_pa} Pa up: no burner breathes there"
+    )]
+    ChamberNearVacuum {
+        /// Chamber, Pa.
+        chamber_pa: f64,
+        /// Lowest, Pa.
+        lowest_pa: f64,
+    },
     /// None of the four is left free.
     #[error(
         "supply pressure, number of holes, diameter and flow are all given: leave out the one to be found"

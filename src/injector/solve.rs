@@ -18,6 +18,8 @@ const PRESSURE_TOLERANCE: f64 = 1e-11;
 const MAX_ROUNDS: usize = 200;
 /// Highest supply pressure looked at, Pa; our choice.
 const HIGHEST_PA: f64 = 5e7;
+/// Lowest chamber pressure looked at, Pa; our choice.
+const LOWEST_CHAMBER_PA: f64 = 100.0;
 /// Saturated supplies are looked at up to this share of the critical pressure.
 const NEAR_CRITICAL: f64 = 0.95;
 
@@ -64,6 +66,12 @@ pub(super) struct Solved<'a> {
 pub(super) fn solve<'a>(input: &InjectorInput<'a>) -> Result<Solved<'a>, InjectorError> {
     let unknown = unknown(input)?;
     let chamber_pa = positive("chamber pressure", input.chamber.pascals())?;
+    if chamber_pa < LOWEST_CHAMBER_PA {
+        return Err(InjectorError::ChamberNearVacuum {
+            chamber_pa,
+            lowest_pa: LOWEST_CHAMBER_PA,
+        });
+    }
     let holes = input
         .holes
         .map(|n| positive("number of holes", f64::from(n)))
