@@ -143,7 +143,7 @@ fn assumptions(input: &InjectorInput<'_>, result: &InjectorResult) -> Vec<String
     match input.make.edge {
         InletEdge::Sharp => list.push("inlet edges are square, reamed and free of burr".to_owned()),
         InletEdge::Drilled => {
-            list.push("holes are as a twist drill leaves them: edges nominally square".to_owned())
+            list.push("holes are as a twist drill leaves them: edges nominally square".to_owned());
         }
         InletEdge::Rounded(_) => {
             list.push("the inlet radius is smooth and the same at every hole".to_owned());

@@ -19,12 +19,12 @@ pub enum Supply {
 
 impl Supply {
     /// The state at a pressure, in the phase wanted.
-    pub(super) fn at<'a>(
+    pub(super) fn at(
         self,
-        fluid: &'a dyn Backend,
+        fluid: &dyn Backend,
         pressure: AbsolutePressure,
         wanted: Option<FedAs>,
-    ) -> Result<Stagnation<'a>, InjectorError> {
+    ) -> Result<Stagnation<'_>, InjectorError> {
         let up = match self {
             Self::Temperature(t) => Stagnation::at(fluid, pressure, t)?,
             Self::Quality(q) => Stagnation::saturated(fluid, pressure, q)?,
@@ -266,7 +266,7 @@ fn viscosity(up: &Stagnation<'_>, phase: Phase) -> Result<f64, EosError> {
     up.fluid().viscosity_pa_s(&in_phase(up, phase)?)
 }
 
-/// `1/μ = q/μ_vapour + (1−q)/μ_liquid` (McAdams mean; from memory), each side at its own composition.
+/// `1/μ = q/μ_vapour + (1−q)/μ_liquid` (a reciprocal mean by mass; common practice, no source), each side at its own composition.
 fn wet_viscosity(up: &Stagnation<'_>) -> Result<f64, EosError> {
     let state = up.state();
     let Some(sides) = state.equilibrium else {
