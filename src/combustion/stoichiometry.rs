@@ -8,7 +8,7 @@ use crate::quantity::{
     kilograms_per_mole, ratio,
 };
 
-/// Heat of vaporization of water at 25 °C, J/mol [iso6976].
+/// Heat of vaporization of water at 25 °C, J/mol. **Source:** `iso6976`
 pub const WATER_VAPORIZATION_25C_J_MOL: f64 = 44_013.0;
 
 /// How much air a fuel needs and how much heat it gives.
