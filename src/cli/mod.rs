@@ -251,9 +251,6 @@ impl Context {
             if let Some(equation) = &part.fuel.equation {
                 report.cite(&self.library, &equation.source);
             }
-            if let Some(viscosity) = &part.fuel.viscosity {
-                report.cite(&self.library, &viscosity.source);
-            }
         }
         report.key("fuel", fluid.composition().label());
         report.key("model", fluid.model());

@@ -3,6 +3,7 @@
 use super::Context;
 use super::args::quantity;
 use super::error::{CliError, FlagProblem};
+use crate::flow::regulator::let_down;
 use crate::quantity::{Kind, PressureLevel, ThermodynamicTemperature};
 use crate::report::{Fact, Report, Topic};
 
@@ -51,7 +52,7 @@ pub fn run(args: &RegulatorArgs, context: &Context) -> Result<Report, CliError> 
     }
     let fluid = context.fluid(&args.fuel)?;
     let before = fluid.state_pt(p1.pascals(), args.upstream_temperature.value)?;
-    let after = fluid.state_ph(p2.pascals(), before.enthalpy_j_kg)?;
+    let after = let_down(fluid.as_ref(), &before, p2)?;
     let title = format!(
         "{} let down from {} to {}",
         fluid.composition().label(),

@@ -99,6 +99,11 @@ fn report(context: &Context, fluid: &dyn Backend, state: &State) -> Report {
     });
     report.facts("State", facts);
     context.model(&mut report, fluid);
+    for part in fluid.composition().parts() {
+        if let Some(viscosity) = &part.fuel.viscosity {
+            report.cite(&context.library, &viscosity.source);
+        }
+    }
     report
 }
 

@@ -207,7 +207,7 @@ pub fn short(value: f64) -> String {
 }
 
 /// Without zeros behind the decimal point that say nothing.
-fn trimmed(number: &str) -> String {
+pub(crate) fn trimmed(number: &str) -> String {
     let (mantissa, exponent) = number.split_once('e').unwrap_or((number, ""));
     let short = if mantissa.contains('.') {
         mantissa.trim_end_matches('0').trim_end_matches('.')

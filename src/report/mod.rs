@@ -5,6 +5,7 @@
 
 pub mod cautions;
 pub mod finding;
+pub mod fuel;
 pub mod json;
 pub mod text;
 
@@ -96,10 +97,14 @@ impl Report {
         }
     }
 
-    /// Names a source by its key, with the citation of the library.
+    /// Names a source by its key, with the citation of the library and how its numbers were read.
     pub fn cite(&mut self, library: &Library, key: &str) {
         if let Some(source) = library.source(key) {
-            self.sources.insert(key.to_owned(), source.citation);
+            let citation = match source.note {
+                Some(note) => format!("{} ({note})", source.citation),
+                None => source.citation,
+            };
+            self.sources.insert(key.to_owned(), citation);
         }
     }
 

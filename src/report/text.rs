@@ -2,7 +2,7 @@
 
 use super::{Block, Fact, Finding, Report, Table, Value};
 use crate::quantity::Kind;
-use crate::quantity::show::{DIGITS, Shown, Units, significant};
+use crate::quantity::show::{DIGITS, Shown, Units, significant, trimmed};
 use tabled::builder::Builder;
 use tabled::settings::object::Columns;
 use tabled::settings::peaker::PriorityMax;
@@ -158,20 +158,13 @@ impl Page {
 /// Value, band, source and remark of a fact in one line.
 fn fact_text(fact: &Fact, units: Units) -> String {
     let mut text = value_text(&fact.value, None, units, DIGITS);
-    if let Some((low, high)) = fact.band {
-        let range = match fact.value {
-            Value::Quantity { kind, si } => {
-                let shown = Shown::suited(kind, si, units);
-                let end = |x: f64| significant(shown.convert(x), DIGITS);
-                format!("{} to {}", end(low), end(high))
-            }
-            _ => format!(
-                "{} to {}",
-                significant(low, DIGITS),
-                significant(high, DIGITS)
-            ),
+    if let Some((low, high)) = fact.band.filter(|(low, high)| high > low) {
+        let end = |x: f64| match fact.value {
+            Value::Quantity { kind, si } => Shown::suited(kind, si, units).convert(x),
+            _ => x,
         };
-        text = format!("{text} ({range})");
+        let end = |x: f64| trimmed(&significant(end(x), DIGITS));
+        text = format!("{text} ({} to {})", end(low), end(high));
     }
     if let Some(source) = &fact.source {
         text = format!("{text} [{source}]");
@@ -191,7 +184,8 @@ fn value_text(value: &Value, column: Option<&Shown>, units: Units, digits: usize
         Value::Quantity { kind, si } => {
             crate::quantity::show::show_digits(*kind, *si, units, digits)
         }
-        Value::Number(x) => significant(*x, digits),
+        Value::Number(x) if column.is_some() => significant(*x, digits),
+        Value::Number(x) => trimmed(&significant(*x, digits)),
         Value::Count(n) => n.to_string(),
         Value::Text(text) => text.clone(),
         Value::Flag(yes) => if *yes { "yes" } else { "no" }.to_owned(),
