@@ -251,6 +251,11 @@ impl Context {
             if let Some(equation) = &part.fuel.equation {
                 report.cite(&self.library, &equation.source);
             }
+            if let Some(correlation) = &part.fuel.correlation {
+                for source in correlation.sources() {
+                    report.cite(&self.library, source);
+                }
+            }
         }
         report.key("fuel", fluid.composition().label());
         report.key("model", fluid.model());

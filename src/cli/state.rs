@@ -3,6 +3,7 @@
 use super::Context;
 use super::args::{WantedPhase, quantity};
 use super::error::CliError;
+use crate::eos::transport::BLEND_RULES;
 use crate::eos::{Backend, EosError, Phase, State};
 use crate::quantity::show::{Show, short};
 use crate::quantity::{Kind, PressureLevel, ThermodynamicTemperature};
@@ -104,6 +105,11 @@ fn report(context: &Context, fluid: &dyn Backend, state: &State) -> Report {
             report.cite(&context.library, &viscosity.source);
         }
     }
+    if fluid.composition().parts().len() > 1 {
+        for rule in BLEND_RULES {
+            report.cite(&context.library, rule);
+        }
+    }
     report
 }
 
@@ -121,17 +127,20 @@ fn density(fluid: &dyn Backend, state: &State) -> Fact {
     }
 }
 
-/// Viscosity, with the uncertainty that the paper states for a pure fluid.
+/// Viscosity, with the uncertainty of its model; of a blend that of the worst component and of the rule.
 fn viscosity_fact(fluid: &dyn Backend, state: &State, mu_pa_s: f64) -> Fact {
-    let fact = Fact::of("Viscosity", Kind::DynamicViscosity, mu_pa_s);
-    match fluid.composition().parts() {
-        [only] => match &only.fuel.viscosity {
-            Some(v) if state.phase == Phase::Liquid => fact
-                .note(percent(v.uncertainty_liquid))
-                .from_source(&v.source),
-            Some(v) => fact.note(percent(v.uncertainty_gas)).from_source(&v.source),
-            None => fact,
-        },
+    let mut fact = Fact::of("Viscosity", Kind::DynamicViscosity, mu_pa_s);
+    if let Some(uncertainty) = fluid.viscosity_uncertainty(state) {
+        fact = fact.note(percent(uncertainty));
+    }
+    let [only] = fluid.composition().parts() else {
+        return fact.from_source("ely1981");
+    };
+    if let Some(v) = &only.fuel.viscosity {
+        return fact.from_source(&v.source);
+    }
+    match &only.fuel.correlation {
+        Some(c) if state.phase == Phase::Liquid => fact.from_source(&c.viscosity.source),
         _ => fact,
     }
 }

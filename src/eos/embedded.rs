@@ -1200,6 +1200,14 @@ impl Backend for Embedded {
         let rho_mol_m3 = state.density_kg_m3 / self.mixed.molar_mass_kg_mol;
         transport.viscosity_pa_s(&self.mixed.x, state.temperature_k, rho_mol_m3)
     }
+    fn viscosity_uncertainty(&self, state: &State) -> Option<f64> {
+        if state.phase == Phase::TwoPhase {
+            return None;
+        }
+        let transport = self.transport.as_ref().as_ref().ok()?;
+        let rho_mol_m3 = state.density_kg_m3 / self.mixed.molar_mass_kg_mol;
+        Some(transport.uncertainty(&self.mixed.x, rho_mol_m3))
+    }
     fn surface_tension_n_m(&self, t_k: f64) -> Result<f64, EosError> {
         self.check_t(t_k)?;
         surface_tension_n_m(&self.composition, t_k)

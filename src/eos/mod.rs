@@ -366,6 +366,11 @@ pub trait Backend: std::fmt::Debug + Send + Sync {
     /// # Errors
     /// Two-phase, out of range, or no model.
     fn viscosity_pa_s(&self, state: &State) -> Result<f64, EosError>;
+    /// Relative uncertainty of [`Backend::viscosity_pa_s`] at a state, as a fraction; `None` where it
+    /// has no viscosity or the backend does not know.
+    fn viscosity_uncertainty(&self, _state: &State) -> Option<f64> {
+        None
+    }
     /// Surface tension of the saturated liquid, N/m.
     ///
     /// # Errors

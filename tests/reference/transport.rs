@@ -242,6 +242,7 @@ fn the_backend_hands_out_viscosity_and_surface_tension() {
     }
     tally.finish(2);
     let both = backend.state_tq(280.0, 0.5).expect("below critical");
+    assert!(backend.viscosity_uncertainty(&both).is_none());
     assert!(matches!(
         backend.viscosity_pa_s(&both),
         Err(EosError::TwoPhase { .. })
@@ -258,4 +259,22 @@ fn the_backend_hands_out_viscosity_and_surface_tension() {
         backend.surface_tension_n_m(400.0),
         Err(EosError::AboveCritical { .. })
     ));
+}
+
+/// The band of a blend is never narrower than that of its worst component.
+#[test]
+fn a_blend_is_less_certain_than_its_components() {
+    let library = Library::embedded();
+    let lpg = blend(&library, &[("propane", 0.7), ("n-butane", 0.3)]);
+    let wet = blend(&library, &[("propane", 0.7), ("ethanol", 0.3)]);
+    let lpg_transport = Transport::new(&library, &lpg).expect("has models");
+    let wet_transport = Transport::new(&library, &wet).expect("has models");
+    for rho_mol_m3 in [10.0, 12_000.0] {
+        let band = lpg_transport.uncertainty(&[0.7, 0.3], rho_mol_m3);
+        for (name, x) in [("propane", [1.0, 0.0]), ("n-butane", [0.0, 1.0])] {
+            let alone = lpg_transport.uncertainty(&x, rho_mol_m3);
+            assert!(band > alone, "{name}: {band} against {alone}");
+        }
+        assert!(wet_transport.uncertainty(&[0.7, 0.3], rho_mol_m3) >= band);
+    }
 }

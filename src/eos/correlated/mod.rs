@@ -19,13 +19,15 @@ use super::transport::PureViscosity;
 use super::{
     Backend, EosError, Equilibrium, MoleFractions, Phase, Response, Side, State, Validity,
 };
-use crate::fuel::{Composition, Correlation, Fuel, Library};
+use crate::fuel::{Composition, Correlation, Fuel, Library, SourceKey};
 use liquid::Liquid;
 use std::sync::Arc;
 use vapour::Vapour;
 
 /// Highest pressure, as a share of the bulk modulus: past it one constant modulus is too crude.
 const MAX_COMPRESSION: f64 = 0.05;
+/// Relative uncertainty of the vapour's viscosity: another substance stands in (our choice).
+const VAPOUR_VISCOSITY_BAND: f64 = 0.3;
 
 /// A correlated liquid and its vapour.
 #[derive(Debug, Clone)]
@@ -39,6 +41,20 @@ pub struct Correlated {
     surrogate_viscosity: Result<PureViscosity, EosError>,
     validity: Validity,
     assumptions: Vec<String>,
+}
+
+impl Correlation {
+    /// Where the correlations are from.
+    pub fn sources(&self) -> [&SourceKey; 6] {
+        [
+            &self.density.source,
+            &self.bulk_modulus_pa.source,
+            &self.heat_capacity.source,
+            &self.latent_heat.source,
+            self.vapour_pressure.source(),
+            &self.viscosity.source,
+        ]
+    }
 }
 
 fn not_available(what: &'static str, fuel: &str, why: impl Into<String>) -> EosError {
@@ -373,6 +389,13 @@ impl Backend for Correlated {
                 .as_ref()
                 .map_err(Clone::clone)?
                 .dilute(state.temperature_k),
+        }
+    }
+    fn viscosity_uncertainty(&self, state: &State) -> Option<f64> {
+        match state.phase {
+            Phase::TwoPhase => None,
+            Phase::Liquid => Some(self.correlation.viscosity.uncertainty),
+            Phase::Gas | Phase::Supercritical => Some(VAPOUR_VISCOSITY_BAND),
         }
     }
     fn surface_tension_n_m(&self, t_k: f64) -> Result<f64, EosError> {

@@ -5,6 +5,9 @@ use super::PureViscosity;
 use crate::eos::EosError;
 use crate::fuel::{Composition, Library};
 
+/// Sources of the blend rules.
+pub const BLEND_RULES: [&str; 3] = ["ely1981", "teja1981", "wilke1950"];
+
 /// Band of the blend rule itself on top of the components', gas of hydrocarbons.
 const BLEND_BAND_GAS: f64 = 0.03;
 /// The same for liquids of hydrocarbons.

@@ -13,7 +13,7 @@ mod friction;
 mod hard_sphere;
 mod surface;
 
-pub use blend::Transport;
+pub use blend::{BLEND_RULES, Transport};
 pub(super) use surface::pure as pure_surface_tension_n_m;
 pub use surface::surface_tension_n_m;
 
