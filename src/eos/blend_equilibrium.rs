@@ -205,13 +205,26 @@ impl OnePhase {
         self.rho = density::gas(model, &self.mixed, &self.iso, p_pa, guess)?;
         Some(())
     }
-    /// `ln(f_i / x_i)` less `ln RT`.
-    fn ln_f(&self, model: &Model, out: &mut Vector) {
-        let ln_rho = self.rho.ln();
-        model.ln_fugacity_ratio(&self.mixed, &self.iso, self.rho, out);
-        out.iter_mut()
-            .take(model.fluids().len())
-            .for_each(|f| *f += ln_rho);
+    /// On the branch asked for: from the last density if there is one (left alone: the fugacities
+    /// bring it along), by a full solution if not.
+    fn on_branch(&mut self, model: &Model, p_pa: f64, is_liquid: bool) -> Option<()> {
+        if self.rho > 0.0 {
+            return Some(());
+        }
+        if is_liquid { self.liquid(model, p_pa) } else { self.gas(model, p_pa) }
+    }
+    /// `ln(f_i / x_i)` less `ln RT` at a pressure, and the density brought to that pressure; if the
+    /// last density has become useless, a full solution first.
+    fn ln_f(&mut self, model: &Model, p_pa: f64, is_liquid: bool, out: &mut Vector) -> Option<()> {
+        self.on_branch(model, p_pa, is_liquid)?;
+        let mut next = model.ln_fugacity_towards(&self.mixed, &self.iso, self.rho, p_pa, out);
+        if next.is_none_or(|r| (r / self.rho - 1.0).abs() > 0.2) {
+            self.rho = 0.0;
+            self.on_branch(model, p_pa, is_liquid)?;
+            next = model.ln_fugacity_towards(&self.mixed, &self.iso, self.rho, p_pa, out);
+        }
+        self.rho = next?;
+        Some(())
     }
 }
 
@@ -273,20 +286,13 @@ fn incipient(
     fixed_point(n, &mut u, |u, image| {
         step(u, &mut w, &mut p);
         other.set(model, &w[..count], t_k);
-        if liquid_given {
-            given.liquid(model, p)?;
-            other.gas(model, p)?;
-        } else {
-            given.gas(model, p)?;
-            other.liquid(model, p)?;
-        }
+        let (mut fg, mut fo) = ([0.0; MAX_COMPONENTS], [0.0; MAX_COMPONENTS]);
+        given.ln_f(model, p, liquid_given, &mut fg)?;
+        other.ln_f(model, p, !liquid_given, &mut fo)?;
         if (given.rho / other.rho - 1.0).abs() < 1e-3 {
             // both phases are becoming one
             return None;
         }
-        let (mut fg, mut fo) = ([0.0; MAX_COMPONENTS], [0.0; MAX_COMPONENTS]);
-        given.ln_f(model, &mut fg);
-        other.ln_f(model, &mut fo);
         let ln_p = p.ln();
         for k in 0..n {
             image[k] = z[index[k]].ln() + fg[index[k]] - fo[index[k]] + sign * ln_p;
@@ -481,7 +487,7 @@ pub fn stable_state(model: &Model, z: &[f64], p_pa: f64, t_k: f64) -> Option<Sta
     let mut feed = OnePhase::new(model, z, t_k);
     let is_liquid = best_root(model, &mut feed, p_pa)?;
     let mut d = [0.0; MAX_COMPONENTS];
-    feed.ln_f(model, &mut d);
+    feed.ln_f(model, p_pa, is_liquid, &mut d)?;
     (0..n).for_each(|k| d[index[k]] += z[index[k]].ln());
     for vapour_trial in [is_liquid, !is_liquid] {
         if let Some(k_start) = unstable(model, &index[..n], z, &d, &feed, p_pa, t_k, vapour_trial) {
@@ -526,13 +532,8 @@ fn unstable(
         }
         (0..n).for_each(|k| w[index[k]] = u[k].exp() / total);
         trial.set(model, &w[..count], t_k);
-        if vapour_trial {
-            trial.gas(model, p_pa)?
-        } else {
-            trial.liquid(model, p_pa)?
-        }
         let mut f = [0.0; MAX_COMPONENTS];
-        trial.ln_f(model, &mut f);
+        trial.ln_f(model, p_pa, !vapour_trial, &mut f)?;
         (0..n).for_each(|k| image[k] = d[index[k]] - f[index[k]]);
         Some(())
     })?;
@@ -624,14 +625,14 @@ fn split(model: &Model, z: &[f64], p_pa: f64, t_k: f64, k_start: &Vector) -> Opt
         });
         liquid.set(model, &x[..count], t_k);
         vapour.set(model, &y[..count], t_k);
-        liquid.liquid(model, p_pa)?;
-        vapour.gas(model, p_pa)?;
         let (mut fl, mut fv) = ([0.0; MAX_COMPONENTS], [0.0; MAX_COMPONENTS]);
-        liquid.ln_f(model, &mut fl);
-        vapour.ln_f(model, &mut fv);
+        liquid.ln_f(model, p_pa, true, &mut fl)?;
+        vapour.ln_f(model, p_pa, false, &mut fv)?;
         (0..n).for_each(|k| image[k] = fl[index[k]] - fv[index[k]]);
         Some(())
     })?;
+    liquid.liquid(model, p_pa)?;
+    vapour.gas(model, p_pa)?;
     ((0.0..=1.0).contains(&v) && liquid.rho > vapour.rho).then_some(Split {
         t_k,
         p_pa,

@@ -345,12 +345,12 @@ impl Embedded {
 
     // ---- equilibrium ------------------------------------------------------------------------
 
-    fn pure_saturation(&self, iso: &MixIsotherm) -> Result<PureSaturation, EosError> {
+    fn pure_saturation(&self, iso: &MixIsotherm, start: Option<&PureSaturation>) -> Result<PureSaturation, EosError> {
         let t_c = self.equation().t_critical_k;
         if iso.t_k >= t_c * (1.0 - NEAR_CRITICAL) {
             return Err(self.above_critical(format!("{} K", iso.t_k)));
         }
-        pure_saturation::at_temperature(&self.model, &self.mixed, iso)
+        pure_saturation::at_temperature(&self.model, &self.mixed, iso, start)
             .or_else(|| {
                 feos_bridge::incipient(&self.model, &[1.0], iso.t_k, true).map(|s| PureSaturation {
                     p_pa: s.p_pa,
@@ -368,42 +368,29 @@ impl Embedded {
         if p_pa >= e.p_critical_pa {
             return Err(self.above_critical(format!("{p_pa} Pa")));
         }
-        let curve = &e.ancillary.vapour_pressure;
-        // start: the start curve is nearly straight in ln p against 1/T
         let ln_p = p_pa.ln();
-        let mut t_k = 0.7 * e.t_critical_k;
-        for _ in 0..8 {
-            let h = 1e-4 * t_k;
-            let (a, b) = (
-                pure_saturation::ancillary(curve, t_k).ln(),
-                pure_saturation::ancillary(curve, t_k - h).ln(),
-            );
-            let slope = (a - b) / (t_k.recip() - (t_k - h).recip());
-            let next = (t_k.recip() + (ln_p - a) / slope).recip();
-            let next = if next > 0.0 {
-                next.clamp(0.6 * t_k, 1.6 * t_k)
-            } else {
-                1.6 * t_k
-            };
-            let done = (next - t_k).abs() < 1e-6 * t_k;
-            t_k = next.clamp(t_low, t_high);
-            if done {
-                break;
-            }
+        let mut t_k = match self.lines().and_then(|l| l.dew_k(p_pa)) {
+            Some(t_k) => t_k,
+            // above or below the table
+            None if p_pa > 0.5 * e.p_critical_pa => 0.99 * e.t_critical_k,
+            None => 0.4 * e.t_critical_k,
         }
+        .clamp(t_low, t_high);
         let mut iso = self.isotherm(t_k);
+        let mut last: Option<PureSaturation> = None;
         for _ in 0..MAX_STEPS {
-            let sat = self.pure_saturation(&iso)?;
+            let sat = self.pure_saturation(&iso, last.as_ref())?;
+            last = Some(sat);
             let off = ln_p - sat.p_pa.ln();
             let liquid = self.side(&self.mixed, &iso, sat.liquid_mol_m3);
             let vapour = self.side(&self.mixed, &iso, sat.vapour_mol_m3);
             let dv = vapour.density_kg_m3.recip() - liquid.density_kg_m3.recip();
             let slope = (vapour.enthalpy_j_kg - liquid.enthalpy_j_kg) / (t_k * dv * sat.p_pa);
-            let change = off / slope;
-            if change.abs() <= 1e-13 * t_k {
+            // ln p is nearly straight in 1/T
+            let next = (t_k.recip() - off / (slope * t_k * t_k)).max(t_high.recip() * 0.5).recip();
+            if (next - t_k).abs() <= 1e-13 * t_k {
                 return Ok((iso, sat));
             }
-            let next = t_k + change;
             if next < t_low {
                 return Err(EosError::TemperatureOutOfRange {
                     fuel: self.label(),
@@ -453,7 +440,7 @@ impl Embedded {
         self.check_t(t_k)?;
         if self.model.is_pure() {
             let iso = self.isotherm(t_k);
-            let sat = self.pure_saturation(&iso)?;
+            let sat = self.pure_saturation(&iso, None)?;
             return Ok(self.pure_equilibrium(&iso, &sat));
         }
         let z = &self.mixed.x;
@@ -528,7 +515,7 @@ impl Embedded {
         } else if p_pa < start * (1.0 - ANCILLARY_BAND) {
             false
         } else {
-            p_pa >= self.pure_saturation(&iso)?.p_pa
+            p_pa >= self.pure_saturation(&iso, None)?.p_pa
         };
         let (root, phase) = if liquid {
             (Root::Liquid, Phase::Liquid)
@@ -649,6 +636,9 @@ impl Embedded {
             return Err(EosError::NotFinite {
                 name: caloric.name(),
             });
+        }
+        if let Some(state) = self.px_clear(p_pa, value, caloric) {
+            return Ok(state);
         }
         let (t_low, t_high) = (
             *self.validity.temperature_k.start(),
@@ -912,7 +902,7 @@ impl Embedded {
     fn pure_rho_t(&self, rho: f64, t_k: f64) -> Result<State, EosError> {
         let iso = self.isotherm(t_k);
         if t_k < self.equation().t_critical_k * (1.0 - NEAR_CRITICAL) {
-            let sat = self.pure_saturation(&iso)?;
+            let sat = self.pure_saturation(&iso, None)?;
             if rho > sat.vapour_mol_m3 && rho < sat.liquid_mol_m3 {
                 let e = self.pure_equilibrium(&iso, &sat);
                 let (vl, vv) = (

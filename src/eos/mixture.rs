@@ -341,26 +341,16 @@ impl Model {
             .sum()
     }
 
-    /// `∂(n α^r)/∂n_i` at constant temperature and volume: `ln(f_i / (x_i ρ R T))`. Also for
-    /// components that are absent.
-    pub fn ln_fugacity_ratio(
-        &self,
-        mixed: &Mixed,
-        iso: &MixIsotherm,
-        rho_mol_m3: f64,
-        out: &mut [f64],
-    ) {
+    /// Sum of the residual part, and for each component `α_i + Σ_k x_k F_ik α_ik` with its `δ ∂/∂δ`.
+    fn residual_by_component(&self, mixed: &Mixed, iso: &MixIsotherm, rho_mol_m3: f64) -> (Alpha, [[f64; 2]; MAX_COMPONENTS]) {
         let delta = rho_mol_m3 / mixed.rho_r_mol_m3;
-        let n = self.fluids.len();
-        let (mut a, mut d, mut t) = (0.0, 0.0, 0.0);
-        // α_xi = α_i + Σ_k x_k F_ik α_ik
-        let mut ax = [0.0; MAX_COMPONENTS];
+        let mut sum = Alpha::default();
+        let mut by = [[0.0; 2]; MAX_COMPONENTS];
         for (k, fluid) in self.fluids.iter().enumerate() {
             let r = fluid.residual.residual(delta, &iso.fluids[k]);
-            ax[k] += r.a;
-            a += mixed.x[k] * r.a;
-            d += mixed.x[k] * r.d;
-            t += mixed.x[k] * r.t;
+            by[k][0] += r.a;
+            by[k][1] += r.d;
+            sum.add(mixed.x[k], &r);
         }
         for (pair, part) in self.pairs.iter().zip(&iso.pairs) {
             if pair.f == 0.0 || pair.departure.is_empty() {
@@ -368,18 +358,48 @@ impl Model {
             }
             let r = pair.departure.residual(delta, part);
             let (xi, xj) = (mixed.x[pair.i], mixed.x[pair.j]);
-            ax[pair.i] += xj * pair.f * r.a;
-            ax[pair.j] += xi * pair.f * r.a;
-            let w = xi * xj * pair.f;
-            a += w * r.a;
-            d += w * r.d;
-            t += w * r.t;
+            for q in 0..2 {
+                let value = if q == 0 { r.a } else { r.d };
+                by[pair.i][q] += xj * pair.f * value;
+                by[pair.j][q] += xi * pair.f * value;
+            }
+            sum.add(xi * xj * pair.f, &r);
         }
-        let mean_ax: f64 = (0..n).map(|k| mixed.x[k] * ax[k]).sum();
+        (sum, by)
+    }
+
+    /// `ln(f_i / (x_i R T))` of every component, present or absent, at the pressure asked for, from
+    /// one evaluation at a density close to it: both the fugacities and the density (returned) are
+    /// carried to that pressure along their slopes, so the error is quadratic in the step.
+    /// `None` where pressure does not rise with density.
+    pub fn ln_fugacity_towards(
+        &self,
+        mixed: &Mixed,
+        iso: &MixIsotherm,
+        rho_mol_m3: f64,
+        p_pa: f64,
+        out: &mut [f64],
+    ) -> Option<f64> {
+        let (a, by) = self.residual_by_component(mixed, iso, rho_mol_m3);
+        let rt = self.r() * iso.t_k;
+        let p = rho_mol_m3 * rt * (1.0 + a.d);
+        let slope = rt * (1.0 + 2.0 * a.d + a.dd);
+        if !(slope > 0.0 && p.is_finite()) {
+            return None;
+        }
+        // relative change of density, at most 30 %
+        let step = ((p_pa - p) / (slope * rho_mol_m3)).clamp(-0.3, 0.3);
+        let ln_rho = rho_mol_m3.ln();
+        let n = self.fluids.len();
+        let mean: [f64; 2] = std::array::from_fn(|q| (0..n).map(|k| mixed.x[k] * by[k][q]).sum());
         for i in 0..n {
-            out[i] =
-                a + d * (1.0 - mixed.rho_r_slope[i]) + t * mixed.t_r_slope[i] + ax[i] - mean_ax;
+            let (kd, kt) = (1.0 - mixed.rho_r_slope[i], mixed.t_r_slope[i]);
+            // ∂(n α^r)/∂n_i and its δ ∂/∂δ
+            let value = a.a + a.d * kd + a.t * kt + by[i][0] - mean[0];
+            let slope = a.d + (a.d + a.dd) * kd + a.dt * kt + by[i][1] - mean[1];
+            out[i] = value + ln_rho + (slope + 1.0) * step;
         }
+        Some(rho_mol_m3 * (1.0 + step))
     }
 
     /// `ρ α^r(ρ_i, T)` as a generic function of temperature and partial molar densities.

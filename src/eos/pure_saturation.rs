@@ -34,13 +34,23 @@ pub struct PureSaturation {
     pub vapour_mol_m3: f64,
 }
 
-/// Saturation at a temperature below critical; `None` if the iteration failed.
-pub fn at_temperature(model: &Model, mixed: &Mixed, iso: &MixIsotherm) -> Option<PureSaturation> {
-    let fluid = &model.fluids()[0];
-    let start = &fluid.equation.ancillary;
+/// Saturation at a temperature below critical, from a start if there is a good one; `None` if the
+/// iteration failed.
+pub fn at_temperature(
+    model: &Model,
+    mixed: &Mixed,
+    iso: &MixIsotherm,
+    start: Option<&PureSaturation>,
+) -> Option<PureSaturation> {
+    if let Some(s) = start
+        && let Some(found) = iterate(model, mixed, iso, s.liquid_mol_m3, s.vapour_mol_m3)
+    {
+        return Some(found);
+    }
+    let curves = &model.fluids()[0].equation.ancillary;
     let t_k = iso.t_k;
-    let liquid = ancillary(&start.liquid_density, t_k);
-    let vapour = ancillary(&start.vapour_density, t_k);
+    let liquid = ancillary(&curves.liquid_density, t_k);
+    let vapour = ancillary(&curves.vapour_density, t_k);
     iterate(model, mixed, iso, liquid, vapour).or_else(|| {
         // near the critical point the start curves may cross the spinodal: spread them
         (1..6).find_map(|k| {
