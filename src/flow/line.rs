@@ -14,7 +14,7 @@ pub(crate) use march::{LineCase, March};
 
 use super::stream::Stream;
 use crate::eos::{Backend, EosError, State};
-use crate::numerics::edge::{Found, Value, falling_root};
+use crate::numerics::edge::{Found, Range, Value, falling_root};
 use crate::quantity::{
     AbsolutePressure, HeatTransfer, Length, MassRate, Power, ThermalConductivity,
     ThermodynamicTemperature, Velocity, kilograms_per_second, metres_per_second, pascals_absolute,
@@ -215,8 +215,14 @@ pub fn line_flow(
         flow_kg_s: m,
         p_pa: p2_pa,
     };
-    let found = falling_root(over, 1e-6 * guess, guess, 1e6 * guess, FLOW_TOLERANCE)
-        .map_err(|e| e.or(not_converged(guess)))?;
+    let range = Range {
+        low: 1e-6 * guess,
+        guess,
+        stride: 2.0,
+        top: 1e6 * guess,
+    };
+    let found =
+        falling_root(over, range, FLOW_TOLERANCE).map_err(|e| e.or(not_converged(guess)))?;
     let (m, choked) = match found {
         Found::Root(m) => (m, false),
         Found::Edge { x, .. } => (x, true),

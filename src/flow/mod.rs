@@ -8,5 +8,5 @@ pub mod line;
 pub mod orifice;
 pub mod regulator;
 pub mod relief;
-mod stream;
+pub(crate) mod stream;
 pub mod valve;

@@ -205,11 +205,11 @@ impl Style {
     /// Refuses factors outside the standard's range.
     ///
     /// # Errors
-    /// [`ValveError::OutOfRange`]; the standard holds for `xT ≤ 0.84`, values up to 1 are let through
-    /// because makers state them.
+    /// [`ValveError::OutOfRange`]; the standard holds for `xT ≤ 0.84`; up to 1.5 is let through
+    /// for makers who state more, and for thin plates (about 4/3).
     pub fn check(&self) -> Result<(), ValveError> {
         in_range("FL", self.fl, 0.1, 1.0)?;
-        in_range("xT", self.xt, 0.05, 1.0)?;
+        in_range("xT", self.xt, 0.05, 1.5)?;
         in_range("Fd", self.fd, 0.01, 2.0)
     }
 }

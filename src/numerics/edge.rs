@@ -75,51 +75,49 @@ impl<E: Display> EdgeError<E> {
 
 /// The root of a falling `f` in `low..=top`, or the edge beyond which it has no value.
 ///
-/// From `low` (where `f` should be positive) and a first guess, it widens by doubling, then closes in by
-/// the secant of the last two points, by inverse quadratic steps where three points allow, and by halving
-/// whenever the bracket does not shrink. A guess of the edge is tried from both sides.
+/// From a first guess it steps up (or down) by the factor `stride`, doubling it each time, until `f`
+/// changes sign or ends; then it closes in by the secant of the last two points, by inverse quadratic
+/// steps where three points allow, and by halving whenever the bracket does not shrink. A guess of the
+/// edge is tried from both sides.
 ///
+/// * `low` — above zero; `f` is looked at there only if it is not positive anywhere above
+/// * `guess`, `stride` — where to begin, and how far from it the root may be: 1.02 for a good guess, 2 for
+///   a bad one
 /// * `tolerance` — relative, on `x`
 ///
 /// # Errors
 /// [`EdgeError::Function`] if `f` fails; [`EdgeError::NotSettled`] after [`MAX_ITERATIONS`].
 ///
 /// ```
-/// use fuelwright::numerics::edge::{falling_root, Found, Value};
+/// use fuelwright::numerics::edge::{falling_root, Found, Range, Value};
 /// use std::convert::Infallible;
 /// let f = |x: f64| Ok::<_, Infallible>(if x > 3.0 { Value::Beyond { edge: f64::NAN, why: () } } else { Value::At(4.0 - x * x) });
-/// assert!(matches!(falling_root(f, 1e-6, 1.0, 1e6, 1e-12), Ok(Found::Root(x)) if (x - 2.0).abs() < 1e-9));
+/// let range = Range { low: 1e-6, guess: 1.0, stride: 2.0, top: 1e6 };
+/// assert!(matches!(falling_root(f, range, 1e-12), Ok(Found::Root(x)) if (x - 2.0).abs() < 1e-9));
 /// ```
 pub fn falling_root<B, E: Display>(
     mut f: impl FnMut(f64) -> Result<Value<B>, E>,
-    low: f64,
-    guess: f64,
-    top: f64,
+    range: Range,
     tolerance: f64,
 ) -> Result<Found<B>, EdgeError<E>> {
     let mut search = Search {
-        a: (low, f64::NAN),
+        a: None,
         before: None,
         b: None,
         why: None,
         tolerance,
     };
-    match f(low).map_err(EdgeError::Function)? {
-        Value::At(v) if v > 0.0 => search.a.1 = v,
-        Value::At(v) if v >= 0.0 => return Ok(Found::Root(low)),
-        Value::At(_) => return Ok(Found::BelowBottom),
-        Value::Beyond { why, .. } => return Ok(Found::Edge { x: low, why }),
-    }
-    let mut x = guess.clamp(low * (1.0 + tolerance), top);
+    let mut stride = range.stride;
+    let mut x = range.guess.clamp(range.low, range.top);
     let mut halve = 0_u32;
     let mut width = f64::INFINITY;
     let mut hint = f64::NAN;
     for _ in 0..MAX_ITERATIONS {
         match f(x).map_err(EdgeError::Function)? {
             Value::At(v) if v > 0.0 => {
-                search.before = Some(search.a);
-                search.a = (x, v);
-                if x >= top {
+                search.before = search.a;
+                search.a = Some((x, v));
+                if x >= range.top {
                     return Ok(Found::AboveTop);
                 }
             }
@@ -136,18 +134,42 @@ pub fn falling_root<B, E: Display>(
                 search.why = Some(why);
             }
         }
-        if let Some((b, fb)) = search.b {
-            let left = b - search.a.0;
-            if left <= tolerance * b {
-                return Ok(match (search.why, fb) {
-                    (Some(why), None) => Found::Edge { x: search.a.0, why },
-                    _ => Found::Root(search.a.0),
-                });
+        let next = match (search.a, search.b) {
+            (None, _) => {
+                if x <= range.low {
+                    return Ok(match search.why {
+                        Some(why) => Found::Edge { x, why },
+                        None => Found::BelowBottom,
+                    });
+                }
+                let down = if hint.is_finite() && hint < x {
+                    hint * (1.0 - 0.4 * tolerance)
+                } else {
+                    x / stride
+                };
+                stride *= stride;
+                hint = f64::NAN;
+                x = down.clamp(range.low, x);
+                continue;
             }
-            halve = if left > 0.5 * width { halve + 1 } else { 0 };
-            width = left;
-        }
-        let next = search.next(hint, halve, top);
+            (Some((a, _)), None) => {
+                let up = search.beyond(stride);
+                stride *= stride;
+                up.max(a * (1.0 + 4.0 * tolerance)).min(range.top)
+            }
+            (Some((a, _)), Some((b, fb))) => {
+                let left = b - a;
+                if left <= tolerance * b {
+                    return Ok(match (search.why, fb) {
+                        (Some(why), None) => Found::Edge { x: a, why },
+                        _ => Found::Root(a),
+                    });
+                }
+                halve = if left > 0.5 * width { halve + 1 } else { 0 };
+                width = left;
+                search.between(hint, halve)
+            }
+        };
         // a step too small to matter: the root is here (a secant closes in from one side)
         if search.settled(next) && hint.is_nan() {
             return Ok(Found::Root(next));
@@ -157,14 +179,27 @@ pub fn falling_root<B, E: Display>(
     }
     Err(EdgeError::NotSettled(NotSettled {
         iterations: MAX_ITERATIONS,
-        low: search.a.0,
-        high: search.b.map_or(top, |b| b.0),
+        low: search.a.map_or(range.low, |a| a.0),
+        high: search.b.map_or(range.top, |b| b.0),
     }))
+}
+
+/// Where to search.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Range {
+    /// Lowest point, above zero.
+    pub low: f64,
+    /// Where to begin.
+    pub guess: f64,
+    /// First factor to step by, above 1.
+    pub stride: f64,
+    /// Highest point.
+    pub top: f64,
 }
 
 struct Search<B> {
     /// Highest point with a positive value.
-    a: (f64, f64),
+    a: Option<(f64, f64)>,
     /// The one before.
     before: Option<(f64, f64)>,
     /// Lowest point with a negative value, or none beyond the edge.
@@ -175,23 +210,28 @@ struct Search<B> {
 
 impl<B> Search<B> {
     fn settled(&self, next: f64) -> bool {
-        let here = (next - self.a.0).abs() <= 0.25 * self.tolerance * next;
-        here && self.b.is_some_and(|(b, fb)| fb.is_some() && next < b)
+        let (Some((a, _)), Some((b, Some(_)))) = (self.a, self.b) else {
+            return false;
+        };
+        (next - a).abs() <= 0.25 * self.tolerance * next && next < b
     }
 
-    fn next(&self, hint: f64, halve: u32, top: f64) -> f64 {
-        let (a, fa) = self.a;
-        let Some((b, fb)) = self.b else {
-            // no upper end yet: the secant's root and a bit, at least doubling, at most tenfold
-            let secant = self
-                .before
-                .map_or(f64::NAN, |(x, fx)| a + fa * (a - x) / (fx - fa));
-            let far = if secant.is_finite() && secant > a {
-                a + 1.02 * (secant - a)
-            } else {
-                2.0 * a
-            };
-            return far.clamp(1.01 * a, 10.0 * a).min(top);
+    /// Next point up while there is no upper end: the secant's root and a bit, within the stride.
+    fn beyond(&self, stride: f64) -> f64 {
+        let (a, fa) = self.a.unwrap_or((f64::NAN, f64::NAN));
+        let secant = self
+            .before
+            .map_or(f64::NAN, |(x, fx)| a + fa * (a - x) / (fx - fa));
+        if secant.is_finite() && secant > a {
+            let past = a + 1.05 * (secant - a);
+            return past.clamp(a, a * stride.max(2.0));
+        }
+        a * stride
+    }
+
+    fn between(&self, hint: f64, halve: u32) -> f64 {
+        let (Some((a, fa)), Some((b, fb))) = (self.a, self.b) else {
+            return f64::NAN;
         };
         let inside = |x: f64| x > a && x < b;
         if fb.is_none() && hint.is_finite() {
@@ -242,6 +282,15 @@ mod tests {
 
     type Out = Result<Value<&'static str>, Infallible>;
 
+    fn range(guess: f64) -> Range {
+        Range {
+            low: 1e-9,
+            guess,
+            stride: 2.0,
+            top: 1e6,
+        }
+    }
+
     #[test]
     fn a_root_before_the_edge_is_found_in_few_steps() {
         for root in [1e-5, 0.3, 2.0, 700.0] {
@@ -257,7 +306,7 @@ mod tests {
                     Value::At(1.0 - (x / root).powi(2))
                 })
             };
-            let found = falling_root(f, 1e-9, 0.1, 1e6, 1e-12).expect("settles");
+            let found = falling_root(f, range(0.1), 1e-12).expect("settles");
             let Found::Root(x) = found else {
                 panic!("{found:?}")
             };
@@ -281,7 +330,7 @@ mod tests {
                     Value::At(4.0 - x * x)
                 })
             };
-            let found = falling_root(f, 1e-9, 1.0, 1e6, 1e-12).expect("settles");
+            let found = falling_root(f, range(1.0), 1e-12).expect("settles");
             let Found::Edge { x, why } = found else {
                 panic!("{found:?}")
             };
@@ -294,13 +343,19 @@ mod tests {
     #[test]
     fn the_ends_of_the_range_are_reported() {
         let rising = |_: f64| -> Out { Ok(Value::At(1.0)) };
+        let narrow = Range {
+            low: 1e-3,
+            guess: 1.0,
+            stride: 2.0,
+            top: 10.0,
+        };
         assert!(matches!(
-            falling_root(rising, 1e-3, 1.0, 10.0, 1e-9),
+            falling_root(rising, narrow, 1e-9),
             Ok(Found::AboveTop)
         ));
         let negative = |_: f64| -> Out { Ok(Value::At(-1.0)) };
         assert!(matches!(
-            falling_root(negative, 1e-3, 1.0, 10.0, 1e-9),
+            falling_root(negative, narrow, 1e-9),
             Ok(Found::BelowBottom)
         ));
     }

@@ -1,15 +1,24 @@
 //! The fuel train: parts, how they stand together, and what flows through them.
 
+pub mod characteristic;
 pub mod components;
+pub mod conditions;
 pub mod joints;
+mod law;
 pub mod layout;
 pub mod materials;
+mod network;
+pub mod solution;
+pub mod solve;
 
 pub use components::{
     Actuation, Characteristic, CheckValve, Closure, ExcessFlowValve, Fitting, FittingLoss, OnLoss,
     OrificePlate, Part, PartKind, Pump, PumpCurve, Rating, ReliefValve, Restriction, Tapping,
     Valve, Vaporiser, VaporiserHeat,
 };
+pub use conditions::{Chamber, Conditions, Supply};
 pub use joints::{JointKind, Joints};
 pub use layout::{Draw, End, Outlet, OutletLaw, Run, Source, Train};
 pub use materials::Material;
+pub use solution::{OutletFlow, PartFlow, PartProblem, Solution, SourceFlow, Station, TrainError};
+pub use solve::{Setting, Target, flow_for_openings, openings_for_flows, walk_for_flows};

@@ -187,7 +187,7 @@ impl LineCase {
                         return Ok(March {
                             outlet: here.state,
                             h_total: here.h_total,
-                            heat_w: m_kg_s * (here.h_total - h_total),
+                            heat_w: m_kg_s * (here.h_total - h_total + GRAVITY_M_S2 * self.rise_m),
                             reynolds,
                             darcy_factor: first_factor,
                             bounds_pa: bounds.pressures(inlet.pressure_pa),

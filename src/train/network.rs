@@ -1,0 +1,929 @@
+//! The equations of a train: walks along rows of parts, flow through a row, splits, joining sources.
+//!
+//! Everything rests on one fact: with the state at the start of a row given, what is left over at its end
+//! (flow the outlet would pass less the flow that arrives) falls as the flow rises, until some part
+//! chokes. One bracketed search finds the root, or the part that chokes before it.
+
+use super::law::{Blocked, Detail, Laws, Node, coefficient_between};
+use super::layout::{End, Outlet, OutletLaw, Run, Source, Train};
+use super::solution::{PartProblem, TrainError};
+use super::{Conditions, Part};
+use crate::eos::Phase;
+use crate::flow::orifice::{Expansion, OrificeError, Stagnation, isentropic_flux, liquid_flux};
+use crate::flow::stream::Stream;
+use crate::numerics::edge::{EdgeError, Found, MAX_ITERATIONS, Range, Value, falling_root};
+use crate::quantity::{kilograms_per_second, pascals_absolute};
+use std::cell::RefCell;
+use std::f64::consts::PI;
+
+/// Relative tolerance of flows and pressures found.
+const TOLERANCE: f64 = 2e-13;
+/// Lowest and highest flow ever sought, kg/s.
+const FLOW_RANGE: (f64, f64) = (1e-12, 1e4);
+/// First guess of a flow, kg/s, where nothing better is known.
+const FIRST_GUESS: f64 = 1e-3;
+/// Lowest pressure behind a choked part, Pa.
+const LOWEST_PRESSURE_PA: f64 = 50.0;
+
+/// A part with the share of the row's flow that passes it (one of several tanks alike: 1/n).
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Step<'a> {
+    pub(crate) part: &'a Part,
+    pub(crate) share: f64,
+    pub(crate) row: &'a str,
+}
+
+/// What a part did in the solution.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Record<'a> {
+    pub(crate) step: Step<'a>,
+    pub(crate) flow: f64,
+    pub(crate) inlet: Node,
+    pub(crate) outlet: Node,
+    pub(crate) detail: Detail,
+    pub(crate) choked: bool,
+}
+
+/// What an outlet did in the solution.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct OutletRecord<'a> {
+    pub(crate) outlet: &'a Outlet,
+    pub(crate) flow: f64,
+    pub(crate) inlet: Node,
+    pub(crate) chamber_pa: f64,
+    pub(crate) choked: bool,
+}
+
+/// Records of a whole solution.
+#[derive(Debug, Default)]
+pub(crate) struct Records<'a> {
+    pub(crate) parts: Vec<Record<'a>>,
+    pub(crate) outlets: Vec<OutletRecord<'a>>,
+    /// Openings found for throttles: part and opening.
+    pub(crate) flow: f64,
+    pub(crate) openings: Vec<(&'a str, f64, f64)>,
+    pub(crate) source_flows: Vec<f64>,
+}
+
+/// A part in a row that blocks, by its place in the row.
+pub(crate) type Block = (usize, Blocked);
+
+/// A target: the flow of an outlet, held by setting a valve in the outlet's own run.
+#[derive(Debug, Clone)]
+pub(crate) struct Held<'a> {
+    pub(crate) outlet: &'a str,
+    pub(crate) throttle: &'a str,
+    pub(crate) flow: f64,
+}
+
+/// Flow through a row.
+#[derive(Debug)]
+struct Flow {
+    m: f64,
+    /// The part that chokes.
+    choke: Option<usize>,
+    /// A part that cannot do what is asked of it, at a flow just above this.
+    fault: Option<TrainError>,
+}
+
+impl Flow {
+    fn of(m: f64) -> Self {
+        Self {
+            m,
+            choke: None,
+            fault: None,
+        }
+    }
+    /// The flow and the part that chokes, unless a part failed. While a search tries states that will not
+    /// come to be, a failure only ends the flow; in the answer it is an error.
+    fn settled(self) -> Result<(f64, Option<usize>), TrainError> {
+        match self.fault {
+            Some(fault) => Err(fault),
+            None => Ok((self.m, self.choke)),
+        }
+    }
+}
+
+/// Where a row begins: one node, or sources that join.
+pub(crate) enum Start<'n> {
+    Node(Node),
+    Sources(&'n [Node]),
+}
+
+pub(crate) struct Network<'a> {
+    pub(crate) train: &'a Train,
+    pub(crate) conditions: &'a Conditions<'a>,
+    pub(crate) laws: Laws<'a>,
+    pub(crate) held: Vec<Held<'a>>,
+    guesses: RefCell<Vec<(usize, f64)>>,
+}
+
+impl<'a> Network<'a> {
+    pub(crate) fn new(
+        train: &'a Train,
+        conditions: &'a Conditions<'a>,
+        held: Vec<Held<'a>>,
+    ) -> Self {
+        Self {
+            train,
+            conditions,
+            laws: Laws {
+                stream: Stream::new(conditions.fuel),
+                ambient: conditions.ambient,
+            },
+            held,
+            guesses: RefCell::new(Vec::new()),
+        }
+    }
+
+    // ---- rows ----
+
+    /// State behind the parts `from..` of a row.
+    fn walk(&self, row: &[Step<'a>], from: usize, start: Node, m: f64) -> Result<Node, Block> {
+        let mut node = start;
+        for (i, step) in row.iter().enumerate().skip(from) {
+            node = self
+                .laws
+                .pass(step.part, &node, m * step.share)
+                .map_err(|b| (i, scaled(b, step.share)))?
+                .0;
+        }
+        Ok(node)
+    }
+
+    /// What is left over at the end of a row: positive if more flow could pass.
+    fn left(
+        &self,
+        row: &[Step<'a>],
+        from: usize,
+        start: Node,
+        end: &'a End,
+        m: f64,
+    ) -> Result<Value<Block>, TrainError> {
+        match self.walk(row, from, start, m) {
+            Ok(node) => Ok(Value::At(self.surplus(end, node, m)?)),
+            Err(block) => Ok(Value::Beyond {
+                edge: block.1.edge,
+                why: block,
+            }),
+        }
+    }
+
+    fn left_from(
+        &self,
+        start: &Start,
+        row: &[Step<'a>],
+        end: &'a End,
+        m: f64,
+    ) -> Result<Value<Block>, TrainError> {
+        match start {
+            Start::Node(node) => self.left(row, 0, *node, end, m),
+            Start::Sources(tanks) => match self.join(tanks, m)? {
+                Ok((node, _)) => self.left(row, 0, node, end, m),
+                Err(most) => Ok(Value::Beyond {
+                    edge: most,
+                    why: (
+                        usize::MAX,
+                        Blocked {
+                            edge: most,
+                            limit: true,
+                            problem: PartProblem::Limit {
+                                limit_kg_s: most,
+                                flow_kg_s: m,
+                            },
+                        },
+                    ),
+                }),
+            },
+        }
+    }
+
+    /// Flow through a row to its end, the part that chokes, and the part that cannot do what is asked.
+    fn flow(
+        &self,
+        start: &Start,
+        row: &[Step<'a>],
+        end: &'a End,
+        key: usize,
+    ) -> Result<Flow, TrainError> {
+        let (guess, stride) = self.guess(key);
+        let range = Range {
+            low: FLOW_RANGE.0,
+            guess,
+            stride,
+            top: FLOW_RANGE.1,
+        };
+        let left = |m: f64| self.left_from(start, row, end, m);
+        let found = falling_root(left, range, TOLERANCE).map_err(|e| settle("a flow", e))?;
+        match found {
+            Found::Root(m) => {
+                self.remember(key, m);
+                Ok(Flow::of(m))
+            }
+            Found::Edge { x, why: (i, b) } => {
+                self.remember(key, x);
+                let limit = b.limit && x > FLOW_RANGE.0;
+                Ok(Flow {
+                    m: x,
+                    choke: limit.then_some(i),
+                    fault: (!limit).then(|| part_error(row, i, b)),
+                })
+            }
+            Found::BelowBottom => Ok(Flow::of(0.0)),
+            Found::AboveTop => Err(TrainError::Shape {
+                why: format!("nothing limits the flow below {} kg/s", FLOW_RANGE.1),
+            }),
+        }
+    }
+
+    // ---- ends ----
+
+    /// What an end would pass from a node, less what arrives, over their sum (so that it is smooth and
+    /// between -1 and 1).
+    fn surplus(&self, end: &'a End, node: Node, m: f64) -> Result<f64, TrainError> {
+        let passes = match end {
+            End::Outlet(outlet) => match outlet.law {
+                OutletLaw::Open => {
+                    let chamber = self.chamber_pa(outlet, m)?;
+                    return Ok((node.state.pressure_pa - chamber) / chamber);
+                }
+                OutletLaw::Holes { .. } => self.holes(outlet, node, m)?.0,
+            },
+            End::Split(runs) => {
+                let mut sum = 0.0;
+                for run in runs {
+                    sum += self.branch_flow(run, node)?.m;
+                }
+                sum
+            }
+        };
+        Ok((passes - m) / (passes + m))
+    }
+
+    fn branch_flow(&self, run: &'a Run, node: Node) -> Result<Flow, TrainError> {
+        if let Some(held) = self.held_by(run) {
+            return Ok(Flow::of(held.flow));
+        }
+        if has_closed(&run.parts) {
+            return Ok(Flow::of(0.0));
+        }
+        let row = row_of(run);
+        self.flow(&Start::Node(node), &row, &run.end, key_of(run))
+    }
+
+    fn chamber_pa(&self, outlet: &Outlet, m: f64) -> Result<f64, TrainError> {
+        let index = self
+            .train
+            .outlets()
+            .iter()
+            .position(|o| std::ptr::eq(*o, outlet))
+            .unwrap_or(0);
+        let chamber = self
+            .conditions
+            .chamber(index)
+            .ok_or_else(|| TrainError::Shape {
+                why: format!("there is no chamber pressure for outlet `{}`", outlet.name),
+            })?;
+        let p_pa = chamber.pressure(kilograms_per_second(m)).pascals();
+        if p_pa > 0.0 && p_pa.is_finite() {
+            return Ok(p_pa);
+        }
+        Err(TrainError::Shape {
+            why: format!(
+                "the chamber pressure of outlet `{}` is no pressure",
+                outlet.name
+            ),
+        })
+    }
+
+    /// Flow that the holes of an outlet pass from a node, and whether they are choked.
+    fn holes(&self, outlet: &Outlet, node: Node, m: f64) -> Result<(f64, bool), TrainError> {
+        let OutletLaw::Holes {
+            number,
+            diameter,
+            discharge_coefficient,
+        } = outlet.law
+        else {
+            return Ok((m, false));
+        };
+        let failed = |problem: PartProblem| TrainError::Part {
+            part: outlet.name.clone(),
+            problem,
+        };
+        let back_pa = self.chamber_pa(outlet, m)?;
+        let (p_pa, stream) = (node.state.pressure_pa, &self.laws.stream);
+        if p_pa <= back_pa {
+            return Ok((0.0, false));
+        }
+        let at_rest = stream
+            .at(p_pa, node.h_total, 0.0, &node.state)
+            .map_err(|e| failed(e.into()))?;
+        let up = Stagnation::of(stream.backend(), at_rest);
+        let back = pascals_absolute(back_pa);
+        let ideal = if at_rest.phase == Phase::Liquid {
+            liquid_flux(&up, back, Expansion::Blend).map(|f| (f.flux.value, f.choked))
+        } else {
+            isentropic_flux(&up, back).map(|f| (f.flux.value, f.choked))
+        };
+        let area = f64::from(number) * PI / 4.0 * diameter.value.powi(2);
+        match ideal {
+            Ok((flux, choked)) => Ok((discharge_coefficient * area * flux, choked)),
+            Err(OrificeError::BackAboveSupply { .. }) => Ok((0.0, false)),
+            Err(e) => Err(failed(e.into())),
+        }
+    }
+
+    // ---- sources ----
+
+    /// The node where sources join, for a total flow, with the flow of each; or the most they give.
+    #[allow(clippy::type_complexity)] // a node and flows, or the most they give, or an error
+    pub(crate) fn join(
+        &self,
+        tanks: &[Node],
+        m: f64,
+    ) -> Result<Result<(Node, Vec<f64>), f64>, TrainError> {
+        let highest = tanks
+            .iter()
+            .map(|n| n.state.pressure_pa)
+            .fold(0.0, f64::max);
+        let each = |p_pa: f64| -> Result<Vec<f64>, TrainError> {
+            tanks
+                .iter()
+                .zip(&self.train.sources)
+                .map(|(tank, source)| self.source_flow(source, *tank, p_pa))
+                .collect()
+        };
+        // falls with the ratio of highest pressure to node pressure: demand less supply turned round
+        let short = |ratio: f64| -> Result<Value<()>, TrainError> {
+            let sum: f64 = each(highest / ratio)?.iter().sum();
+            Ok(Value::At((m - sum) / (m + sum)))
+        };
+        let range = Range {
+            low: 1.0,
+            guess: 1.05,
+            stride: 1.1,
+            top: highest / LOWEST_PRESSURE_PA,
+        };
+        match falling_root(short, range, TOLERANCE).map_err(|e| settle("where sources join", e))? {
+            Found::Root(ratio) => {
+                let p_pa = highest / ratio;
+                let flows = each(p_pa)?;
+                Ok(Ok((self.mix(tanks, &flows, p_pa)?, flows)))
+            }
+            _ => Ok(Err(each(LOWEST_PRESSURE_PA)?.iter().sum())),
+        }
+    }
+
+    /// Flow of one source to a node pressure, all its tanks together.
+    fn source_flow(&self, source: &'a Source, tank: Node, p_pa: f64) -> Result<f64, TrainError> {
+        if tank.state.pressure_pa <= p_pa || has_closed(&source.parts) {
+            return Ok(0.0);
+        }
+        let row = source_row(source);
+        if row.is_empty() {
+            return Err(TrainError::Shape {
+                why: format!(
+                    "source `{}` has no part before the node where sources join: nothing limits its flow",
+                    source.name
+                ),
+            });
+        }
+        let key = std::ptr::from_ref(source) as usize;
+        let (guess, stride) = self.guess(key);
+        let left = |m: f64| -> Result<Value<Block>, TrainError> {
+            Ok(match self.walk(&row, 0, tank, m) {
+                Ok(node) => Value::At((node.state.pressure_pa - p_pa) / p_pa),
+                Err(block) => Value::Beyond {
+                    edge: block.1.edge,
+                    why: block,
+                },
+            })
+        };
+        let range = Range {
+            low: FLOW_RANGE.0,
+            guess,
+            stride,
+            top: FLOW_RANGE.1,
+        };
+        let found = falling_root(left, range, TOLERANCE).map_err(|e| settle("a source", e))?;
+        let m = match found {
+            Found::Root(m) => m,
+            Found::Edge { x, why: (_, b) } if b.limit => x,
+            Found::Edge { why: (i, b), .. } => return Err(part_error(&row, i, b)),
+            Found::BelowBottom => 0.0,
+            Found::AboveTop => {
+                return Err(TrainError::Shape {
+                    why: format!("nothing limits the flow of source `{}`", source.name),
+                });
+            }
+        };
+        if m > 0.0 {
+            self.remember(key, m);
+        }
+        Ok(m)
+    }
+
+    /// Streams of several sources mixed at one pressure: enthalpies add up by flow.
+    fn mix(&self, tanks: &[Node], flows: &[f64], p_pa: f64) -> Result<Node, TrainError> {
+        let (mut m, mut h) = (0.0, 0.0);
+        let mut near = tanks[0].state;
+        for ((tank, source), flow) in tanks.iter().zip(&self.train.sources).zip(flows) {
+            if *flow <= 0.0 {
+                continue;
+            }
+            let row = source_row(source);
+            let node = self
+                .walk(&row, 0, *tank, *flow * (1.0 - 1e-12))
+                .map_err(|(i, b)| part_error(&row, i, b))?;
+            m += flow;
+            h += flow * node.h_total;
+            near = node.state;
+        }
+        let h_total = if m > 0.0 { h / m } else { tanks[0].h_total };
+        let state = self
+            .laws
+            .stream
+            .at(p_pa, h_total, 0.0, &near)
+            .map_err(|e| TrainError::Part {
+                part: self.train.run.name.clone(),
+                problem: e.into(),
+            })?;
+        Ok(Node { state, h_total })
+    }
+
+    // ---- the whole train ----
+
+    /// Flow through the whole train with everything as it is set.
+    pub(crate) fn solve(&self, tanks: &[Node]) -> Result<Records<'a>, TrainError> {
+        let mut records = Records::default();
+        let row = self.trunk();
+        let start = self.start(tanks);
+        if row.iter().any(|s| closed(s.part)) {
+            self.record_idle(&self.train.run, tanks[0], &mut records)?;
+            return Ok(records);
+        }
+        let flow = match self.held_by(&self.train.run) {
+            Some(held) => Flow::of(held.flow),
+            None => self.flow(&start, &row, &self.train.run.end, key_of(&self.train.run))?,
+        };
+        let (m, choke) = flow.settled()?;
+        if m > 0.0 {
+            self.settle_train(&start, &row, m, choke, &mut records)?;
+        } else {
+            self.record_idle(&self.train.run, tanks[0], &mut records)?;
+        }
+        Ok(records)
+    }
+
+    /// Walk with flows that are given at the outlets, in order: the ends take what arrives.
+    pub(crate) fn walk_given(
+        &self,
+        tanks: &[Node],
+        flows: &[f64],
+    ) -> Result<Records<'a>, TrainError> {
+        let m: f64 = flows.iter().sum();
+        let mut records = Records {
+            flow: m,
+            ..Records::default()
+        };
+        let row = self.trunk();
+        let node = self.first_node(&self.start(tanks), m, &mut records)?;
+        let mut left = flows.iter().copied();
+        self.walk_tree(&self.train.run, &row, node, m, &mut left, &mut records)?;
+        Ok(records)
+    }
+
+    fn walk_tree(
+        &self,
+        run: &'a Run,
+        row: &[Step<'a>],
+        start: Node,
+        m: f64,
+        flows: &mut dyn Iterator<Item = f64>,
+        records: &mut Records<'a>,
+    ) -> Result<(), TrainError> {
+        if !(m > 0.0) {
+            flows.take(outlets_below(run)).for_each(drop);
+            return self.record_idle(run, start, records);
+        }
+        let end = self.record_row(row, 0, start, m, None, records)?;
+        match &run.end {
+            End::Outlet(outlet) => {
+                flows.next();
+                let (_, choked) = self.holes(outlet, end, m)?;
+                records.outlets.push(OutletRecord {
+                    outlet,
+                    flow: m,
+                    inlet: end,
+                    chamber_pa: self.chamber_pa(outlet, m)?,
+                    choked,
+                });
+            }
+            End::Split(runs) => {
+                for branch in runs {
+                    let own: Vec<f64> = flows.take(outlets_below(branch)).collect();
+                    let m = own.iter().sum();
+                    let mut own = own.into_iter();
+                    self.walk_tree(branch, &row_of(branch), end, m, &mut own, records)?;
+                }
+            }
+        }
+        Ok(())
+    }
+
+    fn start<'n>(&self, tanks: &'n [Node]) -> Start<'n> {
+        match tanks {
+            [one] => Start::Node(*one),
+            many => Start::Sources(many),
+        }
+    }
+
+    /// The parts from the tank (a single source) or from the node (several) to the end of the first run.
+    fn trunk(&self) -> Vec<Step<'a>> {
+        let mut row = match self.train.sources.as_slice() {
+            [one] => source_row(one),
+            _ => Vec::new(),
+        };
+        row.extend(row_of(&self.train.run));
+        row
+    }
+
+    fn first_node(
+        &self,
+        start: &Start,
+        m: f64,
+        records: &mut Records<'a>,
+    ) -> Result<Node, TrainError> {
+        match start {
+            Start::Node(node) => {
+                records.source_flows = vec![m];
+                Ok(*node)
+            }
+            Start::Sources(tanks) => {
+                let joined = self.join(tanks, m)?.or_else(|most| {
+                    // the last digit of the most they give
+                    self.join(tanks, most * (1.0 - 1e-9))?
+                        .map_err(|_| TrainError::NotConverged {
+                            what: "where sources join".to_owned(),
+                            steps: MAX_ITERATIONS,
+                        })
+                })?;
+                let (node, flows) = joined;
+                for ((tank, source), flow) in tanks.iter().zip(&self.train.sources).zip(&flows) {
+                    if *flow > 0.0 {
+                        let row = source_row(source);
+                        let less = flow * (1.0 - 1e-12);
+                        self.record_row(&row, 0, *tank, less, None, records)?;
+                    }
+                }
+                records.source_flows = flows;
+                Ok(node)
+            }
+        }
+    }
+
+    fn settle_train(
+        &self,
+        start: &Start,
+        row: &[Step<'a>],
+        m: f64,
+        choke: Option<usize>,
+        records: &mut Records<'a>,
+    ) -> Result<(), TrainError> {
+        records.flow = m;
+        let node = self.first_node(start, m, records)?;
+        let run = &self.train.run;
+        // sources at their limit feed any lower pressure
+        let node = match choke {
+            Some(usize::MAX) => self.free_pressure(row, 0, node, &run.end, m)?.0,
+            _ => node,
+        };
+        let choke = choke.filter(|i| *i != usize::MAX);
+        self.settle_row(run, row, node, m, choke, records)
+    }
+
+    /// Records a row whose flow is known, with its throttle set if it holds one, and what follows.
+    fn settle_row(
+        &self,
+        run: &'a Run,
+        row: &[Step<'a>],
+        start: Node,
+        m: f64,
+        choke: Option<usize>,
+        records: &mut Records<'a>,
+    ) -> Result<(), TrainError> {
+        let end = match self.held_by(run) {
+            Some(held) => self.set_throttle(held, row, start, &run.end, records)?,
+            None => self.pressures_behind_chokes(row, start, &run.end, m, choke, records)?,
+        };
+        match &run.end {
+            End::Outlet(outlet) => {
+                let (_, choked) = self.holes(outlet, end, m)?;
+                records.outlets.push(OutletRecord {
+                    outlet,
+                    flow: m,
+                    inlet: end,
+                    chamber_pa: self.chamber_pa(outlet, m)?,
+                    choked,
+                });
+            }
+            End::Split(runs) => {
+                for branch in runs {
+                    let (flow, choke) = self.branch_flow(branch, end)?.settled()?;
+                    if flow > 0.0 {
+                        self.settle_row(branch, &row_of(branch), end, flow, choke, records)?;
+                    } else {
+                        self.record_idle(branch, end, records)?;
+                    }
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// A branch without flow: its outlets are listed, its parts are not.
+    fn record_idle(
+        &self,
+        run: &'a Run,
+        node: Node,
+        records: &mut Records<'a>,
+    ) -> Result<(), TrainError> {
+        match &run.end {
+            End::Outlet(outlet) => {
+                let chamber_pa = self.chamber_pa(outlet, 0.0)?;
+                records.outlets.push(OutletRecord {
+                    outlet,
+                    flow: 0.0,
+                    inlet: node,
+                    chamber_pa,
+                    choked: false,
+                });
+            }
+            End::Split(runs) => {
+                for branch in runs {
+                    self.record_idle(branch, node, records)?;
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// Walks a row; behind each part that chokes the pressure is what the rest of the row needs.
+    fn pressures_behind_chokes(
+        &self,
+        row: &[Step<'a>],
+        start: Node,
+        end: &'a End,
+        m: f64,
+        mut choke: Option<usize>,
+        records: &mut Records<'a>,
+    ) -> Result<Node, TrainError> {
+        let (mut node, mut from) = (start, 0);
+        while let Some(i) = choke {
+            let behind = self.record_row(row, from, node, m, Some(i), records)?;
+            let (free, next) = self.free_pressure(row, i + 1, behind, end, m)?;
+            if let Some(record) = records.parts.last_mut() {
+                record.outlet = free;
+                record.choked = true;
+            }
+            (node, from, choke) = (free, i + 1, next);
+        }
+        self.record_row(row, from, node, m, None, records)
+    }
+
+    /// Pressure behind a choked part at which the parts `from..` and the end pass the flow, and the next
+    /// part that chokes on the way, if any.
+    fn free_pressure(
+        &self,
+        row: &[Step<'a>],
+        from: usize,
+        behind: Node,
+        end: &'a End,
+        m: f64,
+    ) -> Result<(Node, Option<usize>), TrainError> {
+        let top_pa = behind.state.pressure_pa;
+        let at = |ratio: f64| self.lowered(behind, top_pa / ratio);
+        let left = |ratio: f64| match at(ratio) {
+            Ok(node) => self.left(row, from, node, end, m),
+            Err(e) => Err(e),
+        };
+        let range = Range {
+            low: 1.0,
+            guess: 1.05,
+            stride: 1.2,
+            top: (top_pa / LOWEST_PRESSURE_PA).max(1.0),
+        };
+        let found = falling_root(left, range, TOLERANCE)
+            .map_err(|e| settle("pressure behind a choked part", e))?;
+        match found {
+            Found::Root(ratio) => Ok((at(ratio)?, None)),
+            Found::Edge { x, why: (i, b) } if b.limit => Ok((at(x)?, Some(i))),
+            Found::Edge { why: (i, b), .. } => Err(part_error(row, i, b)),
+            // within the last digits of the choked flow the end already takes it all
+            Found::BelowBottom | Found::AboveTop => Ok((behind, None)),
+        }
+    }
+
+    /// The same stream at a lower pressure: no heat, no velocity to speak of.
+    fn lowered(&self, node: Node, p_pa: f64) -> Result<Node, TrainError> {
+        let state = self
+            .laws
+            .stream
+            .at(p_pa, node.h_total, 0.0, &node.state)
+            .map_err(|e| TrainError::Part {
+                part: self.train.run.name.clone(),
+                problem: e.into(),
+            })?;
+        Ok(Node {
+            state,
+            h_total: node.h_total,
+        })
+    }
+
+    fn record_row(
+        &self,
+        row: &[Step<'a>],
+        from: usize,
+        start: Node,
+        m: f64,
+        last: Option<usize>,
+        records: &mut Records<'a>,
+    ) -> Result<Node, TrainError> {
+        let mut node = start;
+        let to = last.map_or(row.len(), |i| i + 1);
+        for (i, step) in row.iter().enumerate().take(to).skip(from) {
+            let flow = m * step.share;
+            let (next, detail) = self
+                .laws
+                .pass(step.part, &node, flow)
+                .map_err(|b| part_error(row, i, b))?;
+            records.parts.push(Record {
+                step: *step,
+                flow,
+                inlet: node,
+                outlet: next,
+                detail,
+                choked: false,
+            });
+            node = next;
+        }
+        Ok(node)
+    }
+
+    // ---- throttles ----
+
+    fn held_by(&self, run: &Run) -> Option<&Held<'a>> {
+        let End::Outlet(outlet) = &run.end else {
+            return None;
+        };
+        self.held.iter().find(|h| h.outlet == outlet.name)
+    }
+
+    /// Sets the throttle of a row so that its end takes the flow held; records the row.
+    fn set_throttle(
+        &self,
+        held: &Held<'a>,
+        row: &[Step<'a>],
+        start: Node,
+        end: &'a End,
+        records: &mut Records<'a>,
+    ) -> Result<Node, TrainError> {
+        let i = row
+            .iter()
+            .position(|s| s.part.name == held.throttle)
+            .ok_or_else(|| TrainError::NoSuch {
+                what: "throttle in the outlet's own run",
+                name: held.throttle.to_owned(),
+            })?;
+        let valve = row[i].part.kind.valve().ok_or_else(|| TrainError::NoSuch {
+            what: "valve",
+            name: held.throttle.to_owned(),
+        })?;
+        let m = held.flow;
+        let before = self.record_row(&row[..i], 0, start, m, None, records)?;
+        let (after, next) = self.needed_behind(row, i, before, end, m)?;
+        let flow = m * row[i].share;
+        let kv = coefficient_between(&self.laws, valve, &before, after.state.pressure_pa, flow)
+            .map_err(|b| part_error(row, i, b))?;
+        let opening =
+            super::characteristic::opening(valve, crate::quantity::FlowCoefficient::from_kv(kv))
+                .map_err(|e| TrainError::Part {
+                    part: held.throttle.to_owned(),
+                    problem: e.into(),
+                })?;
+        records.openings.push((held.throttle, opening, kv));
+        records.parts.push(Record {
+            step: row[i],
+            flow,
+            inlet: before,
+            outlet: after,
+            detail: Detail {
+                kv: Some(kv),
+                ..Detail::default()
+            },
+            choked: false,
+        });
+        let rest = &row[i + 1..];
+        let next = next.map(|j| j - i - 1);
+        self.pressures_behind_chokes(rest, after, end, m, next, records)
+    }
+
+    /// Pressure needed behind part `i`.
+    fn needed_behind(
+        &self,
+        row: &[Step<'a>],
+        i: usize,
+        before: Node,
+        end: &'a End,
+        m: f64,
+    ) -> Result<(Node, Option<usize>), TrainError> {
+        let too_little = || TrainError::NotEnoughPressure {
+            at: row[i].part.name.clone(),
+            p_pa: before.state.pressure_pa,
+            flow_kg_s: m,
+        };
+        match self.left(row, i + 1, before, end, m)? {
+            Value::At(v) if v > 0.0 => self.free_pressure(row, i + 1, before, end, m),
+            Value::Beyond {
+                why: (j, blocked), ..
+            } if !blocked.limit => Err(part_error(row, j, blocked)),
+            _ => Err(too_little()),
+        }
+    }
+
+    // ---- guesses ----
+
+    fn guess(&self, key: usize) -> (f64, f64) {
+        self.guesses
+            .borrow()
+            .iter()
+            .find(|(k, _)| *k == key)
+            .map_or((FIRST_GUESS, 4.0), |(_, m)| (*m, 1.02))
+    }
+
+    fn remember(&self, key: usize, m: f64) {
+        let mut guesses = self.guesses.borrow_mut();
+        match guesses.iter_mut().find(|(k, _)| *k == key) {
+            Some(entry) => entry.1 = m,
+            None => guesses.push((key, m)),
+        }
+    }
+}
+
+fn outlets_below(run: &Run) -> usize {
+    match &run.end {
+        End::Outlet(_) => 1,
+        End::Split(runs) => runs.iter().map(outlets_below).sum(),
+    }
+}
+
+fn key_of(run: &Run) -> usize {
+    std::ptr::from_ref(run) as usize
+}
+
+fn row_of(run: &Run) -> Vec<Step<'_>> {
+    let step = |part| Step {
+        part,
+        share: 1.0,
+        row: &run.name,
+    };
+    run.parts.iter().map(step).collect()
+}
+
+pub(crate) fn source_row(source: &Source) -> Vec<Step<'_>> {
+    let step = |part| Step {
+        part,
+        share: 1.0 / f64::from(source.count.max(1)),
+        row: &source.name,
+    };
+    source.parts.iter().map(step).collect()
+}
+
+pub(crate) fn closed(part: &Part) -> bool {
+    part.kind.valve().is_some_and(|v| v.opening <= 0.0)
+}
+
+fn has_closed(parts: &[Part]) -> bool {
+    parts.iter().any(closed)
+}
+
+fn scaled(mut b: Blocked, share: f64) -> Blocked {
+    b.edge /= share;
+    b
+}
+
+fn part_error(row: &[Step], i: usize, blocked: Blocked) -> TrainError {
+    TrainError::Part {
+        part: row
+            .get(i)
+            .map_or_else(|| "sources".to_owned(), |s| s.part.name.clone()),
+        problem: blocked.problem,
+    }
+}
+
+fn settle(what: &str, e: EdgeError<TrainError>) -> TrainError {
+    e.or(TrainError::NotConverged {
+        what: what.to_owned(),
+        steps: MAX_ITERATIONS,
+    })
+}

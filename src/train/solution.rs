@@ -1,0 +1,290 @@
+//! What flows through a train: results of the solver, and why it found none.
+
+use super::characteristic::OpeningError;
+use crate::eos::{EosError, Phase};
+use crate::flow::fittings::FittingError;
+use crate::flow::line::{LineError, TwoPhaseBand};
+use crate::flow::orifice::OrificeError;
+use crate::flow::regulator::RegulatorError;
+use crate::flow::valve::ValveError;
+use crate::quantity::{
+    AbsolutePressure, AvailableEnergy, FlowCoefficient, MassDensity, MassRate, Power,
+    PressureDifference, ThermodynamicTemperature, Velocity,
+};
+
+/// State of the fuel at one place.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Station {
+    /// Static pressure.
+    pub pressure: AbsolutePressure,
+    /// Static temperature.
+    pub temperature: ThermodynamicTemperature,
+    /// Phase.
+    pub phase: Phase,
+    /// Share of the mass that is vapour.
+    pub vapour_mass_fraction: f64,
+    /// Density.
+    pub density: MassDensity,
+    /// Velocity; zero where the part has no bore.
+    pub velocity: Velocity,
+    /// Velocity over the speed of sound; `None` in two-phase flow.
+    pub mach: Option<f64>,
+    /// Total enthalpy, with the zero of the backend.
+    pub total_enthalpy: AvailableEnergy,
+}
+
+/// Flow through one part.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PartFlow {
+    /// Name of the part.
+    pub part: String,
+    /// Kind of the part.
+    pub kind: &'static str,
+    /// Run or source it stands in.
+    pub run: String,
+    /// Flow through it (of one tank, for the parts of a source with several).
+    pub flow: MassRate,
+    /// Before it.
+    pub inlet: Station,
+    /// Behind it.
+    pub outlet: Station,
+    /// Flow does not depend on the pressure behind it: it is choked, or at its limit.
+    pub choked: bool,
+    /// Opening, of a valve.
+    pub opening: Option<f64>,
+    /// Flow coefficient in use.
+    pub kv: Option<FlowCoefficient>,
+    /// Regulator: the seat is wide open and does not regulate.
+    pub wide_open: bool,
+    /// Regulator: share of the wide-open capacity in use.
+    pub load: Option<f64>,
+    /// Reynolds number at the inlet, of a line.
+    pub reynolds: Option<f64>,
+    /// Heat taken up.
+    pub heat: Power,
+    /// Shaft work put in.
+    pub work: Power,
+    /// Work against height.
+    pub lift: Power,
+    /// Liquid and vapour flow together in it; taken as homogeneous and in equilibrium.
+    pub two_phase: bool,
+    /// Bounds on the outlet pressure, of a line with two phases.
+    pub band: Option<TwoPhaseBand>,
+}
+
+impl PartFlow {
+    /// Pressure lost (negative: added by a pump, or by falling liquid).
+    pub fn pressure_drop(&self) -> PressureDifference {
+        self.inlet.pressure - self.outlet.pressure
+    }
+}
+
+/// Flow out of one outlet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OutletFlow {
+    /// Name of the outlet.
+    pub outlet: String,
+    /// Flow.
+    pub flow: MassRate,
+    /// State before the holes, at rest.
+    pub inlet: Station,
+    /// Pressure it discharges to.
+    pub chamber: AbsolutePressure,
+    /// The holes are choked.
+    pub choked: bool,
+}
+
+/// Flow from one source.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SourceFlow {
+    /// Name of the source.
+    pub source: String,
+    /// Flow of all its tanks together.
+    pub flow: MassRate,
+    /// State in the tank.
+    pub tank: Station,
+    /// Its pressure is too low to feed the node where the sources join.
+    pub starved: bool,
+}
+
+/// A train with everything that flows in it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Solution {
+    /// Total flow.
+    pub flow: MassRate,
+    /// Sources, in order.
+    pub sources: Vec<SourceFlow>,
+    /// Parts: those of the sources first, then run by run, each run before its branches.
+    pub parts: Vec<PartFlow>,
+    /// Outlets, in order.
+    pub outlets: Vec<OutletFlow>,
+}
+
+impl Solution {
+    /// Flow through the part of this name.
+    pub fn part(&self, name: &str) -> Option<&PartFlow> {
+        self.parts.iter().find(|p| p.part == name)
+    }
+    /// Flow out of the outlet of this name.
+    pub fn outlet(&self, name: &str) -> Option<&OutletFlow> {
+        self.outlets.iter().find(|o| o.outlet == name)
+    }
+}
+
+/// Why a part cannot do what is asked of it.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum PartProblem {
+    /// It is closed.
+    #[error("it is closed")]
+    Closed,
+    /// It passes no more.
+    #[error("it passes {limit_kg_s:.6} kg/s at most, and {flow_kg_s:.6} kg/s is asked of it")]
+    Limit {
+        /// Most it passes, kg/s; NaN where not known.
+        limit_kg_s: f64,
+        /// Asked, kg/s.
+        flow_kg_s: f64,
+    },
+    /// An excess-flow valve closes.
+    #[error(
+        "the excess-flow valve closes at {closing_kg_s:.6} kg/s, and {flow_kg_s:.6} kg/s flows"
+    )]
+    ExcessFlow {
+        /// Closes at, kg/s.
+        closing_kg_s: f64,
+        /// Flows, kg/s.
+        flow_kg_s: f64,
+    },
+    /// A check valve is not lifted.
+    #[error("{p_pa:.0} Pa does not lift the check valve, which cracks at {cracking_pa:.0} Pa")]
+    NotLifted {
+        /// Pressure there is, Pa.
+        p_pa: f64,
+        /// Cracking pressure, Pa.
+        cracking_pa: f64,
+    },
+    /// Vapour at a pump.
+    #[error("the pump has {} at its inlet ({t_k:.1} K, {p_pa:.0} Pa): it moves liquid only", phase.name())]
+    VapourAtPump {
+        /// What there is.
+        phase: Phase,
+        /// Temperature, K.
+        t_k: f64,
+        /// Pressure, Pa.
+        p_pa: f64,
+    },
+    /// Two phases where the flow law holds for one only.
+    #[error(
+        "liquid and vapour together at its inlet ({t_k:.1} K, {p_pa:.0} Pa): its flow law holds for one phase"
+    )]
+    TwoPhase {
+        /// Temperature, K.
+        t_k: f64,
+        /// Pressure, Pa.
+        p_pa: f64,
+    },
+    /// Its data make no sense.
+    #[error("{name} is {value}, outside {lower} to {upper}")]
+    Data {
+        /// Which.
+        name: &'static str,
+        /// Value.
+        value: f64,
+        /// Lower end.
+        lower: f64,
+        /// Upper end.
+        upper: f64,
+    },
+    /// Its opening or characteristic.
+    #[error(transparent)]
+    Opening(#[from] OpeningError),
+    /// Valve equations.
+    #[error(transparent)]
+    Valve(#[from] ValveError),
+    /// Line equations.
+    #[error(transparent)]
+    Line(#[from] LineError),
+    /// Regulator.
+    #[error(transparent)]
+    Regulator(#[from] RegulatorError),
+    /// Loss coefficient.
+    #[error(transparent)]
+    Fitting(#[from] FittingError),
+    /// Holes.
+    #[error(transparent)]
+    Orifice(#[from] OrificeError),
+    /// Properties.
+    #[error(transparent)]
+    Property(#[from] EosError),
+}
+
+/// Why a train could not be solved.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum TrainError {
+    /// The train is put together in a way that cannot be.
+    #[error("the train cannot be solved: {why}")]
+    Shape {
+        /// Why.
+        why: String,
+    },
+    /// Nothing of this name.
+    #[error("there is no {what} named `{name}` in the train")]
+    NoSuch {
+        /// Part, outlet, source.
+        what: &'static str,
+        /// Name.
+        name: String,
+    },
+    /// The state in a tank.
+    #[error("source `{source_name}`: {error}")]
+    Supply {
+        /// Source.
+        source_name: String,
+        /// Why.
+        error: EosError,
+    },
+    /// The fuel in a tank is in the other phase.
+    #[error(
+        "source `{source_name}` is to give {wanted}, and the fuel is {found} at {t_k:.2} K and {p_pa:.0} Pa"
+    )]
+    WrongPhase {
+        /// Source.
+        source_name: String,
+        /// Wanted.
+        wanted: &'static str,
+        /// Found.
+        found: &'static str,
+        /// Pressure, Pa.
+        p_pa: f64,
+        /// Temperature, K.
+        t_k: f64,
+    },
+    /// A part cannot do what is asked.
+    #[error("`{part}`: {problem}")]
+    Part {
+        /// Part or outlet.
+        part: String,
+        /// Why.
+        problem: PartProblem,
+    },
+    /// Pressure is used up before the fuel is out.
+    #[error(
+        "not enough pressure: `{at}` has {p_pa:.0} Pa at its inlet, and what follows does not pass {flow_kg_s:.6} kg/s from that"
+    )]
+    NotEnoughPressure {
+        /// Part or outlet.
+        at: String,
+        /// Pressure there, Pa.
+        p_pa: f64,
+        /// Flow asked, kg/s.
+        flow_kg_s: f64,
+    },
+    /// A search ended without result.
+    #[error("no solution found for {what} after {steps} steps")]
+    NotConverged {
+        /// What was sought.
+        what: String,
+        /// Steps.
+        steps: usize,
+    },
+}

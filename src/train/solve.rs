@@ -1,0 +1,475 @@
+//! Flow through a train: for given openings, for given flows, and openings for given flows.
+
+use super::law::Node;
+use super::network::{Held, Network, OutletRecord, Record, Records};
+use super::solution::{OutletFlow, PartFlow, Solution, SourceFlow, Station, TrainError};
+use super::{Conditions, End, Run, Train, Valve};
+use crate::flow::line::TwoPhaseBand;
+use crate::numerics::edge::{Found, MAX_ITERATIONS, Range, Value, falling_root};
+use crate::quantity::{
+    FlowCoefficient, MassRate, joules_per_kilogram, kelvin, kilograms_per_cubic_metre,
+    kilograms_per_second, metres_per_second, pascals_absolute, watts,
+};
+use std::collections::BTreeSet;
+use std::f64::consts::PI;
+
+/// Deepest branching, and most parts, that are taken on.
+const MAX_DEPTH: usize = 8;
+/// Most parts.
+const MAX_PARTS: usize = 500;
+/// Relative tolerance of an opening found by search.
+const OPENING_TOLERANCE: f64 = 1e-12;
+
+/// A flow that an outlet is to have, and the valve that is set for it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Target {
+    /// Outlet.
+    pub outlet: String,
+    /// Flow it is to have.
+    pub flow: MassRate,
+    /// Valve that is set.
+    pub throttle: String,
+}
+
+/// An opening that was found.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Setting {
+    /// Valve.
+    pub throttle: String,
+    /// Opening, 0 to 1.
+    pub opening: f64,
+    /// Its flow coefficient there.
+    pub kv: FlowCoefficient,
+}
+
+/// Flow through a train with every valve as it stands in `train`.
+///
+/// Mass is conserved at every node; pressure falls part by part by the law of each; total enthalpy changes
+/// by heat, work and height only. Choking is found wherever it is: behind a choked part the pressure is
+/// what the rest needs. Pressure is static and taken as continuous from part to part: kinetic energy of a
+/// narrow part is not recovered in a wide one.
+///
+/// **Valid:** steady flow. Two-phase flow is homogeneous and in equilibrium, and flagged.
+/// **Errors:** [`TrainError`], with the part and the reason. **Source:** those of the flow laws.
+///
+/// # Errors
+/// [`TrainError`].
+pub fn flow_for_openings(train: &Train, conditions: &Conditions) -> Result<Solution, TrainError> {
+    let tanks = tanks(train, conditions)?;
+    let network = Network::new(train, conditions, Vec::new());
+    let records = network.solve(&tanks)?;
+    solution(train, &tanks, &records)
+}
+
+/// Pressure and temperature through a train whose outlets take the flows given, in order of
+/// [`Train::outlets`]; the holes of the outlets are not asked what they pass.
+///
+/// **Valid:** as [`flow_for_openings`]. **Errors:** [`TrainError`]. **Source:** those of the flow laws.
+///
+/// # Errors
+/// [`TrainError::Part`] if a part cannot pass its flow.
+pub fn walk_for_flows(
+    train: &Train,
+    conditions: &Conditions,
+    flows: &[MassRate],
+) -> Result<Solution, TrainError> {
+    let tanks = tanks(train, conditions)?;
+    let outlets = train.outlets().len();
+    if flows.len() != outlets {
+        return Err(TrainError::Shape {
+            why: format!("{} flows are given for {outlets} outlets", flows.len()),
+        });
+    }
+    let flows: Vec<f64> = flows.iter().map(|m| m.value).collect();
+    let total: f64 = flows.iter().sum();
+    if !(flows.iter().all(|m| *m >= 0.0) && total > 0.0 && total.is_finite()) {
+        return Err(TrainError::Shape {
+            why: "a flow is negative, or none is above zero".to_owned(),
+        });
+    }
+    let network = Network::new(train, conditions, Vec::new());
+    let records = network.walk_given(&tanks, &flows)?;
+    solution(train, &tanks, &records)
+}
+
+/// Openings of the throttles that give the outlets their flows; outlets without a target take what they
+/// get. Also the solution with those openings, up to the last digits.
+///
+/// A throttle in the run that ends at its own outlet is set directly. One upstream of a split is found by
+/// a search over its opening, one such throttle at most.
+///
+/// **Valid:** as [`flow_for_openings`]; one phase at the throttle. **Errors:** [`TrainError`].
+/// **Source:** those of the flow laws.
+///
+/// # Errors
+/// [`TrainError::NotEnoughPressure`], or [`TrainError::Part`] if the valve is too small, too large, or not
+/// made to throttle.
+pub fn openings_for_flows(
+    train: &Train,
+    conditions: &Conditions,
+    targets: &[Target],
+) -> Result<(Vec<Setting>, Solution), TrainError> {
+    let tanks = tanks(train, conditions)?;
+    let mut held = Vec::new();
+    let mut searched = None;
+    for target in targets {
+        check_target(train, target)?;
+        match run_of_outlet(&train.run, &target.outlet) {
+            Some(run) if stands_in(train, run, &target.throttle) => held.push(Held {
+                outlet: &target.outlet,
+                throttle: &target.throttle,
+                flow: target.flow.value,
+            }),
+            _ if searched.is_none() => searched = Some(target),
+            _ => {
+                return Err(TrainError::Shape {
+                    why: "more than one throttle stands upstream of a split".to_owned(),
+                });
+            }
+        }
+    }
+    let open = opened(train, held.iter().map(|h| h.throttle));
+    let Some(target) = searched else {
+        let network = Network::new(&open, conditions, held);
+        let records = network.solve(&tanks)?;
+        let settings = settings(&records, &[]);
+        return Ok((settings, solution(&open, &tanks, &records)?));
+    };
+    let with = |opening: f64| -> Result<Train, TrainError> {
+        let mut changed = open.clone();
+        valve_mut(&mut changed, &target.throttle)?.opening = opening;
+        Ok(changed)
+    };
+    let short = |opening: f64| -> Result<Value<()>, TrainError> {
+        let changed = with(opening)?;
+        let network = Network::new(&changed, conditions, held.clone());
+        let records = network.solve(&tanks)?;
+        let flow = flow_of(&records, &target.outlet);
+        Ok(Value::At(
+            (target.flow.value - flow) / (target.flow.value + flow),
+        ))
+    };
+    let range = Range {
+        low: 1e-9,
+        guess: 0.5,
+        stride: 1.5,
+        top: 1.0,
+    };
+    let found = falling_root(short, range, OPENING_TOLERANCE).map_err(|e| {
+        e.or(TrainError::NotConverged {
+            what: format!("opening of `{}`", target.throttle),
+            steps: MAX_ITERATIONS,
+        })
+    })?;
+    let Found::Root(opening) = found else {
+        return Err(out_of_reach(
+            &with, conditions, &held, &tanks, target, &found,
+        ));
+    };
+    let changed = with(opening)?;
+    let network = Network::new(&changed, conditions, held);
+    let records = network.solve(&tanks)?;
+    let valve = valve_of(&changed, &target.throttle)?;
+    let kv =
+        super::characteristic::flow_coefficient(valve, opening).map_err(|e| TrainError::Part {
+            part: target.throttle.clone(),
+            problem: e.into(),
+        })?;
+    let settings = settings(&records, &[(target.throttle.as_str(), opening, kv.kv())]);
+    Ok((settings, solution(&changed, &tanks, &records)?))
+}
+
+/// Why no opening gives the flow wanted.
+fn out_of_reach(
+    with: &dyn Fn(f64) -> Result<Train, TrainError>,
+    conditions: &Conditions,
+    held: &[Held],
+    tanks: &[Node],
+    target: &Target,
+    found: &Found<()>,
+) -> TrainError {
+    let opening = if matches!(found, Found::AboveTop) {
+        1.0
+    } else {
+        1e-9
+    };
+    let flow = with(opening).and_then(|changed| {
+        let network = Network::new(&changed, conditions, held.to_vec());
+        Ok(flow_of(&network.solve(tanks)?, &target.outlet))
+    });
+    match flow {
+        Ok(flow) => TrainError::Shape {
+            why: format!(
+                "with `{}` {} outlet `{}` gets {flow:.6} kg/s, and {:.6} kg/s is wanted",
+                target.throttle,
+                if opening > 0.5 {
+                    "fully open"
+                } else {
+                    "all but closed"
+                },
+                target.outlet,
+                target.flow.value
+            ),
+        },
+        Err(e) => e,
+    }
+}
+
+fn flow_of(records: &Records, outlet: &str) -> f64 {
+    records
+        .outlets
+        .iter()
+        .find(|o| o.outlet.name == outlet)
+        .map_or(0.0, |o| o.flow)
+}
+
+fn check_target(train: &Train, target: &Target) -> Result<(), TrainError> {
+    if !(target.flow.value > 0.0 && target.flow.value.is_finite()) {
+        return Err(TrainError::Shape {
+            why: format!("the flow wanted at `{}` is not above zero", target.outlet),
+        });
+    }
+    if !train.outlets().iter().any(|o| o.name == target.outlet) {
+        return Err(TrainError::NoSuch {
+            what: "outlet",
+            name: target.outlet.clone(),
+        });
+    }
+    valve_of(train, &target.throttle).map(|_| ())
+}
+
+fn valve_of<'t>(train: &'t Train, name: &str) -> Result<&'t Valve, TrainError> {
+    train
+        .part(name)
+        .and_then(|p| p.kind.valve())
+        .ok_or_else(|| TrainError::NoSuch {
+            what: "valve",
+            name: name.to_owned(),
+        })
+}
+
+fn valve_mut<'t>(train: &'t mut Train, name: &str) -> Result<&'t mut Valve, TrainError> {
+    train
+        .part_mut(name)
+        .and_then(|p| p.kind.valve_mut())
+        .ok_or_else(|| TrainError::NoSuch {
+            what: "valve",
+            name: name.to_owned(),
+        })
+}
+
+/// The train with these throttles open, so that none counts as closed while it is being set.
+fn opened<'n>(train: &Train, throttles: impl Iterator<Item = &'n str>) -> Train {
+    let mut open = train.clone();
+    for name in throttles {
+        if let Ok(valve) = valve_mut(&mut open, name) {
+            valve.opening = 1.0;
+        }
+    }
+    open
+}
+
+fn run_of_outlet<'t>(run: &'t Run, outlet: &str) -> Option<&'t Run> {
+    match &run.end {
+        End::Outlet(o) => (o.name == outlet).then_some(run),
+        End::Split(runs) => runs.iter().find_map(|r| run_of_outlet(r, outlet)),
+    }
+}
+
+/// Whether a part stands in a run, or in the single source before it if it is the first.
+fn stands_in(train: &Train, run: &Run, part: &str) -> bool {
+    let first = std::ptr::eq(run, &train.run) && train.sources.len() == 1;
+    run.parts.iter().any(|p| p.name == part)
+        || (first && train.sources[0].parts.iter().any(|p| p.name == part))
+}
+
+// ---- checks and translation ----
+
+fn tanks(train: &Train, conditions: &Conditions) -> Result<Vec<Node>, TrainError> {
+    check_shape(train)?;
+    if conditions.supplies.len() != train.sources.len() {
+        return Err(TrainError::Shape {
+            why: format!(
+                "{} supplies are given for {} sources",
+                conditions.supplies.len(),
+                train.sources.len()
+            ),
+        });
+    }
+    let outlets = train.outlets().len();
+    if conditions.chambers.len() != 1 && conditions.chambers.len() != outlets {
+        return Err(TrainError::Shape {
+            why: format!(
+                "{} chamber pressures are given for {outlets} outlets",
+                conditions.chambers.len()
+            ),
+        });
+    }
+    train
+        .sources
+        .iter()
+        .zip(&conditions.supplies)
+        .map(|(source, supply)| {
+            let state = supply.state(conditions.fuel, source.draw, &source.name)?;
+            Ok(Node {
+                state,
+                h_total: state.enthalpy_j_kg,
+            })
+        })
+        .collect()
+}
+
+/// Refuses trains that are put together in a way that cannot be.
+///
+/// # Errors
+/// [`TrainError::Shape`].
+pub fn check_shape(train: &Train) -> Result<(), TrainError> {
+    let wrong = |why: String| Err(TrainError::Shape { why });
+    if train.sources.is_empty() {
+        return wrong("it has no source".to_owned());
+    }
+    if depth(&train.run, MAX_DEPTH + 1) > MAX_DEPTH {
+        return wrong(format!("it branches more than {MAX_DEPTH} times in a row"));
+    }
+    let parts = train.parts();
+    if parts.len() > MAX_PARTS {
+        return wrong(format!(
+            "it has {} parts, more than {MAX_PARTS}",
+            parts.len()
+        ));
+    }
+    let mut names = BTreeSet::new();
+    let outlets = train.outlets();
+    let all = parts
+        .iter()
+        .map(|p| p.name.as_str())
+        .chain(outlets.iter().map(|o| o.name.as_str()));
+    for name in all {
+        if !names.insert(name) {
+            return wrong(format!("two parts or outlets are named `{name}`"));
+        }
+    }
+    if let Some(source) = train.sources.iter().find(|s| s.count == 0) {
+        return wrong(format!("source `{}` has no tank", source.name));
+    }
+    if empty_split(&train.run) {
+        return wrong("it splits into no run".to_owned());
+    }
+    Ok(())
+}
+
+fn depth(run: &Run, left: usize) -> usize {
+    match &run.end {
+        End::Outlet(_) => 0,
+        End::Split(_) if left == 0 => 1,
+        End::Split(runs) => 1 + runs.iter().map(|r| depth(r, left - 1)).max().unwrap_or(0),
+    }
+}
+
+fn empty_split(run: &Run) -> bool {
+    match &run.end {
+        End::Outlet(_) => false,
+        End::Split(runs) => runs.is_empty() || runs.iter().any(empty_split),
+    }
+}
+
+fn settings(records: &Records, more: &[(&str, f64, f64)]) -> Vec<Setting> {
+    records
+        .openings
+        .iter()
+        .chain(more)
+        .map(|(name, opening, kv)| Setting {
+            throttle: (*name).to_owned(),
+            opening: *opening,
+            kv: FlowCoefficient::from_kv(*kv),
+        })
+        .collect()
+}
+
+fn station(node: &Node, area_m2: f64, m: f64) -> Station {
+    let s = &node.state;
+    let velocity = m / (area_m2 * s.density_kg_m3);
+    Station {
+        pressure: pascals_absolute(s.pressure_pa),
+        temperature: kelvin(s.temperature_k),
+        phase: s.phase,
+        vapour_mass_fraction: s.vapour_mass_fraction,
+        density: kilograms_per_cubic_metre(s.density_kg_m3),
+        velocity: metres_per_second(velocity),
+        mach: s.response.map(|r| velocity / r.speed_of_sound_m_s),
+        total_enthalpy: joules_per_kilogram(node.h_total),
+    }
+}
+
+fn part_flow(record: &Record, openings: &[(&str, f64, f64)]) -> PartFlow {
+    let part = record.step.part;
+    let area = part
+        .kind
+        .bore()
+        .map_or(f64::INFINITY, |d| PI / 4.0 * d.value * d.value);
+    let detail = &record.detail;
+    let set = openings.iter().find(|(name, ..)| *name == part.name);
+    PartFlow {
+        part: part.name.clone(),
+        kind: part.kind.name(),
+        run: record.step.row.to_owned(),
+        flow: kilograms_per_second(record.flow),
+        inlet: station(&record.inlet, area, record.flow),
+        outlet: station(&record.outlet, area, record.flow),
+        choked: record.choked,
+        opening: set
+            .map(|(_, opening, _)| *opening)
+            .or_else(|| part.kind.valve().map(|v| v.opening)),
+        kv: detail.kv.map(FlowCoefficient::from_kv),
+        wide_open: detail.wide_open,
+        load: detail.load,
+        reynolds: detail.reynolds,
+        heat: watts(detail.heat_w),
+        work: watts(detail.work_w),
+        lift: watts(detail.lift_w),
+        two_phase: detail.two_phase,
+        band: detail.bounds_pa.map(|(vapour, liquid)| TwoPhaseBand {
+            all_vapour: pascals_absolute(vapour.max(0.0)),
+            all_liquid: pascals_absolute(liquid.max(0.0)),
+        }),
+    }
+}
+
+fn outlet_flow(record: &OutletRecord) -> OutletFlow {
+    OutletFlow {
+        outlet: record.outlet.name.clone(),
+        flow: kilograms_per_second(record.flow),
+        inlet: station(&record.inlet, f64::INFINITY, record.flow),
+        chamber: pascals_absolute(record.chamber_pa),
+        choked: record.choked,
+    }
+}
+
+fn solution(train: &Train, tanks: &[Node], records: &Records) -> Result<Solution, TrainError> {
+    let flows = &records.source_flows;
+    let sources = train
+        .sources
+        .iter()
+        .zip(tanks)
+        .enumerate()
+        .map(|(i, (source, tank))| {
+            let flow = flows.get(i).copied().unwrap_or(0.0);
+            SourceFlow {
+                source: source.name.clone(),
+                flow: kilograms_per_second(flow),
+                tank: station(tank, f64::INFINITY, flow),
+                starved: flow <= 0.0 && records.flow > 0.0,
+            }
+        })
+        .collect();
+    Ok(Solution {
+        flow: kilograms_per_second(records.flow),
+        sources,
+        parts: records
+            .parts
+            .iter()
+            .map(|r| part_flow(r, &records.openings))
+            .collect(),
+        outlets: records.outlets.iter().map(outlet_flow).collect(),
+    })
+}
