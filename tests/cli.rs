@@ -42,10 +42,25 @@ fn a_failure_leaves_the_output_empty() {
 fn json_is_one_object_with_cautions_for_every_command() {
     use fuelwright::cli::{Outcome, run};
     let p = ["--pressure", "3 bara", "--temperature", "20 degC"];
-    let lines: [Vec<&str>; 5] = [
+    let lines: [Vec<&str>; 6] = [
         vec!["fuels"],
         vec!["fuel", "propane"],
         [&["state", "propane"], &p[..]].concat(),
+        vec![
+            "injector",
+            "--fuel",
+            "propane",
+            "--upstream",
+            "2 barg",
+            "--upstream-temperature",
+            "15 degC",
+            "--chamber",
+            "20 mbar(g)",
+            "--holes",
+            "8",
+            "--flow",
+            "0.8 g/s",
+        ],
         vec![
             "regulator",
             "--fuel",

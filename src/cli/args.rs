@@ -91,6 +91,8 @@ pub enum Command {
     Fuel(super::fuel::FuelArgs),
     /// Give the properties of a fuel at a temperature and pressure.
     State(super::state::StateArgs),
+    /// Size the holes of an injector, or find their flow, number or pressure.
+    Injector(super::injector::InjectorArgs),
     /// Let a fuel down through a regulator: outlet temperature and phase.
     Regulator(super::regulator::RegulatorArgs),
     /// Heat liquid trapped between two closed valves: pressure it reaches.

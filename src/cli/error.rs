@@ -1,9 +1,11 @@
 //! Why a command could not do its work; every one ends the program with exit code 2.
 
+use crate::combustion::CombustionError;
 use crate::eos::EosError;
 use crate::flow::valve::ValveError;
 use crate::fuel::FuelError;
 use crate::fuel::composition::CompositionError;
+use crate::injector::size::InjectorError;
 use crate::quantity::QuantityError;
 use crate::tank::trapped::TrappedError;
 use std::path::PathBuf;
@@ -23,6 +25,12 @@ pub enum CliError {
     /// A property.
     #[error(transparent)]
     Eos(#[from] EosError),
+    /// Burning.
+    #[error(transparent)]
+    Combustion(#[from] CombustionError),
+    /// An injector.
+    #[error(transparent)]
+    Injector(#[from] InjectorError),
     /// Trapped liquid.
     #[error(transparent)]
     Trapped(#[from] TrappedError),

@@ -4,6 +4,7 @@ pub mod args;
 pub mod error;
 pub mod fuel;
 pub mod fuels;
+pub mod injector;
 pub mod regulator;
 pub mod state;
 pub mod trapped;
@@ -107,6 +108,7 @@ fn answer(cli: &Cli) -> Result<Report, CliError> {
         Command::Fuels(args) => fuels::run(args, &context),
         Command::Fuel(args) => fuel::run(args, &context),
         Command::State(args) => state::run(args, &context),
+        Command::Injector(args) => injector::run(args, &context),
         Command::Regulator(args) => regulator::run(args, &context),
         Command::Trapped(args) => trapped::run(args, &context),
         Command::Valve(args) => valve::run(args, &context),

@@ -3,10 +3,11 @@
 use super::{Finding, Report};
 use serde_json::{Map, Value, json};
 
-/// The object: the command's own keys, then `assumptions`, `sources`, `findings` where rules were
+/// The object: the command's own keys, then `notes`, `assumptions`, `sources`, `findings` where rules were
 /// asked, and `cautions`, which are always there.
 pub fn object(report: &Report) -> Map<String, Value> {
     let mut object = report.json.clone();
+    object.insert("notes".into(), json!(report.notes));
     object.insert("assumptions".into(), json!(report.assumptions));
     object.insert("sources".into(), json!(report.sources));
     if let Some(findings) = &report.findings {

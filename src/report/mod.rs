@@ -6,6 +6,7 @@
 pub mod cautions;
 pub mod finding;
 pub mod fuel;
+pub mod injector;
 pub mod json;
 pub mod text;
 
@@ -27,6 +28,8 @@ pub struct Report {
     pub sections: Vec<Section>,
     /// What rules found; `None` where no rule was asked.
     pub findings: Option<Vec<Finding>>,
+    /// What a reader must know about the figures. One sentence each.
+    pub notes: Vec<String>,
     /// What was taken for granted: defaults, estimated coefficients, spreads. One sentence each.
     pub assumptions: Vec<String>,
     /// Citations by key.
@@ -43,6 +46,7 @@ impl Report {
             title: title.into(),
             sections: Vec::new(),
             findings: None,
+            notes: Vec::new(),
             assumptions: Vec::new(),
             sources: BTreeMap::new(),
             json: serde_json::Map::new(),
@@ -87,6 +91,14 @@ impl Report {
     pub fn number(&mut self, key: &str, value: impl Into<Option<f64>>) {
         let value = value.into().map_or(serde_json::Value::Null, json::number);
         self.key(key, value);
+    }
+
+    /// Says what a reader must know; the same sentence once only.
+    pub fn remark(&mut self, sentence: impl Into<String>) {
+        let sentence = sentence.into();
+        if !self.notes.contains(&sentence) {
+            self.notes.push(sentence);
+        }
     }
 
     /// Says what was taken for granted; the same sentence once only.

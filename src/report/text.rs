@@ -34,6 +34,7 @@ pub fn render(report: &Report, units: Units, width: usize) -> String {
     if let Some(findings) = &report.findings {
         page.findings(findings);
     }
+    page.list("Notes", report.notes.iter().map(String::as_str));
     page.list("Assumptions", report.assumptions.iter().map(String::as_str));
     let sources: Vec<String> = report
         .sources

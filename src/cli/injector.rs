@@ -1,0 +1,280 @@
+//! `injector`: holes for a flow, or the flow, number or pressure of holes.
+
+use super::args::{WantedPhase, quantity};
+use super::error::{CliError, FlagProblem};
+use super::{Context, positive};
+use crate::combustion::{CombustionError, Stoichiometry};
+use crate::flow::orifice;
+use crate::fuel::{Composition, FedAs};
+use crate::injector::drills::HoleTolerance;
+use crate::injector::size::{HoleMake, InjectorInput, InletEdge, Supply, Unknown, size};
+use crate::quantity::show::Show;
+use crate::quantity::{
+    Length, MassRate, PressureLevel, Ratio, ThermodynamicTemperature, kilograms_per_second,
+};
+use crate::report::injector::Fire;
+use crate::report::{Report, Topic};
+use clap::ValueEnum;
+
+const EXAMPLES: &str = "\
+Of --upstream, --holes, --diameter and --flow leave out the one to be found.
+
+Examples:
+  Holes for a flow of gas:
+    fuelwright injector --fuel propane --upstream \"2 barg\" --upstream-temperature \"15 degC\" \\
+      --chamber \"20 mbar(g)\" --holes 8 --flow \"0.8 g/s\"
+  The same from the air they burn in:
+    fuelwright injector --fuel propane --upstream \"2 barg\" --upstream-temperature \"15 degC\" \\
+      --chamber \"20 mbar(g)\" --holes 8 --air \"18 g/s\" --equivalence-ratio 0.7
+  Flow of saturated liquid:
+    fuelwright injector --fuel propane --upstream \"7 barg\" --upstream-quality 0 \\
+      --chamber \"0.2 barg\" --holes 4 --diameter \"0.5 mm\"";
+
+/// Flags of `injector`.
+#[derive(Debug, clap::Args)]
+#[command(after_help = EXAMPLES)]
+#[command(group = clap::ArgGroup::new("supply").required(true).args(["upstream_temperature", "upstream_quality"]))]
+pub struct InjectorArgs {
+    /// Fuel or blend.
+    #[arg(long, value_name = "F")]
+    pub fuel: String,
+    /// Pressure before the holes, gauge or absolute.
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
+    pub upstream: Option<PressureLevel>,
+    /// Temperature before the holes.
+    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true)]
+    pub upstream_temperature: Option<ThermodynamicTemperature>,
+    /// Share of vapour by mass of a saturated fuel, instead of the temperature: 0 liquid, 1 vapour.
+    #[arg(long, value_name = "Q", value_parser = quantity::<Ratio>, allow_hyphen_values = true)]
+    pub upstream_quality: Option<Ratio>,
+    /// Pressure behind the holes, gauge or absolute.
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
+    pub chamber: PressureLevel,
+    /// Number of holes.
+    #[arg(long, value_name = "N")]
+    pub holes: Option<u32>,
+    /// Diameter of each hole.
+    #[arg(long, value_name = "D", value_parser = quantity::<Length>, allow_hyphen_values = true)]
+    pub diameter: Option<Length>,
+    /// Fuel flow of all holes together.
+    #[arg(long, value_name = "M", value_parser = quantity::<MassRate>, allow_hyphen_values = true, conflicts_with = "equivalence_ratio")]
+    pub flow: Option<MassRate>,
+    /// Air flow; with --equivalence-ratio it sets the fuel flow, alone it is compared with it.
+    #[arg(long, value_name = "M", value_parser = quantity::<MassRate>, allow_hyphen_values = true)]
+    pub air: Option<MassRate>,
+    /// Fuel over the fuel that the air could burn; below 1 is lean.
+    #[arg(long, value_name = "X", value_parser = quantity::<Ratio>, allow_hyphen_values = true, requires = "air")]
+    pub equivalence_ratio: Option<Ratio>,
+    /// Discharge coefficient from your own flow test, instead of the models.
+    #[arg(long, value_name = "C", value_parser = quantity::<Ratio>, allow_hyphen_values = true)]
+    pub discharge_coefficient: Option<Ratio>,
+    /// Half-width of the band of that coefficient.
+    #[arg(long, value_name = "B", value_parser = quantity::<Ratio>, allow_hyphen_values = true, requires = "discharge_coefficient")]
+    pub discharge_band: Option<Ratio>,
+    /// Inlet edge: drilled (as a drill leaves it), sharp (reamed, no burr) or rounded.
+    #[arg(long, value_enum, default_value_t = EdgeKind::Drilled, hide_possible_values = true, conflicts_with = "discharge_coefficient")]
+    pub edge: EdgeKind,
+    /// Radius of a rounded inlet edge.
+    #[arg(long, value_name = "R", value_parser = quantity::<Length>, allow_hyphen_values = true, required_if_eq("edge", "rounded"))]
+    pub inlet_radius: Option<Length>,
+    /// Length of the holes: the wall of the tube.
+    #[arg(long, value_name = "L", value_parser = quantity::<Length>, allow_hyphen_values = true)]
+    pub hole_length: Option<Length>,
+    /// Tolerance class of the finished holes: H9, H10, H11, H12 or H13.
+    #[arg(
+        long,
+        value_name = "CLASS",
+        value_enum,
+        ignore_case = true,
+        hide_possible_values = true
+    )]
+    pub hole_tolerance: Option<Tolerance>,
+    /// How a liquid expands in the holes: equilibrium, bernoulli or blend.
+    #[arg(long, value_enum, default_value_t = Expansion::Blend, hide_possible_values = true)]
+    pub expansion: Expansion,
+    /// Refuse any other phase before the holes: gas or liquid.
+    #[arg(long, value_name = "PHASE", value_enum, hide_possible_values = true)]
+    pub phase: Option<WantedPhase>,
+}
+
+/// Inlet edge of a hole.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum EdgeKind {
+    /// As a twist drill leaves it.
+    Drilled,
+    /// Square, reamed, free of burr.
+    Sharp,
+    /// With a radius.
+    Rounded,
+}
+
+/// Tolerance class of a finished hole.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Tolerance {
+    /// Reamed.
+    H9,
+    /// Reamed or drilled with great care.
+    H10,
+    /// Drilled well.
+    H11,
+    /// Drilled.
+    H12,
+    /// Drilled by hand.
+    H13,
+}
+
+impl From<Tolerance> for HoleTolerance {
+    fn from(tolerance: Tolerance) -> Self {
+        match tolerance {
+            Tolerance::H9 => Self::H9,
+            Tolerance::H10 => Self::H10,
+            Tolerance::H11 => Self::H11,
+            Tolerance::H12 => Self::H12,
+            Tolerance::H13 => Self::H13,
+        }
+    }
+}
+
+/// How a liquid expands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Expansion {
+    /// In equilibrium with its vapour.
+    Equilibrium,
+    /// Without vapour.
+    Bernoulli,
+    /// Between the two.
+    Blend,
+}
+
+impl From<Expansion> for orifice::Expansion {
+    fn from(expansion: Expansion) -> Self {
+        match expansion {
+            Expansion::Equilibrium => Self::Equilibrium,
+            Expansion::Bernoulli => Self::Bernoulli,
+            Expansion::Blend => Self::Blend,
+        }
+    }
+}
+
+impl From<WantedPhase> for FedAs {
+    fn from(phase: WantedPhase) -> Self {
+        match phase {
+            WantedPhase::Gas => Self::Gas,
+            WantedPhase::Liquid => Self::Liquid,
+        }
+    }
+}
+
+/// Sizes the holes.
+///
+/// # Errors
+/// Unknown fuel, chamber not below upstream, wrong phase, too much or too little given, out of range.
+pub fn run(args: &InjectorArgs, context: &Context) -> Result<Report, CliError> {
+    let upstream = args
+        .upstream
+        .map(|p| context.absolute("upstream", p))
+        .transpose()?;
+    let chamber = context.absolute("chamber", args.chamber)?;
+    if let (Some(p), Some(level)) = (upstream, args.upstream)
+        && chamber >= p
+    {
+        return Err(CliError::Flag {
+            flag: "chamber",
+            problem: FlagProblem::Contradicts {
+                given: context.pressure_text(args.chamber),
+                relation: "is not below",
+                other: "upstream",
+                other_given: context.pressure_text(level),
+            },
+        });
+    }
+    let fluid = context.fluid(&args.fuel)?;
+    let fire = Fire {
+        stoichiometry: stoichiometry(fluid.composition())?,
+        air: args.air,
+    };
+    let found = size(&InjectorInput {
+        fluid: fluid.as_ref(),
+        supply_pressure: upstream,
+        supply: supply(args),
+        chamber,
+        holes: args.holes,
+        diameter: args.diameter,
+        flow: wanted_flow(args, &fire, context)?,
+        make: make(args),
+        expansion: args.expansion.into(),
+        phase: args.phase.map(Into::into),
+    })?;
+    let title = format!(
+        "Injector for {}: {} x {} holes, {} into {}",
+        fluid.composition().label(),
+        found.holes,
+        found.diameter.show(context.units),
+        match args.upstream {
+            Some(level) if found.unknown != Unknown::Pressure => context.pressure_text(level),
+            _ => crate::quantity::pascals_absolute(found.supply.pressure_pa).show(context.units),
+        },
+        context.pressure_text(args.chamber),
+    );
+    let mut report = Report::new(Topic::Injector, title);
+    crate::report::injector::injector(&mut report, &context.library, &found, &fire);
+    context.model(&mut report, fluid.as_ref());
+    Ok(report)
+}
+
+/// Air and heat of the fuel; none for what does not burn, such as the nitrogen of a flow test.
+fn stoichiometry(fuel: &Composition) -> Result<Option<Stoichiometry>, CliError> {
+    match Stoichiometry::of(fuel) {
+        Ok(s) => Ok(Some(s)),
+        Err(CombustionError::DoesNotBurn { .. }) => Ok(None),
+        Err(e) => Err(e.into()),
+    }
+}
+
+fn supply(args: &InjectorArgs) -> Supply {
+    match (args.upstream_temperature, args.upstream_quality) {
+        (Some(t), _) => Supply::Temperature(t),
+        (None, quality) => Supply::Quality(quality.map_or(f64::NAN, |q| q.value)),
+    }
+}
+
+/// The fuel flow asked for: as it stands, or from air and equivalence ratio.
+fn wanted_flow(
+    args: &InjectorArgs,
+    fire: &Fire,
+    context: &Context,
+) -> Result<Option<MassRate>, CliError> {
+    if let Some(air) = args.air {
+        positive("air", air.value, air.show(context.units))?;
+    }
+    let (Some(air), Some(phi)) = (args.air, args.equivalence_ratio) else {
+        return Ok(args.flow);
+    };
+    positive("equivalence-ratio", phi.value, phi.value.to_string())?;
+    let Some(s) = &fire.stoichiometry else {
+        return Err(CombustionError::DoesNotBurn {
+            fuel: args.fuel.clone(),
+        }
+        .into());
+    };
+    Ok(Some(kilograms_per_second(
+        air.value * phi.value / s.air_fuel_ratio.value,
+    )))
+}
+
+fn make(args: &InjectorArgs) -> HoleMake {
+    let edge = match (args.discharge_coefficient, args.edge, args.inlet_radius) {
+        (Some(c), ..) => InletEdge::Measured {
+            coefficient: c.value,
+            relative_band: args.discharge_band.map(|b| b.value),
+        },
+        (None, EdgeKind::Rounded, Some(radius)) => InletEdge::Rounded(radius),
+        (None, EdgeKind::Sharp, _) => InletEdge::Sharp,
+        (None, ..) => InletEdge::Drilled,
+    };
+    HoleMake {
+        edge,
+        length: args.hole_length,
+        tolerance: args.hole_tolerance.map(Into::into),
+    }
+}
