@@ -6,3 +6,5 @@ mod composition;
 mod hole;
 #[path = "properties/quantity.rs"]
 mod quantity;
+#[path = "properties/transport.rs"]
+mod transport;
