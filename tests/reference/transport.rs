@@ -278,3 +278,17 @@ fn a_blend_is_less_certain_than_its_components() {
         assert!(wet_transport.uncertainty(&[0.7, 0.3], rho_mol_m3) >= band);
     }
 }
+
+#[test]
+fn viscosity_outside_its_range_is_an_error_that_says_the_range() {
+    let library = Library::embedded();
+    let ethane = library.fuel("ethane").expect("fuel of the library");
+    let model = PureViscosity::new(&library, &ethane).expect("has a model");
+    let e = model.at(600.0, 10.0).expect_err("above 500 K");
+    assert!(e.to_string().contains("100 K to 500 K [friend1991]"), "{e}");
+    assert!(model.at(f64::NAN, 10.0).is_err());
+    // past close packing
+    let propane = library.fuel("propane").expect("fuel of the library");
+    let model = PureViscosity::new(&library, &propane).expect("has a model");
+    assert!(model.at(300.0, 30_000.0).is_err());
+}

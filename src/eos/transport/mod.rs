@@ -190,8 +190,7 @@ impl PureViscosity {
     /// **Source:** [`PureViscosity::source`].
     ///
     /// # Errors
-    /// [`EosError::TemperatureOutOfRange`]; [`EosError::NotAvailable`] at a density the correlation
-    /// does not reach.
+    /// [`EosError::NotAvailable`] outside the range, or at a density the correlation does not reach.
     pub fn at(&self, t_k: f64, rho_mol_m3: f64) -> Result<f64, EosError> {
         self.check_temperature(t_k)?;
         let eta = self.model.dilute(t_k) + self.dense_part(t_k, rho_mol_m3);
@@ -201,7 +200,7 @@ impl PureViscosity {
     /// Viscosity of the dilute gas, Pa s.
     ///
     /// # Errors
-    /// [`EosError::TemperatureOutOfRange`].
+    /// [`EosError::NotAvailable`] outside the range.
     pub fn dilute(&self, t_k: f64) -> Result<f64, EosError> {
         self.check_temperature(t_k)?;
         Ok(self.model.dilute(t_k))
@@ -233,12 +232,15 @@ impl PureViscosity {
         if self.range_k.contains(&t_k) {
             return Ok(());
         }
-        Err(EosError::TemperatureOutOfRange {
+        Err(EosError::NotAvailable {
+            what: "viscosity",
             fuel: self.fluid.name.clone(),
-            t_k,
-            lower_k: *self.range_k.start(),
-            upper_k: *self.range_k.end(),
-            source_key: self.source.clone(),
+            why: format!(
+                "{t_k:.2} K is outside the range of its correlation, {} K to {} K [{}]",
+                self.range_k.start(),
+                self.range_k.end(),
+                self.source
+            ),
         })
     }
 
