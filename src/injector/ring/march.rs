@@ -4,6 +4,7 @@
 //! drop is a small part of the pressure.
 
 use super::HoleLaw;
+use crate::flow::friction::darcy_factor;
 use crate::numerics::root::brent;
 use std::convert::Infallible;
 use std::f64::consts::PI;
@@ -104,9 +105,9 @@ impl Header {
         if length_m <= 0.0 {
             return Some(drop_pa);
         }
-        let f = if self.friction {
-            let re = g.abs() * self.bore_m / self.mu_pa_s;
-            darcy_friction_factor(re, self.roughness_m / self.bore_m)
+        let re = g.abs() * self.bore_m / self.mu_pa_s;
+        let f = if self.friction && re > 0.0 {
+            darcy_factor(re, self.roughness_m / self.bore_m)
         } else {
             0.0
         };
@@ -154,31 +155,4 @@ impl Header {
         );
         root.unwrap_or(in_pa)
     }
-}
-
-/// Darcy friction factor: laminar below a Reynolds number of 2000, Colebrook above 4000, a straight line
-/// between so that a solver meets no jump.
-fn darcy_friction_factor(re: f64, relative_roughness: f64) -> f64 {
-    const LAMINAR: f64 = 2000.0;
-    const TURBULENT: f64 = 4000.0;
-    if re <= 0.0 {
-        return 0.0;
-    }
-    if re <= LAMINAR {
-        return 64.0 / re;
-    }
-    if re >= TURBULENT {
-        return colebrook(re, relative_roughness);
-    }
-    let (f1, f2) = (64.0 / LAMINAR, colebrook(TURBULENT, relative_roughness));
-    f1 + (f2 - f1) * (re - LAMINAR) / (TURBULENT - LAMINAR)
-}
-
-/// `1/√f = −2 log10(ε/3.7 + 2.51/(Re √f))`, by fixed point: it contracts by more than ten a step.
-fn colebrook(re: f64, relative_roughness: f64) -> f64 {
-    let mut x = 7.0;
-    for _ in 0..12 {
-        x = -2.0 * (relative_roughness / 3.7 + 2.51 * x / re).log10();
-    }
-    1.0 / (x * x)
 }
