@@ -1,5 +1,6 @@
 //! Holes for a wanted flow, drills for the holes.
 pub mod drills;
+pub mod duty;
 pub mod error;
 pub mod hole;
 pub mod hole_law;
@@ -9,4 +10,5 @@ mod remarks;
 pub mod ring;
 pub mod size;
 pub mod solve;
+pub mod spec;
 pub mod supply;

@@ -8,6 +8,7 @@ mod law;
 pub mod layout;
 pub mod materials;
 mod network;
+pub mod rig;
 pub mod solution;
 pub mod solve;
 

@@ -1,0 +1,82 @@
+//! The injector as a rig file tells it: holes, where they sit, what feeds them.
+
+use crate::quantity::{AbsolutePressure, Angle, Length, Ratio, ThermodynamicTemperature, Velocity};
+
+/// An injector: one set of equal holes for all duties.
+#[derive(Debug, Clone, PartialEq)]
+pub struct InjectorSpec {
+    /// Number of holes.
+    pub holes: u32,
+    /// How large they are.
+    pub size: HoleSize,
+    /// Length of a hole: the wall it is drilled through.
+    pub hole_length: Option<Length>,
+    /// Edge the fuel enters over.
+    pub edge: HoleEdge,
+    /// Discharge coefficient measured by the user.
+    pub discharge_coefficient: Option<Ratio>,
+    /// Pressure before the holes, where no train or duty gives it.
+    pub pressure: Option<AbsolutePressure>,
+    /// Temperature of the fuel before the holes; `None`: from the train, or that of the site.
+    pub temperature: Option<ThermodynamicTemperature>,
+    /// Tube that the holes are drilled in; `None`: not a ring or bar.
+    pub manifold: Option<ManifoldSpec>,
+    /// Spread between holes that is wanted at most.
+    pub wanted_spread: Option<Ratio>,
+    /// Velocity of the air the jets cross, at full throttle.
+    pub cross_flow: Option<Velocity>,
+    /// Distance downstream of the holes at which the reach of the jets is wanted.
+    pub mixing_length: Option<Length>,
+}
+
+/// How large the holes are.
+#[derive(Debug, Clone, PartialEq)]
+pub enum HoleSize {
+    /// Given.
+    Diameter(Length),
+    /// Such that the duty of this name gets its fuel.
+    SizedAt(String),
+}
+
+/// Edge of a hole.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum HoleEdge {
+    /// Sharp.
+    Sharp,
+    /// Rounded with this radius.
+    Rounded(Length),
+}
+
+/// A tube with holes along it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ManifoldSpec {
+    /// Ring or bar, with its places.
+    pub layout: ManifoldLayout,
+    /// Bore of the tube.
+    pub bore: Length,
+    /// Height of its roughness.
+    pub roughness: Option<Length>,
+}
+
+/// Ring or bar.
+#[derive(Debug, Clone, PartialEq)]
+pub enum ManifoldLayout {
+    /// A ring.
+    Ring {
+        /// Diameter of its centre line.
+        diameter: Length,
+        /// Where it is fed.
+        feeds: Vec<Angle>,
+        /// Where the holes are; `None`: evenly spread, the first half a pitch after angle zero.
+        holes: Option<Vec<Angle>>,
+    },
+    /// A straight bar with closed ends.
+    Bar {
+        /// Length between its ends.
+        length: Length,
+        /// Where it is fed, from one end.
+        feeds: Vec<Length>,
+        /// Where the holes are; `None`: evenly spread.
+        holes: Option<Vec<Length>>,
+    },
+}

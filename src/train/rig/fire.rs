@@ -1,0 +1,114 @@
+//! The fire side of a rig: air, can and duct, what lights and watches the flame, heat limits.
+
+use crate::flow::blower::Blower;
+use crate::quantity::{
+    Area, Length, MassRate, Power, Ratio, ThermodynamicTemperature, Time, Volume,
+};
+
+/// Where the air comes from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Air {
+    /// Flow at full throttle, directly or through the blower; `None`: every duty gives its own.
+    pub source: Option<AirSource>,
+    /// Temperature at the blower's inlet; `None`: that of the site.
+    pub inlet: Option<ThermodynamicTemperature>,
+    /// Whether the flow is watched and the fuel shut when it fails.
+    pub proved: Option<bool>,
+}
+
+/// Air flow at full throttle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum AirSource {
+    /// Given.
+    Flow(MassRate),
+    /// From a blower.
+    Blower {
+        /// What it does to the air.
+        blower: Blower,
+        /// Power at its shaft.
+        shaft: Power,
+    },
+}
+
+/// The can the fire is in and the duct behind it.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Burner {
+    /// Volume of the can.
+    pub can_volume: Option<Volume>,
+    /// Volume of the duct behind it.
+    pub duct_volume: Option<Volume>,
+    /// Length of the can from injector to exit.
+    pub can_length: Option<Length>,
+    /// Area that the air passes at the injector.
+    pub air_passage: Option<Area>,
+    /// Distance from the injector to where the flame stands.
+    pub flame_distance: Option<Length>,
+    /// Share of the air that enters before or at the flame.
+    pub primary_air_share: Option<Ratio>,
+    /// Share of the heat that is set free.
+    pub combustion_efficiency: Option<Ratio>,
+}
+
+/// What lights, watches and stops the fire.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Controls {
+    /// How it is lit.
+    pub ignition: Option<Ignition>,
+    /// How the flame is seen.
+    pub flame_detection: Option<FlameDetection>,
+    /// Time from loss of flame to the command to shut the fuel.
+    pub flame_failure_time: Option<Time>,
+    /// Longest time fuel flows at light-up without a flame.
+    pub ignition_time: Option<Time>,
+    /// Time the duct is blown through before light-up.
+    pub purge_time: Option<Time>,
+    /// Air flow while it is.
+    pub purge_air_flow: Option<MassRate>,
+    /// Whether a failed start or lost flame locks out until a person resets it.
+    pub lockout: Option<bool>,
+    /// Whether a switch shuts the fuel when its pressure is too low.
+    pub low_fuel_cutoff: Option<bool>,
+    /// Whether a switch shuts the fuel when its pressure is too high.
+    pub high_fuel_cutoff: Option<bool>,
+    /// Whether there is an emergency stop that the operator reaches.
+    pub emergency_stop: Option<bool>,
+}
+
+/// How the fire is lit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ignition {
+    /// Spark.
+    Spark,
+    /// Hot surface or glow plug.
+    HotSurface,
+    /// Pilot flame.
+    Pilot,
+    /// A torch or match in somebody's hand.
+    Hand,
+}
+
+/// How the flame is seen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FlameDetection {
+    /// Not at all.
+    None,
+    /// By a person looking.
+    Eye,
+    /// Thermocouple.
+    Thermocouple,
+    /// Flame rod.
+    Ionisation,
+    /// Ultraviolet or infrared cell.
+    Optical,
+}
+
+/// What must not get hotter than what.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HeatLimit {
+    /// Where: liner, duct, coupon...
+    pub place: String,
+    /// Material.
+    pub material: String,
+    /// Highest temperature.
+    pub max_temperature: ThermodynamicTemperature,
+}

@@ -1,0 +1,81 @@
+//! A whole rig as its file tells it: site, fuel, air, duties, supply, train, injector, limits, records.
+//!
+//! Plain data, checked one value at a time; what follows from it together is for the modules that solve.
+
+pub mod date;
+pub mod fire;
+pub mod records;
+pub mod site;
+pub mod supply;
+
+pub use date::Date;
+pub use fire::{Air, AirSource, Burner, Controls, FlameDetection, HeatLimit, Ignition};
+pub use records::{
+    LeakTest, Records, ScheduleStep, Suppression, SwitchPlan, Timetable, Tolerances,
+};
+pub use site::{Extinguisher, Setting, Site};
+pub use supply::{Mains, Supply, TankPosition, TankSpec, WallMaterial};
+
+use super::Train;
+use crate::fuel::Composition;
+use crate::injector::duty::Duty;
+use crate::injector::spec::InjectorSpec;
+
+/// A rig.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Rig {
+    /// Name.
+    pub name: String,
+    /// Remarks of its owner.
+    pub notes: Option<String>,
+    /// Where it stands.
+    pub site: Site,
+    /// What it burns.
+    pub fuel: FuelSpec,
+    /// Where its air comes from.
+    pub air: Air,
+    /// The can and duct the fire is in.
+    pub burner: Burner,
+    /// What lights, watches and stops the fire.
+    pub controls: Controls,
+    /// What it is to do, in the order of the file; at least one.
+    pub duties: Vec<Duty>,
+    /// The holes the fuel comes through.
+    pub injector: InjectorSpec,
+    /// Tank or mains.
+    pub supply: Supply,
+    /// Parts from supply to injector.
+    pub train: Train,
+    /// What must not get hotter than what.
+    pub limits: Vec<HeatLimit>,
+    /// Last leak test.
+    pub leak_test: Option<LeakTest>,
+    /// Dates and papers.
+    pub records: Records,
+    /// Rules that are set aside, each with a reason.
+    pub suppressed: Vec<Suppression>,
+    /// Run plan.
+    pub timetable: Option<Timetable>,
+    /// Plan for another fuel.
+    pub switch: Option<SwitchPlan>,
+    /// Bands on what was given.
+    pub tolerances: Tolerances,
+}
+
+/// What the rig burns.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FuelSpec {
+    /// Composition by mole.
+    pub composition: Composition,
+    /// As written in the file.
+    pub written: String,
+    /// Whether a smell gives a leak away; `None`: not said.
+    pub odorised: Option<bool>,
+}
+
+impl Rig {
+    /// The duty of this name.
+    pub fn duty(&self, name: &str) -> Option<&Duty> {
+        self.duties.iter().find(|d| d.name == name)
+    }
+}

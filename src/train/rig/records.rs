@@ -1,0 +1,111 @@
+//! Papers of a rig: leak test, dates, rules set aside, run plan, plan for another fuel, bands.
+
+use super::Date;
+use crate::fuel::Composition;
+use crate::quantity::{
+    AbsolutePressure, AvailableEnergy, GaugePressure, PressureDifference, Ratio,
+    TemperatureInterval, ThermodynamicTemperature, Time, Volume,
+};
+
+/// A pressure-decay test that was made.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LeakTest {
+    /// When.
+    pub date: Date,
+    /// Pressure at its start.
+    pub pressure: GaugePressure,
+    /// How long it was held.
+    pub hold_time: Time,
+    /// Fall of the gauge.
+    pub drop: PressureDifference,
+    /// Smallest step the gauge shows.
+    pub gauge_resolution: Option<PressureDifference>,
+    /// Volume under test.
+    pub volume: Option<Volume>,
+    /// Gas.
+    pub gas: Option<String>,
+    /// Gas temperature at its start.
+    pub start_temperature: Option<ThermodynamicTemperature>,
+    /// Gas temperature at its end.
+    pub end_temperature: Option<ThermodynamicTemperature>,
+}
+
+/// Dates and papers.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Records {
+    /// Day the rig is to be lit: what other dates are held against.
+    pub test_day: Option<Date>,
+    /// Date stamped on the hoses.
+    pub hose_made: Option<Date>,
+    /// Date stamped on the regulator.
+    pub regulator_made: Option<Date>,
+    /// Last inspection of the cylinder.
+    pub cylinder_inspected: Option<Date>,
+    /// Last inspection of the extinguisher.
+    pub extinguisher_inspected: Option<Date>,
+    /// Whether a licensed person has looked at the rig.
+    pub reviewed: Option<bool>,
+}
+
+/// A rule that is set aside.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Suppression {
+    /// Id of the rule.
+    pub rule: String,
+    /// Only where a finding's place begins with this; `None`: everywhere.
+    pub at: Option<String>,
+    /// Why.
+    pub reason: String,
+}
+
+/// A run plan.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Timetable {
+    /// Steps in order.
+    pub steps: Vec<ScheduleStep>,
+    /// How many times over.
+    pub repeats: u32,
+}
+
+/// One step of a run plan.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ScheduleStep {
+    /// Name of the duty; `None`: rest.
+    pub duty: Option<String>,
+    /// How long.
+    pub duration: Time,
+}
+
+/// A plan for another fuel.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SwitchPlan {
+    /// Fuel, by mole.
+    pub to: Composition,
+    /// As written in the file.
+    pub written: String,
+    /// How long the rig is to run on one filling.
+    pub endurance: Option<Time>,
+    /// Pressure of the liquid before the nozzle.
+    pub feed_pressure: Option<AbsolutePressure>,
+    /// Hydraulic over electric power of the pump.
+    pub pump_efficiency: Option<Ratio>,
+    /// Energy of the battery by its mass.
+    pub battery_energy: Option<AvailableEnergy>,
+}
+
+/// Bands on what was given, each the half-width.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Tolerances {
+    /// Air flow, relative.
+    pub air_flow: Option<Ratio>,
+    /// Pressure before the injector, relative to its drop over the chamber.
+    pub supply_pressure: Option<Ratio>,
+    /// Ambient and tank temperature.
+    pub temperature: Option<TemperatureInterval>,
+    /// Share of each component, relative.
+    pub composition: Option<Ratio>,
+    /// Discharge coefficient, relative; replaces the model's own band.
+    pub discharge_coefficient: Option<Ratio>,
+    /// ISO 286 grade of the drilled holes, e.g. 11 for H11.
+    pub hole_grade: Option<u32>,
+}

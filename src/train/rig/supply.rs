@@ -1,0 +1,105 @@
+//! Where the fuel comes from: a tank (or several alike), or a main.
+
+use crate::quantity::{
+    AbsolutePressure, Length, Mass, MassRate, Ratio, SpecificHeatCapacity, ThermalConductance,
+    ThermodynamicTemperature, Volume,
+};
+use crate::train::Draw;
+
+/// Where the fuel comes from.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Supply {
+    /// A tank or cylinder, or several alike.
+    Tank(TankSpec),
+    /// A main.
+    Mains(Mains),
+}
+
+impl Supply {
+    /// The tank, if it is one.
+    pub fn tank(&self) -> Option<&TankSpec> {
+        match self {
+            Self::Tank(tank) => Some(tank),
+            Self::Mains(_) => None,
+        }
+    }
+}
+
+/// A main.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Mains {
+    /// Pressure at the rig's first part.
+    pub pressure: AbsolutePressure,
+    /// Temperature; `None`: that of the site.
+    pub temperature: Option<ThermodynamicTemperature>,
+    /// Most it gives.
+    pub max_flow: Option<MassRate>,
+}
+
+/// A tank or cylinder.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TankSpec {
+    /// Water capacity of one.
+    pub volume: Volume,
+    /// What is in one.
+    pub charge: Charge,
+    /// Temperature at the start; `None`: that of the site.
+    pub temperature: Option<ThermodynamicTemperature>,
+    /// Mass of the wall.
+    pub wall_mass: Option<Mass>,
+    /// Specific heat of the wall, given or from the material.
+    pub wall_specific_heat: Option<SpecificHeatCapacity>,
+    /// What the wall is of.
+    pub wall_material: Option<WallMaterial>,
+    /// Mass of one without fuel, with its valve and guard.
+    pub empty_mass: Option<Mass>,
+    /// Outside diameter.
+    pub diameter: Option<Length>,
+    /// Length or height.
+    pub length: Option<Length>,
+    /// How it stands.
+    pub position: TankPosition,
+    /// What is drawn.
+    pub draw: Draw,
+    /// Set pressure of its relief valve.
+    pub relief_pressure: Option<AbsolutePressure>,
+    /// Highest pressure it is made for.
+    pub rating: Option<AbsolutePressure>,
+    /// How many alike are drawn together.
+    pub number: u32,
+    /// Heat conductance from surroundings to contents, where the user knows it.
+    pub conductance: Option<ThermalConductance>,
+    /// Temperature of a water bath it stands in.
+    pub water_bath: Option<ThermodynamicTemperature>,
+}
+
+/// What is in a tank at the start.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Charge {
+    /// Mass of fuel, liquid and vapour together.
+    Mass(Mass),
+    /// Share of the volume that is liquid.
+    LiquidShare(Ratio),
+}
+
+/// How a tank stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TankPosition {
+    /// On its foot.
+    Upright,
+    /// On its side.
+    Lying,
+    /// On its head.
+    Inverted,
+}
+
+/// What the wall is of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WallMaterial {
+    /// Steel.
+    Steel,
+    /// Aluminium.
+    Aluminium,
+    /// Glass-fibre composite.
+    Composite,
+}
