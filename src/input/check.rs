@@ -1,1 +1,0 @@
-//! From the file's shapes to the model, all mistakes at once.

@@ -1,0 +1,127 @@
+//! One key of the rig file: what it is called, what it takes, what it means.
+
+use std::fmt;
+
+/// One key. The table of all keys comes from these, and so do the reader, the writer and the schema.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Field {
+    /// Key.
+    pub key: &'static str,
+    /// What it takes.
+    pub takes: Takes,
+    /// Whether it must be given.
+    pub required: bool,
+    /// Values it may have.
+    pub bounds: Bounds,
+    /// An example value, as TOML.
+    pub example: &'static str,
+    /// What it means.
+    pub meaning: &'static str,
+}
+
+/// What a key takes.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Takes {
+    /// Text with a number and a unit of this kind, such as `a length`.
+    Quantity(&'static str),
+    /// A number, or text with `%`.
+    Ratio,
+    /// A number.
+    Number,
+    /// A whole number, zero or more.
+    Count,
+    /// Text.
+    Text,
+    /// `true` or `false`.
+    Flag,
+    /// A date, written without quotes.
+    Date,
+    /// One of these words.
+    Word(Vec<&'static str>),
+    /// A list of such values.
+    List(Box<Takes>),
+    /// A pair of such values.
+    Pairs(Box<Takes>, Box<Takes>),
+    /// A table of counts by one of these words.
+    Counts(Vec<&'static str>),
+}
+
+impl fmt::Display for Takes {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Quantity(what) => f.write_str(what),
+            Self::Ratio => f.write_str("a ratio (number or %)"),
+            Self::Number => f.write_str("a number"),
+            Self::Count => f.write_str("a whole number"),
+            Self::Text => f.write_str("text"),
+            Self::Flag => f.write_str("true or false"),
+            Self::Date => f.write_str("a date"),
+            Self::Word(words) => write!(f, "one of {}", quoted(words)),
+            Self::List(of) => write!(f, "a list, each {of}"),
+            Self::Pairs(a, b) => write!(f, "a pair of {a} and {b}"),
+            Self::Counts(words) => write!(f, "a table of whole numbers by {}", quoted(words)),
+        }
+    }
+}
+
+/// Words in backquotes, separated by commas.
+pub fn quoted(words: &[&str]) -> String {
+    let all: Vec<String> = words.iter().map(|w| format!("`{w}`")).collect();
+    all.join(", ")
+}
+
+/// Values a number may have, in SI units.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Bounds {
+    /// Any.
+    Any,
+    /// Above zero.
+    Positive,
+    /// Zero or more.
+    NotNegative,
+    /// Zero to one.
+    Share,
+    /// Above zero and up to one.
+    PositiveShare,
+    /// Between two values, ends included.
+    Between(f64, f64),
+}
+
+impl Bounds {
+    /// Whether a value in SI units may be.
+    pub fn hold(self, si: f64) -> bool {
+        si.is_finite()
+            && match self {
+                Self::Any => true,
+                Self::Positive => si > 0.0,
+                Self::NotNegative => si >= 0.0,
+                Self::Share => (0.0..=1.0).contains(&si),
+                Self::PositiveShare => si > 0.0 && si <= 1.0,
+                Self::Between(low, high) => (low..=high).contains(&si),
+            }
+    }
+}
+
+impl fmt::Display for Bounds {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Any => Ok(()),
+            Self::Positive => f.write_str("above zero"),
+            Self::NotNegative => f.write_str("zero or more"),
+            Self::Share => f.write_str("0 to 1 (0 % to 100 %)"),
+            Self::PositiveShare => f.write_str("above 0 and up to 1 (100 %)"),
+            Self::Between(low, high) => write!(f, "{low} to {high} in SI units"),
+        }
+    }
+}
+
+/// A group of keys that stand together: a table of the file, or the keys of one kind of part.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SectionAbout {
+    /// How it is written, e.g. `[site]`, `[[duties]]`.
+    pub heading: &'static str,
+    /// What it is for.
+    pub meaning: &'static str,
+    /// Its keys.
+    pub fields: fn() -> Vec<Field>,
+}

@@ -1,1 +1,0 @@
-//! The rig file as written: serde shapes.

@@ -1,0 +1,111 @@
+//! Tables of the fire side: air, burner, controls, duties, heat limits.
+
+use crate::input::section::section;
+use crate::quantity::{
+    Area, Length, MassRate, Power, PressureLevel, Ratio, ThermodynamicTemperature, Time, Volume,
+};
+use crate::train::rig::{FlameDetection, Ignition};
+
+section! {
+    /// Air at full throttle: given, or from the blower. Left out where every duty gives its own flow.
+    Air "[air]" {
+        /// Air flow at full throttle.
+        flow: MassRate, optional, Positive, "\"60 g/s\"";
+        /// Power at the blower's shaft.
+        shaft_power: Power, optional, Positive, "\"450 W\"";
+        /// Outlet over inlet pressure of the blower, both absolute.
+        pressure_ratio: Ratio, optional, Between(1.0, 4.0), "1.04";
+        /// Efficiency of the blower from shaft to air.
+        efficiency: Ratio, optional, PositiveShare, "\"55 %\"";
+        /// Temperature at the blower's inlet; the site's if left out.
+        inlet_temperature: ThermodynamicTemperature, optional, Between(200.0, 370.0), "\"12 degC\"";
+        /// Whether the air flow is watched and the fuel shut when it fails.
+        proved: bool, optional, Any, "true";
+    }
+}
+
+section! {
+    /// The can the fire is in and the duct behind it.
+    Burner "[burner]" {
+        /// Volume of the can.
+        can_volume: Volume, optional, Positive, "\"2.4 L\"";
+        /// Volume of the duct behind it.
+        duct_volume: Volume, optional, NotNegative, "\"60 L\"";
+        /// Length of the can from injector to exit.
+        can_length: Length, optional, Positive, "\"300 mm\"";
+        /// Area that the air passes at the injector.
+        air_passage: Area, optional, Positive, "\"40 cm2\"";
+        /// Distance from the injector to where the flame stands.
+        flame_distance: Length, optional, NotNegative, "\"60 mm\"";
+        /// Share of the air that enters before or at the flame.
+        primary_air_share: Ratio, optional, PositiveShare, "\"40 %\"";
+        /// Share of the heat that is set free.
+        combustion_efficiency: Ratio, optional, PositiveShare, "\"97 %\"";
+    }
+}
+
+section! {
+    /// What lights, watches and stops the fire.
+    Controls "[controls]" {
+        /// How the fire is lit.
+        ignition: Ignition, optional, Any, "\"spark\"";
+        /// How the flame is seen.
+        flame_detection: FlameDetection, optional, Any, "\"ionisation\"";
+        /// Time from loss of flame to the command to shut the fuel.
+        flame_failure_time: Time, optional, NotNegative, "\"2 s\"";
+        /// Longest time fuel flows at light-up without a flame.
+        ignition_time: Time, optional, Positive, "\"3 s\"";
+        /// Time the duct is blown through before light-up.
+        purge_time: Time, optional, NotNegative, "\"60 s\"";
+        /// Air flow while it is.
+        purge_air_flow: MassRate, optional, Positive, "\"40 g/s\"";
+        /// Whether a failed start or lost flame locks out until a person resets it.
+        lockout: bool, optional, Any, "true";
+        /// Whether a switch shuts the fuel when its pressure is too low.
+        low_fuel_cutoff: bool, optional, Any, "true";
+        /// Whether a switch shuts the fuel when its pressure is too high.
+        high_fuel_cutoff: bool, optional, Any, "true";
+        /// Whether there is an emergency stop within the operator's reach.
+        emergency_stop: bool, optional, Any, "true";
+    }
+}
+
+section! {
+    /// Something the rig is to do. One of the four fuel targets fixes the fuel; the other three follow.
+    Duty "[[duties]]" {
+        /// Name: letters, digits and dashes.
+        name: String, required, Any, "\"full\"";
+        /// Air flow.
+        air_flow: MassRate, optional, Positive, "\"60 g/s\"";
+        /// Air flow as a share of that in `[air]`.
+        throttle: Ratio, optional, PositiveShare, "\"35 %\"";
+        /// Temperature of the air at the fire; as the blower leaves it, or the site's, if left out.
+        air_temperature: ThermodynamicTemperature, optional, Between(200.0, 1500.0), "\"25 degC\"";
+        /// Pressure of the chamber the holes blow into.
+        chamber_pressure: PressureLevel, required, Any, "\"20 mbar(g)\"";
+        /// Fuel target: fuel over the fuel that the air could just burn.
+        equivalence_ratio: Ratio, optional, Between(0.01, 10.0), "0.35";
+        /// Fuel target: fuel flow.
+        fuel_flow: MassRate, optional, Positive, "\"1.2 g/s\"";
+        /// Fuel target: heat set free.
+        heat_release: Power, optional, Positive, "\"50 kW\"";
+        /// Fuel target: temperature of the gas that leaves.
+        exit_temperature: ThermodynamicTemperature, optional, Between(300.0, 3000.0), "\"900 degC\"";
+        /// Pressure before the injector's holes, where you set or read it yourself.
+        injector_pressure: PressureLevel, optional, Any, "\"1.5 bar(g)\"";
+        /// How long the duty lasts.
+        duration: Time, optional, Positive, "\"30 min\"";
+    }
+}
+
+section! {
+    /// Something that must not get too hot.
+    Limit "[[limits]]" {
+        /// Where: liner, duct, coupon holder...
+        place: String, required, Any, "\"liner\"";
+        /// Material.
+        material: String, required, Any, "\"310 stainless steel\"";
+        /// Highest temperature it stands, of the gas that touches it.
+        max_temperature: ThermodynamicTemperature, required, Between(250.0, 3000.0), "\"1050 degC\"";
+    }
+}

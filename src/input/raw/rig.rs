@@ -1,0 +1,180 @@
+//! Tables about the rig as a whole: name, site, fuel, records, run plan, plan for another fuel, bands.
+
+use crate::input::section::section;
+use crate::quantity::{
+    AvailableEnergy, GaugePressure, Length, Mass, PressureDifference, PressureLevel, Ratio,
+    TemperatureInterval, ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
+};
+use crate::train::rig::{Date, Extinguisher, Setting};
+
+section! {
+    /// What the rig is.
+    Rig "[rig]" {
+        /// Name of the rig.
+        name: String, required, Any, "\"coupon soak rig\"";
+        /// Remarks for people who read the file.
+        notes: String, optional, Any, "\"first build\"";
+    }
+}
+
+section! {
+    /// Where the rig stands, and who and what is near.
+    Site "[site]" {
+        /// Temperature of the air on the test day.
+        ambient_temperature: ThermodynamicTemperature, required, Between(200.0, 340.0), "\"12 degC\"";
+        /// Coldest day the rig is to work on.
+        coldest: ThermodynamicTemperature, optional, Between(200.0, 340.0), "\"-5 degC\"";
+        /// Hottest day the rig is to stand through.
+        hottest: ThermodynamicTemperature, optional, Between(200.0, 370.0), "\"35 degC\"";
+        /// Height above sea level; gives the air pressure where that is not given.
+        altitude: Length, optional, Between(-500.0, 9000.0), "\"340 m\"";
+        /// Air pressure read on a barometer, not reduced to sea level.
+        air_pressure: PressureLevel, optional, Any, "\"975 mbar(a)\"";
+        /// Relative humidity of the air.
+        relative_humidity: Ratio, optional, Share, "\"60 %\"";
+        /// Wind at the tank.
+        wind: Velocity, optional, NotNegative, "\"1 m/s\"";
+        /// Under a roof with walls, or in the open.
+        setting: Setting, required, Any, "\"indoor\"";
+        /// Volume of the room, for a rig indoors.
+        room_volume: Volume, optional, Positive, "\"80 m3\"";
+        /// Air that passes the room.
+        ventilation: VolumeRate, optional, NotNegative, "\"400 m3/h\"";
+        /// Whether there are pits, drains or cellar openings near.
+        low_points: bool, optional, Any, "false";
+        /// Distance to the nearest pit, drain or cellar opening.
+        low_point_distance: Length, optional, Positive, "\"6 m\"";
+        /// Distance from the fire to the operator.
+        operator_distance: Length, optional, NotNegative, "\"4 m\"";
+        /// Distance from the fire to anybody else.
+        people_distance: Length, optional, NotNegative, "\"10 m\"";
+        /// Distance from the tank to the fire or the nearest other source of ignition.
+        tank_to_fire: Length, optional, NotNegative, "\"3 m\"";
+        /// Distance from the operator to the shut-off that the operator would use.
+        shutoff_distance: Length, optional, NotNegative, "\"1 m\"";
+        /// Fire extinguisher at hand.
+        extinguisher: Extinguisher, optional, Any, "\"dry-powder\"";
+        /// Mass of what is in the extinguisher.
+        extinguisher_charge: Mass, optional, Positive, "\"6 kg\"";
+        /// Whether a gas detector is on.
+        gas_detector: bool, optional, Any, "true";
+        /// Whether a carbon monoxide alarm is on.
+        carbon_monoxide_alarm: bool, optional, Any, "true";
+    }
+}
+
+section! {
+    /// What the rig burns.
+    Fuel "[fuel]" {
+        /// A fuel, or a blend in mole percent (`@mass` behind it: mass percent).
+        composition: String, required, Any, "\"propane:70,n-butane:30\"";
+        /// Whether a smell gives a leak away.
+        odorised: bool, optional, Any, "true";
+    }
+}
+
+section! {
+    /// A pressure-decay test that was made, as it was read.
+    LeakTest "[leak_test]" {
+        /// Day of the test.
+        date: Date, required, Any, "2026-03-14";
+        /// Pressure at its start.
+        pressure: GaugePressure, required, Positive, "\"4.5 bar(g)\"";
+        /// How long it was held.
+        hold_time: Time, required, Positive, "\"15 min\"";
+        /// Fall of the gauge in that time.
+        drop: PressureDifference, required, Any, "\"4 mbar\"";
+        /// Smallest step that the gauge shows.
+        gauge_resolution: PressureDifference, optional, Positive, "\"1 mbar\"";
+        /// Volume that was under test.
+        volume: Volume, optional, Positive, "\"0.6 L\"";
+        /// Gas that was used.
+        gas: String, optional, Any, "\"nitrogen\"";
+        /// Gas temperature at the start.
+        start_temperature: ThermodynamicTemperature, optional, Between(200.0, 370.0), "\"14.0 degC\"";
+        /// Gas temperature at the end.
+        end_temperature: ThermodynamicTemperature, optional, Between(200.0, 370.0), "\"14.2 degC\"";
+    }
+}
+
+section! {
+    /// Dates and papers.
+    Records "[records]" {
+        /// Day the rig is to be lit; other dates are held against it.
+        test_day: Date, optional, Any, "2026-04-01";
+        /// Date stamped on the oldest hose.
+        hose_made: Date, optional, Any, "2024-09-01";
+        /// Date stamped on the oldest regulator.
+        regulator_made: Date, optional, Any, "2023-05-01";
+        /// Last inspection of the cylinder.
+        cylinder_inspected: Date, optional, Any, "2022-11-01";
+        /// Last inspection of the extinguisher.
+        extinguisher_inspected: Date, optional, Any, "2025-10-01";
+        /// Whether a licensed gas or pressure practitioner has looked at the rig.
+        reviewed: bool, optional, Any, "true";
+    }
+}
+
+section! {
+    /// A rule that is set aside. It stays visible in the audit, with its reason.
+    Suppress "[[suppress]]" {
+        /// Id of the rule.
+        rule: String, required, Any, "\"INJ003\"";
+        /// Only findings whose place begins with this.
+        at: String, optional, Any, "\"duties.light-up\"";
+        /// Why it may be set aside: at least ten letters.
+        reason: String, required, Any, "\"flow-tested on the bench, see log 12\"";
+    }
+}
+
+section! {
+    /// The run plan: its steps are in `[[steps]]`.
+    Schedule "[schedule]" {
+        /// How many times the steps are run through.
+        repeats: u32, required, Between(1.0, 100_000.0), "3";
+    }
+}
+
+section! {
+    /// One step of the run plan: a duty, or a rest where none is named.
+    Step "[[steps]]" {
+        /// Name of the duty; left out for a rest.
+        duty: String, optional, Any, "\"full\"";
+        /// How long the step lasts.
+        duration: Time, required, Positive, "\"20 min\"";
+    }
+}
+
+section! {
+    /// A plan for another fuel.
+    Switch "[switch]" {
+        /// Fuel or blend to switch to.
+        to: String, required, Any, "\"kerosene\"";
+        /// How long the rig is to run on one filling.
+        endurance: Time, optional, Positive, "\"2 h\"";
+        /// Pressure of the liquid before its nozzle.
+        feed_pressure: PressureLevel, optional, Any, "\"7 bar(g)\"";
+        /// Hydraulic over electric power of the pump.
+        pump_efficiency: Ratio, optional, PositiveShare, "\"20 %\"";
+        /// Energy of the battery by its mass.
+        battery_energy: AvailableEnergy, optional, Positive, "\"150 Wh/kg\"";
+    }
+}
+
+section! {
+    /// Bands on what is given: half-widths, for error bands and for `tolerance`.
+    Tolerance "[tolerance]" {
+        /// Air flow, relative.
+        air_flow: Ratio, optional, Share, "\"5 %\"";
+        /// Drop from the injector's inlet to the chamber, relative.
+        supply_pressure: Ratio, optional, Share, "\"4 %\"";
+        /// Ambient and tank temperature.
+        temperature: TemperatureInterval, optional, NotNegative, "\"3 K\"";
+        /// Share of each component, relative.
+        composition: Ratio, optional, Share, "\"5 %\"";
+        /// Discharge coefficient, relative; replaces the band of the model.
+        discharge_coefficient: Ratio, optional, Share, "\"3 %\"";
+        /// Grade of the drilled holes by ISO 286, the number behind the H.
+        hole_grade: u32, optional, Between(7.0, 13.0), "11";
+    }
+}

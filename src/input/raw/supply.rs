@@ -1,0 +1,61 @@
+//! Tables of the supply: a tank, or a main.
+
+use crate::input::section::section;
+use crate::quantity::{
+    Length, Mass, MassRate, PressureLevel, Ratio, SpecificHeatCapacity, ThermalConductance,
+    ThermodynamicTemperature, Volume,
+};
+use crate::train::Draw;
+use crate::train::rig::{TankPosition, WallMaterial};
+
+section! {
+    /// A tank or cylinder, or several alike.
+    Tank "[tank]" {
+        /// Water capacity of one.
+        volume: Volume, required, Positive, "\"26.2 L\"";
+        /// Fuel in one at the start, liquid and vapour together.
+        fuel_mass: Mass, optional, Positive, "\"9 kg\"";
+        /// Share of the volume that is liquid at the start, instead of `fuel_mass`.
+        fill: Ratio, optional, Share, "\"70 %\"";
+        /// Temperature at the start; the site's if left out.
+        temperature: ThermodynamicTemperature, optional, Between(200.0, 340.0), "\"12 degC\"";
+        /// Mass of the wall of one.
+        wall_mass: Mass, optional, Positive, "\"10.5 kg\"";
+        /// What the wall is of.
+        wall_material: WallMaterial, optional, Any, "\"steel\"";
+        /// Specific heat of the wall; from its material if left out.
+        wall_specific_heat: SpecificHeatCapacity, optional, Positive, "\"470 J/(kg K)\"";
+        /// Mass of one without fuel, with its valve and guard.
+        empty_mass: Mass, optional, Positive, "\"12.5 kg\"";
+        /// Outside diameter.
+        diameter: Length, optional, Positive, "\"300 mm\"";
+        /// Length or height.
+        length: Length, optional, Positive, "\"480 mm\"";
+        /// How it stands.
+        position: TankPosition, required, Any, "\"upright\"";
+        /// What is drawn.
+        draw: Draw, required, Any, "\"vapour\"";
+        /// Set pressure of its relief valve.
+        relief_pressure: PressureLevel, optional, Any, "\"26 bar(g)\"";
+        /// Highest pressure it is made for.
+        rating: PressureLevel, optional, Any, "\"30 bar(g)\"";
+        /// How many alike are drawn together.
+        number: u32, optional, Between(1.0, 1000.0), "1";
+        /// Heat conductance from the surroundings to what is in one, where you know it.
+        conductance: ThermalConductance, optional, NotNegative, "\"6 W/K\"";
+        /// Temperature of a water bath it stands in.
+        water_bath: ThermodynamicTemperature, optional, Between(273.15, 333.15), "\"20 degC\"";
+    }
+}
+
+section! {
+    /// A main, instead of a tank.
+    Mains "[mains]" {
+        /// Pressure at the rig's first part.
+        pressure: PressureLevel, required, Any, "\"100 mbar(g)\"";
+        /// Temperature of the gas; the site's if left out.
+        temperature: ThermodynamicTemperature, optional, Between(200.0, 370.0), "\"10 degC\"";
+        /// Most the main gives.
+        max_flow: MassRate, optional, Positive, "\"3 g/s\"";
+    }
+}

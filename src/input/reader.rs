@@ -1,0 +1,245 @@
+//! Reads tables of a parsed file and keeps every mistake it meets.
+
+use super::diagnostic::{Diagnostic, Label};
+use super::field::{Bounds, Field, quoted};
+use super::suggest::nearest;
+use super::value::FieldValue;
+use std::collections::BTreeMap;
+use std::ops::Range;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+/// A value that was read, and where it stands. Equality looks at the value only.
+#[derive(Debug, Clone)]
+pub struct Entry<T> {
+    /// The value.
+    pub value: T,
+    /// Bytes of the file.
+    pub span: Range<usize>,
+}
+
+impl<T: PartialEq> PartialEq for Entry<T> {
+    fn eq(&self, other: &Self) -> bool {
+        self.value == other.value
+    }
+}
+
+/// Reads, and gathers mistakes and places.
+#[derive(Debug, Default)]
+pub struct Reader {
+    /// Mistakes so far.
+    pub mistakes: Vec<Diagnostic>,
+    /// Where each value stands, by path.
+    pub places: BTreeMap<String, Range<usize>>,
+}
+
+/// One table of the file, with its path and place.
+#[derive(Debug, Clone, Copy)]
+pub struct TableView<'a> {
+    /// The table.
+    pub table: &'a DeTable<'a>,
+    /// Path from the top, empty at the top.
+    pub path: &'a str,
+    /// Where it stands: its header or its braces.
+    pub at: &'a Range<usize>,
+}
+
+impl TableView<'_> {
+    /// Path of a key of this table.
+    pub fn path_of(&self, key: &str) -> String {
+        if self.path.is_empty() {
+            key.to_owned()
+        } else {
+            format!("{}.{key}", self.path)
+        }
+    }
+
+    /// How messages name this table.
+    fn name(&self) -> String {
+        if self.path.is_empty() {
+            "the rig file".to_owned()
+        } else {
+            format!("`{}`", self.path)
+        }
+    }
+}
+
+impl Reader {
+    /// Notes a mistake at one place.
+    pub fn mistake(
+        &mut self,
+        code: &'static str,
+        message: impl Into<String>,
+        span: Range<usize>,
+        label: impl Into<String>,
+        help: Option<String>,
+    ) {
+        self.mistakes.push(Diagnostic {
+            code,
+            message: message.into(),
+            labels: vec![Label::new(span, label)],
+            help,
+        });
+    }
+
+    /// Reads the value of one key; `None` if it is absent or wrong, which is then noted.
+    pub fn field<T: FieldValue>(&mut self, view: TableView<'_>, field: &Field) -> Option<Entry<T>> {
+        let Some(value) = view.table.get(field.key) else {
+            if field.required {
+                self.mistake(
+                    "E204",
+                    format!("`{}` is missing from {}", field.key, view.name()),
+                    view.at.clone(),
+                    "it belongs here",
+                    Some(format!(
+                        "add a line such as `{} = {}`: {}",
+                        field.key, field.example, field.meaning
+                    )),
+                );
+            }
+            return None;
+        };
+        let path = view.path_of(field.key);
+        self.places.insert(path, value.span());
+        let read = T::read(value, field, self)?;
+        self.within(&read, field, value.span())?;
+        Some(Entry {
+            value: read,
+            span: value.span(),
+        })
+    }
+
+    fn within<T: FieldValue>(&mut self, value: &T, field: &Field, span: Range<usize>) -> Option<()> {
+        let wrong = value.numbers().into_iter().find(|si| !field.bounds.hold(*si));
+        if wrong.is_some() {
+            self.mistake(
+                "E206",
+                format!("`{}` must be {}", field.key, bounds_text(field.bounds)),
+                span,
+                field.meaning,
+                Some(format!("for example `{} = {}`", field.key, field.example)),
+            );
+            return None;
+        }
+        Some(())
+    }
+
+    /// Notes every key of a table that is none of these.
+    pub fn unknown_keys(&mut self, view: TableView<'_>, known: &[&'static str]) {
+        self.unknown_keys_but(view, known, &[]);
+    }
+
+    /// As [`Reader::unknown_keys`], but for keys that were noted already.
+    pub fn unknown_keys_but(
+        &mut self,
+        view: TableView<'_>,
+        known: &[&'static str],
+        noted: &[&'static str],
+    ) {
+        for (key, _) in view.table {
+            let name = key.get_ref().as_ref();
+            if known.contains(&name) || noted.contains(&name) {
+                continue;
+            }
+            let help = nearest(name, known.iter().copied()).map_or_else(
+                || format!("{} takes {}", view.name(), quoted(known)),
+                |near| format!("did you mean `{near}`?"),
+            );
+            self.mistake(
+                "E203",
+                format!("`{}` is not a key of {}", shortened(name), view.name()),
+                key.span(),
+                "not known here",
+                Some(help),
+            );
+        }
+    }
+
+    /// The table of a key, if it is there and is one.
+    pub fn table<'a>(
+        &mut self,
+        view: TableView<'a>,
+        key: &'static str,
+    ) -> Option<(&'a DeTable<'a>, Range<usize>)> {
+        let value = view.table.get(key)?;
+        self.places.insert(view.path_of(key), value.span());
+        let DeValue::Table(table) = value.get_ref() else {
+            self.wrong_type(key, value, "a table", &format!("[{key}]"));
+            return None;
+        };
+        Some((table, value.span()))
+    }
+
+    /// The tables of a key, if it is there and is a list of tables.
+    pub fn tables<'a>(
+        &mut self,
+        view: TableView<'a>,
+        key: &'static str,
+        most: usize,
+    ) -> Vec<(&'a DeTable<'a>, Range<usize>)> {
+        let Some(value) = view.table.get(key) else {
+            return Vec::new();
+        };
+        let DeValue::Array(items) = value.get_ref() else {
+            self.wrong_type(key, value, "a list of tables", &format!("[[{key}]]"));
+            return Vec::new();
+        };
+        if items.len() > most {
+            self.mistake(
+                "E207",
+                format!("`{key}` holds {} tables; at most {most} are read", items.len()),
+                value.span(),
+                "too many",
+                None,
+            );
+            return Vec::new();
+        }
+        let mut tables = Vec::new();
+        for item in items {
+            if let DeValue::Table(table) = item.get_ref() {
+                tables.push((table, item.span()));
+            } else {
+                self.wrong_type(key, item, "a table", &format!("[[{key}]]"));
+            }
+        }
+        tables
+    }
+
+    /// Notes a value of the wrong type.
+    pub fn wrong_type(&mut self, key: &str, value: &Spanned<DeValue<'_>>, want: &str, example: &str) {
+        self.mistake(
+            "E202",
+            format!("`{key}` takes {want}, not {}", type_name(value.get_ref())),
+            value.span(),
+            format!("this is {}", type_name(value.get_ref())),
+            Some(format!("write `{example}`")),
+        );
+    }
+}
+
+fn bounds_text(bounds: Bounds) -> String {
+    bounds.to_string()
+}
+
+/// A type of TOML as people say it.
+fn type_name(value: &DeValue<'_>) -> &'static str {
+    match value {
+        DeValue::String(_) => "text",
+        DeValue::Integer(_) => "a whole number",
+        DeValue::Float(_) => "a number",
+        DeValue::Boolean(_) => "true or false",
+        DeValue::Datetime(_) => "a date or time",
+        DeValue::Array(_) => "a list",
+        DeValue::Table(_) => "a table",
+    }
+}
+
+/// A word short enough to be repeated in a message.
+pub fn shortened(word: &str) -> String {
+    const LONGEST: usize = 60;
+    if word.chars().count() <= LONGEST {
+        return word.escape_debug().to_string();
+    }
+    let head: String = word.chars().take(LONGEST).collect();
+    format!("{}…", head.escape_debug())
+}

@@ -1,0 +1,52 @@
+//! "Did you mean": the accepted word nearest to what was typed.
+
+use crate::quantity::edit_distance;
+
+/// Longest word compared; nobody mistypes a longer one into a key.
+const LONGEST: usize = 48;
+
+/// The candidate nearest to a word: at most three letters away and fewer than half its letters, or one
+/// that holds the word or is held by it.
+///
+/// ```
+/// use fuelwright::input::suggest::nearest;
+/// assert_eq!(nearest("diametre", ["diameter", "length"]), Some("diameter"));
+/// assert_eq!(nearest("bore", ["hole_diameter", "tube_bore"]), Some("tube_bore"));
+/// assert_eq!(nearest("xyz", ["diameter"]), None);
+/// ```
+pub fn nearest<'a>(
+    word: &str,
+    candidates: impl IntoIterator<Item = &'a str>,
+) -> Option<&'a str> {
+    if word.is_empty() || word.len() > LONGEST {
+        return None;
+    }
+    let word = word.to_lowercase().replace('-', "_");
+    candidates
+        .into_iter()
+        .filter_map(|c| {
+            let plain = c.to_lowercase().replace('-', "_");
+            let d = edit_distance(&word, &plain);
+            let close = d <= 3 && 2 * d < word.chars().count().max(2);
+            let held = word.len() >= 3 && (plain.contains(&word) || word.contains(&plain));
+            // a held word ranks behind every close one
+            (close || held).then_some((if close { d } else { 4 + d }, c))
+        })
+        .min()
+        .map(|(_, c)| c)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_close_word_beats_one_that_merely_holds_it() {
+        assert_eq!(nearest("hole", ["holes", "hole_diameter"]), Some("holes"));
+    }
+
+    #[test]
+    fn a_giant_word_is_not_compared() {
+        assert_eq!(nearest(&"x".repeat(100_000), ["xxx"]), None);
+    }
+}
