@@ -1,5 +1,7 @@
 //! One key of the rig file: what it is called, what it takes, what it means.
 
+use crate::quantity::ZERO_CELSIUS_K;
+use crate::quantity::show::significant;
 use std::fmt;
 
 /// One key. The table of all keys comes from these, and so do the reader, the writer and the schema.
@@ -9,6 +11,8 @@ pub struct Field {
     pub key: &'static str,
     /// What it takes.
     pub takes: Takes,
+    /// SI unit of its numbers, empty for none.
+    pub unit: &'static str,
     /// Whether it must be given.
     pub required: bool,
     /// Values it may have.
@@ -17,6 +21,40 @@ pub struct Field {
     pub example: &'static str,
     /// What it means.
     pub meaning: &'static str,
+}
+
+impl Field {
+    /// A few words about the value, for a label: the meaning up to its first stop.
+    pub fn label(&self) -> String {
+        let end = self
+            .meaning
+            .find([';', '.', ':'])
+            .unwrap_or(self.meaning.len());
+        let mut letters = self.meaning[..end].chars();
+        let first: String = letters
+            .next()
+            .map_or(String::new(), |c| c.to_lowercase().collect());
+        first + letters.as_str()
+    }
+
+    /// The values it may have, in words.
+    pub fn range(&self) -> String {
+        match self.bounds {
+            Bounds::Between(low, high) if self.unit == "K" => {
+                let celsius = |k: f64| significant(k - ZERO_CELSIUS_K, 5);
+                format!("{} degC to {} degC", celsius(low), celsius(high))
+            }
+            Bounds::Between(low, high) => {
+                let unit = if self.unit.is_empty() {
+                    String::new()
+                } else {
+                    format!(" {}", self.unit)
+                };
+                format!("{low}{unit} to {high}{unit}")
+            }
+            bounds => bounds.to_string(),
+        }
+    }
 }
 
 /// What a key takes.
@@ -110,13 +148,13 @@ impl fmt::Display for Bounds {
             Self::NotNegative => f.write_str("zero or more"),
             Self::Share => f.write_str("0 to 1 (0 % to 100 %)"),
             Self::PositiveShare => f.write_str("above 0 and up to 1 (100 %)"),
-            Self::Between(low, high) => write!(f, "{low} to {high} in SI units"),
+            Self::Between(low, high) => write!(f, "{low} to {high}"),
         }
     }
 }
 
 /// A group of keys that stand together: a table of the file, or the keys of one kind of part.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy)]
 pub struct SectionAbout {
     /// How it is written, e.g. `[site]`, `[[duties]]`.
     pub heading: &'static str,

@@ -1,7 +1,7 @@
 //! Reads tables of a parsed file and keeps every mistake it meets.
 
 use super::diagnostic::{Diagnostic, Label};
-use super::field::{Bounds, Field, quoted};
+use super::field::{Field, quoted};
 use super::suggest::nearest;
 use super::value::FieldValue;
 use std::collections::BTreeMap;
@@ -92,8 +92,10 @@ impl Reader {
                     view.at.clone(),
                     "it belongs here",
                     Some(format!(
-                        "add a line such as `{} = {}`: {}",
-                        field.key, field.example, field.meaning
+                        "add a line such as `{} = {}` ({})",
+                        field.key,
+                        field.example,
+                        field.label()
                     )),
                 );
             }
@@ -109,14 +111,22 @@ impl Reader {
         })
     }
 
-    fn within<T: FieldValue>(&mut self, value: &T, field: &Field, span: Range<usize>) -> Option<()> {
-        let wrong = value.numbers().into_iter().find(|si| !field.bounds.hold(*si));
+    fn within<T: FieldValue>(
+        &mut self,
+        value: &T,
+        field: &Field,
+        span: Range<usize>,
+    ) -> Option<()> {
+        let wrong = value
+            .numbers()
+            .into_iter()
+            .find(|si| !field.bounds.hold(*si));
         if wrong.is_some() {
             self.mistake(
                 "E206",
-                format!("`{}` must be {}", field.key, bounds_text(field.bounds)),
+                format!("`{}` must be {}", field.key, field.range()),
                 span,
-                field.meaning,
+                field.label(),
                 Some(format!("for example `{} = {}`", field.key, field.example)),
             );
             return None;
@@ -187,7 +197,10 @@ impl Reader {
         if items.len() > most {
             self.mistake(
                 "E207",
-                format!("`{key}` holds {} tables; at most {most} are read", items.len()),
+                format!(
+                    "`{key}` holds {} tables; at most {most} are read",
+                    items.len()
+                ),
                 value.span(),
                 "too many",
                 None,
@@ -206,7 +219,13 @@ impl Reader {
     }
 
     /// Notes a value of the wrong type.
-    pub fn wrong_type(&mut self, key: &str, value: &Spanned<DeValue<'_>>, want: &str, example: &str) {
+    pub fn wrong_type(
+        &mut self,
+        key: &str,
+        value: &Spanned<DeValue<'_>>,
+        want: &str,
+        example: &str,
+    ) {
         self.mistake(
             "E202",
             format!("`{key}` takes {want}, not {}", type_name(value.get_ref())),
@@ -215,10 +234,6 @@ impl Reader {
             Some(format!("write `{example}`")),
         );
     }
-}
-
-fn bounds_text(bounds: Bounds) -> String {
-    bounds.to_string()
 }
 
 /// A type of TOML as people say it.

@@ -3,9 +3,15 @@
 
 use std::ops::Range;
 
-/// Where a table stands. Equal to every other place: two files that say the same are equal.
+/// Where a table stands, and which of its keys are there but wrong. Equal to every other place: two
+/// files that say the same are equal.
 #[derive(Debug, Clone, Default)]
-pub struct Place(pub Range<usize>);
+pub struct Place {
+    /// Bytes of its header.
+    pub span: Range<usize>,
+    /// Keys whose values were refused: they are noted, and are not missing.
+    pub wrong: Vec<&'static str>,
+}
 
 impl PartialEq for Place {
     fn eq(&self, _: &Self) -> bool {
@@ -49,7 +55,7 @@ macro_rules! section {
             $($(#[doc = $doc])+
             pub $key: Option<$crate::input::reader::Entry<$type>>,)+
             /// Where the table stands.
-            pub at: $crate::input::section::Place,
+            pub stands: $crate::input::section::Place,
         }
 
         impl $name {
@@ -67,6 +73,7 @@ macro_rules! section {
                 vec![$($crate::input::field::Field {
                     key: stringify!($key),
                     takes: <$type as $crate::input::value::FieldValue>::takes(),
+                    unit: <$type as $crate::input::value::FieldValue>::UNIT,
                     required: $crate::input::section::is_required!($required),
                     bounds: $bounds,
                     example: $example,
@@ -83,10 +90,17 @@ macro_rules! section {
                 reader: &mut $crate::input::reader::Reader,
             ) -> Self {
                 let mut fields = Self::fields().into_iter();
-                Self {
+                let mut read = Self {
                     $($key: fields.next().and_then(|f| reader.field(view, &f)),)+
-                    at: $crate::input::section::Place(view.at.clone()),
-                }
+                    stands: $crate::input::section::Place {
+                        span: view.at.clone(),
+                        wrong: Vec::new(),
+                    },
+                };
+                $(if read.$key.is_none() && view.table.contains_key(stringify!($key)) {
+                    read.stands.wrong.push(stringify!($key));
+                })+
+                read
             }
 
             /// Writes its keys as lines of TOML.

@@ -1,6 +1,6 @@
 //! "Did you mean": the accepted word nearest to what was typed.
 
-use crate::quantity::edit_distance;
+use crate::quantity::lookup::edit_distance;
 
 /// Longest word compared; nobody mistypes a longer one into a key.
 const LONGEST: usize = 48;
@@ -14,10 +14,7 @@ const LONGEST: usize = 48;
 /// assert_eq!(nearest("bore", ["hole_diameter", "tube_bore"]), Some("tube_bore"));
 /// assert_eq!(nearest("xyz", ["diameter"]), None);
 /// ```
-pub fn nearest<'a>(
-    word: &str,
-    candidates: impl IntoIterator<Item = &'a str>,
-) -> Option<&'a str> {
+pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     if word.is_empty() || word.len() > LONGEST {
         return None;
     }

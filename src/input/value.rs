@@ -7,8 +7,7 @@ use crate::quantity::{
     AbsolutePressure, Angle, Area, AvailableEnergy, FlowCoefficient, GaugePressure, HeatTransfer,
     Length, Mass, MassDensity, MassRate, Power, PressureDifference, PressureLevel, Ratio,
     SpecificHeatCapacity, TemperatureInterval, ThermalConductance, ThermalConductivity,
-    ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
-    parse::FromText, ratio,
+    ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate, parse::FromText, ratio,
 };
 use crate::train::rig::Date;
 use toml::Spanned;
@@ -23,6 +22,8 @@ pub const LONGEST_LIST: usize = 10_000;
 
 /// A type that a key can have.
 pub trait FieldValue: Sized + PartialEq + Clone + std::fmt::Debug {
+    /// SI unit of its numbers, empty for none.
+    const UNIT: &'static str = "";
     /// What the key takes.
     fn takes() -> Takes;
     /// Reads a value; notes what is wrong with it and gives `None`.
@@ -67,7 +68,7 @@ fn quantity<T: FromText>(
             "E201",
             format!("`{}` is not {}", shortened(written), field.takes),
             value.span(),
-            field.meaning,
+            field.label(),
             Some(format!("for example `{} = {}`", field.key, field.example)),
         );
         return None;
@@ -79,7 +80,7 @@ fn quantity<T: FromText>(
                 "E201",
                 error.to_string(),
                 value.span(),
-                field.meaning,
+                field.label(),
                 Some(format!("for example `{} = {}`", field.key, field.example)),
             );
             None
@@ -91,6 +92,7 @@ fn quantity<T: FromText>(
 macro_rules! quantities {
     ($($type:ty, $what:literal, $si:expr, $unit:literal;)*) => {$(
         impl FieldValue for $type {
+            const UNIT: &'static str = $unit;
             fn takes() -> Takes {
                 Takes::Quantity($what)
             }
@@ -245,7 +247,7 @@ impl FieldValue for String {
                 "E206",
                 format!("`{}` takes text of 1 to {LONGEST_TEXT} bytes", field.key),
                 v.span(),
-                field.meaning,
+                field.label(),
                 None,
             );
             return None;
@@ -272,6 +274,7 @@ impl FieldValue for Date {
 }
 
 impl<T: FieldValue> FieldValue for Vec<T> {
+    const UNIT: &'static str = T::UNIT;
     fn takes() -> Takes {
         Takes::List(Box::new(T::takes()))
     }
@@ -284,7 +287,7 @@ impl<T: FieldValue> FieldValue for Vec<T> {
                 "E207",
                 format!("`{}` takes a list of 1 to {LONGEST_LIST} values", field.key),
                 v.span(),
-                field.meaning,
+                field.label(),
                 None,
             );
             return None;
@@ -346,7 +349,7 @@ pub fn word<T: Clone>(
         "E205",
         format!("`{}` is not a word for `{}`", shortened(written), field.key),
         v.span(),
-        field.meaning,
+        field.label(),
         Some(help),
     );
     None

@@ -3,7 +3,9 @@
 use super::field::{Field, Takes};
 use super::reader::Reader;
 use super::value::{FieldValue, word};
-use crate::train::rig::{Extinguisher, FlameDetection, Ignition, Setting, TankPosition, WallMaterial};
+use crate::train::rig::{
+    Extinguisher, FlameDetection, Ignition, Setting, TankPosition, WallMaterial,
+};
 use crate::train::{Actuation, Draw, JointKind, Material, OnLoss};
 use std::collections::BTreeMap;
 use toml::Spanned;
@@ -158,7 +160,10 @@ pub enum Curve {
 
 /// Kind of a part.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[allow(missing_docs, reason = "the words say it; the model's kinds carry the meaning")]
+#[allow(
+    missing_docs,
+    reason = "the words say it; the model's kinds carry the meaning"
+)]
 pub enum Kind {
     CylinderValve,
     DipTube,
@@ -244,7 +249,7 @@ impl FieldValue for JointCounts {
                     "E205",
                     format!("`{}` is not a kind of joint", shortened(name)),
                     key.span(),
-                    field.meaning,
+                    field.label(),
                     Some(help),
                 );
                 sound = false;
@@ -259,7 +264,7 @@ impl FieldValue for JointCounts {
                         "E206",
                         format!("the number of `{name}` joints must be 1 to {MOST_JOINTS}"),
                         value.span(),
-                        field.meaning,
+                        field.label(),
                         None,
                     );
                     sound = false;

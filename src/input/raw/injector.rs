@@ -2,9 +2,7 @@
 
 use crate::input::section::section;
 use crate::input::words::{Edge, Shape};
-use crate::quantity::{
-    Angle, Length, PressureLevel, Ratio, ThermodynamicTemperature, Velocity,
-};
+use crate::quantity::{Angle, Length, PressureLevel, Ratio, ThermodynamicTemperature, Velocity};
 
 section! {
     /// The holes the fuel comes through: one set for all duties.

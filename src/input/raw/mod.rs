@@ -8,16 +8,13 @@ pub mod train;
 
 use super::field::SectionAbout;
 use super::reader::{Entry, Reader, TableView};
-use super::section::Place;
 use std::fmt::Write;
 use std::ops::Range;
 use toml::de::DeTable;
 
 pub use fire::{Air, Burner, Controls, Duty, Limit};
 pub use injector::{Branch, Injector};
-pub use rig::{
-    Fuel, LeakTest, Records, Rig, Schedule, Site, Step, Suppress, Switch, Tolerance,
-};
+pub use rig::{Fuel, LeakTest, Records, Rig, Schedule, Site, Step, Suppress, Switch, Tolerance};
 pub use supply::{Mains, Tank};
 pub use train::Part;
 
@@ -146,10 +143,18 @@ impl RigFile {
         };
         reader.unknown_keys(top, TABLES);
         Self {
-            rig: required(top, "rig", reader, |t, at, r| read_table!(Rig, r, t, "rig", at)),
-            site: required(top, "site", reader, |t, at, r| read_table!(Site, r, t, "site", at)),
-            fuel: required(top, "fuel", reader, |t, at, r| read_table!(Fuel, r, t, "fuel", at)),
-            air: one(top, "air", reader, |t, at, r| read_table!(Air, r, t, "air", at)),
+            rig: required(top, "rig", reader, |t, at, r| {
+                read_table!(Rig, r, t, "rig", at)
+            }),
+            site: required(top, "site", reader, |t, at, r| {
+                read_table!(Site, r, t, "site", at)
+            }),
+            fuel: required(top, "fuel", reader, |t, at, r| {
+                read_table!(Fuel, r, t, "fuel", at)
+            }),
+            air: one(top, "air", reader, |t, at, r| {
+                read_table!(Air, r, t, "air", at)
+            }),
             burner: one(top, "burner", reader, |t, at, r| {
                 read_table!(Burner, r, t, "burner", at)
             }),
@@ -160,8 +165,12 @@ impl RigFile {
             injector: required(top, "injector", reader, |t, at, r| {
                 read_table!(Injector, r, t, "injector", at)
             }),
-            tank: one(top, "tank", reader, |t, at, r| read_table!(Tank, r, t, "tank", at)),
-            mains: one(top, "mains", reader, |t, at, r| read_table!(Mains, r, t, "mains", at)),
+            tank: one(top, "tank", reader, |t, at, r| {
+                read_table!(Tank, r, t, "tank", at)
+            }),
+            mains: one(top, "mains", reader, |t, at, r| {
+                read_table!(Mains, r, t, "mains", at)
+            }),
             train: many(top, "train", reader, Part::read_whole),
             branches: many(top, "branches", reader, |t, path, at, r| {
                 read_table!(Branch, r, t, path, at)
@@ -320,11 +329,6 @@ fn duties(top: TableView<'_>, reader: &mut Reader) -> Vec<Duty> {
         );
     }
     duties
-}
-
-/// Place of a table.
-pub(super) fn span_of(place: &Place) -> Range<usize> {
-    place.0.clone()
 }
 
 /// Value of an entry.

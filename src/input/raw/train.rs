@@ -370,7 +370,7 @@ fn note_foreign(
     use crate::input::diagnostic::{Diagnostic, Label};
     use crate::input::field::quoted;
     use crate::input::value::FieldValue;
-    let word = kind.value.write();
+    let word = kind.value.write().replace('"', "`");
     reader.mistakes.push(Diagnostic {
         code: "E208",
         message: format!("`{name}` is not a key of a part of kind {word}"),

@@ -60,6 +60,8 @@ pub struct Rig {
     pub switch: Option<SwitchPlan>,
     /// Bands on what was given.
     pub tolerances: Tolerances,
+    /// What was taken for granted because the file does not say it, one sentence each.
+    pub assumptions: Vec<String>,
 }
 
 /// What the rig burns.

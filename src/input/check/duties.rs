@@ -1,0 +1,102 @@
+//! Checks of the duties.
+
+use super::{Checker, choice};
+use crate::injector::duty::{Duty, DutyAir, FuelTarget};
+use crate::input::raw::{self, RigFile, value};
+use crate::quantity::AbsolutePressure;
+
+impl Checker<'_> {
+    pub(super) fn duties(&mut self, raw: &RigFile) -> Option<Vec<Duty>> {
+        let names: Vec<_> = raw.duties.iter().filter_map(|d| d.name.as_ref()).collect();
+        self.names("duty", "duties", &names);
+        let duties: Vec<Option<Duty>> =
+            raw.duties.iter().map(|duty| self.duty(duty, raw)).collect();
+        duties.into_iter().collect()
+    }
+
+    fn duty(&mut self, raw: &raw::Duty, file: &RigFile) -> Option<Duty> {
+        let air = self.duty_air(raw, file);
+        let target = self.target(raw);
+        let chamber = raw.chamber_pressure.as_ref().and_then(|p| self.absolute(p));
+        let before = self.maybe_absolute(raw.injector_pressure.as_ref());
+        if let (Some(chamber), Some(Some(before))) = (chamber, before) {
+            self.drop_over_holes(raw, chamber, before);
+        }
+        Some(Duty {
+            name: raw.name.as_ref()?.value.clone(),
+            air: air?,
+            air_temperature: value(raw.air_temperature.as_ref()),
+            chamber: chamber?,
+            target: target?,
+            duration: value(raw.duration.as_ref()),
+            injector_pressure: before?,
+        })
+    }
+
+    fn duty_air(&mut self, raw: &raw::Duty, file: &RigFile) -> Option<DutyAir> {
+        let which = self.exactly_one(
+            &[
+                choice("air_flow", raw.air_flow.as_ref()),
+                choice("throttle", raw.throttle.as_ref()),
+            ],
+            &raw.stands.clone(),
+            "air of a duty",
+        )?;
+        if which == 0 {
+            return Some(DutyAir::Flow(raw.air_flow.as_ref()?.value));
+        }
+        let throttle = raw.throttle.as_ref()?;
+        if file.air.is_none() {
+            self.wrong(
+                "E302",
+                "`throttle` is a share of the flow in `[air]`, and there is no `[air]`",
+                &throttle.span,
+                "share of nothing",
+                Some(
+                    "add `[air]` with `flow` or the blower's figures, or give `air_flow` here"
+                        .to_owned(),
+                ),
+            );
+            return None;
+        }
+        Some(DutyAir::Throttle(throttle.value))
+    }
+
+    fn target(&mut self, raw: &raw::Duty) -> Option<FuelTarget> {
+        let which = self.exactly_one(
+            &[
+                choice("equivalence_ratio", raw.equivalence_ratio.as_ref()),
+                choice("fuel_flow", raw.fuel_flow.as_ref()),
+                choice("heat_release", raw.heat_release.as_ref()),
+                choice("exit_temperature", raw.exit_temperature.as_ref()),
+            ],
+            &raw.stands.clone(),
+            "fuel target of a duty",
+        )?;
+        match which {
+            0 => value(raw.equivalence_ratio.as_ref()).map(FuelTarget::EquivalenceRatio),
+            1 => value(raw.fuel_flow.as_ref()).map(FuelTarget::FuelFlow),
+            2 => value(raw.heat_release.as_ref()).map(FuelTarget::HeatRelease),
+            _ => value(raw.exit_temperature.as_ref()).map(FuelTarget::ExitTemperature),
+        }
+    }
+
+    fn drop_over_holes(
+        &mut self,
+        raw: &raw::Duty,
+        chamber: AbsolutePressure,
+        before: AbsolutePressure,
+    ) {
+        let (Some(c), Some(b)) = (&raw.chamber_pressure, &raw.injector_pressure) else {
+            return;
+        };
+        if before.pascals() <= chamber.pascals() {
+            self.disagree(
+                "the pressure before the holes is not above that of the chamber: nothing flows in",
+                (&b.span, "before the holes"),
+                (&c.span, "behind them"),
+                Some("check which of the two is gauge and which is absolute"),
+            );
+        }
+    }
+}

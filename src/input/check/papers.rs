@@ -1,0 +1,198 @@
+//! Checks of leak test, records, suppressed rules, run plan, plan for another fuel, bands.
+
+use super::Checker;
+use crate::input::raw::{self, RigFile, value};
+use crate::input::reader::Entry;
+use crate::train::rig::{
+    Date, LeakTest, Records, ScheduleStep, Suppression, SwitchPlan, Timetable, Tolerances,
+};
+
+/// Shortest reason for setting a rule aside, letters.
+const SHORTEST_REASON: usize = 10;
+
+#[allow(
+    clippy::option_option,
+    reason = "an absent table and a wrong one are different things: the first is no mistake"
+)]
+impl Checker<'_> {
+    pub(super) fn leak_test(
+        &mut self,
+        raw: Option<&raw::LeakTest>,
+        records: Option<&raw::Records>,
+    ) -> Option<Option<LeakTest>> {
+        let Some(raw) = raw else {
+            return Some(None);
+        };
+        let test_day = records.and_then(|r| r.test_day.as_ref());
+        self.not_after(raw.date.as_ref(), test_day, "the leak test");
+        if let (Some(drop), Some(pressure)) = (&raw.drop, &raw.pressure)
+            && drop.value.pascals() > pressure.value.pascals()
+        {
+            self.disagree(
+                "the gauge fell by more than it had",
+                (&drop.span, "fall"),
+                (&pressure.span, "pressure at the start"),
+                None,
+            );
+        }
+        let test = LeakTest {
+            date: raw.date.as_ref()?.value,
+            pressure: raw.pressure.as_ref()?.value,
+            hold_time: raw.hold_time.as_ref()?.value,
+            drop: raw.drop.as_ref()?.value,
+            gauge_resolution: value(raw.gauge_resolution.as_ref()),
+            volume: value(raw.volume.as_ref()),
+            gas: value(raw.gas.as_ref()),
+            start_temperature: value(raw.start_temperature.as_ref()),
+            end_temperature: value(raw.end_temperature.as_ref()),
+        };
+        Some(Some(test))
+    }
+
+    fn not_after(
+        &mut self,
+        date: Option<&Entry<Date>>,
+        test_day: Option<&Entry<Date>>,
+        what: &str,
+    ) {
+        if let (Some(date), Some(day)) = (date, test_day)
+            && date.value > day.value
+        {
+            self.disagree(
+                format!("{what} is dated after the day the rig is to be lit"),
+                (&date.span, "later"),
+                (&day.span, "test day"),
+                None,
+            );
+        }
+    }
+
+    pub(super) fn records(&mut self, raw: Option<&raw::Records>) -> Records {
+        let Some(raw) = raw else {
+            return Records::default();
+        };
+        let day = raw.test_day.as_ref();
+        self.not_after(raw.hose_made.as_ref(), day, "the hose");
+        self.not_after(raw.regulator_made.as_ref(), day, "the regulator");
+        self.not_after(
+            raw.cylinder_inspected.as_ref(),
+            day,
+            "the inspection of the cylinder",
+        );
+        let extinguisher = raw.extinguisher_inspected.as_ref();
+        self.not_after(extinguisher, day, "the inspection of the extinguisher");
+        Records {
+            test_day: value(day),
+            hose_made: value(raw.hose_made.as_ref()),
+            regulator_made: value(raw.regulator_made.as_ref()),
+            cylinder_inspected: value(raw.cylinder_inspected.as_ref()),
+            extinguisher_inspected: value(extinguisher),
+            reviewed: value(raw.reviewed.as_ref()),
+        }
+    }
+
+    pub(super) fn suppressions(&mut self, raw: &[raw::Suppress]) -> Option<Vec<Suppression>> {
+        let all: Vec<Option<Suppression>> = raw.iter().map(|s| self.suppression(s)).collect();
+        all.into_iter().collect()
+    }
+
+    fn suppression(&mut self, raw: &raw::Suppress) -> Option<Suppression> {
+        let reason = raw.reason.as_ref()?;
+        let letters = reason.value.chars().filter(|c| c.is_alphabetic()).count();
+        if letters < SHORTEST_REASON {
+            self.wrong(
+                "E206",
+                format!("a reason of {letters} letters is none; write at least {SHORTEST_REASON}"),
+                &reason.span,
+                "why the rule may be set aside",
+                None,
+            );
+            return None;
+        }
+        Some(Suppression {
+            rule: raw.rule.as_ref()?.value.clone(),
+            at: value(raw.at.as_ref()),
+            reason: reason.value.clone(),
+        })
+    }
+
+    pub(super) fn timetable(&mut self, file: &RigFile) -> Option<Option<Timetable>> {
+        if file.steps.is_empty() {
+            if let Some(schedule) = &file.schedule {
+                self.wrong(
+                    "E302",
+                    "`[schedule]` has no `[[steps]]`",
+                    &schedule.stands.span,
+                    "repeats nothing",
+                    Some("add `[[steps]]` with `duty` and `duration`".to_owned()),
+                );
+                return None;
+            }
+            return Some(None);
+        }
+        let names: Vec<&str> = file
+            .duties
+            .iter()
+            .filter_map(|d| d.name.as_ref().map(|n| n.value.as_str()))
+            .collect();
+        let mut sound = true;
+        for duty in file.steps.iter().filter_map(|s| s.duty.as_ref()) {
+            if !names.contains(&duty.value.as_str()) {
+                self.undefined("duty", duty, names.iter().copied());
+                sound = false;
+            }
+        }
+        let steps: Option<Vec<ScheduleStep>> = file
+            .steps
+            .iter()
+            .map(|s| {
+                Some(ScheduleStep {
+                    duty: value(s.duty.as_ref()),
+                    duration: s.duration.as_ref()?.value,
+                })
+            })
+            .collect();
+        let repeats = match &file.schedule {
+            None => 1,
+            Some(schedule) => schedule.repeats.as_ref()?.value,
+        };
+        sound.then_some(Some(Timetable {
+            steps: steps?,
+            repeats,
+        }))
+    }
+
+    pub(super) fn switch(&mut self, raw: Option<&raw::Switch>) -> Option<Option<SwitchPlan>> {
+        let Some(raw) = raw else {
+            return Some(None);
+        };
+        let to = raw.to.as_ref().and_then(|to| self.composition(to));
+        let feed_pressure = self.maybe_absolute(raw.feed_pressure.as_ref());
+        Some(Some(SwitchPlan {
+            to: to?,
+            written: value(raw.to.as_ref())?,
+            endurance: value(raw.endurance.as_ref()),
+            feed_pressure: feed_pressure?,
+            pump_efficiency: value(raw.pump_efficiency.as_ref()),
+            battery_energy: value(raw.battery_energy.as_ref()),
+        }))
+    }
+
+    #[allow(
+        clippy::unused_self,
+        reason = "stands beside the checks of the other tables"
+    )]
+    pub(super) fn tolerances(&self, raw: Option<&raw::Tolerance>) -> Tolerances {
+        let Some(raw) = raw else {
+            return Tolerances::default();
+        };
+        Tolerances {
+            air_flow: value(raw.air_flow.as_ref()),
+            supply_pressure: value(raw.supply_pressure.as_ref()),
+            temperature: value(raw.temperature.as_ref()),
+            composition: value(raw.composition.as_ref()),
+            discharge_coefficient: value(raw.discharge_coefficient.as_ref()),
+            hole_grade: value(raw.hole_grade.as_ref()),
+        }
+    }
+}

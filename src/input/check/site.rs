@@ -1,0 +1,287 @@
+//! Checks of site, air, burner, controls and heat limits.
+
+use super::{Checker, choice};
+use crate::flow::air::standard_pressure;
+use crate::flow::blower::Blower;
+use crate::input::raw::{self, value};
+use crate::input::reader::Entry;
+use crate::quantity::{AbsolutePressure, ThermodynamicTemperature};
+use crate::train::rig::site::AirPressureFrom;
+use crate::train::rig::{Air, AirSource, Burner, Controls, Extinguisher, HeatLimit, Setting, Site};
+
+/// Largest part by which weather moves the air pressure from that of the standard atmosphere. Between
+/// the records of high and low at sea level lie −14 % and +7 %: common knowledge, no source.
+const WEATHER: f64 = 0.15;
+
+impl Checker<'_> {
+    pub(super) fn site(&mut self, raw: &raw::Site) -> Option<Site> {
+        let air_pressure = self.air_pressure(raw);
+        if let Some((p, _)) = air_pressure {
+            self.ambient = p;
+        }
+        self.temperatures_in_order(raw);
+        if raw
+            .setting
+            .as_ref()
+            .is_some_and(|s| s.value == Setting::Outdoor)
+        {
+            let setting = ("setting", raw.setting.as_ref());
+            self.out_of_place("room_volume", raw.room_volume.as_ref(), setting);
+            self.out_of_place("ventilation", raw.ventilation.as_ref(), setting);
+        }
+        if raw.low_points.as_ref().is_some_and(|l| !l.value) {
+            let low_points = ("low_points", raw.low_points.as_ref());
+            self.out_of_place(
+                "low_point_distance",
+                raw.low_point_distance.as_ref(),
+                low_points,
+            );
+        }
+        if raw
+            .extinguisher
+            .as_ref()
+            .is_some_and(|e| e.value == Extinguisher::None)
+        {
+            let extinguisher = ("extinguisher", raw.extinguisher.as_ref());
+            let charge = raw.extinguisher_charge.as_ref();
+            self.out_of_place("extinguisher_charge", charge, extinguisher);
+        }
+        let v = |e: &Option<Entry<bool>>| e.as_ref().map(|e| e.value);
+        let (air_pressure, air_pressure_from) = air_pressure?;
+        Some(Site {
+            air_pressure,
+            air_pressure_from,
+            ambient: raw.ambient_temperature.as_ref()?.value,
+            coldest: value(raw.coldest.as_ref()),
+            hottest: value(raw.hottest.as_ref()),
+            relative_humidity: value(raw.relative_humidity.as_ref()),
+            wind: value(raw.wind.as_ref()),
+            setting: raw.setting.as_ref()?.value,
+            room_volume: value(raw.room_volume.as_ref()),
+            ventilation: value(raw.ventilation.as_ref()),
+            low_points: v(&raw.low_points),
+            low_point_distance: value(raw.low_point_distance.as_ref()),
+            operator_distance: value(raw.operator_distance.as_ref()),
+            people_distance: value(raw.people_distance.as_ref()),
+            tank_to_fire: value(raw.tank_to_fire.as_ref()),
+            shutoff_distance: value(raw.shutoff_distance.as_ref()),
+            extinguisher: value(raw.extinguisher.as_ref()),
+            extinguisher_charge: value(raw.extinguisher_charge.as_ref()),
+            gas_detector: v(&raw.gas_detector),
+            carbon_monoxide_alarm: v(&raw.carbon_monoxide_alarm),
+        })
+    }
+
+    fn air_pressure(&mut self, raw: &raw::Site) -> Option<(AbsolutePressure, AirPressureFrom)> {
+        let by_altitude = match &raw.altitude {
+            None => None,
+            // the bounds of the key are those of the model
+            Some(altitude) => Some((standard_pressure(altitude.value).ok()?, altitude)),
+        };
+        match (&raw.air_pressure, by_altitude) {
+            (None, None) => {
+                self.assume(
+                    "The air is taken at 1.01325 bar(a): the site gives neither altitude nor air pressure.",
+                );
+                Some((
+                    AbsolutePressure::STANDARD_ATMOSPHERE,
+                    AirPressureFrom::Assumed,
+                ))
+            }
+            (None, Some((p, altitude))) => Some((p, AirPressureFrom::Altitude(altitude.value))),
+            (Some(given), by_altitude) => {
+                let p = given
+                    .value
+                    .absolute(AbsolutePressure::STANDARD_ATMOSPHERE)
+                    .ok()?;
+                let plausible = (3e4..=1.2e5).contains(&p.pascals());
+                if !plausible || matches!(given.value, crate::quantity::PressureLevel::Gauge(_)) {
+                    self.wrong(
+                        "E206",
+                        "`air_pressure` must be absolute and 300 to 1200 mbar(a)",
+                        &given.span,
+                        "air pressure read on a barometer",
+                        Some("for example `air_pressure = \"975 mbar(a)\"`".to_owned()),
+                    );
+                    return None;
+                }
+                if let Some((standard, altitude)) = by_altitude
+                    && (p.pascals() / standard.pascals() - 1.0).abs() > WEATHER
+                {
+                    self.disagree(
+                        format!(
+                            "an air pressure of {:.0} mbar does not belong to this altitude, where it is about {:.0} mbar",
+                            p.pascals() / 100.0,
+                            standard.pascals() / 100.0
+                        ),
+                        (&given.span, "air pressure"),
+                        (&altitude.span, "altitude"),
+                        Some("barometers of weather services are reduced to sea level: give the pressure at the site"),
+                    );
+                    return None;
+                }
+                Some((p, AirPressureFrom::Given))
+            }
+        }
+    }
+
+    fn temperatures_in_order(&mut self, raw: &raw::Site) {
+        let in_order = [
+            (
+                "coldest",
+                raw.coldest.as_ref(),
+                "ambient_temperature",
+                raw.ambient_temperature.as_ref(),
+            ),
+            (
+                "ambient_temperature",
+                raw.ambient_temperature.as_ref(),
+                "hottest",
+                raw.hottest.as_ref(),
+            ),
+            (
+                "coldest",
+                raw.coldest.as_ref(),
+                "hottest",
+                raw.hottest.as_ref(),
+            ),
+        ];
+        for (low_key, low, high_key, high) in in_order {
+            let (Some(low), Some(high)) = (low, high) else {
+                continue;
+            };
+            if low.value.value > high.value.value {
+                self.disagree(
+                    format!("`{low_key}` is above `{high_key}`"),
+                    (&low.span, low_key),
+                    (&high.span, high_key),
+                    None,
+                );
+                return;
+            }
+        }
+    }
+
+    pub(super) fn air(&mut self, raw: Option<&raw::Air>) -> Option<Air> {
+        let Some(raw) = raw else {
+            return Some(Air {
+                source: None,
+                inlet: None,
+                proved: None,
+            });
+        };
+        let at = raw.stands.clone();
+        let which = self.exactly_one(
+            &[
+                choice("flow", raw.flow.as_ref()),
+                choice("shaft_power", raw.shaft_power.as_ref()),
+            ],
+            &at,
+            "air at full throttle",
+        )?;
+        let source = if which == 0 {
+            let flow = ("flow", raw.flow.as_ref());
+            self.out_of_place("pressure_ratio", raw.pressure_ratio.as_ref(), flow);
+            self.out_of_place("efficiency", raw.efficiency.as_ref(), flow);
+            AirSource::Flow(raw.flow.as_ref()?.value)
+        } else {
+            let because = "a blower's flow follows from power, pressure ratio and efficiency";
+            let ratio = self.need(
+                raw.pressure_ratio.as_ref(),
+                "pressure_ratio",
+                &at,
+                because,
+                "1.04",
+            );
+            let efficiency = self.need(
+                raw.efficiency.as_ref(),
+                "efficiency",
+                &at,
+                because,
+                "\"55 %\"",
+            );
+            let (ratio, efficiency) = (ratio?, efficiency?);
+            let blower = Blower::new(ratio.value, efficiency.value);
+            let blower = blower
+                .map_err(|e| {
+                    self.wrong("E206", e.to_string(), &ratio.span, "pressure ratio", None);
+                })
+                .ok()?;
+            AirSource::Blower {
+                blower,
+                shaft: raw.shaft_power.as_ref()?.value,
+            }
+        };
+        Some(Air {
+            source: Some(source),
+            inlet: value::<ThermodynamicTemperature>(raw.inlet_temperature.as_ref()),
+            proved: value(raw.proved.as_ref()),
+        })
+    }
+
+    pub(super) fn burner(&mut self, raw: Option<&raw::Burner>) -> Burner {
+        let Some(raw) = raw else {
+            return Burner::default();
+        };
+        if let (Some(distance), Some(length)) = (&raw.flame_distance, &raw.can_length)
+            && distance.value > length.value
+        {
+            self.disagree(
+                "the flame stands outside the can",
+                (&distance.span, "distance of the flame"),
+                (&length.span, "length of the can"),
+                None,
+            );
+        }
+        Burner {
+            can_volume: value(raw.can_volume.as_ref()),
+            duct_volume: value(raw.duct_volume.as_ref()),
+            can_length: value(raw.can_length.as_ref()),
+            air_passage: value(raw.air_passage.as_ref()),
+            flame_distance: value(raw.flame_distance.as_ref()),
+            primary_air_share: value(raw.primary_air_share.as_ref()),
+            combustion_efficiency: value(raw.combustion_efficiency.as_ref()),
+        }
+    }
+
+    pub(super) fn controls(&mut self, raw: Option<&raw::Controls>) -> Controls {
+        use crate::train::rig::FlameDetection;
+        let Some(raw) = raw else {
+            return Controls::default();
+        };
+        if raw
+            .flame_detection
+            .as_ref()
+            .is_some_and(|d| d.value == FlameDetection::None)
+        {
+            let detection = ("flame_detection", raw.flame_detection.as_ref());
+            let time = raw.flame_failure_time.as_ref();
+            self.out_of_place("flame_failure_time", time, detection);
+        }
+        Controls {
+            ignition: value(raw.ignition.as_ref()),
+            flame_detection: value(raw.flame_detection.as_ref()),
+            flame_failure_time: value(raw.flame_failure_time.as_ref()),
+            ignition_time: value(raw.ignition_time.as_ref()),
+            purge_time: value(raw.purge_time.as_ref()),
+            purge_air_flow: value(raw.purge_air_flow.as_ref()),
+            lockout: value(raw.lockout.as_ref()),
+            low_fuel_cutoff: value(raw.low_fuel_cutoff.as_ref()),
+            high_fuel_cutoff: value(raw.high_fuel_cutoff.as_ref()),
+            emergency_stop: value(raw.emergency_stop.as_ref()),
+        }
+    }
+}
+
+/// Heat limits.
+pub(super) fn limits(raw: &[raw::Limit]) -> Option<Vec<HeatLimit>> {
+    raw.iter()
+        .map(|limit| {
+            Some(HeatLimit {
+                place: limit.place.as_ref()?.value.clone(),
+                material: limit.material.as_ref()?.value.clone(),
+                max_temperature: limit.max_temperature.as_ref()?.value,
+            })
+        })
+        .collect()
+}

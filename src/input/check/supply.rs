@@ -1,0 +1,115 @@
+//! Checks of tank and mains.
+
+use super::{Checker, choice};
+use crate::input::raw::{self, RigFile, value};
+use crate::input::section::Place;
+use crate::quantity::{SpecificHeatCapacity, joules_per_kilogram_kelvin};
+use crate::train::rig::supply::Charge;
+use crate::train::rig::{Mains, Supply, TankSpec, WallMaterial};
+use std::f64::consts::PI;
+
+/// Specific heat near 20 °C, J/(kg K): textbook figures, common practice, no source; 3 %.
+fn specific_heat(wall: WallMaterial) -> SpecificHeatCapacity {
+    joules_per_kilogram_kelvin(match wall {
+        WallMaterial::Steel => 470.0,
+        WallMaterial::Aluminium => 900.0,
+        WallMaterial::Composite => 1000.0,
+    })
+}
+
+impl Checker<'_> {
+    pub(super) fn supply(&mut self, file: &RigFile) -> Option<Supply> {
+        let tank_at = file.tank.as_ref().map(|t| t.stands.clone());
+        let mains_at = file.mains.as_ref().map(|m| m.stands.clone());
+        let which = self.exactly_one(
+            &[
+                ("tank", tank_at.as_ref().map(|p| &p.span)),
+                ("mains", mains_at.as_ref().map(|p| &p.span)),
+            ],
+            &Place::default(),
+            "where the fuel comes from",
+        )?;
+        if which == 0 {
+            let tank = file.tank.as_ref()?;
+            return self.tank(tank, &tank_at?).map(Supply::Tank);
+        }
+        let mains = file.mains.as_ref()?;
+        let pressure = mains.pressure.as_ref().and_then(|p| self.absolute(p));
+        Some(Supply::Mains(Mains {
+            pressure: pressure?,
+            temperature: value(mains.temperature.as_ref()),
+            max_flow: value(mains.max_flow.as_ref()),
+        }))
+    }
+
+    fn tank(&mut self, raw: &raw::Tank, at: &Place) -> Option<TankSpec> {
+        let charge = self.exactly_one(
+            &[
+                choice("fuel_mass", raw.fuel_mass.as_ref()),
+                choice("fill", raw.fill.as_ref()),
+            ],
+            at,
+            "what is in the tank",
+        );
+        let relief_pressure = self.maybe_absolute(raw.relief_pressure.as_ref());
+        let rating = self.maybe_absolute(raw.rating.as_ref());
+        self.sizes_agree(raw);
+        let wall_specific_heat = value(raw.wall_specific_heat.as_ref())
+            .or_else(|| raw.wall_material.as_ref().map(|m| specific_heat(m.value)));
+        Some(TankSpec {
+            volume: raw.volume.as_ref()?.value,
+            charge: if charge? == 0 {
+                Charge::Mass(raw.fuel_mass.as_ref()?.value)
+            } else {
+                Charge::LiquidShare(raw.fill.as_ref()?.value)
+            },
+            temperature: value(raw.temperature.as_ref()),
+            wall_mass: value(raw.wall_mass.as_ref()),
+            wall_specific_heat,
+            wall_material: value(raw.wall_material.as_ref()),
+            empty_mass: value(raw.empty_mass.as_ref()),
+            diameter: value(raw.diameter.as_ref()),
+            length: value(raw.length.as_ref()),
+            position: raw.position.as_ref()?.value,
+            draw: raw.draw.as_ref()?.value,
+            relief_pressure: relief_pressure?,
+            rating: rating?,
+            number: raw.number.as_ref().map_or(1, |n| n.value),
+            conductance: value(raw.conductance.as_ref()),
+            water_bath: value(raw.water_bath.as_ref()),
+        })
+    }
+
+    fn sizes_agree(&mut self, raw: &raw::Tank) {
+        if let (Some(wall), Some(empty)) = (&raw.wall_mass, &raw.empty_mass)
+            && wall.value > empty.value
+        {
+            self.disagree(
+                "the wall weighs more than the whole empty tank",
+                (&wall.span, "wall"),
+                (&empty.span, "whole"),
+                None,
+            );
+        }
+        if let (Some(volume), Some(diameter), Some(length)) =
+            (&raw.volume, &raw.diameter, &raw.length)
+        {
+            let outside_m3 = 0.25 * PI * diameter.value.value.powi(2) * length.value.value;
+            if volume.value.value > outside_m3 {
+                self.disagree(
+                    format!(
+                        "a tank of this diameter and length holds less than {:.1} L",
+                        outside_m3 * 1e3
+                    ),
+                    (&volume.span, "holds this"),
+                    (&diameter.span, "by its size outside"),
+                    None,
+                );
+            }
+        }
+        if raw.water_bath.is_some() {
+            let bath = ("water_bath", raw.water_bath.as_ref());
+            self.out_of_place("conductance", raw.conductance.as_ref(), bath);
+        }
+    }
+}

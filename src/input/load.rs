@@ -1,0 +1,187 @@
+//! From a path to a rig: the one place of the library that opens a file.
+
+use super::check::check;
+use super::diagnostic::{Diagnostic, Diagnostics, Label, line_and_column};
+use super::raw::RigFile;
+use super::reader::Reader;
+use crate::fuel::Library;
+use crate::train::rig::Rig;
+use std::collections::BTreeMap;
+use std::io::Read;
+use std::ops::Range;
+use std::path::Path;
+use toml::de::DeTable;
+
+/// Largest file that is read: a rig is a few kilobytes.
+pub const MOST_BYTES: u64 = 1 << 20;
+
+/// A rig with the file it came from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Loaded {
+    /// The rig.
+    pub rig: Rig,
+    /// The file as it was written.
+    pub raw: RigFile,
+    /// Path as the user gave it.
+    pub path: String,
+    /// Text of the file.
+    pub text: String,
+    places: BTreeMap<String, Range<usize>>,
+}
+
+impl Loaded {
+    /// Line and column of a key of the rig, or of the nearest table around it; `None` if neither stands
+    /// in the file.
+    ///
+    /// ```
+    /// # use fuelwright::{fuel::Library, input};
+    /// # let text = include_str!("../../examples/coupon-soak-rig.toml");
+    /// let loaded = input::parse("rig.toml", text, &Library::embedded())?;
+    /// assert!(loaded.line("site.ambient_temperature") > loaded.line("site"));
+    /// assert_eq!(loaded.line("nowhere.at_all"), None);
+    /// # Ok::<(), input::diagnostic::Diagnostics>(())
+    /// ```
+    pub fn line(&self, at: &str) -> Option<(usize, usize)> {
+        let mut path = at;
+        loop {
+            if let Some(span) = self.places.get(path) {
+                return Some(line_and_column(&self.text, span.start));
+            }
+            path = &path[..path.rfind(['.', '['])?];
+        }
+    }
+}
+
+/// Reads a rig file.
+///
+/// # Errors
+/// Every mistake in it, or why it could not be read.
+pub fn load(path: &Path, library: &Library) -> Result<Loaded, Diagnostics> {
+    let shown = path.display().to_string();
+    let fail = |code, message: String, help: Option<String>| Diagnostics {
+        path: shown.clone(),
+        text: String::new(),
+        list: vec![Diagnostic {
+            code,
+            message,
+            labels: Vec::new(),
+            help,
+        }],
+    };
+    let from_io = |error: &std::io::Error| match error.kind() {
+        std::io::ErrorKind::NotFound => fail(
+            "E101",
+            format!("there is no file `{shown}`"),
+            Some("the command `start` writes a rig file to begin with".to_owned()),
+        ),
+        std::io::ErrorKind::PermissionDenied => fail(
+            "E103",
+            format!("`{shown}` may not be read: no permission"),
+            None,
+        ),
+        _ => fail(
+            "E106",
+            format!("`{shown}` could not be read: {error}"),
+            None,
+        ),
+    };
+    // a pipe or device would block or never end: look before opening
+    let about = std::fs::metadata(path).map_err(|e| from_io(&e))?;
+    if !about.is_file() {
+        let what = if about.is_dir() {
+            "a folder"
+        } else {
+            "a pipe, socket or device"
+        };
+        return Err(fail(
+            "E102",
+            format!("`{shown}` is {what}, not a file"),
+            None,
+        ));
+    }
+    let too_large = || {
+        fail(
+            "E104",
+            format!("`{shown}` is larger than {MOST_BYTES} bytes, which no rig needs"),
+            None,
+        )
+    };
+    if about.len() > MOST_BYTES {
+        return Err(too_large());
+    }
+    let file = std::fs::File::open(path).map_err(|e| from_io(&e))?;
+    let mut bytes = Vec::new();
+    let mut bounded = file.take(MOST_BYTES + 1);
+    bounded.read_to_end(&mut bytes).map_err(|e| from_io(&e))?;
+    if bytes.len() as u64 > MOST_BYTES {
+        return Err(too_large());
+    }
+    let text = String::from_utf8(bytes).map_err(|e| {
+        let good = e.utf8_error().valid_up_to();
+        let (line, column) = line_and_column(&String::from_utf8_lossy(&e.as_bytes()[..good]), good);
+        fail(
+            "E105",
+            format!("`{shown}` is not UTF-8 text from line {line}, column {column} on"),
+            Some("save it as UTF-8".to_owned()),
+        )
+    })?;
+    parse(&shown, &text, library)
+}
+
+/// Reads the text of a rig file; `path` is for the messages.
+///
+/// # Errors
+/// Every mistake in it.
+pub fn parse(path: &str, text: &str, library: &Library) -> Result<Loaded, Diagnostics> {
+    let fail = |mut list: Vec<Diagnostic>| {
+        list.sort_by_key(|d| d.labels.first().map_or(0, |l| l.span.start));
+        Diagnostics {
+            path: path.to_owned(),
+            text: text.to_owned(),
+            list,
+        }
+    };
+    let (table, errors) = DeTable::parse_recoverable(text);
+    if !errors.is_empty() {
+        return Err(fail(errors.iter().map(|e| syntax(e, text)).collect()));
+    }
+    let mut reader = Reader::default();
+    let raw = RigFile::read(table.get_ref(), &mut reader);
+    match check(&raw, &mut reader, library) {
+        Some(rig) => Ok(Loaded {
+            rig,
+            raw,
+            path: path.to_owned(),
+            text: text.to_owned(),
+            places: reader.places,
+        }),
+        None => Err(fail(reader.mistakes)),
+    }
+}
+
+/// A mistake in the syntax.
+fn syntax(error: &toml::de::Error, text: &str) -> Diagnostic {
+    let message = error.message();
+    let span = error.span().unwrap_or(text.len()..text.len());
+    let (code, message, help) = if message.contains("recursion") {
+        (
+            "E111",
+            "tables or lists are nested too deep".to_owned(),
+            Some("a rig file nests three deep at most".to_owned()),
+        )
+    } else if message.contains("duplicate key") {
+        (
+            "E112",
+            "this key is given twice".to_owned(),
+            Some("keep one of them".to_owned()),
+        )
+    } else {
+        ("E110", format!("this is not TOML: {message}"), None)
+    };
+    Diagnostic {
+        code,
+        message,
+        labels: vec![Label::new(span, "here")],
+        help,
+    }
+}
