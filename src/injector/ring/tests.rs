@@ -1,3 +1,5 @@
+//! Tests of manifolds: conservation, limits, the handbook rule, remedies.
+
 use super::*;
 use crate::injector::perforated;
 use crate::quantity::{kilograms_per_cubic_metre, pascal_seconds, radians};

@@ -1,6 +1,7 @@
 //! From the file as written to the rig as meant: every contradiction is found in one pass.
 
 mod duties;
+mod fixed_parts;
 mod injector;
 mod papers;
 mod parts;
@@ -80,7 +81,7 @@ impl Checker<'_> {
         let suppressed = self.suppressions(&raw.suppress);
         let timetable = self.timetable(raw);
         let switch = self.switch(raw.switch.as_ref());
-        let tolerances = self.tolerances(raw.tolerance.as_ref());
+        let tolerances = papers::tolerances(raw.tolerance.as_ref());
         Some(Rig {
             name: raw.rig.name.as_ref()?.value.clone(),
             notes: raw.rig.notes.as_ref().map(|n| n.value.clone()),

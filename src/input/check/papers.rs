@@ -177,22 +177,19 @@ impl Checker<'_> {
             battery_energy: value(raw.battery_energy.as_ref()),
         }))
     }
+}
 
-    #[allow(
-        clippy::unused_self,
-        reason = "stands beside the checks of the other tables"
-    )]
-    pub(super) fn tolerances(&self, raw: Option<&raw::Tolerance>) -> Tolerances {
-        let Some(raw) = raw else {
-            return Tolerances::default();
-        };
-        Tolerances {
-            air_flow: value(raw.air_flow.as_ref()),
-            supply_pressure: value(raw.supply_pressure.as_ref()),
-            temperature: value(raw.temperature.as_ref()),
-            composition: value(raw.composition.as_ref()),
-            discharge_coefficient: value(raw.discharge_coefficient.as_ref()),
-            hole_grade: value(raw.hole_grade.as_ref()),
-        }
+/// Bands.
+pub(super) fn tolerances(raw: Option<&raw::Tolerance>) -> Tolerances {
+    let Some(raw) = raw else {
+        return Tolerances::default();
+    };
+    Tolerances {
+        air_flow: value(raw.air_flow.as_ref()),
+        supply_pressure: value(raw.supply_pressure.as_ref()),
+        temperature: value(raw.temperature.as_ref()),
+        composition: value(raw.composition.as_ref()),
+        discharge_coefficient: value(raw.discharge_coefficient.as_ref()),
+        hole_grade: value(raw.hole_grade.as_ref()),
     }
 }
