@@ -1,6 +1,12 @@
 //! The tank: what it can feed, how it chills, how full it may be.
 pub mod chilling;
+pub mod convection;
 pub mod filling;
 pub mod heat_gain;
+pub(crate) mod outside;
+pub mod shell;
 pub mod trapped;
 pub mod vapour_pressure;
+
+mod error;
+pub use error::TankError;
