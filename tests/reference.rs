@@ -30,6 +30,8 @@ mod sources;
 mod stoichiometry;
 #[path = "reference/table.rs"]
 mod table;
+#[path = "reference/tank.rs"]
+mod tank;
 #[path = "reference/transport.rs"]
 mod transport;
 #[path = "reference/trapped.rs"]

@@ -29,6 +29,65 @@ pub enum TankError {
         /// Surroundings, K.
         ambient_k: f64,
     },
+    /// Nothing in it.
+    #[error("the tank is empty: a mass above zero is needed")]
+    Empty,
+    /// No room for vapour.
+    #[error(
+        "{mass_kg:.3} kg does not fit: at {t_k:.2} K the tank is liquid-full with {most_kg:.3} kg"
+    )]
+    LiquidFull {
+        /// Asked for, kg.
+        mass_kg: f64,
+        /// Liquid-full with, kg.
+        most_kg: f64,
+        /// Temperature, K.
+        t_k: f64,
+    },
+    /// Liquid is to be drawn, but there is none.
+    #[error("step `{step}` draws liquid, but at {t_k:.2} K the tank holds gas alone")]
+    NoLiquid {
+        /// Name of the step.
+        step: String,
+        /// Temperature, K.
+        t_k: f64,
+    },
+    /// More than is computed in one run.
+    #[error("{what} would be {count}, more than the limit of {limit}")]
+    TooMany {
+        /// What is counted.
+        what: &'static str,
+        /// How many.
+        count: u64,
+        /// Limit.
+        limit: u64,
+    },
+    /// Nothing to do.
+    #[error("{what}")]
+    Nothing {
+        /// What is missing.
+        what: &'static str,
+    },
+    /// The iteration for the contents gave up.
+    #[error(
+        "{what} of the contents did not converge: last at {t_k:.3} K with a residual of {residual:e}"
+    )]
+    Unsolved {
+        /// What was looked for.
+        what: &'static str,
+        /// Last temperature, K.
+        t_k: f64,
+        /// Last residual, dimensionless.
+        residual: f64,
+    },
+    /// The integration gave up.
+    #[error("the run stops at {t_s:.3} s: {why}")]
+    Integration {
+        /// Last good time, s.
+        t_s: f64,
+        /// Reason.
+        why: String,
+    },
     /// The properties could not be had.
     #[error(transparent)]
     Eos(#[from] EosError),

@@ -1,12 +1,15 @@
 //! The tank: what it can feed, how it chills, how full it may be.
 pub mod chilling;
+pub(crate) mod contents;
 pub mod convection;
 pub mod filling;
 pub mod heat_gain;
 pub(crate) mod outside;
+pub mod schedule;
 pub mod shell;
 pub mod trapped;
 pub mod vapour_pressure;
+pub mod vessel;
 
 mod error;
 pub use error::TankError;
