@@ -5,9 +5,11 @@ pub mod convection;
 pub mod filling;
 pub mod heat_gain;
 pub(crate) mod outside;
+pub mod relief;
 pub mod schedule;
 pub mod shell;
 pub mod trapped;
+pub mod vaporisation_rule;
 pub mod vapour_pressure;
 pub mod vessel;
 

@@ -12,7 +12,8 @@ use std::sync::Arc;
 /// Backend of a name or blend of the tables, `propane:70;n-butane:30`.
 fn fluid(name: &str) -> Arc<dyn Backend> {
     let library = Library::embedded();
-    let composition = Composition::parse(&name.replace(';', ","), &library).expect("a fluid of the tables");
+    let composition =
+        Composition::parse(&name.replace(';', ","), &library).expect("a fluid of the tables");
     eos::backend(&library, &composition).expect("it has an equation of state")
 }
 
@@ -74,7 +75,13 @@ fn tanks_drawn_down_follow_the_reference() {
             }
             tally.relative(c.liquid.value, row.num("m_liquid_kg"), 1e-4, "liquid", row);
         }
-        eprintln!("{} {} steps {} slopes {:?}", scenario[0].text("scenario"), result.steps, result.slopes, result.balance);
+        eprintln!(
+            "{} {} steps {} slopes {:?}",
+            scenario[0].text("scenario"),
+            result.steps,
+            result.slopes,
+            result.balance
+        );
     }
     tally.finish(8 * 11 * 4);
 }
