@@ -6,7 +6,7 @@
 
 use super::density;
 use super::mixture::{MixIsotherm, Mixed, Model};
-use super::{MAX_COMPONENTS, MoleFractions, feos_bridge, pure_saturation};
+use super::{Equilibrium, MAX_COMPONENTS, MoleFractions, feos_bridge, pure_saturation};
 
 /// Largest change of a logarithmic unknown at convergence.
 const TOLERANCE: f64 = 2e-13;
@@ -344,6 +344,41 @@ pub fn bubble_at_temperature(
     incipient(model, x, t_k, true, start)
         .or_else(|| start.and_then(|_| incipient(model, x, t_k, true, None)))
         .or_else(|| feos_bridge::incipient(model, x, t_k, true))
+}
+
+/// Start values of a bubble point from a neighbouring one: each `K_i = y_i / x_i` carried along the
+/// Clausius-Clapeyron line of the blend as a whole. `None` for a pure fluid, or where a component that is
+/// present now was absent there.
+pub fn bubble_start_near(x: &[f64], t_k: f64, near: &Equilibrium) -> Option<Split> {
+    let (l, v) = (&near.liquid, &near.vapour);
+    if x.len() < 2 || x.len() != l.mole_fractions.len() {
+        return None;
+    }
+    let latent_j_mol =
+        v.enthalpy_j_kg * v.molar_mass_kg_mol - l.enthalpy_j_kg * l.molar_mass_kg_mol;
+    let rise = latent_j_mol / crate::quantity::GAS_CONSTANT_J_MOL_K
+        * (near.temperature_k.recip() - t_k.recip());
+    let p_pa = near.pressure_pa * rise.clamp(-2.0, 2.0).exp();
+    let mut partial = [0.0; MAX_COMPONENTS];
+    for (i, &x) in x.iter().enumerate() {
+        if x > 0.0 {
+            if l.mole_fractions[i] <= 0.0 || v.mole_fractions[i] <= 0.0 {
+                return None;
+            }
+            partial[i] = x * v.mole_fractions[i] / l.mole_fractions[i] * p_pa;
+        }
+    }
+    let sum: f64 = partial.iter().sum();
+    partial.iter_mut().for_each(|y| *y /= sum);
+    Some(Split {
+        t_k,
+        p_pa: sum,
+        x: MoleFractions::new(x),
+        y: MoleFractions::new(&partial[..x.len()]),
+        liquid_mol_m3: l.density_kg_m3 / l.molar_mass_kg_mol,
+        vapour_mol_m3: v.density_kg_m3 / v.molar_mass_kg_mol * sum / near.pressure_pa,
+        vapour_fraction: 0.0,
+    })
 }
 
 /// Dew point at a temperature.

@@ -1008,6 +1008,18 @@ impl Backend for Embedded {
     fn bubble_t(&self, t_k: f64) -> Result<Equilibrium, EosError> {
         self.incipient_t(t_k, true)
     }
+    fn bubble_t_near(&self, t_k: f64, near: &Equilibrium) -> Result<Equilibrium, EosError> {
+        self.check_t(t_k)?;
+        let start = blend_equilibrium::bubble_start_near(&self.mixed.x, t_k, near);
+        let found = start.and_then(|start| {
+            let z = &self.mixed.x;
+            blend_equilibrium::bubble_at_temperature(&self.model, z, t_k, Some(&start))
+        });
+        match found {
+            Some(s) if !self.model.is_pure() => Ok(self.blend_equilibrium(&s)),
+            _ => self.bubble_t(t_k),
+        }
+    }
     fn bubble_p(&self, p_pa: f64) -> Result<Equilibrium, EosError> {
         self.incipient_p(p_pa, true)
     }

@@ -304,6 +304,14 @@ pub trait Backend: std::fmt::Debug + Send + Sync {
     /// # Errors
     /// Out of range, above critical, not converged.
     fn bubble_t(&self, t_k: f64) -> Result<Equilibrium, EosError>;
+    /// [`Backend::bubble_t`], started from an equilibrium of the same components at a neighbouring
+    /// temperature and liquid composition: the same answer sooner.
+    ///
+    /// # Errors
+    /// As [`Backend::bubble_t`].
+    fn bubble_t_near(&self, t_k: f64, _near: &Equilibrium) -> Result<Equilibrium, EosError> {
+        self.bubble_t(t_k)
+    }
     /// Bubble point at a pressure.
     ///
     /// # Errors

@@ -264,11 +264,12 @@ impl Solver {
 
     // ---- liquid and vapour ------------------------------------------------------------------
 
-    fn saturated_at(&self, t_k: f64, x: &Vector) -> Result<Saturated, TankError> {
+    fn saturated_at(&self, t_k: f64, x: &Vector, near: &Saturated) -> Result<Saturated, TankError> {
         let e = if self.count == 1 {
             self.backend.bubble_t(t_k)?
         } else {
-            self.backend.recomposed(&x[..self.count])?.bubble_t(t_k)?
+            let liquid = self.backend.recomposed(&x[..self.count])?;
+            liquid.bubble_t_near(t_k, &near.equilibrium)?
         };
         Ok(Saturated::new(e))
     }
@@ -333,7 +334,7 @@ impl Solver {
             }
             limit(&mut step);
             let (t_k, x) = self.moved(&s, &step);
-            let next = self.saturated_at(t_k, &x)?;
+            let next = self.saturated_at(t_k, &x, &s)?;
             let after = self.residuals(&next, i, capacity);
             let change: Vec<f64> = (0..n).map(|a| after[a] - r[a]).collect();
             broyden(&mut inverse, &step, &change);
@@ -385,7 +386,7 @@ impl Solver {
             change.fill(0.0);
             change[column] = h;
             let (t_k, x) = self.moved(s, &change);
-            let moved = self.residuals(&self.saturated_at(t_k, &x)?, i, capacity);
+            let moved = self.residuals(&self.saturated_at(t_k, &x, s)?, i, capacity);
             for row in 0..n {
                 jacobian[(row, column)] = (moved[row] - r[row]) / h;
             }

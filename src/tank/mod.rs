@@ -1,11 +1,14 @@
 //! The tank: what it can feed, how it chills, how full it may be.
+pub mod capability;
 pub mod chilling;
 pub(crate) mod contents;
 pub mod convection;
 pub mod filling;
 pub mod heat_gain;
+pub mod liquid_draw;
 pub(crate) mod outside;
 pub mod relief;
+pub mod remedies;
 pub mod schedule;
 pub mod shell;
 pub mod trapped;

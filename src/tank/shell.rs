@@ -69,6 +69,13 @@ impl Shell {
         Ok(square_metres(self.wetted_area_m2(liquid.value)))
     }
 
+    /// The same shape with every length multiplied.
+    pub(crate) fn scaled(&self, factor: f64) -> Result<Self, TankError> {
+        let length = |m: f64| crate::quantity::metres(m * factor);
+        let emissivity = crate::quantity::ratio(self.emissivity);
+        let (d, l) = (length(self.diameter_m), length(self.length_m));
+        Self::new(d, l, self.attitude, emissivity)
+    }
     pub(crate) fn diameter_m(&self) -> f64 {
         self.diameter_m
     }

@@ -1,1 +1,211 @@
 //! What a tank can deliver at its temperature, and how hot it may get.
+
+use super::TankError;
+use super::filling;
+use crate::eos::{Backend, EosError};
+use crate::numerics::ode::{self, OdeError, Problem};
+use crate::quantity::{
+    AbsolutePressure, MassDensity, PressureDifference, Ratio, ThermodynamicTemperature, kelvin,
+    pascals_absolute, pascals_difference,
+};
+use std::sync::Arc;
+
+/// Share of the liquid at which a tank counts as nearly empty where nothing else is said.
+pub const NEARLY_EMPTY: f64 = 0.05;
+
+/// Coldest tank that still gives a pressure, with liquid of the backend's composition: its bubble
+/// temperature at that pressure.
+///
+/// `required` is what the whole train needs at the tank: burner pressure plus every loss on the way.
+///
+/// **Valid:** tank at rest; a tank in use is colder than the air round it ([`super::chilling`]).
+/// **Errors:** what the backend says, e.g. a pressure above critical.
+/// **Source:** the backend's equation of state.
+///
+/// # Errors
+/// As above.
+///
+/// ```
+/// use fuelwright::eos;
+/// use fuelwright::fuel::{Composition, Library};
+/// use fuelwright::quantity::pascals_absolute;
+/// use fuelwright::tank::vapour_pressure::coldest_feeding_temperature;
+/// let library = Library::embedded();
+/// let propane = eos::backend(&library, &Composition::parse("propane", &library)?)?;
+/// // 4.745 bar is the vapour pressure of propane at 0 °C
+/// let t = coldest_feeding_temperature(propane.as_ref(), pascals_absolute(4.745e5))?;
+/// assert!((t.value - 273.15).abs() < 0.05);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn coldest_feeding_temperature(
+    backend: &dyn Backend,
+    required: AbsolutePressure,
+) -> Result<ThermodynamicTemperature, TankError> {
+    Ok(kelvin(backend.bubble_p(required.pascals())?.temperature_k))
+}
+
+/// `dx_i/ds = x_i - y_i` with `s = -ln(n/n_0)`: what is left gets poorer in what boils off.
+struct Boiling<'a> {
+    backend: &'a dyn Backend,
+    t_k: f64,
+}
+
+impl Boiling<'_> {
+    /// Mole fractions from the variables; a solver's state may be a hair off the simplex.
+    fn fractions(y: &[f64]) -> Vec<f64> {
+        let sum: f64 = y.iter().map(|x| x.max(0.0)).sum();
+        y.iter().map(|x| x.max(0.0) / sum).collect()
+    }
+}
+
+impl Problem for Boiling<'_> {
+    type Error = EosError;
+    fn slope(&mut self, _s: f64, y: &[f64], dy: &mut [f64]) -> Result<(), EosError> {
+        let x = Self::fractions(y);
+        let e = self.backend.recomposed(&x)?.bubble_t(self.t_k)?;
+        for (k, dy) in dy.iter_mut().enumerate() {
+            *dy = x[k] - e.vapour.mole_fractions[k];
+        }
+        Ok(())
+    }
+}
+
+/// The liquid that is left after vapour has been drawn off slowly at a temperature until a share
+/// `remaining` of the moles of liquid is left (Rayleigh's simple distillation; the vapour that stays in
+/// the tank is left out).
+///
+/// **Valid:** vapour in equilibrium with the liquid as it leaves. A blend boiled down cold loses its light
+/// end sooner.
+/// **Errors:** [`TankError::OutOfRange`] for a share outside 0.001 to 1, or what the backend says.
+/// **Source:** `rayleigh1902`.
+///
+/// # Errors
+/// As above.
+pub fn boiled_down(
+    backend: &dyn Backend,
+    remaining: Ratio,
+    temperature: ThermodynamicTemperature,
+) -> Result<Arc<dyn Backend>, TankError> {
+    TankError::check(
+        "share of the liquid that is left",
+        remaining.value,
+        1e-3,
+        1.0,
+        "",
+    )?;
+    let x = backend.composition().mole_fractions();
+    if x.len() == 1 {
+        return Ok(backend.recomposed(&x)?);
+    }
+    let options = ode::Options {
+        relative: 0.0,
+        absolute: vec![1e-7; x.len()],
+        first_step: Some(0.1),
+        longest_step: 1.0,
+        most_steps: 10_000,
+        events: 0,
+    };
+    let mut boiling = Boiling {
+        backend,
+        t_k: temperature.value,
+    };
+    let end = -remaining.value.ln();
+    let outcome = ode::integrate(&mut boiling, 0.0, &x, end, &options).map_err(|e| match e {
+        OdeError::Slope { source, .. } => TankError::Eos(source),
+        other => TankError::Integration {
+            t_s: 0.0,
+            why: other.to_string(),
+        },
+    })?;
+    Ok(backend.recomposed(&Boiling::fractions(&outcome.y))?)
+}
+
+/// Vapour pressure at one temperature, fresh and boiled down.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct VapourPressure {
+    /// Temperature.
+    pub temperature: ThermodynamicTemperature,
+    /// Pressure over liquid of the named composition.
+    pub full: AbsolutePressure,
+    /// Pressure over what is left when nearly empty; that of the full tank for a pure fluid.
+    pub nearly_empty: AbsolutePressure,
+}
+
+/// Vapour pressures over a list of temperatures, for the liquid as filled and for the rest of it
+/// ([`boiled_down`] beforehand).
+///
+/// # Errors
+/// What the backend says.
+pub fn table(
+    full: &dyn Backend,
+    nearly_empty: &dyn Backend,
+    temperatures: &[ThermodynamicTemperature],
+) -> Result<Vec<VapourPressure>, TankError> {
+    temperatures
+        .iter()
+        .map(|&temperature| {
+            let p = |b: &dyn Backend| {
+                b.bubble_t(temperature.value)
+                    .map(|e| pascals_absolute(e.pressure_pa))
+            };
+            Ok(VapourPressure {
+                temperature,
+                full: p(full)?,
+                nearly_empty: p(nearly_empty)?,
+            })
+        })
+        .collect()
+}
+
+/// A tank on the hottest day.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HottestDay {
+    /// Pressure inside.
+    pub pressure: AbsolutePressure,
+    /// Set pressure of the relief less that; negative: the relief opens.
+    pub to_relief: Option<PressureDifference>,
+    /// Rated pressure less that; negative: over its rating.
+    pub to_rating: Option<PressureDifference>,
+    /// Temperature at which the charge fills the tank with liquid, if a charge was given and it ever does.
+    pub liquid_full: Option<ThermodynamicTemperature>,
+}
+
+/// Pressure of a tank at the hottest temperature it may reach, against relief and rating.
+///
+/// * `charge` — mass over inner volume; `None` takes the vapour pressure, as if there were room for vapour
+///
+/// **Valid:** rigid tank at one temperature. In the sun a tank gets hotter than the air: give its own
+/// temperature.
+/// **Errors:** what the backend says.
+///
+/// # Errors
+/// As above.
+pub fn hottest_day(
+    backend: &dyn Backend,
+    charge: Option<MassDensity>,
+    hottest: ThermodynamicTemperature,
+    relief: Option<AbsolutePressure>,
+    rating: Option<AbsolutePressure>,
+) -> Result<HottestDay, TankError> {
+    let (pressure, liquid_full) = match charge {
+        None => (
+            pascals_absolute(backend.bubble_t(hottest.value)?.pressure_pa),
+            None,
+        ),
+        Some(density) => (
+            filling::pressure_when_warmed(backend, density, hottest)?,
+            match filling::liquid_full_temperature(backend, density) {
+                Ok(t) => Some(t),
+                Err(TankError::Nothing { .. }) => None,
+                Err(other) => return Err(other),
+            },
+        ),
+    };
+    let margin = |p: AbsolutePressure| pascals_difference(p.pascals() - pressure.pascals());
+    Ok(HottestDay {
+        pressure,
+        to_relief: relief.map(margin),
+        to_rating: rating.map(margin),
+        liquid_full,
+    })
+}

@@ -1,0 +1,171 @@
+//! How much a tank can give: for ever at a given ambient, or once for a given time.
+
+use super::TankError;
+use super::chilling::{RunOptions, run};
+use super::contents::Solver;
+use super::schedule::{Drawn, Schedule, Step};
+use super::vessel::{Charge, Tank};
+use crate::eos::Equilibrium;
+use crate::numerics::root;
+use crate::quantity::{
+    AbsolutePressure, AvailableEnergy, MassRate, Power, ThermodynamicTemperature, Time,
+    joules_per_kilogram, kelvin, kilograms_per_second, watts,
+};
+
+/// Change of temperature at which the search for the steady state is done, K.
+const SETTLED_K: f64 = 1e-7;
+const MOST_ROUNDS: usize = 50;
+/// Share of the moles that is drawn to find the heat a kilogram takes.
+const SMALL_DRAW: f64 = 1e-4;
+/// Largest short draw: relative resolution.
+const DRAW_TOLERANCE: f64 = 1e-6;
+
+/// A draw that the heat from the surroundings keeps up with.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sustainable {
+    /// Mass flow.
+    pub draw: MassRate,
+    /// Temperature the tank settles at: the coldest that still gives the pressure.
+    pub temperature: ThermodynamicTemperature,
+    /// Heat coming in there.
+    pub heat: Power,
+    /// Heat a kilogram drawn takes from the tank.
+    pub heat_per_mass: AvailableEnergy,
+}
+
+/// Steady draw at which the tank settles just warm enough for the pressure needed:
+/// `w = Q(T_min) / q`, where `T_min` is the temperature at which the contents have the lowest pressure and
+/// `q` the heat that a kilogram of vapour takes at constant temperature, `q = ρ_L h_fg / (ρ_L - ρ_V)` for a
+/// pure fluid.
+///
+/// **Valid:** at the filling given. As the level falls less wall is wetted, and a blend loses its light end:
+/// repeat with the last tenth for what holds to the end.
+/// **Errors:** [`TankError`]: no liquid, bad input, properties out of range.
+/// **Source:** energy balance of the open system at constant temperature.
+///
+/// # Errors
+/// As above.
+pub fn sustainable_draw(
+    tank: &Tank,
+    charge: &Charge,
+    lowest: AbsolutePressure,
+) -> Result<Sustainable, TankError> {
+    let (solver, _, point) = tank.start(charge)?;
+    let no_liquid = || TankError::NoLiquid {
+        step: "sustainable draw".to_owned(),
+        t_k: point.t_k,
+    };
+    if point.liquid.is_none() {
+        return Err(no_liquid());
+    }
+    let mass_kg = charge.mass.value;
+    let rho = mass_kg / tank.volume.value;
+    // contents at the temperature where they have the lowest pressure; a blend's liquid shifts with it
+    let mut liquid = std::sync::Arc::clone(&tank.backend);
+    let mut t_k = f64::NAN;
+    let mut found: Option<(f64, Equilibrium)> = None;
+    for _ in 0..MOST_ROUNDS {
+        let next_k = liquid.bubble_p(lowest.pascals())?.temperature_k;
+        let state = tank.backend.state_rho_t(rho, next_k)?;
+        let e = state.equilibrium.ok_or_else(no_liquid)?;
+        let settled = (next_k - t_k).abs() < SETTLED_K || solver.count() == 1;
+        t_k = next_k;
+        found = Some((mass_kg * (1.0 - state.vapour_mass_fraction), e));
+        if settled {
+            break;
+        }
+        liquid = tank.backend.recomposed(&e.liquid.mole_fractions)?;
+    }
+    let (liquid_kg, e) = found.ok_or_else(no_liquid)?;
+    let share = liquid_kg / e.liquid.density_kg_m3 / tank.volume.value;
+    let heat_w = tank.heat_gain.heat_w(t_k, share)?.max(0.0);
+    let q_j_kg = heat_per_mass(tank, &solver, mass_kg, &e)?;
+    Ok(Sustainable {
+        draw: kilograms_per_second(heat_w / q_j_kg),
+        temperature: kelvin(t_k),
+        heat: watts(heat_w),
+        heat_per_mass: joules_per_kilogram(q_j_kg),
+    })
+}
+
+/// Heat that keeps the temperature while a kilogram of vapour leaves, J/kg.
+fn heat_per_mass(
+    tank: &Tank,
+    solver: &Solver,
+    mass_kg: f64,
+    e: &Equilibrium,
+) -> Result<f64, TankError> {
+    let (l, v) = (&e.liquid, &e.vapour);
+    if solver.count() == 1 {
+        let (rho_l, rho_v) = (l.density_kg_m3, v.density_kg_m3);
+        return Ok(e.latent_heat_j_kg() * rho_l / (rho_l - rho_v));
+    }
+    // a blend's split shifts: energy before and after a small draw of its vapour, same volume
+    let moles = mass_kg / tank.backend.molar_mass_kg_mol();
+    let z = tank.backend.composition().mole_fractions();
+    let drawn_mol = SMALL_DRAW * moles;
+    let rest: Vec<f64> = z
+        .iter()
+        .zip(v.mole_fractions.iter())
+        .map(|(z, y)| (z - SMALL_DRAW * y) / (1.0 - SMALL_DRAW))
+        .collect();
+    let after = tank.backend.recomposed(&rest)?;
+    let drawn_kg = drawn_mol * v.molar_mass_kg_mol;
+    let energy_j = |b: &dyn crate::eos::Backend, m: f64| {
+        b.state_rho_t(m / tank.volume.value, e.temperature_k)
+            .map(|s| m * s.internal_energy_j_kg())
+    };
+    let change_j =
+        energy_j(after.as_ref(), mass_kg - drawn_kg)? - energy_j(tank.backend.as_ref(), mass_kg)?;
+    Ok(v.enthalpy_j_kg + change_j / drawn_kg)
+}
+
+/// Largest steady draw that a charge feeds for a given time before its pressure falls below the lowest.
+///
+/// **Valid:** as [`run`].
+/// **Errors:** [`TankError::Nothing`] if the pressure is too low from the start; otherwise as [`run`].
+///
+/// # Errors
+/// As above.
+pub fn largest_short_draw(
+    tank: &Tank,
+    charge: &Charge,
+    phase: Drawn,
+    duration: Time,
+    lowest: AbsolutePressure,
+) -> Result<MassRate, TankError> {
+    TankError::check("duration of the draw", duration.value, 1e-3, 1e9, "s")?;
+    let start = tank.contents(charge)?;
+    if start.pressure.pascals() <= lowest.pascals() {
+        return Err(TankError::Nothing {
+            what: "the tank pressure is too low before anything is drawn",
+        });
+    }
+    // above zero if the draw holds out: how far the last pressure is above the lowest, or how early it fails
+    let margin = |w_kg_s: f64| -> Result<f64, TankError> {
+        let step = Step {
+            phase,
+            ..Step::vapour("draw", kilograms_per_second(w_kg_s), duration)
+        };
+        let done = run(
+            tank,
+            charge,
+            &Schedule::once(step.needing(lowest)),
+            &RunOptions::default(),
+        )?;
+        Ok(if done.complete {
+            done.last().contents.pressure.pascals() / lowest.pascals().max(1.0) - 1.0
+        } else {
+            done.end.value / duration.value - 1.0
+        })
+    };
+    // more than everything cannot be drawn
+    let all_kg_s = charge.mass.value / duration.value;
+    let draw_kg_s = root::brent(margin, 1e-6 * all_kg_s, all_kg_s, DRAW_TOLERANCE * all_kg_s)
+        .map_err(|e| {
+            e.or_from(|_| TankError::Nothing {
+                what: "even a trickle cannot be fed for that long",
+            })
+        })?;
+    Ok(kilograms_per_second(draw_kg_s))
+}
