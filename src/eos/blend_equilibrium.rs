@@ -211,7 +211,11 @@ impl OnePhase {
         if self.rho > 0.0 {
             return Some(());
         }
-        if is_liquid { self.liquid(model, p_pa) } else { self.gas(model, p_pa) }
+        if is_liquid {
+            self.liquid(model, p_pa)
+        } else {
+            self.gas(model, p_pa)
+        }
     }
     /// `ln(f_i / x_i)` less `ln RT` at a pressure, and the density brought to that pressure; if the
     /// last density has become useless, a full solution first.

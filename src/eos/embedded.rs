@@ -345,7 +345,11 @@ impl Embedded {
 
     // ---- equilibrium ------------------------------------------------------------------------
 
-    fn pure_saturation(&self, iso: &MixIsotherm, start: Option<&PureSaturation>) -> Result<PureSaturation, EosError> {
+    fn pure_saturation(
+        &self,
+        iso: &MixIsotherm,
+        start: Option<&PureSaturation>,
+    ) -> Result<PureSaturation, EosError> {
         let t_c = self.equation().t_critical_k;
         if iso.t_k >= t_c * (1.0 - NEAR_CRITICAL) {
             return Err(self.above_critical(format!("{} K", iso.t_k)));
@@ -387,7 +391,9 @@ impl Embedded {
             let dv = vapour.density_kg_m3.recip() - liquid.density_kg_m3.recip();
             let slope = (vapour.enthalpy_j_kg - liquid.enthalpy_j_kg) / (t_k * dv * sat.p_pa);
             // ln p is nearly straight in 1/T
-            let next = (t_k.recip() - off / (slope * t_k * t_k)).max(t_high.recip() * 0.5).recip();
+            let next = (t_k.recip() - off / (slope * t_k * t_k))
+                .max(t_high.recip() * 0.5)
+                .recip();
             if (next - t_k).abs() <= 1e-13 * t_k {
                 return Ok((iso, sat));
             }

@@ -1,7 +1,7 @@
 //! The multi-fluid mixture model: reducing functions, departure functions, fugacities.
 //!
 //! `α^r(δ,τ,x) = Σ x_i α^r_i(δ,τ) + Σ_{i<j} x_i x_j F_ij α^r_ij(δ,τ)` with `δ = ρ/ρ_r(x)`,
-//! `τ = T_r(x)/T` [kunz2012]. A pure fluid is the case of one component and keeps the gas constant
+//! `τ = T_r(x)/T` (`kunz2012`). A pure fluid is the case of one component and keeps the gas constant
 //! of its own paper; a blend uses the CODATA value, as the reference tables do.
 
 use super::helmholtz::{Alpha, Fluid, Isotherm, Terms};
@@ -342,7 +342,12 @@ impl Model {
     }
 
     /// Sum of the residual part, and for each component `α_i + Σ_k x_k F_ik α_ik` with its `δ ∂/∂δ`.
-    fn residual_by_component(&self, mixed: &Mixed, iso: &MixIsotherm, rho_mol_m3: f64) -> (Alpha, [[f64; 2]; MAX_COMPONENTS]) {
+    fn residual_by_component(
+        &self,
+        mixed: &Mixed,
+        iso: &MixIsotherm,
+        rho_mol_m3: f64,
+    ) -> (Alpha, [[f64; 2]; MAX_COMPONENTS]) {
         let delta = rho_mol_m3 / mixed.rho_r_mol_m3;
         let mut sum = Alpha::default();
         let mut by = [[0.0; 2]; MAX_COMPONENTS];

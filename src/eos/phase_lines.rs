@@ -2,7 +2,7 @@
 //! clear of both without an equilibrium calculation.
 //!
 //! The points are converged equilibria; between them `ln p` is interpolated linearly in `1/T`, and a
-//! state counts as clear of a line only beyond [`MARGIN_K`]. Anything closer, or outside the table, is
+//! state counts as clear of a line only beyond `MARGIN_K`. Anything closer, or outside the table, is
 //! decided by a full calculation. The table ends well below the critical region, where the lines bend.
 
 use super::blend_equilibrium::{self, Split};

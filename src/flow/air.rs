@@ -6,19 +6,19 @@ use crate::quantity::{
     pascals_absolute, ratio,
 };
 
-/// Molar mass of dry air, kg/mol [iso6976].
+/// Molar mass of dry air, kg/mol (`iso6976`).
 pub const DRY_AIR_KG_MOL: f64 = 28.9655e-3;
-/// Molar mass of water, kg/mol [ciaaw2013].
+/// Molar mass of water, kg/mol (`ciaaw2013`).
 pub const WATER_KG_MOL: f64 = 18.015_3e-3;
 
-/// Heat capacity of dry air between −40 °C and 100 °C, J/(kg K) [ashrae-fundamentals-1].
+/// Heat capacity of dry air between −40 °C and 100 °C, J/(kg K) (`ashrae-fundamentals-1`).
 const CP_DRY_J_KG_K: f64 = 1006.0;
-/// Heat capacity of water vapour in that range, J/(kg K) [ashrae-fundamentals-1].
+/// Heat capacity of water vapour in that range, J/(kg K) (`ashrae-fundamentals-1`).
 const CP_VAPOUR_J_KG_K: f64 = 1860.0;
 
 /// Coldest and hottest temperature the water-vapour sums are used at, K.
 const WATER_RANGE_K: (f64, f64) = (183.15, 373.15);
-/// Triple point of water, K and Pa [iapws-r14].
+/// Triple point of water, K and Pa (`iapws-r14`).
 const TRIPLE_K: f64 = 273.16;
 const TRIPLE_PA: f64 = 611.657;
 

@@ -176,7 +176,7 @@ impl<'a> Stream<'a> {
         })
     }
 
-    /// Viscosity; of a two-phase stream the homogeneous one, `1/μ = x/μv + (1−x)/μl` [mcadams1942].
+    /// Viscosity; of a two-phase stream the homogeneous one, `1/μ = x/μv + (1−x)/μl` (`mcadams1942`).
     pub(crate) fn viscosity(&self, s: &State) -> Result<f64, EosError> {
         if s.phase != Phase::TwoPhase {
             return self.backend.viscosity_pa_s(s);

@@ -29,7 +29,7 @@ const N5: f64 = 1.8e-3;
 const N18: f64 = 0.865;
 /// N32, mm.
 const N32: f64 = 140.0;
-/// Density of the water that defines Kv, kg/m³, at 15 °C [iapws95].
+/// Density of the water that defines Kv, kg/m³, at 15 °C (`iapws95`).
 const WATER_KG_M3: f64 = 999.1;
 /// Above this valve Reynolds number flow is turbulent.
 const TURBULENT_REYNOLDS: f64 = 1e4;

@@ -3,11 +3,11 @@
 use crate::quantity::{Ratio, ratio};
 
 /// Momentum recovery of the rule: the header's velocity pressure comes back in full where the flow is
-/// taken off to standstill [perry-distributor].
+/// taken off to standstill (`perry-distributor`).
 pub const MOMENTUM_RECOVERY: f64 = 0.5;
 
 /// Area ratio up to which the rule calls a distributor even, and above which it fails
-/// [perry-distributor].
+/// (`perry-distributor`).
 pub const AREA_RATIO_GOOD: f64 = 0.25;
 /// See [`AREA_RATIO_GOOD`].
 pub const AREA_RATIO_FAIL: f64 = 0.5;

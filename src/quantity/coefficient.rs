@@ -1,6 +1,6 @@
 //! Flow coefficient of a valve: Kv and Cv.
 
-/// `Kv = 0.865 Cv`, the rounded factor of the control-valve standard [iec60534-2-1].
+/// `Kv = 0.865 Cv`, the rounded factor of the control-valve standard (`iec60534-2-1`).
 ///
 /// By the definitions alone: 1 US gal/min at 1 psi is 0.22712 m³/h at 0.068948 bar, which makes 0.86498.
 pub const KV_PER_CV: f64 = 0.865;

@@ -40,7 +40,7 @@ pub use uom::si::f64::{
     Velocity, Volume, VolumeRate,
 };
 
-/// Molar gas constant, J/(mol K), exact since 2019 [codata2018].
+/// Molar gas constant, J/(mol K), exact since 2019 (`codata2018`).
 pub const GAS_CONSTANT_J_MOL_K: f64 = 8.314_462_618_153_24;
 
 /// 0 °C in kelvin, by definition of the Celsius scale.

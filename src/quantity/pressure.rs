@@ -4,7 +4,7 @@ use super::QuantityError;
 use std::cmp::Ordering;
 use std::ops::{Add, Mul, Neg, Sub};
 
-/// Standard atmosphere, Pa, by definition [cgpm1954].
+/// Standard atmosphere, Pa, by definition (`cgpm1954`).
 pub const STANDARD_ATMOSPHERE_PA: f64 = 101_325.0;
 
 /// Declares a newtype over pascals.

@@ -2,7 +2,7 @@
 //!
 //! Factors are exact by definition where the comment says so: inch, pound, litre, US gallon, calorie of
 //! the international steam table (from which the BTU), standard gravity, standard atmosphere
-//! [nistsp811]. Water and mercury columns are the conventional ones, 1000 and 13595.1 kg/m³ at standard
+//! (`nistsp811`). Water and mercury columns are the conventional ones, 1000 and 13595.1 kg/m³ at standard
 //! gravity.
 
 use super::kind::Kind;

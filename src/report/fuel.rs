@@ -8,7 +8,7 @@ use crate::quantity::show::{Show, Units, short};
 use crate::quantity::{Kind, ThermodynamicTemperature};
 use serde_json::{Map, Value as Json};
 
-/// Molar mass of dry air, kg/mol [iso6976].
+/// Molar mass of dry air, kg/mol (`iso6976`).
 const M_AIR_KG_MOL: f64 = 0.028_965_46;
 
 /// Name, composition and molar mass.

@@ -17,11 +17,11 @@ use crate::flow::valve::{GasFeed, GasLaw, LiquidFeed, LiquidLaw, Mounting, Style
 use crate::quantity::{FlowCoefficient, Length, ThermodynamicTemperature};
 use std::f64::consts::PI;
 
-/// Standard acceleration of gravity, m/s² [cgpm1901].
+/// Standard acceleration of gravity, m/s² (`cgpm1901`).
 const GRAVITY_M_S2: f64 = 9.806_65;
-/// Wall roughness of a bend whose tube is not known: drawn tube, m [rennels2012].
+/// Wall roughness of a bend whose tube is not known: drawn tube, m (`rennels2012`).
 const DRAWN_ROUGHNESS_M: f64 = 1.5e-6;
-/// Discharge coefficient of a thin sharp plate outside the standard's range [perry1949].
+/// Discharge coefficient of a thin sharp plate outside the standard's range (`perry1949`).
 const THIN_PLATE: f64 = 0.61;
 /// `xT` of a thin plate. With it the expansion factor of the valve equations is that of ISO 5167 at small
 /// drops, and the flow into vacuum that of a sharp hole with a coefficient of 0.84.
@@ -359,7 +359,7 @@ impl Laws<'_> {
     }
 
     /// A plate as a flow coefficient: `Kv ∝ C A/√(1−β⁴)` over the root of the share of the drop that is
-    /// not recovered, `(√(1−β⁴(1−C²)) − Cβ²)/(√(1−β⁴(1−C²)) + Cβ²)` [iso5167].
+    /// not recovered, `(√(1−β⁴(1−C²)) − Cβ²)/(√(1−β⁴(1−C²)) + Cβ²)` (`iso5167`).
     fn plate(&self, o: &OrificePlate, from: &Node, m: f64) -> Result<(Node, Detail), Blocked> {
         let beta = in_range(
             "plate bore over pipe bore",

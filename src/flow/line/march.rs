@@ -7,7 +7,7 @@ use crate::flow::stream::Stream;
 use crate::quantity::ThermodynamicTemperature;
 use std::f64::consts::PI;
 
-/// Standard acceleration of gravity, m/s² [cgpm1901].
+/// Standard acceleration of gravity, m/s² (`cgpm1901`).
 const GRAVITY_M_S2: f64 = 9.806_65;
 /// Lowest ratio of outlet to inlet pressure of one piece.
 const MIN_PRESSURE_RATIO: f64 = 0.8;

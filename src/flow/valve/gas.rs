@@ -11,7 +11,7 @@ use crate::quantity::{
     pascals_absolute,
 };
 
-/// Normal molar volume of an ideal gas, m³/mol at 273.15 K and 101 325 Pa [codata2018].
+/// Normal molar volume of an ideal gas, m³/mol at 273.15 K and 101 325 Pa (`codata2018`).
 const NORMAL_MOLAR_VOLUME: f64 = crate::quantity::GAS_CONSTANT_J_MOL_K * 273.15 / 101_325.0;
 
 /// Gas at the inlet of a valve.

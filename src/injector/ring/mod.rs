@@ -18,7 +18,7 @@ use crate::quantity::{
 };
 use std::f64::consts::{PI, TAU};
 
-/// Velocity heads lost where the feed enters the tube through a sharp edge [crane-tp410].
+/// Velocity heads lost where the feed enters the tube through a sharp edge (`crane-tp410`).
 const ENTRY_LOSS: f64 = 0.5;
 
 /// Most holes in one manifold.
