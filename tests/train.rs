@@ -1,5 +1,13 @@
 //! The fuel train as a whole: balances, reversals, choking, branches, random trains.
+#[path = "train/balances.rs"]
+mod balances;
+#[path = "train/choking.rs"]
+mod choking;
 #[path = "train/identities.rs"]
 mod identities;
 #[path = "train/parts.rs"]
 mod parts;
+#[path = "train/random.rs"]
+mod random;
+#[path = "train/shapes.rs"]
+mod shapes;

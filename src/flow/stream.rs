@@ -13,6 +13,8 @@ const KEPT_POINTS: usize = 64;
 const NEWTON_STEPS: usize = 8;
 /// Enthalpy error at which a Newton search stops, J/kg.
 const ENTHALPY_TOLERANCE: f64 = 1e-7;
+/// A saturated stream stays in its phase within this, J/kg: rounding of the flashes.
+const SATURATION_ROUNDING: f64 = 1e-2;
 /// Steps of the search for the density of a two-phase stream.
 const DENSITY_STEPS: usize = 60;
 
@@ -88,7 +90,7 @@ impl<'a> Stream<'a> {
             }
             last = error.abs();
             if last < ENTHALPY_TOLERANCE {
-                return self.stays_single(p_pa, t_k, phase).then_some(s);
+                return self.stays_single(p_pa, t_k, h_total, phase).then_some(s);
             }
             let rho_t = -r.dp_dt_pa_k / r.dp_drho_pa_m3_kg;
             t_k -= error / (r.cp_j_kg_k - u2 / s.density_kg_m3 * rho_t);
@@ -96,30 +98,32 @@ impl<'a> Stream<'a> {
         None
     }
 
-    /// Whether a single phase at this point is the stable one.
-    fn stays_single(&self, p_pa: f64, t_k: f64, phase: Phase) -> bool {
+    /// Whether a single phase at this point is the stable one, once the stream is brought to rest: speed
+    /// alone does not make it condense, since droplets do not form in the time it takes to speed up. (The
+    /// vapour over a liquid would otherwise be wet in every line it enters.)
+    fn stays_single(&self, p_pa: f64, t_k: f64, h_total: f64, phase: Phase) -> bool {
         match phase {
             Phase::Gas => {
                 let known = first_at_or_above(&self.dew.borrow(), p_pa);
-                if known.is_some_and(|t_dew| t_k > t_dew) {
+                if known.is_some_and(|t_dew| t_k >= t_dew) {
                     return true;
                 }
                 let Ok(dew) = self.backend.dew_p(p_pa) else {
                     return false;
                 };
                 keep(&mut self.dew.borrow_mut(), (p_pa, dew.temperature_k));
-                t_k >= dew.temperature_k
+                h_total >= dew.vapour.enthalpy_j_kg - SATURATION_ROUNDING
             }
             Phase::Liquid => {
                 let known = last_at_or_below(&self.bubble.borrow(), p_pa);
-                if known.is_some_and(|t_bubble| t_k < t_bubble) {
+                if known.is_some_and(|t_bubble| t_k <= t_bubble) {
                     return true;
                 }
                 let Ok(bubble) = self.backend.bubble_p(p_pa) else {
                     return false;
                 };
                 keep(&mut self.bubble.borrow_mut(), (p_pa, bubble.temperature_k));
-                t_k <= bubble.temperature_k
+                h_total <= bubble.liquid.enthalpy_j_kg + SATURATION_ROUNDING
             }
             Phase::Supercritical | Phase::TwoPhase => false,
         }

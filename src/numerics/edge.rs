@@ -50,7 +50,7 @@ pub struct NotSettled {
 }
 
 /// Most evaluations of one search.
-pub const MAX_ITERATIONS: usize = 160;
+pub const MAX_ITERATIONS: usize = 200;
 
 /// Why [`falling_root`] gave nothing.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -234,6 +234,14 @@ impl<B> Search<B> {
             return f64::NAN;
         };
         let inside = |x: f64| x > a && x < b;
+        let middle = if a > 0.0 && b > 4.0 * a {
+            (a * b).sqrt()
+        } else {
+            0.5 * (a + b)
+        };
+        if halve > 1 {
+            return middle;
+        }
         if fb.is_none() && hint.is_finite() {
             let low = hint * (1.0 - 0.4 * self.tolerance);
             let high = hint * (1.0 + 0.4 * self.tolerance);
@@ -243,14 +251,6 @@ impl<B> Search<B> {
             if inside(high) {
                 return high;
             }
-        }
-        let middle = if a > 0.0 && b > 4.0 * a {
-            (a * b).sqrt()
-        } else {
-            0.5 * (a + b)
-        };
-        if halve > 2 {
-            return middle;
         }
         let guess = match (fb, self.before) {
             (Some(fb), Some((c, fc))) => {

@@ -1,17 +1,21 @@
 //! Parts and trains for the tests: invented, of ordinary size.
 
+use fuelwright::eos;
 use fuelwright::flow::line::{Friction, Line, WallHeat};
 use fuelwright::flow::regulator::Regulator;
 use fuelwright::flow::valve::Style;
+use fuelwright::fuel::{Composition, Library};
 use fuelwright::quantity::{
-    kilograms_per_second, kv, metres, pascals_absolute, pascals_difference, watts_per_metre_kelvin,
+    kelvin, kilograms_per_second, kv, metres, pascals_absolute, pascals_difference,
+    watts_per_metre_kelvin,
 };
 use fuelwright::train::{
-    Characteristic, CheckValve, Draw, End, Fitting, FittingLoss, Outlet, OutletLaw, Part, PartKind,
-    Rating, Restriction, Run, Source, Train, Valve,
+    Chamber, Characteristic, CheckValve, Conditions, Draw, End, Fitting, FittingLoss, Outlet,
+    OutletLaw, Part, PartKind, Rating, Restriction, Run, Source, Supply, Train, Valve,
 };
+use std::sync::Arc;
 
-pub fn part(name: &str, kind: PartKind) -> Part {
+pub(crate) fn part(name: &str, kind: PartKind) -> Part {
     Part {
         name: name.to_owned(),
         kind,
@@ -25,7 +29,12 @@ pub fn part(name: &str, kind: PartKind) -> Part {
     }
 }
 
-pub fn valve(kv_m3_h: f64, opening: f64, characteristic: Characteristic, style: Style) -> Valve {
+pub(crate) fn valve(
+    kv_m3_h: f64,
+    opening: f64,
+    characteristic: Characteristic,
+    style: Style,
+) -> Valve {
     Valve {
         bore: metres(0.006),
         full_open: kv(kv_m3_h),
@@ -36,7 +45,7 @@ pub fn valve(kv_m3_h: f64, opening: f64, characteristic: Characteristic, style: 
     }
 }
 
-pub fn tube(length_m: f64, bore_m: f64) -> Line {
+pub(crate) fn tube(length_m: f64, bore_m: f64) -> Line {
     Line {
         bore: metres(bore_m),
         outside_diameter: Some(metres(bore_m + 0.002)),
@@ -48,7 +57,7 @@ pub fn tube(length_m: f64, bore_m: f64) -> Line {
     }
 }
 
-pub fn regulator(set_pa: f64) -> Regulator {
+pub(crate) fn regulator(set_pa: f64) -> Regulator {
     Regulator {
         set_pressure: pascals_absolute(set_pa),
         rated_flow: kilograms_per_second(2e-3),
@@ -62,7 +71,7 @@ pub fn regulator(set_pa: f64) -> Regulator {
     }
 }
 
-pub fn needle(opening: f64) -> PartKind {
+pub(crate) fn needle(opening: f64) -> PartKind {
     PartKind::MeteringValve(valve(
         0.12,
         opening,
@@ -71,11 +80,11 @@ pub fn needle(opening: f64) -> PartKind {
     ))
 }
 
-pub fn ball() -> PartKind {
+pub(crate) fn ball() -> PartKind {
     PartKind::BallValve(valve(3.0, 1.0, Characteristic::OnOff, Style::BALL))
 }
 
-pub fn holes(name: &str, number: u32, diameter_m: f64) -> Outlet {
+pub(crate) fn holes(name: &str, number: u32, diameter_m: f64) -> Outlet {
     Outlet {
         name: name.to_owned(),
         law: OutletLaw::Holes {
@@ -87,7 +96,7 @@ pub fn holes(name: &str, number: u32, diameter_m: f64) -> Outlet {
 }
 
 /// The twelve parts of an ordinary gas train.
-pub fn twelve_parts(opening: f64) -> Vec<Part> {
+pub(crate) fn twelve_parts(opening: f64) -> Vec<Part> {
     vec![
         part(
             "cylinder valve",
@@ -139,7 +148,7 @@ pub fn twelve_parts(opening: f64) -> Vec<Part> {
     ]
 }
 
-pub fn single(parts: Vec<Part>, outlet: Outlet) -> Train {
+pub(crate) fn single(parts: Vec<Part>, outlet: Outlet) -> Train {
     Train {
         sources: vec![Source {
             name: "cylinder".to_owned(),
@@ -152,5 +161,23 @@ pub fn single(parts: Vec<Part>, outlet: Outlet) -> Train {
             parts,
             end: End::Outlet(outlet),
         },
+    }
+}
+
+pub(crate) fn fuel(name: &str) -> Arc<dyn eos::Backend> {
+    let library = Library::embedded();
+    let composition = Composition::parse(name, &library).expect("a fuel");
+    eos::backend(&library, &composition).expect("a backend")
+}
+
+/// Saturated tank, air at 15 °C, one chamber pressure.
+pub(crate) fn conditions(fuel: &dyn eos::Backend, tank_k: f64, chamber_pa: f64) -> Conditions<'_> {
+    Conditions {
+        fuel,
+        supplies: vec![Supply::Saturated {
+            temperature: kelvin(tank_k),
+        }],
+        ambient: kelvin(288.15),
+        chambers: vec![Chamber::Fixed(pascals_absolute(chamber_pa))],
     }
 }
