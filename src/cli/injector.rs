@@ -188,6 +188,17 @@ pub fn run(args: &InjectorArgs, context: &Context) -> Result<Report, CliError> {
             },
         });
     }
+    if let (EdgeKind::Sharp, Some(radius)) = (args.edge, args.inlet_radius) {
+        return Err(CliError::Flag {
+            flag: "inlet-radius",
+            problem: FlagProblem::Contradicts {
+                given: radius.show(context.units),
+                relation: "does not go with",
+                other: "edge",
+                other_given: "sharp".to_owned(),
+            },
+        });
+    }
     let fluid = context.fluid(&args.fuel)?;
     let fire = Fire {
         stoichiometry: stoichiometry(fluid.composition())?,
@@ -268,7 +279,8 @@ fn make(args: &InjectorArgs) -> HoleMake {
             coefficient: c.value,
             relative_band: args.discharge_band.map(|b| b.value),
         },
-        (None, EdgeKind::Rounded, Some(radius)) => InletEdge::Rounded(radius),
+        // a radius alone says that the edge is rounded
+        (None, EdgeKind::Rounded | EdgeKind::Drilled, Some(radius)) => InletEdge::Rounded(radius),
         (None, EdgeKind::Sharp, _) => InletEdge::Sharp,
         (None, ..) => InletEdge::Drilled,
     };

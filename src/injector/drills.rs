@@ -129,7 +129,7 @@ fn drill(line: &'static str) -> Option<Drill> {
     Some(Drill {
         name,
         series,
-        diameter: metres(d_mm.parse::<f64>().ok()? * 1e-3),
+        diameter: metres(d_mm.parse::<f64>().ok()? / 1e3),
         standard,
         check: match check {
             "page-checked" => DrillCheck::Chart,

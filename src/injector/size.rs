@@ -191,10 +191,10 @@ pub fn size(input: &InjectorInput<'_>) -> Result<InjectorResult, InjectorError> 
     let bubble = input.fluid.bubble_p(p0_pa).ok();
     let superheat = dew
         .filter(|_| solved.ideal.up.is_gas())
-        .map(|e| kelvin_difference((state.temperature_k - e.temperature_k).max(0.0)));
+        .map(|e| margin(state.temperature_k - e.temperature_k));
     let subcooling = bubble
         .filter(|_| solved.ideal.up.is_liquid())
-        .map(|e| kelvin_difference((e.temperature_k - state.temperature_k).max(0.0)));
+        .map(|e| margin(e.temperature_k - state.temperature_k));
     let mut result = InjectorResult {
         unknown: solved.unknown,
         supply: state,
@@ -224,6 +224,11 @@ pub fn size(input: &InjectorInput<'_>) -> Result<InjectorResult, InjectorError> 
     };
     remarks::add(input, &solved, &mut result);
     Ok(result)
+}
+
+/// A distance from the saturation line; on it, rounding is no distance.
+fn margin(t_k: f64) -> TemperatureInterval {
+    kelvin_difference(if t_k > 1e-6 { t_k } else { 0.0 })
 }
 
 /// Flow of all holes with its band.

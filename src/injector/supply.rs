@@ -126,7 +126,8 @@ impl<'a> IdealHole<'a> {
         let pressure_ratio = chamber.pascals() / p0_pa;
         if up.is_liquid() {
             let flow = liquid_flux(&up, chamber, expansion)?;
-            let (equilibrium, bernoulli) = (flow.equilibrium.flux.value, flow.bernoulli.value);
+            let bernoulli = flow.bernoulli.value;
+            let equilibrium = flow.equilibrium.map_or(bernoulli, |e| e.flux.value);
             let (flux_low, flux_high) = match expansion {
                 Expansion::Blend => (equilibrium.min(bernoulli), bernoulli),
                 Expansion::Equilibrium | Expansion::Bernoulli => (flow.flux.value, flow.flux.value),
@@ -141,7 +142,7 @@ impl<'a> IdealHole<'a> {
                 flux_high,
                 choked: flow.choked,
                 throat: flow.throat,
-                crosses_saturation: flow.equilibrium.crosses_saturation,
+                crosses_saturation: flow.equilibrium.and_then(|e| e.crosses_saturation),
                 flashing_share: Some(flow.flashing_share),
                 viscosity_pa_s: viscosity(&up, Phase::Liquid),
                 kind: Kind::Liquid { cavitation_number },

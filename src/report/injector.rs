@@ -4,8 +4,9 @@ use super::{Column, Fact, Report, Table, Value, json};
 use crate::combustion::Stoichiometry;
 use crate::eos::Phase;
 use crate::fuel::Library;
-use crate::injector::size::{DrillChoice, InjectorResult, Unknown};
-use crate::quantity::{Kind, MassRate};
+use crate::injector::drills::DrillCheck;
+use crate::injector::size::{CountChoice, DrillChoice, InjectorResult, Unknown};
+use crate::quantity::{AbsolutePressure, Kind, MassRate};
 use serde_json::{Value as Json, json};
 
 /// The air that the fuel of an injector burns in.
@@ -55,6 +56,7 @@ fn keys(report: &mut Report, r: &InjectorResult, fire: &Fire) {
     report.number("hole_diameter_m", r.diameter.value);
     report.number("hole_length_m", r.length.value);
     report.key("holes", r.holes);
+    report.number("exact_holes", r.exact_holes);
     report.number("mass_flux_kg_m2_s", r.flux.value);
     report.number("discharge_coefficient", r.coefficient.value);
     report.number("discharge_coefficient_low", r.coefficient.low);
@@ -63,7 +65,12 @@ fn keys(report: &mut Report, r: &InjectorResult, fire: &Fire) {
     report.number("throat_pressure_pa", r.throat.pressure.pascals());
     report.number("throat_temperature_k", r.throat.temperature.value);
     report.key("throat_phase", r.throat.phase.name());
+    report.number("throat_velocity_m_s", r.throat.velocity.value);
     report.number("throat_mach", r.throat.mach);
+    report.number(
+        "crosses_saturation_pa",
+        r.crosses_saturation.map(AbsolutePressure::pascals),
+    );
     report.number("jet_velocity_m_s", r.jet_velocity.value);
     report.number("reynolds", r.reynolds);
     report.number("upstream_pressure_pa", r.supply.pressure_pa);
@@ -94,6 +101,7 @@ fn keys(report: &mut Report, r: &InjectorResult, fire: &Fire) {
             "diameter_m": c.drill.diameter.value,
             "flow_error": c.flow_error.value,
             "series": c.drill.series.name(),
+            "size_from_memory": c.drill.check == DrillCheck::Memory,
             "mass_flow_kg_s": c.flow.value.value,
             "mass_flow_low_kg_s": c.flow.low.value,
             "mass_flow_high_kg_s": c.flow.high.value,
@@ -101,6 +109,19 @@ fn keys(report: &mut Report, r: &InjectorResult, fire: &Fire) {
             "equivalence_ratio": number(fire.equivalence_ratio(c.flow.value.value)),
         })
     };
+    let count = |c: &CountChoice| {
+        json!({
+            "holes": c.holes,
+            "mass_flow_kg_s": c.flow.value,
+            "flow_error": c.flow_error.value,
+        })
+    };
+    if !r.counts.is_empty() {
+        report.key(
+            "hole_counts",
+            r.counts.iter().map(count).collect::<Vec<Json>>(),
+        );
+    }
     report.key("drills", r.drills.iter().map(drill).collect::<Vec<Json>>());
 }
 

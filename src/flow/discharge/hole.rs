@@ -8,7 +8,7 @@ use super::thin::{compressible_thin_hole, critical_ratio, thin_hole_at_low_speed
 use super::{DischargeCoefficient, DischargeError, Model};
 
 const MODEL: Model = Model {
-    name: "hole",
+    name: "drilled hole",
     source_key: "lichtarowicz1965",
 };
 
@@ -157,7 +157,7 @@ pub fn for_hole(
 
 fn measured(coefficient: f64, relative_band: f64) -> Result<DischargeCoefficient, DischargeError> {
     let given = Model {
-        name: "given coefficient",
+        name: "flow-tested hole",
         source_key: "input",
     };
     let value = given.inside("discharge coefficient", coefficient, 1e-3, 1.2)?;

@@ -37,8 +37,8 @@ pub struct LiquidFlux {
     pub flux: MassFlux,
     /// Flux without vapour, the upper bound.
     pub bernoulli: MassFlux,
-    /// Flux in equilibrium, the lower bound, with its throat.
-    pub equilibrium: IsentropicFlux,
+    /// Flux in equilibrium, the lower bound, with its throat; `None` where it has no share in `flux`.
+    pub equilibrium: Option<IsentropicFlux>,
     /// Share of the equilibrium flux in `flux`.
     pub flashing_share: f64,
     /// Vapour pressure at the upstream temperature; `None` above the critical temperature.
@@ -122,18 +122,21 @@ pub fn liquid_flux(
     let (rho_kg_m3, p0_pa) = liquid_state(up)?;
     let back_pa = up.back_pa(back)?;
     let bernoulli = bernoulli_flux(up, back)?;
-    let equilibrium = isentropic_flux(up, back)?;
     let vapour_pa = vapour_pressure(up)?;
     let share = match expansion {
         Expansion::Equilibrium => 1.0,
         Expansion::Bernoulli => 0.0,
         Expansion::Blend => vapour_pa.map_or(1.0, |pv| flashing_share(p0_pa, back_pa, pv)),
     };
-    let flux = bernoulli + (equilibrium.flux - bernoulli) * share;
-    let no_vapour = share <= 0.0;
-    let throat = if no_vapour {
+    let equilibrium = if share > 0.0 {
+        Some(isentropic_flux(up, back)?)
+    } else {
+        None
+    };
+    let flux = equilibrium.map_or(bernoulli, |e| bernoulli + (e.flux - bernoulli) * share);
+    let throat = equilibrium.map_or_else(
         // the liquid, metastable where it should boil
-        Throat {
+        || Throat {
             pressure: pascals_absolute(back_pa),
             temperature: kelvin(up.state().temperature_k),
             density: kilograms_per_cubic_metre(rho_kg_m3),
@@ -141,10 +144,9 @@ pub fn liquid_flux(
             phase: Phase::Liquid,
             vapour_mass_fraction: 0.0,
             mach: None,
-        }
-    } else {
-        equilibrium.throat
-    };
+        },
+        |e| e.throat,
+    );
     Ok(LiquidFlux {
         flux,
         bernoulli,
@@ -152,7 +154,7 @@ pub fn liquid_flux(
         flashing_share: share,
         vapour_pressure: vapour_pa.map(pascals_absolute),
         throat,
-        choked: equilibrium.choked && !no_vapour,
+        choked: equilibrium.is_some_and(|e| e.choked),
     })
 }
 
