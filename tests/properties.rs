@@ -2,6 +2,8 @@
 
 #[path = "properties/composition.rs"]
 mod composition;
+#[path = "properties/flame.rs"]
+mod flame;
 #[path = "properties/hole.rs"]
 mod hole;
 #[path = "properties/quantity.rs"]

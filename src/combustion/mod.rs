@@ -1,5 +1,6 @@
 //! Burning: stoichiometry, heating values, flammability, flame.
 pub mod air;
+pub mod equilibrium;
 pub mod error;
 pub mod flame;
 pub mod flammability;

@@ -14,6 +14,7 @@ pub mod mixture;
 pub mod phase_lines;
 pub mod pure_saturation;
 pub mod transport;
+pub mod water;
 
 use crate::fuel::{Composition, Kind, Library, Part, SourceKey};
 use crate::quantity::show::short;

@@ -19,7 +19,7 @@ const CP_VAPOUR_J_KG_K: f64 = 1860.0;
 /// Coldest and hottest temperature the water-vapour sums are used at, K.
 const WATER_RANGE_K: (f64, f64) = (183.15, 373.15);
 /// Triple point of water, K and Pa (`iapws-r14`).
-const TRIPLE_K: f64 = 273.16;
+const TRIPLE_K: f64 = crate::eos::water::TRIPLE_K;
 const TRIPLE_PA: f64 = 611.657;
 
 /// What can be wrong with a description of the air.
@@ -137,13 +137,8 @@ pub fn saturation_pressure(t: ThermodynamicTemperature) -> Result<AbsolutePressu
 }
 
 fn over_liquid_pa(t_k: f64) -> f64 {
-    let (tc_k, pc_pa) = (647.096, 22.064e6);
-    let tau: f64 = 1.0 - t_k / tc_k;
-    let sum = -7.859_517_83 * tau + 1.844_082_59 * tau.powf(1.5) - 11.786_649_7 * tau.powi(3)
-        + 22.680_741_1 * tau.powf(3.5)
-        - 15.961_871_9 * tau.powi(4)
-        + 1.801_225_02 * tau.powf(7.5);
-    pc_pa * (tc_k / t_k * sum).exp()
+    crate::eos::water::saturation_pressure_pa(t_k)
+        .expect("the range used here lies between triple and critical point")
 }
 
 fn over_ice_pa(t_k: f64) -> f64 {

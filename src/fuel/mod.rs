@@ -79,6 +79,16 @@ pub enum FedAs {
     Liquid,
 }
 
+impl FedAs {
+    /// Word used in tables, JSON and messages.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Gas => "gas",
+            Self::Liquid => "liquid",
+        }
+    }
+}
+
 /// Atoms in one molecule; fractional for average molecules.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Deserialize)]
 #[serde(deny_unknown_fields, default)]

@@ -1,5 +1,6 @@
 //! Plain numerics; knows nothing of fuel.
 pub mod edge;
+pub mod linear;
 pub mod maximum;
 pub mod ode;
 pub mod root;

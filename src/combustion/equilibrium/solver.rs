@@ -1,0 +1,190 @@
+//! Equilibrium at given temperature or enthalpy.
+//!
+//! [`super::newton`] solves at a temperature. Around it a bracketed Newton iteration moves the temperature
+//! until the enthalpy fits; the enthalpy of an equilibrium mixture rises with temperature, so that there is
+//! one solution. Nothing is allocated.
+
+use super::newton::Work;
+use super::species::{ELEMENTS, Products};
+use super::state::{Start, State};
+use crate::quantity::GAS_CONSTANT_J_MOL_K;
+
+/// Enthalpy balances to this share of `n R T`.
+pub const ENTHALPY_TOLERANCE: f64 = 1e-12;
+/// Most temperatures tried.
+pub const MAX_TEMPERATURES: usize = 100;
+
+/// Why no equilibrium was found.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+pub enum EquilibriumError {
+    /// The products would be hotter than the polynomials go.
+    #[error("the products would be hotter than {limit_k} K, where the polynomials end")]
+    TooHot {
+        /// End of the range, K.
+        limit_k: f64,
+    },
+    /// The products would be colder than they are computed at.
+    #[error(
+        "the products would be colder than {limit_k} K, the lowest temperature they are computed at"
+    )]
+    TooCold {
+        /// End of the range, K.
+        limit_k: f64,
+    },
+    /// Asked at a temperature outside the range.
+    #[error("{t_k} K is outside the range of the products, {lower_k} K to {upper_k} K")]
+    TemperatureOutOfRange {
+        /// Asked, K.
+        t_k: f64,
+        /// Lower end, K.
+        lower_k: f64,
+        /// Upper end, K.
+        upper_k: f64,
+    },
+    /// Pressure, atoms or enthalpy that cannot be.
+    #[error("{what} is {value}, which no mixture has")]
+    Impossible {
+        /// Which input.
+        what: &'static str,
+        /// Its value.
+        value: f64,
+    },
+    /// The iteration did not end; last state included.
+    #[error(
+        "equilibrium did not converge after {steps} steps, last at {t_k} K with atoms off by {worst:e}"
+    )]
+    NotConverged {
+        /// Steps made.
+        steps: usize,
+        /// Last temperature, K.
+        t_k: f64,
+        /// Worst imbalance of an element, as a share.
+        worst: f64,
+    },
+}
+
+/// What goes in: atoms and enthalpy of any amount of reactants, and the pressure.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reactants {
+    /// Moles of atoms, in the order of [`super::Element`].
+    pub atoms_mol: [f64; ELEMENTS],
+    /// Enthalpy with enthalpies of formation, J, for the same amount.
+    pub enthalpy_j: f64,
+    /// Pressure, Pa.
+    pub pressure_pa: f64,
+}
+
+impl Reactants {
+    /// Equilibrium at constant pressure and enthalpy: the adiabatic flame.
+    ///
+    /// Finds `T` with `Σ n_j h_j(T) = H` and `n` at equilibrium at `T` and `p`.
+    ///
+    /// **Valid:** ideal gases, no condensed phase, products from 300 K to 3500 K.
+    /// **Source:** `nasa-rp1311`; species data `gri30`, `tm4513`.
+    ///
+    /// # Errors
+    /// [`EquilibriumError`]: temperature out of range, impossible input, not converged.
+    ///
+    /// ```
+    /// use fuelwright::combustion::equilibrium::{Reactants, Start};
+    /// // one mole of hydrogen and half a mole of oxygen at 298.15 K, 1 atm
+    /// let reactants = Reactants { atoms_mol: [0.0, 2.0, 1.0, 0.0, 0.0], enthalpy_j: 0.0, pressure_pa: 101_325.0 };
+    /// let flame = reactants.at_enthalpy(&Start::default())?;
+    /// assert!((flame.t_k - 3077.0).abs() < 10.0); // 3080 K in textbooks, from memory
+    /// # Ok::<(), fuelwright::combustion::equilibrium::EquilibriumError>(())
+    /// ```
+    pub fn at_enthalpy(&self, start: &Start) -> Result<State, EquilibriumError> {
+        let [t_low, t_high] = Products::embedded().temperature_range_k();
+        let mut work = self.work(start)?;
+        let (mut lower, mut upper) = (t_low, t_high);
+        let mut t_k = start.t_k.clamp(t_low, t_high);
+        for _ in 0..MAX_TEMPERATURES {
+            work.set_temperature(t_k);
+            work.equilibrate()?;
+            let slope = work.temperature_derivative();
+            // surplus of enthalpy over n R T, and the Newton step that removes it
+            let surplus = work.h_total - work.h_wanted / (GAS_CONSTANT_J_MOL_K * t_k);
+            if surplus.abs() <= ENTHALPY_TOLERANCE * work.n {
+                return Ok(work.state(slope));
+            }
+            if surplus > 0.0 {
+                if t_k <= t_low {
+                    return Err(EquilibriumError::TooCold { limit_k: t_low });
+                }
+                upper = t_k;
+            } else {
+                if t_k >= t_high {
+                    return Err(EquilibriumError::TooHot { limit_k: t_high });
+                }
+                lower = t_k;
+            }
+            let newton = t_k * (1.0 - surplus / slope);
+            let next = if newton > lower && newton < upper {
+                newton
+            } else if newton >= t_high && upper >= t_high {
+                t_high
+            } else if newton <= t_low && lower <= t_low {
+                t_low
+            } else {
+                0.5 * (lower + upper)
+            };
+            if (next - t_k).abs() <= f64::EPSILON * t_k {
+                return Ok(work.state(slope));
+            }
+            work.move_to(next / t_k);
+            t_k = next;
+        }
+        Err(work.not_converged())
+    }
+
+    /// Equilibrium at constant pressure and a given temperature; `enthalpy_j` of the reactants is not used.
+    ///
+    /// **Valid:** as [`Reactants::at_enthalpy`].
+    /// **Source:** `nasa-rp1311`.
+    ///
+    /// # Errors
+    /// [`EquilibriumError`]: temperature out of range, impossible input, not converged.
+    pub fn at_temperature(&self, t_k: f64, start: &Start) -> Result<State, EquilibriumError> {
+        let [lower_k, upper_k] = Products::embedded().temperature_range_k();
+        if !(lower_k..=upper_k).contains(&t_k) {
+            return Err(EquilibriumError::TemperatureOutOfRange {
+                t_k,
+                lower_k,
+                upper_k,
+            });
+        }
+        let mut work = self.work(start)?;
+        work.set_temperature(t_k);
+        work.equilibrate()?;
+        let slope = work.temperature_derivative();
+        Ok(work.state(slope))
+    }
+
+    fn work(&self, start: &Start) -> Result<Work, EquilibriumError> {
+        let positive = |what, value: f64| {
+            if value > 0.0 && value.is_finite() {
+                Ok(value)
+            } else {
+                Err(EquilibriumError::Impossible { what, value })
+            }
+        };
+        positive("pressure", self.pressure_pa)?;
+        positive("the start temperature", start.t_k)?;
+        if !self.enthalpy_j.is_finite() {
+            return Err(EquilibriumError::Impossible {
+                what: "enthalpy",
+                value: self.enthalpy_j,
+            });
+        }
+        for &value in &self.atoms_mol {
+            if !(value >= 0.0 && value.is_finite()) {
+                return Err(EquilibriumError::Impossible {
+                    what: "moles of atoms",
+                    value,
+                });
+            }
+        }
+        positive("moles of atoms", self.atoms_mol.iter().sum())?;
+        Ok(Work::new(self, start))
+    }
+}

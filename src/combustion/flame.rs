@@ -1,1 +1,0 @@
-//! Adiabatic flame at constant pressure by chemical equilibrium.
