@@ -16,6 +16,7 @@ pub mod flow;
 pub mod fuel;
 pub mod injector;
 pub mod input;
+pub mod mass;
 pub mod numerics;
 pub mod quantity;
 pub mod report;

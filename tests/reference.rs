@@ -10,12 +10,16 @@ mod drills;
 mod eos;
 #[path = "reference/fittings.rs"]
 mod fittings;
+#[path = "reference/flame.rs"]
+mod flame;
 #[path = "reference/fuels.rs"]
 mod fuels;
 #[path = "reference/injector.rs"]
 mod injector;
 #[path = "reference/line.rs"]
 mod line;
+#[path = "reference/liquid_switch.rs"]
+mod liquid_switch;
 #[path = "reference/nozzle.rs"]
 mod nozzle;
 #[path = "reference/perfect_gas.rs"]

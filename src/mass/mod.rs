@@ -1,0 +1,2 @@
+//! What parts weigh.
+pub mod tube;
