@@ -101,10 +101,22 @@ fn json_is_one_object_with_cautions_for_every_command() {
                     out.contains("\nCautions\n") && out.contains("licensed gas"),
                     "{out}"
                 );
+                let (body, _) = out.split_once("\nCautions\n").expect("just seen");
+                let lists = body
+                    .split('[')
+                    .skip(1)
+                    .filter_map(|rest| Some(rest.split_once(']')?.0));
+                for key in lists.flat_map(|l| l.split(',')).map(str::trim) {
+                    assert!(
+                        out.contains(&format!("  - [{key}] ")),
+                        "{key} is not explained: {out}"
+                    );
+                }
             } else {
                 let object: serde_json::Value = serde_json::from_str(&out).expect("one object");
                 let cautions = object["cautions"].as_array().expect("a list");
                 assert!(cautions.len() >= 2, "{line:?}");
+                assert!(object["sources"].is_object() && object["assumptions"].is_array());
             }
         }
     }

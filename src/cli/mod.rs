@@ -104,7 +104,7 @@ fn usage(e: &clap::Error, out: &mut impl Write, err: &mut impl Write) -> Outcome
 
 fn answer(cli: &Cli) -> Result<Report, CliError> {
     let context = Context::new(&cli.global)?;
-    match &cli.command {
+    let mut report = match &cli.command {
         Command::Fuels(args) => fuels::run(args, &context),
         Command::Fuel(args) => fuel::run(args, &context),
         Command::State(args) => state::run(args, &context),
@@ -112,7 +112,9 @@ fn answer(cli: &Cli) -> Result<Report, CliError> {
         Command::Regulator(args) => regulator::run(args, &context),
         Command::Trapped(args) => trapped::run(args, &context),
         Command::Valve(args) => valve::run(args, &context),
-    }
+    }?;
+    report.cite_mentioned(&context.library);
+    Ok(report)
 }
 
 /// Writes a report in the format asked for.
@@ -248,16 +250,6 @@ impl Context {
     pub fn model(&self, report: &mut Report, fluid: &dyn Backend) {
         for sentence in fluid.assumptions() {
             report.assume(sentence.as_str());
-        }
-        for part in fluid.composition().parts() {
-            if let Some(equation) = &part.fuel.equation {
-                report.cite(&self.library, &equation.source);
-            }
-            if let Some(correlation) = &part.fuel.correlation {
-                for source in correlation.sources() {
-                    report.cite(&self.library, source);
-                }
-            }
         }
         report.key("fuel", fluid.composition().label());
         report.key("model", fluid.model());

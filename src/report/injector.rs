@@ -9,6 +9,9 @@ use crate::injector::size::{CountChoice, DrillChoice, InjectorResult, Unknown};
 use crate::quantity::{AbsolutePressure, Kind, MassRate};
 use serde_json::{Value as Json, json};
 
+/// Flow error beyond which no drill of the table is near; our choice.
+const FAR_OFF: f64 = 0.2;
+
 /// The air that the fuel of an injector burns in.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fire {
@@ -261,7 +264,8 @@ fn margins(r: &InjectorResult) -> Vec<Fact> {
         r.subcooling
             .map(|k| margin("Below the bubble point", k.value)),
     );
-    facts.extend(r.coldest_tank.map(|t| {
+    let from_tank = r.coldest_tank.filter(|_| r.supply.phase != Phase::Liquid);
+    facts.extend(from_tank.map(|t| {
         Fact::of(
             "Coldest tank with this pressure",
             Kind::Temperature,
@@ -319,20 +323,30 @@ fn drills(report: &mut Report, r: &InjectorResult, fire: &Fire) {
     drop_empty_last(&mut table);
     report.table("Drills", table);
     let nearest = r.drills.iter().min_by(|a, b| {
-        a.flow_error
-            .value
-            .abs()
-            .total_cmp(&b.flow_error.value.abs())
+        let size = |c: &DrillChoice| c.flow_error.value.abs();
+        size(a).total_cmp(&size(b))
     });
-    if let Some(nearest) = nearest.filter(|_| r.unknown == Unknown::Diameter) {
-        report.paragraph(
-            "Drills",
-            format!(
-                "nearest in flow: {}, {:+.1} %; low and high are the band of drill tolerance and discharge coefficient",
-                nearest.drill.name,
-                100.0 * nearest.flow_error.value
-            ),
-        );
+    let Some(nearest) = nearest.filter(|_| r.unknown == Unknown::Diameter) else {
+        return;
+    };
+    let error = nearest.flow_error.value;
+    report.paragraph(
+        "Drills",
+        format!(
+            "nearest in flow: {}, {:+.1} %; low and high are the band of drill tolerance and discharge coefficient",
+            nearest.drill.name,
+            100.0 * error
+        ),
+    );
+    if error.abs() > FAR_OFF {
+        let way_out = if error > 0.0 {
+            "fewer holes"
+        } else {
+            "more holes"
+        };
+        report.remark(format!(
+            "no drill of the table comes near this hole: take {way_out}, another pressure, or another way to make them"
+        ));
     }
 }
 

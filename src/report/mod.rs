@@ -120,6 +120,42 @@ impl Report {
         }
     }
 
+    /// Explains every source key that the report mentions: of a fact, or in brackets in a text.
+    pub fn cite_mentioned(&mut self, library: &Library) {
+        let mut texts: Vec<&str> = self
+            .notes
+            .iter()
+            .chain(&self.assumptions)
+            .map(String::as_str)
+            .collect();
+        let mut keys: Vec<String> = Vec::new();
+        for block in self.sections.iter().flat_map(|s| &s.blocks) {
+            match block {
+                Block::Text(text) => texts.push(text),
+                Block::Facts(facts) => {
+                    for fact in facts {
+                        keys.extend(fact.source.clone());
+                        texts.extend(fact.note.as_deref());
+                        if let Value::Text(text) = &fact.value {
+                            texts.push(text);
+                        }
+                    }
+                }
+                Block::Table(table) => {
+                    for cell in table.rows.iter().flatten() {
+                        if let Value::Text(text) = cell {
+                            texts.push(text);
+                        }
+                    }
+                }
+            }
+        }
+        keys.extend(texts.into_iter().flat_map(bracketed));
+        for key in keys {
+            self.cite(library, &key);
+        }
+    }
+
     /// The cautions of the topic and the closing statement.
     pub fn cautions(&self) -> Vec<&'static str> {
         self.topic.cautions()
@@ -132,6 +168,18 @@ impl Report {
             .flatten()
             .any(|f| matches!(f.signal, Signal::Danger | Signal::Warning))
     }
+}
+
+/// What stands in brackets in a text, separated by commas.
+fn bracketed(text: &str) -> Vec<String> {
+    let inside = text
+        .split('[')
+        .skip(1)
+        .filter_map(|rest| Some(rest.split_once(']')?.0));
+    inside
+        .flat_map(|list| list.split(','))
+        .map(|key| key.trim().to_owned())
+        .collect()
 }
 
 /// A part of a report under one heading.
