@@ -7,17 +7,9 @@
 use super::density;
 use super::mixture::{MixIsotherm, Mixed, Model};
 use super::{Equilibrium, MAX_COMPONENTS, MoleFractions, feos_bridge, pure_saturation};
+use crate::numerics::fixed_point::fixed_point;
 
-/// Largest change of a logarithmic unknown at convergence.
-const TOLERANCE: f64 = 2e-13;
-/// Change that is accepted when steps no longer shrink (rounding).
-const STALLED: f64 = 1e-10;
-/// Steps before a fixed point gives up.
-const MAX_STEPS: usize = 80;
-/// Past iterates that Anderson mixing uses.
-const DEPTH: usize = 4;
-
-type Vector = [f64; MAX_COMPONENTS];
+pub(super) type Vector = [f64; MAX_COMPONENTS];
 
 /// Liquid and vapour in equilibrium, molar.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -38,114 +30,9 @@ pub struct Split {
     pub vapour_fraction: f64,
 }
 
-/// Iterates `u ← g(u)` to convergence. `g` may give up.
-fn fixed_point(
-    n: usize,
-    u: &mut Vector,
-    mut g: impl FnMut(&Vector, &mut Vector) -> Option<()>,
-) -> Option<()> {
-    let mut us: [Vector; DEPTH] = [[0.0; MAX_COMPONENTS]; DEPTH];
-    let mut fs: [Vector; DEPTH] = [[0.0; MAX_COMPONENTS]; DEPTH];
-    let (mut last_u, mut last_f) = ([0.0; MAX_COMPONENTS], [0.0; MAX_COMPONENTS]);
-    let mut kept = 0;
-    let mut smallest = f64::INFINITY;
-    for step in 0..MAX_STEPS {
-        let mut image = [0.0; MAX_COMPONENTS];
-        g(u, &mut image)?;
-        let mut f = [0.0; MAX_COMPONENTS];
-        let mut size = 0.0_f64;
-        for i in 0..n {
-            f[i] = image[i] - u[i];
-            if !f[i].is_finite() {
-                return None;
-            }
-            size = size.max(f[i].abs());
-        }
-        if size <= TOLERANCE || (size <= STALLED && size >= 0.5 * smallest && step > 4) {
-            *u = image;
-            return Some(());
-        }
-        // a step that made things much worse: forget the history
-        if size > 10.0 * smallest {
-            kept = 0;
-        }
-        smallest = smallest.min(size);
-        if step > 0 && size < 0.3 {
-            let slot = kept % DEPTH;
-            for i in 0..n {
-                us[slot][i] = u[i] - last_u[i];
-                fs[slot][i] = f[i] - last_f[i];
-            }
-            kept += 1;
-        }
-        last_u = *u;
-        last_f = f;
-        let m = kept.min(DEPTH).min(n);
-        let newest: [usize; DEPTH] = std::array::from_fn(|k| (kept + DEPTH - 1 - k) % DEPTH);
-        let mut next = image;
-        if m > 0
-            && let Some(gamma) = least_squares(n, m, &newest, &fs, &f)
-        {
-            for k in 0..m {
-                for i in 0..n {
-                    next[i] -= gamma[k] * (us[newest[k]][i] + fs[newest[k]][i]);
-                }
-            }
-            // never jump further than a plain step would by far
-            if (0..n).any(|i| !((next[i] - u[i]).abs() <= 20.0 * size)) {
-                next = image;
-            }
-        }
-        *u = next;
-    }
-    None
-}
-
-/// Minimises `|f - Σ γ_k f_k|` by the normal equations of at most [`DEPTH`] unknowns.
-fn least_squares(
-    n: usize,
-    m: usize,
-    order: &[usize; DEPTH],
-    fs: &[Vector; DEPTH],
-    f: &Vector,
-) -> Option<[f64; DEPTH]> {
-    // modified Gram-Schmidt: the columns are nearly parallel when converging
-    let mut q = [[0.0; MAX_COMPONENTS]; DEPTH];
-    let mut r = [[0.0; DEPTH]; DEPTH];
-    let mut kept = 0;
-    for k in 0..m {
-        let mut v = fs[order[k]];
-        let size: f64 = (0..n).map(|i| v[i] * v[i]).sum::<f64>().sqrt();
-        for a in 0..kept {
-            let dot: f64 = (0..n).map(|i| q[a][i] * v[i]).sum();
-            r[a][k] = dot;
-            (0..n).for_each(|i| v[i] -= dot * q[a][i]);
-        }
-        let rest: f64 = (0..n).map(|i| v[i] * v[i]).sum::<f64>().sqrt();
-        if rest <= 1e-9 * size || size == 0.0 {
-            break;
-        }
-        r[k][k] = rest;
-        (0..n).for_each(|i| q[k][i] = v[i] / rest);
-        kept += 1;
-    }
-    if kept == 0 {
-        return None;
-    }
-    let mut gamma = [0.0; DEPTH];
-    for k in (0..kept).rev() {
-        let mut sum: f64 = (0..n).map(|i| q[k][i] * f[i]).sum();
-        for a in k + 1..kept {
-            sum -= r[k][a] * gamma[a];
-        }
-        gamma[k] = sum / r[k][k];
-    }
-    Some(gamma)
-}
-
 /// Vapour pressure of a component, extended above its critical temperature by the Wilson rule
 /// [wilson1969]; a start value only.
-fn start_pressure(model: &Model, i: usize, t_k: f64) -> f64 {
+pub(super) fn start_pressure(model: &Model, i: usize, t_k: f64) -> f64 {
     let e = &model.fluids()[i].equation;
     if t_k < e.t_critical_k {
         pure_saturation::ancillary(&e.ancillary.vapour_pressure, t_k)
@@ -171,14 +58,14 @@ pub fn start_liquid_density(model: &Model, mixed: &Mixed, t_k: f64) -> f64 {
 }
 
 /// One phase on an isotherm: composition, temperature part and density.
-struct OnePhase {
-    mixed: Mixed,
-    iso: MixIsotherm,
-    rho: f64,
+pub(super) struct OnePhase {
+    pub(super) mixed: Mixed,
+    pub(super) iso: MixIsotherm,
+    pub(super) rho: f64,
 }
 
 impl OnePhase {
-    fn new(model: &Model, x: &[f64], t_k: f64) -> Self {
+    pub(super) fn new(model: &Model, x: &[f64], t_k: f64) -> Self {
         let mixed = model.mixed(x);
         let iso = model.isotherm(&mixed, t_k);
         Self {
@@ -187,11 +74,11 @@ impl OnePhase {
             rho: 0.0,
         }
     }
-    fn set(&mut self, model: &Model, x: &[f64], t_k: f64) {
+    pub(super) fn set(&mut self, model: &Model, x: &[f64], t_k: f64) {
         self.mixed = model.mixed(x);
         model.isotherm_into(&self.mixed, t_k, &mut self.iso);
     }
-    fn liquid(&mut self, model: &Model, p_pa: f64) -> Option<()> {
+    pub(super) fn liquid(&mut self, model: &Model, p_pa: f64) -> Option<()> {
         let guess = if self.rho > 0.0 {
             self.rho
         } else {
@@ -200,14 +87,14 @@ impl OnePhase {
         self.rho = density::liquid(model, &self.mixed, &self.iso, p_pa, Some(guess))?;
         Some(())
     }
-    fn gas(&mut self, model: &Model, p_pa: f64) -> Option<()> {
+    pub(super) fn gas(&mut self, model: &Model, p_pa: f64) -> Option<()> {
         let guess = (self.rho > 0.0).then_some(self.rho);
         self.rho = density::gas(model, &self.mixed, &self.iso, p_pa, guess)?;
         Some(())
     }
     /// On the branch asked for: from the last density if there is one (left alone: the fugacities
     /// bring it along), by a full solution if not.
-    fn on_branch(&mut self, model: &Model, p_pa: f64, is_liquid: bool) -> Option<()> {
+    pub(super) fn on_branch(&mut self, model: &Model, p_pa: f64, is_liquid: bool) -> Option<()> {
         if self.rho > 0.0 {
             return Some(());
         }
@@ -219,7 +106,13 @@ impl OnePhase {
     }
     /// `ln(f_i / x_i)` less `ln RT` at a pressure, and the density brought to that pressure; if the
     /// last density has become useless, a full solution first.
-    fn ln_f(&mut self, model: &Model, p_pa: f64, is_liquid: bool, out: &mut Vector) -> Option<()> {
+    pub(super) fn ln_f(
+        &mut self,
+        model: &Model,
+        p_pa: f64,
+        is_liquid: bool,
+        out: &mut Vector,
+    ) -> Option<()> {
         self.on_branch(model, p_pa, is_liquid)?;
         let mut next = model.ln_fugacity_towards(&self.mixed, &self.iso, self.rho, p_pa, out);
         if next.is_none_or(|r| (r / self.rho - 1.0).abs() > 0.2) {
@@ -233,7 +126,7 @@ impl OnePhase {
 }
 
 /// Indices of the components that are present.
-fn present(z: &[f64]) -> ([usize; MAX_COMPONENTS], usize) {
+pub(super) fn present(z: &[f64]) -> ([usize; MAX_COMPONENTS], usize) {
     let mut index = [0; MAX_COMPONENTS];
     let mut n = 0;
     for (i, &z) in z.iter().enumerate() {
@@ -316,7 +209,7 @@ fn incipient(
     };
     let trivial = liquid.rho < 1.02 * vapour.rho
         && (0..count).all(|i| (liquid.mixed.x[i] - vapour.mixed.x[i]).abs() < 1e-4);
-    (!trivial && liquid.rho > vapour.rho).then(|| Split {
+    (!trivial && liquid.rho > vapour.rho).then_some(Split {
         t_k,
         p_pa: p,
         x: liquid.mixed.x,
@@ -427,9 +320,9 @@ pub fn at_pressure(
     for _ in 0..60 {
         let mid = 0.5 * (low + high);
         if estimate(mid) < ln_p {
-            low = mid
+            low = mid;
         } else {
-            high = mid
+            high = mid;
         }
         if high - low < 1e-3 * high {
             break;
@@ -480,205 +373,4 @@ pub fn at_pressure(
         split = next;
     }
     None
-}
-
-/// The stable single-phase root of a composition: gas or liquid, whichever has the lower Gibbs energy.
-fn best_root(model: &Model, phase: &mut OnePhase, p_pa: f64) -> Option<bool> {
-    let guess = start_liquid_density(model, &phase.mixed, phase.iso.t_k);
-    let liquid = density::liquid(model, &phase.mixed, &phase.iso, p_pa, Some(guess));
-    let gas = density::gas(model, &phase.mixed, &phase.iso, p_pa, None);
-    let gibbs = |rho: f64| {
-        let [a, d, _] = model.residual_in_delta(&phase.mixed, &phase.iso, rho);
-        a + d + rho.ln()
-    };
-    let (rho, is_liquid) = match (liquid, gas) {
-        (Some(l), Some(g)) => {
-            if gibbs(l) < gibbs(g) {
-                (l, true)
-            } else {
-                (g, false)
-            }
-        }
-        (Some(l), None) => (l, true),
-        (None, Some(g)) => (g, false),
-        (None, None) => {
-            let rho = density::only(model, &phase.mixed, &phase.iso, p_pa, None)?;
-            (rho, rho > phase.mixed.rho_r_mol_m3)
-        }
-    };
-    phase.rho = rho;
-    Some(is_liquid)
-}
-
-/// What a blend is at pressure and temperature.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Stable {
-    /// One phase of this molar density; `true` for a liquid-like root.
-    Single(f64, bool),
-    /// Two phases.
-    Two(Split),
-}
-
-/// The stable state at pressure and temperature: tangent-plane test of the better single-phase root
-/// against a vapour-like and a liquid-like trial phase, and the split if it fails.
-pub fn stable_state(model: &Model, z: &[f64], p_pa: f64, t_k: f64) -> Option<Stable> {
-    let (index, n) = present(z);
-    let mut feed = OnePhase::new(model, z, t_k);
-    let is_liquid = best_root(model, &mut feed, p_pa)?;
-    let mut d = [0.0; MAX_COMPONENTS];
-    feed.ln_f(model, p_pa, is_liquid, &mut d)?;
-    (0..n).for_each(|k| d[index[k]] += z[index[k]].ln());
-    for vapour_trial in [is_liquid, !is_liquid] {
-        if let Some(k_start) = unstable(model, &index[..n], z, &d, &feed, p_pa, t_k, vapour_trial) {
-            if let Some(split) = split(model, z, p_pa, t_k, &k_start) {
-                return Some(Stable::Two(split));
-            }
-        }
-    }
-    Some(Stable::Single(feed.rho, is_liquid))
-}
-
-/// Tangent-plane test with one trial phase; the K values it found if the feed is unstable.
-#[allow(clippy::too_many_arguments)] // one call, all of one computation
-fn unstable(
-    model: &Model,
-    index: &[usize],
-    z: &[f64],
-    d: &Vector,
-    feed: &OnePhase,
-    p_pa: f64,
-    t_k: f64,
-    vapour_trial: bool,
-) -> Option<Vector> {
-    let n = index.len();
-    let count = z.len();
-    let mut u = [0.0; MAX_COMPONENTS];
-    for k in 0..n {
-        let ln_k = start_pressure(model, index[k], t_k).max(1e-12).ln() - p_pa.ln();
-        u[k] = z[index[k]].ln() + if vapour_trial { ln_k } else { -ln_k };
-    }
-    let mut trial = OnePhase {
-        mixed: feed.mixed,
-        iso: feed.iso.clone(),
-        rho: 0.0,
-    };
-    let mut w = [0.0; MAX_COMPONENTS];
-    let mut total = 0.0;
-    fixed_point(n, &mut u, |u, image| {
-        total = (0..n).map(|k| u[k].exp()).sum();
-        if !(total > 0.0 && total.is_finite()) {
-            return None;
-        }
-        (0..n).for_each(|k| w[index[k]] = u[k].exp() / total);
-        trial.set(model, &w[..count], t_k);
-        let mut f = [0.0; MAX_COMPONENTS];
-        trial.ln_f(model, p_pa, !vapour_trial, &mut f)?;
-        (0..n).for_each(|k| image[k] = d[index[k]] - f[index[k]]);
-        Some(())
-    })?;
-    total = (0..n).map(|k| u[k].exp()).sum();
-    let same = (trial.rho / feed.rho - 1.0).abs() < 1e-6;
-    if total <= 1.0 + 1e-10 || same {
-        return None;
-    }
-    let mut k_value = [0.0; MAX_COMPONENTS];
-    for k in 0..n {
-        let ratio = u[k].exp() / z[index[k]];
-        k_value[index[k]] = if vapour_trial { ratio } else { ratio.recip() };
-    }
-    Some(k_value)
-}
-
-/// Vapour fraction by Rachford and Rice [rachford1952]; outside 0..1 where the feed is single-phase.
-fn vapour_fraction(z: &[f64], k_value: &Vector) -> Option<f64> {
-    let (mut k_min, mut k_max) = (f64::INFINITY, 0.0_f64);
-    for (i, &z) in z.iter().enumerate() {
-        if z > 0.0 {
-            k_min = k_min.min(k_value[i]);
-            k_max = k_max.max(k_value[i]);
-        }
-    }
-    if !(k_max > 1.0 && k_min < 1.0) {
-        return None;
-    }
-    let (mut low, mut high) = ((1.0 - k_max).recip(), (1.0 - k_min).recip());
-    let mut v = if low < 0.5 && high > 0.5 {
-        0.5
-    } else {
-        0.5 * (low + high)
-    };
-    for _ in 0..100 {
-        let (mut g, mut slope) = (0.0, 0.0);
-        for (i, &z) in z.iter().enumerate() {
-            if z > 0.0 {
-                let q = (k_value[i] - 1.0) / (1.0 + v * (k_value[i] - 1.0));
-                g += z * q;
-                slope -= z * q * q;
-            }
-        }
-        if g > 0.0 {
-            low = v
-        } else {
-            high = v
-        }
-        let next = v - g / slope;
-        let next = if next > low && next < high {
-            next
-        } else {
-            0.5 * (low + high)
-        };
-        if (next - v).abs() <= 1e-15 * (1.0 + v.abs()) {
-            return Some(next);
-        }
-        v = next;
-    }
-    Some(v)
-}
-
-/// Two-phase split at pressure and temperature from start K values.
-fn split(model: &Model, z: &[f64], p_pa: f64, t_k: f64, k_start: &Vector) -> Option<Split> {
-    let (index, n) = present(z);
-    let count = z.len();
-    let mut u = [0.0; MAX_COMPONENTS];
-    (0..n).for_each(|k| u[k] = k_start[index[k]].ln());
-    let mut liquid = OnePhase::new(model, z, t_k);
-    let mut vapour = OnePhase {
-        mixed: liquid.mixed,
-        iso: liquid.iso.clone(),
-        rho: 0.0,
-    };
-    let mut k_value = [0.0; MAX_COMPONENTS];
-    let mut v = 0.0;
-    fixed_point(n, &mut u, |u, image| {
-        (0..n).for_each(|k| k_value[index[k]] = u[k].exp());
-        v = vapour_fraction(z, &k_value)?.clamp(-0.05, 1.05);
-        let (mut x, mut y) = ([0.0; MAX_COMPONENTS], [0.0; MAX_COMPONENTS]);
-        for &i in &index[..n] {
-            x[i] = z[i] / (1.0 + v * (k_value[i] - 1.0));
-            y[i] = k_value[i] * x[i];
-        }
-        let (sx, sy): (f64, f64) = (x.iter().sum(), y.iter().sum());
-        (0..count).for_each(|i| {
-            x[i] /= sx;
-            y[i] /= sy;
-        });
-        liquid.set(model, &x[..count], t_k);
-        vapour.set(model, &y[..count], t_k);
-        let (mut fl, mut fv) = ([0.0; MAX_COMPONENTS], [0.0; MAX_COMPONENTS]);
-        liquid.ln_f(model, p_pa, true, &mut fl)?;
-        vapour.ln_f(model, p_pa, false, &mut fv)?;
-        (0..n).for_each(|k| image[k] = fl[index[k]] - fv[index[k]]);
-        Some(())
-    })?;
-    liquid.liquid(model, p_pa)?;
-    vapour.gas(model, p_pa)?;
-    ((0.0..=1.0).contains(&v) && liquid.rho > vapour.rho).then_some(Split {
-        t_k,
-        p_pa,
-        x: liquid.mixed.x,
-        y: vapour.mixed.x,
-        liquid_mol_m3: liquid.rho,
-        vapour_mol_m3: vapour.rho,
-        vapour_fraction: v,
-    })
 }

@@ -10,7 +10,9 @@ use crate::fuel::{Equation, IdealTerm, ResidualTerm};
 use num_dual::DualNum;
 
 /// Highest integer power of delta that a term may have.
-const MAX_POWER: usize = 32;
+const MAX_POWER: u8 = 32;
+/// Length of a table of powers.
+const POWERS: usize = MAX_POWER as usize + 1;
 
 /// A value and its derivatives with respect to delta and tau, each multiplied by the variables:
 /// `d = δ α_δ`, `t = τ α_τ`, `dd = δ² α_δδ`, `dt = δ τ α_δτ`, `tt = τ² α_ττ`.
@@ -28,6 +30,11 @@ pub struct Alpha {
     pub dt: f64,
     /// `τ² α_ττ`
     pub tt: f64,
+}
+
+/// Whether a factor inside an exponential is the usual one.
+fn is_one(g: f64) -> bool {
+    (g - 1.0).abs() < f64::EPSILON
 }
 
 impl Alpha {
@@ -48,7 +55,7 @@ enum InDelta {
     /// `δ^d`
     Plain,
     /// `δ^d exp(-g δ^l)`
-    Exponential { g: f64, l: usize },
+    Exponential { g: f64, l: u8 },
     /// `δ^d exp(-η(δ-ε)² - b δ)`; `b = 0` for the usual Gaussian, `b ≠ 0` in GERG departures.
     Bell { eta: f64, epsilon: f64, b: f64 },
 }
@@ -67,7 +74,7 @@ enum InTau {
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Term {
     n: f64,
-    d: usize,
+    d: u8,
     t: f64,
     in_delta: InDelta,
     in_tau: InTau,
@@ -76,10 +83,10 @@ struct Term {
 /// The residual terms of one fluid or departure function.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Terms {
-    terms: Vec<Term>,
+    list: Vec<Term>,
     max_power: usize,
     /// Exponents l of plain exponentials with g = 1, as a bit set.
-    unit_exponentials: u32,
+    unit_exponentials: u64,
 }
 
 /// The part of the terms in tau at one temperature.
@@ -91,154 +98,140 @@ pub struct Isotherm {
 
 /// Powers of delta and unit exponentials, shared by all terms.
 struct Powers {
-    power: [f64; MAX_POWER + 1],
-    exponential: [f64; MAX_POWER + 1],
+    power: [f64; POWERS],
+    exponential: [f64; POWERS],
 }
 
-fn integer(x: f64) -> usize {
-    let i = x.round();
-    assert!(
-        (x - i).abs() < 1e-12 && (0.0..=MAX_POWER as f64).contains(&i),
-        "the fuel reader lets only small integer density exponents through, not {x}"
-    );
-    // in range: checked on the line above
-    i as usize
+/// A density exponent as the integer that it is.
+fn integer(x: f64) -> u8 {
+    (0..=MAX_POWER)
+        .find(|&i| (x - f64::from(i)).abs() < 1e-12)
+        .expect("the fuel reader lets only small integer density exponents through")
+}
+
+/// `exp(-g δ^l)`; none for `l = 0`.
+fn exponential(g: f64, l: f64) -> InDelta {
+    match integer(l) {
+        0 => InDelta::Plain,
+        l => InDelta::Exponential { g, l },
+    }
+}
+
+/// The terms of one group of a fuel file.
+fn terms_of(group: &ResidualTerm) -> Vec<Term> {
+    let make = |i: usize, n: &[f64], d: &[f64], t: &[f64], in_delta, in_tau| Term {
+        n: n[i],
+        d: integer(d[i]),
+        t: t[i],
+        in_delta,
+        in_tau,
+    };
+    match group {
+        ResidualTerm::Power { n, d, t, l, g } => (0..n.len())
+            .map(|i| {
+                let g = g.get(i).copied().unwrap_or(1.0);
+                make(i, n, d, t, exponential(g, l[i]), InTau::Plain)
+            })
+            .collect(),
+        ResidualTerm::Gaussian {
+            n,
+            d,
+            t,
+            eta,
+            epsilon,
+            beta,
+            gamma,
+        } => (0..n.len())
+            .map(|i| {
+                let in_delta = InDelta::Bell {
+                    eta: eta[i],
+                    epsilon: epsilon[i],
+                    b: 0.0,
+                };
+                let in_tau = InTau::Bell {
+                    beta: beta[i],
+                    gamma: gamma[i],
+                };
+                make(i, n, d, t, in_delta, in_tau)
+            })
+            .collect(),
+        ResidualTerm::GergExponential {
+            n,
+            d,
+            t,
+            eta,
+            epsilon,
+            beta,
+            gamma,
+        } => (0..n.len())
+            .map(|i| {
+                let in_delta = InDelta::Bell {
+                    eta: eta[i],
+                    epsilon: epsilon[i],
+                    b: beta[i],
+                };
+                let mut term = make(i, n, d, t, in_delta, InTau::Plain);
+                // exp(-β(δ-γ)) = exp(βγ) exp(-βδ): the constant goes into n
+                term.n *= (beta[i] * gamma[i]).exp();
+                term
+            })
+            .collect(),
+        ResidualTerm::DoubleExponential {
+            n,
+            d,
+            t,
+            gd,
+            ld,
+            gt,
+            lt,
+        } => (0..n.len())
+            .map(|i| {
+                let in_tau = InTau::Exponential { g: gt[i], l: lt[i] };
+                let mut term = make(i, n, d, t, exponential(gd[i], ld[i]), in_tau);
+                if term.in_delta == InDelta::Plain {
+                    // exp(-g δ^0) is a constant
+                    term.n *= (-gd[i]).exp();
+                }
+                term
+            })
+            .collect(),
+    }
 }
 
 impl Terms {
     /// From the groups of a fuel file.
+    ///
+    /// # Panics
+    /// On a density exponent that is no integer from 0 to 32; the fuel reader refuses those.
     pub fn new(groups: &[ResidualTerm]) -> Self {
-        let mut terms = Vec::new();
-        for group in groups {
-            match group {
-                ResidualTerm::Power { n, d, t, l, g } => {
-                    for i in 0..n.len() {
-                        let l_i = integer(l[i]);
-                        let g_i = g.get(i).copied().unwrap_or(1.0);
-                        let in_delta = if l_i == 0 {
-                            InDelta::Plain
-                        } else {
-                            InDelta::Exponential { g: g_i, l: l_i }
-                        };
-                        terms.push(Term {
-                            n: n[i],
-                            d: integer(d[i]),
-                            t: t[i],
-                            in_delta,
-                            in_tau: InTau::Plain,
-                        });
-                    }
-                }
-                ResidualTerm::Gaussian {
-                    n,
-                    d,
-                    t,
-                    eta,
-                    epsilon,
-                    beta,
-                    gamma,
-                } => {
-                    for i in 0..n.len() {
-                        terms.push(Term {
-                            n: n[i],
-                            d: integer(d[i]),
-                            t: t[i],
-                            in_delta: InDelta::Bell {
-                                eta: eta[i],
-                                epsilon: epsilon[i],
-                                b: 0.0,
-                            },
-                            in_tau: InTau::Bell {
-                                beta: beta[i],
-                                gamma: gamma[i],
-                            },
-                        });
-                    }
-                }
-                ResidualTerm::GergExponential {
-                    n,
-                    d,
-                    t,
-                    eta,
-                    epsilon,
-                    beta,
-                    gamma,
-                } => {
-                    for i in 0..n.len() {
-                        // exp(-β(δ-γ)) = exp(βγ) exp(-βδ): the constant goes into n
-                        terms.push(Term {
-                            n: n[i] * (beta[i] * gamma[i]).exp(),
-                            d: integer(d[i]),
-                            t: t[i],
-                            in_delta: InDelta::Bell {
-                                eta: eta[i],
-                                epsilon: epsilon[i],
-                                b: beta[i],
-                            },
-                            in_tau: InTau::Plain,
-                        });
-                    }
-                }
-                ResidualTerm::DoubleExponential {
-                    n,
-                    d,
-                    t,
-                    gd,
-                    ld,
-                    gt,
-                    lt,
-                } => {
-                    for i in 0..n.len() {
-                        let l_i = integer(ld[i]);
-                        let in_delta = if l_i == 0 {
-                            InDelta::Plain
-                        } else {
-                            InDelta::Exponential { g: gd[i], l: l_i }
-                        };
-                        // exp(-g δ^0) is a constant
-                        let n_i = if l_i == 0 {
-                            n[i] * (-gd[i]).exp()
-                        } else {
-                            n[i]
-                        };
-                        terms.push(Term {
-                            n: n_i,
-                            d: integer(d[i]),
-                            t: t[i],
-                            in_delta,
-                            in_tau: InTau::Exponential { g: gt[i], l: lt[i] },
-                        });
-                    }
-                }
-            }
-        }
+        let list: Vec<Term> = groups.iter().flat_map(terms_of).collect();
         let mut max_power = 1;
         let mut unit_exponentials = 0;
-        for term in &terms {
+        for term in &list {
             max_power = max_power.max(term.d);
             if let InDelta::Exponential { g, l } = term.in_delta {
                 max_power = max_power.max(l);
-                if (g - 1.0).abs() < f64::EPSILON {
-                    unit_exponentials |= 1u32 << l.min(31);
+                if is_one(g) {
+                    unit_exponentials |= 1u64 << l;
                 }
             }
         }
         Self {
-            terms,
-            max_power,
+            list,
+            max_power: usize::from(max_power),
             unit_exponentials,
         }
     }
 
     /// Whether there is no term at all.
     pub fn is_empty(&self) -> bool {
-        self.terms.is_empty()
+        self.list.is_empty()
     }
 
     /// Works out the part in tau.
     pub fn isotherm(&self, tau: f64) -> Isotherm {
         let mut iso = Isotherm {
-            parts: Vec::with_capacity(self.terms.len()),
+            parts: Vec::with_capacity(self.list.len()),
         };
         self.isotherm_into(tau, &mut iso);
         iso
@@ -249,7 +242,7 @@ impl Terms {
         let ln_tau = tau.ln();
         iso.parts.clear();
         iso.parts
-            .extend(self.terms.iter().map(|term| match term.in_tau {
+            .extend(self.list.iter().map(|term| match term.in_tau {
                 InTau::Plain => [term.n * (term.t * ln_tau).exp(), term.t, 0.0],
                 InTau::Bell { beta, gamma } => {
                     let off = tau - gamma;
@@ -272,8 +265,8 @@ impl Terms {
 
     fn powers(&self, delta: f64) -> Powers {
         let mut p = Powers {
-            power: [1.0; MAX_POWER + 1],
-            exponential: [1.0; MAX_POWER + 1],
+            power: [1.0; POWERS],
+            exponential: [1.0; POWERS],
         };
         for k in 1..=self.max_power {
             p.power[k] = p.power[k - 1] * delta;
@@ -290,23 +283,24 @@ impl Terms {
     /// Value, logarithmic slope `δ ∂δ ln` and `δ ∂δ` of that slope, of the part in delta.
     #[inline]
     fn in_delta(term: &Term, delta: f64, p: &Powers) -> (f64, f64, f64) {
-        let d = term.d as f64;
+        let d = f64::from(term.d);
+        let power = p.power[usize::from(term.d)];
         match term.in_delta {
-            InDelta::Plain => (p.power[term.d], d, 0.0),
+            InDelta::Plain => (power, d, 0.0),
             InDelta::Exponential { g, l } => {
-                let u = g * p.power[l];
-                let e = if (g - 1.0).abs() < f64::EPSILON {
-                    p.exponential[l]
+                let u = g * p.power[usize::from(l)];
+                let e = if is_one(g) {
+                    p.exponential[usize::from(l)]
                 } else {
                     (-u).exp()
                 };
-                let lf = l as f64;
-                (p.power[term.d] * e, d - lf * u, -lf * lf * u)
+                let l = f64::from(l);
+                (power * e, d - l * u, -l * l * u)
             }
             InDelta::Bell { eta, epsilon, b } => {
                 let off = delta - epsilon;
                 (
-                    p.power[term.d] * (-eta * off * off - b * delta).exp(),
+                    power * (-eta * off * off - b * delta).exp(),
                     d - 2.0 * eta * delta * off - b * delta,
                     -2.0 * eta * delta * (2.0 * delta - epsilon) - b * delta,
                 )
@@ -318,7 +312,7 @@ impl Terms {
     pub fn residual(&self, delta: f64, iso: &Isotherm) -> Alpha {
         let p = self.powers(delta);
         let mut out = Alpha::default();
-        for (term, &[f, at, dat]) in self.terms.iter().zip(&iso.parts) {
+        for (term, &[f, at, dat]) in self.list.iter().zip(&iso.parts) {
             let (v, ad, dad) = Self::in_delta(term, delta, &p);
             let y = f * v;
             out.a += y;
@@ -335,7 +329,7 @@ impl Terms {
     pub fn residual_in_delta(&self, delta: f64, iso: &Isotherm) -> [f64; 3] {
         let p = self.powers(delta);
         let (mut a, mut d, mut dd) = (0.0, 0.0, 0.0);
-        for (term, part) in self.terms.iter().zip(&iso.parts) {
+        for (term, part) in self.list.iter().zip(&iso.parts) {
             let (v, ad, dad) = Self::in_delta(term, delta, &p);
             let y = part[0] * v;
             a += y;
@@ -349,15 +343,15 @@ impl Terms {
     pub fn residual_generic<D: DualNum<f64> + Copy>(&self, delta: D, tau: D) -> D {
         let ln_tau = tau.ln();
         let mut sum = D::zero();
-        for term in &self.terms {
+        for term in &self.list {
             let in_delta = match term.in_delta {
-                InDelta::Plain => delta.powi(term.d as i32),
+                InDelta::Plain => delta.powi(i32::from(term.d)),
                 InDelta::Exponential { g, l } => {
-                    delta.powi(term.d as i32) * (delta.powi(l as i32) * (-g)).exp()
+                    delta.powi(i32::from(term.d)) * (delta.powi(i32::from(l)) * (-g)).exp()
                 }
                 InDelta::Bell { eta, epsilon, b } => {
                     let off = delta - epsilon;
-                    delta.powi(term.d as i32) * (off * off * (-eta) - delta * b).exp()
+                    delta.powi(i32::from(term.d)) * (off * off * (-eta) - delta * b).exp()
                 }
             };
             let in_tau = match term.in_tau {
@@ -377,21 +371,21 @@ impl Terms {
 /// The ideal-gas part without `ln δ`: value, `τ α_τ`, `τ² α_ττ`.
 #[derive(Debug, Clone, PartialEq)]
 pub struct IdealPart {
-    terms: Vec<IdealTerm>,
+    list: Vec<IdealTerm>,
 }
 
 impl IdealPart {
     /// From the terms of a fuel file.
     pub fn new(terms: &[IdealTerm]) -> Self {
         Self {
-            terms: terms.to_vec(),
+            list: terms.to_vec(),
         }
     }
 
     /// Value and derivatives at tau; `d` and `dd` of the result stay zero.
     pub fn at(&self, tau: f64) -> Alpha {
         let mut out = Alpha::default();
-        for term in &self.terms {
+        for term in &self.list {
             match term {
                 IdealTerm::Lead { a1, a2 } => {
                     out.a += a1 + a2 * tau;

@@ -363,8 +363,7 @@ impl Model {
             }
             let r = pair.departure.residual(delta, part);
             let (xi, xj) = (mixed.x[pair.i], mixed.x[pair.j]);
-            for q in 0..2 {
-                let value = if q == 0 { r.a } else { r.d };
+            for (q, value) in [r.a, r.d].into_iter().enumerate() {
                 by[pair.i][q] += xj * pair.f * value;
                 by[pair.j][q] += xi * pair.f * value;
             }

@@ -5,6 +5,7 @@
 //! that call it.
 
 pub mod blend_equilibrium;
+pub mod blend_split;
 pub mod correlated;
 pub mod density;
 pub mod embedded;

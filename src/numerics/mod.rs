@@ -1,6 +1,7 @@
 //! Plain numerics; knows nothing of fuel.
 pub mod edge;
 pub mod linear;
+pub mod fixed_point;
 pub mod maximum;
 pub mod ode;
 pub mod root;

@@ -1,0 +1,218 @@
+//! Saturation, bubble and dew points of the embedded backend, and liquid and vapour together.
+
+use super::{Embedded, LINES_WORTHWHILE, MAX_STEPS, NEAR_CRITICAL};
+use crate::eos::blend_equilibrium::{self, Split};
+use crate::eos::mixture::MixIsotherm;
+use crate::eos::phase_lines::PhaseLines;
+use crate::eos::pure_saturation::{self, PureSaturation};
+use crate::eos::{EosError, Equilibrium, MoleFractions, Phase, Side, State, feos_bridge};
+use std::sync::atomic::Ordering;
+
+impl Embedded {
+    /// Phase lines: at once for a pure fluid (they cost little), for a blend after some calls.
+    pub(super) fn lines(&self) -> Option<&PhaseLines> {
+        if self.model.is_pure() {
+            return Some(self.lines.get_or_init(|| PhaseLines::pure(&self.model)));
+        }
+        if self.lines.get().is_none()
+            && self.asked.fetch_add(1, Ordering::Relaxed) < LINES_WORTHWHILE
+        {
+            return None;
+        }
+        let t_min_k = *self.validity.temperature_k.start();
+        Some(
+            self.lines.get_or_init(|| {
+                PhaseLines::new(&self.model, &self.mixed.x, self.mixed.t_r_k, t_min_k)
+            }),
+        )
+    }
+
+    pub(super) fn pure_saturation(
+        &self,
+        iso: &MixIsotherm,
+        start: Option<&PureSaturation>,
+    ) -> Result<PureSaturation, EosError> {
+        let t_c = self.equation().t_critical_k;
+        if iso.t_k >= t_c * (1.0 - NEAR_CRITICAL) {
+            return Err(self.above_critical(format!("{} K", iso.t_k)));
+        }
+        pure_saturation::at_temperature(&self.model, &self.mixed, iso, start)
+            .or_else(|| {
+                feos_bridge::incipient(&self.model, &[1.0], iso.t_k, true).map(|s| PureSaturation {
+                    p_pa: s.p_pa,
+                    liquid_mol_m3: s.liquid_mol_m3,
+                    vapour_mol_m3: s.vapour_mol_m3,
+                })
+            })
+            .ok_or_else(|| self.stuck("saturation", format!("{} K", iso.t_k)))
+    }
+
+    /// Saturation temperature of the pure fluid: Newton with the Clapeyron slope.
+    pub(super) fn pure_saturation_p(
+        &self,
+        p_pa: f64,
+    ) -> Result<(MixIsotherm, PureSaturation), EosError> {
+        let e = self.equation();
+        let (t_low, t_high) = (e.t_triple_k, e.t_critical_k * (1.0 - 2.0 * NEAR_CRITICAL));
+        if p_pa >= e.p_critical_pa {
+            return Err(self.above_critical(format!("{p_pa} Pa")));
+        }
+        let ln_p = p_pa.ln();
+        let mut t_k = match self.lines().and_then(|l| l.dew_k(p_pa)) {
+            Some(t_k) => t_k,
+            // above or below the table
+            None if p_pa > 0.5 * e.p_critical_pa => 0.99 * e.t_critical_k,
+            None => 0.4 * e.t_critical_k,
+        }
+        .clamp(t_low, t_high);
+        let mut iso = self.isotherm(t_k);
+        let mut last: Option<PureSaturation> = None;
+        for _ in 0..MAX_STEPS {
+            let sat = self.pure_saturation(&iso, last.as_ref())?;
+            last = Some(sat);
+            let off = ln_p - sat.p_pa.ln();
+            let liquid = self.side(&self.mixed, &iso, sat.liquid_mol_m3);
+            let vapour = self.side(&self.mixed, &iso, sat.vapour_mol_m3);
+            let dv = vapour.density_kg_m3.recip() - liquid.density_kg_m3.recip();
+            let slope = (vapour.enthalpy_j_kg - liquid.enthalpy_j_kg) / (t_k * dv * sat.p_pa);
+            // ln p is nearly straight in 1/T
+            let next = (t_k.recip() - off / (slope * t_k * t_k))
+                .max(t_high.recip() * 0.5)
+                .recip();
+            if (next - t_k).abs() <= 1e-13 * t_k {
+                return Ok((iso, sat));
+            }
+            if next < t_low {
+                return Err(EosError::TemperatureOutOfRange {
+                    fuel: self.label(),
+                    t_k: next,
+                    lower_k: t_low,
+                    upper_k: e.t_max_k,
+                    source_key: self.validity.source.clone(),
+                });
+            }
+            let next = next.min(t_high);
+            if (next - t_k).abs() <= 1e-15 * t_k {
+                return Ok((iso, sat));
+            }
+            t_k = next;
+            self.model.isotherm_into(&self.mixed, t_k, &mut iso);
+        }
+        Err(self.stuck(
+            "boiling temperature",
+            format!("{p_pa} Pa, last tried {t_k} K"),
+        ))
+    }
+
+    pub(super) fn pure_equilibrium(&self, iso: &MixIsotherm, sat: &PureSaturation) -> Equilibrium {
+        Equilibrium {
+            temperature_k: iso.t_k,
+            pressure_pa: sat.p_pa,
+            liquid: self.side(&self.mixed, iso, sat.liquid_mol_m3),
+            vapour: self.side(&self.mixed, iso, sat.vapour_mol_m3),
+        }
+    }
+
+    pub(super) fn blend_side(&self, x: &MoleFractions, t_k: f64, rho: f64) -> Side {
+        let mixed = self.model.mixed(x);
+        self.side(&mixed, &self.model.isotherm(&mixed, t_k), rho)
+    }
+
+    pub(super) fn blend_equilibrium(&self, s: &Split) -> Equilibrium {
+        Equilibrium {
+            temperature_k: s.t_k,
+            pressure_pa: s.p_pa,
+            liquid: self.blend_side(&s.x, s.t_k, s.liquid_mol_m3),
+            vapour: self.blend_side(&s.y, s.t_k, s.vapour_mol_m3),
+        }
+    }
+
+    pub(super) fn incipient_t(
+        &self,
+        t_k: f64,
+        liquid_given: bool,
+    ) -> Result<Equilibrium, EosError> {
+        self.check_t(t_k)?;
+        if self.model.is_pure() {
+            let iso = self.isotherm(t_k);
+            let sat = self.pure_saturation(&iso, None)?;
+            return Ok(self.pure_equilibrium(&iso, &sat));
+        }
+        let z = &self.mixed.x;
+        let split = if liquid_given {
+            blend_equilibrium::bubble_at_temperature(&self.model, z, t_k, None)
+        } else {
+            blend_equilibrium::dew_at_temperature(&self.model, z, t_k, None)
+        };
+        match split {
+            Some(s) => Ok(self.blend_equilibrium(&s)),
+            None => Err(self.above_critical(format!("{t_k} K"))),
+        }
+    }
+
+    pub(super) fn incipient_p(
+        &self,
+        p_pa: f64,
+        liquid_given: bool,
+    ) -> Result<Equilibrium, EosError> {
+        self.check_p(p_pa)?;
+        if self.model.is_pure() {
+            let (iso, sat) = self.pure_saturation_p(p_pa)?;
+            return Ok(self.pure_equilibrium(&iso, &sat));
+        }
+        self.blend_incipient_p(p_pa, liquid_given)
+            .map(|s| self.blend_equilibrium(&s))
+    }
+
+    pub(super) fn blend_incipient_p(
+        &self,
+        p_pa: f64,
+        liquid_given: bool,
+    ) -> Result<Split, EosError> {
+        let range = (
+            *self.validity.temperature_k.start(),
+            *self.validity.temperature_k.end(),
+        );
+        blend_equilibrium::at_pressure(&self.model, &self.mixed.x, p_pa, liquid_given, range)
+            .filter(|s| self.validity.temperature_k.contains(&s.t_k))
+            .ok_or_else(|| self.above_critical(format!("{p_pa} Pa")))
+    }
+
+    /// Liquid and vapour together, `v` moles of vapour per mole.
+    pub(super) fn two_phase(e: &Equilibrium, v: f64) -> State {
+        let (ml, mv) = (e.liquid.molar_mass_kg_mol, e.vapour.molar_mass_kg_mol);
+        let q = v * mv / (v * mv + (1.0 - v) * ml);
+        let mix = |l: f64, g: f64| l + q * (g - l);
+        State {
+            temperature_k: e.temperature_k,
+            pressure_pa: e.pressure_pa,
+            density_kg_m3: mix(
+                e.liquid.density_kg_m3.recip(),
+                e.vapour.density_kg_m3.recip(),
+            )
+            .recip(),
+            enthalpy_j_kg: mix(e.liquid.enthalpy_j_kg, e.vapour.enthalpy_j_kg),
+            entropy_j_kg_k: mix(e.liquid.entropy_j_kg_k, e.vapour.entropy_j_kg_k),
+            phase: Phase::TwoPhase,
+            vapour_mass_fraction: q,
+            vapour_mole_fraction: v,
+            response: None,
+            equilibrium: Some(*e),
+        }
+    }
+
+    /// Lowest critical pressure of the components, Pa.
+    pub(super) fn lowest_critical_pressure(&self) -> f64 {
+        self.model
+            .fluids()
+            .iter()
+            .map(|f| f.equation.p_critical_pa)
+            .fold(f64::INFINITY, f64::min)
+    }
+
+    /// Whether a pressure is below that of the triple point: only gas there.
+    pub(super) fn below_triple(&self, p_pa: f64) -> bool {
+        let e = self.equation();
+        p_pa < pure_saturation::ancillary(&e.ancillary.vapour_pressure, e.t_triple_k)
+    }
+}

@@ -1,0 +1,369 @@
+//! States at pressure and temperature, entropy or enthalpy.
+
+use super::{ANCILLARY_BAND, Caloric, Embedded, MAX_BRACKETED_STEPS, NEAR_CRITICAL, Root};
+use crate::eos::blend_split::{self, Stable};
+use crate::eos::mixture::MixIsotherm;
+use crate::eos::{EosError, Equilibrium, Phase, State, pure_saturation};
+use crate::numerics::root;
+
+impl Embedded {
+    /// A state at pressure and entropy or enthalpy that lies clear of the phase lines; `None` if it
+    /// does not, or if that cannot be told.
+    pub(super) fn px_clear(&self, p_pa: f64, value: f64, caloric: Caloric) -> Option<State> {
+        let lines = self.lines()?;
+        let (gas_above, liquid_below) = (lines.gas_above_k(p_pa)?, lines.liquid_below_k(p_pa));
+        let (t_low, t_high) = (
+            *self.validity.temperature_k.start(),
+            *self.validity.temperature_k.end(),
+        );
+        let iso = self.isotherm(gas_above);
+        let rho = self.root(&iso, p_pa, Root::Gas, None)?;
+        let (side, _, response) = self.caloric(&self.mixed, &iso, rho);
+        let off = value - caloric.of_side(&side);
+        if off > 0.0 {
+            let start = match caloric {
+                Caloric::Entropy => gas_above * (off / response.cp_j_kg_k).exp(),
+                Caloric::Enthalpy => gas_above + off / response.cp_j_kg_k,
+            };
+            let guess = rho * gas_above / start;
+            let (iso, rho) = self.single_px(
+                p_pa,
+                value,
+                caloric,
+                Root::Gas,
+                (gas_above, t_high),
+                (start.min(t_high), Some(guess)),
+            )?;
+            let phase = if self.model.is_pure() {
+                self.critical_phase(p_pa, iso.t_k, rho)
+            } else {
+                Phase::Gas
+            };
+            return Some(self.single(&iso, p_pa, rho, phase));
+        }
+        let liquid_below = liquid_below?;
+        let iso = self.isotherm(liquid_below);
+        let rho = self.root(&iso, p_pa, Root::Liquid, None)?;
+        let (side, _, response) = self.caloric(&self.mixed, &iso, rho);
+        let off = value - caloric.of_side(&side);
+        if off > 0.0 {
+            return None;
+        }
+        let start = match caloric {
+            Caloric::Entropy => liquid_below * (off / response.cp_j_kg_k).exp(),
+            Caloric::Enthalpy => liquid_below + off / response.cp_j_kg_k,
+        };
+        let (iso, rho) = self.single_px(
+            p_pa,
+            value,
+            caloric,
+            Root::Liquid,
+            (t_low, liquid_below),
+            (start.max(t_low), Some(rho)),
+        )?;
+        Some(self.single(&iso, p_pa, rho, Phase::Liquid))
+    }
+
+    /// Stable state of a pure fluid: which root follows from the saturation pressure.
+    pub(super) fn pure_pt(&self, p_pa: f64, t_k: f64) -> Result<State, EosError> {
+        let e = self.equation();
+        let iso = self.isotherm(t_k);
+        let fail = || self.stuck("density", format!("{p_pa} Pa, {t_k} K"));
+        if t_k >= e.t_critical_k * (1.0 - NEAR_CRITICAL) {
+            let rho = self.root(&iso, p_pa, Root::Only, None).ok_or_else(fail)?;
+            return Ok(self.single(&iso, p_pa, rho, self.critical_phase(p_pa, t_k, rho)));
+        }
+        let start = pure_saturation::ancillary(&e.ancillary.vapour_pressure, t_k);
+        let liquid = if p_pa > start * (1.0 + ANCILLARY_BAND) {
+            true
+        } else if p_pa < start * (1.0 - ANCILLARY_BAND) {
+            false
+        } else {
+            p_pa >= self.pure_saturation(&iso, None)?.p_pa
+        };
+        let (root, phase) = if liquid {
+            (Root::Liquid, Phase::Liquid)
+        } else {
+            (Root::Gas, Phase::Gas)
+        };
+        let rho = self
+            .root(&iso, p_pa, root, None)
+            .or_else(|| self.root(&iso, p_pa, Root::Only, None));
+        Ok(self.single(&iso, p_pa, rho.ok_or_else(fail)?, phase))
+    }
+
+    pub(super) fn blend_pt(&self, p_pa: f64, t_k: f64) -> Result<State, EosError> {
+        if let Some(lines) = self.lines() {
+            let clear = if lines.gas_above_k(p_pa).is_some_and(|t| t_k > t) {
+                Some((Root::Gas, Phase::Gas))
+            } else if lines.liquid_below_k(p_pa).is_some_and(|t| t_k < t) {
+                Some((Root::Liquid, Phase::Liquid))
+            } else {
+                None
+            };
+            if let Some((root, phase)) = clear {
+                let iso = self.isotherm(t_k);
+                if let Some(rho) = self.root(&iso, p_pa, root, None) {
+                    return Ok(self.single(&iso, p_pa, rho, phase));
+                }
+            }
+        }
+        match blend_split::stable_state(&self.model, &self.mixed.x, p_pa, t_k) {
+            Some(Stable::Single(rho, is_liquid)) => {
+                let phase = if t_k >= self.mixed.t_r_k {
+                    self.critical_phase(p_pa, t_k, rho)
+                } else if is_liquid {
+                    Phase::Liquid
+                } else {
+                    Phase::Gas
+                };
+                Ok(self.single(&self.isotherm(t_k), p_pa, rho, phase))
+            }
+            Some(Stable::Two(s)) => Ok(Self::two_phase(
+                &self.blend_equilibrium(&s),
+                s.vapour_fraction,
+            )),
+            None => Err(self.stuck("stable state", format!("{p_pa} Pa, {t_k} K"))),
+        }
+    }
+
+    /// Single phase at pressure and entropy or enthalpy: Newton in temperature, slope cp (or cp/T),
+    /// kept in a bracket; the density goes along as its own start.
+    pub(super) fn single_px(
+        &self,
+        p_pa: f64,
+        value: f64,
+        caloric: Caloric,
+        root: Root,
+        (mut low, mut high): (f64, f64),
+        start: (f64, Option<f64>),
+    ) -> Option<(MixIsotherm, f64)> {
+        let (mut t_k, mut rho) = (start.0.clamp(low, high), start.1);
+        let mut iso = self.isotherm(t_k);
+        // Newton alone cycles around the spike of cp near the critical point
+        let (mut step_before_last, mut last_step) = (high - low, high - low);
+        for _ in 0..MAX_BRACKETED_STEPS {
+            // a start from another temperature may be a poor one
+            let density = self
+                .root(&iso, p_pa, root, rho)
+                .or_else(|| rho.and_then(|_| self.root(&iso, p_pa, root, None)));
+            let Some(density) = density else {
+                // no such root at this temperature: back towards where there is one
+                match root {
+                    Root::Gas => low = t_k,
+                    Root::Liquid => high = t_k,
+                    Root::Only => return None,
+                }
+                rho = None;
+                t_k = 0.5 * (low + high);
+                if high - low < 1e-9 * high {
+                    return None;
+                }
+                self.model.isotherm_into(&self.mixed, t_k, &mut iso);
+                continue;
+            };
+            rho = Some(density);
+            let (side, _, response) = self.caloric(&self.mixed, &iso, density);
+            let (off, slope) = match caloric {
+                Caloric::Entropy => (value - side.entropy_j_kg_k, response.cp_j_kg_k / t_k),
+                Caloric::Enthalpy => (value - side.enthalpy_j_kg, response.cp_j_kg_k),
+            };
+            if off > 0.0 {
+                low = low.max(t_k);
+            } else {
+                high = high.min(t_k);
+            }
+            let change = off / slope;
+            if change.abs() <= 1e-13 * t_k {
+                return Some((iso, density));
+            }
+            let next = t_k + change;
+            let shrinks = 2.0 * change.abs() < step_before_last;
+            let next = if next >= low && next <= high && slope > 0.0 && shrinks {
+                next
+            } else {
+                0.5 * (low + high)
+            };
+            step_before_last = last_step;
+            last_step = (next - t_k).abs();
+            if (next - t_k).abs() <= 2e-16 * t_k {
+                return ((off / slope).abs() <= 1e-6 * t_k).then_some((iso, density));
+            }
+            t_k = next;
+            self.model.isotherm_into(&self.mixed, t_k, &mut iso);
+        }
+        None
+    }
+
+    /// State at pressure and entropy or enthalpy.
+    pub(super) fn px(&self, p_pa: f64, value: f64, caloric: Caloric) -> Result<State, EosError> {
+        self.check_p(p_pa)?;
+        if !value.is_finite() {
+            return Err(EosError::NotFinite {
+                name: caloric.name(),
+            });
+        }
+        if let Some(state) = self.px_clear(p_pa, value, caloric) {
+            return Ok(state);
+        }
+        if self.model.is_pure() {
+            self.pure_px(p_pa, value, caloric)
+        } else {
+            self.blend_px(p_pa, value, caloric)
+        }
+    }
+
+    /// Lowest and highest temperature of the model, K.
+    fn range(&self) -> (f64, f64) {
+        (
+            *self.validity.temperature_k.start(),
+            *self.validity.temperature_k.end(),
+        )
+    }
+
+    /// [`Embedded::single_px`] as a state; the phase is found where it is not given.
+    fn one_phase_px(
+        &self,
+        (p_pa, value, caloric): (f64, f64, Caloric),
+        (root, phase): (Root, Option<Phase>),
+        bracket: (f64, f64),
+        start: (f64, Option<f64>),
+    ) -> Result<State, EosError> {
+        let (iso, rho) = self
+            .single_px(p_pa, value, caloric, root, bracket, start)
+            .ok_or_else(|| self.beyond(p_pa, value, caloric))?;
+        let phase = phase.unwrap_or_else(|| self.critical_phase(p_pa, iso.t_k, rho));
+        Ok(self.single(&iso, p_pa, rho, phase))
+    }
+
+    fn pure_px(&self, p_pa: f64, value: f64, caloric: Caloric) -> Result<State, EosError> {
+        let asked = (p_pa, value, caloric);
+        let start = (self.only_start(p_pa), None);
+        if self.below_triple(p_pa) {
+            return self.one_phase_px(asked, (Root::Gas, Some(Phase::Gas)), self.range(), start);
+        }
+        if p_pa >= self.equation().p_critical_pa * (1.0 - 1e-6) {
+            return self.one_phase_px(asked, (Root::Only, None), self.range(), start);
+        }
+        let (iso, sat) = self.pure_saturation_p(p_pa)?;
+        let e = self.pure_equilibrium(&iso, &sat);
+        self.across(asked, &e, &e)
+    }
+
+    fn blend_px(&self, p_pa: f64, value: f64, caloric: Caloric) -> Result<State, EosError> {
+        let asked = (p_pa, value, caloric);
+        let start = (self.only_start(p_pa), None);
+        // in or above the critical region: one phase, if it stands the stability test
+        if p_pa > 0.5 * self.lowest_critical_pressure() {
+            let found = self.single_px(p_pa, value, caloric, Root::Only, self.range(), start);
+            if let Some((iso, rho)) = found
+                && let Ok(stable) = self.blend_pt(p_pa, iso.t_k)
+                && stable.phase != Phase::TwoPhase
+                && (stable.density_kg_m3 / (rho * self.mixed.molar_mass_kg_mol) - 1.0).abs() < 1e-8
+            {
+                return Ok(self.single(&iso, p_pa, rho, stable.phase));
+            }
+        }
+        let Ok(dew) = self.blend_incipient_p(p_pa, false) else {
+            // no dew point at this pressure: above the two-phase region
+            return self.one_phase_px(asked, (Root::Only, None), self.range(), start);
+        };
+        let dew = self.blend_equilibrium(&dew);
+        if value >= caloric.of_side(&dew.vapour) {
+            return self.across(asked, &dew, &dew);
+        }
+        let bubble = self.incipient_p(p_pa, true)?;
+        self.across(asked, &bubble, &dew)
+    }
+
+    /// State at a pressure whose bubble and dew points are known.
+    fn across(
+        &self,
+        (p_pa, value, caloric): (f64, f64, Caloric),
+        bubble: &Equilibrium,
+        dew: &Equilibrium,
+    ) -> Result<State, EosError> {
+        let asked = (p_pa, value, caloric);
+        let (t_low, t_high) = self.range();
+        let (at_bubble, at_dew) = (
+            caloric.of_side(&bubble.liquid),
+            caloric.of_side(&dew.vapour),
+        );
+        let m = self.mixed.molar_mass_kg_mol;
+        if value >= at_dew {
+            let start =
+                self.extrapolate(dew, value - at_dew, caloric, dew.vapour.density_kg_m3 / m);
+            let how = (
+                Root::Gas,
+                if self.model.is_pure() {
+                    None
+                } else {
+                    Some(Phase::Gas)
+                },
+            );
+            return self.one_phase_px(asked, how, (dew.temperature_k, t_high), (start, None));
+        }
+        if value <= at_bubble {
+            let start = (bubble.temperature_k, Some(bubble.liquid.density_kg_m3 / m));
+            let how = (Root::Liquid, Some(Phase::Liquid));
+            return self.one_phase_px(asked, how, (t_low, bubble.temperature_k), start);
+        }
+        if self.model.is_pure() {
+            let q = (value - at_bubble) / (at_dew - at_bubble);
+            return Ok(Self::two_phase(bubble, q));
+        }
+        // a blend boils over a range of temperatures
+        let t_k = root::brent_from(
+            |t_k: f64| {
+                let state = self
+                    .blend_pt(p_pa, t_k)
+                    .map_err(root::RootError::Function)?;
+                Ok(caloric.of(&state) - value)
+            },
+            (bubble.temperature_k, at_bubble - value),
+            (dew.temperature_k, at_dew - value),
+            1e-13,
+        )
+        .map_err(|e| e.or_from(|_| self.beyond(p_pa, value, caloric)))?;
+        self.blend_pt(p_pa, t_k)
+    }
+
+    /// Start temperature of a gas state beyond the dew point: constant heat capacity.
+    pub(super) fn extrapolate(
+        &self,
+        dew: &Equilibrium,
+        off: f64,
+        caloric: Caloric,
+        rho_mol: f64,
+    ) -> f64 {
+        let iso = self.isotherm(dew.temperature_k);
+        let cp = self.caloric(&self.mixed, &iso, rho_mol).2.cp_j_kg_k;
+        let t_k = match caloric {
+            Caloric::Entropy => dew.temperature_k * (off / cp).exp(),
+            Caloric::Enthalpy => dew.temperature_k + off / cp,
+        };
+        t_k.min(*self.validity.temperature_k.end())
+    }
+
+    pub(super) fn only_start(&self, p_pa: f64) -> f64 {
+        let t_k = self.mixed.t_r_k * if p_pa > 1e6 { 1.1 } else { 0.8 };
+        t_k.clamp(
+            *self.validity.temperature_k.start(),
+            *self.validity.temperature_k.end(),
+        )
+    }
+
+    pub(super) fn beyond(&self, p_pa: f64, value: f64, caloric: Caloric) -> EosError {
+        let range = &self.validity.temperature_k;
+        EosError::NotConverged {
+            what: "state",
+            fuel: self.label(),
+            at: format!(
+                "{p_pa} Pa and {} {value} (searched {} K to {} K)",
+                caloric.name(),
+                range.start(),
+                range.end()
+            ),
+        }
+    }
+}
