@@ -47,5 +47,5 @@ fn pressure_of_a_full_section_matches_the_reference() {
             &row,
         );
     }
-    tally.finish(60);
+    tally.finish(36);
 }
