@@ -1,4 +1,5 @@
 //! Plain numerics; knows nothing of fuel.
+pub mod broyden;
 pub mod edge;
 pub mod linear;
 pub mod fixed_point;

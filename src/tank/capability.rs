@@ -78,7 +78,7 @@ pub fn sustainable_draw(
     }
     let (liquid_kg, e) = found.ok_or_else(no_liquid)?;
     let share = liquid_kg / e.liquid.density_kg_m3 / tank.volume.value;
-    let heat_w = tank.heat_gain.heat_w(t_k, share)?.max(0.0);
+    let heat_w = tank.heat_gain.heat_w(t_k, share, true)?.max(0.0);
     let q_j_kg = heat_per_mass(tank, &solver, mass_kg, &e)?;
     Ok(Sustainable {
         draw: kilograms_per_second(heat_w / q_j_kg),

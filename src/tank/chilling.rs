@@ -11,19 +11,17 @@
 
 use super::TankError;
 use super::contents::{Inventory, LOOSE, Mode, Point, Solver, TIGHT};
+pub use super::record::{Balance, Event, Happening, Row, Run, RunOptions, dew_point_of_drawn};
 use super::schedule::{Drawn, Schedule, Step};
 use super::vessel::{Charge, Contents, Tank};
-use crate::eos::{MAX_COMPONENTS, MoleFractions};
+use crate::eos::MAX_COMPONENTS;
 use crate::numerics::ode::{self, OdeError, Outcome, Problem, Segment, Stopped};
-use crate::quantity::{
-    AbsolutePressure, Energy, Mass, Power, ThermodynamicTemperature, Time, joules, kilograms,
-    pascals_absolute, seconds, watts,
-};
+use crate::quantity::{joules, kilograms, pascals_absolute, seconds, watts};
 
 /// Most rows of a series.
 pub const MOST_ROWS: u64 = 100_000;
 /// Error allowed a step: energy, as a temperature of the whole, K.
-const STEP_ERROR_K: f64 = 2e-4;
+const STEP_ERROR_K: f64 = 1e-4;
 /// Error allowed a step: species, relative to all moles.
 const STEP_ERROR_MOLES: f64 = 1e-6;
 /// First step: the draw that would chill the whole by this, K.
@@ -39,143 +37,6 @@ const EMPTY: f64 = 1e-3;
 const RANGE_MARGIN_K: f64 = 1.0;
 /// Switches between two phases and gas alone before a step gives up.
 const MOST_SWITCHES: usize = 20;
-
-/// How a run is reported and when it ends.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct RunOptions {
-    /// Time between rows of the series; `None` for the first and last row only.
-    pub every: Option<Time>,
-    /// Temperature at which the run ends; the equation's own range always counts.
-    pub lowest_temperature: Option<ThermodynamicTemperature>,
-    /// Whether to stop when a duty can no longer be fed, or to go on as if it could.
-    pub stop_at_failure: bool,
-}
-
-impl Default for RunOptions {
-    fn default() -> Self {
-        Self {
-            every: None,
-            lowest_temperature: None,
-            stop_at_failure: true,
-        }
-    }
-}
-
-/// Something that happens in a run.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Happening {
-    /// The pressure falls below what the duty needs.
-    PressureTooLow {
-        /// Needed.
-        needed: AbsolutePressure,
-    },
-    /// The last liquid has boiled off; gas alone from here on.
-    LiquidGone,
-    /// Gas turns wet again.
-    Condensing,
-    /// Liquid is to be drawn, but there is none.
-    NoLiquid,
-    /// The temperature is down to the floor, or to the end of the equation's range.
-    TooCold,
-    /// Liquid fills the whole tank: the pressure rises steeply from here.
-    LiquidFull,
-    /// Nothing worth drawing is left.
-    Empty,
-}
-
-impl Happening {
-    /// Whether the duty is not fed from here on.
-    pub fn is_failure(self) -> bool {
-        !matches!(self, Self::LiquidGone | Self::Condensing)
-    }
-    fn ends_run(self) -> bool {
-        matches!(self, Self::TooCold | Self::LiquidFull | Self::Empty)
-    }
-    /// One sentence part, for tables and messages.
-    pub fn text(self) -> &'static str {
-        match self {
-            Self::PressureTooLow { .. } => "tank pressure below what the duty needs",
-            Self::LiquidGone => "last liquid boiled off, gas alone from here",
-            Self::Condensing => "gas turns wet again",
-            Self::NoLiquid => "liquid wanted, but none is left",
-            Self::TooCold => "temperature down to the floor",
-            Self::LiquidFull => "tank liquid-full",
-            Self::Empty => "tank empty",
-        }
-    }
-}
-
-/// When and where something happens.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Event {
-    /// What.
-    pub what: Happening,
-    /// When, from the start of the run.
-    pub time: Time,
-    /// Which step of the schedule, from 0.
-    pub step: usize,
-    /// Which repeat, from 0.
-    pub repeat: u32,
-    /// What is in the tank then.
-    pub contents: Contents,
-}
-
-/// One row of the series.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Row {
-    /// From the start of the run.
-    pub time: Time,
-    /// What is in the tank.
-    pub contents: Contents,
-    /// Heat coming in.
-    pub heat: Power,
-    /// Composition of what is being drawn; `None` in a rest.
-    pub drawn: Option<MoleFractions>,
-}
-
-/// Balances over the whole run: what is found in the tank less what should be.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Balance {
-    /// Largest error of a species, relative to all moles at the start.
-    pub species: f64,
-    /// Error of the energy, relative to the energy that warms the whole by 1 K, or the heat and
-    /// enthalpy that crossed its boundary if that is more.
-    pub energy: f64,
-}
-
-/// A finished run.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Run {
-    /// Series; first row at time zero, last row at the end.
-    pub rows: Vec<Row>,
-    /// What happened, in order.
-    pub events: Vec<Event>,
-    /// When it ended.
-    pub end: Time,
-    /// Whether the whole schedule was run.
-    pub complete: bool,
-    /// Mass drawn.
-    pub drawn: Mass,
-    /// Heat that came in.
-    pub heat: Energy,
-    /// How well the balances close.
-    pub balance: Balance,
-    /// Steps of the integrator.
-    pub steps: usize,
-    /// Slopes computed.
-    pub slopes: usize,
-}
-
-impl Run {
-    /// First event from which on a duty is not fed.
-    pub fn first_failure(&self) -> Option<&Event> {
-        self.events.iter().find(|e| e.what.is_failure())
-    }
-    /// Last row.
-    pub fn last(&self) -> &Row {
-        self.rows.last().expect("a run has a first row")
-    }
-}
 
 /// Runs a schedule on a charge.
 ///
@@ -311,7 +172,8 @@ impl<'a> Draining<'a> {
 
     fn heat_w(&self, p: &Point) -> Result<f64, TankError> {
         let share = p.liquid_m3() / self.solver.vessel().volume_m3;
-        self.tank.heat_gain.heat_w(p.t_k, share)
+        let has_liquid = p.liquid.is_some();
+        self.tank.heat_gain.heat_w(p.t_k, share, has_liquid)
     }
 
     // ---- schedule ---------------------------------------------------------------------------
@@ -461,10 +323,11 @@ impl<'a> Draining<'a> {
     fn push_row(&mut self, t_s: f64, p: &Point, step: usize, repeat: u32) -> Result<(), TankError> {
         self.at = (step, repeat);
         let step = self.step();
-        let drawn = step.draws().then(|| match (step.phase, p.liquid) {
-            (Drawn::Liquid, Some(l)) => l.mole_fractions,
-            _ => p.vapour.mole_fractions,
-        });
+        let side = match (step.phase, &p.liquid) {
+            (Drawn::Liquid, Some(l)) => l,
+            _ => &p.vapour,
+        };
+        let drawn = step.draws().then_some(side.mole_fractions);
         self.rows.push(Row {
             time: seconds(t_s),
             contents: Contents::new(p, self.solver.vessel().volume_m3),
@@ -594,3 +457,6 @@ impl Problem for Draining<'_> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

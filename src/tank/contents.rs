@@ -8,6 +8,7 @@
 
 use super::TankError;
 use crate::eos::{Backend, Equilibrium, MAX_COMPONENTS, MoleFractions, Phase, Side, State};
+use crate::numerics::broyden;
 use nalgebra::DMatrix;
 use std::sync::Arc;
 
@@ -92,7 +93,7 @@ struct Saturated {
 }
 
 impl Saturated {
-    fn new(e: Equilibrium) -> Self {
+    fn new(e: &Equilibrium) -> Self {
         let v = |s: &Side| s.molar_mass_kg_mol / s.density_kg_m3;
         let u =
             |s: &Side| (s.enthalpy_j_kg - e.pressure_pa / s.density_kg_m3) * s.molar_mass_kg_mol;
@@ -101,7 +102,7 @@ impl Saturated {
             v_v: v(&e.vapour),
             u_l: u(&e.liquid),
             u_v: u(&e.vapour),
-            equilibrium: e,
+            equilibrium: *e,
         }
     }
     /// Moles of liquid and vapour that fill the volume.
@@ -184,7 +185,7 @@ impl Solver {
         let inventory = Inventory { n_mol, energy_j };
         self.mode = match state.equilibrium {
             Some(e) => {
-                self.saturated = Some(Saturated::new(e));
+                self.saturated = Some(Saturated::new(&e));
                 Mode::TwoPhase
             }
             None if state.phase == Phase::Liquid => {
@@ -219,7 +220,7 @@ impl Solver {
             }
             Mode::TwoPhase => {
                 let wet = self.gas.as_ref().and_then(|(_, s)| s.equilibrium);
-                self.saturated = wet.map(Saturated::new).or(self.saturated);
+                self.saturated = wet.as_ref().map(Saturated::new).or(self.saturated);
                 self.inverse = None;
             }
         }
@@ -245,7 +246,9 @@ impl Solver {
     fn recomposed(&self, i: &Inventory) -> Result<Arc<dyn Backend>, TankError> {
         let moles = i.moles();
         let mut z = i.n_mol;
-        z.iter_mut().for_each(|z| *z /= moles);
+        for z in &mut z {
+            *z /= moles;
+        }
         Ok(self.backend.recomposed(&z[..self.count])?)
     }
 
@@ -271,7 +274,7 @@ impl Solver {
             let liquid = self.backend.recomposed(&x[..self.count])?;
             liquid.bubble_t_near(t_k, &near.equilibrium)?
         };
-        Ok(Saturated::new(e))
+        Ok(Saturated::new(&e))
     }
 
     /// Residuals: energy first, then each species but the dropped one.
@@ -306,7 +309,9 @@ impl Solver {
         let others: f64 = self.kept().map(|k| x[k]).sum();
         x[self.dropped] = (1.0 - others).max(0.0);
         let sum = others + x[self.dropped];
-        x.iter_mut().for_each(|x| *x /= sum);
+        for x in &mut x {
+            *x /= sum;
+        }
         (from.equilibrium.temperature_k + change[0] * T_SCALE_K, x)
     }
 
@@ -337,7 +342,7 @@ impl Solver {
             let next = self.saturated_at(t_k, &x, &s)?;
             let after = self.residuals(&next, i, capacity);
             let change: Vec<f64> = (0..n).map(|a| after[a] - r[a]).collect();
-            broyden(&mut inverse, &step, &change);
+            broyden::update_inverse(&mut inverse, &step, &change);
             self.inverse = Some(inverse);
             (s, r) = (next, after);
         }
@@ -459,30 +464,8 @@ fn limit(step: &mut [f64]) {
     let over_x = step[1..].iter().fold(0.0_f64, |m, s| m.max(s.abs())) / MOST_DX;
     let over = over_t.max(over_x);
     if over > 1.0 {
-        step.iter_mut().for_each(|s| *s /= over);
-    }
-}
-
-/// Broyden's first update of an inverse Jacobian: `B += (s - B d) (sᵀ B) / (sᵀ B d)`.
-///
-/// **Source:** `broyden1965`.
-fn broyden(inverse: &mut DMatrix<f64>, s: &[f64], d: &[f64]) {
-    let n = s.len();
-    let bd: Vec<f64> = (0..n)
-        .map(|a| (0..n).map(|b| inverse[(a, b)] * d[b]).sum())
-        .collect();
-    let sb: Vec<f64> = (0..n)
-        .map(|b| (0..n).map(|a| s[a] * inverse[(a, b)]).sum())
-        .collect();
-    let scale: f64 = (0..n).map(|a| s[a] * bd[a]).sum();
-    let whole: f64 = s.iter().map(|s| s * s).sum();
-    // a step too small or too skew to learn from
-    if !(scale.abs() > 1e-2 * whole) {
-        return;
-    }
-    for a in 0..n {
-        for b in 0..n {
-            inverse[(a, b)] += (s[a] - bd[a]) * sb[b] / scale;
+        for s in step {
+            *s /= over;
         }
     }
 }

@@ -74,7 +74,7 @@ pub fn filling_density(
     let row = FILLING_DENSITY
         .iter()
         .rfind(|(low, ..)| f64::from(*low) <= thousandths)
-        .expect("checked against the lowest row");
+        .unwrap_or(&FILLING_DENSITY[0]);
     let column = match installation {
         Installation::AboveGroundSmall => 0,
         Installation::AboveGroundLarge => 1,

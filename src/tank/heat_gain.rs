@@ -88,11 +88,12 @@ pub enum Surface {
 /// Heat into a tank at one moment.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct HeatFlow {
-    /// All heat into the contents; negative if they are the warmer.
+    /// Heat that counts: through the wetted wall while there is liquid, through the dry wall when there is
+    /// gas alone. Negative if the contents are the warmer.
     pub heat: Power,
     /// Through the wetted wall.
     pub wetted: Power,
-    /// Through the dry wall.
+    /// Through the dry wall. While there is liquid it warms the vapour, which leaves with it.
     pub dry: Power,
     /// Outside surface of the wetted wall.
     pub wall: ThermodynamicTemperature,
@@ -177,6 +178,9 @@ impl HeatGain {
     /// convection `h(T_wall) (T_a - T_wall)` and radiation `ε σ (T_a⁴ - T_wall⁴)` against what goes in.
     /// The metal has no resistance of note. Domed ends are taken as flat, with the coefficient of the
     /// shell. Dew and frost that form give off heat that is left out, so the true gain in damp air is higher.
+    /// With liquid present only the wetted wall counts: the service-manual rules for tanks and cylinders go
+    /// by it too (the ratio of this model to them is then the same at every level, 10 to 60 %). A share of
+    /// zero means gas alone.
     ///
     /// **Valid:** Rayleigh numbers below 1e12, air at the wall (mean of wall and ambient) from 200 K to 350 K.
     /// **Errors:** [`TankError::OutOfRange`].
@@ -210,7 +214,7 @@ impl HeatGain {
             Self::Insulated | Self::Conductance { .. } => None,
         };
         Ok(HeatFlow {
-            heat: watts(wet.heat_w + dry.heat_w),
+            heat: watts(counted(&wet, &dry, liquid.value > 0.0)),
             wetted: watts(wet.heat_w),
             dry: watts(dry.heat_w),
             wall: kelvin(wet.wall_k),
@@ -220,10 +224,15 @@ impl HeatGain {
         })
     }
 
-    /// The heat alone, for the inner loop; inputs are not checked again.
-    pub(crate) fn heat_w(&self, t_k: f64, liquid_share: f64) -> Result<f64, TankError> {
+    /// The heat that counts alone, for the inner loop; inputs are not checked again.
+    pub(crate) fn heat_w(
+        &self,
+        t_k: f64,
+        liquid_share: f64,
+        has_liquid: bool,
+    ) -> Result<f64, TankError> {
         let (wet, dry) = self.patches(t_k, liquid_share)?;
-        Ok(wet.heat_w + dry.heat_w)
+        Ok(counted(&wet, &dry, has_liquid))
     }
 
     fn patches(&self, t_k: f64, liquid_share: f64) -> Result<(Patch, Patch), TankError> {
@@ -290,6 +299,15 @@ impl HeatGain {
             (false, true) => Surface::Dew,
             (false, false) => Surface::Dry,
         }
+    }
+}
+
+/// Heat that reaches liquid, or gas alone. A conductance given as it is stands in the wetted patch.
+fn counted(wet: &Patch, dry: &Patch, has_liquid: bool) -> f64 {
+    if has_liquid {
+        wet.heat_w
+    } else {
+        wet.heat_w + dry.heat_w
     }
 }
 

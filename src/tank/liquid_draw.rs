@@ -64,7 +64,7 @@ pub fn vaporiser(
     heating_value: Option<AvailableEnergy>,
 ) -> Result<Vaporiser, TankError> {
     let w_kg_s = draw.value;
-    if !(w_kg_s > 0.0) {
+    if w_kg_s.is_nan() || w_kg_s <= 0.0 {
         return Err(TankError::Nothing {
             what: "nothing is drawn, so nothing is to be vaporised",
         });

@@ -7,6 +7,7 @@ pub mod filling;
 pub mod heat_gain;
 pub mod liquid_draw;
 pub(crate) mod outside;
+pub mod record;
 pub mod relief;
 pub mod remedies;
 pub mod schedule;

@@ -84,7 +84,7 @@ impl Tank {
     pub(crate) fn start(&self, charge: &Charge) -> Result<(Solver, Inventory, Point), TankError> {
         self.check()?;
         let (mass_kg, t_k) = (charge.mass.value, charge.temperature.value);
-        if !(mass_kg > 0.0) {
+        if mass_kg.is_nan() || mass_kg <= 0.0 {
             return Err(TankError::Empty);
         }
         // liquid-full is told in the tank's own terms before the equation refuses the density
