@@ -1,4 +1,5 @@
 //! The tank: what it can feed, how it chills, how full it may be.
+pub mod answer;
 pub mod capability;
 pub mod chilling;
 pub(crate) mod contents;
