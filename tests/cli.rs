@@ -38,86 +38,100 @@ fn a_failure_leaves_the_output_empty() {
     assert!(String::from_utf8(err).expect("text").starts_with("error: "));
 }
 
+/// One line a command; a test below sees that none is missing.
+const LINES: &[&str] = &[
+    "fuels",
+    "fuel|propane",
+    "state|propane|--pressure|3 bara|--temperature|20 degC",
+    "injector|--fuel|propane|--upstream|2 barg|--upstream-temperature|15 degC|--chamber|20 mbar(g)|--holes|8|--flow|0.8 g/s",
+    "valve|--fuel|propane|--upstream|3 barg|--upstream-temperature|20 degC|--downstream|2 barg|--flow|1 g/s",
+    "regulator|--fuel|propane|--upstream|7 barg|--upstream-temperature|20 degC|--downstream|1 barg",
+    "trapped|--fuel|propane|--pressure|12 bara|--temperature|20 degC|--rise|5 K",
+];
+
+/// Output of a line in a format.
+fn output(line: &str, format: &str) -> String {
+    use fuelwright::cli::{Outcome, run};
+    let (mut out, mut err) = (Vec::new(), Vec::new());
+    let all = ["fuelwright", "--format", format]
+        .into_iter()
+        .chain(line.split('|'));
+    let outcome = run(all, 80, &mut out, &mut err);
+    assert_ne!(
+        outcome,
+        Outcome::Failed,
+        "{line}: {}",
+        String::from_utf8_lossy(&err)
+    );
+    assert!(err.is_empty(), "{line}");
+    String::from_utf8(out).expect("text")
+}
+
+#[test]
+fn every_command_has_a_line_here() {
+    use clap::CommandFactory;
+    for command in fuelwright::cli::args::Cli::command().get_subcommands() {
+        let name = command.get_name();
+        let tested = LINES.iter().any(|l| l.split('|').next() == Some(name));
+        assert!(tested, "add a line for `{name}` to LINES");
+    }
+}
+
 #[test]
 fn json_is_one_object_with_cautions_for_every_command() {
-    use fuelwright::cli::{Outcome, run};
-    let p = ["--pressure", "3 bara", "--temperature", "20 degC"];
-    let lines: [Vec<&str>; 6] = [
-        vec!["fuels"],
-        vec!["fuel", "propane"],
-        [&["state", "propane"], &p[..]].concat(),
-        vec![
-            "injector",
-            "--fuel",
-            "propane",
-            "--upstream",
-            "2 barg",
-            "--upstream-temperature",
-            "15 degC",
-            "--chamber",
-            "20 mbar(g)",
-            "--holes",
-            "8",
-            "--flow",
-            "0.8 g/s",
-        ],
-        vec![
-            "regulator",
-            "--fuel",
-            "propane",
-            "--upstream",
-            "7 barg",
-            "--upstream-temperature",
-            "20 degC",
-            "--downstream",
-            "1 barg",
-        ],
-        vec![
-            "trapped",
-            "--fuel",
-            "propane",
-            "--pressure",
-            "12 bara",
-            "--temperature",
-            "20 degC",
-            "--rise",
-            "5 K",
-        ],
-    ];
-    for line in lines {
-        for text in [false, true] {
-            let format = if text { "text" } else { "json" };
-            let all = [&["fuelwright", "--format", format], &line[..]].concat();
-            let (mut out, mut err) = (Vec::new(), Vec::new());
-            assert_eq!(
-                run(&all, 80, &mut out, &mut err),
-                Outcome::Done,
-                "{line:?}: {}",
-                String::from_utf8_lossy(&err)
+    for line in LINES {
+        let object: serde_json::Value =
+            serde_json::from_str(&output(line, "json")).expect("one object");
+        let cautions = object["cautions"].as_array().expect("a list");
+        assert!(cautions.len() >= 2, "{line}");
+        let closing = cautions.last().and_then(|c| c.as_str()).expect("a text");
+        assert!(closing.contains("licensed gas practice decide"), "{line}");
+        assert!(
+            object["sources"].is_object() && object["assumptions"].is_array(),
+            "{line}"
+        );
+    }
+}
+
+#[test]
+fn text_ends_with_cautions_and_explains_every_source_it_names() {
+    for line in LINES {
+        let out = output(line, "text");
+        let (body, cautions) = out.split_once("\nCautions\n").expect("cautions at the end");
+        assert!(cautions.contains("licensed gas practice"), "{out}");
+        let lists = body
+            .split('[')
+            .skip(1)
+            .filter_map(|rest| Some(rest.split_once(']')?.0));
+        for key in lists.flat_map(|l| l.split(',')).map(str::trim) {
+            assert!(
+                out.contains(&format!("  - [{key}] ")),
+                "{key} is not explained: {out}"
             );
-            let out = String::from_utf8(out).expect("text");
-            if text {
-                assert!(
-                    out.contains("\nCautions\n") && out.contains("licensed gas"),
-                    "{out}"
-                );
-                let (body, _) = out.split_once("\nCautions\n").expect("just seen");
-                let lists = body
-                    .split('[')
-                    .skip(1)
-                    .filter_map(|rest| Some(rest.split_once(']')?.0));
-                for key in lists.flat_map(|l| l.split(',')).map(str::trim) {
-                    assert!(
-                        out.contains(&format!("  - [{key}] ")),
-                        "{key} is not explained: {out}"
-                    );
-                }
-            } else {
-                let object: serde_json::Value = serde_json::from_str(&out).expect("one object");
-                let cautions = object["cautions"].as_array().expect("a list");
-                assert!(cautions.len() >= 2, "{line:?}");
-                assert!(object["sources"].is_object() && object["assumptions"].is_array());
+        }
+    }
+}
+
+#[test]
+fn no_command_calls_anything_by_words_that_promise() {
+    let promises = [
+        ["sa", "fe"].concat(),
+        ["sa", "fely"].concat(),
+        ["appro", "ved"].concat(),
+    ];
+    for line in LINES {
+        for format in ["text", "json"] {
+            let out = output(line, format).to_lowercase();
+            for word in out.split(|c: char| !c.is_alphanumeric()) {
+                assert!(promises.iter().all(|p| p != word), "{line}: {word}");
             }
         }
+    }
+}
+
+#[test]
+fn the_same_line_gives_the_same_bytes() {
+    for line in LINES {
+        assert_eq!(output(line, "json"), output(line, "json"), "{line}");
     }
 }

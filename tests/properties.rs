@@ -1,5 +1,7 @@
 //! Properties that hold for every input: round trips, order, no panic, never NaN.
 
+#[path = "properties/command_line.rs"]
+mod command_line;
 #[path = "properties/composition.rs"]
 mod composition;
 #[path = "properties/flame.rs"]
