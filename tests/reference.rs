@@ -32,6 +32,8 @@ mod relief;
 mod sources;
 #[path = "reference/stoichiometry.rs"]
 mod stoichiometry;
+#[path = "reference/suction.rs"]
+mod suction;
 #[path = "reference/table.rs"]
 mod table;
 #[path = "reference/tank.rs"]

@@ -11,3 +11,5 @@ mod parts;
 mod random;
 #[path = "train/shapes.rs"]
 mod shapes;
+#[path = "train/studies.rs"]
+mod studies;

@@ -12,4 +12,5 @@ pub mod pump;
 pub mod regulator;
 pub mod relief;
 pub(crate) mod stream;
+pub mod suction;
 pub mod valve;

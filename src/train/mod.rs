@@ -1,6 +1,7 @@
 //! The fuel train: parts, how they stand together, and what flows through them.
 
 pub mod characteristic;
+pub mod checks;
 pub mod components;
 pub mod conditions;
 pub mod joints;
@@ -9,9 +10,12 @@ pub mod layout;
 pub mod materials;
 mod network;
 pub mod rig;
+pub mod shutoff;
 pub mod solution;
 pub mod solve;
+pub mod throttle;
 
+pub use checks::{Check, CheckKind, Figure, checks};
 pub use components::{
     Actuation, Characteristic, CheckValve, Closure, ExcessFlowValve, Fitting, FittingLoss, OnLoss,
     OrificePlate, Part, PartKind, Pump, PumpCurve, Rating, ReliefValve, Restriction, Tapping,
@@ -21,5 +25,10 @@ pub use conditions::{Chamber, Conditions, Supply};
 pub use joints::{JointKind, Joints};
 pub use layout::{Draw, End, Outlet, OutletLaw, Run, Source, Train};
 pub use materials::Material;
+pub use shutoff::{ShutOff, ShutOffSetup, after_shut_off};
 pub use solution::{OutletFlow, PartFlow, PartProblem, Solution, SourceFlow, Station, TrainError};
 pub use solve::{Setting, Target, flow_for_openings, openings_for_flows, walk_for_flows};
+pub use throttle::{
+    CurvePoint, DutyPoint, DutySetting, ThrottleSetup, ThrottleStudy, openings_of_size,
+    throttle_study,
+};

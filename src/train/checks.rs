@@ -1,0 +1,491 @@
+//! What stands out in a solved train: velocities, ratings, cold, condensation, flashing, pumps, regulators.
+
+use super::{Conditions, Part, PartFlow, PartKind, Solution, SourceFlow, Station, Train};
+use crate::eos::Phase;
+use crate::flow::stream::Stream;
+use crate::quantity::Kind;
+
+/// Highest gas velocity in lines before noise and vibration, m/s. Common practice, no source.
+const GAS_VELOCITY_M_S: f64 = 30.0;
+/// Highest liquid velocity in lines, m/s. Common practice, no source.
+const LIQUID_VELOCITY_M_S: f64 = 3.0;
+/// Mach number above which a line is no place for a gauge tapping or a bend. Common practice, no source.
+const MACH: f64 = 0.3;
+/// Freezing point of water, K.
+const WATER_FREEZES_K: f64 = 273.15;
+/// Share of the choked drop of a liquid valve at which cavitation is expected. Our choice.
+const CAVITATION_SHARE: f64 = 0.8;
+/// Margin to the dew point that is wanted, K. Our choice.
+const DEW_MARGIN_K: f64 = 3.0;
+/// Load above which a regulator has no reserve. Common practice, no source.
+const REGULATOR_LOAD: f64 = 0.9;
+/// Closing flow of an excess-flow valve over the flow, lowest and highest. Common practice, no source.
+const EXCESS_FLOW_RATIO: (f64, f64) = (1.3, 3.0);
+
+/// Kind of remark.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum CheckKind {
+    /// Flow in a line is fast.
+    Velocity,
+    /// Flow in a line is near the speed of sound.
+    Mach,
+    /// A part is choked: flow does not answer to what lies behind it.
+    Choked,
+    /// Pressure in the running train is above a part's rating.
+    PressureAboveRating,
+    /// Pressure with the flow stopped (tank pressure, lock-up) is above a part's rating.
+    PressureAtRestAboveRating,
+    /// Tank pressure would reach the part if the regulator failed wide open, and is above its rating.
+    PressureAfterRegulatorFailure,
+    /// Fuel is colder than the part is made for.
+    ColderThanRating,
+    /// Fuel, or the surroundings, are hotter than the part is made for.
+    HotterThanRating,
+    /// Fuel is below the freezing point of water: frost outside, ice inside from wet fuel.
+    BelowFreezing,
+    /// Fuel is close to its dew point, or below it where walls are as cold as the surroundings.
+    Condensation,
+    /// Liquid and vapour flow together.
+    TwoPhase,
+    /// Liquid flashes in the part.
+    Flashing,
+    /// Liquid boils and collapses in the part.
+    Cavitation,
+    /// Too little pressure above the vapour pressure at a pump.
+    VapourLock,
+    /// The pump asks for more power than there is.
+    PumpPower,
+    /// Inlet pressure of a regulator is below what its maker asks for, or the seat stands wide open.
+    RegulatorStarved,
+    /// Flow is above a regulator's rated flow or near its capacity.
+    RegulatorOverloaded,
+    /// Inlet pressure of a regulator is above what its maker allows.
+    RegulatorInletHigh,
+    /// An excess-flow valve would close on ordinary flow.
+    ExcessFlowTooSmall,
+    /// An excess-flow valve would not close unless the line broke wide open.
+    ExcessFlowTooLarge,
+    /// A source gives nothing: its pressure is too low.
+    SourceStarved,
+}
+
+/// A figure with its kind.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Figure {
+    /// What it is.
+    pub kind: Kind,
+    /// Value, SI.
+    pub si: f64,
+}
+
+/// One remark on a solved train.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Check {
+    /// Kind.
+    pub kind: CheckKind,
+    /// Part or source.
+    pub at: String,
+    /// What was found.
+    pub measured: Figure,
+    /// What it is held against.
+    pub limit: Figure,
+    /// Who sets the limit.
+    pub basis: &'static str,
+}
+
+/// Basis of a limit that the user gave.
+const GIVEN: &str = "the part's own data";
+/// Basis of a limit from practice.
+const PRACTICE: &str = "common practice, no source";
+/// Basis of a limit of physics.
+const PHYSICS: &str = "property of the fuel or of water";
+/// Basis of a limit of ours.
+const CHOICE: &str = "our choice";
+
+struct Remarks<'a> {
+    list: Vec<Check>,
+    stream: Stream<'a>,
+    ambient_k: f64,
+}
+
+impl Remarks<'_> {
+    fn add(
+        &mut self,
+        kind: CheckKind,
+        at: &str,
+        unit: Kind,
+        (measured, limit): (f64, f64),
+        basis: &'static str,
+    ) {
+        self.list.push(Check {
+            kind,
+            at: at.to_owned(),
+            measured: Figure {
+                kind: unit,
+                si: measured,
+            },
+            limit: Figure {
+                kind: unit,
+                si: limit,
+            },
+            basis,
+        });
+    }
+
+    /// Adds if the measured figure is above the limit.
+    fn above(
+        &mut self,
+        kind: CheckKind,
+        at: &str,
+        unit: Kind,
+        pair: (f64, f64),
+        basis: &'static str,
+    ) {
+        if pair.0 > pair.1 {
+            self.add(kind, at, unit, pair, basis);
+        }
+    }
+
+    /// Adds if the measured figure is below the limit.
+    fn below(
+        &mut self,
+        kind: CheckKind,
+        at: &str,
+        unit: Kind,
+        pair: (f64, f64),
+        basis: &'static str,
+    ) {
+        if pair.0 < pair.1 {
+            self.add(kind, at, unit, pair, basis);
+        }
+    }
+}
+
+/// Remarks on a solved train, part by part in the order of the solution.
+///
+/// **Valid:** for the conditions of the solution. Limits marked as practice or choice are no rule of any
+/// code. **Source:** each remark names the basis of its limit.
+pub fn checks(train: &Train, conditions: &Conditions, solution: &Solution) -> Vec<Check> {
+    let mut remarks = Remarks {
+        list: Vec::new(),
+        stream: Stream::new(conditions.fuel),
+        ambient_k: conditions.ambient.value,
+    };
+    for source in &solution.sources {
+        starved(&mut remarks, source, solution);
+    }
+    for flow in &solution.parts {
+        let Some(part) = train.part(&flow.part) else {
+            continue;
+        };
+        velocity(&mut remarks, part, flow);
+        rating(&mut remarks, part, flow);
+        cold(&mut remarks, part, flow);
+        phases(&mut remarks, part, flow);
+        kind_of_part(&mut remarks, part, flow);
+    }
+    at_rest(&mut remarks, train, solution);
+    remarks.list
+}
+
+fn starved(remarks: &mut Remarks, source: &SourceFlow, solution: &Solution) {
+    if !source.starved {
+        return;
+    }
+    let most = solution
+        .sources
+        .iter()
+        .map(|s| s.tank.pressure.pascals())
+        .fold(0.0, f64::max);
+    let own = source.tank.pressure.pascals();
+    remarks.add(
+        CheckKind::SourceStarved,
+        &source.source,
+        Kind::AbsolutePressure,
+        (own, most),
+        PHYSICS,
+    );
+}
+
+fn velocity(remarks: &mut Remarks, part: &Part, flow: &PartFlow) {
+    let (a, b) = (&flow.inlet, &flow.outlet);
+    let fastest = a.velocity.value.max(b.velocity.value);
+    let limit = if a.phase == Phase::Liquid {
+        LIQUID_VELOCITY_M_S
+    } else {
+        GAS_VELOCITY_M_S
+    };
+    if part.kind.line().is_some() {
+        let pair = (fastest, limit);
+        remarks.above(
+            CheckKind::Velocity,
+            &part.name,
+            Kind::Velocity,
+            pair,
+            PRACTICE,
+        );
+        let mach = a.mach.unwrap_or(0.0).max(b.mach.unwrap_or(0.0));
+        remarks.above(
+            CheckKind::Mach,
+            &part.name,
+            Kind::Ratio,
+            (mach, MACH),
+            PRACTICE,
+        );
+    }
+    if flow.choked {
+        let pressures = (b.pressure.pascals(), a.pressure.pascals());
+        remarks.add(
+            CheckKind::Choked,
+            &part.name,
+            Kind::AbsolutePressure,
+            pressures,
+            PHYSICS,
+        );
+    }
+}
+
+fn rating(remarks: &mut Remarks, part: &Part, flow: &PartFlow) {
+    let name = &part.name;
+    let most = flow
+        .inlet
+        .pressure
+        .pascals()
+        .max(flow.outlet.pressure.pascals());
+    if let Some(limit) = part.rating.max_pressure {
+        remarks.above(
+            CheckKind::PressureAboveRating,
+            name,
+            Kind::AbsolutePressure,
+            (most, limit.pascals()),
+            GIVEN,
+        );
+    }
+    let (a, b) = (flow.inlet.temperature.value, flow.outlet.temperature.value);
+    if let Some(limit) = part.rating.min_temperature {
+        let pair = (a.min(b), limit.value);
+        remarks.below(
+            CheckKind::ColderThanRating,
+            name,
+            Kind::Temperature,
+            pair,
+            GIVEN,
+        );
+    }
+    if let Some(limit) = part.rating.max_temperature {
+        let pair = (a.max(b).max(remarks.ambient_k), limit.value);
+        remarks.above(
+            CheckKind::HotterThanRating,
+            name,
+            Kind::Temperature,
+            pair,
+            GIVEN,
+        );
+    }
+}
+
+fn cold(remarks: &mut Remarks, part: &Part, flow: &PartFlow) {
+    let coldest = flow.outlet.temperature.value;
+    // said once, where it becomes so
+    if flow.inlet.temperature.value >= WATER_FREEZES_K {
+        let pair = (coldest, WATER_FREEZES_K);
+        remarks.below(
+            CheckKind::BelowFreezing,
+            &part.name,
+            Kind::Temperature,
+            pair,
+            PHYSICS,
+        );
+    }
+}
+
+fn phases(remarks: &mut Remarks, part: &Part, flow: &PartFlow) {
+    let (a, b) = (&flow.inlet, &flow.outlet);
+    let vapour = (b.vapour_mass_fraction, 0.0);
+    if a.phase == Phase::Liquid && b.phase == Phase::TwoPhase {
+        remarks.add(
+            CheckKind::Flashing,
+            &part.name,
+            Kind::Ratio,
+            vapour,
+            PHYSICS,
+        );
+    } else if flow.two_phase || a.phase == Phase::TwoPhase {
+        remarks.add(
+            CheckKind::TwoPhase,
+            &part.name,
+            Kind::Ratio,
+            vapour,
+            PHYSICS,
+        );
+    }
+    if b.phase == Phase::Gas {
+        condensation(remarks, part, b);
+    }
+}
+
+/// Gas in a line takes the temperature of its walls in the end: that of the surroundings.
+fn condensation(remarks: &mut Remarks, part: &Part, at: &Station) {
+    let Some(dew_k) = remarks.stream.dew_temperature(at.pressure.pascals()) else {
+        return;
+    };
+    let coldest = at.temperature.value.min(remarks.ambient_k);
+    let pair = (coldest, dew_k + DEW_MARGIN_K);
+    if part.kind.line().is_some() {
+        remarks.below(
+            CheckKind::Condensation,
+            &part.name,
+            Kind::Temperature,
+            pair,
+            CHOICE,
+        );
+    }
+}
+
+fn kind_of_part(remarks: &mut Remarks, part: &Part, flow: &PartFlow) {
+    match &part.kind {
+        PartKind::Regulator(r) => {
+            let (name, p1) = (&part.name, flow.inlet.pressure.pascals());
+            let unit = Kind::AbsolutePressure;
+            if let Some(least) = r.min_inlet {
+                let pair = (p1, least.pascals());
+                remarks.below(CheckKind::RegulatorStarved, name, unit, pair, GIVEN);
+            }
+            if flow.wide_open {
+                let pair = (flow.outlet.pressure.pascals(), r.set_pressure.pascals());
+                remarks.add(CheckKind::RegulatorStarved, name, unit, pair, GIVEN);
+            }
+            if let Some(most) = r.max_inlet {
+                let pair = (p1, most.pascals());
+                remarks.above(CheckKind::RegulatorInletHigh, name, unit, pair, GIVEN);
+            }
+            let pair = (flow.flow.value, r.rated_flow.value);
+            remarks.above(
+                CheckKind::RegulatorOverloaded,
+                name,
+                Kind::MassRate,
+                pair,
+                GIVEN,
+            );
+            let load = (flow.load.unwrap_or(0.0), REGULATOR_LOAD);
+            if !flow.wide_open {
+                remarks.above(
+                    CheckKind::RegulatorOverloaded,
+                    name,
+                    Kind::Ratio,
+                    load,
+                    PRACTICE,
+                );
+            }
+        }
+        PartKind::Pump(p) => {
+            let bubble = remarks.stream.bubble_pressure(flow.inlet.temperature.value);
+            if let (Some(needed), Some(vapour)) = (p.npsh_required, bubble) {
+                let pair = (flow.inlet.pressure.pascals() - vapour, needed.pascals());
+                let unit = Kind::PressureDifference;
+                remarks.below(CheckKind::VapourLock, &part.name, unit, pair, GIVEN);
+            }
+            if let Some(most) = p.max_power {
+                let pair = (flow.work.value, most.value);
+                remarks.above(CheckKind::PumpPower, &part.name, Kind::Power, pair, GIVEN);
+            }
+        }
+        PartKind::ExcessFlowValve(e) => {
+            let root = (flow.inlet.density.value / e.closing_density.value).sqrt();
+            let ratio = e.closing_flow.value * root / flow.flow.value;
+            let (least, most) = EXCESS_FLOW_RATIO;
+            let unit = Kind::Ratio;
+            remarks.below(
+                CheckKind::ExcessFlowTooSmall,
+                &part.name,
+                unit,
+                (ratio, least),
+                PRACTICE,
+            );
+            remarks.above(
+                CheckKind::ExcessFlowTooLarge,
+                &part.name,
+                unit,
+                (ratio, most),
+                PRACTICE,
+            );
+        }
+        kind => {
+            if let Some(valve) = kind.valve()
+                && flow.inlet.phase == Phase::Liquid
+            {
+                cavitation(remarks, part, flow, valve.style.fl);
+            }
+        }
+    }
+}
+
+fn cavitation(remarks: &mut Remarks, part: &Part, flow: &PartFlow, fl: f64) {
+    let Some(vapour) = remarks.stream.bubble_pressure(flow.inlet.temperature.value) else {
+        return;
+    };
+    let (p1, p2) = (
+        flow.inlet.pressure.pascals(),
+        flow.outlet.pressure.pascals(),
+    );
+    // above the vapour pressure behind the valve: bubbles collapse; below it the liquid flashes
+    if p2 > vapour && p1 > vapour {
+        let pair = ((p1 - p2) / (p1 - vapour), CAVITATION_SHARE * fl * fl);
+        remarks.above(CheckKind::Cavitation, &part.name, Kind::Ratio, pair, CHOICE);
+    }
+}
+
+/// Pressures with the flow stopped: the tank's up to the first regulator, lock-up behind each; and the
+/// tank's everywhere if a regulator fails wide open.
+fn at_rest(remarks: &mut Remarks, train: &Train, solution: &Solution) {
+    let tank = solution
+        .sources
+        .iter()
+        .map(|s| s.tank.pressure.pascals())
+        .fold(0.0, f64::max);
+    let sources = train.sources.iter().flat_map(|s| &s.parts);
+    let mut rest = tank;
+    for part in sources {
+        rest = rest_behind(remarks, part, rest, tank);
+    }
+    run_at_rest(remarks, &train.run, rest, tank);
+}
+
+fn run_at_rest(remarks: &mut Remarks, run: &super::Run, mut rest: f64, tank: f64) {
+    for part in &run.parts {
+        rest = rest_behind(remarks, part, rest, tank);
+    }
+    if let super::End::Split(runs) = &run.end {
+        for branch in runs {
+            run_at_rest(remarks, branch, rest, tank);
+        }
+    }
+}
+
+/// Checks one part and gives the pressure at rest behind it.
+fn rest_behind(remarks: &mut Remarks, part: &Part, before: f64, tank: f64) -> f64 {
+    let unit = Kind::AbsolutePressure;
+    if let Some(limit) = part.rating.max_pressure {
+        let limit = limit.pascals();
+        let pair = (before, limit);
+        remarks.above(
+            CheckKind::PressureAtRestAboveRating,
+            &part.name,
+            unit,
+            pair,
+            GIVEN,
+        );
+        if before <= limit {
+            let pair = (tank, limit);
+            let kind = CheckKind::PressureAfterRegulatorFailure;
+            remarks.above(kind, &part.name, unit, pair, GIVEN);
+        }
+    }
+    match &part.kind {
+        PartKind::Regulator(r) => {
+            let inlet = crate::quantity::pascals_absolute(before);
+            r.lock_up_pressure(inlet).pascals()
+        }
+        _ => before,
+    }
+}
