@@ -1,8 +1,8 @@
 //! Plain numerics; knows nothing of fuel.
 pub mod broyden;
 pub mod edge;
-pub mod linear;
 pub mod fixed_point;
+pub mod linear;
 pub mod maximum;
 pub mod ode;
 pub mod root;
