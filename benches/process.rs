@@ -1,0 +1,83 @@
+//! Whole commands: time from start to exit and largest memory, as a user's shell sees them.
+//!
+//! Linux only: memory is read from /proc while the command runs.
+use std::process::{Command, Stdio};
+use std::time::{Duration, Instant};
+
+/// Runs of each command; the median is told.
+const RUNS: usize = 21;
+
+/// Commands with the limits of time, ms, and memory, MB, that they must keep.
+const COMMANDS: &[(&str, &[&str], f64, f64)] = &[
+    ("start-up", &["--version"], 5.0, 20.0),
+    (
+        "injector",
+        &[
+            "injector", "--fuel", "propane", "--upstream", "2 barg", "--upstream-temperature", "15 degC",
+            "--chamber", "20 mbar(g)", "--holes", "8", "--flow", "0.8 g/s",
+        ],
+        20.0,
+        30.0,
+    ),
+    (
+        "injector, blend",
+        &[
+            "injector", "--fuel", "propane:70,n-butane:30", "--upstream", "1 barg", "--upstream-temperature",
+            "25 degC", "--chamber", "20 mbar(g)", "--holes", "8", "--flow", "0.8 g/s",
+        ],
+        20.0,
+        30.0,
+    ),
+    ("audit", &["audit", "examples/coupon-soak-rig.toml"], 25.0, 40.0),
+];
+
+/// Largest resident memory of a process so far, MB.
+fn peak_mb(id: u32) -> Option<f64> {
+    let status = std::fs::read_to_string(format!("/proc/{id}/status")).ok()?;
+    let line = status.lines().find(|l| l.starts_with("VmHWM:"))?;
+    let kb: f64 = line.split_whitespace().nth(1)?.parse().ok()?;
+    Some(kb / 1024.0)
+}
+
+/// Time and peak memory of one run.
+fn run(arguments: &[&str], watch_memory: bool) -> (Duration, f64) {
+    let start = Instant::now();
+    let mut child = Command::new(env!("CARGO_BIN_EXE_fuelwright"))
+        .args(arguments)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .spawn()
+        .expect("the program starts");
+    let mut peak = 0.0_f64;
+    if watch_memory {
+        while child.try_wait().expect("the program can be waited for").is_none() {
+            peak = peak.max(peak_mb(child.id()).unwrap_or(0.0));
+        }
+    } else {
+        child.wait().expect("the program can be waited for");
+    }
+    (start.elapsed(), peak)
+}
+
+fn main() {
+    let mut kept = true;
+    for &(name, arguments, limit_ms, limit_mb) in COMMANDS {
+        run(arguments, false);
+        let mut times: Vec<f64> = (0..RUNS).map(|_| run(arguments, false).0.as_secs_f64() * 1e3).collect();
+        times.sort_by(f64::total_cmp);
+        let median = times[RUNS / 2];
+        let peak = (0..5).map(|_| run(arguments, true).1).fold(0.0, f64::max);
+        let ok = median <= limit_ms && peak <= limit_mb;
+        kept &= ok;
+        let verdict = if ok { "kept" } else { "EXCEEDED" };
+        #[allow(clippy::print_stdout)] // a bench reports
+        {
+            println!(
+                "{name:16} best {:6.2} ms  median {median:6.2} ms (limit {limit_ms})  peak {peak:5.1} MB (limit {limit_mb})  {verdict}",
+                times[0]
+            );
+        }
+    }
+    assert!(kept, "a limit was exceeded");
+}
