@@ -13,8 +13,19 @@ const COMMANDS: &[(&str, &[&str], f64, f64)] = &[
     (
         "injector",
         &[
-            "injector", "--fuel", "propane", "--upstream", "2 barg", "--upstream-temperature", "15 degC",
-            "--chamber", "20 mbar(g)", "--holes", "8", "--flow", "0.8 g/s",
+            "injector",
+            "--fuel",
+            "propane",
+            "--upstream",
+            "2 barg",
+            "--upstream-temperature",
+            "15 degC",
+            "--chamber",
+            "20 mbar(g)",
+            "--holes",
+            "8",
+            "--flow",
+            "0.8 g/s",
         ],
         20.0,
         30.0,
@@ -22,13 +33,29 @@ const COMMANDS: &[(&str, &[&str], f64, f64)] = &[
     (
         "injector, blend",
         &[
-            "injector", "--fuel", "propane:70,n-butane:30", "--upstream", "1 barg", "--upstream-temperature",
-            "25 degC", "--chamber", "20 mbar(g)", "--holes", "8", "--flow", "0.8 g/s",
+            "injector",
+            "--fuel",
+            "propane:70,n-butane:30",
+            "--upstream",
+            "1 barg",
+            "--upstream-temperature",
+            "25 degC",
+            "--chamber",
+            "20 mbar(g)",
+            "--holes",
+            "8",
+            "--flow",
+            "0.8 g/s",
         ],
         20.0,
         30.0,
     ),
-    ("audit", &["audit", "examples/coupon-soak-rig.toml"], 25.0, 40.0),
+    (
+        "audit",
+        &["audit", "examples/coupon-soak-rig.toml"],
+        25.0,
+        40.0,
+    ),
 ];
 
 /// Largest resident memory of a process so far, MB.
@@ -51,7 +78,11 @@ fn run(arguments: &[&str], watch_memory: bool) -> (Duration, f64) {
         .expect("the program starts");
     let mut peak = 0.0_f64;
     if watch_memory {
-        while child.try_wait().expect("the program can be waited for").is_none() {
+        while child
+            .try_wait()
+            .expect("the program can be waited for")
+            .is_none()
+        {
             peak = peak.max(peak_mb(child.id()).unwrap_or(0.0));
         }
     } else {
@@ -64,7 +95,9 @@ fn main() {
     let mut kept = true;
     for &(name, arguments, limit_ms, limit_mb) in COMMANDS {
         run(arguments, false);
-        let mut times: Vec<f64> = (0..RUNS).map(|_| run(arguments, false).0.as_secs_f64() * 1e3).collect();
+        let mut times: Vec<f64> = (0..RUNS)
+            .map(|_| run(arguments, false).0.as_secs_f64() * 1e3)
+            .collect();
         times.sort_by(f64::total_cmp);
         let median = times[RUNS / 2];
         let peak = (0..5).map(|_| run(arguments, true).1).fold(0.0, f64::max);

@@ -266,7 +266,9 @@ pub fn bubble_start_near(x: &[f64], t_k: f64, near: &Equilibrium) -> Option<Spli
         }
     }
     let sum: f64 = partial.iter().sum();
-    partial.iter_mut().for_each(|y| *y /= sum);
+    for y in &mut partial {
+        *y /= sum;
+    }
     Some(Split {
         t_k,
         p_pa: sum,

@@ -37,8 +37,6 @@ fn best_root(model: &Model, phase: &mut OnePhase, p_pa: f64) -> Option<bool> {
 }
 
 /// What a blend is at pressure and temperature.
-// copied once a flash; a box would cost more than the copy
-#[allow(clippy::large_enum_variant)]
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Stable {
     /// One phase of this molar density; `true` for a liquid-like root.
