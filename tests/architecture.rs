@@ -195,20 +195,12 @@ fn every_file_says_what_it_is_and_stays_short() {
             wrong.push(format!("{}: the first line is no `//!`", path.display()));
         }
         let lines = text.lines().count();
-        if lines > 500 && !LONG.contains(&path.to_string_lossy().as_ref()) {
+        if lines > 500 {
             wrong.push(format!("{}: {lines} lines", path.display()));
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
-
-/// Files that are longer than 500 lines, with the reason.
-const LONG: &[&str] = &[
-    // One driver over the phases; its parts share the iteration state.
-    "eos/blend_equilibrium.rs",
-    // The trait's methods and the iterations behind them, each used once.
-    "eos/embedded.rs",
-];
 
 #[test]
 fn text_that_people_read_makes_no_promise() {
