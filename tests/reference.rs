@@ -1,5 +1,7 @@
 //! Checks against published figures and against general-purpose libraries; every file in
 //! `tests/reference/` says where its numbers come from.
+#[path = "reference/boiling_points.rs"]
+mod boiling_points;
 #[path = "reference/correlated.rs"]
 mod correlated;
 #[path = "reference/discharge.rs"]
@@ -8,6 +10,8 @@ mod discharge;
 mod drills;
 #[path = "reference/eos.rs"]
 mod eos;
+#[path = "reference/eos_papers.rs"]
+mod eos_papers;
 #[path = "reference/fittings.rs"]
 mod fittings;
 #[path = "reference/flame.rs"]
@@ -46,3 +50,5 @@ mod trapped;
 mod valve;
 #[path = "reference/vapour_pressure.rs"]
 mod vapour_pressure;
+#[path = "reference/viscosity_papers.rs"]
+mod viscosity_papers;

@@ -315,6 +315,10 @@ pub struct Viscosity {
     pub uncertainty_gas: f64,
     /// Relative uncertainty of liquid viscosity, as a fraction.
     pub uncertainty_liquid: f64,
+    /// Relative uncertainty of the viscosity of dense vapour and near the critical point, as a
+    /// fraction, where it is larger than the others and known.
+    #[serde(default)]
+    pub uncertainty_dense_vapour: Option<f64>,
     /// Model name: a formula in `eos::transport`.
     pub model: String,
     /// Named coefficient lists of that model.
