@@ -28,6 +28,8 @@ mod liquid_switch;
 mod nozzle;
 #[path = "reference/perfect_gas.rs"]
 mod perfect_gas;
+#[path = "reference/readme.rs"]
+mod readme;
 #[path = "reference/regulator.rs"]
 mod regulator;
 #[path = "reference/relief.rs"]

@@ -28,7 +28,7 @@ const REFERENCE_FLUID: &str = "propane";
 
 /// Densities, over the critical one, where the older correlations are off by more than in thin gas or
 /// liquid: newer ones of propane, ethane and the butanes lie up to 11 % away there and within the
-/// other bands outside (tests/reference/viscosity_papers.csv; no value between 1 and 1.5).
+/// other bands outside (`tests/reference/viscosity_papers.csv`; no value between 1 and 1.5).
 const DENSE_VAPOUR: RangeInclusive<f64> = 0.2..=1.5;
 
 /// The formula of one fluid.
