@@ -11,11 +11,13 @@ pub mod error;
 pub mod library;
 mod pairs;
 mod suggest;
+mod viscosity;
 
 pub use composition::{Composition, CompositionError, Part};
 pub use equation::{Ancillary, AncillaryCurve, Equation, IdealTerm, ResidualTerm};
 pub use error::FuelError;
 pub use library::{Blend, Library, Pair, Source};
+pub use viscosity::Viscosity;
 
 use serde::Deserialize;
 
@@ -303,24 +305,4 @@ pub struct WaltherLine {
     pub b: f64,
     /// Relative uncertainty, as a fraction.
     pub uncertainty: f64,
-}
-
-/// Viscosity model of a fluid with a reference equation; the formulas are in `eos::transport`.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Viscosity {
-    /// Paper.
-    pub source: SourceKey,
-    /// Relative uncertainty of gas viscosity, as a fraction.
-    pub uncertainty_gas: f64,
-    /// Relative uncertainty of liquid viscosity, as a fraction.
-    pub uncertainty_liquid: f64,
-    /// Relative uncertainty of the viscosity of dense vapour and near the critical point, as a
-    /// fraction, where it is larger than the others and known.
-    #[serde(default)]
-    pub uncertainty_dense_vapour: Option<f64>,
-    /// Model name: a formula in `eos::transport`.
-    pub model: String,
-    /// Named coefficient lists of that model.
-    pub coefficients: std::collections::BTreeMap<String, Vec<f64>>,
 }
