@@ -19,6 +19,7 @@ mod critical;
 mod ideal;
 mod isentrope;
 mod liquid;
+mod one_boundary;
 mod pieces;
 
 pub use critical::critical_flow_function;

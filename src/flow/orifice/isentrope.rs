@@ -88,9 +88,8 @@ impl<'a> Isentrope<'a> {
     /// guess is the ideal critical ratio for `k` upstream.
     pub(super) fn gas_throat(&self, back_pa: f64) -> Result<Option<(Point, bool)>, OrificeError> {
         let p0_pa = self.p0_pa();
-        let Some(k) = Self::exponent(&self.start) else {
-            return Ok(None);
-        };
+        // on the dew line the start has no speed of sound: any guess will do
+        let k = Self::exponent(&self.start).unwrap_or(1.1);
         let k_held = k.clamp(1.001, 3.0);
         let mut p_pa = p0_pa * (2.0 / (k_held + 1.0)).powf(k_held / (k_held - 1.0));
         if p_pa < 1.1 * back_pa {

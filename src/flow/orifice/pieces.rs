@@ -5,6 +5,7 @@
 //! itself: for a subcooled liquid it lies on the kink, at the flash point.
 
 use super::isentrope::{Isentrope, Point};
+use super::one_boundary;
 use super::{IsentropicFlux, OrificeError, Stagnation};
 use crate::eos::Phase;
 use crate::numerics::maximum::maximum;
@@ -48,10 +49,29 @@ pub fn isentropic_flux(
     {
         return Ok(IsentropicFlux::new(&point.state, point.u_m_s, choked, None));
     }
-    let pieces = pieces(&path, back_pa)?;
+    // an error there (no equilibrium where one was expected) leaves the long way
+    if let Ok(Some(found)) = one_boundary::greatest(&path, up, back_pa) {
+        let point = found.point;
+        let choked = point.p_pa() > back_pa * (1.0 + CHOKED_MARGIN);
+        return Ok(IsentropicFlux::new(
+            &point.state,
+            point.u_m_s,
+            choked,
+            found.crossing_pa,
+        ));
+    }
+    by_pieces(&path, back_pa)
+}
+
+/// The whole path looked at, whatever it meets.
+pub(super) fn by_pieces(
+    path: &Isentrope<'_>,
+    back_pa: f64,
+) -> Result<IsentropicFlux, OrificeError> {
+    let pieces = pieces(path, back_pa)?;
     let mut best: Option<Point> = None;
     for piece in &pieces {
-        let point = greatest_on(&path, piece)?;
+        let point = greatest_on(path, piece)?;
         if best.is_none_or(|b| point.flux() > b.flux() * (1.0 + 1e-13)) {
             best = Some(point);
         }
