@@ -167,7 +167,7 @@ pub fn show_digits(kind: Kind, si: f64, units: Units, digits: usize) -> String {
 /// use fuelwright::quantity::show::significant;
 /// assert_eq!(significant(1.23456, 4), "1.235");
 /// assert_eq!(significant(0.0012, 4), "0.001200");
-/// assert_eq!(significant(123456.0, 4), "123460");
+/// assert_eq!(significant(123_456.0, 4), "123500");
 /// assert_eq!(significant(-3.0e-7, 3), "-3.00e-7");
 /// ```
 pub fn significant(value: f64, digits: usize) -> String {
