@@ -42,6 +42,7 @@ fn a_failure_leaves_the_output_empty() {
 const LINES: &[&str] = &[
     "fuels",
     "fuel|propane",
+    "flame|--fuel|propane|--equivalence-ratio|0.6|--air-temperature|20 degC|--pressure|1 bara",
     "state|propane|--pressure|3 bara|--temperature|20 degC",
     "injector|--fuel|propane|--upstream|2 barg|--upstream-temperature|15 degC|--chamber|20 mbar(g)|--holes|8|--flow|0.8 g/s",
     "valve|--fuel|propane|--upstream|3 barg|--upstream-temperature|20 degC|--downstream|2 barg|--flow|1 g/s",

@@ -89,6 +89,8 @@ pub enum Command {
     Fuels(super::fuels::FuelsArgs),
     /// Show what a fuel is: heating value, limits, saturation.
     Fuel(super::fuel::FuelArgs),
+    /// Burn a fuel: flame temperature, products, fuel flow for a duty.
+    Flame(super::flame::FlameArgs),
     /// Give the properties of a fuel at a temperature and pressure.
     State(super::state::StateArgs),
     /// Size the holes of an injector, or find their flow, number or pressure.

@@ -1,6 +1,7 @@
 //! Why a command could not do its work; every one ends the program with exit code 2.
 
 use crate::combustion::CombustionError;
+use crate::combustion::flame::FlameError;
 use crate::eos::EosError;
 use crate::flow::valve::ValveError;
 use crate::fuel::FuelError;
@@ -34,6 +35,9 @@ pub enum CliError {
     /// Trapped liquid.
     #[error(transparent)]
     Trapped(#[from] TrappedError),
+    /// A flame.
+    #[error(transparent)]
+    Flame(#[from] FlameError),
     /// A valve.
     #[error(transparent)]
     Valve(#[from] ValveError),

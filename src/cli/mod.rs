@@ -2,6 +2,7 @@
 
 pub mod args;
 pub mod error;
+pub mod flame;
 pub mod fuel;
 pub mod fuels;
 pub mod injector;
@@ -107,6 +108,7 @@ fn answer(cli: &Cli) -> Result<Report, CliError> {
     let mut report = match &cli.command {
         Command::Fuels(args) => fuels::run(args, &context),
         Command::Fuel(args) => fuel::run(args, &context),
+        Command::Flame(args) => flame::run(args, &context),
         Command::State(args) => state::run(args, &context),
         Command::Injector(args) => injector::run(args, &context),
         Command::Regulator(args) => regulator::run(args, &context),

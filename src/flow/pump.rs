@@ -1,5 +1,6 @@
 //! Pumps for liquid fuel: power, head, suction head, battery.
 
+use crate::flow::suction::npsh_available;
 use crate::quantity::{
     AbsolutePressure, Energy, Length, Mass, MassDensity, Power, PressureDifference, Ratio, Time,
     VolumeRate, joules, kilograms, metres, watts,
@@ -113,11 +114,13 @@ impl Suction {
     /// # Errors
     /// [`PumpError::NotPositive`].
     pub fn head_available(&self) -> Result<Length, PumpError> {
-        let rho = positive("density", self.density.value)?;
-        let over_vapour_pa = self.tank_pressure.pascals() - self.vapour_pressure.pascals();
-        Ok(metres(
-            over_vapour_pa / (rho * GRAVITY_M_S2) + self.level_above_pump.value
-                - self.friction_head.value,
+        positive("density", self.density.value)?;
+        Ok(npsh_available(
+            self.tank_pressure,
+            self.vapour_pressure,
+            self.density,
+            -self.level_above_pump,
+            self.friction_head,
         ))
     }
 

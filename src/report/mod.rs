@@ -5,6 +5,7 @@
 
 pub mod cautions;
 pub mod finding;
+pub mod flame;
 pub mod fuel;
 pub mod injector;
 pub mod json;

@@ -1,7 +1,7 @@
 //! Flames against equilibrium computed with a general-purpose library, and against published ends.
 
 use super::table::{Row, Tally, rows};
-use fuelwright::combustion::flame::{AirFeed, Burner, Flame, FuelFeed};
+use fuelwright::combustion::flame::{AirFeed, Burner, Flame, FlameError, FuelFeed};
 use fuelwright::fuel::{Composition, FedAs, Library};
 use fuelwright::quantity::{kelvin, pascals_absolute, ratio};
 
@@ -204,5 +204,84 @@ fn flames_end_where_propagating_flames_do() {
         let got = gas_burner(fuel, 298.15).flame(ratio(phi)).expect("a flame");
         let got_k = got.temperature.value;
         assert!((got_k - t_k).abs() < 6.0, "{fuel}: {got_k} K, want {t_k} K");
+    }
+}
+
+// Enthalpy of real fuel at its own state above the ideal gas at 25 °C. Code to code: CoolProp 8.0.0, h(p, T) less
+// h(1 Pa, 298.15 K) of the gas; 1e-4 or 50 J/kg, the same equations.
+#[test]
+fn fuel_at_its_own_state_carries_the_enthalpy_of_the_real_fluid() {
+    let library = Library::embedded();
+    for (fuel, p_pa, t_k, phase, rise_j_kg) in [
+        ("propane", 15e5, 298.15, FedAs::Liquid, -368_077.46_f64),
+        ("propane", 5e5, 298.15, FedAs::Gas, -15_228.11),
+        ("ethanol", 1e5, 393.15, FedAs::Gas, 143_457.35),
+    ] {
+        let composition = Composition::parse(fuel, &library).expect("a fuel");
+        let backend = fuelwright::eos::backend(&library, &composition).expect("an equation");
+        let ideal = FuelFeed::standard(&composition, FedAs::Gas).expect("a gas at 25 degC");
+        let (p, t) = (pascals_absolute(p_pa), kelvin(t_k));
+        let real = FuelFeed::from_state(backend.as_ref(), p, t, phase).expect("a feed");
+        let rise = real.enthalpy().value - ideal.enthalpy().value;
+        let limit = (1e-4 * rise_j_kg.abs()).max(50.0);
+        assert!(
+            (rise - rise_j_kg).abs() < limit,
+            "{fuel}: {rise}, want {rise_j_kg}"
+        );
+    }
+}
+
+// Liquid ethanol warmed from 25 °C to 350 K at 3 bar takes up 138 048.9 J/kg (CoolProp 8.0.0); kerosene's two ways,
+// by its file's heat capacity and by its backend, are one.
+#[test]
+fn warm_liquid_fuel_carries_its_heat() {
+    let library = Library::embedded();
+    let feed = |fuel: &str, t_k: f64| {
+        let composition = Composition::parse(fuel, &library).expect("a fuel");
+        let backend = fuelwright::eos::backend(&library, &composition).expect("a backend");
+        FuelFeed::from_state(
+            backend.as_ref(),
+            pascals_absolute(3e5),
+            kelvin(t_k),
+            FedAs::Liquid,
+        )
+        .expect("a liquid")
+    };
+    let rise = feed("ethanol", 350.0).enthalpy().value - feed("ethanol", 298.15).enthalpy().value;
+    assert!((rise / 138_048.86 - 1.0).abs() < 1e-4, "{rise}");
+    let composition = Composition::parse("kerosene", &library).expect("a fuel");
+    let by_file = FuelFeed::liquid(&composition, kelvin(340.0)).expect("in range");
+    let by_backend = feed("kerosene", 340.0);
+    let difference = by_file.enthalpy().value - by_backend.enthalpy().value;
+    assert!(difference.abs() < 500.0, "{difference} J/kg");
+}
+
+#[test]
+fn fuel_in_the_wrong_phase_is_refused_with_its_boundary() {
+    let library = Library::embedded();
+    let feed = |fuel: &str, t_k, phase| {
+        let composition = Composition::parse(fuel, &library).expect("a fuel");
+        let backend = fuelwright::eos::backend(&library, &composition).expect("a backend");
+        FuelFeed::from_state(
+            backend.as_ref(),
+            pascals_absolute(101_325.0),
+            kelvin(t_k),
+            phase,
+        )
+    };
+    // normal boiling points of CoolProp 8.0.0: ethanol 351.57 K, propane 231.04 K
+    match feed("ethanol", 298.15, FedAs::Gas) {
+        Err(FlameError::BelowDewPoint { dew_k, .. }) => {
+            let dew_k = dew_k.expect("known");
+            assert!((dew_k - 351.57).abs() < 0.05);
+        }
+        other => panic!("{other:?}"),
+    }
+    match feed("propane", 298.15, FedAs::Liquid) {
+        Err(FlameError::AboveBubblePoint { bubble_k, .. }) => {
+            let bubble_k = bubble_k.expect("known");
+            assert!((bubble_k - 231.04).abs() < 0.05);
+        }
+        other => panic!("{other:?}"),
     }
 }

@@ -21,7 +21,11 @@ const ATOM_TOLERANCE: f64 = 1e-13;
 /// Mole fractions add up to one within this.
 const SUM_TOLERANCE: f64 = 1e-13;
 /// Most Newton steps at one temperature.
-const MAX_STEPS: usize = 200;
+const MAX_STEPS: usize = 100;
+
+/// Temperature that a second attempt begins at, K, and the factor by which it cools from there.
+const HOT_K: f64 = 3000.0;
+const COOLING: f64 = 0.8;
 
 /// Unknowns of the linear system: element potentials and the total moles.
 const UNKNOWNS: usize = ELEMENTS + 1;
@@ -89,22 +93,54 @@ impl Work {
             steps: 0,
             worst: f64::INFINITY,
         };
-        // start from half a mole of gas a mole of atoms; the first steps correct it
-        work.ln_total = 0.5_f64.ln();
-        for j in 0..table.len() {
-            let possible = table
-                .atoms(j)
-                .iter()
-                .zip(&work.b)
-                .all(|(&a, &b)| a <= 0.0 || b > 0.0);
-            if possible {
-                work.ln_n[j] = work.ln_total + start.mole_fractions[j].max(LEAST_START).ln();
-            }
-        }
+        work.begin(start);
         work
     }
 
-    pub(super) fn set_temperature(&mut self, t_k: f64) {
+    /// Starts from half a mole of gas a mole of atoms in the proportions given. That they add up to the total
+    /// matters far more than what they are.
+    fn begin(&mut self, start: &Start) {
+        self.ln_total = 0.5_f64.ln();
+        self.potentials = [0.0; ELEMENTS];
+        let mut sum = 0.0;
+        for j in 0..self.table.len() {
+            let atoms = self.table.atoms(j).iter().zip(&self.b);
+            if atoms.into_iter().all(|(&a, &b)| a <= 0.0 || b > 0.0) {
+                let x = start.mole_fractions[j].max(LEAST_START);
+                sum += x;
+                self.ln_n[j] = self.ln_total + x.ln();
+            }
+        }
+        for ln_n in &mut self.ln_n {
+            *ln_n -= sum.ln();
+        }
+    }
+
+    /// Equilibrium at a temperature; `(dH/dT)/R` there.
+    ///
+    /// A cold start far from balance can leave the linear system without a say on some potential. Then the
+    /// way leads from a hot mixture, where all species are there, down to the temperature wanted.
+    pub(super) fn solve_at(&mut self, t_k: f64) -> Result<f64, EquilibriumError> {
+        self.set_temperature(t_k);
+        if self.equilibrate().is_ok() {
+            return Ok(self.temperature_derivative());
+        }
+        self.begin(&Start::default());
+        let mut t_now_k = t_k.max(HOT_K);
+        loop {
+            self.set_temperature(t_now_k);
+            self.equilibrate()?;
+            let slope = self.temperature_derivative();
+            if t_now_k <= t_k {
+                return Ok(slope);
+            }
+            let next_k = (COOLING * t_now_k).max(t_k);
+            self.move_to(next_k / t_now_k);
+            t_now_k = next_k;
+        }
+    }
+
+    fn set_temperature(&mut self, t_k: f64) {
         self.t_k = t_k;
         self.table.reduced(t_k, &mut self.reduced);
     }
@@ -167,7 +203,7 @@ impl Work {
     }
 
     /// Newton's method at the current temperature.
-    pub(super) fn equilibrate(&mut self) -> Result<(), EquilibriumError> {
+    fn equilibrate(&mut self) -> Result<(), EquilibriumError> {
         let mut whole_step = false;
         for step in 0..MAX_STEPS {
             let (residual, sum_short) = self.balance();
@@ -246,7 +282,7 @@ impl Work {
 
     /// `d(ln n)/d(ln T)` along equilibrium at constant pressure, kept for [`Work::move_to`], and
     /// `(dH/dT)/R`, also for one mole of atoms.
-    pub(super) fn temperature_derivative(&mut self) -> f64 {
+    fn temperature_derivative(&mut self) -> f64 {
         let mut m = self.matrix(0.0);
         let mut rhs = [[0.0; UNKNOWNS]];
         self.h_total = 0.0;

@@ -49,6 +49,18 @@ pub enum EquilibriumError {
         /// Its value.
         value: f64,
     },
+    /// Carbon that no gas of the table can take up.
+    #[error(
+        "there is more carbon ({carbon}) than oxygen ({oxygen}) and hydrogen ({hydrogen}) can hold as gas, in moles of atoms: the rest would be soot"
+    )]
+    TooMuchCarbon {
+        /// Carbon, mol.
+        carbon: f64,
+        /// Oxygen, mol.
+        oxygen: f64,
+        /// Hydrogen, mol.
+        hydrogen: f64,
+    },
     /// The iteration did not end; last state included.
     #[error(
         "equilibrium did not converge after {steps} steps, last at {t_k} K with atoms off by {worst:e}"
@@ -99,9 +111,7 @@ impl Reactants {
         let (mut lower, mut upper) = (t_low, t_high);
         let mut t_k = start.t_k.clamp(t_low, t_high);
         for _ in 0..MAX_TEMPERATURES {
-            work.set_temperature(t_k);
-            work.equilibrate()?;
-            let slope = work.temperature_derivative();
+            let slope = work.solve_at(t_k)?;
             // surplus of enthalpy over n R T, and the Newton step that removes it
             let surplus = work.h_total - work.h_wanted / (GAS_CONSTANT_J_MOL_K * t_k);
             if surplus.abs() <= ENTHALPY_TOLERANCE * work.n {
@@ -154,9 +164,7 @@ impl Reactants {
             });
         }
         let mut work = self.work(start)?;
-        work.set_temperature(t_k);
-        work.equilibrate()?;
-        let slope = work.temperature_derivative();
+        let slope = work.solve_at(t_k)?;
         Ok(work.state(slope))
     }
 
@@ -185,6 +193,15 @@ impl Reactants {
             }
         }
         positive("moles of atoms", self.atoms_mol.iter().sum())?;
+        let [carbon, hydrogen, oxygen, ..] = self.atoms_mol;
+        // carbon monoxide holds one carbon an oxygen; acetylene and hydrogen cyanide one a hydrogen
+        if carbon > 0.0 && carbon >= oxygen + hydrogen {
+            return Err(EquilibriumError::TooMuchCarbon {
+                carbon,
+                oxygen,
+                hydrogen,
+            });
+        }
         Ok(Work::new(self, start))
     }
 }

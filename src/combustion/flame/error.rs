@@ -56,7 +56,8 @@ pub enum FlameError {
     },
     /// A fuel asked as gas where it condenses.
     #[error(
-        "{fuel} is not a gas at {t_k:.2} K and {p_pa:.0} Pa: it condenses below {dew_k:.2} K; feed it as liquid or heat it"
+        "{fuel} is not a gas at {t_k:.2} K and {p_pa:.0} Pa: there it condenses above {dew_pa:.0} Pa{}; feed it as liquid or heat it",
+        or_temperature(*dew_k, "below")
     )]
     BelowDewPoint {
         /// Fuel.
@@ -65,12 +66,15 @@ pub enum FlameError {
         t_k: f64,
         /// Pressure, Pa.
         p_pa: f64,
-        /// Dew point at that pressure, K.
-        dew_k: f64,
+        /// Dew pressure at that temperature, Pa.
+        dew_pa: f64,
+        /// Dew temperature at that pressure, K, where it is known.
+        dew_k: Option<f64>,
     },
     /// A fuel asked as liquid where it boils.
     #[error(
-        "{fuel} is not a liquid at {t_k:.2} K and {p_pa:.0} Pa: it boils above {bubble_k:.2} K; feed it as gas or at higher pressure"
+        "{fuel} is not a liquid at {t_k:.2} K and {p_pa:.0} Pa: there it boils below {bubble_pa:.0} Pa{}; feed it as gas or at higher pressure",
+        or_temperature(*bubble_k, "above")
     )]
     AboveBubblePoint {
         /// Fuel.
@@ -79,8 +83,10 @@ pub enum FlameError {
         t_k: f64,
         /// Pressure, Pa.
         p_pa: f64,
-        /// Bubble point at that pressure, K.
-        bubble_k: f64,
+        /// Bubble pressure at that temperature, Pa.
+        bubble_pa: f64,
+        /// Bubble temperature at that pressure, K, where it is known.
+        bubble_k: Option<f64>,
     },
     /// Air temperature outside the polynomials.
     #[error(
@@ -175,4 +181,11 @@ pub enum FlameError {
     /// The fuel's property backend.
     #[error(transparent)]
     Eos(#[from] EosError),
+}
+
+/// The same boundary as a temperature, for messages.
+fn or_temperature(t_k: Option<f64>, side: &str) -> String {
+    t_k.map_or(String::new(), |t_k| {
+        format!(", and at that pressure {side} {t_k:.2} K")
+    })
 }

@@ -150,7 +150,15 @@ impl FuelFeed {
         };
         let here = backend.state_pt_in(p_pa, t_k, state_phase)?;
         let rise_j_kg = here.enthalpy_j_kg - anchor.enthalpy_j_kg;
+        let mut lower_heating_value_j_kg = feed.lower_heating_value_j_kg;
+        if feed.phase != phase
+            && let Ok(boiling) = backend.bubble_t(STANDARD_TEMPERATURE_K)
+        {
+            // the liquefied gas at 25 °C gives less by what its evaporation takes
+            lower_heating_value_j_kg += boiling.liquid.enthalpy_j_kg - anchor.enthalpy_j_kg;
+        }
         Ok(Self {
+            lower_heating_value_j_kg,
             phase,
             t_k,
             enthalpy_j_mol: feed.enthalpy_j_mol + rise_j_kg * feed.molar_mass_kg_mol,
@@ -177,7 +185,7 @@ impl FuelFeed {
                 atoms[e.index()] += part.mole_fraction * n;
             }
         }
-        // a liquefied gas has no heating value as liquid in its file: that of its gas, 1 % more, stands in
+        // a liquefied gas has no heating value as liquid in its file: from_state corrects that of its gas
         let stoichiometry = Stoichiometry::with_air(composition, &Air::dry(), Some(phase))
             .or_else(|_| Stoichiometry::of(composition))?;
         Ok(Self {
@@ -336,31 +344,34 @@ fn liquid_heating_j_mol(fuel: &Fuel, t_k: f64) -> Result<f64, FlameError> {
 
 /// Refuses a gas below its dew point and a liquid above its bubble point.
 fn check_phase(backend: &dyn Backend, p_pa: f64, t_k: f64, phase: FedAs) -> Result<(), FlameError> {
-    let (t_critical_k, p_critical_pa) = backend.critical();
-    if p_pa >= p_critical_pa {
+    let (t_critical_k, _) = backend.critical();
+    if t_k >= t_critical_k {
         return Ok(());
     }
     let fuel = || backend.composition().label().to_owned();
     match phase {
-        FedAs::Gas if t_k < t_critical_k => {
-            let dew_k = backend.dew_p(p_pa)?.temperature_k;
-            if t_k < dew_k {
+        FedAs::Gas => {
+            let dew_pa = backend.dew_t(t_k)?.pressure_pa;
+            if p_pa > dew_pa {
+                let dew_k = backend.dew_p(p_pa).ok().map(|e| e.temperature_k);
                 return Err(FlameError::BelowDewPoint {
                     fuel: fuel(),
                     t_k,
                     p_pa,
+                    dew_pa,
                     dew_k,
                 });
             }
         }
-        FedAs::Gas => {}
         FedAs::Liquid => {
-            let bubble_k = backend.bubble_p(p_pa)?.temperature_k;
-            if t_k > bubble_k {
+            let bubble_pa = backend.bubble_t(t_k)?.pressure_pa;
+            if p_pa < bubble_pa {
+                let bubble_k = backend.bubble_p(p_pa).ok().map(|e| e.temperature_k);
                 return Err(FlameError::AboveBubblePoint {
                     fuel: fuel(),
                     t_k,
                     p_pa,
+                    bubble_pa,
                     bubble_k,
                 });
             }

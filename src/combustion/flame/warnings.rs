@@ -62,6 +62,16 @@ pub enum FlameWarning {
     },
 }
 
+impl FlameWarning {
+    /// Whether it is about flammability limits.
+    pub fn is_flammability(&self) -> bool {
+        matches!(
+            self,
+            Self::LeanerThanLowerLimit { .. } | Self::RicherThanUpperLimit { .. }
+        )
+    }
+}
+
 /// Equivalence ratios at the flammability limits of cold fuel and air.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct FlammableRange {
