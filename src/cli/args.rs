@@ -97,6 +97,8 @@ pub enum Command {
     Injector(super::injector::InjectorArgs),
     /// Let a fuel down through a regulator: outlet temperature and phase.
     Regulator(super::regulator::RegulatorArgs),
+    /// Draw a tank down: how it chills, what it can keep up, what would help.
+    Tank(super::tank::TankArgs),
     /// Heat liquid trapped between two closed valves: pressure it reaches.
     Trapped(super::trapped::TrappedArgs),
     /// Size a valve for a flow, or find the flow of a valve.

@@ -8,6 +8,7 @@ use crate::fuel::FuelError;
 use crate::fuel::composition::CompositionError;
 use crate::injector::size::InjectorError;
 use crate::quantity::QuantityError;
+use crate::tank::TankError;
 use crate::tank::trapped::TrappedError;
 use std::path::PathBuf;
 
@@ -32,6 +33,9 @@ pub enum CliError {
     /// An injector.
     #[error(transparent)]
     Injector(#[from] InjectorError),
+    /// A tank.
+    #[error(transparent)]
+    Tank(#[from] TankError),
     /// Trapped liquid.
     #[error(transparent)]
     Trapped(#[from] TrappedError),

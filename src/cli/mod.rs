@@ -8,6 +8,7 @@ pub mod fuels;
 pub mod injector;
 pub mod regulator;
 pub mod state;
+pub mod tank;
 pub mod trapped;
 pub mod valve;
 
@@ -112,6 +113,7 @@ fn answer(cli: &Cli) -> Result<Report, CliError> {
         Command::State(args) => state::run(args, &context),
         Command::Injector(args) => injector::run(args, &context),
         Command::Regulator(args) => regulator::run(args, &context),
+        Command::Tank(args) => tank::run(args, &context),
         Command::Trapped(args) => trapped::run(args, &context),
         Command::Valve(args) => valve::run(args, &context),
     }?;

@@ -9,6 +9,7 @@ pub mod flame;
 pub mod fuel;
 pub mod injector;
 pub mod json;
+pub mod tank;
 pub mod text;
 
 pub use cautions::Topic;

@@ -69,7 +69,7 @@ pub struct Answer {
     pub hottest: Option<HottestDay>,
     /// Temperature at which the charge fills the tank; `None` if it never does.
     pub liquid_full: Option<ThermodynamicTemperature>,
-    /// Wall and heat at the end of the run.
+    /// Wall and heat at the coldest row of the run.
     pub wall: HeatFlow,
     /// Vaporiser for the largest draw of liquid, if there is one.
     pub vaporiser: Option<Vaporiser>,
@@ -98,8 +98,15 @@ pub fn answer(question: &Question) -> Result<Answer, TankError> {
     let (phase, largest_for) = longest_draw(&schedule);
     let mean_density = kilograms_per_cubic_metre(charge.mass.value / tank.volume.value);
     let backend = tank.backend.as_ref();
-    let end = &run.last().contents;
-    let wall = tank.heat_gain.heat(end.temperature, end.liquid_volume)?;
+    let coldest = run
+        .rows
+        .iter()
+        .map(|r| &r.contents)
+        .min_by(|a, b| a.temperature.value.total_cmp(&b.temperature.value))
+        .unwrap_or(&start);
+    let wall = tank
+        .heat_gain
+        .heat(coldest.temperature, coldest.liquid_volume)?;
     let hottest = match &question.hottest {
         Some(h) => Some(hottest_day(
             backend,

@@ -169,3 +169,113 @@ pub fn largest_short_draw(
         })?;
     Ok(kilograms_per_second(draw_kg_s))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::eos;
+    use crate::fuel::{Composition, Library};
+    use crate::quantity::{
+        cubic_metres, joules_per_kelvin, kilograms, pascals_absolute, seconds, watts_per_kelvin,
+    };
+    use crate::tank::heat_gain::HeatGain;
+
+    fn tank(fluid: &str) -> Tank {
+        let library = Library::embedded();
+        let composition = Composition::parse(fluid, &library).expect("a fluid of the library");
+        Tank {
+            backend: eos::backend(&library, &composition).expect("it has an equation"),
+            volume: cubic_metres(0.0272),
+            wall: joules_per_kelvin(5500.0),
+            heat_gain: HeatGain::Conductance {
+                conductance: watts_per_kelvin(5.0),
+                ambient: kelvin(288.15),
+            },
+        }
+    }
+
+    fn charge(t_k: f64) -> Charge {
+        Charge {
+            mass: kilograms(8.0),
+            temperature: kelvin(t_k),
+        }
+    }
+
+    const LOWEST_PA: f64 = 2.5e5;
+
+    // Definition: at its settling temperature the sustainable draw leaves the temperature alone
+    #[test]
+    fn a_tank_settled_at_its_sustainable_draw_stays_there() {
+        for fluid in ["propane", "propane:60,n-butane:40"] {
+            let tank = tank(fluid);
+            let lowest = pascals_absolute(LOWEST_PA);
+            let s = sustainable_draw(&tank, &charge(288.15), lowest).expect("it feeds");
+            let settled = charge(s.temperature.value);
+            let p = tank.contents(&settled).expect("two phases").pressure;
+            assert!(
+                (p.pascals() / LOWEST_PA - 1.0).abs() < 1e-6,
+                "{fluid} {p:?}"
+            );
+            let change_k = |factor: f64| {
+                let step = Step::vapour("draw", s.draw * factor, seconds(10.0));
+                let done = run(
+                    &tank,
+                    &settled,
+                    &Schedule::once(step),
+                    &RunOptions::default(),
+                )
+                .expect("a short draw");
+                done.last().contents.temperature.value - s.temperature.value
+            };
+            // 10 s of twice the draw would chill by 0.06 K
+            assert!(change_k(1.0).abs() < 1e-4, "{fluid} {}", change_k(1.0));
+            assert!(change_k(2.0) < -0.01, "{fluid} {}", change_k(2.0));
+        }
+    }
+
+    #[test]
+    fn the_largest_short_draw_ends_at_the_lowest_pressure() {
+        let tank = tank("propane");
+        let (lowest, hour) = (pascals_absolute(LOWEST_PA), seconds(3600.0));
+        let w = largest_short_draw(&tank, &charge(288.15), Drawn::Vapour, hour, lowest)
+            .expect("it feeds");
+        let step = Step::vapour("draw", w, hour);
+        let done = run(
+            &tank,
+            &charge(288.15),
+            &Schedule::once(step),
+            &RunOptions::default(),
+        )
+        .expect("runs");
+        let p = done.last().contents.pressure.pascals();
+        assert!((p / LOWEST_PA - 1.0).abs() < 1e-4, "{p}");
+        // a short draw lives on what the tank holds: far above what can be kept up
+        let steady = sustainable_draw(&tank, &charge(288.15), lowest)
+            .expect("it feeds")
+            .draw;
+        assert!(w > 1.5 * steady, "{w:?} {steady:?}");
+        let shorter = seconds(600.0);
+        let more = largest_short_draw(&tank, &charge(288.15), Drawn::Vapour, shorter, lowest)
+            .expect("feeds");
+        assert!(more > 2.0 * w);
+    }
+
+    #[test]
+    fn nothing_is_kept_up_where_the_surroundings_are_too_cold() {
+        let mut cold = tank("n-butane");
+        cold.heat_gain = cold.heat_gain.with_ambient(kelvin(260.0));
+        let air = pascals_absolute(101_325.0);
+        let s = sustainable_draw(&cold, &charge(288.15), air).expect("a number");
+        assert!(s.draw.value.abs() < 1e-15 && s.temperature.value > 272.0);
+        let none = largest_short_draw(&cold, &charge(260.0), Drawn::Vapour, seconds(60.0), air);
+        assert!(matches!(none, Err(TankError::Nothing { .. })), "{none:?}");
+        let gas = Charge {
+            mass: kilograms(0.02),
+            temperature: kelvin(288.15),
+        };
+        assert!(matches!(
+            sustainable_draw(&cold, &gas, air),
+            Err(TankError::NoLiquid { .. })
+        ));
+    }
+}

@@ -6,7 +6,7 @@ use crate::eos::EosError;
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum TankError {
     /// A number outside its limits.
-    #[error("{name} is {value} {unit}, outside {low} to {high} {unit}")]
+    #[error("{name} is {} {unit}, outside {} to {} {unit}", tidy(*value), tidy(*low), tidy(*high))]
     OutOfRange {
         /// What it is.
         name: &'static str,
@@ -91,6 +91,11 @@ pub enum TankError {
     /// The properties could not be had.
     #[error(transparent)]
     Eos(#[from] EosError),
+}
+
+/// Seven digits: enough to recognise what was given, without the noise of a converted unit.
+fn tidy(x: f64) -> f64 {
+    format!("{x:.6e}").parse().unwrap_or(x)
 }
 
 impl TankError {

@@ -180,3 +180,106 @@ fn gas_side(
     let nu = (0.023 * re.powf(0.8) * pr.powf(0.4)).max(3.66);
     Ok((re, nu * conductivity / d_m))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::eos;
+    use crate::fuel::{Composition, Library};
+    use crate::quantity::{
+        joules_per_kilogram, kelvin_difference, kilograms_per_second, pascals_absolute,
+    };
+    use std::sync::Arc;
+
+    fn fluid(name: &str) -> Arc<dyn Backend> {
+        let library = Library::embedded();
+        let composition = Composition::parse(name, &library).expect("in the library");
+        eos::backend(&library, &composition).expect("it has an equation")
+    }
+
+    fn duty(b: &dyn Backend, superheat_k: f64) -> Vaporiser {
+        let p = pascals_absolute(b.bubble_t(288.15).expect("boils").pressure_pa);
+        vaporiser(
+            b,
+            kilograms_per_second(1e-3),
+            kelvin(288.15),
+            p,
+            kelvin_difference(superheat_k),
+            Some(joules_per_kilogram(46.34e6)),
+        )
+        .expect("below critical")
+    }
+
+    // SOURCES section 4.2: h_fg of propane 352.5 kJ/kg, of n-butane 371.4 kJ/kg at 15 °C; boiled at the
+    // tank's own pressure without superheat that is all there is to it. Printed to four digits.
+    #[test]
+    fn saturated_liquid_takes_its_latent_heat() {
+        for (name, h_fg) in [("propane", 352.5e3), ("n-butane", 371.4e3)] {
+            let v = duty(fluid(name).as_ref(), 0.0);
+            assert!(
+                (v.heat().value / (1e-3 * h_fg) - 1.0).abs() < 2e-4,
+                "{name} {v:?}"
+            );
+            assert!(v.superheating.value.abs() < 1e-9);
+            let share = v.share_of_burner.expect("a heating value").value;
+            assert!((share - h_fg / 46.34e6).abs() < 1e-5);
+        }
+    }
+
+    #[test]
+    fn a_blend_boils_between_bubble_and_dew_point() {
+        let b = fluid("propane:60,n-butane:40");
+        let v = duty(b.as_ref(), 20.0);
+        assert!((v.bubble_point.value - 288.15).abs() < 1e-6);
+        assert!(v.dew_point.value > v.bubble_point.value + 5.0);
+        assert!((v.outlet.value - v.dew_point.value - 20.0).abs() < 1e-9);
+        assert!(
+            v.superheating.value > 20.0 * 1e-3 * 1500.0
+                && v.superheating.value < 20.0 * 1e-3 * 2500.0
+        );
+    }
+
+    #[test]
+    fn a_coil_is_as_long_as_its_heat_needs() {
+        let b = fluid("propane");
+        let v = duty(b.as_ref(), 20.0);
+        let p = pascals_absolute(b.bubble_t(288.15).expect("boils").pressure_pa);
+        let coil = |wall_k: f64, d_m: f64| {
+            first_coil(
+                b.as_ref(),
+                &v,
+                kilograms_per_second(1e-3),
+                p,
+                kelvin(wall_k),
+                metres(d_m),
+            )
+        };
+        let c = coil(353.15, 4e-3).expect("a hot wall");
+        // by hand: 352.5 W / (800 W/(m² K) π 4 mm 65 K) = 0.5395 m
+        assert!((c.boiling.value - 0.5395).abs() < 1e-3, "{c:?}");
+        assert!(c.reynolds > 2e4 && c.reynolds < 6e4, "{c:?}");
+        assert!(c.length[0] < c.length[1] && c.length[1] < c.length[2]);
+        assert!((c.length[1].value - c.boiling.value - c.superheating.value).abs() < 1e-12);
+        let hotter = coil(453.15, 4e-3).expect("a hotter wall");
+        assert!(hotter.length[1] < c.length[1]);
+        assert!(
+            coil(300.0, 4e-3).is_err(),
+            "the wall must be hotter than the outlet"
+        );
+        assert!(coil(353.15, 0.5).is_err());
+    }
+
+    #[test]
+    fn nothing_drawn_nothing_vaporised() {
+        let b = fluid("propane");
+        let none = vaporiser(
+            b.as_ref(),
+            kilograms_per_second(0.0),
+            kelvin(288.15),
+            pascals_absolute(2e5),
+            kelvin_difference(10.0),
+            None,
+        );
+        assert!(matches!(none, Err(TankError::Nothing { .. })));
+    }
+}

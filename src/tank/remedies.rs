@@ -253,3 +253,113 @@ fn scaled(tank: &Tank, charge: &Charge, s: f64) -> Result<(Tank, Charge), TankEr
 pub fn fed(run: &Run) -> bool {
     run.complete && run.first_failure().is_none()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::eos;
+    use crate::fuel::{Composition, Library};
+    use crate::quantity::{
+        cubic_metres, joules_per_kelvin, kilograms, metres, metres_per_second, pascals_absolute,
+        seconds,
+    };
+    use crate::tank::heat_gain::Air;
+    use crate::tank::schedule::Step;
+    use crate::tank::shell::Attitude;
+
+    fn tank(shaped: bool) -> (Tank, Charge) {
+        let library = Library::embedded();
+        let composition = Composition::parse("propane", &library).expect("in the library");
+        let ambient = kelvin(278.15);
+        let shell =
+            Shell::new(metres(0.3), metres(0.45), Attitude::Upright, ratio(0.9)).expect("usual");
+        let heat_gain = if shaped {
+            HeatGain::Air {
+                shell,
+                air: Air {
+                    temperature: ambient,
+                    pressure: AbsolutePressure::STANDARD_ATMOSPHERE,
+                    wind: metres_per_second(0.0),
+                    relative_humidity: None,
+                },
+                frost: None,
+            }
+        } else {
+            HeatGain::Conductance {
+                conductance: watts_per_kelvin(4.0),
+                ambient,
+            }
+        };
+        let tank = Tank {
+            backend: eos::backend(&library, &composition).expect("it has an equation"),
+            volume: cubic_metres(0.0272),
+            wall: joules_per_kelvin(5500.0),
+            heat_gain,
+        };
+        let charge = Charge {
+            mass: kilograms(8.0),
+            temperature: ambient,
+        };
+        (tank, charge)
+    }
+
+    fn schedule() -> Schedule {
+        let step = Step::vapour("draw", kilograms_per_second(6e-4), seconds(5400.0));
+        Schedule::once(step.needing(pascals_absolute(3e5)))
+    }
+
+    fn feeds(tank: &Tank, charge: &Charge, schedule: &Schedule) -> bool {
+        fed(&run(tank, charge, schedule, &RunOptions::default()).expect("runs"))
+    }
+
+    #[test]
+    fn every_remedy_feeds_and_a_little_less_does_not() {
+        for shaped in [false, true] {
+            let (tank, charge) = tank(shaped);
+            let s = schedule();
+            assert!(!feeds(&tank, &charge, &s), "there is something to remedy");
+            let r = remedies(&tank, &charge, &s).expect("found");
+            let warm_k = r.warmer.expect("warmth helps").value;
+            for (t_k, want) in [(warm_k, true), (warm_k - 0.1, false)] {
+                let tank = with_gain(&tank, tank.heat_gain.with_ambient(kelvin(t_k)));
+                assert_eq!(feeds(&tank, &at(&charge, t_k), &s), want, "{t_k}");
+            }
+            let larger = r.larger.expect("size helps").value;
+            for (factor, want) in [(larger, true), (larger * 0.99, false)] {
+                let (tank, charge) = scaled(&tank, &charge, factor).expect("a tank");
+                assert_eq!(feeds(&tank, &charge, &s), want, "{factor}");
+            }
+            let n = r.cylinders.expect("numbers help");
+            assert!(n > 1);
+            assert!(feeds(&tank, &charge, &s.scaled(1.0 / f64::from(n))));
+            assert!(!feeds(&tank, &charge, &s.scaled(1.0 / f64::from(n - 1))));
+            match r.bath.expect("heat helps") {
+                Bath::Conductance(ua) => {
+                    assert!(!shaped);
+                    for (factor, want) in [(1.0, true), (0.99, false)] {
+                        let gain = HeatGain::Conductance {
+                            conductance: ua * factor,
+                            ambient: charge.temperature,
+                        };
+                        assert_eq!(feeds(&with_gain(&tank, gain), &charge, &s), want);
+                    }
+                }
+                Bath::Water(t) => assert!(shaped && t.value < 290.0, "{t:?}"),
+            }
+            let v = r.liquid_draw.expect("liquid draw helps");
+            // some 400 kJ/kg times 0.6 g/s
+            assert!((200.0..280.0).contains(&v.heat().value), "{v:?}");
+        }
+    }
+
+    #[test]
+    fn what_cannot_help_is_not_proposed() {
+        // 20 bar is above the vapour pressure of propane at 40 °C: no warmth, size or number gives it
+        let (tank, charge) = tank(false);
+        let step = Step::vapour("draw", kilograms_per_second(1e-4), seconds(60.0));
+        let s = Schedule::once(step.needing(pascals_absolute(20e5)));
+        let r = remedies(&tank, &charge, &s).expect("found none");
+        assert_eq!((r.warmer, r.larger, r.cylinders), (None, None, None));
+        assert!(r.bath.is_none() && r.liquid_draw.is_none());
+    }
+}

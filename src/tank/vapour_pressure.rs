@@ -209,3 +209,89 @@ pub fn hottest_day(
         liquid_full,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::eos;
+    use crate::fuel::{Composition, Library};
+    use crate::quantity::{kilograms_per_cubic_metre, ratio};
+
+    fn fluid(name: &str) -> Arc<dyn Backend> {
+        let library = Library::embedded();
+        let composition = Composition::parse(name, &library).expect("in the library");
+        eos::backend(&library, &composition).expect("it has an equation")
+    }
+
+    // Analytic: Rayleigh, ln(n/n0) = ∫ dx / (y - x) for a binary, by Simpson's rule over x
+    #[test]
+    fn boiling_down_follows_rayleigh() {
+        let b = fluid("propane:60,n-butane:40");
+        let rest = boiled_down(b.as_ref(), ratio(0.2), kelvin(283.15)).expect("two phases");
+        let x_end = rest.composition().mole_fractions()[0];
+        let f = |x: f64| {
+            let e = b
+                .recomposed(&[x, 1.0 - x])
+                .and_then(|b| b.bubble_t(283.15))
+                .expect("boils");
+            1.0 / (e.vapour.mole_fractions[0] - x)
+        };
+        let n = 200;
+        let h = (x_end - 0.6) / f64::from(n);
+        let sum: f64 = (0..=n)
+            .map(|i| {
+                let weight = if i == 0 || i == n {
+                    1.0
+                } else if i % 2 == 1 {
+                    4.0
+                } else {
+                    2.0
+                };
+                weight * f(0.6 + h * f64::from(i))
+            })
+            .sum();
+        let ln_left = sum * h / 3.0;
+        assert!((ln_left - 0.2_f64.ln()).abs() < 1e-5, "{ln_left}");
+    }
+
+    #[test]
+    fn a_blend_nearly_empty_feeds_less() {
+        let full = fluid("propane:60,n-butane:40");
+        let share = ratio(NEARLY_EMPTY);
+        let rest = boiled_down(full.as_ref(), share, kelvin(288.15)).expect("two phases");
+        let rows = table(
+            full.as_ref(),
+            rest.as_ref(),
+            &[kelvin(268.15), kelvin(288.15)],
+        )
+        .expect("boils");
+        for row in &rows {
+            assert!(
+                row.nearly_empty.pascals() < 0.6 * row.full.pascals(),
+                "{row:?}"
+            );
+        }
+        // a pure fuel does not change
+        let pure = fluid("propane");
+        let same = boiled_down(pure.as_ref(), share, kelvin(288.15)).expect("pure");
+        assert_eq!(same.composition().mole_fractions(), [1.0]);
+        assert!(boiled_down(full.as_ref(), ratio(0.0), kelvin(288.15)).is_err());
+    }
+
+    #[test]
+    fn the_hottest_day_is_held_against_relief_and_rating() {
+        let b = fluid("propane");
+        let relief = Some(pascals_absolute(18e5));
+        let rating = Some(pascals_absolute(30e5));
+        // 17.13 bar at 50 °C (SOURCES section 4.1)
+        let room = hottest_day(b.as_ref(), None, kelvin(323.15), relief, rating).expect("boils");
+        assert!((room.pressure.pascals() / 17.133e5 - 1.0).abs() < 2e-3);
+        assert!(room.to_relief.expect("given").pascals() > 0.0);
+        // 91 % full at 15 °C: liquid-full before 50 °C, over relief and rating
+        let over = Some(kilograms_per_cubic_metre(0.91 * 507.5));
+        let full = hottest_day(b.as_ref(), over, kelvin(323.15), relief, rating).expect("in range");
+        assert!(full.liquid_full.expect("fills").value < 323.15);
+        assert!(full.to_relief.expect("given").pascals() < 0.0);
+        assert!(full.to_rating.expect("given").pascals() < 0.0);
+    }
+}
