@@ -9,6 +9,7 @@
 //! **This is engineering reference material, not permission to build or operate anything.**
 //! Local codes and licensed gas practice decide.
 
+pub mod audit;
 pub mod cli;
 pub mod combustion;
 pub mod eos;

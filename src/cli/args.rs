@@ -85,6 +85,12 @@ pub enum WantedPhase {
 /// What the program can do.
 #[derive(Debug, Subcommand)]
 pub enum Command {
+    /// Audit a rig: fuel, holes and findings for every duty, before a test day.
+    Audit(super::audit::AuditArgs),
+    /// Write a rig file to begin with.
+    Start(super::start::StartArgs),
+    /// List what an audit checks, or print the page of one rule.
+    Rules(super::rules::RulesArgs),
     /// List the fuels of the library.
     Fuels(super::fuels::FuelsArgs),
     /// Show what a fuel is: heating value, limits, saturation.

@@ -7,6 +7,7 @@ use crate::flow::valve::ValveError;
 use crate::fuel::FuelError;
 use crate::fuel::composition::CompositionError;
 use crate::injector::size::InjectorError;
+use crate::input::diagnostic::Diagnostics;
 use crate::quantity::QuantityError;
 use crate::tank::TankError;
 use crate::tank::trapped::TrappedError;
@@ -45,6 +46,25 @@ pub enum CliError {
     /// A valve.
     #[error(transparent)]
     Valve(#[from] ValveError),
+    /// A rig file with mistakes.
+    #[error(transparent)]
+    Rig(#[from] Diagnostics),
+    /// A rule that is not there.
+    #[error("there is no rule `{rule}`{}; `fuelwright rules` lists them", suggestion.as_ref().map_or(String::new(), |s| format!(", did you mean `{s}`?")))]
+    NoSuchRule {
+        /// As typed.
+        rule: String,
+        /// Nearest.
+        suggestion: Option<String>,
+    },
+    /// A file that cannot be made.
+    #[error("cannot write `{path}`: {source}")]
+    Create {
+        /// File.
+        path: PathBuf,
+        /// Reason.
+        source: std::io::Error,
+    },
     /// A flag whose value does not fit.
     #[error("--{flag}: {problem}")]
     Flag {

@@ -2,7 +2,7 @@
 
 use super::args::{WantedPhase, quantity};
 use super::error::{CliError, FlagProblem};
-use super::{Context, positive};
+use super::{Context, positive, rig};
 use crate::combustion::{CombustionError, Stoichiometry};
 use crate::flow::orifice;
 use crate::fuel::{Composition, FedAs};
@@ -15,6 +15,7 @@ use crate::quantity::{
 use crate::report::injector::Fire;
 use crate::report::{Report, Topic};
 use clap::ValueEnum;
+use std::path::{Path, PathBuf};
 
 const EXAMPLES: &str = "\
 Of --upstream, --holes, --diameter and --flow leave out the one to be found.
@@ -28,16 +29,43 @@ Examples:
       --chamber \"20 mbar(g)\" --holes 8 --air \"18 g/s\" --equivalence-ratio 0.7
   Flow of saturated liquid:
     fuelwright injector --fuel propane --upstream \"7 barg\" --upstream-quality 0 \\
-      --chamber \"0.2 barg\" --holes 4 --diameter \"0.5 mm\"";
+      --chamber \"0.2 barg\" --holes 4 --diameter \"0.5 mm\"
+  One set of holes for all duties of a rig, hole by hole:
+    fuelwright injector examples/coupon-soak-rig.toml";
+
+/// Flags whose matter a rig file gives.
+const RIG_SAYS: [&str; 18] = [
+    "fuel",
+    "upstream",
+    "upstream_temperature",
+    "upstream_quality",
+    "chamber",
+    "holes",
+    "diameter",
+    "flow",
+    "air",
+    "equivalence_ratio",
+    "discharge_coefficient",
+    "discharge_band",
+    "edge",
+    "inlet_radius",
+    "hole_length",
+    "hole_tolerance",
+    "expansion",
+    "phase",
+];
 
 /// Flags of `injector`.
 #[derive(Debug, clap::Args)]
 #[command(after_help = EXAMPLES)]
-#[command(group = clap::ArgGroup::new("supply").required(true).args(["upstream_temperature", "upstream_quality"]))]
+#[command(group = clap::ArgGroup::new("supply").required(true).args(["rig", "upstream_temperature", "upstream_quality"]))]
 pub struct InjectorArgs {
+    /// Rig file: its holes at all its duties, instead of the flags.
+    #[arg(value_name = "RIG", conflicts_with_all = RIG_SAYS)]
+    pub rig: Option<PathBuf>,
     /// Fuel or blend.
-    #[arg(long, value_name = "F")]
-    pub fuel: String,
+    #[arg(long, value_name = "F", required_unless_present = "rig")]
+    pub fuel: Option<String>,
     /// Pressure before the holes, gauge or absolute.
     #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
     pub upstream: Option<PressureLevel>,
@@ -48,8 +76,8 @@ pub struct InjectorArgs {
     #[arg(long, value_name = "Q", value_parser = quantity::<Ratio>, allow_hyphen_values = true)]
     pub upstream_quality: Option<Ratio>,
     /// Pressure behind the holes, gauge or absolute.
-    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
-    pub chamber: PressureLevel,
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true, required_unless_present = "rig")]
+    pub chamber: Option<PressureLevel>,
     /// Number of holes.
     #[arg(long, value_name = "N")]
     pub holes: Option<u32>,
@@ -170,18 +198,43 @@ impl From<WantedPhase> for FedAs {
 /// # Errors
 /// Unknown fuel, chamber not below upstream, wrong phase, too much or too little given, out of range.
 pub fn run(args: &InjectorArgs, context: &Context) -> Result<Report, CliError> {
+    match (&args.rig, &args.fuel, args.chamber) {
+        (Some(path), ..) => for_rig(path, context),
+        (None, Some(fuel), Some(chamber)) => from_flags(args, fuel, chamber, context),
+        (None, ..) => unreachable!("clap asks for fuel and chamber where no rig is given"),
+    }
+}
+
+/// The holes of a rig at all its duties.
+fn for_rig(path: &Path, context: &Context) -> Result<Report, CliError> {
+    let loaded = rig::load(path, context)?;
+    let solution = rig::solve(&loaded, context)?;
+    let title = format!("Injector of {}", loaded.rig.name);
+    let mut report = Report::new(Topic::Injector, title);
+    crate::report::audit::duties(&mut report, &context.library, &solution);
+    crate::report::audit::injector(&mut report, &context.library, &solution, true);
+    context.model(&mut report, solution.fluid.as_ref());
+    Ok(report)
+}
+
+fn from_flags(
+    args: &InjectorArgs,
+    fuel: &str,
+    chamber_level: PressureLevel,
+    context: &Context,
+) -> Result<Report, CliError> {
     let upstream = args
         .upstream
         .map(|p| context.absolute("upstream", p))
         .transpose()?;
-    let chamber = context.absolute("chamber", args.chamber)?;
+    let chamber = context.absolute("chamber", chamber_level)?;
     if let (Some(p), Some(level)) = (upstream, args.upstream)
         && chamber >= p
     {
         return Err(CliError::Flag {
             flag: "chamber",
             problem: FlagProblem::Contradicts {
-                given: context.pressure_text(args.chamber),
+                given: context.pressure_text(chamber_level),
                 relation: "is not below",
                 other: "upstream",
                 other_given: context.pressure_text(level),
@@ -199,7 +252,7 @@ pub fn run(args: &InjectorArgs, context: &Context) -> Result<Report, CliError> {
             },
         });
     }
-    let fluid = context.fluid(&args.fuel)?;
+    let fluid = context.fluid(fuel)?;
     let fire = Fire {
         stoichiometry: stoichiometry(fluid.composition())?,
         air: args.air,
@@ -225,7 +278,7 @@ pub fn run(args: &InjectorArgs, context: &Context) -> Result<Report, CliError> {
             Some(level) if found.unknown != Unknown::Pressure => context.pressure_text(level),
             _ => crate::quantity::pascals_absolute(found.supply.pressure_pa).show(context.units),
         },
-        context.pressure_text(args.chamber),
+        context.pressure_text(chamber_level),
     );
     let mut report = Report::new(Topic::Injector, title);
     crate::report::injector::injector(&mut report, &context.library, &found, &fire);
@@ -264,7 +317,7 @@ fn wanted_flow(
     positive("equivalence-ratio", phi.value, phi.value.to_string())?;
     let Some(s) = &fire.stoichiometry else {
         return Err(CombustionError::DoesNotBurn {
-            fuel: args.fuel.clone(),
+            fuel: args.fuel.clone().unwrap_or_default(),
         }
         .into());
     };

@@ -1,12 +1,16 @@
 //! The command line: read the arguments, let a command make its report, write it.
 
 pub mod args;
+pub mod audit;
 pub mod error;
 pub mod flame;
 pub mod fuel;
 pub mod fuels;
 pub mod injector;
 pub mod regulator;
+pub mod rig;
+pub mod rules;
+pub mod start;
 pub mod state;
 pub mod tank;
 pub mod trapped;
@@ -86,7 +90,11 @@ pub fn run<A: Into<OsString> + Clone>(
         Err(e) if e.is_broken_pipe() => Outcome::Done,
         Err(e) => {
             // Nothing is left to try if the error stream is closed too.
-            let _ = writeln!(err, "error: {e}");
+            let _ = match &e {
+                // says `error` with its code and place already
+                CliError::Rig(mistakes) => writeln!(err, "{mistakes}"),
+                e => writeln!(err, "error: {e}"),
+            };
             Outcome::Failed
         }
     }
@@ -107,6 +115,9 @@ fn usage(e: &clap::Error, out: &mut impl Write, err: &mut impl Write) -> Outcome
 fn answer(cli: &Cli) -> Result<Report, CliError> {
     let context = Context::new(&cli.global)?;
     let mut report = match &cli.command {
+        Command::Audit(args) => audit::run(args, &context),
+        Command::Rules(args) => rules::run(args, &context),
+        Command::Start(args) => start::run(args, &context),
         Command::Fuels(args) => fuels::run(args, &context),
         Command::Fuel(args) => fuel::run(args, &context),
         Command::Flame(args) => flame::run(args, &context),

@@ -190,7 +190,12 @@ impl MoistAir {
             return Err(AirError::HumidityOutOfRange { humidity: phi });
         }
         let p_pa = p.pascals();
-        let vapour_pa = phi * saturation_pressure(t)?.pascals();
+        // dry air has no water to be outside a range with
+        let vapour_pa = if phi > 0.0 {
+            phi * saturation_pressure(t)?.pascals()
+        } else {
+            0.0
+        };
         if !(p_pa > vapour_pa && p_pa.is_finite()) {
             return Err(AirError::PressureTooLow { p_pa, vapour_pa });
         }

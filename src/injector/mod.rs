@@ -6,6 +6,7 @@ pub mod hole;
 pub mod hole_law;
 pub mod jet;
 pub mod perforated;
+pub mod plan;
 mod remarks;
 pub mod ring;
 pub mod size;

@@ -41,7 +41,9 @@ pub enum HoleSize {
 /// Edge of a hole.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum HoleEdge {
-    /// Sharp.
+    /// As a twist drill leaves it.
+    Drilled,
+    /// Square, reamed, free of burr.
     Sharp,
     /// Rounded with this radius.
     Rounded(Length),

@@ -89,6 +89,7 @@ words! {
         "holes" => Shape::Holes,
     }
     Edge {
+        "drilled" => Edge::Drilled,
         "sharp" => Edge::Sharp,
         "rounded" => Edge::Rounded,
     }
@@ -141,7 +142,9 @@ pub enum Shape {
 /// Edge of a hole.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Edge {
-    /// Sharp.
+    /// As a twist drill leaves it.
+    Drilled,
+    /// Square, reamed, free of burr.
     Sharp,
     /// Rounded.
     Rounded,

@@ -1,29 +1,6 @@
 //! What a rule found, ready to be shown.
 
-/// How much a finding matters, in the sense ANSI Z535 gives the words.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Signal {
-    /// Will kill or seriously injure if not avoided.
-    Danger,
-    /// Could kill or seriously injure.
-    Warning,
-    /// Could injure or damage.
-    Caution,
-    /// Worth knowing; nobody is hurt by it.
-    Notice,
-}
-
-impl Signal {
-    /// The word.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Danger => "DANGER",
-            Self::Warning => "WARNING",
-            Self::Caution => "CAUTION",
-            Self::Notice => "NOTICE",
-        }
-    }
-}
+pub use crate::audit::Signal;
 
 /// A finding, with every part as text.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -44,4 +21,6 @@ pub struct Finding {
     pub advice: String,
     /// Where in the rig, or which flag.
     pub at: String,
+    /// Line of the rig file.
+    pub line: Option<usize>,
 }

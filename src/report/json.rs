@@ -31,7 +31,7 @@ pub fn number(x: f64) -> Value {
 fn finding(f: &Finding) -> Value {
     json!({
         "id": f.id, "name": f.name, "signal": f.signal.word(), "measured": f.measured,
-        "limit": f.limit, "source": f.source, "advice": f.advice, "at": f.at,
+        "limit": f.limit, "source": f.source, "advice": f.advice, "at": f.at, "line": f.line,
     })
 }
 

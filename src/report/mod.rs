@@ -3,6 +3,7 @@
 //! Numbers stay in SI until a writer ([`text`], [`json`]) shows them. The JSON object stands beside the
 //! sections, because its keys are a contract and a table's headings are not.
 
+pub mod audit;
 pub mod cautions;
 pub mod finding;
 pub mod flame;

@@ -142,8 +142,12 @@ impl Page {
         }
         for f in findings {
             self.hanging(INDENT, &format!("{} {} {}", f.signal.word(), f.id, f.name));
+            let at = match f.line {
+                Some(line) => format!("{}, line {line}", f.at),
+                None => f.at.clone(),
+            };
             let parts = [
-                ("at", &f.at),
+                ("at", &at),
                 ("measured", &f.measured),
                 ("limit", &f.limit),
                 ("source", &f.source),

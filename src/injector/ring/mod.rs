@@ -191,6 +191,23 @@ impl Manifold {
         }
     }
 
+    /// A bar of a length; feeds and holes by distance from one end.
+    pub fn bar(
+        length: Length,
+        bore: Length,
+        roughness: Length,
+        feeds: &[Length],
+        holes: &[Length],
+    ) -> Self {
+        Self {
+            shape: Shape::Bar { length },
+            bore,
+            roughness,
+            feeds: feeds.to_vec(),
+            holes: holes.to_vec(),
+        }
+    }
+
     /// Angles of `n` holes spread evenly over a ring, the first half a pitch after angle zero.
     pub fn even_angles(n: usize) -> Vec<Angle> {
         (0..n)

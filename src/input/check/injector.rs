@@ -79,15 +79,18 @@ impl Checker<'_> {
                 let radius = self.need(radius, "edge_radius", at, because, "\"0.2 mm\"")?;
                 Some(HoleEdge::Rounded(radius.value))
             }
-            Some(Edge::Sharp) => {
-                let edge = ("edge", raw.edge.as_ref());
-                self.out_of_place("edge_radius", raw.edge_radius.as_ref(), edge);
-                Some(HoleEdge::Sharp)
+            Some(edge) => {
+                let beside = ("edge", raw.edge.as_ref());
+                self.out_of_place("edge_radius", raw.edge_radius.as_ref(), beside);
+                Some(match edge {
+                    Edge::Sharp => HoleEdge::Sharp,
+                    Edge::Drilled | Edge::Rounded => HoleEdge::Drilled,
+                })
             }
             None => Some(raw.edge_radius.as_ref().map_or_else(
                 || {
-                    self.assume("The edges of the holes are taken as sharp.");
-                    HoleEdge::Sharp
+                    self.assume("The holes are taken as a twist drill leaves them.");
+                    HoleEdge::Drilled
                 },
                 |radius| HoleEdge::Rounded(radius.value),
             )),

@@ -1,6 +1,7 @@
 //! Checks of leak test, records, suppressed rules, run plan, plan for another fuel, bands.
 
 use super::Checker;
+use crate::injector::drills::HoleTolerance;
 use crate::input::raw::{self, RigFile, value};
 use crate::input::reader::Entry;
 use crate::train::rig::{
@@ -109,8 +110,17 @@ impl Checker<'_> {
             );
             return None;
         }
+        let rule = raw.rule.as_ref()?;
+        let Some(known) = crate::audit::registry::find(&rule.value) else {
+            let ids: Vec<&str> = crate::audit::registry::RULES
+                .iter()
+                .map(|r| r.about().id)
+                .collect();
+            self.undefined("rule", rule, ids);
+            return None;
+        };
         Some(Suppression {
-            rule: raw.rule.as_ref()?.value.clone(),
+            rule: known.about().id.to_owned(),
             at: value(raw.at.as_ref()),
             reason: reason.value.clone(),
         })
@@ -190,6 +200,12 @@ pub(super) fn tolerances(raw: Option<&raw::Tolerance>) -> Tolerances {
         temperature: value(raw.temperature.as_ref()),
         composition: value(raw.composition.as_ref()),
         discharge_coefficient: value(raw.discharge_coefficient.as_ref()),
-        hole_grade: value(raw.hole_grade.as_ref()),
+        hole_grade: raw.hole_grade.as_ref().map(|g| match g.value {
+            ..=9 => HoleTolerance::H9,
+            10 => HoleTolerance::H10,
+            11 => HoleTolerance::H11,
+            12 => HoleTolerance::H12,
+            13.. => HoleTolerance::H13,
+        }),
     }
 }

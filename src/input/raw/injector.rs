@@ -15,8 +15,8 @@ section! {
         sized_at: String, optional, Any, "\"full\"";
         /// Length of a hole: the wall it is drilled through.
         hole_length: Length, optional, Positive, "\"1.0 mm\"";
-        /// Edge the fuel enters over.
-        edge: Edge, optional, Any, "\"sharp\"";
+        /// Edge the fuel enters over: as drilled, reamed sharp, or rounded.
+        edge: Edge, optional, Any, "\"drilled\"";
         /// Radius of a rounded edge.
         edge_radius: Length, optional, Positive, "\"0.2 mm\"";
         /// Discharge coefficient you have measured.

@@ -175,6 +175,6 @@ section! {
         /// Discharge coefficient, relative; replaces the band of the model.
         discharge_coefficient: Ratio, optional, Share, "\"3 %\"";
         /// Grade of the drilled holes by ISO 286, the number behind the H.
-        hole_grade: u32, optional, Between(7.0, 13.0), "11";
+        hole_grade: u32, optional, Between(9.0, 13.0), "11";
     }
 }

@@ -2,6 +2,7 @@
 
 use super::Date;
 use crate::fuel::Composition;
+use crate::injector::drills::HoleTolerance;
 use crate::quantity::{
     AbsolutePressure, AvailableEnergy, GaugePressure, PressureDifference, Ratio,
     TemperatureInterval, ThermodynamicTemperature, Time, Volume,
@@ -106,6 +107,6 @@ pub struct Tolerances {
     pub composition: Option<Ratio>,
     /// Discharge coefficient, relative; replaces the model's own band.
     pub discharge_coefficient: Option<Ratio>,
-    /// ISO 286 grade of the drilled holes, e.g. 11 for H11.
-    pub hole_grade: Option<u32>,
+    /// Class of the finished holes.
+    pub hole_grade: Option<HoleTolerance>,
 }

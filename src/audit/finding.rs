@@ -1,0 +1,124 @@
+//! What a rule says: a finding with its value, limit, source and advice, or why it could not look.
+
+use super::Signal;
+use crate::fuel::SourceKey;
+use crate::quantity::Kind;
+use crate::quantity::show::{Units, show, significant};
+
+/// Something a rule found.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Finding {
+    /// Id of the rule.
+    pub id: &'static str,
+    /// Name of the rule: what is wrong.
+    pub name: &'static str,
+    /// How much it matters.
+    pub signal: Signal,
+    /// Path of the key or table it is about, e.g. `duties.full`.
+    pub at: String,
+    /// What was measured.
+    pub measured: Measured,
+    /// What it is held against.
+    pub limit: Limit,
+    /// Who sets the limit.
+    pub source: Source,
+    /// What to do.
+    pub advice: String,
+}
+
+/// A value that was measured or sets a limit.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Measured {
+    /// A quantity in SI units.
+    Quantity(Kind, f64),
+    /// A number without unit.
+    Number(f64),
+    /// Words.
+    Text(String),
+}
+
+impl Measured {
+    /// As text.
+    pub fn show(&self, units: Units) -> String {
+        match self {
+            Self::Quantity(kind, si) => show(*kind, *si, units),
+            Self::Number(x) => significant(*x, 3),
+            Self::Text(text) => text.clone(),
+        }
+    }
+}
+
+impl From<&str> for Measured {
+    fn from(text: &str) -> Self {
+        Self::Text(text.to_owned())
+    }
+}
+
+impl From<String> for Measured {
+    fn from(text: String) -> Self {
+        Self::Text(text)
+    }
+}
+
+/// What a value is held against.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Limit {
+    /// It should be this or more.
+    AtLeast(Measured),
+    /// It should be this or less.
+    AtMost(Measured),
+    /// It should be so.
+    Should(&'static str),
+}
+
+impl Limit {
+    /// As text.
+    pub fn show(&self, units: Units) -> String {
+        match self {
+            Self::AtLeast(m) => format!("at least {}", m.show(units)),
+            Self::AtMost(m) => format!("at most {}", m.show(units)),
+            Self::Should(text) => (*text).to_owned(),
+        }
+    }
+}
+
+/// Who sets a limit.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Source {
+    /// The rig file, by the path of a key.
+    Input(String),
+    /// A publication, by its key.
+    Published(&'static str),
+    /// We do, and why.
+    Choice(&'static str),
+}
+
+impl Source {
+    /// As text.
+    pub fn show(&self) -> String {
+        match self {
+            Self::Input(path) => format!("given in the rig file as `{path}`"),
+            Self::Published(key) => format!("[{key}]"),
+            Self::Choice(why) => format!("our choice: {why}"),
+        }
+    }
+
+    /// Key of the publication, if it is one.
+    pub fn key(&self) -> Option<SourceKey> {
+        match self {
+            Self::Published(key) => Some((*key).to_owned()),
+            Self::Input(_) | Self::Choice(_) => None,
+        }
+    }
+}
+
+/// Something a rule could not check.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NotChecked {
+    /// Id of the rule.
+    pub id: &'static str,
+    /// Name of the rule.
+    pub name: &'static str,
+    /// Why not.
+    pub because: String,
+}

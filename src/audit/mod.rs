@@ -1,0 +1,15 @@
+//! Rules over a solved rig: what each finds, and what it could not check.
+
+pub mod finding;
+pub mod registry;
+pub mod rule;
+pub mod rules;
+pub mod run;
+pub mod signal;
+pub mod solution;
+
+pub use finding::{Finding, Limit, Measured, NotChecked, Source};
+pub use rule::{Group, Rule, RuleAbout, Verdict};
+pub use run::{Audit, Suppressed, audit};
+pub use signal::Signal;
+pub use solution::{DutySolution, Solution};

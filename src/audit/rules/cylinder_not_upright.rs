@@ -1,0 +1,40 @@
+//! Vapour drawn from a cylinder that does not stand upright.
+
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::train::Draw;
+use crate::train::rig::{Supply, TankPosition};
+
+rule! {
+    /// ## What it checks
+    /// How the tank stands against what is drawn from it.
+    /// ## Why it matters
+    /// A vapour cylinder on its side or head gives liquid: the regulator passes it, the ring fills with
+    /// it, and the flame grows many times over in a second.
+    /// ## What to do
+    /// Stand it on its foot and fix it there. A tank made to lie is described by the position `lying`
+    /// and a dip tube that reaches the vapour: have a licensed fitter say so.
+    CylinderNotUpright, "TNK001", "cylinder-not-upright", Tank
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Supply::Tank(tank) = &s.rig.supply else {
+        v.not_checked("the fuel comes from a main");
+        return;
+    };
+    if tank.draw == Draw::Vapour && tank.position != TankPosition::Upright {
+        v.find(
+            Signal::Danger,
+            "tank.position",
+            match tank.position {
+                TankPosition::Lying => "lying, vapour drawn",
+                _ => "inverted, vapour drawn",
+            },
+            Limit::Should("upright where vapour is drawn"),
+            Source::Choice(
+                "common practice of the trade; liquid in a vapour train over-fires at once",
+            ),
+            "stand the cylinder on its foot and fix it there",
+        );
+    }
+}

@@ -1,0 +1,63 @@
+//! No drill comes near enough to the diameter.
+
+use super::injections;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Flow error of the nearest drill in the table, at the duty where it is worst, against 3 %. Only where the holes
+    /// are sized and not given.
+    /// ## Why it matters
+    /// Holes are made with the drills there are. Flow goes with the square of the diameter, so a small
+    /// hole turns a near miss into a large one.
+    /// ## What to do
+    /// Change the number of holes until a drill fits, or ream to size.
+    DrillError, "INJ002", "drill-error", Injector
+}
+
+const MOST: f64 = 0.03;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    if let Ok(plan) = &s.injector
+        && plan.sized_at.is_none()
+    {
+        return;
+    }
+    let all = injections(s, v);
+    let Some((_, first)) = all.first() else {
+        return;
+    };
+    // of every drill the worst duty, of those the best drill
+    let worst = |name: &str| {
+        let errors = all.iter().filter_map(|(duty, injection)| {
+            let same = injection.drills.iter().find(|d| d.drill.name == name)?;
+            Some((*duty, same.flow_error.value))
+        });
+        errors.max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))
+    };
+    let best = first
+        .drills
+        .iter()
+        .filter_map(|d| Some((d.drill, worst(&d.drill.name)?)))
+        .min_by(|a, b| a.1.1.abs().total_cmp(&b.1.1.abs()));
+    let Some((drill, (duty, error))) = best else {
+        v.not_checked("no drill of the table is near the diameter");
+        return;
+    };
+    if error.abs() > MOST {
+        v.find(
+            Signal::Notice,
+            "injector.holes",
+            Measured::Text(format!(
+                "{:+.1} % at {duty} with the nearest drill, {}",
+                100.0 * error,
+                drill.name
+            )),
+            Limit::AtMost(Measured::Quantity(Kind::Ratio, MOST)),
+            Source::Choice("half the band that a good flow test leaves"),
+            "change the number of holes until a drill fits, or ream to size",
+        );
+    }
+}

@@ -1,0 +1,38 @@
+//! Holes that cannot give a duty its fuel at any pressure that makes sense.
+
+use super::duty_path;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+
+rule! {
+    /// ## What it checks
+    /// Whether there is a pressure before the holes at which each duty gets its fuel, with the fuel in
+    /// a state that the holes can meter.
+    /// ## Why it matters
+    /// A duty without such a pressure cannot be run with these holes, whatever the train does.
+    /// ## What to do
+    /// Change the number or size of the holes, or the duty.
+    DutyNotFed, "INJ004", "duty-not-fed", Injector
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let plan = match &s.injector {
+        Ok(plan) => plan,
+        Err(why) => {
+            v.not_checked(format!("the injector is not solved: {why}"));
+            return;
+        }
+    };
+    for duty in &plan.duties {
+        if let Err(error) = &duty.injection {
+            v.find(
+                Signal::Warning,
+                duty_path(&duty.name),
+                error.to_string(),
+                Limit::Should("a pressure before the holes that gives the duty its fuel"),
+                Source::Input(duty_path(&duty.name)),
+                "change the number or size of the holes, or the duty",
+            );
+        }
+    }
+}

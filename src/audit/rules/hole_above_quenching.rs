@@ -1,0 +1,47 @@
+//! Holes wider than the quenching distance of the fuel.
+
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Diameter of the holes against the smallest quenching distance of the fuel's components.
+    /// ## Why it matters
+    /// A flame can pass back through a wide hole once there is air behind it: after a slow purge, or
+    /// when the pressure fails. A hole below the distance makes that less likely and no more: no row
+    /// of holes is a flame arrester, which is a part that was type-tested as one.
+    /// ## What to do
+    /// Keep air out of the ring: shut off close to it, purge it with inert gas, fit a type-tested
+    /// arrester where the gas could be mixed with air.
+    HoleAboveQuenching, "INJ006", "hole-above-quenching-distance", Injector
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let plan = match &s.injector {
+        Ok(plan) => plan,
+        Err(why) => {
+            v.not_checked(format!("the injector is not solved: {why}"));
+            return;
+        }
+    };
+    let quenching = s
+        .flammability
+        .as_ref()
+        .ok()
+        .and_then(|f| f.quenching_distance.as_ref());
+    let Some(quenching) = quenching else {
+        v.not_checked("no quenching distance is known for this fuel");
+        return;
+    };
+    if plan.diameter.value > quenching.value {
+        v.find(
+            Signal::Notice,
+            "injector",
+            Measured::Quantity(Kind::Length, plan.diameter.value),
+            Limit::AtMost(Measured::Quantity(Kind::Length, quenching.value)),
+            Source::Choice("quenching distance of the fuel file, good to a quarter"),
+            "keep air out of the tube behind the holes; smaller holes would not be a flame arrester either",
+        );
+    }
+}

@@ -1,0 +1,63 @@
+//! Pits or drains near a rig whose fuel is heavier than air.
+
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::flow::air::DRY_AIR_KG_MOL;
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Distance to the nearest pit, drain or cellar opening, for a fuel whose vapour is heavier than
+    /// air, against 3 m.
+    /// ## Why it matters
+    /// Heavy vapour runs along the floor into low places and waits there for a spark. A small leak
+    /// fills a drain in minutes.
+    /// ## What to do
+    /// Move the rig and the tank, cover and seal the opening, put a gas detector low down.
+    LowPointNear, "SIT002", "low-point-near", Site
+}
+
+const LEAST_M: f64 = 3.0;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let molar_mass = s.fluid.molar_mass_kg_mol();
+    if molar_mass <= DRY_AIR_KG_MOL {
+        return;
+    }
+    let site = &s.rig.site;
+    let source = || {
+        Source::Choice(
+            "near the distances that gas codes keep to openings below; the local code decides",
+        )
+    };
+    let heavier = molar_mass / DRY_AIR_KG_MOL;
+    let advice = format!(
+        "the vapour is {heavier:.1} times as heavy as air: move away, or cover and seal the opening, and put a gas detector low down"
+    );
+    match (site.low_points, site.low_point_distance) {
+        (Some(false), _) => {}
+        (None, None) => {
+            v.not_checked("the rig file does not say whether there are pits or drains near")
+        }
+        (Some(true), None) => v.find(
+            Signal::Warning,
+            "site.low_points",
+            "near, distance not given",
+            Limit::AtLeast(Measured::Quantity(Kind::Length, LEAST_M)),
+            source(),
+            advice,
+        ),
+        (_, Some(distance)) => {
+            if distance.value < LEAST_M {
+                v.find(
+                    Signal::Warning,
+                    "site.low_point_distance",
+                    Measured::Quantity(Kind::Length, distance.value),
+                    Limit::AtLeast(Measured::Quantity(Kind::Length, LEAST_M)),
+                    source(),
+                    advice,
+                );
+            }
+        }
+    }
+}

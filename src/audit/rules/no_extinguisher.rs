@@ -1,0 +1,38 @@
+//! No fire extinguisher, or one that does nothing for gas.
+
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::train::rig::Extinguisher;
+
+rule! {
+    /// ## What it checks
+    /// Whether a fire extinguisher is at hand, and of a kind that serves here.
+    /// ## Why it matters
+    /// What burns after the fuel is shut is the rig and what stands round it. Water and foam conduct,
+    /// and do little for a gas fire. A gas fire is put out by shutting the gas: an extinguished jet
+    /// that goes on leaking is worse than a burning one.
+    /// ## What to do
+    /// Have dry powder within reach on the way out, in date; shut the gas first.
+    NoExtinguisher, "SIT001", "no-extinguisher", Site
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(extinguisher) = s.rig.site.extinguisher else {
+        v.not_checked("the rig file does not say whether an extinguisher is at hand");
+        return;
+    };
+    let (signal, measured) = match extinguisher {
+        Extinguisher::None => (Signal::Warning, "none"),
+        Extinguisher::Foam => (Signal::Caution, "foam"),
+        Extinguisher::Water => (Signal::Caution, "water"),
+        Extinguisher::DryPowder | Extinguisher::CarbonDioxide => return,
+    };
+    v.find(
+        signal,
+        "site.extinguisher",
+        measured,
+        Limit::Should("dry powder, or carbon dioxide"),
+        Source::Choice("common practice; the local fire code decides"),
+        "have dry powder within reach on the way out; shut the gas before anything else",
+    );
+}

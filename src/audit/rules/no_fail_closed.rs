@@ -1,0 +1,38 @@
+//! No valve that shuts the fuel by itself.
+
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::train::OnLoss;
+
+rule! {
+    /// ## What it checks
+    /// Whether at least one valve between supply and injector closes when its power fails and when its
+    /// signal fails.
+    /// ## Why it matters
+    /// Without one, a tripped fuse or a pulled plug leaves the fuel running and the ignition dead.
+    /// ## What to do
+    /// Fit a shut-off valve that its spring closes, in the line to the injector.
+    NoFailClosed, "SHU001", "no-fail-closed-shut-off", Shutdown
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let parts = s.main_parts();
+    if parts.is_empty() {
+        v.not_checked("the rig file gives no train");
+        return;
+    }
+    let closes = parts
+        .iter()
+        .filter_map(|p| p.closure.as_ref())
+        .any(|c| c.on_power_loss == OnLoss::Closes && c.on_signal_loss == OnLoss::Closes);
+    if !closes {
+        v.find(
+            Signal::Danger,
+            "train",
+            "no valve closes by itself on loss of power and of signal",
+            Limit::Should("a valve that closes on loss of power and of signal"),
+            Source::Published("nfpa86"),
+            "fit a shut-off valve that its spring closes",
+        );
+    }
+}

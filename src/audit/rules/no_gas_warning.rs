@@ -1,0 +1,45 @@
+//! A leak indoors that neither smell nor detector gives away.
+
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::train::rig::Setting;
+
+rule! {
+    /// ## What it checks
+    /// Whether a leak indoors is given away by smell or by a detector.
+    /// ## Why it matters
+    /// Fuel without odour (hydrogen, dimethyl ether, bottled pure gases) is noticed when it burns.
+    /// ## What to do
+    /// Use odorised fuel and a detector, the detector low down for heavy gas and high up for light.
+    NoGasWarning, "SIT004", "no-gas-warning", Site
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    if s.rig.site.setting != Setting::Indoor {
+        return;
+    }
+    let (odorised, detector) = (s.rig.fuel.odorised, s.rig.site.gas_detector);
+    let (signal, measured, at) = match (odorised, detector) {
+        (_, Some(true)) => return,
+        (Some(false), Some(false)) => (
+            Signal::Danger,
+            "neither odour nor detector",
+            "fuel.odorised",
+        ),
+        (Some(true), Some(false)) => (Signal::Caution, "odour, no detector", "site.gas_detector"),
+        _ => {
+            v.not_checked(
+                "the rig file does not say whether the fuel smells or a gas detector is on",
+            );
+            return;
+        }
+    };
+    v.find(
+        signal,
+        at,
+        measured,
+        Limit::Should("a gas detector that is on"),
+        Source::Choice("a nose tires, and is not always in the room"),
+        "put up a gas detector, low down for heavy gas and high up for light",
+    );
+}

@@ -1,0 +1,60 @@
+//! A pressure that is set and gives another flow than the duty asks for.
+
+use super::duty_path;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Fuel flow at the pressure that a duty sets before the holes, against the flow that its fuel
+    /// target asks for, within 10 %.
+    /// ## Why it matters
+    /// Pressure, holes and target are three numbers of which two fix the third: if they disagree the
+    /// rig will not do what the file says.
+    /// ## What to do
+    /// Set the pressure that the duty needs, or drill for the pressure that is set.
+    OffTarget, "INJ009", "off-target", Injector
+}
+
+const MOST: f64 = 0.10;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Ok(plan) = &s.injector else {
+        v.not_checked("the injector is not solved");
+        return;
+    };
+    let mut any = false;
+    for duty in &plan.duties {
+        let Ok(injection) = &duty.injection else {
+            continue;
+        };
+        let Some(given) = injection.at_given else {
+            continue;
+        };
+        any = true;
+        let off = given.flow.value / injection.at_need.wanted.value - 1.0;
+        if off.abs() > MOST {
+            v.find(
+                Signal::Caution,
+                format!("{}.injector_pressure", duty_path(&duty.name)),
+                Measured::Text(format!(
+                    "{} ({:+.0} %)",
+                    s.show(Kind::MassRate, given.flow.value),
+                    100.0 * off
+                )),
+                Limit::Should("within 10 % of the flow the duty asks for"),
+                Source::Choice("about the band of a discharge coefficient"),
+                format!(
+                    "this duty needs {} before the holes",
+                    s.gauge(crate::quantity::pascals_absolute(
+                        injection.at_need.supply.pressure_pa
+                    ))
+                ),
+            );
+        }
+    }
+    if !any {
+        v.not_checked("no duty sets the pressure before the holes");
+    }
+}

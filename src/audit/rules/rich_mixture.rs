@@ -1,0 +1,49 @@
+//! More fuel than the air can burn.
+
+use super::duty_path;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::train::rig::Setting;
+
+rule! {
+    /// ## What it checks
+    /// Overall equivalence ratio of every duty against 1.
+    /// ## Why it matters
+    /// Fuel that finds no air leaves as carbon monoxide, hydrogen and soot, and burns where it meets
+    /// air again: behind the duct, in the room.
+    /// ## What to do
+    /// Less fuel or more air. Never indoors without a flue that takes the exhaust outside.
+    RichMixture, "FLM001", "rich-mixture", Flame
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    for duty in &s.duties {
+        let demand = match &duty.demand {
+            Ok(demand) => demand,
+            Err(why) => {
+                v.not_checked(format!("the duty {} has no fuel flow: {why}", duty.name));
+                continue;
+            }
+        };
+        let phi = demand.equivalence_ratio.value;
+        if phi > 1.0 {
+            let indoor = s.rig.site.setting == Setting::Indoor;
+            v.find(
+                if indoor {
+                    Signal::Danger
+                } else {
+                    Signal::Warning
+                },
+                duty_path(&duty.name),
+                Measured::Number(phi),
+                Limit::AtMost(Measured::Number(1.0)),
+                Source::Choice("fuel that finds no air leaves as carbon monoxide"),
+                if indoor {
+                    "less fuel or more air; indoors this fills the room with carbon monoxide"
+                } else {
+                    "less fuel or more air; keep people out of the exhaust"
+                },
+            );
+        }
+    }
+}

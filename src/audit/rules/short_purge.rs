@@ -1,0 +1,58 @@
+//! Too little air through can and duct before light-up.
+
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::flow::air::MoistAir;
+use crate::quantity::ratio;
+
+rule! {
+    /// ## What it checks
+    /// Volumes of can and duct that are blown through before light-up, against four.
+    /// ## Why it matters
+    /// Unlit fuel left in the duct goes off with the first spark. After four volumes of well mixed air
+    /// about 2 % of it is left.
+    /// ## What to do
+    /// Purge longer or with more air; count the whole duct; purge again after every start that fails.
+    ShortPurge, "SHU004", "short-purge", Shutdown
+}
+
+const LEAST: f64 = 4.0;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let (controls, burner, site) = (&s.rig.controls, &s.rig.burner, &s.rig.site);
+    let Some(time) = controls.purge_time else {
+        v.not_checked("the rig file gives no purge time");
+        return;
+    };
+    let find = |v: &mut Verdict, volumes: f64| {
+        v.find(
+            Signal::Warning,
+            "controls.purge_time",
+            Measured::Text(format!("{volumes:.1} volumes")),
+            Limit::AtLeast(Measured::Text("4 volumes".to_owned())),
+            Source::Published("nfpa86"),
+            "purge longer or with more air, and again after every start that fails",
+        );
+    };
+    if time.value <= 0.0 {
+        find(v, 0.0);
+        return;
+    }
+    let (Some(flow), Some(can)) = (controls.purge_air_flow, burner.can_volume) else {
+        v.not_checked("the purge air flow or the volume of the can is not given");
+        return;
+    };
+    let Some(duct) = burner.duct_volume else {
+        v.not_checked("the volume of the duct is not given");
+        return;
+    };
+    let air = MoistAir::new(site.air_pressure, site.ambient, ratio(0.0));
+    let Ok(air) = air else {
+        v.not_checked("the density of the air is not known");
+        return;
+    };
+    let volumes = flow.value * time.value / air.density().value / (can.value + duct.value);
+    if volumes < LEAST {
+        find(v, volumes);
+    }
+}

@@ -1,0 +1,43 @@
+//! One self-closing shut-off where two in series are asked for.
+
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::train::OnLoss;
+
+rule! {
+    /// ## What it checks
+    /// How many valves in series close by themselves when their power fails.
+    /// ## Why it matters
+    /// A single valve that sticks or leaks keeps feeding the fire, or fills the duct before the next
+    /// light-up. Furnace codes ask for two in series.
+    /// ## What to do
+    /// Fit a second shut-off valve that its spring closes.
+    SingleShutOff, "SHU002", "single-shut-off", Shutdown
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let parts = s.main_parts();
+    if parts.is_empty() {
+        v.not_checked("the rig file gives no train");
+        return;
+    }
+    let closing: Vec<&str> = parts
+        .iter()
+        .filter(|p| {
+            p.closure
+                .as_ref()
+                .is_some_and(|c| c.on_power_loss == OnLoss::Closes)
+        })
+        .map(|p| p.name.as_str())
+        .collect();
+    if let [only] = closing[..] {
+        v.find(
+            Signal::Warning,
+            format!("train.{only}"),
+            Measured::Text("1 valve closes by itself".to_owned()),
+            Limit::AtLeast(Measured::Text("2 in series".to_owned())),
+            Source::Published("nfpa86"),
+            "fit a second shut-off valve that its spring closes",
+        );
+    }
+}

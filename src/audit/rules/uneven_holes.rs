@@ -1,0 +1,77 @@
+//! A ring or bar that feeds its holes unevenly.
+
+use super::{duty_path, injections};
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Spread between the least and the most fed hole of the ring or bar, hole by hole with friction
+    /// and momentum recovery, at every duty, against the spread that is wanted, or 5 %.
+    /// ## Why it matters
+    /// Uneven holes burn rich on one side and lean on the other: hot streaks on the liner, and carbon
+    /// monoxide beside them.
+    /// ## What to do
+    /// A wider tube, smaller holes at a higher pressure, or a second feed opposite the first.
+    UnevenHoles, "INJ007", "uneven-holes", Injector
+}
+
+const USUAL: f64 = 0.05;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(_) = &s.rig.injector.manifold else {
+        v.not_checked("the holes are taken as fed alike: the injector gives no ring or bar");
+        return;
+    };
+    let wanted = s.rig.injector.wanted_spread;
+    let most = wanted.map_or(USUAL, |w| w.value);
+    let source = || match wanted {
+        Some(_) => Source::Input("injector.wanted_spread".to_owned()),
+        None => Source::Choice("what a flow test of holes resolves"),
+    };
+    let remedy = s.injector.as_ref().ok().and_then(|p| p.remedy.as_ref());
+    let mut advice =
+        "use a wider tube, smaller holes, or a second feed opposite the first".to_owned();
+    if let Some(remedy) = remedy {
+        if let Ok(bore) = &remedy.bore {
+            advice = format!(
+                "a tube bore of {} would do",
+                s.show(Kind::Length, bore.value)
+            );
+        }
+        if let Ok(diameter) = &remedy.hole_diameter {
+            advice = format!(
+                "{advice}, or holes of {} at a higher pressure, or a second feed",
+                s.show(Kind::Length, diameter.value)
+            );
+        }
+    }
+    for (name, injection) in injections(s, v) {
+        let spread = match &injection.sharing {
+            Some(Ok(d)) => d.spread.value,
+            Some(Err(error)) => {
+                v.find(
+                    Signal::Caution,
+                    duty_path(name),
+                    error.to_string(),
+                    Limit::AtMost(Measured::Quantity(Kind::Ratio, most)),
+                    source(),
+                    advice.clone(),
+                );
+                continue;
+            }
+            None => continue,
+        };
+        if spread > most {
+            v.find(
+                Signal::Caution,
+                duty_path(name),
+                Measured::Quantity(Kind::Ratio, spread),
+                Limit::AtMost(Measured::Quantity(Kind::Ratio, most)),
+                source(),
+                advice.clone(),
+            );
+        }
+    }
+}

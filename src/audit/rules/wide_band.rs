@@ -1,0 +1,41 @@
+//! A band of equivalence ratio that crosses stoichiometric.
+
+use super::{duty_path, injections};
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+
+rule! {
+    /// ## What it checks
+    /// Whether a duty that is meant to be lean can become rich when hole tolerance, discharge
+    /// coefficient, supply and air are all at the bad end of their bands.
+    /// ## Why it matters
+    /// A lean burner that drifts rich makes carbon monoxide and can carry its flame out of the duct.
+    /// ## What to do
+    /// Flow-test the drilled holes (that halves the band), hold the pressure closer, or plan leaner.
+    WideBand, "INJ010", "band-reaches-rich", Injector
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    for (name, injection) in injections(s, v) {
+        let high = injection.equivalence_ratio_high.value;
+        let nominal = s
+            .duties
+            .iter()
+            .find(|d| d.name == name)
+            .and_then(|d| d.demand.as_ref().ok())
+            .map_or(f64::NAN, |d| d.equivalence_ratio.value);
+        if nominal <= 1.0 && high > 1.0 {
+            v.find(
+                Signal::Caution,
+                duty_path(name),
+                Measured::Text(format!(
+                    "equivalence ratio {:.2} to {high:.2}",
+                    injection.equivalence_ratio_low.value
+                )),
+                Limit::AtMost(Measured::Number(1.0)),
+                Source::Choice("a duty planned lean should stay lean"),
+                "flow-test the holes, hold the pressure closer, or plan leaner",
+            );
+        }
+    }
+}

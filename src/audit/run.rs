@@ -1,0 +1,51 @@
+//! All rules over one solved rig.
+
+use super::registry::RULES;
+use super::{Finding, NotChecked, Solution};
+
+/// What all rules say.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Audit {
+    /// What they found, the gravest first.
+    pub findings: Vec<Finding>,
+    /// What they found and the rig file sets aside.
+    pub suppressed: Vec<Suppressed>,
+    /// What they could not check.
+    pub not_checked: Vec<NotChecked>,
+}
+
+/// A finding that the rig file sets aside.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Suppressed {
+    /// The finding.
+    pub finding: Finding,
+    /// Why.
+    pub reason: String,
+}
+
+/// Asks every rule. Findings are ordered by signal word, then by id, then by place in the rig.
+pub fn audit(solution: &Solution<'_>) -> Audit {
+    let mut all = Audit::default();
+    for rule in RULES {
+        let verdict = rule.check(solution);
+        all.not_checked.extend(verdict.not_checked);
+        for finding in verdict.findings {
+            let aside = solution.rig.suppressed.iter().find(|s| {
+                s.rule.eq_ignore_ascii_case(finding.id)
+                    && s.at.as_ref().is_none_or(|at| finding.at.starts_with(at))
+            });
+            match aside {
+                Some(s) => all.suppressed.push(Suppressed {
+                    finding,
+                    reason: s.reason.clone(),
+                }),
+                None => all.findings.push(finding),
+            }
+        }
+    }
+    // stable: the rules give their findings in the order of the rig
+    all.findings.sort_by_key(|f| (f.signal, f.id));
+    all.suppressed
+        .sort_by_key(|s| (s.finding.signal, s.finding.id));
+    all
+}

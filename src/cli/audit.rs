@@ -1,0 +1,44 @@
+//! `audit`: solve a rig and say what is wrong with it before it is lit.
+
+use super::Context;
+use super::error::CliError;
+use super::rig;
+use crate::audit::audit;
+use crate::report::{Report, Topic, audit as write};
+use std::path::PathBuf;
+
+const EXAMPLES: &str = "\
+Example:
+  fuelwright audit examples/coupon-soak-rig.toml
+
+`fuelwright start NAME` writes a rig file to begin with; `fuelwright rules` lists what is checked.";
+
+/// Flags of `audit`.
+#[derive(Debug, clap::Args)]
+#[command(after_help = EXAMPLES)]
+pub struct AuditArgs {
+    /// Rig file.
+    #[arg(value_name = "RIG")]
+    pub rig: PathBuf,
+}
+
+/// Audits a rig.
+///
+/// # Errors
+/// A rig file with mistakes, or no property model for its fuel.
+pub fn run(args: &AuditArgs, context: &Context) -> Result<Report, CliError> {
+    let loaded = rig::load(&args.rig, context)?;
+    let solution = rig::solve(&loaded, context)?;
+    let found = audit(&solution);
+    let title = format!("Audit of {}", loaded.rig.name);
+    let mut report = Report::new(Topic::Audit, title);
+    let library = &context.library;
+    let line = |at: &str| loaded.line(at).map(|(line, _)| line);
+    write::verdict(&mut report, &found);
+    write::duties(&mut report, library, &solution);
+    write::injector(&mut report, library, &solution, false);
+    write::mass(&mut report, &solution);
+    write::findings(&mut report, library, &solution, &found, &line);
+    context.model(&mut report, solution.fluid.as_ref());
+    Ok(report)
+}

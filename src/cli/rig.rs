@@ -1,0 +1,27 @@
+//! Reading and solving the rig of a command.
+
+use super::Context;
+use super::error::CliError;
+use crate::audit::{Solution, solution};
+use crate::input::{self, Loaded};
+use std::path::Path;
+
+/// Reads a rig file.
+///
+/// # Errors
+/// Every mistake in it.
+pub fn load(path: &Path, context: &Context) -> Result<Loaded, CliError> {
+    Ok(input::load(path, &context.library)?)
+}
+
+/// Solves a rig.
+///
+/// # Errors
+/// If there is no property model for its fuel.
+pub fn solve<'a>(loaded: &'a Loaded, context: &Context) -> Result<Solution<'a>, CliError> {
+    Ok(solution::solve(
+        &loaded.rig,
+        &context.library,
+        context.units,
+    )?)
+}
