@@ -4,7 +4,7 @@ use super::Context;
 use super::error::CliError;
 use super::rig;
 use crate::audit::audit;
-use crate::report::{Report, Topic, audit as write};
+use crate::report::{Report, Topic, audit as write, plan};
 use std::path::PathBuf;
 
 const EXAMPLES: &str = "\
@@ -36,7 +36,7 @@ pub fn run(args: &AuditArgs, context: &Context) -> Result<Report, CliError> {
     let line = |at: &str| loaded.line(at).map(|(line, _)| line);
     write::verdict(&mut report, &found);
     write::duties(&mut report, library, &solution);
-    write::injector(&mut report, library, &solution, false);
+    plan::plan(&mut report, library, &solution, false);
     write::mass(&mut report, &solution);
     write::findings(&mut report, library, &solution, &found, &line);
     context.model(&mut report, solution.fluid.as_ref());

@@ -212,7 +212,7 @@ fn for_rig(path: &Path, context: &Context) -> Result<Report, CliError> {
     let title = format!("Injector of {}", loaded.rig.name);
     let mut report = Report::new(Topic::Injector, title);
     crate::report::audit::duties(&mut report, &context.library, &solution);
-    crate::report::audit::injector(&mut report, &context.library, &solution, true);
+    crate::report::plan::plan(&mut report, &context.library, &solution, true);
     context.model(&mut report, solution.fluid.as_ref());
     Ok(report)
 }

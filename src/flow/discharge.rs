@@ -31,7 +31,8 @@ pub use venturi::{CriticalNozzle, critical_nozzle};
 pub enum DischargeError {
     /// An input lies outside the range the model was made for.
     #[error(
-        "{quantity} of {value} is outside the range of the {model} model, {lower} to {upper} [{source_key}]"
+        "{quantity} of {value} is outside the range of the {model} model, {lower} {} [{source_key}]",
+        up_to(*upper)
     )]
     OutOfRange {
         /// Name of the model.
@@ -47,6 +48,15 @@ pub enum DischargeError {
         /// Who gives the range.
         source_key: &'static str,
     },
+}
+
+/// The upper end of a range in words; some ranges have none.
+fn up_to(upper: f64) -> String {
+    if upper < f64::MAX {
+        format!("to {upper}")
+    } else {
+        "and up".to_owned()
+    }
 }
 
 /// A discharge coefficient with its band and what it rests on.

@@ -11,6 +11,7 @@ pub mod fuel;
 pub mod injector;
 pub mod json;
 pub mod tank;
+pub mod plan;
 pub mod text;
 
 pub use cautions::Topic;

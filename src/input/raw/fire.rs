@@ -10,11 +10,11 @@ section! {
     /// Air at full throttle: given, or from the blower. Left out where every duty gives its own flow.
     Air "[air]" {
         /// Air flow at full throttle.
-        flow: MassRate, optional, Positive, "\"60 g/s\"";
+        flow: MassRate, optional, Between(1e-6, 1e3), "\"60 g/s\"";
         /// Power at the blower's shaft.
-        shaft_power: Power, optional, Positive, "\"450 W\"";
+        shaft_power: Power, optional, Between(0.01, 1e7), "\"450 W\"";
         /// Outlet over inlet pressure of the blower, both absolute.
-        pressure_ratio: Ratio, optional, Between(1.0, 4.0), "1.04";
+        pressure_ratio: Ratio, optional, Between(1.0001, 4.0), "1.04";
         /// Efficiency of the blower from shaft to air.
         efficiency: Ratio, optional, PositiveShare, "\"55 %\"";
         /// Temperature at the blower's inlet; the site's if left out.
@@ -34,7 +34,7 @@ section! {
         /// Length of the can from injector to exit.
         can_length: Length, optional, Positive, "\"300 mm\"";
         /// Area that the air passes at the injector.
-        air_passage: Area, optional, Positive, "\"40 cm2\"";
+        air_passage: Area, optional, Between(1e-6, 100.0), "\"40 cm2\"";
         /// Distance from the injector to where the flame stands.
         flame_distance: Length, optional, NotNegative, "\"60 mm\"";
         /// Share of the air that enters before or at the flame.
@@ -76,9 +76,9 @@ section! {
         /// Name: letters, digits and dashes.
         name: String, required, Any, "\"full\"";
         /// Air flow.
-        air_flow: MassRate, optional, Positive, "\"60 g/s\"";
+        air_flow: MassRate, optional, Between(1e-6, 1e3), "\"60 g/s\"";
         /// Air flow as a share of that in `[air]`.
-        throttle: Ratio, optional, PositiveShare, "\"35 %\"";
+        throttle: Ratio, optional, Between(0.001, 1.0), "\"35 %\"";
         /// Temperature of the air at the fire; as the blower leaves it, or the site's, if left out.
         air_temperature: ThermodynamicTemperature, optional, Between(200.0, 1500.0), "\"25 degC\"";
         /// Pressure of the chamber the holes blow into.
@@ -86,9 +86,9 @@ section! {
         /// Fuel target: fuel over the fuel that the air could just burn.
         equivalence_ratio: Ratio, optional, Between(0.01, 10.0), "0.35";
         /// Fuel target: fuel flow.
-        fuel_flow: MassRate, optional, Positive, "\"1.2 g/s\"";
+        fuel_flow: MassRate, optional, Between(1e-9, 100.0), "\"1.2 g/s\"";
         /// Fuel target: heat set free.
-        heat_release: Power, optional, Positive, "\"50 kW\"";
+        heat_release: Power, optional, Between(0.1, 1e9), "\"50 kW\"";
         /// Fuel target: temperature of the gas that leaves.
         exit_temperature: ThermodynamicTemperature, optional, Between(300.0, 3000.0), "\"900 degC\"";
         /// Pressure before the injector's holes, where you set or read it yourself.

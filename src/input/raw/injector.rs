@@ -10,17 +10,17 @@ section! {
         /// Number of holes.
         holes: u32, required, Between(1.0, 10_000.0), "24";
         /// Diameter of a hole; left out where `sized_at` is given.
-        hole_diameter: Length, optional, Positive, "\"0.8 mm\"";
+        hole_diameter: Length, optional, Between(1e-5, 0.5), "\"0.8 mm\"";
         /// Duty that the holes are sized for; left out where `hole_diameter` is given.
         sized_at: String, optional, Any, "\"full\"";
         /// Length of a hole: the wall it is drilled through.
-        hole_length: Length, optional, Positive, "\"1.0 mm\"";
+        hole_length: Length, optional, Between(1e-5, 1.0), "\"1.0 mm\"";
         /// Edge the fuel enters over: as drilled, reamed sharp, or rounded.
         edge: Edge, optional, Any, "\"drilled\"";
         /// Radius of a rounded edge.
-        edge_radius: Length, optional, Positive, "\"0.2 mm\"";
+        edge_radius: Length, optional, Between(1e-6, 0.5), "\"0.2 mm\"";
         /// Discharge coefficient you have measured.
-        discharge_coefficient: Ratio, optional, PositiveShare, "0.83";
+        discharge_coefficient: Ratio, optional, Between(0.05, 1.0), "0.83";
         /// Pressure before the holes, where neither train nor duty gives it.
         pressure: PressureLevel, optional, Any, "\"1.5 bar(g)\"";
         /// Temperature of the fuel before the holes; from the train or the site if left out.
@@ -28,11 +28,11 @@ section! {
         /// Ring, bar, or holes fed alike.
         shape: Shape, required, Any, "\"ring\"";
         /// Diameter of the ring's centre line.
-        ring_diameter: Length, optional, Positive, "\"120 mm\"";
+        ring_diameter: Length, optional, Between(1e-3, 100.0), "\"120 mm\"";
         /// Length of the bar between its closed ends.
-        bar_length: Length, optional, Positive, "\"300 mm\"";
+        bar_length: Length, optional, Between(1e-3, 100.0), "\"300 mm\"";
         /// Bore of the ring's or bar's tube.
-        tube_bore: Length, optional, Positive, "\"8 mm\"";
+        tube_bore: Length, optional, Between(1e-4, 1.0), "\"8 mm\"";
         /// Height of the roughness in it.
         tube_roughness: Length, optional, NotNegative, "\"0.0015 mm\"";
         /// Where a ring is fed, by angle.
@@ -46,9 +46,9 @@ section! {
         /// Largest spread between holes that you want.
         wanted_spread: Ratio, optional, Between(0.001, 0.9), "\"5 %\"";
         /// Velocity of the air that the jets cross, at full throttle; from `air_passage` if left out.
-        cross_flow: Velocity, optional, Positive, "\"12 m/s\"";
+        cross_flow: Velocity, optional, Between(0.01, 1000.0), "\"12 m/s\"";
         /// Distance downstream of the holes at which the reach of the jets is wanted.
-        mixing_length: Length, optional, Positive, "\"40 mm\"";
+        mixing_length: Length, optional, Between(1e-4, 100.0), "\"40 mm\"";
     }
 }
 
@@ -60,8 +60,8 @@ section! {
         /// Number of holes.
         holes: u32, required, Between(1.0, 10_000.0), "1";
         /// Diameter of a hole.
-        hole_diameter: Length, required, Positive, "\"0.4 mm\"";
+        hole_diameter: Length, required, Between(1e-5, 0.5), "\"0.4 mm\"";
         /// Discharge coefficient.
-        discharge_coefficient: Ratio, optional, PositiveShare, "0.8";
+        discharge_coefficient: Ratio, optional, Between(0.05, 1.0), "0.8";
     }
 }

@@ -1,250 +1,37 @@
-//! One set of holes for all duties of a rig: what each duty needs of them and gets from them.
+//! How a plan is made: sizing, then every duty by itself.
 
-use super::drills::{Drill, HoleTolerance};
-use super::error::InjectorError;
-use super::hole::{HoleMake, InletEdge};
-use super::hole_law::HoleLaw;
-use super::jet::{CrossFlow, Jet, JetError, Penetration, Throat};
-use super::perforated;
-use super::ring::{Distribution, Feed, Manifold, RingError};
-use super::size::{InjectorInput, InjectorResult, size};
-use super::solve::Unknown;
-use super::spec::{HoleEdge, HoleSize, InjectorSpec, ManifoldLayout, ManifoldSpec};
-use super::supply::{IdealHole, Supply};
+use super::{
+    AtGiven, DrillAtDuty, DutyInjection, DutyNeed, PlanBands, PlanError, PlannedDuty, Remedy,
+    SharingError,
+};
 use crate::eos::Backend;
 use crate::flow::orifice::Expansion;
+use crate::injector::error::InjectorError;
+use crate::injector::hole::{HoleMake, InletEdge};
+use crate::injector::hole_law::HoleLaw;
+use crate::injector::jet::{Jet, JetError, Penetration, Throat};
+use crate::injector::ring::{Distribution, Feed, Manifold};
+use crate::injector::size::{InjectorInput, InjectorResult, size};
+use crate::injector::solve::Unknown;
+use crate::injector::spec::{HoleEdge, HoleSize, InjectorSpec, ManifoldLayout, ManifoldSpec};
+use crate::injector::supply::{IdealHole, Supply};
 use crate::quantity::{
-    AbsolutePressure, Length, MassRate, Ratio, ThermodynamicTemperature, kilograms_per_cubic_metre,
-    kilograms_per_second, metres, pascal_seconds, pascals_absolute, ratio,
+    AbsolutePressure, Length, Ratio, kilograms_per_cubic_metre, kilograms_per_second, metres,
+    pascal_seconds, pascals_absolute, ratio,
 };
 use std::f64::consts::FRAC_PI_4;
 
 /// Roughness taken for a ring or bar where none is given: drawn tube, textbook figure (Moody 1944), from
 /// memory.
-pub const ASSUMED_ROUGHNESS_M: f64 = 1.5e-6;
+const ASSUMED_ROUGHNESS_M: f64 = 1.5e-6;
 /// Room above the feed that the flow of a hole is sampled over: momentum can lift the far holes.
 const SAMPLED_OVER: f64 = 1.25;
 
-/// What a duty asks of the injector.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct DutyNeed<'a> {
-    /// Name of the duty.
-    pub name: &'a str,
-    /// Fuel flow.
-    pub fuel: MassRate,
-    /// Equivalence ratio that this flow gives.
-    pub equivalence_ratio: Ratio,
-    /// Pressure behind the holes.
-    pub chamber: AbsolutePressure,
-    /// Pressure before the holes, where it is set.
-    pub pressure: Option<AbsolutePressure>,
-    /// Temperature of the fuel before the holes.
-    pub temperature: ThermodynamicTemperature,
-    /// Air that the jets cross.
-    pub cross_flow: Option<CrossFlow>,
-}
-
-/// Bands on what is given, each a relative half-width.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct PlanBands {
-    /// Air flow.
-    pub air_flow: f64,
-    /// Drop over the holes.
-    pub supply_drop: f64,
-    /// Discharge coefficient; `None`: that of its model.
-    pub discharge: Option<f64>,
-    /// Class of the finished holes; `None`: what their edge suggests.
-    pub tolerance: Option<HoleTolerance>,
-}
-
-/// One set of holes, and what every duty makes of it.
-#[derive(Debug, Clone)]
-pub struct InjectorPlan {
-    /// Diameter of a hole.
-    pub diameter: Length,
-    /// Number of holes.
-    pub holes: u32,
-    /// Duty they were sized at; `None` where the diameter is given.
-    pub sized_at: Option<String>,
-    /// Duties, in the order asked.
-    pub duties: Vec<PlannedDuty>,
-    /// Most over least fuel flow of the duties that the holes can feed.
-    pub turndown: Option<Ratio>,
-    /// What a wider tube or smaller holes would do for the least even duty; `None` where it is even
-    /// enough, or no spread is wanted.
-    pub remedy: Option<Remedy>,
-    /// Handbook rule for the spread of a tube with these holes, friction left out.
-    pub rule_spread: Option<Ratio>,
-    /// Area of all holes over that of the tube's bore.
-    pub area_ratio: Option<Ratio>,
-    /// What was taken for granted.
-    pub assumptions: Vec<String>,
-}
-
-/// A duty and its answer.
-#[derive(Debug, Clone)]
-pub struct PlannedDuty {
-    /// Name.
-    pub name: String,
-    /// What the holes do for it, or why they cannot.
-    pub injection: Result<DutyInjection, InjectorError>,
-}
-
-/// What the holes do for a duty.
-#[derive(Debug, Clone)]
-pub struct DutyInjection {
-    /// Holes at the pressure that gives the duty its fuel.
-    pub at_need: InjectorResult,
-    /// Least flow, with every band at its worst.
-    pub flow_low: MassRate,
-    /// Most flow, with every band at its worst.
-    pub flow_high: MassRate,
-    /// Equivalence ratio at the least flow and most air.
-    pub equivalence_ratio_low: Ratio,
-    /// Equivalence ratio at the most flow and least air.
-    pub equivalence_ratio_high: Ratio,
-    /// What flows at the pressure that is set.
-    pub at_given: Option<AtGiven>,
-    /// Momentum of the jets over that of the air they cross.
-    pub momentum_ratio: Option<Ratio>,
-    /// How far the jets reach; `None` where no place is named.
-    pub reach: Option<Result<Penetration, JetError>>,
-    /// Flow hole by hole; `None` where the holes are fed alike.
-    pub sharing: Option<Result<Distribution, RingError>>,
-    /// Drills around the diameter: flow error and equivalence ratio each.
-    pub drills: Vec<DrillAtDuty>,
-}
-
-/// Flow at a pressure that is set.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct AtGiven {
-    /// Pressure before the holes.
-    pub pressure: AbsolutePressure,
-    /// Flow.
-    pub flow: MassRate,
-    /// Equivalence ratio.
-    pub equivalence_ratio: Ratio,
-}
-
-/// What one drill would do at a duty.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct DrillAtDuty {
-    /// The drill.
-    pub drill: &'static Drill,
-    /// Flow over the flow wanted, less one.
-    pub flow_error: Ratio,
-    /// Equivalence ratio with holes of this drill.
-    pub equivalence_ratio: Ratio,
-}
-
-/// What makes a tube even.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Remedy {
-    /// Duty with the largest spread.
-    pub duty: String,
-    /// Bore of the tube that would do, holes as they are.
-    pub bore: Result<Length, RingError>,
-    /// Diameter of holes that would do, tube as it is; the feed pressure must then rise.
-    pub hole_diameter: Result<Length, RingError>,
-}
-
-/// Why there is no plan.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum PlanError {
-    /// The holes are to be sized at a duty that is not there.
-    #[error("the holes are to be sized at `{duty}`, and there is no such duty")]
-    NoSuchDuty {
-        /// Asked.
-        duty: String,
-    },
-    /// The duty has no pressure to size at.
-    #[error(
-        "the holes are to be sized at `{duty}`, and the pressure before them is not given: give `pressure` in `[injector]` or `injector_pressure` in the duty"
-    )]
-    NoPressure {
-        /// Duty.
-        duty: String,
-    },
-    /// No hole does it.
-    #[error("sizing the holes at `{duty}`: {error}")]
-    Sizing {
-        /// Duty.
-        duty: String,
-        /// Why.
-        error: InjectorError,
-    },
-}
-
-/// Sizes the holes, if they are to be sized, and follows them through every duty.
-///
-/// For each duty: the pressure before the holes that gives it its fuel, choking, jet, drop and spread at
-/// that pressure; the band from hole tolerance, discharge coefficient, supply and air; the flow at the
-/// pressure that is set, where one is; and the error of each drill near the diameter.
-///
-/// **Valid:** as [`size`] and [`Manifold::distribution`].
-/// **Source:** theirs.
-///
-/// # Errors
-/// [`PlanError`] if there is no diameter. A duty that the holes cannot feed is an answer, not an error.
-pub fn plan(
-    fluid: &dyn Backend,
-    spec: &InjectorSpec,
-    needs: &[DutyNeed<'_>],
-    bands: &PlanBands,
-) -> Result<InjectorPlan, PlanError> {
-    let planner = Planner { fluid, spec, bands };
-    let (diameter, sized_at) = planner.diameter(needs)?;
-    let duties: Vec<PlannedDuty> = needs
-        .iter()
-        .map(|need| PlannedDuty {
-            name: need.name.to_owned(),
-            injection: planner.injection(need, diameter),
-        })
-        .collect();
-    let fed = || duties.iter().filter_map(|d| d.injection.as_ref().ok());
-    let flows = || fed().map(|d| d.at_need.wanted.value);
-    let (most, least) = (
-        flows().fold(0.0_f64, f64::max),
-        flows().fold(f64::INFINITY, f64::min),
-    );
-    let area_ratio = spec.manifold.as_ref().map(|m| {
-        let holes_m2 = f64::from(spec.holes) * diameter.value * diameter.value;
-        ratio(holes_m2 / (m.bore.value * m.bore.value))
-    });
-    let discharge = fed()
-        .map(|d| d.at_need.coefficient.value)
-        .fold(0.0, f64::max);
-    let mut assumptions: Vec<String> = Vec::new();
-    for sentence in fed().flat_map(|d| &d.at_need.assumptions) {
-        if !assumptions.contains(sentence) {
-            assumptions.push(sentence.clone());
-        }
-    }
-    if spec
-        .manifold
-        .as_ref()
-        .is_some_and(|m| m.roughness.is_none())
-    {
-        assumptions.push("the ring or bar is drawn tube, roughness 0.0015 mm".to_owned());
-    }
-    Ok(InjectorPlan {
-        diameter,
-        holes: spec.holes,
-        sized_at,
-        turndown: (most > 0.0).then(|| ratio(most / least)),
-        remedy: planner.remedy(needs, &duties, diameter),
-        rule_spread: area_ratio.and_then(|a| perforated::spread(a, ratio(discharge), ratio(0.0))),
-        area_ratio,
-        assumptions,
-        duties,
-    })
-}
-
 /// What a plan works with.
-struct Planner<'a> {
-    fluid: &'a dyn Backend,
-    spec: &'a InjectorSpec,
-    bands: &'a PlanBands,
+pub(super) struct Planner<'a> {
+    pub(super) fluid: &'a dyn Backend,
+    pub(super) spec: &'a InjectorSpec,
+    pub(super) bands: &'a PlanBands,
 }
 
 impl<'a> Planner<'a> {
@@ -284,7 +71,10 @@ impl<'a> Planner<'a> {
         need.pressure.or(self.spec.pressure)
     }
 
-    fn diameter(&self, needs: &[DutyNeed<'_>]) -> Result<(Length, Option<String>), PlanError> {
+    pub(super) fn diameter(
+        &self,
+        needs: &[DutyNeed<'_>],
+    ) -> Result<(Length, Option<String>), PlanError> {
         let name = match &self.spec.size {
             HoleSize::Diameter(d) => return Ok((*d, None)),
             HoleSize::SizedAt(name) => name,
@@ -305,7 +95,7 @@ impl<'a> Planner<'a> {
         Ok((found.diameter, Some(name.clone())))
     }
 
-    fn injection(
+    pub(super) fn injection(
         &self,
         need: &DutyNeed<'_>,
         diameter: Length,
@@ -339,7 +129,7 @@ impl<'a> Planner<'a> {
             at_given,
             momentum_ratio,
             reach,
-            sharing: self.sharing(need, &at_need)?,
+            sharing: (self.spec.manifold.as_ref()).map(|tube| self.sharing(tube, need, &at_need)),
             drills,
             at_need,
         })
@@ -467,21 +257,16 @@ impl<'a> Planner<'a> {
         }
     }
 
-    #[allow(
-        clippy::type_complexity,
-        reason = "holes fed alike, a tube that cannot carry the flow, and a failed property are three answers"
-    )]
+    /// Flow hole by hole of a ring or bar.
     fn sharing(
         &self,
+        tube: &ManifoldSpec,
         need: &DutyNeed<'_>,
         at_need: &InjectorResult,
-    ) -> Result<Option<Result<Distribution, RingError>>, InjectorError> {
-        let Some(tube) = &self.spec.manifold else {
-            return Ok(None);
-        };
+    ) -> Result<Distribution, SharingError> {
         let law = self.law(need, at_need)?;
         let feed = self.feed(at_need)?;
-        Ok(Some(self.manifold(tube).distribution(&feed, &law)))
+        Ok(self.manifold(tube).distribution(&feed, &law)?)
     }
 
     fn feed(&self, at_need: &InjectorResult) -> Result<Feed, InjectorError> {
@@ -508,12 +293,21 @@ impl<'a> Planner<'a> {
         let one = 1.0 / f64::from(self.spec.holes);
         HoleLaw::sample(chamber_pa, chokes_at_pa, top_pa, |p_pa| {
             let ideal = self.ideal(need, p_pa)?;
-            Ok(one * self.flow_of_all(&ideal, at_need.diameter)?)
+            match self.flow_of_all(&ideal, at_need.diameter) {
+                Ok(flow) => Ok(one * flow),
+                // far below the answer the Reynolds number may leave its range; holes that end there
+                // pass next to nothing
+                Err(InjectorError::Discharge(_)) => {
+                    let area_m2 = FRAC_PI_4 * at_need.diameter.value.powi(2);
+                    Ok(area_m2 * at_need.coefficient.value * ideal.flux)
+                }
+                Err(error) => Err(error),
+            }
         })
     }
 
     /// For the duty with the largest spread, if that is more than wanted.
-    fn remedy(
+    pub(super) fn remedy(
         &self,
         needs: &[DutyNeed<'_>],
         duties: &[PlannedDuty],
@@ -543,24 +337,5 @@ impl<'a> Planner<'a> {
             bore: manifold.bore_for_spread(&feed, &law, wanted),
             hole_diameter: smaller.map(|factor| metres(diameter.value * factor.value.sqrt())),
         })
-    }
-}
-
-/// Velocity and density of air that passes an area, for the jets that cross it.
-///
-/// ```
-/// use fuelwright::injector::plan::cross_flow;
-/// use fuelwright::quantity::{kilograms_per_cubic_metre, kilograms_per_second, square_metres};
-/// let air = cross_flow(kilograms_per_second(0.06), square_metres(40e-4), kilograms_per_cubic_metre(1.2));
-/// assert!((air.velocity.value - 12.5).abs() < 1e-9);
-/// ```
-pub fn cross_flow(
-    air: MassRate,
-    passage: crate::quantity::Area,
-    density: crate::quantity::MassDensity,
-) -> CrossFlow {
-    CrossFlow {
-        velocity: crate::quantity::metres_per_second(air.value / (density.value * passage.value)),
-        density,
     }
 }

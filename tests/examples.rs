@@ -1,0 +1,170 @@
+//! The example rigs through the whole program: outputs stored, contract keys, identities of the holes.
+
+use fuelwright::audit::solution;
+use fuelwright::cli::{self, Outcome};
+use fuelwright::fuel::Library;
+use fuelwright::input;
+use fuelwright::quantity::show::Units;
+use serde_json::Value;
+
+const RIGS: [&str; 3] = ["coupon-soak-rig", "greenhouse-frost-guard", "kiln-pilot"];
+
+fn run(arguments: &[&str]) -> (Outcome, String, String) {
+    let (mut out, mut err) = (Vec::new(), Vec::new());
+    let all = std::iter::once("fuelwright").chain(arguments.iter().copied());
+    let outcome = cli::run(all, 100, &mut out, &mut err);
+    (
+        outcome,
+        String::from_utf8(out).expect("text"),
+        String::from_utf8(err).expect("text"),
+    )
+}
+
+fn path(rig: &str) -> String {
+    format!("{}/examples/{rig}.toml", env!("CARGO_MANIFEST_DIR"))
+}
+
+#[test]
+fn every_example_has_its_audit_stored() {
+    for rig in RIGS {
+        let (outcome, out, err) = run(&["audit", &path(rig)]);
+        assert_ne!(outcome, Outcome::Failed, "{err}");
+        insta::assert_snapshot!(format!("audit-{rig}"), out);
+    }
+}
+
+#[test]
+fn every_example_has_its_injector_stored() {
+    for rig in RIGS {
+        let (outcome, out, err) = run(&["injector", &path(rig)]);
+        assert_ne!(outcome, Outcome::Failed, "{err}");
+        insta::assert_snapshot!(format!("injector-{rig}"), out);
+    }
+}
+
+#[test]
+fn the_audit_keeps_the_keys_of_its_contract() {
+    for rig in RIGS {
+        let (_, out, err) = run(&["audit", &path(rig), "--format", "json"]);
+        let json: Value = serde_json::from_str(&out).unwrap_or_else(|e| panic!("{e}: {err}"));
+        for key in ["findings", "not_checked", "duties", "mass_kg", "cautions"] {
+            assert!(json.get(key).is_some(), "{rig}: {key}");
+        }
+        let findings = json["findings"].as_array().expect("a list");
+        for key in [
+            "id", "name", "signal", "measured", "limit", "source", "advice", "at",
+        ] {
+            assert!(
+                findings.iter().all(|f| f.get(key).is_some()),
+                "{rig}: {key}"
+            );
+        }
+        for duty in json["duties"].as_array().expect("a list") {
+            for key in [
+                "name",
+                "fuel_flow_kg_s",
+                "equivalence_ratio",
+                "exit_temperature_k",
+            ] {
+                assert!(duty.get(key).is_some(), "{rig}: {key}");
+            }
+        }
+        assert!(!json["cautions"].as_array().expect("a list").is_empty());
+    }
+}
+
+#[test]
+fn holes_sized_at_a_duty_need_at_that_duty_the_pressure_they_were_sized_for() {
+    let library = Library::embedded();
+    let text = std::fs::read_to_string(path("coupon-soak-rig")).expect("readable");
+    let loaded = input::parse("rig.toml", &text, &library).unwrap_or_else(|e| panic!("{e}"));
+    let solved = solution::solve(&loaded.rig, &library, Units::Si).expect("propane has a model");
+    let plan = solved.injector.as_ref().expect("solvable");
+    let full = plan
+        .duties
+        .iter()
+        .find(|d| d.name == "full")
+        .expect("there");
+    let injection = full.injection.as_ref().expect("fed");
+    let given = loaded.rig.injector.pressure.expect("given").pascals();
+    assert!((injection.at_need.supply.pressure_pa / given - 1.0).abs() < 1e-8);
+    for (duty, planned) in solved.duties.iter().zip(&plan.duties) {
+        let demand = duty.demand.as_ref().expect("solvable");
+        let injection = planned.injection.as_ref().expect("fed");
+        let flow = injection.at_need.flow.value.value;
+        assert!(
+            (flow / demand.fuel.value - 1.0).abs() < 1e-8,
+            "{}",
+            duty.name
+        );
+        assert!(injection.flow_low < injection.flow_high);
+        assert!(injection.equivalence_ratio_low < demand.equivalence_ratio);
+        assert!(injection.equivalence_ratio_high > demand.equivalence_ratio);
+        // the ring passes a little less than holes fed alike, and never more than momentum gives back
+        let ring = injection
+            .sharing
+            .as_ref()
+            .expect("a ring")
+            .as_ref()
+            .expect("solvable");
+        let share = ring.total.value / flow;
+        assert!((0.9..=1.01).contains(&share), "{}: {share}", duty.name);
+        let fed: f64 = ring.feed_flows.iter().map(|q| q.value).sum();
+        assert!((fed / ring.total.value - 1.0).abs() < 1e-10);
+    }
+}
+
+#[test]
+fn a_rig_with_mistakes_is_refused_on_the_error_stream_alone() {
+    let wrong = format!(
+        "{}/examples/wrong/two-mistakes.toml",
+        env!("CARGO_MANIFEST_DIR")
+    );
+    for command in ["audit", "injector"] {
+        let (outcome, out, err) = run(&[command, &wrong]);
+        assert_eq!(outcome, Outcome::Failed);
+        assert!(out.is_empty());
+        assert!(err.starts_with("error[E201]"), "{err}");
+        assert_eq!(err.matches("error[").count(), 3, "{err}");
+    }
+    let (outcome, _, err) = run(&["audit", "no-such-file.toml"]);
+    assert_eq!(outcome, Outcome::Failed);
+    assert!(err.contains("error[E101]"), "{err}");
+}
+
+#[test]
+fn start_writes_a_rig_that_can_be_audited_and_never_over_another() {
+    let folder = std::env::temp_dir().join(format!("fuelwright-start-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("can be made");
+    let file = folder.join("bench.toml").display().to_string();
+    let (outcome, out, err) = run(&["start", "bench rig", "--out", &file]);
+    assert_eq!(outcome, Outcome::Done, "{err}");
+    assert!(out.contains("fuelwright audit"), "{out}");
+    let first = std::fs::read_to_string(&file).expect("written");
+    let (outcome, _, err) = run(&["start", "other", "--out", &file]);
+    assert_eq!(outcome, Outcome::Failed);
+    assert!(err.contains("bench.toml"), "{err}");
+    assert_eq!(first, std::fs::read_to_string(&file).expect("still there"));
+    let (outcome, out, err) = run(&["audit", &file]);
+    assert_ne!(outcome, Outcome::Failed, "{err}");
+    assert!(out.contains("Audit of bench rig"));
+    std::fs::remove_dir_all(&folder).expect("can be removed");
+}
+
+#[test]
+fn rules_are_listed_and_each_has_its_page() {
+    let (outcome, out, _) = run(&["rules"]);
+    assert_eq!(outcome, Outcome::Done);
+    for rule in fuelwright::audit::registry::RULES {
+        let id = rule.about().id;
+        assert!(out.contains(id), "{id}");
+        let (outcome, page, _) = run(&["rules", id]);
+        assert_eq!(outcome, Outcome::Done);
+        for heading in ["What it checks", "Why it matters", "What to do"] {
+            assert!(page.contains(heading), "{id}: {page}");
+        }
+    }
+    let (outcome, _, err) = run(&["rules", "INJ01"]);
+    assert_eq!(outcome, Outcome::Failed);
+    assert!(err.contains("did you mean"), "{err}");
+}
