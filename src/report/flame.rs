@@ -269,6 +269,7 @@ fn finding(at: &str, warning: &FlameWarning) -> Finding {
         ),
     };
     Finding {
+        line: None,
         id: id.to_owned(),
         name: name.to_owned(),
         signal: Signal::Caution,

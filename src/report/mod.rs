@@ -10,8 +10,8 @@ pub mod flame;
 pub mod fuel;
 pub mod injector;
 pub mod json;
-pub mod tank;
 pub mod plan;
+pub mod tank;
 pub mod text;
 
 pub use cautions::Topic;

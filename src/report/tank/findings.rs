@@ -107,6 +107,7 @@ fn event(q: &Question, e: &Event, units: Units) -> Finding {
     };
     let step = q.schedule.steps.get(e.step).map_or("", |s| s.name.as_str());
     Finding {
+        line: None,
         id: t.id.to_owned(),
         name: t.name.to_owned(),
         signal: t.signal,
@@ -145,6 +146,7 @@ pub(super) fn wall(q: &Question, a: &Answer, units: Units) -> Option<Finding> {
         )
     };
     Some(Finding {
+        line: None,
         id: "RUN008".to_owned(),
         name: name.to_owned(),
         signal: Signal::Notice,
@@ -171,6 +173,7 @@ pub(super) fn hot_day(
     let mut add =
         |id: &str, name: &str, signal, limit: AbsolutePressure, advice: &str, at: &str| {
             found.push(Finding {
+                line: None,
                 id: id.to_owned(),
                 name: name.to_owned(),
                 signal,
@@ -211,6 +214,7 @@ pub(super) fn liquid_full(
 ) -> Option<Finding> {
     let full = hot.liquid_full.filter(|t| t.value <= hottest.value)?;
     Some(Finding {
+        line: None,
         id: "RUN011".to_owned(),
         name: "liquid-full-on-the-hottest-day".to_owned(),
         signal: Signal::Danger,
