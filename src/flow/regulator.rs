@@ -98,12 +98,6 @@ impl Seat {
             Self::Liquid(law) => law.flow_kg_s(p2_pa),
         }
     }
-    pub(crate) fn choke_pressure_pa(&self) -> f64 {
-        match self {
-            Self::Gas(law) => law.choke_pressure_pa(),
-            Self::Liquid(law) => law.choke_pressure_pa(),
-        }
-    }
 }
 
 impl Regulator {

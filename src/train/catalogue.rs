@@ -73,13 +73,11 @@ pub fn metering_valves() -> Vec<(&'static GenericPart, FlowCoefficient)> {
     all
 }
 
+/// A generic valve with its full-open coefficient.
+pub type GenericSize = (&'static GenericPart, FlowCoefficient);
+
 /// The generic metering valves next below and next above a flow coefficient.
-pub fn neighbours(
-    full_open: FlowCoefficient,
-) -> (
-    Option<(&'static GenericPart, FlowCoefficient)>,
-    Option<(&'static GenericPart, FlowCoefficient)>,
-) {
+pub fn neighbours(full_open: FlowCoefficient) -> (Option<GenericSize>, Option<GenericSize>) {
     let all = metering_valves();
     let own = full_open.kv();
     (

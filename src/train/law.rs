@@ -1,5 +1,6 @@
 //! What each kind of part does to the stream: pressure, heat and work for a given flow.
 
+use super::blocked::Blocked;
 use super::characteristic::flow_coefficient;
 use super::solution::PartProblem;
 use super::{
@@ -10,10 +11,10 @@ use crate::eos::{Phase, State};
 use crate::flow::discharge::{Taps, orifice_plate};
 use crate::flow::fittings;
 use crate::flow::friction::darcy_factor;
-use crate::flow::line::{LineCase, LineError};
-use crate::flow::regulator::{Regulator, RegulatorError, Seat};
+use crate::flow::line::LineCase;
+use crate::flow::regulator::{Regulator, Seat};
 use crate::flow::stream::Stream;
-use crate::flow::valve::{GasFeed, GasLaw, LiquidFeed, LiquidLaw, Mounting, Style, ValveError};
+use crate::flow::valve::{GasFeed, GasLaw, LiquidFeed, LiquidLaw, Mounting, Style};
 use crate::quantity::{FlowCoefficient, Length, ThermodynamicTemperature};
 use std::f64::consts::PI;
 
@@ -54,88 +55,6 @@ pub(crate) struct Detail {
     pub(crate) lift_w: f64,
     pub(crate) two_phase: bool,
     pub(crate) bounds_pa: Option<(f64, f64)>,
-}
-
-/// A part that cannot pass a flow.
-#[derive(Debug, Clone)]
-pub(crate) struct Blocked {
-    /// The flow it could just pass, kg/s; NaN where not known.
-    pub(crate) edge: f64,
-    /// At the edge it passes that flow to any lower pressure (choked, or a pump at its limit).
-    pub(crate) limit: bool,
-    pub(crate) problem: PartProblem,
-}
-
-impl Blocked {
-    fn fault(problem: impl Into<PartProblem>) -> Self {
-        Self {
-            edge: f64::NAN,
-            limit: false,
-            problem: problem.into(),
-        }
-    }
-    fn limit(edge: f64, flow_kg_s: f64) -> Self {
-        Self {
-            edge,
-            limit: true,
-            problem: PartProblem::Limit {
-                limit_kg_s: edge,
-                flow_kg_s,
-            },
-        }
-    }
-}
-
-impl From<crate::eos::EosError> for Blocked {
-    fn from(e: crate::eos::EosError) -> Self {
-        Self::fault(e)
-    }
-}
-
-impl From<ValveError> for Blocked {
-    fn from(e: ValveError) -> Self {
-        match e {
-            ValveError::Choked {
-                limit_kg_s,
-                flow_kg_s,
-                ..
-            } => Self::limit(limit_kg_s, flow_kg_s),
-            other => Self::fault(other),
-        }
-    }
-}
-
-impl From<LineError> for Blocked {
-    fn from(e: LineError) -> Self {
-        match e {
-            LineError::Choked {
-                flow_kg_s, share, ..
-            } => {
-                // a line reaches a share of its length that falls about with the square of the flow
-                let edge = if share > 0.0 {
-                    flow_kg_s * share.sqrt()
-                } else {
-                    f64::NAN
-                };
-                Self {
-                    edge,
-                    limit: true,
-                    problem: e.into(),
-                }
-            }
-            other => Self::fault(other),
-        }
-    }
-}
-
-impl From<RegulatorError> for Blocked {
-    fn from(e: RegulatorError) -> Self {
-        match e {
-            RegulatorError::Seat(seat) => seat.into(),
-            RegulatorError::BeyondDroopLine { .. } => Self::fault(e),
-            RegulatorError::Property(p) => Self::fault(p),
-        }
-    }
 }
 
 /// Everything the laws need beside the part and the stream.

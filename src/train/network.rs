@@ -4,7 +4,8 @@
 //! (flow the outlet would pass less the flow that arrives) falls as the flow rises, until some part
 //! chokes. One bracketed search finds the root, or the part that chokes before it.
 
-use super::law::{Blocked, Detail, Laws, Node, coefficient_between};
+use super::blocked::Blocked;
+use super::law::{Detail, Laws, Node, coefficient_between};
 use super::layout::{End, Outlet, OutletLaw, Run, Source, Train};
 use super::solution::{PartProblem, TrainError};
 use super::{Conditions, Part};

@@ -148,7 +148,7 @@ fn with_opening(setup: &ThrottleSetup, opening: f64) -> Train {
 }
 
 /// Conditions with the chamber of the throttle's outlet replaced.
-fn with_chamber<'a>(setup: &ThrottleSetup<'a>, chamber: Chamber) -> Conditions<'a> {
+fn with_chamber<'a>(setup: &ThrottleSetup<'a>, chamber: &Chamber) -> Conditions<'a> {
     let outlets = setup.train.outlets();
     let mut chambers: Vec<Chamber> = (0..outlets.len())
         .map(|i| {
@@ -207,7 +207,7 @@ fn curve(setup: &ThrottleSetup, valve: &Valve, points: u32) -> Result<Vec<CurveP
         .map(|(m, _, p)| (kilograms_per_second(*m), *p))
         .collect();
     let chamber = Chamber::Following(following);
-    let conditions = with_chamber(setup, chamber.clone());
+    let conditions = with_chamber(setup, &chamber);
     let n = points.clamp(2, 2000);
     (1..=n)
         .map(|i| {
@@ -238,7 +238,7 @@ fn failed(setup: &ThrottleSetup, e: OpeningError) -> TrainError {
 }
 
 fn duty_setting(setup: &ThrottleSetup, valve: &Valve, duty: &DutyPoint) -> DutySetting {
-    let conditions = with_chamber(setup, Chamber::Fixed(duty.chamber));
+    let conditions = with_chamber(setup, &Chamber::Fixed(duty.chamber));
     let target = Target {
         outlet: setup.outlet.to_owned(),
         flow: duty.fuel,
@@ -316,7 +316,7 @@ fn authority(setup: &ThrottleSetup) -> Result<Option<f64>, TrainError> {
     let Some((_, _, chamber)) = points.last() else {
         return Ok(None);
     };
-    let conditions = with_chamber(setup, Chamber::Fixed(*chamber));
+    let conditions = with_chamber(setup, &Chamber::Fixed(*chamber));
     let open = with_opening(setup, 1.0);
     let solved = flow_for_openings(&open, &conditions)?;
     let Some(i) = solved.parts.iter().position(|p| p.part == setup.throttle) else {

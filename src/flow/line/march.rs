@@ -179,7 +179,7 @@ impl LineCase {
             share = share.min(1.0 - done);
             let load = self.load(factor, flux, share);
             match self.piece(stream, &here, flux, m_kg_s, load)? {
-                Piece::Done(next) if self.fine_enough(&here, &next) || share <= MIN_SHARE => {
+                Piece::Done(next) if Self::fine_enough(&here, &next) || share <= MIN_SHARE => {
                     bounds.add(self, stream, &here.state, flux, share)?;
                     done += share;
                     here = next;
@@ -235,7 +235,7 @@ impl LineCase {
         }
     }
 
-    fn fine_enough(&self, a: &Place, b: &Place) -> bool {
+    fn fine_enough(a: &Place, b: &Place) -> bool {
         if a.state.phase == b.state.phase {
             return true;
         }

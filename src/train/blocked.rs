@@ -1,0 +1,88 @@
+//! Why a part cannot pass a flow, and the flow it could just pass.
+
+use super::solution::PartProblem;
+use crate::flow::line::LineError;
+use crate::flow::regulator::RegulatorError;
+use crate::flow::valve::ValveError;
+
+/// A part that cannot pass a flow.
+#[derive(Debug, Clone)]
+pub(crate) struct Blocked {
+    /// The flow it could just pass, kg/s; NaN where not known.
+    pub(crate) edge: f64,
+    /// At the edge it passes that flow to any lower pressure (choked, or a pump at its limit).
+    pub(crate) limit: bool,
+    pub(crate) problem: PartProblem,
+}
+
+impl Blocked {
+    pub(super) fn fault(problem: impl Into<PartProblem>) -> Self {
+        Self {
+            edge: f64::NAN,
+            limit: false,
+            problem: problem.into(),
+        }
+    }
+    pub(super) fn limit(edge: f64, flow_kg_s: f64) -> Self {
+        Self {
+            edge,
+            limit: true,
+            problem: PartProblem::Limit {
+                limit_kg_s: edge,
+                flow_kg_s,
+            },
+        }
+    }
+}
+
+impl From<crate::eos::EosError> for Blocked {
+    fn from(e: crate::eos::EosError) -> Self {
+        Self::fault(e)
+    }
+}
+
+impl From<ValveError> for Blocked {
+    fn from(e: ValveError) -> Self {
+        match e {
+            ValveError::Choked {
+                limit_kg_s,
+                flow_kg_s,
+                ..
+            } => Self::limit(limit_kg_s, flow_kg_s),
+            other => Self::fault(other),
+        }
+    }
+}
+
+impl From<LineError> for Blocked {
+    fn from(e: LineError) -> Self {
+        match e {
+            LineError::Choked {
+                flow_kg_s, share, ..
+            } => {
+                // a line reaches a share of its length that falls about with the square of the flow
+                let edge = if share > 0.0 {
+                    flow_kg_s * share.sqrt()
+                } else {
+                    f64::NAN
+                };
+                Self {
+                    edge,
+                    limit: true,
+                    problem: e.into(),
+                }
+            }
+            other => Self::fault(other),
+        }
+    }
+}
+
+impl From<RegulatorError> for Blocked {
+    fn from(e: RegulatorError) -> Self {
+        match e {
+            RegulatorError::Seat(seat) => seat.into(),
+            RegulatorError::BeyondDroopLine { .. } => Self::fault(e),
+            RegulatorError::Property(p) => Self::fault(p),
+        }
+    }
+}
