@@ -220,6 +220,7 @@ pub fn line_flow(
         guess,
         stride: 2.0,
         top: 1e6 * guess,
+        flat: 0.25 * FLOW_TOLERANCE,
     };
     let found =
         falling_root(over, range, FLOW_TOLERANCE).map_err(|e| e.or(not_converged(guess)))?;

@@ -15,6 +15,9 @@ const NEWTON_STEPS: usize = 8;
 const ENTHALPY_TOLERANCE: f64 = 1e-7;
 /// A saturated stream stays in its phase within this, J/kg: rounding of the flashes.
 const SATURATION_ROUNDING: f64 = 1e-2;
+/// The same as a temperature, K, and as a share of the rise on coming to rest, for points known already.
+const SLACK_K: f64 = 1e-6;
+const SLACK_SHARE: f64 = 0.01;
 /// Steps of the search for the density of a two-phase stream.
 const DENSITY_STEPS: usize = 60;
 
@@ -90,7 +93,10 @@ impl<'a> Stream<'a> {
             }
             last = error.abs();
             if last < ENTHALPY_TOLERANCE {
-                return self.stays_single(p_pa, t_k, h_total, phase).then_some(s);
+                let rise_k = 0.5 * u2 / r.cp_j_kg_k;
+                return self
+                    .stays_single(p_pa, (t_k, rise_k), h_total, phase)
+                    .then_some(s);
             }
             let rho_t = -r.dp_dt_pa_k / r.dp_drho_pa_m3_kg;
             t_k -= error / (r.cp_j_kg_k - u2 / s.density_kg_m3 * rho_t);
@@ -101,11 +107,20 @@ impl<'a> Stream<'a> {
     /// Whether a single phase at this point is the stable one, once the stream is brought to rest: speed
     /// alone does not make it condense, since droplets do not form in the time it takes to speed up. (The
     /// vapour over a liquid would otherwise be wet in every line it enters.)
-    fn stays_single(&self, p_pa: f64, t_k: f64, h_total: f64, phase: Phase) -> bool {
+    ///
+    /// * `(t_k, rise_k)` — temperature, and about how much it rises on coming to rest
+    fn stays_single(
+        &self,
+        p_pa: f64,
+        (t_k, rise_k): (f64, f64),
+        h_total: f64,
+        phase: Phase,
+    ) -> bool {
+        let slack_k = SLACK_K + SLACK_SHARE * rise_k;
         match phase {
             Phase::Gas => {
                 let known = first_at_or_above(&self.dew.borrow(), p_pa);
-                if known.is_some_and(|t_dew| t_k >= t_dew) {
+                if known.is_some_and(|t_dew| t_k + rise_k >= t_dew - slack_k) {
                     return true;
                 }
                 let Ok(dew) = self.backend.dew_p(p_pa) else {
@@ -116,7 +131,7 @@ impl<'a> Stream<'a> {
             }
             Phase::Liquid => {
                 let known = last_at_or_below(&self.bubble.borrow(), p_pa);
-                if known.is_some_and(|t_bubble| t_k <= t_bubble) {
+                if known.is_some_and(|t_bubble| t_k + rise_k <= t_bubble + slack_k) {
                     return true;
                 }
                 let Ok(bubble) = self.backend.bubble_p(p_pa) else {

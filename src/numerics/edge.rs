@@ -76,14 +76,16 @@ impl<E: Display> EdgeError<E> {
 /// The root of a falling `f` in `low..=top`, or the edge beyond which it has no value.
 ///
 /// From a first guess it steps up (or down) by the factor `stride`, doubling it each time, until `f`
-/// changes sign or ends; then it closes in by the secant of the last two points, by inverse quadratic
-/// steps where three points allow, and by halving whenever the bracket does not shrink. A guess of the
+/// changes sign or ends; then it closes in as Brent's method does: by the inverse quadratic through the
+/// last three points, by their secant, and by halving whenever the bracket does not shrink. A guess of the
 /// edge is tried from both sides.
 ///
 /// * `low` — above zero; `f` is looked at there only if it is not positive anywhere above
 /// * `guess`, `stride` — where to begin, and how far from it the root may be: 1.02 for a good guess, 2 for
 ///   a bad one
 /// * `tolerance` — relative, on `x`
+///
+/// **Source:** `brent1973`, from memory; the edge is our addition.
 ///
 /// # Errors
 /// [`EdgeError::Function`] if `f` fails; [`EdgeError::NotSettled`] after [`MAX_ITERATIONS`].
@@ -92,7 +94,7 @@ impl<E: Display> EdgeError<E> {
 /// use fuelwright::numerics::edge::{falling_root, Found, Range, Value};
 /// use std::convert::Infallible;
 /// let f = |x: f64| Ok::<_, Infallible>(if x > 3.0 { Value::Beyond { edge: f64::NAN, why: () } } else { Value::At(4.0 - x * x) });
-/// let range = Range { low: 1e-6, guess: 1.0, stride: 2.0, top: 1e6 };
+/// let range = Range { low: 1e-6, guess: 1.0, stride: 2.0, top: 1e6, flat: 0.0 };
 /// assert!(matches!(falling_root(f, range, 1e-12), Ok(Found::Root(x)) if (x - 2.0).abs() < 1e-9));
 /// ```
 pub fn falling_root<B, E: Display>(
@@ -100,87 +102,30 @@ pub fn falling_root<B, E: Display>(
     range: Range,
     tolerance: f64,
 ) -> Result<Found<B>, EdgeError<E>> {
-    let mut search = Search {
-        a: None,
-        before: None,
-        b: None,
-        why: None,
-        tolerance,
-    };
+    let mut search = Search::new(tolerance);
     let mut stride = range.stride;
     let mut x = range.guess.clamp(range.low, range.top);
-    let mut halve = 0_u32;
-    let mut width = f64::INFINITY;
-    let mut hint = f64::NAN;
     for _ in 0..MAX_ITERATIONS {
         match f(x).map_err(EdgeError::Function)? {
-            Value::At(v) if v > 0.0 => {
-                search.before = search.a;
-                search.a = Some((x, v));
-                if x >= range.top {
-                    return Ok(Found::AboveTop);
-                }
-            }
-            Value::At(v) => {
-                if v >= 0.0 {
-                    return Ok(Found::Root(x));
-                }
-                search.b = Some((x, Some(v)));
-                search.why = None;
-            }
-            Value::Beyond { edge, why } => {
-                hint = edge;
-                search.b = Some((x, None));
-                search.why = Some(why);
-            }
+            Value::At(v) if v.abs() <= range.flat => return Ok(Found::Root(x)),
+            Value::At(v) => search.value(x, v),
+            Value::Beyond { edge, why } => search.beyond(x, edge, why),
         }
-        let next = match (search.a, search.b) {
-            (None, _) => {
-                if x <= range.low {
-                    return Ok(match search.why {
-                        Some(why) => Found::Edge { x, why },
-                        None => Found::BelowBottom,
-                    });
-                }
-                let down = if hint.is_finite() && hint < x {
-                    hint * (1.0 - 0.4 * tolerance)
-                } else {
-                    x / stride
-                };
-                stride *= stride;
-                hint = f64::NAN;
-                x = down.clamp(range.low, x);
-                continue;
-            }
-            (Some((a, _)), None) => {
-                let up = search.beyond(stride);
-                stride *= stride;
-                up.max(a * (1.0 + 4.0 * tolerance)).min(range.top)
-            }
-            (Some((a, _)), Some((b, fb))) => {
-                let left = b - a;
-                if left <= tolerance * b {
-                    return Ok(match (search.why, fb) {
-                        (Some(why), None) => Found::Edge { x: a, why },
-                        _ => Found::Root(a),
-                    });
-                }
-                halve = if left > 0.5 * width { halve + 1 } else { 0 };
-                width = left;
-                search.between(hint, halve)
-            }
-        };
-        // a step too small to matter: the root is here (a secant closes in from one side)
-        if search.settled(next) && hint.is_nan() {
-            return Ok(Found::Root(next));
+        match (search.below, search.above) {
+            (None, _) if x <= range.low => return Ok(search.nothing_below(x)),
+            (Some(_), None) if x >= range.top => return Ok(Found::AboveTop),
+            (Some(a), Some(b)) if b - a <= tolerance * b => return Ok(search.closed(a)),
+            _ => {}
         }
-        hint = f64::NAN;
-        x = next;
+        x = search.next(stride).clamp(range.low, range.top);
+        if search.below.is_none() || search.above.is_none() {
+            stride *= stride;
+        }
     }
     Err(EdgeError::NotSettled(NotSettled {
         iterations: MAX_ITERATIONS,
-        low: search.a.map_or(range.low, |a| a.0),
-        high: search.b.map_or(range.top, |b| b.0),
+        low: search.below.unwrap_or(range.low),
+        high: search.above.unwrap_or(range.top),
     }))
 }
 
@@ -195,84 +140,170 @@ pub struct Range {
     pub stride: f64,
     /// Highest point.
     pub top: f64,
+    /// A value of `f` not larger than this counts as zero.
+    pub flat: f64,
 }
 
 struct Search<B> {
     /// Highest point with a positive value.
-    a: Option<(f64, f64)>,
-    /// The one before.
-    before: Option<(f64, f64)>,
-    /// Lowest point with a negative value, or none beyond the edge.
-    b: Option<(f64, Option<f64>)>,
+    below: Option<f64>,
+    /// Lowest point with a negative value or none.
+    above: Option<f64>,
+    /// Why there is no value at `above`.
     why: Option<B>,
+    /// The last three points with a value, newest first.
+    points: [(f64, f64); 3],
+    known: usize,
+    /// Guess of the edge, until it has been tried.
+    hint: f64,
+    /// Steps since the bracket last halved, and its width then.
+    slow: u32,
+    width: f64,
     tolerance: f64,
 }
 
 impl<B> Search<B> {
-    fn settled(&self, next: f64) -> bool {
-        let (Some((a, _)), Some((b, Some(_)))) = (self.a, self.b) else {
-            return false;
-        };
-        (next - a).abs() <= 0.25 * self.tolerance * next && next < b
-    }
-
-    /// Next point up while there is no upper end: the secant's root and a bit, within the stride.
-    fn beyond(&self, stride: f64) -> f64 {
-        let (a, fa) = self.a.unwrap_or((f64::NAN, f64::NAN));
-        let secant = self
-            .before
-            .map_or(f64::NAN, |(x, fx)| a + fa * (a - x) / (fx - fa));
-        if secant.is_finite() && secant > a {
-            let past = a + 1.05 * (secant - a);
-            return past.clamp(a, a * stride.max(2.0));
+    fn new(tolerance: f64) -> Self {
+        Self {
+            below: None,
+            above: None,
+            why: None,
+            points: [(f64::NAN, f64::NAN); 3],
+            known: 0,
+            hint: f64::NAN,
+            slow: 0,
+            width: f64::INFINITY,
+            tolerance,
         }
-        a * stride
     }
 
-    fn between(&self, hint: f64, halve: u32) -> f64 {
-        let (Some((a, fa)), Some((b, fb))) = (self.a, self.b) else {
-            return f64::NAN;
-        };
-        let inside = |x: f64| x > a && x < b;
-        let middle = if a > 0.0 && b > 4.0 * a {
+    fn value(&mut self, x: f64, v: f64) {
+        self.points = [(x, v), self.points[0], self.points[1]];
+        self.known = (self.known + 1).min(3);
+        if v > 0.0 {
+            self.below = Some(x);
+        } else {
+            self.above = Some(x);
+            self.why = None;
+        }
+        self.measure();
+    }
+
+    fn beyond(&mut self, x: f64, edge: f64, why: B) {
+        self.above = Some(x);
+        self.why = Some(why);
+        self.hint = edge;
+        self.measure();
+    }
+
+    fn measure(&mut self) {
+        if let (Some(a), Some(b)) = (self.below, self.above) {
+            if b - a > 0.5 * self.width {
+                self.slow += 1;
+            } else {
+                self.slow = 0;
+                self.width = b - a;
+            }
+            if self.width.is_infinite() {
+                self.width = b - a;
+            }
+        }
+    }
+
+    fn closed(self, a: f64) -> Found<B> {
+        match self.why {
+            Some(why) => Found::Edge { x: a, why },
+            None => Found::Root(a),
+        }
+    }
+
+    fn nothing_below(self, x: f64) -> Found<B> {
+        match self.why {
+            Some(why) => Found::Edge { x, why },
+            None => Found::BelowBottom,
+        }
+    }
+
+    fn next(&mut self, stride: f64) -> f64 {
+        let hint = std::mem::replace(&mut self.hint, f64::NAN);
+        match (self.below, self.above) {
+            (None, Some(b)) => {
+                let guess = if hint.is_finite() && hint < b {
+                    hint * (1.0 - 0.4 * self.tolerance)
+                } else {
+                    self.interpolated()
+                };
+                // down, by at most the stride and at least a little
+                if guess.is_finite() && guess > 0.0 {
+                    guess.clamp(b / (stride * stride), b * (1.0 - 4.0 * self.tolerance))
+                } else {
+                    b / stride
+                }
+            }
+            (Some(a), None) => {
+                let guess = self.interpolated();
+                if guess.is_finite() && guess > a {
+                    (a + 1.02 * (guess - a))
+                        .clamp(a * (1.0 + 4.0 * self.tolerance), a * stride * stride)
+                } else {
+                    a * stride
+                }
+            }
+            (Some(a), Some(b)) => self.inside(a, b, hint),
+            (None, None) => f64::NAN,
+        }
+    }
+
+    fn inside(&mut self, a: f64, b: f64, hint: f64) -> f64 {
+        let middle = if b > 4.0 * a {
             (a * b).sqrt()
         } else {
             0.5 * (a + b)
         };
-        if halve > 1 {
+        if self.slow > 2 {
+            self.slow = 1;
             return middle;
         }
-        if fb.is_none() && hint.is_finite() {
-            let low = hint * (1.0 - 0.4 * self.tolerance);
-            let high = hint * (1.0 + 0.4 * self.tolerance);
-            if inside(low) {
-                return low;
-            }
-            if inside(high) {
-                return high;
-            }
-        }
-        let guess = match (fb, self.before) {
-            (Some(fb), Some((c, fc))) => {
-                let q = inverse_quadratic((a, fa), (b, fb), (c, fc));
-                if inside(q) {
-                    q
-                } else {
-                    a + fa * (b - a) / (fa - fb)
+        if self.why.is_some() && hint.is_finite() {
+            for side in [-0.4, 0.4] {
+                let x = hint * (1.0 + side * self.tolerance);
+                if x > a && x < b {
+                    return x;
                 }
             }
-            (Some(fb), None) => a + fa * (b - a) / (fa - fb),
-            (None, Some((c, fc))) => a + fa * (a - c) / (fc - fa),
-            (None, None) => f64::NAN,
-        };
-        if inside(guess) { guess } else { middle }
+        }
+        let guess = self.interpolated();
+        if !(guess > a && guess < b) {
+            return middle;
+        }
+        // next to an end, look just beyond the tolerance: that closes the bracket from the other side
+        let reach = 0.7 * self.tolerance * b;
+        guess.clamp(a + reach.min(0.5 * (b - a)), b - reach.min(0.5 * (b - a)))
     }
-}
 
-fn inverse_quadratic((a, fa): (f64, f64), (b, fb): (f64, f64), (c, fc): (f64, f64)) -> f64 {
-    a * fb * fc / ((fa - fb) * (fa - fc))
-        + b * fa * fc / ((fb - fa) * (fb - fc))
-        + c * fa * fb / ((fc - fa) * (fc - fb))
+    /// Root of the inverse quadratic through the last three points, or of the secant of the last two.
+    fn interpolated(&self) -> f64 {
+        let [(a, fa), (b, fb), (c, fc)] = self.points;
+        if self.known < 2 {
+            return f64::NAN;
+        }
+        let secant = a - fa * (a - b) / (fa - fb);
+        if self.known < 3 {
+            return secant;
+        }
+        let quadratic = a * fb * fc / ((fa - fb) * (fa - fc))
+            + b * fa * fc / ((fb - fa) * (fb - fc))
+            + c * fa * fb / ((fc - fa) * (fc - fb));
+        let (low, high) = (
+            self.below.unwrap_or(0.0),
+            self.above.unwrap_or(f64::INFINITY),
+        );
+        if quadratic > low && quadratic < high {
+            quadratic
+        } else {
+            secant
+        }
+    }
 }
 
 #[cfg(test)]
@@ -288,6 +319,7 @@ mod tests {
             guess,
             stride: 2.0,
             top: 1e6,
+            flat: 0.0,
         }
     }
 
@@ -348,6 +380,7 @@ mod tests {
             guess: 1.0,
             stride: 2.0,
             top: 10.0,
+            flat: 0.0,
         };
         assert!(matches!(
             falling_root(rising, narrow, 1e-9),

@@ -213,6 +213,7 @@ impl<'a> Network<'a> {
             guess,
             stride,
             top: FLOW_RANGE.1,
+            flat: 0.0,
         };
         let left = |m: f64| self.left_from(start, row, end, m);
         let found = falling_root(left, range, TOLERANCE).map_err(|e| settle("a flow", e))?;
@@ -239,26 +240,36 @@ impl<'a> Network<'a> {
 
     // ---- ends ----
 
-    /// What an end would pass from a node, less what arrives, over their sum (so that it is smooth and
-    /// between -1 and 1).
+    /// What an end would pass from a node, squared, less the square of what arrives, kg²/s²: that goes about
+    /// straight with pressure. Below the chamber's pressure it goes on falling in the same way. For an open
+    /// end: its pressure over the chamber's, less one.
     fn surplus(&self, end: &'a End, node: Node, m: f64) -> Result<f64, TrainError> {
-        let passes = match end {
+        let passes_squared = match end {
             End::Outlet(outlet) => match outlet.law {
                 OutletLaw::Open => {
                     let chamber = self.chamber_pa(outlet, m)?;
                     return Ok((node.state.pressure_pa - chamber) / chamber);
                 }
-                OutletLaw::Holes { .. } => self.holes(outlet, node, m)?.0,
+                OutletLaw::Holes { .. } => {
+                    let chamber = self.chamber_pa(outlet, m)?;
+                    let short = chamber - node.state.pressure_pa;
+                    if short >= 0.0 {
+                        let area = effective_area_m2(outlet);
+                        -2.0 * node.state.density_kg_m3 * short * area * area
+                    } else {
+                        self.holes(outlet, node, m)?.0.powi(2)
+                    }
+                }
             },
             End::Split(runs) => {
                 let mut sum = 0.0;
                 for run in runs {
                     sum += self.branch_flow(run, node)?.m;
                 }
-                sum
+                sum * sum
             }
         };
-        Ok((passes - m) / (passes + m))
+        Ok(passes_squared - m * m)
     }
 
     fn branch_flow(&self, run: &'a Run, node: Node) -> Result<Flow, TrainError> {
@@ -299,14 +310,9 @@ impl<'a> Network<'a> {
 
     /// Flow that the holes of an outlet pass from a node, and whether they are choked.
     fn holes(&self, outlet: &Outlet, node: Node, m: f64) -> Result<(f64, bool), TrainError> {
-        let OutletLaw::Holes {
-            number,
-            diameter,
-            discharge_coefficient,
-        } = outlet.law
-        else {
+        if outlet.law == OutletLaw::Open {
             return Ok((m, false));
-        };
+        }
         let failed = |problem: PartProblem| TrainError::Part {
             part: outlet.name.clone(),
             problem,
@@ -326,9 +332,9 @@ impl<'a> Network<'a> {
         } else {
             isentropic_flux(&up, back).map(|f| (f.flux.value, f.choked))
         };
-        let area = f64::from(number) * PI / 4.0 * diameter.value.powi(2);
+        let area = effective_area_m2(outlet);
         match ideal {
-            Ok((flux, choked)) => Ok((discharge_coefficient * area * flux, choked)),
+            Ok((flux, choked)) => Ok((area * flux, choked)),
             Err(OrificeError::BackAboveSupply { .. }) => Ok((0.0, false)),
             Err(e) => Err(failed(e.into())),
         }
@@ -364,6 +370,7 @@ impl<'a> Network<'a> {
             guess: 1.05,
             stride: 1.1,
             top: highest / LOWEST_PRESSURE_PA,
+            flat: 0.25 * TOLERANCE,
         };
         match falling_root(short, range, TOLERANCE).map_err(|e| settle("where sources join", e))? {
             Found::Root(ratio) => {
@@ -405,6 +412,7 @@ impl<'a> Network<'a> {
             guess,
             stride,
             top: FLOW_RANGE.1,
+            flat: 0.0,
         };
         let found = falling_root(left, range, TOLERANCE).map_err(|e| settle("a source", e))?;
         let m = match found {
@@ -703,21 +711,32 @@ impl<'a> Network<'a> {
         m: f64,
     ) -> Result<(Node, Option<usize>), TrainError> {
         let top_pa = behind.state.pressure_pa;
-        let at = |ratio: f64| self.lowered(behind, top_pa / ratio);
-        let left = |ratio: f64| match at(ratio) {
-            Ok(node) => self.left(row, from, node, end, m),
+        let at = |drop: f64| self.lowered(behind, top_pa - drop);
+        let scale = match end {
+            End::Outlet(Outlet {
+                law: OutletLaw::Open,
+                ..
+            }) => 1.0,
+            _ => m * m,
+        };
+        let left = |drop: f64| match at(drop) {
+            Ok(node) => Ok(match self.left(row, from, node, end, m)? {
+                Value::At(v) => Value::At(v / scale),
+                beyond @ Value::Beyond { .. } => beyond,
+            }),
             Err(e) => Err(e),
         };
         let range = Range {
-            low: 1.0,
-            guess: 1.05,
-            stride: 1.2,
-            top: (top_pa / LOWEST_PRESSURE_PA).max(1.0),
+            low: 1e-13 * top_pa,
+            guess: 0.3 * top_pa,
+            stride: 2.0,
+            top: top_pa - LOWEST_PRESSURE_PA.min(0.5 * top_pa),
+            flat: 0.25 * TOLERANCE,
         };
         let found = falling_root(left, range, TOLERANCE)
             .map_err(|e| settle("pressure behind a choked part", e))?;
         match found {
-            Found::Root(ratio) => Ok((at(ratio)?, None)),
+            Found::Root(drop) => Ok((at(drop)?, None)),
             Found::Edge { x, why: (i, b) } if b.limit => Ok((at(x)?, Some(i))),
             Found::Edge { why: (i, b), .. } => Err(part_error(row, i, b)),
             // within the last digits of the choked flow the end already takes it all
@@ -875,6 +894,18 @@ fn outlets_below(run: &Run) -> usize {
     match &run.end {
         End::Outlet(_) => 1,
         End::Split(runs) => runs.iter().map(outlets_below).sum(),
+    }
+}
+
+/// Area of the holes of an outlet times their discharge coefficient.
+fn effective_area_m2(outlet: &Outlet) -> f64 {
+    match outlet.law {
+        OutletLaw::Holes {
+            number,
+            diameter,
+            discharge_coefficient,
+        } => discharge_coefficient * f64::from(number) * PI / 4.0 * diameter.value.powi(2),
+        OutletLaw::Open => 0.0,
     }
 }
 

@@ -154,6 +154,7 @@ pub fn openings_for_flows(
         guess: 0.5,
         stride: 1.5,
         top: 1.0,
+        flat: 0.25 * OPENING_TOLERANCE,
     };
     let found = falling_root(short, range, OPENING_TOLERANCE).map_err(|e| {
         e.or(TrainError::NotConverged {
