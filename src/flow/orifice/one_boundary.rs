@@ -47,7 +47,10 @@ pub(super) fn greatest(
         path.point(&path.start)
     } else {
         match boundary(path, liquid, back_pa)? {
-            Boundary::At(point) => point,
+            Boundary::At(p_pa) => {
+                let share = if liquid { 0.0 } else { 1.0 };
+                path.point(&path.fluid.state_pq(p_pa, share)?)
+            }
             Boundary::Below if liquid => {
                 // a liquid that stays one: far from sonic
                 let exit = path.at(back_pa)?;
@@ -108,7 +111,8 @@ pub(super) fn greatest(
 }
 
 enum Boundary {
-    At(Point),
+    /// There, Pa.
+    At(f64),
     /// Not above the back pressure.
     Below,
     /// Cannot be told from the ends.
@@ -147,8 +151,7 @@ fn boundary(path: &Isentrope<'_>, liquid: bool, back_pa: f64) -> Result<Boundary
     }
     let p_pa = brent(off, low_pa, high_pa, BOUNDARY_TOLERANCE * high_pa)
         .map_err(|e| e.or_from(|_| path.no_throat(high_pa)))?;
-    let side = path.fluid.state_pq(p_pa, share)?;
-    Ok(Boundary::At(path.point(&side)))
+    Ok(Boundary::At(p_pa))
 }
 
 /// Whether a gas is still slower than sound where it meets the boundary.
