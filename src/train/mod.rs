@@ -12,10 +12,12 @@ pub mod layout;
 pub mod materials;
 mod network;
 pub mod rig;
+mod rows;
 pub mod shutoff;
 pub mod solution;
 pub mod solve;
 pub mod throttle;
+mod tree;
 
 pub use checks::{Check, CheckKind, Figure, checks};
 pub use components::{

@@ -7,6 +7,9 @@
 use super::blocked::Blocked;
 use super::law::{Detail, Laws, Node, coefficient_between};
 use super::layout::{End, Outlet, OutletLaw, Run, Source, Train};
+use super::rows::{
+    closed, effective_area_m2, has_closed, key_of, part_error, row_of, scaled, settle, source_row,
+};
 use super::solution::{PartProblem, TrainError};
 use super::{Conditions, Part};
 use crate::eos::Phase;
@@ -18,13 +21,13 @@ use std::cell::RefCell;
 use std::f64::consts::PI;
 
 /// Relative tolerance of flows and pressures found.
-const TOLERANCE: f64 = 2e-13;
+pub(super) const TOLERANCE: f64 = 2e-13;
 /// Lowest and highest flow ever sought, kg/s.
-const FLOW_RANGE: (f64, f64) = (1e-12, 1e4);
+pub(super) const FLOW_RANGE: (f64, f64) = (1e-12, 1e4);
 /// First guess of a flow, kg/s, where nothing better is known.
-const FIRST_GUESS: f64 = 1e-3;
+pub(super) const FIRST_GUESS: f64 = 1e-3;
 /// Lowest pressure behind a choked part, Pa.
-const LOWEST_PRESSURE_PA: f64 = 50.0;
+pub(super) const LOWEST_PRESSURE_PA: f64 = 50.0;
 
 /// A part with the share of the row's flow that passes it (one of several tanks alike: 1/n).
 #[derive(Debug, Clone, Copy)]
@@ -79,7 +82,7 @@ pub(crate) struct Held<'a> {
 
 /// Flow through a row.
 #[derive(Debug)]
-struct Flow {
+pub(super) struct Flow {
     m: f64,
     /// The part that chokes.
     choke: Option<usize>,
@@ -140,7 +143,13 @@ impl<'a> Network<'a> {
     // ---- rows ----
 
     /// State behind the parts `from..` of a row.
-    fn walk(&self, row: &[Step<'a>], from: usize, start: Node, m: f64) -> Result<Node, Block> {
+    pub(super) fn walk(
+        &self,
+        row: &[Step<'a>],
+        from: usize,
+        start: Node,
+        m: f64,
+    ) -> Result<Node, Block> {
         let mut node = start;
         for (i, step) in row.iter().enumerate().skip(from) {
             node = self
@@ -153,7 +162,7 @@ impl<'a> Network<'a> {
     }
 
     /// What is left over at the end of a row: positive if more flow could pass.
-    fn left(
+    pub(super) fn left(
         &self,
         row: &[Step<'a>],
         from: usize,
@@ -170,7 +179,7 @@ impl<'a> Network<'a> {
         }
     }
 
-    fn left_from(
+    pub(super) fn left_from(
         &self,
         start: &Start,
         row: &[Step<'a>],
@@ -200,7 +209,7 @@ impl<'a> Network<'a> {
     }
 
     /// Flow through a row to its end, the part that chokes, and the part that cannot do what is asked.
-    fn flow(
+    pub(super) fn flow(
         &self,
         start: &Start,
         row: &[Step<'a>],
@@ -243,7 +252,7 @@ impl<'a> Network<'a> {
     /// What an end would pass from a node, squared, less the square of what arrives, kg²/s²: that goes about
     /// straight with pressure. Below the chamber's pressure it goes on falling in the same way. For an open
     /// end: its pressure over the chamber's, less one.
-    fn surplus(&self, end: &'a End, node: Node, m: f64) -> Result<f64, TrainError> {
+    pub(super) fn surplus(&self, end: &'a End, node: Node, m: f64) -> Result<f64, TrainError> {
         let passes_squared = match end {
             End::Outlet(outlet) => match outlet.law {
                 OutletLaw::Open => {
@@ -272,7 +281,7 @@ impl<'a> Network<'a> {
         Ok(passes_squared - m * m)
     }
 
-    fn branch_flow(&self, run: &'a Run, node: Node) -> Result<Flow, TrainError> {
+    pub(super) fn branch_flow(&self, run: &'a Run, node: Node) -> Result<Flow, TrainError> {
         if let Some(held) = self.held_by(run) {
             return Ok(Flow::of(held.flow));
         }
@@ -283,7 +292,7 @@ impl<'a> Network<'a> {
         self.flow(&Start::Node(node), &row, &run.end, key_of(run))
     }
 
-    fn chamber_pa(&self, outlet: &Outlet, m: f64) -> Result<f64, TrainError> {
+    pub(super) fn chamber_pa(&self, outlet: &Outlet, m: f64) -> Result<f64, TrainError> {
         let index = self
             .train
             .outlets()
@@ -309,7 +318,12 @@ impl<'a> Network<'a> {
     }
 
     /// Flow that the holes of an outlet pass from a node, and whether they are choked.
-    fn holes(&self, outlet: &Outlet, node: Node, m: f64) -> Result<(f64, bool), TrainError> {
+    pub(super) fn holes(
+        &self,
+        outlet: &Outlet,
+        node: Node,
+        m: f64,
+    ) -> Result<(f64, bool), TrainError> {
         if outlet.law == OutletLaw::Open {
             return Ok((m, false));
         }
@@ -383,7 +397,12 @@ impl<'a> Network<'a> {
     }
 
     /// Flow of one source to a node pressure, all its tanks together.
-    fn source_flow(&self, source: &'a Source, tank: Node, p_pa: f64) -> Result<f64, TrainError> {
+    pub(super) fn source_flow(
+        &self,
+        source: &'a Source,
+        tank: Node,
+        p_pa: f64,
+    ) -> Result<f64, TrainError> {
         if tank.state.pressure_pa <= p_pa || has_closed(&source.parts) {
             return Ok(0.0);
         }
@@ -433,7 +452,7 @@ impl<'a> Network<'a> {
     }
 
     /// Streams of several sources mixed at one pressure: enthalpies add up by flow.
-    fn mix(&self, tanks: &[Node], flows: &[f64], p_pa: f64) -> Result<Node, TrainError> {
+    pub(super) fn mix(&self, tanks: &[Node], flows: &[f64], p_pa: f64) -> Result<Node, TrainError> {
         let (mut m, mut h) = (0.0, 0.0);
         let mut near = tanks[0].state;
         for ((tank, source), flow) in tanks.iter().zip(&self.train.sources).zip(flows) {
@@ -483,479 +502,4 @@ impl<'a> Network<'a> {
         }
         Ok(records)
     }
-
-    /// Walk with flows that are given at the outlets, in order: the ends take what arrives.
-    pub(crate) fn walk_given(
-        &self,
-        tanks: &[Node],
-        flows: &[f64],
-    ) -> Result<Records<'a>, TrainError> {
-        let m: f64 = flows.iter().sum();
-        let mut records = Records {
-            flow: m,
-            ..Records::default()
-        };
-        let row = self.trunk();
-        let node = self.first_node(&self.start(tanks), m, &mut records)?;
-        let mut left = flows.iter().copied();
-        self.walk_tree(&self.train.run, &row, node, m, &mut left, &mut records)?;
-        Ok(records)
-    }
-
-    fn walk_tree(
-        &self,
-        run: &'a Run,
-        row: &[Step<'a>],
-        start: Node,
-        m: f64,
-        flows: &mut dyn Iterator<Item = f64>,
-        records: &mut Records<'a>,
-    ) -> Result<(), TrainError> {
-        if !(m > 0.0) {
-            flows.take(outlets_below(run)).for_each(drop);
-            return self.record_idle(run, start, records);
-        }
-        let end = self.record_row(row, 0, start, m, None, records)?;
-        match &run.end {
-            End::Outlet(outlet) => {
-                flows.next();
-                let (_, choked) = self.holes(outlet, end, m)?;
-                records.outlets.push(OutletRecord {
-                    outlet,
-                    flow: m,
-                    inlet: end,
-                    chamber_pa: self.chamber_pa(outlet, m)?,
-                    choked,
-                });
-            }
-            End::Split(runs) => {
-                for branch in runs {
-                    let own: Vec<f64> = flows.take(outlets_below(branch)).collect();
-                    let m = own.iter().sum();
-                    let mut own = own.into_iter();
-                    self.walk_tree(branch, &row_of(branch), end, m, &mut own, records)?;
-                }
-            }
-        }
-        Ok(())
-    }
-
-    fn start<'n>(&self, tanks: &'n [Node]) -> Start<'n> {
-        match tanks {
-            [one] => Start::Node(*one),
-            many => Start::Sources(many),
-        }
-    }
-
-    /// The parts from the tank (a single source) or from the node (several) to the end of the first run.
-    fn trunk(&self) -> Vec<Step<'a>> {
-        let mut row = match self.train.sources.as_slice() {
-            [one] => source_row(one),
-            _ => Vec::new(),
-        };
-        row.extend(row_of(&self.train.run));
-        row
-    }
-
-    fn first_node(
-        &self,
-        start: &Start,
-        m: f64,
-        records: &mut Records<'a>,
-    ) -> Result<Node, TrainError> {
-        match start {
-            Start::Node(node) => {
-                records.source_flows = vec![m];
-                Ok(*node)
-            }
-            Start::Sources(tanks) => {
-                let joined = self.join(tanks, m)?.or_else(|most| {
-                    // the last digit of the most they give
-                    self.join(tanks, most * (1.0 - 1e-9))?
-                        .map_err(|_| TrainError::NotConverged {
-                            what: "where sources join".to_owned(),
-                            steps: MAX_ITERATIONS,
-                        })
-                })?;
-                let (node, flows) = joined;
-                for ((tank, source), flow) in tanks.iter().zip(&self.train.sources).zip(&flows) {
-                    if *flow > 0.0 {
-                        let row = source_row(source);
-                        let less = flow * (1.0 - 1e-12);
-                        self.record_row(&row, 0, *tank, less, None, records)?;
-                    }
-                }
-                records.source_flows = flows;
-                Ok(node)
-            }
-        }
-    }
-
-    fn settle_train(
-        &self,
-        start: &Start,
-        row: &[Step<'a>],
-        m: f64,
-        choke: Option<usize>,
-        records: &mut Records<'a>,
-    ) -> Result<(), TrainError> {
-        records.flow = m;
-        let node = self.first_node(start, m, records)?;
-        let run = &self.train.run;
-        // sources at their limit feed any lower pressure
-        let node = match choke {
-            Some(usize::MAX) => self.free_pressure(row, 0, node, &run.end, m)?.0,
-            _ => node,
-        };
-        let choke = choke.filter(|i| *i != usize::MAX);
-        self.settle_row(run, row, node, m, choke, records)
-    }
-
-    /// Records a row whose flow is known, with its throttle set if it holds one, and what follows.
-    fn settle_row(
-        &self,
-        run: &'a Run,
-        row: &[Step<'a>],
-        start: Node,
-        m: f64,
-        choke: Option<usize>,
-        records: &mut Records<'a>,
-    ) -> Result<(), TrainError> {
-        let end = match self.held_by(run) {
-            Some(held) => self.set_throttle(held, row, start, &run.end, records)?,
-            None => self.pressures_behind_chokes(row, start, &run.end, m, choke, records)?,
-        };
-        match &run.end {
-            End::Outlet(outlet) => {
-                let (_, choked) = self.holes(outlet, end, m)?;
-                records.outlets.push(OutletRecord {
-                    outlet,
-                    flow: m,
-                    inlet: end,
-                    chamber_pa: self.chamber_pa(outlet, m)?,
-                    choked,
-                });
-            }
-            End::Split(runs) => {
-                for branch in runs {
-                    let (flow, choke) = self.branch_flow(branch, end)?.settled()?;
-                    if flow > 0.0 {
-                        self.settle_row(branch, &row_of(branch), end, flow, choke, records)?;
-                    } else {
-                        self.record_idle(branch, end, records)?;
-                    }
-                }
-            }
-        }
-        Ok(())
-    }
-
-    /// A branch without flow: its outlets are listed, its parts are not.
-    fn record_idle(
-        &self,
-        run: &'a Run,
-        node: Node,
-        records: &mut Records<'a>,
-    ) -> Result<(), TrainError> {
-        match &run.end {
-            End::Outlet(outlet) => {
-                let chamber_pa = self.chamber_pa(outlet, 0.0)?;
-                records.outlets.push(OutletRecord {
-                    outlet,
-                    flow: 0.0,
-                    inlet: node,
-                    chamber_pa,
-                    choked: false,
-                });
-            }
-            End::Split(runs) => {
-                for branch in runs {
-                    self.record_idle(branch, node, records)?;
-                }
-            }
-        }
-        Ok(())
-    }
-
-    /// Walks a row; behind each part that chokes the pressure is what the rest of the row needs.
-    fn pressures_behind_chokes(
-        &self,
-        row: &[Step<'a>],
-        start: Node,
-        end: &'a End,
-        m: f64,
-        mut choke: Option<usize>,
-        records: &mut Records<'a>,
-    ) -> Result<Node, TrainError> {
-        let (mut node, mut from) = (start, 0);
-        while let Some(i) = choke {
-            let behind = self.record_row(row, from, node, m, Some(i), records)?;
-            let (free, next) = self.free_pressure(row, i + 1, behind, end, m)?;
-            if let Some(record) = records.parts.last_mut() {
-                record.outlet = free;
-                record.choked = true;
-            }
-            (node, from, choke) = (free, i + 1, next);
-        }
-        self.record_row(row, from, node, m, None, records)
-    }
-
-    /// Pressure behind a choked part at which the parts `from..` and the end pass the flow, and the next
-    /// part that chokes on the way, if any.
-    fn free_pressure(
-        &self,
-        row: &[Step<'a>],
-        from: usize,
-        behind: Node,
-        end: &'a End,
-        m: f64,
-    ) -> Result<(Node, Option<usize>), TrainError> {
-        let top_pa = behind.state.pressure_pa;
-        let at = |drop: f64| self.lowered(behind, top_pa - drop);
-        let scale = match end {
-            End::Outlet(Outlet {
-                law: OutletLaw::Open,
-                ..
-            }) => 1.0,
-            _ => m * m,
-        };
-        let left = |drop: f64| match at(drop) {
-            Ok(node) => Ok(match self.left(row, from, node, end, m)? {
-                Value::At(v) => Value::At(v / scale),
-                beyond @ Value::Beyond { .. } => beyond,
-            }),
-            Err(e) => Err(e),
-        };
-        let range = Range {
-            low: 1e-13 * top_pa,
-            guess: 0.3 * top_pa,
-            stride: 2.0,
-            top: top_pa - LOWEST_PRESSURE_PA.min(0.5 * top_pa),
-            flat: 0.25 * TOLERANCE,
-        };
-        let found = falling_root(left, range, TOLERANCE)
-            .map_err(|e| settle("pressure behind a choked part", e))?;
-        match found {
-            Found::Root(drop) => Ok((at(drop)?, None)),
-            Found::Edge { x, why: (i, b) } if b.limit => Ok((at(x)?, Some(i))),
-            Found::Edge { why: (i, b), .. } => Err(part_error(row, i, b)),
-            // within the last digits of the choked flow the end already takes it all
-            Found::BelowBottom | Found::AboveTop => Ok((behind, None)),
-        }
-    }
-
-    /// The same stream at a lower pressure: no heat, no velocity to speak of.
-    fn lowered(&self, node: Node, p_pa: f64) -> Result<Node, TrainError> {
-        let state = self
-            .laws
-            .stream
-            .at(p_pa, node.h_total, 0.0, &node.state)
-            .map_err(|e| TrainError::Part {
-                part: self.train.run.name.clone(),
-                problem: e.into(),
-            })?;
-        Ok(Node {
-            state,
-            h_total: node.h_total,
-        })
-    }
-
-    fn record_row(
-        &self,
-        row: &[Step<'a>],
-        from: usize,
-        start: Node,
-        m: f64,
-        last: Option<usize>,
-        records: &mut Records<'a>,
-    ) -> Result<Node, TrainError> {
-        let mut node = start;
-        let to = last.map_or(row.len(), |i| i + 1);
-        for (i, step) in row.iter().enumerate().take(to).skip(from) {
-            let flow = m * step.share;
-            let (next, detail) = self
-                .laws
-                .pass(step.part, &node, flow)
-                .map_err(|b| part_error(row, i, b))?;
-            records.parts.push(Record {
-                step: *step,
-                flow,
-                inlet: node,
-                outlet: next,
-                detail,
-                choked: false,
-            });
-            node = next;
-        }
-        Ok(node)
-    }
-
-    // ---- throttles ----
-
-    fn held_by(&self, run: &Run) -> Option<&Held<'a>> {
-        let End::Outlet(outlet) = &run.end else {
-            return None;
-        };
-        self.held.iter().find(|h| h.outlet == outlet.name)
-    }
-
-    /// Sets the throttle of a row so that its end takes the flow held; records the row.
-    fn set_throttle(
-        &self,
-        held: &Held<'a>,
-        row: &[Step<'a>],
-        start: Node,
-        end: &'a End,
-        records: &mut Records<'a>,
-    ) -> Result<Node, TrainError> {
-        let i = row
-            .iter()
-            .position(|s| s.part.name == held.throttle)
-            .ok_or_else(|| TrainError::NoSuch {
-                what: "throttle in the outlet's own run",
-                name: held.throttle.to_owned(),
-            })?;
-        let valve = row[i].part.kind.valve().ok_or_else(|| TrainError::NoSuch {
-            what: "valve",
-            name: held.throttle.to_owned(),
-        })?;
-        let m = held.flow;
-        let before = self.record_row(&row[..i], 0, start, m, None, records)?;
-        let (after, next) = self.needed_behind(row, i, before, end, m)?;
-        let flow = m * row[i].share;
-        let kv = coefficient_between(&self.laws, valve, &before, after.state.pressure_pa, flow)
-            .map_err(|b| part_error(row, i, b))?;
-        let opening =
-            super::characteristic::opening(valve, crate::quantity::FlowCoefficient::from_kv(kv))
-                .map_err(|e| TrainError::Part {
-                    part: held.throttle.to_owned(),
-                    problem: e.into(),
-                })?;
-        records.openings.push((held.throttle, opening, kv));
-        records.parts.push(Record {
-            step: row[i],
-            flow,
-            inlet: before,
-            outlet: after,
-            detail: Detail {
-                kv: Some(kv),
-                ..Detail::default()
-            },
-            choked: false,
-        });
-        let rest = &row[i + 1..];
-        let next = next.map(|j| j - i - 1);
-        self.pressures_behind_chokes(rest, after, end, m, next, records)
-    }
-
-    /// Pressure needed behind part `i`.
-    fn needed_behind(
-        &self,
-        row: &[Step<'a>],
-        i: usize,
-        before: Node,
-        end: &'a End,
-        m: f64,
-    ) -> Result<(Node, Option<usize>), TrainError> {
-        let too_little = || TrainError::NotEnoughPressure {
-            at: row[i].part.name.clone(),
-            p_pa: before.state.pressure_pa,
-            flow_kg_s: m,
-        };
-        match self.left(row, i + 1, before, end, m)? {
-            Value::At(v) if v > 0.0 => self.free_pressure(row, i + 1, before, end, m),
-            Value::Beyond {
-                why: (j, blocked), ..
-            } if !blocked.limit => Err(part_error(row, j, blocked)),
-            _ => Err(too_little()),
-        }
-    }
-
-    // ---- guesses ----
-
-    fn guess(&self, key: usize) -> (f64, f64) {
-        self.guesses
-            .borrow()
-            .iter()
-            .find(|(k, _)| *k == key)
-            .map_or((FIRST_GUESS, 4.0), |(_, m)| (*m, 1.02))
-    }
-
-    fn remember(&self, key: usize, m: f64) {
-        let mut guesses = self.guesses.borrow_mut();
-        match guesses.iter_mut().find(|(k, _)| *k == key) {
-            Some(entry) => entry.1 = m,
-            None => guesses.push((key, m)),
-        }
-    }
-}
-
-fn outlets_below(run: &Run) -> usize {
-    match &run.end {
-        End::Outlet(_) => 1,
-        End::Split(runs) => runs.iter().map(outlets_below).sum(),
-    }
-}
-
-/// Area of the holes of an outlet times their discharge coefficient.
-fn effective_area_m2(outlet: &Outlet) -> f64 {
-    match outlet.law {
-        OutletLaw::Holes {
-            number,
-            diameter,
-            discharge_coefficient,
-        } => discharge_coefficient * f64::from(number) * PI / 4.0 * diameter.value.powi(2),
-        OutletLaw::Open => 0.0,
-    }
-}
-
-fn key_of(run: &Run) -> usize {
-    std::ptr::from_ref(run) as usize
-}
-
-fn row_of(run: &Run) -> Vec<Step<'_>> {
-    let step = |part| Step {
-        part,
-        share: 1.0,
-        row: &run.name,
-    };
-    run.parts.iter().map(step).collect()
-}
-
-pub(crate) fn source_row(source: &Source) -> Vec<Step<'_>> {
-    let step = |part| Step {
-        part,
-        share: 1.0 / f64::from(source.count.max(1)),
-        row: &source.name,
-    };
-    source.parts.iter().map(step).collect()
-}
-
-pub(crate) fn closed(part: &Part) -> bool {
-    part.kind.valve().is_some_and(|v| v.opening <= 0.0)
-}
-
-fn has_closed(parts: &[Part]) -> bool {
-    parts.iter().any(closed)
-}
-
-fn scaled(mut b: Blocked, share: f64) -> Blocked {
-    b.edge /= share;
-    b
-}
-
-fn part_error(row: &[Step], i: usize, blocked: Blocked) -> TrainError {
-    TrainError::Part {
-        part: row
-            .get(i)
-            .map_or_else(|| "sources".to_owned(), |s| s.part.name.clone()),
-        problem: blocked.problem,
-    }
-}
-
-fn settle(what: &str, e: EdgeError<TrainError>) -> TrainError {
-    e.or(TrainError::NotConverged {
-        what: what.to_owned(),
-        steps: MAX_ITERATIONS,
-    })
 }
