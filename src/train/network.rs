@@ -5,7 +5,7 @@
 //! chokes. One bracketed search finds the root, or the part that chokes before it.
 
 use super::blocked::Blocked;
-use super::law::{Detail, Laws, Node, coefficient_between};
+use super::law::{Detail, Laws, Node};
 use super::layout::{End, Outlet, OutletLaw, Run, Source, Train};
 use super::rows::{
     closed, effective_area_m2, has_closed, key_of, part_error, row_of, scaled, settle, source_row,
@@ -15,10 +15,9 @@ use super::{Conditions, Part};
 use crate::eos::Phase;
 use crate::flow::orifice::{Expansion, OrificeError, Stagnation, isentropic_flux, liquid_flux};
 use crate::flow::stream::Stream;
-use crate::numerics::edge::{EdgeError, Found, MAX_ITERATIONS, Range, Value, falling_root};
+use crate::numerics::edge::{Found, Range, Value, falling_root};
 use crate::quantity::{kilograms_per_second, pascals_absolute};
 use std::cell::RefCell;
-use std::f64::consts::PI;
 
 /// Relative tolerance of flows and pressures found.
 pub(super) const TOLERANCE: f64 = 2e-13;
@@ -100,7 +99,7 @@ impl Flow {
     }
     /// The flow and the part that chokes, unless a part failed. While a search tries states that will not
     /// come to be, a failure only ends the flow; in the answer it is an error.
-    fn settled(self) -> Result<(f64, Option<usize>), TrainError> {
+    pub(super) fn settled(self) -> Result<(f64, Option<usize>), TrainError> {
         match self.fault {
             Some(fault) => Err(fault),
             None => Ok((self.m, self.choke)),
@@ -119,7 +118,7 @@ pub(crate) struct Network<'a> {
     pub(crate) conditions: &'a Conditions<'a>,
     pub(crate) laws: Laws<'a>,
     pub(crate) held: Vec<Held<'a>>,
-    guesses: RefCell<Vec<(usize, f64)>>,
+    pub(super) guesses: RefCell<Vec<(usize, f64)>>,
 }
 
 impl<'a> Network<'a> {

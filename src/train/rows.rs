@@ -1,17 +1,11 @@
 //! Rows of parts: what stands in a run or before a joint, what is closed, and how a failure is named.
 
+use super::Part;
 use super::blocked::Blocked;
-use super::law::{Detail, Laws, Node, coefficient_between};
-use super::layout::{End, Outlet, OutletLaw, Run, Source, Train};
+use super::layout::{End, Outlet, OutletLaw, Run, Source};
 use super::network::Step;
-use super::solution::{PartProblem, TrainError};
-use super::{Conditions, Part};
-use crate::eos::Phase;
-use crate::flow::orifice::{Expansion, OrificeError, Stagnation, isentropic_flux, liquid_flux};
-use crate::flow::stream::Stream;
-use crate::numerics::edge::{EdgeError, Found, MAX_ITERATIONS, Range, Value, falling_root};
-use crate::quantity::{kilograms_per_second, pascals_absolute};
-use std::cell::RefCell;
+use super::solution::TrainError;
+use crate::numerics::edge::{EdgeError, MAX_ITERATIONS};
 use std::f64::consts::PI;
 
 pub(super) fn outlets_below(run: &Run) -> usize {

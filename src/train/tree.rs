@@ -1,22 +1,14 @@
 //! Flow through the tree of a train as it stands: walking, settling and recording every part.
 
-use super::blocked::Blocked;
-use super::law::{Detail, Laws, Node, coefficient_between};
-use super::layout::{End, Outlet, OutletLaw, Run, Source, Train};
+use super::law::{Detail, Node, coefficient_between};
+use super::layout::{End, Outlet, OutletLaw, Run};
 use super::network::{
-    FIRST_GUESS, Flow, Held, LOWEST_PRESSURE_PA, Network, OutletRecord, Record, Records, Start,
-    Step, TOLERANCE,
+    FIRST_GUESS, Held, LOWEST_PRESSURE_PA, Network, OutletRecord, Record, Records, Start, Step,
+    TOLERANCE,
 };
 use super::rows::{outlets_below, part_error, row_of, settle, source_row};
-use super::solution::{PartProblem, TrainError};
-use super::{Conditions, Part};
-use crate::eos::Phase;
-use crate::flow::orifice::{Expansion, OrificeError, Stagnation, isentropic_flux, liquid_flux};
-use crate::flow::stream::Stream;
-use crate::numerics::edge::{EdgeError, Found, MAX_ITERATIONS, Range, Value, falling_root};
-use crate::quantity::{kilograms_per_second, pascals_absolute};
-use std::cell::RefCell;
-use std::f64::consts::PI;
+use super::solution::TrainError;
+use crate::numerics::edge::{Found, MAX_ITERATIONS, Range, Value, falling_root};
 
 impl<'a> Network<'a> {
     /// Walk with flows that are given at the outlets, in order: the ends take what arrives.
