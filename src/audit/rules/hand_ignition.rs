@@ -6,7 +6,7 @@ use crate::train::rig::Ignition;
 
 rule! {
     /// ## What it checks
-    /// How the fire is lit.
+    /// How the fire is lit: by spark, hot surface or pilot, or by a hand.
     /// ## Why it matters
     /// A hand at the burner is in the way of whatever comes out of it, and the spark comes after the
     /// fuel instead of before.

@@ -37,7 +37,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     match (site.low_points, site.low_point_distance) {
         (Some(false), _) => {}
         (None, None) => {
-            v.not_checked("the rig file does not say whether there are pits or drains near")
+            v.not_checked("the rig file does not say whether there are pits or drains near");
         }
         (Some(true), None) => v.find(
             Signal::Warning,

@@ -48,16 +48,15 @@ fn injections<'s>(
             verdict.not_checked(format!("the duty {} has no fuel flow: {why}", duty.name));
         }
     }
-    plan.duties
-        .iter()
-        .filter_map(|duty| match &duty.injection {
-            Ok(injection) => Some((duty.name.as_str(), injection)),
-            Err(_) => {
-                verdict.not_checked(format!("the holes cannot feed the duty {}", duty.name));
-                None
-            }
-        })
-        .collect()
+    let mut fed = Vec::new();
+    for duty in &plan.duties {
+        if let Ok(injection) = &duty.injection {
+            fed.push((duty.name.as_str(), injection));
+        } else {
+            verdict.not_checked(format!("the holes cannot feed the duty {}", duty.name));
+        }
+    }
+    fed
 }
 
 /// Path of a duty.
