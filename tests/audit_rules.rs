@@ -168,6 +168,14 @@ const CASES: &[Case] = &[
         )],
     },
     Case {
+        rule: "FLM003",
+        trips: &[(
+            "max_temperature = \"870 degC\"",
+            "max_temperature = \"600 degC\"",
+        )],
+        just_not: &[],
+    },
+    Case {
         rule: "SHU001",
         trips: &[(
             "actuation = \"solenoid-spring-closed\"",

@@ -19,6 +19,7 @@ pub static RULES: &[&dyn Rule] = &[
     &r::wide_band::WideBand,
     &r::rich_mixture::RichMixture,
     &r::primary_zone_limits::PrimaryZoneLimits,
+    &r::hotter_than_material::HotterThanMaterial,
     &r::no_fail_closed::NoFailClosed,
     &r::single_shut_off::SingleShutOff,
     &r::no_flame_detection::NoFlameDetection,

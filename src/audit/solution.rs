@@ -1,5 +1,7 @@
 //! A rig, solved: what every rule may look at.
 
+use crate::combustion::flame::fuel_feed::usual_phase;
+use crate::combustion::flame::{AirFeed, Branch, Burner, Flame, FuelFeed};
 use crate::combustion::{Flammability, Stoichiometry};
 use crate::eos::{Backend, EosError};
 use crate::flow::air::MoistAir;
@@ -53,8 +55,17 @@ pub struct DutySolution {
     pub chamber: AbsolutePressure,
     /// Fuel and heat, or why not.
     pub demand: Result<Demand, String>,
-    /// Temperature of the gas that leaves; `None` if it was not computed.
-    pub exit_temperature: Option<ThermodynamicTemperature>,
+    /// Flame of all the fuel with all the air, less the heat that the walls take, or why not.
+    pub exit: Result<Flame, String>,
+    /// Flame of the primary zone; `None` where the burner gives no share of primary air.
+    pub primary: Option<Result<Flame, String>>,
+}
+
+impl DutySolution {
+    /// Temperature of the gas that leaves.
+    pub fn exit_temperature(&self) -> Option<ThermodynamicTemperature> {
+        self.exit.as_ref().ok().map(|f| f.temperature)
+    }
 }
 
 /// Solves a rig as far as it goes.
@@ -206,37 +217,64 @@ impl Solution<'_> {
         if rig.burner.combustion_efficiency.is_none() {
             self.assume("All the heat of the fuel that finds air is set free.");
         }
-        rig.duties
-            .iter()
-            .map(|duty| {
-                let air = match duty.air {
-                    DutyAir::Flow(flow) => Some(flow),
-                    DutyAir::Throttle(share) => full.map(|f| f * share.value),
-                };
-                let inlet_t = rig.air.inlet.unwrap_or(rig.site.ambient);
-                let demand = match (&burning, air, &inlet) {
-                    (Err(e), ..) | (.., Err(e)) => Err(e.clone()),
-                    (_, None, _) => Err("its air flow is not known".to_owned()),
-                    (Ok(burning), Some(air), _) => {
-                        demand(air, dry_share, duty.target, burning, |_| {
-                            Err(DutyError::Flame {
-                                why: "the flame of this duty is not solved here".to_owned(),
-                            })
-                        })
+        let inlet_t = rig.air.inlet.unwrap_or(rig.site.ambient);
+        let humidity_ratio = inlet.as_ref().map_or(ratio(0.0), |air| air.humidity_ratio);
+        let feed = self.fuel_feed();
+        let mut duties = Vec::new();
+        for duty in &rig.duties {
+            let air = match duty.air {
+                DutyAir::Flow(flow) => Some(flow),
+                DutyAir::Throttle(share) => full.map(|f| f * share.value),
+            };
+            let air_temperature = duty.air_temperature.or(from_blower).unwrap_or(inlet_t);
+            let flame = feed
+                .clone()
+                .and_then(|feed| fire(feed, air_temperature, humidity_ratio, duty.chamber))
+                .and_then(|fire| match rig.burner.heat_loss {
+                    Some(share) => fire.with_heat_loss(share).map_err(|e| e.to_string()),
+                    None => Ok(fire),
+                });
+            let demand = match (&burning, air, &inlet) {
+                (Err(e), ..) | (.., Err(e)) => Err(e.clone()),
+                (_, None, _) => Err("its air flow is not known".to_owned()),
+                (Ok(burning), Some(air), _) => {
+                    let for_exit = |t| ratio_for_exit(&flame, t);
+                    demand(air, dry_share, duty.target, burning, for_exit)
                         .map_err(|e| e.to_string())
-                    }
-                };
-                DutySolution {
-                    name: duty.name.clone(),
-                    air,
-                    dry_share,
-                    air_temperature: duty.air_temperature.or(from_blower).unwrap_or(inlet_t),
-                    chamber: duty.chamber,
-                    demand,
-                    exit_temperature: None,
                 }
-            })
-            .collect()
+            };
+            let at = |share: f64| {
+                let phi = demand.as_ref().map_err(Clone::clone)?.equivalence_ratio;
+                let flame = flame.as_ref().map_err(Clone::clone)?;
+                flame.flame(phi / share).map_err(|e| e.to_string())
+            };
+            duties.push(DutySolution {
+                name: duty.name.clone(),
+                air,
+                dry_share,
+                air_temperature,
+                chamber: duty.chamber,
+                exit: at(1.0),
+                primary: rig.burner.primary_air_share.map(|share| at(share.value)),
+                demand,
+            });
+        }
+        if rig.burner.heat_loss.is_none() {
+            self.assume("Exit temperatures are those of a flame that loses no heat.");
+        }
+        duties
+    }
+
+    /// The fuel as it enters the flame: at its temperature before the holes where that is in reach of
+    /// the property model, else at 25 °C, which moves the flame by a few kelvin.
+    fn fuel_feed(&self) -> Result<FuelFeed, String> {
+        let rig = self.rig;
+        let phase = usual_phase(&rig.fuel.composition);
+        let t = rig.injector.temperature.unwrap_or(rig.site.ambient);
+        let p = rig.site.air_pressure;
+        FuelFeed::from_state(self.fluid.as_ref(), p, t, phase)
+            .or_else(|_| FuelFeed::usual(&rig.fuel.composition))
+            .map_err(|e| e.to_string())
     }
 
     fn planned_injector(&mut self) -> Result<InjectorPlan, String> {
@@ -296,4 +334,27 @@ impl Solution<'_> {
         let passage = self.rig.burner.air_passage?;
         Some(cross_flow(air, passage, density))
     }
+}
+
+/// The fire of a duty.
+fn fire(
+    feed: FuelFeed,
+    air_temperature: ThermodynamicTemperature,
+    humidity_ratio: Ratio,
+    chamber: AbsolutePressure,
+) -> Result<Burner, String> {
+    let air = AirFeed::with_humidity_ratio(air_temperature, humidity_ratio);
+    let air = air.map_err(|e| e.to_string())?;
+    Burner::new(feed, air, chamber).map_err(|e| e.to_string())
+}
+
+/// Equivalence ratio of the lean flame that leaves at a temperature.
+fn ratio_for_exit(
+    fire: &Result<Burner, String>,
+    t: ThermodynamicTemperature,
+) -> Result<Ratio, DutyError> {
+    let failed = |why: String| DutyError::Flame { why };
+    let fire = fire.as_ref().map_err(|e| failed(e.clone()))?;
+    let flame = fire.flame_at_exit_temperature(t, Branch::Lean);
+    Ok(flame.map_err(|e| failed(e.to_string()))?.equivalence_ratio)
 }

@@ -19,7 +19,10 @@ pub fn duties(report: &mut Report, library: &Library, solution: &Solution<'_>) {
         Column::new("equivalence ratio").digits(3),
         Column::of("heat release", Kind::Power).digits(3),
         Column::of("chamber", Kind::GaugePressure),
-        Column::of("exit", Kind::Temperature).optional(),
+        Column::of("primary zone", Kind::Temperature)
+            .digits(4)
+            .optional(),
+        Column::of("exit", Kind::Temperature).digits(4),
     ]);
     let ambient_pa = solution.rig.site.air_pressure.pascals();
     for duty in &solution.duties {
@@ -36,8 +39,19 @@ pub fn duties(report: &mut Report, library: &Library, solution: &Solution<'_>) {
                 Kind::GaugePressure,
                 Some(duty.chamber.pascals() - ambient_pa),
             ),
-            of(Kind::Temperature, duty.exit_temperature.map(|t| t.value)),
+            of(Kind::Temperature, primary_temperature(duty)),
+            of(Kind::Temperature, duty.exit_temperature().map(|t| t.value)),
         ]);
+        let flames = [Some(&duty.exit), duty.primary.as_ref()];
+        for why in flames
+            .into_iter()
+            .flatten()
+            .filter_map(|f| f.as_ref().err())
+        {
+            if duty.demand.is_ok() {
+                report.remark(format!("{}: the flame is not known: {why}.", duty.name));
+            }
+        }
         if let Err(why) = &duty.demand {
             report.remark(format!("The duty {} has no fuel flow: {why}.", duty.name));
         }
@@ -60,6 +74,11 @@ pub fn duties(report: &mut Report, library: &Library, solution: &Solution<'_>) {
     }
 }
 
+fn primary_temperature(duty: &DutySolution) -> Option<f64> {
+    let flame = duty.primary.as_ref()?.as_ref().ok()?;
+    Some(flame.temperature.value)
+}
+
 fn duty_json(duty: &DutySolution) -> Json {
     let demand = duty.demand.as_ref().ok();
     let number = |x: Option<f64>| x.map_or(Json::Null, json::number);
@@ -72,7 +91,8 @@ fn duty_json(duty: &DutySolution) -> Json {
         "equivalence_ratio": number(demand.map(|d| d.equivalence_ratio.value)),
         "fuel_heat_w": number(demand.map(|d| d.fuel_heat.value)),
         "heat_release_w": number(demand.map(|d| d.heat_release.value)),
-        "exit_temperature_k": number(duty.exit_temperature.map(|t| t.value)),
+        "primary_temperature_k": number(primary_temperature(duty)),
+        "exit_temperature_k": number(duty.exit_temperature().map(|t| t.value)),
     })
 }
 

@@ -7,6 +7,7 @@ pub mod drill_error;
 pub mod duty_not_fed;
 pub mod hand_ignition;
 pub mod hole_above_quenching;
+pub mod hotter_than_material;
 pub mod low_point_near;
 pub mod no_carbon_monoxide_alarm;
 pub mod no_extinguisher;

@@ -1,0 +1,59 @@
+//! Gas hotter than what it touches stands.
+
+use super::duty_path;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Exit temperature of every duty, less what the walls are said to take, against every temperature
+    /// limit of the rig; a margin of less than 50 K is only a caution.
+    /// ## Why it matters
+    /// Metal that is too hot creeps, scales and burns through, and then the fire is outside.
+    /// ## What to do
+    /// Less fuel, more air, or another material. The wall is cooler than the gas where it is cooled, and
+    /// hotter than the mean where the flame licks it: measure it.
+    HotterThanMaterial, "FLM003", "hotter-than-material", Flame
+}
+
+const MARGIN_K: f64 = 50.0;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    if s.rig.limits.is_empty() {
+        v.not_checked("the rig file gives no temperature limits");
+        return;
+    }
+    for duty in &s.duties {
+        let exit = match &duty.exit {
+            Ok(flame) => flame.temperature.value,
+            Err(why) => {
+                v.not_checked(format!("the flame of {} is not known: {why}", duty.name));
+                continue;
+            }
+        };
+        for (i, limit) in s.rig.limits.iter().enumerate() {
+            let over_k = exit - limit.max_temperature.value;
+            if over_k <= -MARGIN_K {
+                continue;
+            }
+            v.find(
+                if over_k > 0.0 {
+                    Signal::Warning
+                } else {
+                    Signal::Caution
+                },
+                duty_path(&duty.name),
+                Measured::Quantity(Kind::Temperature, exit),
+                Limit::AtMost(Measured::Text(format!(
+                    "{} for the {} of {}",
+                    s.show(Kind::Temperature, limit.max_temperature.value),
+                    limit.place,
+                    limit.material
+                ))),
+                Source::Input(format!("limits[{i}].max_temperature")),
+                "less fuel, more air, or another material; measure the wall",
+            );
+        }
+    }
+}
