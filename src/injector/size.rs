@@ -226,6 +226,12 @@ pub fn size(input: &InjectorInput<'_>) -> Result<InjectorResult, InjectorError> 
     Ok(result)
 }
 
+/// `flow / wanted − 1`; rounding of the search is no error.
+fn flow_error(flow_kg_s: f64, wanted_kg_s: f64) -> Ratio {
+    let error = flow_kg_s / wanted_kg_s - 1.0;
+    ratio(if error.abs() > 1e-9 { error } else { 0.0 })
+}
+
 /// A distance from the saturation line; on it, rounding is no distance.
 fn margin(t_k: f64) -> TemperatureInterval {
     kelvin_difference(if t_k > 1e-6 { t_k } else { 0.0 })
@@ -289,7 +295,7 @@ fn drill_choices(
         let flow = flow_band(input, solved, drill.diameter, &c_d)?;
         choices.push(DrillChoice {
             drill,
-            flow_error: ratio(flow.value.value / solved.wanted_kg_s - 1.0),
+            flow_error: flow_error(flow.value.value, solved.wanted_kg_s),
             flow,
             coefficient: c_d.value,
         });
@@ -309,7 +315,7 @@ fn count_choices(solved: &Solved<'_>) -> Vec<CountChoice> {
             CountChoice {
                 holes,
                 flow: kilograms_per_second(flow),
-                flow_error: ratio(flow / solved.wanted_kg_s - 1.0),
+                flow_error: flow_error(flow, solved.wanted_kg_s),
             }
         })
         .collect()
