@@ -7,7 +7,7 @@ use fuelwright::eos::helmholtz::Fluid;
 use fuelwright::eos::mixture::Model;
 use fuelwright::eos::{Backend, Phase, backend, feos_bridge};
 use fuelwright::fuel::{Composition, Library};
-use num_dual::{DualNum, second_partial_derivative};
+use num_dual::second_partial_derivative;
 use std::sync::Arc;
 
 /// Fuels with an equation of state.

@@ -11,6 +11,7 @@ mod law;
 pub mod layout;
 pub mod materials;
 mod network;
+mod records;
 pub mod rig;
 mod rows;
 pub mod shutoff;

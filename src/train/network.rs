@@ -5,8 +5,9 @@
 //! chokes. One bracketed search finds the root, or the part that chokes before it.
 
 use super::blocked::Blocked;
-use super::law::{Detail, Laws, Node};
+use super::law::{Laws, Node};
 use super::layout::{End, Outlet, OutletLaw, Run, Source, Train};
+use super::records::Records;
 use super::rows::{
     closed, effective_area_m2, has_closed, key_of, part_error, row_of, scaled, settle, source_row,
 };
@@ -34,38 +35,6 @@ pub(crate) struct Step<'a> {
     pub(crate) part: &'a Part,
     pub(crate) share: f64,
     pub(crate) row: &'a str,
-}
-
-/// What a part did in the solution.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Record<'a> {
-    pub(crate) step: Step<'a>,
-    pub(crate) flow: f64,
-    pub(crate) inlet: Node,
-    pub(crate) outlet: Node,
-    pub(crate) detail: Detail,
-    pub(crate) choked: bool,
-}
-
-/// What an outlet did in the solution.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct OutletRecord<'a> {
-    pub(crate) outlet: &'a Outlet,
-    pub(crate) flow: f64,
-    pub(crate) inlet: Node,
-    pub(crate) chamber_pa: f64,
-    pub(crate) choked: bool,
-}
-
-/// Records of a whole solution.
-#[derive(Debug, Default)]
-pub(crate) struct Records<'a> {
-    pub(crate) parts: Vec<Record<'a>>,
-    pub(crate) outlets: Vec<OutletRecord<'a>>,
-    /// Openings found for throttles: part and opening.
-    pub(crate) flow: f64,
-    pub(crate) openings: Vec<(&'a str, f64, f64)>,
-    pub(crate) source_flows: Vec<f64>,
 }
 
 /// A part in a row that blocks, by its place in the row.

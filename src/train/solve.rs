@@ -1,7 +1,8 @@
 //! Flow through a train: for given openings, for given flows, and openings for given flows.
 
 use super::law::Node;
-use super::network::{Held, Network, OutletRecord, Record, Records};
+use super::network::{Held, Network};
+use super::records::{OutletRecord, Record, Records};
 use super::solution::{OutletFlow, PartFlow, Solution, SourceFlow, Station, TrainError};
 use super::{Conditions, End, Run, Train, Valve};
 use crate::flow::line::TwoPhaseBand;

@@ -2,10 +2,8 @@
 
 use super::law::{Detail, Node, coefficient_between};
 use super::layout::{End, Outlet, OutletLaw, Run};
-use super::network::{
-    FIRST_GUESS, Held, LOWEST_PRESSURE_PA, Network, OutletRecord, Record, Records, Start, Step,
-    TOLERANCE,
-};
+use super::network::{FIRST_GUESS, Held, LOWEST_PRESSURE_PA, Network, Start, Step, TOLERANCE};
+use super::records::{OutletRecord, Record, Records};
 use super::rows::{outlets_below, part_error, row_of, settle, source_row};
 use super::solution::TrainError;
 use crate::numerics::edge::{Found, MAX_ITERATIONS, Range, Value, falling_root};
