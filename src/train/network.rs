@@ -453,7 +453,7 @@ impl<'a> Network<'a> {
     pub(crate) fn solve(&self, tanks: &[Node]) -> Result<Records<'a>, TrainError> {
         let mut records = Records::default();
         let row = self.trunk();
-        let start = self.start(tanks);
+        let start = Self::start(tanks);
         if row.iter().any(|s| closed(s.part)) {
             self.record_idle(&self.train.run, tanks[0], &mut records)?;
             return Ok(records);

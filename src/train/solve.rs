@@ -59,7 +59,7 @@ pub fn flow_for_openings(train: &Train, conditions: &Conditions) -> Result<Solut
     let tanks = tanks(train, conditions)?;
     let network = Network::new(train, conditions, Vec::new());
     let records = network.solve(&tanks)?;
-    solution(train, &tanks, &records)
+    Ok(solution(train, &tanks, &records))
 }
 
 /// Pressure and temperature through a train whose outlets take the flows given, in order of
@@ -90,7 +90,7 @@ pub fn walk_for_flows(
     }
     let network = Network::new(train, conditions, Vec::new());
     let records = network.walk_given(&tanks, &flows)?;
-    solution(train, &tanks, &records)
+    Ok(solution(train, &tanks, &records))
 }
 
 /// Openings of the throttles that give the outlets their flows; outlets without a target take what they
@@ -134,7 +134,7 @@ pub fn openings_for_flows(
         let network = Network::new(&open, conditions, held);
         let records = network.solve(&tanks)?;
         let settings = settings(&records, &[]);
-        return Ok((settings, solution(&open, &tanks, &records)?));
+        return Ok((settings, solution(&open, &tanks, &records)));
     };
     let with = |opening: f64| -> Result<Train, TrainError> {
         let mut changed = open.clone();
@@ -178,7 +178,7 @@ pub fn openings_for_flows(
             problem: e.into(),
         })?;
     let settings = settings(&records, &[(target.throttle.as_str(), opening, kv.kv())]);
-    Ok((settings, solution(&changed, &tanks, &records)?))
+    Ok((settings, solution(&changed, &tanks, &records)))
 }
 
 /// Why no opening gives the flow wanted.
@@ -280,7 +280,7 @@ fn run_of_outlet<'t>(run: &'t Run, outlet: &str) -> Option<&'t Run> {
 
 /// Whether a part stands in a run, or in the single source before it if it is the first.
 fn stands_in(train: &Train, run: &Run, part: &str) -> bool {
-    let first = std::ptr::eq(run, &train.run) && train.sources.len() == 1;
+    let first = std::ptr::eq(run, &raw const train.run) && train.sources.len() == 1;
     run.parts.iter().any(|p| p.name == part)
         || (first && train.sources[0].parts.iter().any(|p| p.name == part))
 }
@@ -447,7 +447,7 @@ fn outlet_flow(record: &OutletRecord) -> OutletFlow {
     }
 }
 
-fn solution(train: &Train, tanks: &[Node], records: &Records) -> Result<Solution, TrainError> {
+fn solution(train: &Train, tanks: &[Node], records: &Records) -> Solution {
     let flows = &records.source_flows;
     let sources = train
         .sources
@@ -464,7 +464,7 @@ fn solution(train: &Train, tanks: &[Node], records: &Records) -> Result<Solution
             }
         })
         .collect();
-    Ok(Solution {
+    Solution {
         flow: kilograms_per_second(records.flow),
         sources,
         parts: records
@@ -473,5 +473,5 @@ fn solution(train: &Train, tanks: &[Node], records: &Records) -> Result<Solution
             .map(|r| part_flow(r, &records.openings))
             .collect(),
         outlets: records.outlets.iter().map(outlet_flow).collect(),
-    })
+    }
 }

@@ -21,7 +21,7 @@ impl<'a> Network<'a> {
             ..Records::default()
         };
         let row = self.trunk();
-        let node = self.first_node(&self.start(tanks), m, &mut records)?;
+        let node = self.first_node(&Self::start(tanks), m, &mut records)?;
         let mut left = flows.iter().copied();
         self.walk_tree(&self.train.run, &row, node, m, &mut left, &mut records)?;
         Ok(records)
@@ -65,7 +65,7 @@ impl<'a> Network<'a> {
         Ok(())
     }
 
-    pub(super) fn start<'n>(&self, tanks: &'n [Node]) -> Start<'n> {
+    pub(super) fn start(tanks: &[Node]) -> Start<'_> {
         match tanks {
             [one] => Start::Node(*one),
             many => Start::Sources(many),
