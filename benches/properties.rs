@@ -29,34 +29,34 @@ fn pure(c: &mut Criterion) {
     g.bench_function("saturation at T", |q| {
         q.iter(over(|x| {
             black_box(b.bubble_t(250.0 + 60.0 * x)).ok();
-        }))
+        }));
     });
     g.bench_function("saturation at p", |q| {
         q.iter(over(|x| {
             black_box(b.bubble_p(2e5 + 1.2e6 * x)).ok();
-        }))
+        }));
     });
     g.bench_function("gas at (p,T)", |q| {
         q.iter(over(|x| {
             black_box(b.state_pt(2e5 + 3e5 * x, 300.0)).ok();
-        }))
+        }));
     });
     g.bench_function("liquid at (p,T)", |q| {
         q.iter(over(|x| {
             black_box(b.state_pt(1.5e6 + 3e5 * x, 290.0)).ok();
-        }))
+        }));
     });
     let s = b.state_pt(4e5, 300.0).expect("gas").entropy_j_kg_k;
     let h = b.state_pt(4e5, 300.0).expect("gas").enthalpy_j_kg;
     g.bench_function("gas at (p,s)", |q| {
         q.iter(over(|x| {
             black_box(b.state_ps(2e5 + 2e5 * x, s)).ok();
-        }))
+        }));
     });
     g.bench_function("gas at (p,h)", |q| {
         q.iter(over(|x| {
             black_box(b.state_ph(2e5 + 2e5 * x, h)).ok();
-        }))
+        }));
     });
     g.finish();
 }
@@ -68,38 +68,38 @@ fn blend(c: &mut Criterion) {
     g.bench_function("bubble point at T", |q| {
         q.iter(over(|x| {
             black_box(b.bubble_t(250.0 + 60.0 * x)).ok();
-        }))
+        }));
     });
     g.bench_function("dew point at T", |q| {
         q.iter(over(|x| {
             black_box(b.dew_t(250.0 + 60.0 * x)).ok();
-        }))
+        }));
     });
     g.bench_function("bubble point at p", |q| {
         q.iter(over(|x| {
             black_box(b.bubble_p(2e5 + 8e5 * x)).ok();
-        }))
+        }));
     });
     g.bench_function("ternary bubble point at T", |q| {
         q.iter(over(|x| {
             black_box(t.bubble_t(250.0 + 60.0 * x)).ok();
-        }))
+        }));
     });
     g.bench_function("gas at (p,T), phase known", |q| {
         q.iter(over(|x| {
             black_box(b.state_pt_in(1e5 + 1e5 * x, 300.0, Phase::Gas)).ok();
-        }))
+        }));
     });
     g.bench_function("gas at (p,T), phase found", |q| {
         q.iter(over(|x| {
             black_box(b.state_pt(1e5 + 1e5 * x, 300.0)).ok();
-        }))
+        }));
     });
     let s = b.state_pt(2e5, 310.0).expect("gas").entropy_j_kg_k;
     g.bench_function("gas at (p,s)", |q| {
         q.iter(over(|x| {
             black_box(b.state_ps(1e5 + 1e5 * x, s)).ok();
-        }))
+        }));
     });
     g.finish();
 }

@@ -1,4 +1,4 @@
-//! Equation of state against the reference tables computed with CoolProp 8.0.0 (same equations).
+//! Equation of state against the reference tables computed with `CoolProp` 8.0.0 (same equations).
 
 use super::table::{Row, Tally, rows};
 use fuelwright::eos::{self, Backend, Equilibrium, Phase, State};
@@ -269,7 +269,7 @@ fn bubble_and_dew_points_match_the_reference_model() {
                 incipient(&mut tally, &row, &e, n, "x");
                 match b.dew_p(e.pressure_pa) {
                     Ok(back) => {
-                        tally.within(back.temperature_k, t, 1e-6, "T of dew point from p", &row)
+                        tally.within(back.temperature_k, t, 1e-6, "T of dew point from p", &row);
                     }
                     Err(err) => tally.fail(&format!("dew point from p: {err}"), &row),
                 }

@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 /// A perfect gas.
 #[derive(Debug, Clone)]
-pub struct PerfectGas {
+pub(crate) struct PerfectGas {
     pub gamma: f64,
     pub molar_mass_kg_mol: f64,
     pub viscosity_pa_s: f64,
@@ -17,7 +17,7 @@ pub struct PerfectGas {
 }
 
 impl PerfectGas {
-    pub fn new(gamma: f64, molar_mass_kg_mol: f64, viscosity_pa_s: f64) -> Self {
+    pub(crate) fn new(gamma: f64, molar_mass_kg_mol: f64, viscosity_pa_s: f64) -> Self {
         Self {
             gamma,
             molar_mass_kg_mol,
@@ -36,7 +36,7 @@ impl PerfectGas {
     fn cp(&self) -> f64 {
         self.gamma / (self.gamma - 1.0) * self.r()
     }
-    fn none(&self, what: &'static str) -> EosError {
+    fn none(what: &'static str) -> EosError {
         EosError::NotAvailable {
             what,
             fuel: "perfect gas".into(),
@@ -96,16 +96,16 @@ impl Backend for PerfectGas {
         Ok(Arc::new(self.clone()))
     }
     fn bubble_t(&self, _: f64) -> Result<Equilibrium, EosError> {
-        Err(self.none("bubble point"))
+        Err(Self::none("bubble point"))
     }
     fn bubble_p(&self, _: f64) -> Result<Equilibrium, EosError> {
-        Err(self.none("bubble point"))
+        Err(Self::none("bubble point"))
     }
     fn dew_t(&self, _: f64) -> Result<Equilibrium, EosError> {
-        Err(self.none("dew point"))
+        Err(Self::none("dew point"))
     }
     fn dew_p(&self, _: f64) -> Result<Equilibrium, EosError> {
-        Err(self.none("dew point"))
+        Err(Self::none("dew point"))
     }
     fn state_pt(&self, p: f64, t: f64) -> Result<State, EosError> {
         self.state(p, t)
@@ -126,15 +126,15 @@ impl Backend for PerfectGas {
         self.state_rho_t(rho, u / (self.cp() - self.r()))
     }
     fn state_pq(&self, _: f64, _: f64) -> Result<State, EosError> {
-        Err(self.none("two-phase state"))
+        Err(Self::none("two-phase state"))
     }
     fn state_tq(&self, _: f64, _: f64) -> Result<State, EosError> {
-        Err(self.none("two-phase state"))
+        Err(Self::none("two-phase state"))
     }
     fn viscosity_pa_s(&self, _: &State) -> Result<f64, EosError> {
         Ok(self.viscosity_pa_s)
     }
     fn surface_tension_n_m(&self, _: f64) -> Result<f64, EosError> {
-        Err(self.none("surface tension"))
+        Err(Self::none("surface tension"))
     }
 }

@@ -1,4 +1,4 @@
-//! Viscosity and surface tension against CoolProp 8.0.0 and two handbook correlations.
+//! Viscosity and surface tension against `CoolProp` 8.0.0 and two handbook correlations.
 
 use crate::table::{Tally, rows};
 use fuelwright::eos::transport::{PureViscosity, Transport, surface_tension_n_m};
@@ -8,7 +8,7 @@ use fuelwright::fuel::{Composition, Fuel, Library, Part};
 /// Tolerance of reference/README.md for the same model.
 const SAME_MODEL: f64 = 1e-4;
 
-/// Surface tension by the same correlation, CoolProp 8.0.0 (grade = code), N/m.
+/// Surface tension by the same correlation, `CoolProp` 8.0.0 (grade = code), N/m.
 const SURFACE_TENSIONS: [(&str, f64, f64); 16] = [
     ("propane", 293.15, 7.629742875e-03),
     ("n-butane", 293.15, 1.249084750e-02),
@@ -39,7 +39,7 @@ fn blend(library: &Library, parts: &[(&str, f64)]) -> Composition {
     Composition::from_parts(parts, "blend")
 }
 
-/// grade = code, CoolProp 8.0.0; rows marked `usable=false` are excused by the table's own README.
+/// grade = code, `CoolProp` 8.0.0; rows marked `usable=false` are excused by the table's own README.
 #[test]
 fn viscosity_matches_the_reference_library_with_the_same_model() {
     let library = Library::embedded();
@@ -98,7 +98,7 @@ fn stated_band_reaches_the_nearer_handbook_value() {
     tally.finish(40);
 }
 
-/// Why the sign of one coefficient of n-pentane differs from the one CoolProp carries: with it, the
+/// Why the sign of one coefficient of n-pentane differs from the one `CoolProp` carries: with it, the
 /// liquid agrees with both handbook correlations within 5 % (18 % off before).
 #[test]
 fn liquid_pentane_lies_within_five_percent_of_both_handbooks() {
@@ -177,7 +177,7 @@ fn saturated_liquid_density(fuel: &Fuel, t_k: f64) -> f64 {
 
 /// Two unrelated mixing rules: ours by corresponding states, and the logarithmic one
 /// (Grunberg-Nissan without an interaction term), which textbooks give as good to 10 to 15 % for
-/// hydrocarbons (from memory). They differ by 2.7 % at most here. Liquid densities of the blends: CoolProp
+/// hydrocarbons (from memory). They differ by 2.7 % at most here. Liquid densities of the blends: `CoolProp`
 /// 8.0.0.
 #[test]
 fn liquid_blends_lie_near_logarithmic_mixing() {

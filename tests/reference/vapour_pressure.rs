@@ -1,8 +1,8 @@
-//! WE-25a: vapour pressure at 15 °C by Wagner's 3-6 equation with the coefficients of McGarry (1983).
+//! WE-25a: vapour pressure at 15 °C by Wagner's 3-6 equation with the coefficients of `McGarry` (1983).
 
 use fuelwright::eos::correlated::vapour_pressure::wagner36;
 
-/// grade = published: coefficients of McGarry, Ind. Eng. Chem. Process Des. Dev. 22 (1983), as carried by
+/// grade = published: coefficients of `McGarry`, Ind. Eng. Chem. Process Des. Dev. 22 (1983), as carried by
 /// chemicals 1.5.2 (`Wagner Original McGarry.tsv`); the pressure is plain arithmetic from them.
 /// Columns: A, B, C, D, Tc in K, pc in Pa, p(15 °C) in bar.
 const TABLE: [(&str, [f64; 4], f64, f64, f64); 8] = [

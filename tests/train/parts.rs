@@ -1,5 +1,7 @@
 //! Parts and trains for the tests: invented, of ordinary size.
 
+#![allow(dead_code)] // shared by the tests and the bench, each of which uses a part
+
 use fuelwright::eos;
 use fuelwright::flow::line::{Friction, Line, WallHeat};
 use fuelwright::flow::regulator::Regulator;

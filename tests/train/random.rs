@@ -115,7 +115,7 @@ proptest! {
                 flow: kilograms_per_second(solved.flow.value * 0.999),
                 throttle: throttle.name.clone(),
             };
-            match openings_for_flows(&train, &c, &[target.clone()]) {
+            match openings_for_flows(&train, &c, std::slice::from_ref(&target)) {
                 Ok((settings, _)) => {
                     let mut set = train.clone();
                     set.part_mut(&throttle.name).and_then(|p| p.kind.valve_mut()).expect("a valve").opening =
