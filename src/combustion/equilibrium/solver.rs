@@ -1,8 +1,8 @@
 //! Equilibrium at given temperature or enthalpy.
 //!
-//! [`super::newton`] solves at a temperature. Around it a bracketed Newton iteration moves the temperature
-//! until the enthalpy fits; the enthalpy of an equilibrium mixture rises with temperature, so that there is
-//! one solution. Nothing is allocated.
+//! Newton's method on the element potentials (`newton.rs`) solves at a temperature. Around it a bracketed
+//! Newton iteration moves the temperature until the enthalpy fits; the enthalpy of an equilibrium mixture
+//! rises with temperature, so that there is one solution. Nothing is allocated.
 
 use super::newton::Work;
 use super::species::{ELEMENTS, Products};
