@@ -40,6 +40,10 @@ fn a_failure_leaves_the_output_empty() {
 
 /// One line a command; a test below sees that none is missing.
 const LINES: &[&str] = &[
+    "audit|examples/coupon-soak-rig.toml",
+    "injector|examples/greenhouse-frost-guard.toml",
+    "rules",
+    "rules|INJ001",
     "fuels",
     "fuel|propane",
     "flame|--fuel|propane|--equivalence-ratio|0.6|--air-temperature|20 degC|--pressure|1 bara",
@@ -74,6 +78,9 @@ fn every_command_has_a_line_here() {
     use clap::CommandFactory;
     for command in fuelwright::cli::args::Cli::command().get_subcommands() {
         let name = command.get_name();
+        if name == "start" {
+            continue; // writes a file: tests/examples.rs runs it
+        }
         let tested = LINES.iter().any(|l| l.split('|').next() == Some(name));
         assert!(tested, "add a line for `{name}` to LINES");
     }

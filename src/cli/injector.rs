@@ -33,6 +33,10 @@ Examples:
   One set of holes for all duties of a rig, hole by hole:
     fuelwright injector examples/coupon-soak-rig.toml";
 
+const USAGE: &str = "\
+fuelwright injector [OPTIONS] RIG
+       fuelwright injector [OPTIONS] --fuel <F> --chamber <P> <--upstream-temperature <T>|--upstream-quality <Q>>";
+
 /// Flags whose matter a rig file gives.
 const RIG_SAYS: [&str; 18] = [
     "fuel",
@@ -57,7 +61,7 @@ const RIG_SAYS: [&str; 18] = [
 
 /// Flags of `injector`.
 #[derive(Debug, clap::Args)]
-#[command(after_help = EXAMPLES)]
+#[command(after_help = EXAMPLES, override_usage = USAGE)]
 #[command(group = clap::ArgGroup::new("supply").required(true).args(["rig", "upstream_temperature", "upstream_quality"]))]
 pub struct InjectorArgs {
     /// Rig file: its holes at all its duties, instead of the flags.
