@@ -107,6 +107,8 @@ pub enum Command {
     Tank(super::tank::TankArgs),
     /// Heat liquid trapped between two closed valves: pressure it reaches.
     Trapped(super::trapped::TrappedArgs),
+    /// Follow the fuel through a rig's train at every duty; throttle and shut-off.
+    Train(super::train::TrainArgs),
     /// Size a valve for a flow, or find the flow of a valve.
     Valve(super::valve::ValveArgs),
 }

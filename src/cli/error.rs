@@ -11,6 +11,7 @@ use crate::input::diagnostic::Diagnostics;
 use crate::quantity::QuantityError;
 use crate::tank::TankError;
 use crate::tank::trapped::TrappedError;
+use crate::train::TrainError;
 use std::path::PathBuf;
 
 /// What went wrong.
@@ -64,6 +65,15 @@ pub enum CliError {
         path: PathBuf,
         /// Reason.
         source: std::io::Error,
+    },
+    /// A train.
+    #[error(transparent)]
+    Train(#[from] TrainError),
+    /// The holes of a rig are not known.
+    #[error("the holes of the injector are not known: {why}")]
+    NoInjector {
+        /// Why.
+        why: String,
     },
     /// A flag whose value does not fit.
     #[error("--{flag}: {problem}")]

@@ -13,6 +13,7 @@ pub mod rules;
 pub mod start;
 pub mod state;
 pub mod tank;
+pub mod train;
 pub mod trapped;
 pub mod valve;
 
@@ -126,6 +127,7 @@ fn answer(cli: &Cli) -> Result<Report, CliError> {
         Command::Regulator(args) => regulator::run(args, &context),
         Command::Tank(args) => tank::run(args, &context),
         Command::Trapped(args) => trapped::run(args, &context),
+        Command::Train(args) => train::run(args, &context),
         Command::Valve(args) => valve::run(args, &context),
     }?;
     report.cite_mentioned(&context.library);

@@ -13,6 +13,7 @@ pub mod json;
 pub mod plan;
 pub mod tank;
 pub mod text;
+pub mod train;
 
 pub use cautions::Topic;
 pub use finding::{Finding, Signal};

@@ -15,7 +15,7 @@ const STEPS: usize = 160;
 /// Share of the running flow at which the flame is taken as out, where the caller gives no flow.
 /// Our choice: lean blow-off of a bench burner lies above.
 const FLAME_OUT_SHARE: f64 = 0.1;
-/// The emptying ends when the pressure above the chamber's has fallen to this share.
+/// The section counts as empty when the pressure above the chamber's has fallen to this share.
 const END_SHARE: f64 = 0.01;
 
 /// What is known beside the train.
@@ -312,8 +312,10 @@ impl Section<'_> {
             }
             t += dt;
             result.course.push(point(t, state.pressure_pa, flow));
-            if state.pressure_pa <= ends_pa {
+            if result.empties_in.is_none() && state.pressure_pa <= ends_pa {
                 result.empties_in = Some(seconds(t));
+            }
+            if result.empties_in.is_some() && result.flame_life.is_some() {
                 break;
             }
             before = (rho, flow);

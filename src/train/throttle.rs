@@ -53,7 +53,8 @@ pub struct CurvePoint {
     pub kv: FlowCoefficient,
     /// Fuel flow of the outlet.
     pub flow: MassRate,
-    /// Equivalence ratio with the air of the duties, straight between them.
+    /// Equivalence ratio with the air of the duties, straight between those on the operating line (from the
+    /// duty with the most air down, as long as fuel falls too).
     pub equivalence_ratio: Ratio,
     /// Chamber pressure at that flow.
     pub chamber: AbsolutePressure,
@@ -170,15 +171,23 @@ fn with_chamber<'a>(setup: &ThrottleSetup<'a>, chamber: &Chamber) -> Conditions<
     }
 }
 
-/// Duties by rising fuel flow: fuel, air, chamber pressure.
+/// The operating line: fuel, air and chamber pressure of the duties, all rising. From the duty with the most
+/// air down, a duty counts if it wants less fuel than the one before; others (a rich light-up) lie off the
+/// line.
 fn rising(duties: &[DutyPoint]) -> Vec<(f64, f64, AbsolutePressure)> {
     let mut points: Vec<_> = duties
         .iter()
         .map(|d| (d.fuel.value, d.air.value, d.chamber))
         .collect();
-    points.sort_by(|a, b| a.0.total_cmp(&b.0));
-    points.dedup_by(|a, b| a.0 <= b.0 * (1.0 + 1e-12));
-    points
+    points.sort_by(|a, b| b.1.total_cmp(&a.1).then(b.0.total_cmp(&a.0)));
+    let mut line: Vec<(f64, f64, AbsolutePressure)> = Vec::new();
+    for p in points {
+        if line.last().is_none_or(|last| p.0 < last.0 * (1.0 - 1e-12)) {
+            line.push(p);
+        }
+    }
+    line.reverse();
+    line
 }
 
 /// Air at a fuel flow: straight between the duties, with the mixture of the nearest duty outside.

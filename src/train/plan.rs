@@ -1,0 +1,388 @@
+//! A rig's train at all its duties: what is drawn, how the throttle stands, what stands out, what is left
+//! after a shut-off.
+
+use super::rig::supply::Charge;
+use super::rig::{Rig, TankSpec};
+use super::shutoff::{ShutOff, ShutOffSetup, after_shut_off};
+use super::solution::{Solution, TrainError};
+use super::solve::{Setting, Target, flow_for_openings, openings_for_flows};
+use super::throttle::{DutyPoint, ThrottleSetup, ThrottleStudy, throttle_study};
+use super::{
+    Chamber, Characteristic, Check, Conditions, Draw, End, OnLoss, OutletLaw, PartKind, Run,
+    Supply, Train, checks,
+};
+use crate::eos::{Backend, EosError};
+use crate::quantity::{
+    AbsolutePressure, AvailableEnergy, Length, MassRate, ThermodynamicTemperature,
+    kilograms_per_cubic_metre, pascals_absolute,
+};
+use std::sync::Arc;
+
+/// Name of the outlet that is the rig's injector: the rig reader gives it.
+pub const INJECTOR: &str = "main";
+/// Points of the throttle curve.
+const CURVE_POINTS: u32 = 20;
+
+/// A duty as the train meets it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TrainNeed {
+    /// Name.
+    pub name: String,
+    /// Fuel flow wanted at the injector.
+    pub fuel: MassRate,
+    /// Dry air; `None` where the duty has none.
+    pub air: Option<MassRate>,
+    /// Pressure of the chamber.
+    pub chamber: AbsolutePressure,
+    /// Discharge coefficient of the injector's holes at this duty.
+    pub discharge_coefficient: f64,
+}
+
+/// The injector's holes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct InjectorHoles {
+    /// Number.
+    pub number: u32,
+    /// Diameter.
+    pub diameter: Length,
+}
+
+/// What the fire makes of the fuel.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TrainFire {
+    /// Mass of air that just burns a mass of fuel.
+    pub air_fuel_ratio: f64,
+    /// Lower heating value.
+    pub heating_value: AvailableEnergy,
+}
+
+/// The train at one duty.
+#[derive(Debug, Clone)]
+pub struct TrainDuty {
+    /// Name.
+    pub name: String,
+    /// Flow wanted at the injector.
+    pub wanted: MassRate,
+    /// The throttle's setting; `None` without a throttle: the flow is then what the train gives.
+    pub setting: Option<Setting>,
+    /// Flows, pressures and temperatures, or why not.
+    pub solution: Result<Solution, TrainError>,
+    /// What stands out.
+    pub checks: Vec<Check>,
+}
+
+/// The train at all duties.
+#[derive(Debug, Clone)]
+pub struct TrainPlan {
+    /// Fuel as it is drawn: of a blend, with the composition of what is drawn first.
+    pub fuel: Arc<dyn Backend>,
+    /// Valve that sets the flow of the injector; `None`: the train has none.
+    pub throttle: Option<String>,
+    /// Duties, in the order given.
+    pub duties: Vec<TrainDuty>,
+    /// Throttle curve and size; `None` without a throttle or without air at the duties.
+    pub study: Option<Result<ThrottleStudy, TrainError>>,
+    /// For each valve that closes without power: fuel left behind it at the duty with the largest flow.
+    pub shut_offs: Vec<Result<ShutOff, TrainError>>,
+    /// What was taken for granted.
+    pub assumptions: Vec<String>,
+}
+
+/// Fuel as a tank gives it, and its state in the tank.
+///
+/// Vapour over a blend is richer in the light components than the liquid: its composition is that at the
+/// bubble point of the liquid, which is the state of a tank full enough. Above the critical temperature the
+/// tank holds compressed gas at the density of its charge.
+///
+/// # Errors
+/// No equilibrium and no density to go by.
+pub fn tank_supply(
+    fuel: &dyn Backend,
+    tank: &TankSpec,
+    temperature: ThermodynamicTemperature,
+) -> Result<(Arc<dyn Backend>, Supply), EosError> {
+    let own = fuel.composition().mole_fractions();
+    let saturated = Supply::Saturated { temperature };
+    match (fuel.bubble_t(temperature.value), tank.draw) {
+        (Ok(bubble), Draw::Vapour) => {
+            Ok((fuel.recomposed(&bubble.vapour.mole_fractions)?, saturated))
+        }
+        (Ok(_), Draw::Liquid) => Ok((fuel.recomposed(&own)?, saturated)),
+        (Err(error), _) => {
+            let Charge::Mass(mass) = tank.charge else {
+                return Err(error);
+            };
+            let rho = kilograms_per_cubic_metre(mass.value / tank.volume.value);
+            let state = fuel
+                .state_rho_t(rho.value, temperature.value)
+                .map_err(|_| error)?;
+            let supply = Supply::At {
+                pressure: pascals_absolute(state.pressure_pa),
+                temperature,
+            };
+            Ok((fuel.recomposed(&own)?, supply))
+        }
+    }
+}
+
+/// The valve that sets the flow of an outlet: the last metering valve on the way to it, else the last
+/// needle valve that can be set.
+pub fn throttle_of(train: &Train, outlet: &str) -> Option<String> {
+    let mut way = Vec::new();
+    let found = way_to(&train.run, outlet, &mut way);
+    if !found {
+        return None;
+    }
+    let settable = |part: &&&super::Part| {
+        part.kind
+            .valve()
+            .is_some_and(|v| v.characteristic != Characteristic::OnOff)
+    };
+    let last = |metering: bool| {
+        way.iter()
+            .rev()
+            .filter(|p| matches!(p.kind, PartKind::MeteringValve(_)) == metering)
+            .filter(|p| metering || matches!(p.kind, PartKind::NeedleValve(_)))
+            .find(settable)
+            .map(|p| p.name.clone())
+    };
+    last(true).or_else(|| last(false))
+}
+
+fn way_to<'a>(run: &'a Run, outlet: &str, way: &mut Vec<&'a super::Part>) -> bool {
+    let before = way.len();
+    way.extend(&run.parts);
+    let found = match &run.end {
+        End::Outlet(o) => o.name == outlet,
+        End::Split(runs) => runs.iter().any(|r| way_to(r, outlet, way)),
+    };
+    if !found {
+        way.truncate(before);
+    }
+    found
+}
+
+/// Everything about a rig's train.
+///
+/// Each duty is solved with the throttle set for the fuel it wants; without a throttle, with the valves as
+/// they stand. Side branches take what they get. The chamber's pressure holds for every outlet.
+///
+/// **Valid:** as [`flow_for_openings`]. **Errors:** [`TrainError`]; a duty that cannot be fed is an answer.
+/// **Source:** those of the flow laws.
+///
+/// # Errors
+/// [`TrainError::Supply`] if there is no state of the fuel in the tank.
+pub fn plan(
+    rig: &Rig,
+    fuel: &dyn Backend,
+    holes: InjectorHoles,
+    needs: &[TrainNeed],
+    fire: Option<TrainFire>,
+) -> Result<TrainPlan, TrainError> {
+    let mut assumptions = Vec::new();
+    let (drawn, supply) = supply_of(rig, fuel, &mut assumptions)?;
+    let throttle = throttle_of(&rig.train, INJECTOR);
+    if throttle.is_none() {
+        assumptions.push(
+            "The train has no metering valve before the injector: its flow is what the train gives with the valves as they stand.".to_owned(),
+        );
+    }
+    let planner = Planner {
+        rig,
+        fuel: drawn.as_ref(),
+        supply,
+        holes,
+        throttle: throttle.as_deref(),
+    };
+    let duties: Vec<TrainDuty> = needs.iter().map(|n| planner.duty(n)).collect();
+    let study = planner.study(needs, fire);
+    let shut_offs = planner.shut_offs(needs, &duties, fire);
+    Ok(TrainPlan {
+        fuel: Arc::clone(&drawn),
+        throttle: throttle.clone(),
+        duties,
+        study,
+        shut_offs,
+        assumptions,
+    })
+}
+
+/// What is drawn and its state, of tank or main.
+fn supply_of(
+    rig: &Rig,
+    fuel: &dyn Backend,
+    assumptions: &mut Vec<String>,
+) -> Result<(Arc<dyn Backend>, Supply), TrainError> {
+    let failed = |error| TrainError::Supply {
+        source_name: rig
+            .train
+            .sources
+            .first()
+            .map_or_else(String::new, |s| s.name.clone()),
+        error,
+    };
+    match &rig.supply {
+        super::rig::Supply::Tank(tank) => {
+            let temperature = tank.temperature.unwrap_or(rig.site.ambient);
+            let found = tank_supply(fuel, tank, temperature).map_err(failed)?;
+            if fuel.composition().parts().len() > 1 && tank.draw == Draw::Vapour {
+                assumptions.push(
+                    "What is drawn has the composition of the vapour over a full tank; it grows heavier as the tank empties.".to_owned(),
+                );
+            }
+            assumptions.push(
+                "The tank is at its starting temperature; `tank` tells how it chills.".to_owned(),
+            );
+            Ok(found)
+        }
+        super::rig::Supply::Mains(main) => {
+            let own = fuel.composition().mole_fractions();
+            let supply = Supply::At {
+                pressure: main.pressure,
+                temperature: main.temperature.unwrap_or(rig.site.ambient),
+            };
+            Ok((fuel.recomposed(&own).map_err(failed)?, supply))
+        }
+    }
+}
+
+struct Planner<'a> {
+    rig: &'a Rig,
+    fuel: &'a dyn Backend,
+    supply: Supply,
+    holes: InjectorHoles,
+    throttle: Option<&'a str>,
+}
+
+impl<'a> Planner<'a> {
+    /// The train with the injector's holes at its end.
+    fn train(&self, discharge_coefficient: f64) -> Train {
+        let mut train = self.rig.train.clone();
+        let law = OutletLaw::Holes {
+            number: self.holes.number,
+            diameter: self.holes.diameter,
+            discharge_coefficient,
+        };
+        set_law(&mut train.run, INJECTOR, law);
+        train
+    }
+
+    fn conditions(&self, chamber: Chamber) -> Conditions<'a> {
+        Conditions {
+            fuel: self.fuel,
+            supplies: vec![self.supply; self.rig.train.sources.len()],
+            ambient: self.rig.site.ambient,
+            chambers: vec![chamber],
+        }
+    }
+
+    fn duty(&self, need: &TrainNeed) -> TrainDuty {
+        let train = self.train(need.discharge_coefficient);
+        let conditions = self.conditions(Chamber::Fixed(need.chamber));
+        let solved = match self.throttle {
+            Some(throttle) => {
+                let target = Target {
+                    outlet: INJECTOR.to_owned(),
+                    flow: need.fuel,
+                    throttle: throttle.to_owned(),
+                };
+                openings_for_flows(&train, &conditions, &[target])
+                    .map(|(settings, solution)| (settings.into_iter().next(), solution))
+            }
+            None => flow_for_openings(&train, &conditions).map(|s| (None, s)),
+        };
+        let (setting, solution) = match solved {
+            Ok((setting, solution)) => (setting, Ok(solution)),
+            Err(e) => (None, Err(e)),
+        };
+        let checks = solution
+            .as_ref()
+            .map_or_else(|_| Vec::new(), |s| checks(&train, &conditions, s));
+        TrainDuty {
+            name: need.name.clone(),
+            wanted: need.fuel,
+            setting,
+            solution,
+            checks,
+        }
+    }
+
+    fn study(
+        &self,
+        needs: &[TrainNeed],
+        fire: Option<TrainFire>,
+    ) -> Option<Result<ThrottleStudy, TrainError>> {
+        let (throttle, fire) = (self.throttle?, fire?);
+        let points: Vec<DutyPoint> = needs
+            .iter()
+            .filter_map(|n| {
+                Some(DutyPoint {
+                    name: n.name.clone(),
+                    fuel: n.fuel,
+                    air: n.air?,
+                    chamber: n.chamber,
+                })
+            })
+            .collect();
+        let largest = needs
+            .iter()
+            .max_by(|a, b| a.fuel.value.total_cmp(&b.fuel.value))?;
+        let train = self.train(largest.discharge_coefficient);
+        let conditions = self.conditions(Chamber::Fixed(largest.chamber));
+        let setup = ThrottleSetup {
+            train: &train,
+            conditions: &conditions,
+            throttle,
+            outlet: INJECTOR,
+            air_fuel_ratio: fire.air_fuel_ratio,
+            duties: &points,
+        };
+        (!points.is_empty()).then(|| throttle_study(&setup, CURVE_POINTS))
+    }
+
+    fn shut_offs(
+        &self,
+        needs: &[TrainNeed],
+        duties: &[TrainDuty],
+        fire: Option<TrainFire>,
+    ) -> Vec<Result<ShutOff, TrainError>> {
+        let solved = duties
+            .iter()
+            .zip(needs)
+            .filter_map(|(d, n)| d.solution.as_ref().ok().map(|s| (s, n)))
+            .max_by(|a, b| a.0.flow.value.total_cmp(&b.0.flow.value));
+        let (Some((solution, need)), Some(fire)) = (solved, fire) else {
+            return Vec::new();
+        };
+        let train = self.train(need.discharge_coefficient);
+        let conditions = self.conditions(Chamber::Fixed(need.chamber));
+        let setup = ShutOffSetup {
+            chamber: self.rig.site.air_pressure,
+            wall: self.rig.site.ambient,
+            heating_value: fire.heating_value,
+            flame_out: None,
+        };
+        train
+            .parts()
+            .iter()
+            .filter(|p| {
+                p.closure
+                    .as_ref()
+                    .is_some_and(|c| c.on_power_loss == OnLoss::Closes)
+            })
+            .map(|p| after_shut_off(&train, &conditions, solution, &p.name, &setup))
+            .collect()
+    }
+}
+
+fn set_law(run: &mut Run, outlet: &str, law: OutletLaw) {
+    match &mut run.end {
+        End::Outlet(o) if o.name == outlet => o.law = law,
+        End::Outlet(_) => {}
+        End::Split(runs) => {
+            for branch in runs {
+                set_law(branch, outlet, law);
+            }
+        }
+    }
+}
