@@ -58,6 +58,9 @@ fn keys(report: &mut Report, q: &Question, a: &Answer) {
     report.number("heat_j", a.run.heat.value);
     report.number("end_s", a.run.end.value);
     report.key("complete", a.run.complete);
+    if let Some(why) = &a.run.stopped_by {
+        report.key("stopped_by", why.as_str());
+    }
     let events: Vec<Json> = a.run.events.iter().map(event_json).collect();
     report.key("events", events);
     report.number("balance_error_species", a.run.balance.species);

@@ -15,6 +15,8 @@ use crate::quantity::{
 /// Change of temperature at which the search for the steady state is done, K.
 const SETTLED_K: f64 = 1e-7;
 const MOST_ROUNDS: usize = 50;
+/// Step of the walk to the bracket, K.
+const WALK_K: f64 = 5.0;
 /// Share of the moles that is drawn to find the heat a kilogram takes.
 const SMALL_DRAW: f64 = 1e-4;
 /// Largest short draw: relative resolution.
@@ -60,23 +62,10 @@ pub fn sustainable_draw(
     }
     let mass_kg = charge.mass.value;
     let rho = mass_kg / tank.volume.value;
-    // contents at the temperature where they have the lowest pressure; a blend's liquid shifts with it
-    let mut liquid = std::sync::Arc::clone(&tank.backend);
-    let mut t_k = f64::NAN;
-    let mut found: Option<(f64, Equilibrium)> = None;
-    for _ in 0..MOST_ROUNDS {
-        let next_k = liquid.bubble_p(lowest.pascals())?.temperature_k;
-        let state = tank.backend.state_rho_t(rho, next_k)?;
-        let e = state.equilibrium.ok_or_else(no_liquid)?;
-        let settled = (next_k - t_k).abs() < SETTLED_K || solver.count() == 1;
-        t_k = next_k;
-        found = Some((mass_kg * (1.0 - state.vapour_mass_fraction), e));
-        if settled {
-            break;
-        }
-        liquid = tank.backend.recomposed(&e.liquid.mole_fractions)?;
-    }
-    let (liquid_kg, e) = found.ok_or_else(no_liquid)?;
+    let t_k = settling_temperature_k(tank, rho, point.t_k, lowest.pascals())?;
+    let state = tank.backend.state_rho_t(rho, t_k)?;
+    let e = state.equilibrium.ok_or_else(no_liquid)?;
+    let liquid_kg = mass_kg * (1.0 - state.vapour_mass_fraction);
     let share = liquid_kg / e.liquid.density_kg_m3 / tank.volume.value;
     let heat_w = tank.heat_gain.heat_w(t_k, share, true)?.max(0.0);
     let q_j_kg = heat_per_mass(tank, &solver, mass_kg, &e)?;
@@ -86,6 +75,43 @@ pub fn sustainable_draw(
         heat: watts(heat_w),
         heat_per_mass: joules_per_kilogram(q_j_kg),
     })
+}
+
+/// Temperature at which a mean density has a pressure: walked to from the start, then bracketed.
+fn settling_temperature_k(
+    tank: &Tank,
+    rho: f64,
+    start_k: f64,
+    lowest_pa: f64,
+) -> Result<f64, TankError> {
+    if tank.backend.composition().parts().len() == 1 {
+        return Ok(tank.backend.bubble_p(lowest_pa)?.temperature_k);
+    }
+    let off = |t_k: f64| -> Result<f64, TankError> {
+        Ok(tank.backend.state_rho_t(rho, t_k)?.pressure_pa / lowest_pa - 1.0)
+    };
+    let (mut t_k, mut f) = (start_k, off(start_k)?);
+    let direction = if f > 0.0 { -WALK_K } else { WALK_K };
+    for _ in 0..MOST_ROUNDS {
+        let (next_k, next) = (t_k + direction, off(t_k + direction)?);
+        if (next > 0.0) != (f > 0.0) {
+            return root::brent_from(
+                |t| off(t).map_err(root::RootError::Function),
+                (t_k, f),
+                (next_k, next),
+                SETTLED_K,
+            )
+            .map_err(|e| e.or_from(|_| not_found()));
+        }
+        (t_k, f) = (next_k, next);
+    }
+    Err(not_found())
+}
+
+fn not_found() -> TankError {
+    TankError::Nothing {
+        what: "no temperature at which the contents have the pressure needed",
+    }
 }
 
 /// Heat that keeps the temperature while a kilogram of vapour leaves, J/kg.

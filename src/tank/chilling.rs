@@ -22,8 +22,9 @@ use crate::quantity::{joules, kilograms, pascals_absolute, seconds, watts};
 pub const MOST_ROWS: u64 = 100_000;
 /// Error allowed a step: energy, as a temperature of the whole, K.
 const STEP_ERROR_K: f64 = 1e-4;
-/// Error allowed a step: species, relative to all moles.
-const STEP_ERROR_MOLES: f64 = 1e-6;
+/// Error allowed a step: species, relative to all moles. So small because a light end that runs out must
+/// not be overdrawn by more than the balances allow.
+const STEP_ERROR_MOLES: f64 = 3e-9;
 /// First step: the draw that would chill the whole by this, K.
 const FIRST_STEP_K: f64 = 1.0;
 const MOST_ODE_STEPS: usize = 100_000;
@@ -112,6 +113,7 @@ struct Draining<'a> {
     rows: Vec<Row>,
     row_times: u64,
     events: Vec<Event>,
+    stopped_by: Option<String>,
     steps: usize,
     slopes: usize,
 }
@@ -145,6 +147,7 @@ impl<'a> Draining<'a> {
             rows: Vec::new(),
             row_times: 1,
             events: Vec::new(),
+            stopped_by: None,
             steps: 0,
             slopes: 0,
         }
@@ -202,7 +205,9 @@ impl<'a> Draining<'a> {
         }
         let mut first_step = self.first_step_s(end_s);
         for _ in 0..MOST_SWITCHES {
-            let outcome = self.integrate(end_s, first_step)?;
+            let Some(outcome) = self.integrate(end_s, first_step)? else {
+                return Ok(false);
+            };
             self.steps += outcome.accepted;
             self.t_s = outcome.t;
             self.y.copy_from_slice(&outcome.y);
@@ -249,7 +254,8 @@ impl<'a> Draining<'a> {
         (FIRST_STEP_K * self.capacity_j_k / chill_w).min(left_s / LEAST_STEPS)
     }
 
-    fn integrate(&mut self, end_s: f64, first_step: f64) -> Result<Outcome, TankError> {
+    /// One stretch up to an event; `None` if the contents left the range of a model.
+    fn integrate(&mut self, end_s: f64, first_step: f64) -> Result<Option<Outcome>, TankError> {
         let n = self.solver.count();
         let mut absolute = vec![STEP_ERROR_MOLES * self.first_moles; n];
         absolute.extend([STEP_ERROR_K * self.capacity_j_k; 2]);
@@ -262,16 +268,26 @@ impl<'a> Draining<'a> {
             events: EVENTS,
         };
         let (t_s, y) = (self.t_s, self.y.clone());
-        ode::integrate(self, t_s, &y, end_s, &options).map_err(|e| match e {
-            OdeError::Slope { t, source, .. } => TankError::Integration {
+        match ode::integrate(self, t_s, &y, end_s, &options) {
+            Ok(outcome) => Ok(Some(outcome)),
+            // past the start the last good state is an answer, and so is what lies beyond it
+            Err(OdeError::Slope { t, y, source }) if t > 0.0 && source.is_out_of_range() => {
+                self.t_s = t;
+                self.y.copy_from_slice(&y);
+                let p = self.point(&y, TIGHT)?;
+                self.stopped_by = Some(source.to_string());
+                self.tell(Happening::OutOfRange, &p);
+                Ok(None)
+            }
+            Err(OdeError::Slope { t, source, .. }) => Err(TankError::Integration {
                 t_s: t,
                 why: source.to_string(),
-            },
-            other => TankError::Integration {
+            }),
+            Err(other) => Err(TankError::Integration {
                 t_s,
                 why: other.to_string(),
-            },
-        })
+            }),
+        }
     }
 
     /// Acts on an event; `false` if the run is over.
@@ -358,6 +374,7 @@ impl<'a> Draining<'a> {
             events: self.events,
             end: seconds(self.t_s),
             complete,
+            stopped_by: self.stopped_by,
             drawn: kilograms(drawn_kg),
             heat: joules(y[n + 1]),
             steps: self.steps,

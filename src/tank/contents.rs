@@ -18,6 +18,8 @@ pub(crate) const LOOSE: f64 = 1e-8;
 /// The same for results.
 pub(crate) const TIGHT: f64 = 1e-11;
 
+/// Residual that is accepted where it no longer shrinks.
+const STALLED: f64 = 1e-9;
 /// Temperature that weighs as much as a change of composition by one.
 const T_SCALE_K: f64 = 100.0;
 const MOST_ITERATIONS: usize = 40;
@@ -424,12 +426,16 @@ impl Solver {
         let mut t_k = state.temperature_k;
         let mut residual = f64::NAN;
         let mut secant: Option<(f64, f64)> = None;
+        let mut smallest = f64::INFINITY;
         for _ in 0..MOST_ITERATIONS {
             state = gas.state_rho_t(rho, t_k)?;
             let off =
                 mass_kg * state.internal_energy_j_kg() + self.vessel.wall_j_k * t_k - i.energy_j;
             residual = off / (capacity * T_SCALE_K);
-            if residual.abs() <= tolerance {
+            // the flash of a wet blend is only so fine: what no longer shrinks is as good as it gets
+            let stalled = residual.abs() <= STALLED && residual.abs() >= 0.5 * smallest;
+            smallest = smallest.min(residual.abs());
+            if residual.abs() <= tolerance || stalled {
                 let m = gas.molar_mass_kg_mol();
                 let point = point_of(&state, moles, m, &i.n_mol[..self.count]);
                 self.gas = Some((gas, state));

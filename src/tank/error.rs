@@ -99,6 +99,20 @@ fn tidy(x: f64) -> f64 {
 }
 
 impl TankError {
+    /// Whether a model ends here: a range, or an equilibrium that does not exist or is not found.
+    pub(crate) fn is_out_of_range(&self) -> bool {
+        matches!(
+            self,
+            Self::OutOfRange { .. }
+                | Self::Eos(
+                    EosError::TemperatureOutOfRange { .. }
+                        | EosError::PressureOutOfRange { .. }
+                        | EosError::AboveCritical { .. }
+                        | EosError::NotConverged { .. }
+                        | EosError::NotAvailable { .. }
+                )
+        )
+    }
     /// Refuses a number outside `low..=high`, or none.
     pub(crate) fn check(
         name: &'static str,

@@ -182,7 +182,7 @@ impl HeatGain {
     /// by it too (the ratio of this model to them is then the same at every level, 10 to 60 %). A share of
     /// zero means gas alone.
     ///
-    /// **Valid:** Rayleigh numbers below 1e12, air at the wall (mean of wall and ambient) from 200 K to 350 K.
+    /// **Valid:** air at the wall (mean of wall and ambient) from 200 K to 350 K.
     /// **Errors:** [`TankError::OutOfRange`].
     /// **Source:** `churchill1975a`, `churchill1975b`, `popiel2007`, `churchill1977`; inside
     /// coefficients are our estimates.
@@ -348,7 +348,7 @@ fn air_side(shell: &Shell, air: &Air, surface_k: f64) -> Result<(f64, f64), Tank
     )?;
     let medium = outside::air(air.pressure.pascals(), film_k);
     let buoyancy = (ambient_k - surface_k).abs() / film_k;
-    let free = free_coefficient(shell, &medium, buoyancy)?;
+    let free = free_coefficient(shell, &medium, buoyancy);
     let d_m = shell.diameter_m();
     let h = if air.wind.value > 0.0 {
         let re = air.wind.value * d_m / medium.kinematic_viscosity_m2_s();
@@ -373,29 +373,38 @@ fn water_side(shell: &Shell, bath_k: f64, surface_k: f64) -> Result<(f64, f64), 
     let difference = (outside::water_density_kg_m3(surface_k) - bath)
         .abs()
         .max((medium.density_kg_m3 - bath).abs());
-    let h = free_coefficient(shell, &medium, difference / medium.density_kg_m3)?;
+    let h = free_coefficient(shell, &medium, difference / medium.density_kg_m3);
     Ok((h * (bath_k - surface_k), h))
 }
 
 /// Free-convection coefficient on the shell, W/(m² K).
-fn free_coefficient(shell: &Shell, medium: &Medium, buoyancy: f64) -> Result<f64, TankError> {
+fn free_coefficient(shell: &Shell, medium: &Medium, buoyancy: f64) -> f64 {
     let pr = medium.prandtl();
-    let (nu, size_m, ra) = match shell.attitude() {
+    let (nu, size_m) = match shell.attitude() {
         Attitude::Lying => {
-            let d_m = shell.diameter_m();
-            let ra = medium.rayleigh(buoyancy, d_m);
-            (convection::horizontal_cylinder(ra, pr), d_m, ra)
+            let (d_m, ra) = turbulent_size(medium, buoyancy, shell.diameter_m());
+            (convection::horizontal_cylinder(ra, pr), d_m)
         }
         Attitude::Upright => {
-            let l_m = shell.length_m();
-            let ra = medium.rayleigh(buoyancy, l_m);
+            let (l_m, ra) = turbulent_size(medium, buoyancy, shell.length_m());
             let slender =
                 convection::slender_cylinder_factor(ra / pr, pr, l_m / shell.diameter_m());
-            (convection::vertical_plate(ra, pr) * slender, l_m, ra)
+            (convection::vertical_plate(ra, pr) * slender, l_m)
         }
     };
-    TankError::check("Rayleigh number", ra, 0.0, convection::HIGHEST_RAYLEIGH, "")?;
-    Ok(nu * medium.conductivity_w_m_k / size_m)
+    nu * medium.conductivity_w_m_k / size_m
+}
+
+/// Size and Rayleigh number to use. Beyond the range of the correlations the layer is turbulent and the
+/// coefficient no longer depends on the size: the size that has the highest number in the range counts.
+fn turbulent_size(medium: &Medium, buoyancy: f64, size_m: f64) -> (f64, f64) {
+    let ra = medium.rayleigh(buoyancy, size_m);
+    let over = ra / convection::HIGHEST_RAYLEIGH;
+    if over > 1.0 {
+        (size_m / over.cbrt(), convection::HIGHEST_RAYLEIGH)
+    } else {
+        (size_m, ra)
+    }
 }
 
 #[cfg(test)]

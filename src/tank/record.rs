@@ -48,6 +48,8 @@ pub enum Happening {
     LiquidFull,
     /// Nothing worth drawing is left.
     Empty,
+    /// The contents have left the range of a model: [`Run::stopped_by`] says which.
+    OutOfRange,
 }
 
 impl Happening {
@@ -56,7 +58,10 @@ impl Happening {
         !matches!(self, Self::LiquidGone | Self::Condensing)
     }
     pub(super) fn ends_run(self) -> bool {
-        matches!(self, Self::TooCold | Self::LiquidFull | Self::Empty)
+        matches!(
+            self,
+            Self::TooCold | Self::LiquidFull | Self::Empty | Self::OutOfRange
+        )
     }
     /// One sentence part, for tables and messages.
     pub fn text(self) -> &'static str {
@@ -68,6 +73,7 @@ impl Happening {
             Self::TooCold => "temperature down to the floor",
             Self::LiquidFull => "tank liquid-full",
             Self::Empty => "tank empty",
+            Self::OutOfRange => "contents outside the range of a model",
         }
     }
 }
@@ -134,6 +140,8 @@ pub struct Run {
     pub end: Time,
     /// Whether the whole schedule was run.
     pub complete: bool,
+    /// What a model said when the contents left its range and the run ended there.
+    pub stopped_by: Option<String>,
     /// Mass drawn.
     pub drawn: Mass,
     /// Heat that came in.

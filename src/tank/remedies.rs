@@ -37,7 +37,8 @@ pub enum Bath {
 /// Remedies; `None` where one does not help within its limit.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Remedies {
-    /// Lowest temperature of tank and surroundings at the start, up to [`WARMEST_K`].
+    /// Lowest temperature of the tank at the start, and of surroundings that are colder, up to
+    /// [`WARMEST_K`].
     pub warmer: Option<ThermodynamicTemperature>,
     /// Least volume, in volumes of the present tank, filled to the same share, up to [`LARGEST`].
     pub larger: Option<Ratio>,
@@ -63,16 +64,14 @@ pub fn remedies(tank: &Tank, charge: &Charge, schedule: &Schedule) -> Result<Rem
     let feeds = |tank: &Tank, charge: &Charge, schedule: &Schedule| -> Result<bool, TankError> {
         match run(tank, charge, schedule, &RunOptions::default()) {
             Ok(done) => Ok(fed(&done)),
-            // warmed or shrunk beyond what the tank holds: no remedy
-            Err(TankError::LiquidFull { .. }) => Ok(false),
-            Err(other) => Err(other),
+            // what cannot be computed (liquid-full when warmed, out of a range) is no remedy
+            Err(_) => Ok(false),
         }
     };
     let start_k = charge.temperature.value;
     let warmer = least(start_k, WARMEST_K, false, |t_k| {
-        let shift = t_k - start_k;
         let gain = match tank.heat_gain.ambient() {
-            Some(a) => tank.heat_gain.with_ambient(kelvin(a.value + shift)),
+            Some(a) => tank.heat_gain.with_ambient(kelvin(a.value.max(t_k))),
             None => tank.heat_gain,
         };
         let (tank, charge) = (with_gain(tank, gain), at(charge, t_k));

@@ -54,6 +54,12 @@ fn told(what: Happening) -> Told {
             Signal::Caution,
             "from here the pressure falls with every gram drawn",
         ),
+        Happening::OutOfRange => (
+            "RUN012",
+            "contents-outside-the-models",
+            Signal::Warning,
+            "what happens from here on is not known: stop before",
+        ),
         Happening::Condensing => ("RUN007", "gas-turns-wet", Signal::Notice, ""),
     };
     Told {
@@ -75,6 +81,9 @@ pub(super) fn happened(q: &Question, a: &Answer, units: Units) -> Vec<Finding> {
         }
     }
     let with_count = |(mut f, count): (Finding, usize)| {
+        if let (Some(why), "RUN012") = (&a.run.stopped_by, f.id.as_str()) {
+            f.measured.clone_from(why);
+        }
         if count > 1 {
             f.at = format!("{}, and {} times more", f.at, count - 1);
         }
