@@ -277,3 +277,72 @@ fn a_file_without_permission_says_so() {
     assert_eq!(mistakes.list[0].code, want);
     std::fs::remove_file(&path).expect("can be removed");
 }
+
+/// A rig with one more part, as TOML lines.
+fn with_part(lines: &str) -> Result<input::Loaded, input::diagnostic::Diagnostics> {
+    let (_, text) = examples()
+        .into_iter()
+        .find(|(name, _)| name == "kiln-pilot.toml")
+        .expect("it is there");
+    let text = format!("{text}\n[[train]]\nname = \"extra\"\n{lines}\n");
+    input::parse("rig.toml", &text, &Library::embedded())
+}
+
+#[test]
+fn every_generic_part_fills_what_a_part_leaves_out() {
+    for generic in fuelwright::train::catalogue::generic_parts() {
+        let mut lines = format!(
+            "kind = \"{}\"\ncatalogue = \"{}\"\n",
+            generic.kind, generic.name
+        );
+        let line = ["tube", "hose"].contains(&generic.kind.as_str());
+        if line {
+            lines += "length = \"1 m\"\n";
+        }
+        if generic.kind == "regulator" {
+            lines += "set_pressure = \"30 mbar(g)\"\n";
+        }
+        let loaded = with_part(&lines).unwrap_or_else(|e| panic!("{}: {e}", generic.name));
+        let part = loaded.rig.train.part("extra").expect("it was added");
+        assert_eq!(part.kind.name(), generic.kind);
+        assert_eq!(part.catalogue.as_deref(), Some(generic.name.as_str()));
+        if generic.values.contains_key("max_pressure") {
+            assert!(part.rating.max_pressure.is_some(), "{}", generic.name);
+        }
+        if generic.values.contains_key("mass") {
+            assert!(part.mass.is_some(), "{}", generic.name);
+        }
+        // the file keeps what was written, not what was filled in
+        assert!(
+            !loaded
+                .raw
+                .write()
+                .contains(&format!("catalogue = \"{}\"\nmass", generic.name))
+        );
+    }
+}
+
+#[test]
+fn a_part_keeps_its_own_values_over_those_of_the_generic_part() {
+    use fuelwright::flow::line::Friction;
+    let loaded = with_part(
+        "kind = \"tube\"\ncatalogue = \"tube-8x1-copper\"\nlength = \"1 m\"\nbore = \"5 mm\"\nfriction_factor = 0.03\n",
+    )
+    .unwrap_or_else(|e| panic!("{e}"));
+    let part = loaded.rig.train.part("extra").expect("it was added");
+    let line = part.kind.line().expect("a tube");
+    assert!((line.bore.value - 5e-3).abs() < 1e-12);
+    let outside = line.outside_diameter.expect("from the catalogue").value;
+    assert!((outside - 8e-3).abs() < 1e-12);
+    // the roughness of the generic part gives way to the friction factor of this one
+    assert!(matches!(line.friction, Friction::DarcyFactor(_)));
+}
+
+#[test]
+fn a_generic_part_of_another_kind_is_a_contradiction() {
+    let mistakes =
+        with_part("kind = \"hose\"\ncatalogue = \"tube-8x1-copper\"\nlength = \"1 m\"\n")
+            .expect_err("it contradicts itself");
+    assert_eq!(mistakes.list.len(), 1, "{mistakes}");
+    assert_eq!(mistakes.list[0].code, "E303");
+}

@@ -103,6 +103,25 @@ macro_rules! section {
                 read
             }
 
+            /// Takes from another table what this one leaves out and `wanted` asks for; the values
+            /// taken stand, for messages, at `span`.
+            pub fn fill(
+                &mut self,
+                other: &Self,
+                span: &std::ops::Range<usize>,
+                wanted: &dyn Fn(&str) -> bool,
+            ) {
+                $(if self.$key.is_none()
+                    && !self.stands.wrong.contains(&stringify!($key))
+                    && wanted(stringify!($key))
+                {
+                    self.$key = other.$key.clone().map(|entry| $crate::input::reader::Entry {
+                        value: entry.value,
+                        span: span.clone(),
+                    });
+                })+
+            }
+
             /// Writes its keys as lines of TOML.
             pub fn write(&self, out: &mut String) {
                 $(if let Some(entry) = &self.$key {

@@ -7,8 +7,10 @@ use crate::flow::valve::Style;
 use crate::input::raw::train::{Common, LineKeys, PartKeys, RegulatorKeys, TappingKeys, ValveKeys};
 use crate::input::raw::{Part as RawPart, value};
 use crate::input::section::Place;
+use crate::input::value::FieldValue;
 use crate::input::words::{Curve, Kind};
 use crate::quantity::{kilograms_per_second, metres, pascals_difference};
+use crate::train::catalogue::{generic_part, generic_parts};
 use crate::train::{
     Actuation, Characteristic, Closure, Joints, OnLoss, Part, PartKind, Rating, Tapping, Valve,
 };
@@ -24,6 +26,8 @@ pub(super) const SIZE: &str =
 
 impl Checker<'_> {
     pub(super) fn part(&mut self, raw: &RawPart) -> Option<Part> {
+        let filled = self.filled(raw)?;
+        let raw = &filled;
         let at = raw.common.stands.clone();
         let kind = self.part_kind(raw, &at);
         let max_pressure = self.maybe_absolute(raw.common.max_pressure.as_ref());
@@ -53,6 +57,30 @@ impl Checker<'_> {
             closure: closure?,
             catalogue: value(raw.common.catalogue.as_ref()),
         })
+    }
+
+    /// The part with what its generic part gives.
+    fn filled(&mut self, raw: &RawPart) -> Option<RawPart> {
+        let Some(name) = &raw.common.catalogue else {
+            return Some(raw.clone());
+        };
+        let Some(generic) = generic_part(&name.value) else {
+            let names = generic_parts().iter().map(|p| p.name.as_str());
+            self.undefined("generic part", name, names);
+            return None;
+        };
+        if let Some(kind) = &raw.common.kind
+            && kind.value.write() != format!("\"{}\"", generic.kind)
+        {
+            self.disagree(
+                format!("`{}` is a generic {}", generic.name, generic.kind),
+                (&name.span, "of another kind"),
+                (&kind.span, "the kind of this part"),
+                None,
+            );
+            return None;
+        }
+        Some(raw.filled_from(generic))
     }
 
     fn rating_in_order(&mut self, raw: &Common) {

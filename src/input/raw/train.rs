@@ -9,6 +9,7 @@ use crate::quantity::{
     PressureDifference, PressureLevel, Ratio, ThermalConductance, ThermalConductivity,
     ThermodynamicTemperature, Time, Volume, VolumeRate,
 };
+use crate::train::catalogue::GenericPart;
 use crate::train::{Actuation, Material, OnLoss};
 use std::ops::Range;
 use toml::de::DeTable;
@@ -278,6 +279,12 @@ macro_rules! groups {
                     $(Self::$group(keys) => keys.write(out),)+
                 }
             }
+            fn fill(&mut self, other: &Self, span: &Range<usize>, wanted: &dyn Fn(&str) -> bool) {
+                match (self, other) {
+                    $((Self::$group(keys), Self::$group(other)) => keys.fill(other, span, wanted),)+
+                    _ => {}
+                }
+            }
         }
 
         /// Every group of keys of a part.
@@ -306,6 +313,16 @@ groups! {
     Relief(ReliefKeys): ReliefValve;
     Tapping(TappingKeys): Tapping;
 }
+
+/// Keys that exclude one another.
+const EXCLUSIVE: &[&[&str]] = &[
+    &["roughness", "friction_factor"],
+    &["insulated", "heat_by_length", "heat_outside"],
+    &["curve", "points"],
+    &["loss_coefficient", "shape"],
+    &["points", "outlet_pressure"],
+    &["outlet_temperature", "bath_temperature", "power"],
+];
 
 /// One `[[train]]`.
 #[derive(Debug, Clone, PartialEq)]
@@ -349,6 +366,54 @@ impl Part {
             keys,
             path: path.to_owned(),
         }
+    }
+
+    /// The part with what it leaves out taken from a generic part of its kind; keys that exclude one
+    /// another are taken only where none of them is given.
+    #[must_use]
+    pub fn filled_from(&self, generic: &GenericPart) -> Self {
+        let (Some(kind), Some(asked)) = (&self.common.kind, &self.common.catalogue) else {
+            return self.clone();
+        };
+        let lines = generic.lines();
+        let Ok(table) = DeTable::parse(&lines) else {
+            return self.clone();
+        };
+        let at = 0..0;
+        let view = TableView {
+            table: table.get_ref(),
+            path: "",
+            at: &at,
+        };
+        // a test reads every generic part: what it lacks is no mistake of this file
+        let mut reader = Reader::default();
+        let common = Common::read(view, &mut reader);
+        let keys = PartKeys::read(kind.value, view, &mut reader);
+        let given = self.given();
+        let wanted = |key: &str| {
+            let group = EXCLUSIVE.iter().find(|group| group.contains(&key));
+            group.is_none_or(|group| group.iter().all(|k| !given.contains(k)))
+        };
+        let mut filled = self.clone();
+        filled.common.fill(&common, &asked.span, &wanted);
+        if let Some(own) = &mut filled.keys {
+            own.fill(&keys, &asked.span, &wanted);
+        }
+        filled
+    }
+
+    /// Keys that are given.
+    fn given(&self) -> Vec<&'static str> {
+        let mut lines = String::new();
+        self.write(&mut lines);
+        let written: Vec<&str> = lines
+            .lines()
+            .filter_map(|l| Some(l.split_once(" = ")?.0))
+            .collect();
+        keys_of_all_kinds()
+            .into_iter()
+            .filter(|k| written.contains(k))
+            .collect()
     }
 
     /// Writes the part as lines of TOML.
