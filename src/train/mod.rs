@@ -3,6 +3,7 @@
 mod blocked;
 pub mod catalogue;
 pub mod characteristic;
+pub mod check_kind;
 pub mod checks;
 pub mod components;
 pub mod conditions;
@@ -21,7 +22,8 @@ pub mod solve;
 pub mod throttle;
 mod tree;
 
-pub use checks::{Check, CheckKind, Figure, checks};
+pub use check_kind::CheckKind;
+pub use checks::{Check, Figure, checks};
 pub use components::{
     Actuation, Characteristic, CheckValve, Closure, ExcessFlowValve, Fitting, FittingLoss, OnLoss,
     OrificePlate, Part, PartKind, Pump, PumpCurve, Rating, ReliefValve, Restriction, Tapping,

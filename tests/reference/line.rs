@@ -6,7 +6,9 @@ use crate::perfect_gas::PerfectGas;
 use crate::table::{Row, Tally, rows};
 use fuelwright::eos::Backend;
 use fuelwright::flow::line::{Friction, Line, LineError, WallHeat, line_flow, line_outlet};
-use fuelwright::quantity::{kelvin, kilograms_per_second, metres, pascals_absolute};
+use fuelwright::quantity::{
+    kelvin, kilograms_per_second, metres, pascals_absolute, watts_per_metre_kelvin,
+};
 
 const FOOT: f64 = 0.3048;
 const INCH: f64 = 0.0254;
@@ -266,5 +268,125 @@ fn gas_pipeline_example_passes_107_8_million_feet_a_day() {
     assert!(
         (got / book * z.sqrt() - 1.0).abs() < 0.02,
         "{got} {book} {z}"
+    );
+}
+
+fn plain_line(bore_m: f64, length_m: f64) -> Line {
+    Line {
+        bore: metres(bore_m),
+        outside_diameter: None,
+        length: metres(length_m),
+        friction: Friction::Roughness(metres(1.5e-6)),
+        loss_coefficient: 0.0,
+        rise: metres(0.0),
+        heat: WallHeat::Insulated,
+    }
+}
+
+#[test]
+fn heat_pick_up_of_a_slow_gas_is_the_exponential() {
+    // dT/dx = U' (Ta - T)/(m cp): T2 = Ta - (Ta - T1) exp(-U' L/(m cp)), exact for a perfect gas that is slow;
+    // textbook knowledge. Pieces take the temperature at their start: the sum of them is exact.
+    let gas = PerfectGas::new(1.2, 0.044, 8e-6);
+    let inlet = gas.state_pt(3e5, 250.0).expect("gas");
+    let cp = inlet.response.expect("gas").cp_j_kg_k;
+    for conductance in [0.02, 0.2, 2.0] {
+        let line = Line {
+            heat: WallHeat::PerLength(watts_per_metre_kelvin(conductance)),
+            ..plain_line(0.02, 5.0)
+        };
+        let m = 5e-4;
+        let out = line_outlet(&gas, &inlet, kilograms_per_second(m), &line, kelvin(290.0))
+            .expect("flows");
+        let want = 290.0 - 40.0 * (-conductance * 5.0 / (m * cp)).exp();
+        assert!(
+            (out.outlet.temperature_k - want).abs() < 0.01,
+            "{conductance}: {} {want}",
+            out.outlet.temperature_k
+        );
+        let gained = m * (out.outlet.enthalpy_j_kg - inlet.enthalpy_j_kg);
+        // kinetic energy is some J/kg here
+        assert!(
+            (out.heat.value - gained).abs() < 1e-3 * gained.abs() + 1e-2,
+            "{conductance}"
+        );
+    }
+}
+
+#[test]
+fn a_rising_liquid_line_loses_its_static_head_and_its_friction() {
+    // laminar: dp = 128 mu L m/(pi rho D^4) (Hagen and Poiseuille) + rho g dz; textbook knowledge
+    let mut fuels = Backends::new();
+    let oil = fuels.get("n-dodecane");
+    let inlet = oil.state_pt(4e5, 293.15).expect("liquid");
+    let (m, bore) = (1e-3, 0.004_f64);
+    let line = Line {
+        rise: metres(2.0),
+        ..plain_line(bore, 3.0)
+    };
+    let out = line_outlet(
+        oil.as_ref(),
+        &inlet,
+        kilograms_per_second(m),
+        &line,
+        kelvin(293.15),
+    )
+    .expect("flows");
+    let (rho, mu) = (
+        inlet.density_kg_m3,
+        oil.viscosity_pa_s(&inlet).expect("known"),
+    );
+    let friction = 128.0 * mu * 3.0 * m / (std::f64::consts::PI * rho * bore.powi(4));
+    let want = friction + rho * 9.806_65 * 2.0;
+    let got = inlet.pressure_pa - out.outlet.pressure_pa;
+    // density and viscosity change by some 1e-5 on the way
+    assert!((got / want - 1.0).abs() < 1e-3, "{got} {want}");
+    assert!(out.reynolds.expect("of a rough line") < 2040.0);
+}
+
+#[test]
+fn a_two_phase_line_lies_between_all_liquid_and_all_vapour() {
+    let mut fuels = Backends::new();
+    for name in ["propane", "propane:70;n-butane:30"] {
+        let gas = fuels.get(name);
+        for share in [0.1, 0.5, 0.9] {
+            let inlet = gas.state_pq(6e5, share).expect("two phases");
+            let line = plain_line(0.006, 3.0);
+            let out = line_outlet(
+                gas.as_ref(),
+                &inlet,
+                kilograms_per_second(2e-3),
+                &line,
+                kelvin(288.15),
+            )
+            .expect("flows");
+            let band = out.two_phase.expect("bounded");
+            let p2 = out.outlet_pressure;
+            assert!(
+                band.all_vapour < p2 && p2 < band.all_liquid,
+                "{name} {share}: {band:?} {p2:?}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_subcooled_liquid_that_flashes_on_the_way_is_flagged() {
+    let mut fuels = Backends::new();
+    let gas = fuels.get("propane");
+    let bubble = gas.bubble_t(290.0).expect("saturated").pressure_pa;
+    let inlet = gas.state_pt(bubble + 2e4, 290.0).expect("liquid");
+    let line = plain_line(0.003, 4.0);
+    let out = line_outlet(
+        gas.as_ref(),
+        &inlet,
+        kilograms_per_second(8e-3),
+        &line,
+        kelvin(290.0),
+    )
+    .expect("flows");
+    assert!(
+        out.outlet.vapour_mass_fraction > 0.0 && out.two_phase.is_some(),
+        "{out:?}"
     );
 }
