@@ -271,7 +271,7 @@ impl HeatGain {
                 let bath_k = temperature.value;
                 let wet_m2 = shell.wetted_area_m2(liquid_share);
                 let wet = through_wall(t_k, bath_k, wet_m2, 1.0 / INSIDE_LIQUID_W_M2_K, |s| {
-                    water_side(shell, bath_k, s)
+                    Ok(water_side(shell, bath_k, s))
                 })?;
                 Ok((wet, none))
             }
@@ -364,7 +364,7 @@ fn air_side(shell: &Shell, air: &Air, surface_k: f64) -> Result<(f64, f64), Tank
 
 /// Convection from a water bath, W/m², and its coefficient. Below the ice point the surface that meets
 /// the water is ice at 0 °C, whatever the wall behind it.
-fn water_side(shell: &Shell, bath_k: f64, surface_k: f64) -> Result<(f64, f64), TankError> {
+fn water_side(shell: &Shell, bath_k: f64, surface_k: f64) -> (f64, f64) {
     let surface_k = surface_k.clamp(ICE_POINT_K, *WATER_RANGE_K.end());
     let film_k = 0.5 * (surface_k + bath_k);
     let medium = outside::water(film_k);
@@ -374,7 +374,7 @@ fn water_side(shell: &Shell, bath_k: f64, surface_k: f64) -> Result<(f64, f64), 
         .abs()
         .max((medium.density_kg_m3 - bath).abs());
     let h = free_coefficient(shell, &medium, difference / medium.density_kg_m3);
-    Ok((h * (bath_k - surface_k), h))
+    (h * (bath_k - surface_k), h)
 }
 
 /// Free-convection coefficient on the shell, W/(m² K).
