@@ -7,6 +7,7 @@
 //! iteration alone, not on the integrator.
 
 use super::TankError;
+use super::residual::size;
 use crate::eos::{Backend, Equilibrium, MAX_COMPONENTS, MoleFractions, Phase, Side, State};
 use crate::numerics::broyden;
 use nalgebra::DMatrix;
@@ -456,12 +457,6 @@ impl Solver {
             residual,
         })
     }
-}
-
-fn size(r: &[f64]) -> f64 {
-    // written so that a value that is not a number is never small
-    r.iter()
-        .fold(0.0, |m: f64, r| if r.abs() <= m { m } else { r.abs() })
 }
 
 /// Scales a step down to the largest change allowed.

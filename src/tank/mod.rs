@@ -11,6 +11,7 @@ pub(crate) mod outside;
 pub mod record;
 pub mod relief;
 pub mod remedies;
+mod residual;
 pub mod schedule;
 pub mod shell;
 pub mod trapped;
