@@ -1,7 +1,7 @@
 //! The rig file: read strictly, every mistake pointed at.
 //!
 //! A serde derive stops at the first mistake; here all are wanted. So each table is declared once as a
-//! list of keys ([`section`]), and one reader walks the parsed file by those lists.
+//! list of keys (`section`), and one reader walks the parsed file by those lists.
 
 pub mod check;
 pub mod diagnostic;

@@ -7,7 +7,7 @@
 //! `V = n_L v_L + n_V v_V`, `n_i = n_L x_i + n_V y_i`.
 //!
 //! What the integrator carries is what has left and come in (moles of each species, enthalpy, heat), so
-//! the balances close by construction; the state follows from them ([`super::contents`]).
+//! the balances close by construction; the state follows from them (`contents`).
 
 use super::TankError;
 use super::contents::{Inventory, LOOSE, Mode, Point, Solver, TIGHT};
