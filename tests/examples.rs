@@ -168,3 +168,39 @@ fn rules_are_listed_and_each_has_its_page() {
     assert_eq!(outcome, Outcome::Failed);
     assert!(err.contains("did you mean"), "{err}");
 }
+
+#[test]
+fn every_fuel_target_of_a_duty_gives_the_same_duty() {
+    let library = Library::embedded();
+    let text = std::fs::read_to_string(path("coupon-soak-rig")).expect("readable");
+    let target = "chamber_pressure = \"32 mbar(g)\"\nequivalence_ratio = 0.30";
+    assert!(text.contains(target));
+    let full = |line: &str| {
+        let text = text.replace(
+            target,
+            &format!("chamber_pressure = \"32 mbar(g)\"\n{line}"),
+        );
+        let loaded = input::parse("rig.toml", &text, &library).unwrap_or_else(|e| panic!("{e}"));
+        let solved =
+            solution::solve(&loaded.rig, &library, Units::Si).expect("propane has a model");
+        let duty = solved
+            .duties
+            .iter()
+            .find(|d| d.name == "full")
+            .expect("there")
+            .clone();
+        let demand = *duty.demand.as_ref().expect("solvable");
+        (demand, duty.exit_temperature().expect("solvable").value)
+    };
+    let (first, exit_k) = full("equivalence_ratio = 0.30");
+    for line in [
+        format!("fuel_flow = \"{:?} kg/s\"", first.fuel.value),
+        format!("heat_release = \"{:?} W\"", first.heat_release.value),
+        format!("exit_temperature = \"{exit_k:?} K\""),
+    ] {
+        let (again, again_k) = full(&line);
+        let phi = again.equivalence_ratio.value;
+        assert!((phi / 0.30 - 1.0).abs() < 1e-6, "{line}: {phi}");
+        assert!((again_k - exit_k).abs() < 1e-3, "{line}");
+    }
+}

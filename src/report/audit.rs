@@ -18,7 +18,7 @@ pub fn duties(report: &mut Report, library: &Library, solution: &Solution<'_>) {
         Column::of("fuel", Kind::MassRate),
         Column::new("equivalence ratio").digits(3),
         Column::of("heat release", Kind::Power).digits(3),
-        Column::of("chamber", Kind::GaugePressure),
+        Column::of("chamber", Kind::GaugePressure).optional(),
         Column::of("primary zone", Kind::Temperature)
             .digits(4)
             .optional(),
