@@ -161,5 +161,5 @@ pub struct SectionAbout {
     /// What it is for.
     pub meaning: &'static str,
     /// Its keys.
-    pub fields: fn() -> Vec<Field>,
+    pub fields: fn() -> &'static [Field],
 }

@@ -67,10 +67,11 @@ macro_rules! section {
             };
 
             /// Its keys.
-            pub fn fields() -> Vec<$crate::input::field::Field> {
+            pub fn fields() -> &'static [$crate::input::field::Field] {
                 #[allow(unused_imports, reason = "not every table needs every bound")]
                 use $crate::input::field::Bounds::*;
-                vec![$($crate::input::field::Field {
+                static FIELDS: std::sync::LazyLock<Vec<$crate::input::field::Field>> =
+                    std::sync::LazyLock::new(|| vec![$($crate::input::field::Field {
                     key: stringify!($key),
                     takes: <$type as $crate::input::value::FieldValue>::takes(),
                     unit: <$type as $crate::input::value::FieldValue>::UNIT,
@@ -78,7 +79,8 @@ macro_rules! section {
                     bounds: $bounds,
                     example: $example,
                     meaning: concat!($($doc),+).trim_ascii_start(),
-                }),+]
+                }),+]);
+                &FIELDS
             }
 
             /// Names of its keys.
@@ -89,9 +91,9 @@ macro_rules! section {
                 view: $crate::input::reader::TableView<'_>,
                 reader: &mut $crate::input::reader::Reader,
             ) -> Self {
-                let mut fields = Self::fields().into_iter();
+                let mut fields = Self::fields().iter();
                 let mut read = Self {
-                    $($key: fields.next().and_then(|f| reader.field(view, &f)),)+
+                    $($key: fields.next().and_then(|f| reader.field(view, f)),)+
                     stands: $crate::input::section::Place {
                         span: view.at.clone(),
                         wrong: Vec::new(),

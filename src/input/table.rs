@@ -28,7 +28,7 @@ pub fn markdown() -> String {
                 field.key,
                 if field.required { " **required**" } else { "" },
                 cell(&field.takes.to_string()),
-                range(&field),
+                range(field),
                 cell(field.example),
                 cell(field.meaning),
             );
