@@ -218,6 +218,8 @@ const GROW_AT_MOST: f64 = 10.0;
 const CUT_AFTER_FAILURE: f64 = 0.25;
 /// Shortest step, relative to the time and the span.
 const SHORTEST: f64 = 1e-13;
+/// Step, relative to the span, at which a slope that keeps failing ends the run.
+const SHORTEST_AFTER_FAILURE: f64 = 1e-6;
 /// An event is located to this part of the step.
 const EVENT_TOLERANCE: f64 = 1e-12;
 const EVENT_ITERATIONS: usize = 60;
@@ -298,7 +300,7 @@ pub fn integrate<P: Problem>(
             refused += 1;
             h = step * part_to_retry(&tried);
             if let Err(source) = tried
-                && h <= SHORTEST * t.abs().max(span)
+                && h <= SHORTEST_AFTER_FAILURE * span
             {
                 return Err(fail(t, &w.y, source));
             }
@@ -447,7 +449,12 @@ fn first_event<P: Problem>(
             if b - a <= EVENT_TOLERANCE || fb == 0.0 {
                 break;
             }
-            let theta = (b - fb * (b - a) / (fb - fa)).clamp(a, b);
+            let secant = b - fb * (b - a) / (fb - fa);
+            let theta = if secant.is_finite() {
+                secant.clamp(a, b)
+            } else {
+                0.5 * (a + b)
+            };
             interpolate(&w.r, theta, &mut w.k[1]);
             problem.events(t + theta * h, &w.k[1], &mut g)?;
             if g[index] > 0.0 {

@@ -213,8 +213,8 @@ fn capability(q: &Question, a: &Answer) -> Vec<Fact> {
     let why = |e: &crate::tank::TankError| Fact::text("Draw it can keep up", format!("none: {e}"));
     match &a.sustainable {
         Ok(s) => {
-            let draw = Fact::of("Draw it can keep up", Kind::MassRate, s.draw.value)
-                .within(a.wall.band.value);
+            let draw =
+                Fact::of("Draw it can keep up", Kind::MassRate, s.draw.value).within(band(a));
             facts.push(draw.note("at this filling; less as the level falls"));
             facts.push(Fact::of(
                 "Tank settles at",
@@ -232,20 +232,25 @@ fn capability(q: &Question, a: &Answer) -> Vec<Fact> {
     facts
 }
 
+/// Band on every figure that goes by the heat.
+fn band(a: &Answer) -> f64 {
+    a.wall.map_or(0.0, |w| w.band.value)
+}
+
 fn end(a: &Answer) -> Vec<Fact> {
     let mut facts = vec![
         Fact::of("Time", Kind::Time, a.run.end.value),
         Fact::of("Drawn", Kind::Mass, a.run.drawn.value),
         Fact::of("Heat taken up", Kind::Energy, a.run.heat.value),
     ];
-    if let Some(h) = a.wall.coefficient {
+    if let Some((wall, h)) = a.wall.and_then(|w| Some((w.wall, w.coefficient?))) {
         let name = "Convection outside the wetted wall";
-        let fact = Fact::of(name, Kind::HeatTransfer, h.value).within(a.wall.band.value);
+        let fact = Fact::of(name, Kind::HeatTransfer, h.value).within(band(a));
         facts.push(fact.note("where it is coldest"));
         facts.push(Fact::of(
             "Wetted wall outside",
             Kind::Temperature,
-            a.wall.wall.value,
+            wall.value,
         ));
     }
     if let Some(v) = &a.vaporiser {
@@ -358,7 +363,7 @@ fn cite(report: &mut Report, library: &Library, q: &Question, a: &Answer) {
     for key in keys {
         report.cite(library, key);
     }
-    if humidity_known(q) && a.wall.surface != Surface::Dry {
+    if humidity_known(q) && a.wall.is_some_and(|w| w.surface != Surface::Dry) {
         report.cite(library, "alduchov1996");
     }
 }

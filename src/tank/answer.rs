@@ -12,7 +12,7 @@ use super::vapour_pressure::{HottestDay, hottest_day};
 use super::vessel::{Charge, Contents, Tank};
 use crate::quantity::{
     AbsolutePressure, AvailableEnergy, MassRate, TemperatureInterval, ThermodynamicTemperature,
-    Time, kelvin, kilograms_per_cubic_metre, kilograms_per_second, seconds,
+    Time, kilograms_per_cubic_metre, kilograms_per_second, seconds,
 };
 
 /// What is asked.
@@ -63,14 +63,14 @@ pub struct Answer {
     pub largest: Result<MassRate, TankError>,
     /// Time that [`Answer::largest`] is for.
     pub largest_for: Time,
-    /// Remedies, if the schedule is not fed.
+    /// Remedies, if the schedule is not fed and the run did not leave the range of a model.
     pub remedies: Option<Remedies>,
     /// The hottest day, if asked.
     pub hottest: Option<HottestDay>,
     /// Temperature at which the charge fills the tank; `None` if it never does.
     pub liquid_full: Option<ThermodynamicTemperature>,
-    /// Wall and heat at the coldest row of the run.
-    pub wall: HeatFlow,
+    /// Wall and heat at the coldest row of the run; `None` outside the correlations.
+    pub wall: Option<HeatFlow>,
     /// Vaporiser for the largest draw of liquid, if there is one.
     pub vaporiser: Option<Vaporiser>,
 }
@@ -106,7 +106,8 @@ pub fn answer(question: &Question) -> Result<Answer, TankError> {
         .unwrap_or(&start);
     let wall = tank
         .heat_gain
-        .heat(coldest.temperature, coldest.liquid_volume)?;
+        .heat(coldest.temperature, coldest.liquid_volume)
+        .ok();
     let hottest = match &question.hottest {
         Some(h) => Some(hottest_day(
             backend,
@@ -122,7 +123,7 @@ pub fn answer(question: &Question) -> Result<Answer, TankError> {
         sustainable: sustainable_draw(tank, charge, question.lowest),
         largest: largest_short_draw(tank, charge, phase, largest_for, question.lowest),
         largest_for,
-        remedies: if fed(&run) {
+        remedies: if fed(&run) || run.stopped_by.is_some() {
             None
         } else {
             Some(remedies(tank, charge, &schedule)?)
@@ -132,7 +133,7 @@ pub fn answer(question: &Question) -> Result<Answer, TankError> {
             .liquid_composition
             .and_then(|_| filling::liquid_full_temperature(backend, mean_density).ok()),
         wall,
-        vaporiser: liquid_drawn(question)?,
+        vaporiser: liquid_drawn(question),
         run,
     })
 }
@@ -158,23 +159,21 @@ fn longest_draw(schedule: &Schedule) -> (Drawn, Time) {
     }
 }
 
-fn liquid_drawn(q: &Question) -> Result<Option<Vaporiser>, TankError> {
+/// `None` if no liquid is drawn, or there is none to be had.
+fn liquid_drawn(q: &Question) -> Option<Vaporiser> {
     let largest_kg_s = q
         .schedule
         .steps
         .iter()
         .filter(|s| s.phase == Drawn::Liquid)
         .fold(0.0_f64, |m, s| m.max(s.draw.value));
-    if largest_kg_s <= 0.0 {
-        return Ok(None);
-    }
     vaporiser(
         q.tank.backend.as_ref(),
         kilograms_per_second(largest_kg_s),
-        kelvin(q.charge.temperature.value),
+        q.charge.temperature,
         q.lowest,
         q.superheat,
         q.heating_value,
     )
-    .map(Some)
+    .ok()
 }

@@ -6,6 +6,8 @@
 //! solution, so a run needs about two bubble points a slope. Closing the balances then depends on this
 //! iteration alone, not on the integrator.
 
+mod gas;
+
 use super::TankError;
 use super::residual::size;
 use crate::eos::{Backend, Equilibrium, MAX_COMPONENTS, MoleFractions, Phase, Side, State};
@@ -19,11 +21,9 @@ pub(crate) const LOOSE: f64 = 1e-8;
 /// The same for results.
 pub(crate) const TIGHT: f64 = 1e-11;
 
-/// Residual that is accepted where it no longer shrinks.
-const STALLED: f64 = 1e-9;
 /// Temperature that weighs as much as a change of composition by one.
 const T_SCALE_K: f64 = 100.0;
-const MOST_ITERATIONS: usize = 40;
+const MOST_ITERATIONS: usize = 60;
 /// Iterations after which the Jacobian is formed anew.
 const STALE_AFTER: usize = 6;
 /// Difference steps of the Jacobian.
@@ -238,6 +238,9 @@ impl Solver {
         {
             return Ok(*point);
         }
+        if i.moles() <= 0.0 {
+            return Err(TankError::Empty);
+        }
         let point = match self.mode {
             Mode::TwoPhase => self.solve_two_phase(i, tolerance),
             Mode::Gas => self.solve_gas(i, tolerance),
@@ -403,58 +406,6 @@ impl Solver {
             what: "temperature and liquid composition",
             t_k: s.equilibrium.temperature_k,
             residual: size(&r[..n]),
-        })
-    }
-
-    // ---- gas alone --------------------------------------------------------------------------
-
-    /// Newton in temperature at the density that is given: slope `m cv + C`.
-    fn solve_gas(&mut self, i: &Inventory, tolerance: f64) -> Result<Point, TankError> {
-        let (mut gas, mut state) = self.gas.clone().ok_or(TankError::Unsolved {
-            what: "no start value",
-            t_k: f64::NAN,
-            residual: f64::NAN,
-        })?;
-        let moles = i.moles();
-        let held = gas.composition().mole_fractions();
-        let drifted = (0..self.count).any(|k| (held[k] - i.n_mol[k] / moles).abs() > 1e-13);
-        if drifted {
-            gas = self.recomposed(i)?;
-        }
-        let mass_kg = moles * gas.molar_mass_kg_mol();
-        let rho = mass_kg / self.vessel.volume_m3;
-        let capacity = self.capacity_j_k(i);
-        let mut t_k = state.temperature_k;
-        let mut residual = f64::NAN;
-        let mut secant: Option<(f64, f64)> = None;
-        let mut smallest = f64::INFINITY;
-        for _ in 0..MOST_ITERATIONS {
-            state = gas.state_rho_t(rho, t_k)?;
-            let off =
-                mass_kg * state.internal_energy_j_kg() + self.vessel.wall_j_k * t_k - i.energy_j;
-            residual = off / (capacity * T_SCALE_K);
-            // the flash of a wet blend is only so fine: what no longer shrinks is as good as it gets
-            let stalled = residual.abs() <= STALLED && residual.abs() >= 0.5 * smallest;
-            smallest = smallest.min(residual.abs());
-            if residual.abs() <= tolerance || stalled {
-                let m = gas.molar_mass_kg_mol();
-                let point = point_of(&state, moles, m, &i.n_mol[..self.count]);
-                self.gas = Some((gas, state));
-                return Ok(point);
-            }
-            // wet gas has no heat capacity of its own: secant, or a guess that is damped
-            let slope = match (state.response, secant) {
-                (Some(r), _) => mass_kg * r.cv_j_kg_k + self.vessel.wall_j_k,
-                (None, Some((t, o))) if (t - t_k).abs() > 0.0 => (off - o) / (t_k - t),
-                (None, _) => 2.0 * capacity,
-            };
-            secant = Some((t_k, off));
-            t_k -= (off / slope).clamp(-MOST_DT_K, MOST_DT_K);
-        }
-        Err(TankError::Unsolved {
-            what: "temperature of the gas",
-            t_k,
-            residual,
         })
     }
 }

@@ -104,6 +104,7 @@ impl TankError {
         matches!(
             self,
             Self::OutOfRange { .. }
+                | Self::Unsolved { .. }
                 | Self::Eos(
                     EosError::TemperatureOutOfRange { .. }
                         | EosError::PressureOutOfRange { .. }

@@ -158,15 +158,15 @@ fn liquid(
     let pressure = hardest
         .lowest_pressure
         .unwrap_or(AbsolutePressure::STANDARD_ATMOSPHERE);
-    liquid_draw::vaporiser(
+    let found = liquid_draw::vaporiser(
         tank.backend.as_ref(),
         kilograms_per_second(hardest.draw.value),
         charge.temperature,
         pressure,
         kelvin_difference(SUPERHEAT_K),
         None,
-    )
-    .map(Some)
+    );
+    Ok(found.ok())
 }
 
 /// Least value between `low` and `high` at which it holds, on the side where it does; `None` if not even

@@ -39,7 +39,7 @@ impl Embedded {
                     ..self.single(&iso, p_pa, rho, stable.phase)
                 });
             }
-        } else if mechanically_stable {
+        } else if mechanically_stable && !self.is_below_bubble_density(side.density_kg_m3, t_k) {
             return Err(EosError::PressureOutOfRange {
                 fuel: self.label(),
                 p_pa,
@@ -60,6 +60,13 @@ impl Embedded {
                 e.or_from(|_| self.stuck("two-phase state", format!("{rho} mol/m³, {t_k} K")))
             })?;
         self.blend_pt(p_pa, t_k)
+    }
+
+    /// Whether a density is below that of the boiling liquid. Between the phases the equation of a blend
+    /// may loop up to any pressure; that is no state.
+    fn is_below_bubble_density(&self, rho_kg_m3: f64, t_k: f64) -> bool {
+        self.incipient_t(t_k, true)
+            .is_ok_and(|e| rho_kg_m3 < e.liquid.density_kg_m3)
     }
 
     pub(super) fn pure_rho_t(&self, rho: f64, t_k: f64) -> Result<State, EosError> {

@@ -138,9 +138,9 @@ fn a_slope_that_fails_reports_the_last_good_state() {
         .expect_err("the floor is reached before the end");
     match error {
         OdeError::Slope { t, y, source } => {
-            // analytic: e^-t = 0.1 at t = ln 10
-            assert!((t - 10.0_f64.ln()).abs() < 1e-6, "{t}");
-            assert!(y[0] >= 0.1 && y[0] < 0.1001, "{y:?}");
+            // analytic: e^-t = 0.1 at t = ln 10; given up a millionth of the span before
+            assert!((t - 10.0_f64.ln()).abs() < 2e-5, "{t}");
+            assert!(y[0] >= 0.1 && y[0] < 0.100_01, "{y:?}");
             assert!(source.contains("below the floor"));
         }
         other => panic!("{other:?}"),

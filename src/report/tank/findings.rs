@@ -134,7 +134,8 @@ fn event(q: &Question, e: &Event, units: Units) -> Finding {
 }
 
 pub(super) fn wall(q: &Question, a: &Answer, units: Units) -> Option<Finding> {
-    let (name, advice) = match a.wall.surface {
+    let wall = a.wall.as_ref()?;
+    let (name, advice) = match wall.surface {
         Surface::Dry => return None,
         Surface::Dew => (
             "wall-below-dew-point",
@@ -159,7 +160,7 @@ pub(super) fn wall(q: &Question, a: &Answer, units: Units) -> Option<Finding> {
         id: "RUN008".to_owned(),
         name: name.to_owned(),
         signal: Signal::Notice,
-        measured: format!("wetted wall outside down to {}", a.wall.wall.show(units)),
+        measured: format!("wetted wall outside down to {}", wall.wall.show(units)),
         limit: limit.to_owned(),
         source: source.to_owned(),
         advice: if counted {

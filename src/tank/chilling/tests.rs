@@ -3,9 +3,11 @@ use super::*;
 use crate::eos;
 use crate::fuel::{Composition, Library};
 use crate::quantity::{
-    cubic_metres, joules_per_kelvin, kelvin, kilograms_per_second, watts_per_kelvin,
+    cubic_metres, joules_per_kelvin, kelvin, kilograms, kilograms_per_second, pascals_absolute,
+    seconds, watts_per_kelvin,
 };
 use crate::tank::heat_gain::HeatGain;
+use crate::tank::schedule::{Drawn, Step};
 
 fn tank(fluid: &str, ua_w_k: f64, ambient_k: f64) -> Tank {
     let library = Library::embedded();
