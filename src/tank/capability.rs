@@ -53,10 +53,7 @@ pub fn sustainable_draw(
     lowest: AbsolutePressure,
 ) -> Result<Sustainable, TankError> {
     let (solver, _, point) = tank.start(charge)?;
-    let no_liquid = || TankError::NoLiquid {
-        step: "sustainable draw".to_owned(),
-        t_k: point.t_k,
-    };
+    let no_liquid = || TankError::GasAlone { t_k: point.t_k };
     if point.liquid.is_none() {
         return Err(no_liquid());
     }
@@ -301,7 +298,7 @@ mod tests {
         };
         assert!(matches!(
             sustainable_draw(&cold, &gas, air),
-            Err(TankError::NoLiquid { .. })
+            Err(TankError::GasAlone { .. })
         ));
     }
 }

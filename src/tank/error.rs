@@ -52,6 +52,12 @@ pub enum TankError {
         /// Temperature, K.
         t_k: f64,
     },
+    /// Nothing to boil.
+    #[error("at {t_k:.2} K the tank holds gas alone: there is no liquid to boil off")]
+    GasAlone {
+        /// Temperature, K.
+        t_k: f64,
+    },
     /// More than is computed in one run.
     #[error("{what} would be {count}, more than the limit of {limit}")]
     TooMany {

@@ -212,6 +212,12 @@ impl<'a> Draining<'a> {
             return Ok(true);
         }
         if step.phase == Drawn::Liquid && p.liquid.is_none() {
+            if self.t_s <= 0.0 {
+                return Err(TankError::NoLiquid {
+                    step: step.name.clone(),
+                    t_k: p.t_k,
+                });
+            }
             self.tell(Happening::NoLiquid, &p);
             return Ok(false);
         }

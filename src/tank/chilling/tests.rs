@@ -399,11 +399,10 @@ fn what_cannot_be_run_is_refused() {
         phase: Drawn::Liquid,
         ..draw(1e-4, 60.0)
     };
-    let none =
-        run(&t, &charge(0.1, 288.15), &Schedule::once(gas), &options).expect("told as an event");
+    let none = refused(&t, charge(0.1, 288.15), &Schedule::once(gas), &options);
     assert_eq!(
-        none.first_failure().expect("no liquid").what,
-        Happening::NoLiquid
+        none.to_string(),
+        "step `draw` draws liquid, but at 288.15 K the tank holds gas alone"
     );
     let arctic = refused(
         &tank("propane", 5.0, 50.0),
