@@ -3,7 +3,7 @@
 use super::{Column, Fact, Report, Table, Value, json};
 use crate::audit::Solution as RigSolution;
 use crate::fuel::Library;
-use crate::quantity::Kind;
+use crate::quantity::{FlowCoefficient, Kind};
 use crate::train::catalogue::neighbours;
 use crate::train::{
     Check, PartFlow, ShutOff, Station, ThrottleStudy, TrainDuty, TrainPlan, openings_of_size,
@@ -369,10 +369,7 @@ fn part_json(p: &PartFlow) -> Json {
     map.insert("two_phase".to_owned(), json!(p.two_phase));
     map.insert("heat_w".to_owned(), number(p.heat.value));
     map.insert("work_w".to_owned(), number(p.work.value));
-    map.insert(
-        "kv_m3_h".to_owned(),
-        number(p.kv.map(crate::quantity::FlowCoefficient::kv)),
-    );
+    map.insert("kv_m3_h".to_owned(), number(p.kv.map(FlowCoefficient::kv)));
     map.insert("opening".to_owned(), number(p.opening));
     map.insert("load".to_owned(), number(p.load));
     Json::Object(map)
@@ -432,7 +429,7 @@ fn throttle_json(rig: &RigSolution<'_>, plan: &TrainPlan) -> Json {
         "duties": Json::Array(study.duties.iter().map(|d| json!({
             "name": d.duty,
             "opening": number(d.opening.as_ref().ok().copied()),
-            "kv_m3_h": number(d.kv.map(crate::quantity::FlowCoefficient::kv)),
+            "kv_m3_h": number(d.kv.map(FlowCoefficient::kv)),
             "flow_per_step": number(d.flow_per_step),
             "equivalence_ratio_per_step": number(d.equivalence_ratio_per_step),
         })).collect()),
