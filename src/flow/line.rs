@@ -184,6 +184,30 @@ pub fn line_outlet(
 ///
 /// # Errors
 /// [`LineError::NoPressureDrop`] if the outlet is not below the inlet.
+///
+/// ```
+/// use fuelwright::eos::{Backend, backend};
+/// use fuelwright::flow::line::{Friction, Line, WallHeat, line_flow};
+/// use fuelwright::fuel::{Composition, Library};
+/// use fuelwright::quantity::{kelvin, metres, pascals_absolute};
+///
+/// let library = Library::embedded();
+/// let propane = backend(&library, &Composition::parse("propane", &library)?)?;
+/// let inlet = propane.state_pt(3e5, 293.15)?;
+/// let line = Line {
+///     bore: metres(0.008),
+///     outside_diameter: None,
+///     length: metres(3.0),
+///     friction: Friction::Roughness(metres(1.5e-6)),
+///     loss_coefficient: 0.0,
+///     rise: metres(0.0),
+///     heat: WallHeat::Isothermal,
+/// };
+/// let found = line_flow(propane.as_ref(), &inlet, pascals_absolute(2.8e5), &line, kelvin(293.15))?;
+/// assert!((found.flow.value - 9.193e-3).abs() < 1e-6);
+/// assert!(!found.choked);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn line_flow(
     backend: &dyn Backend,
     inlet: &State,

@@ -55,6 +55,54 @@ pub struct Setting {
 ///
 /// # Errors
 /// [`TrainError`].
+///
+/// ```
+/// use fuelwright::eos::backend;
+/// use fuelwright::flow::valve::Style;
+/// use fuelwright::fuel::{Composition, Library};
+/// use fuelwright::quantity::{kelvin, kv, metres, pascals_absolute};
+/// use fuelwright::train::*;
+///
+/// let library = Library::embedded();
+/// let propane = backend(&library, &Composition::parse("propane", &library)?)?;
+/// let needle = Part {
+///     name: "needle".to_owned(),
+///     kind: PartKind::NeedleValve(Valve {
+///         bore: metres(0.004),
+///         full_open: kv(0.02),
+///         characteristic: Characteristic::Linear { rangeability: 20.0 },
+///         opening: 0.5,
+///         style: Style::NEEDLE,
+///         steps: None,
+///     }),
+///     mass: None,
+///     joints: Vec::new(),
+///     rating: Rating::default(),
+///     wetted: Vec::new(),
+///     internal_volume: None,
+///     closure: None,
+///     catalogue: None,
+/// };
+/// let ring = OutletLaw::Holes { number: 8, diameter: metres(0.001), discharge_coefficient: 0.84 };
+/// let train = Train {
+///     sources: vec![Source { name: "cylinder".into(), count: 1, draw: Draw::Vapour, parts: Vec::new() }],
+///     run: Run {
+///         name: "main".into(),
+///         parts: vec![needle],
+///         end: End::Outlet(Outlet { name: "ring".into(), law: ring }),
+///     },
+/// };
+/// let conditions = Conditions {
+///     fuel: propane.as_ref(),
+///     supplies: vec![Supply::Saturated { temperature: kelvin(288.15) }],
+///     ambient: kelvin(288.15),
+///     chambers: vec![Chamber::Fixed(pascals_absolute(103e3))],
+/// };
+/// let solved = flow_for_openings(&train, &conditions)?;
+/// assert!(solved.part("needle").expect("there").choked);
+/// assert!(solved.flow.value > 5e-4 && solved.flow.value < 6.5e-4);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn flow_for_openings(train: &Train, conditions: &Conditions) -> Result<Solution, TrainError> {
     let tanks = tanks(train, conditions)?;
     let network = Network::new(train, conditions, Vec::new());
