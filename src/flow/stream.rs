@@ -11,8 +11,11 @@ use std::cell::RefCell;
 const KEPT_POINTS: usize = 64;
 /// Newton steps before the general flash is asked.
 const NEWTON_STEPS: usize = 8;
-/// Enthalpy error at which a Newton search stops, J/kg.
-const ENTHALPY_TOLERANCE: f64 = 1e-7;
+/// Enthalpy error below which the rest of the way is taken as straight, J/kg: some nanokelvin, which the
+/// slopes of the state do not feel either.
+const LINEAR_ERROR: f64 = 1e-5;
+/// Kinetic energy that is nothing, J/kg.
+const NO_SPEED: f64 = 1e-7;
 /// A saturated stream stays in its phase within this, J/kg: rounding of the flashes.
 const SATURATION_ROUNDING: f64 = 1e-2;
 /// The same as a temperature, K, and as a share of the rise on coming to rest, for points known already.
@@ -88,18 +91,19 @@ impl<'a> Stream<'a> {
             let r = s.response?;
             let u2 = (flux / s.density_kg_m3).powi(2);
             let error = s.enthalpy_j_kg + 0.5 * u2 - h_total;
-            if !(error.abs() < last || error.abs() < ENTHALPY_TOLERANCE) {
+            if !(error.abs() < last || error.abs() < LINEAR_ERROR) {
                 return None;
             }
             last = error.abs();
-            if last < ENTHALPY_TOLERANCE {
+            let rho_t = -r.dp_dt_pa_k / r.dp_drho_pa_m3_kg;
+            let step_k = error / (r.cp_j_kg_k - u2 / s.density_kg_m3 * rho_t);
+            if last < LINEAR_ERROR {
                 let rise_k = 0.5 * u2 / r.cp_j_kg_k;
                 return self
-                    .stays_single(p_pa, (t_k, rise_k), h_total, phase)
-                    .then_some(s);
+                    .stays_single(p_pa, (t_k - step_k, rise_k), h_total, phase)
+                    .then(|| shifted(&s, r.cp_j_kg_k, rho_t, -step_k));
             }
-            let rho_t = -r.dp_dt_pa_k / r.dp_drho_pa_m3_kg;
-            t_k -= error / (r.cp_j_kg_k - u2 / s.density_kg_m3 * rho_t);
+            t_k -= step_k;
         }
         None
     }
@@ -149,7 +153,7 @@ impl<'a> Stream<'a> {
         let kinetic = |rho: f64| 0.5 * (flux / rho).powi(2);
         let mut rho = near.density_kg_m3;
         let mut state = self.backend.state_ph(p_pa, h_total - kinetic(rho))?;
-        if kinetic(rho) < ENTHALPY_TOLERANCE {
+        if kinetic(rho) < NO_SPEED {
             return Ok(state);
         }
         let mut before: Option<(f64, f64)> = None;
@@ -240,6 +244,17 @@ impl<'a> Stream<'a> {
         let t_k = self.backend.dew_p(p_pa).ok()?.temperature_k;
         keep(&mut self.dew.borrow_mut(), (p_pa, t_k));
         Some(t_k)
+    }
+}
+
+/// A state of one phase a little warmer at the same pressure; its slopes are left as they are.
+fn shifted(s: &State, cp_j_kg_k: f64, rho_t: f64, by_k: f64) -> State {
+    State {
+        temperature_k: s.temperature_k + by_k,
+        density_kg_m3: s.density_kg_m3 + rho_t * by_k,
+        enthalpy_j_kg: s.enthalpy_j_kg + cp_j_kg_k * by_k,
+        entropy_j_kg_k: s.entropy_j_kg_k + cp_j_kg_k / s.temperature_k * by_k,
+        ..*s
     }
 }
 

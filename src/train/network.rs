@@ -444,7 +444,11 @@ impl<'a> Network<'a> {
                 part: self.train.run.name.clone(),
                 problem: e.into(),
             })?;
-        Ok(Node { state, h_total })
+        Ok(Node {
+            state,
+            h_total,
+            flux: 0.0,
+        })
     }
 
     // ---- the whole train ----

@@ -364,6 +364,7 @@ fn tanks(train: &Train, conditions: &Conditions) -> Result<Vec<Node>, TrainError
             Ok(Node {
                 state,
                 h_total: state.enthalpy_j_kg,
+                flux: 0.0,
             })
         })
         .collect()

@@ -282,6 +282,7 @@ impl<'a> Network<'a> {
         Ok(Node {
             state,
             h_total: node.h_total,
+            flux: 0.0,
         })
     }
 

@@ -23,6 +23,8 @@ const NEWTON_STEPS: usize = 80;
 const TOLERANCE: f64 = 3e-14;
 /// Halvings of the search for the sonic pressure.
 const SONIC_STEPS: usize = 24;
+/// Steps after which a small step counts as none even if steps still shrink now and then.
+const PATIENCE: usize = 30;
 /// Relative size below which steps that no longer shrink end the search.
 const STALL: f64 = 1e-6;
 /// Largest `UA/(m cp)` of a piece.
@@ -332,7 +334,7 @@ impl LineCase {
         let mut p2 = p1 - (load.resistance + load.lift * rho1 * rho1) / (rho1 * inlet_margin);
         let mut b = *a;
         let mut last = f64::INFINITY;
-        for _ in 0..NEWTON_STEPS {
+        for steps in 0..NEWTON_STEPS {
             if p2 < MIN_PRESSURE_RATIO * p1 || !p2.is_finite() {
                 // look where the flow stands at the lowest pressure of a piece before giving up
                 let floor = MIN_PRESSURE_RATIO * p1;
@@ -354,7 +356,7 @@ impl LineCase {
             let step = left / (rho2 * margin);
             // close to choking the balance is flat and its last digits are noise: steps that are tiny and
             // no longer shrink are as good as none
-            let stalled = step.abs() <= STALL * p1 && step.abs() > 0.7 * last;
+            let stalled = step.abs() <= STALL * p1 && (step.abs() > 0.7 * last || steps > PATIENCE);
             if step.abs() <= TOLERANCE * p1 || stalled {
                 return Ok(Piece::Done(b));
             }
