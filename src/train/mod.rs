@@ -1,5 +1,6 @@
 //! The fuel train: parts, how they stand together, and what flows through them.
 
+mod answer;
 mod blocked;
 pub mod catalogue;
 pub mod characteristic;
