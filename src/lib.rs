@@ -17,6 +17,7 @@ pub mod flow;
 pub mod fuel;
 pub mod injector;
 pub mod input;
+pub mod leak;
 pub mod mass;
 pub mod numerics;
 pub mod quantity;

@@ -1,0 +1,1 @@
+//! Leaks: how much comes out, where it goes, and what it does there.
