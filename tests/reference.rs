@@ -28,6 +28,8 @@ mod liquid_switch;
 mod nozzle;
 #[path = "reference/perfect_gas.rs"]
 mod perfect_gas;
+#[path = "reference/pressure_decay.rs"]
+mod pressure_decay;
 #[path = "reference/readme.rs"]
 mod readme;
 #[path = "reference/regulator.rs"]

@@ -61,14 +61,13 @@ pub struct ShutOff {
     pub liquid: bool,
 }
 
-/// Volume of the fuel in a part, m³.
-fn volume_m3(part: &Part) -> Option<f64> {
-    if let Some(v) = part.internal_volume {
-        return Some(v.value);
-    }
-    part.kind
-        .line()
-        .map(|l| PI / 4.0 * l.bore.value.powi(2) * l.length.value)
+/// Volume of the fuel in a part: given, or from bore and length; `None` if neither is known.
+pub fn part_volume(part: &Part) -> Option<Volume> {
+    part.internal_volume.or_else(|| {
+        part.kind
+            .line()
+            .map(|l| cubic_metres(PI / 4.0 * l.bore.value.powi(2) * l.length.value))
+    })
 }
 
 /// Parts and outlets downstream of a part, in its run and the runs that follow.
@@ -141,7 +140,7 @@ pub fn after_shut_off(
     let (mut volume, mut fuel, mut held_pa) = (0.0, 0.0, 0.0);
     let mut unknown = Vec::new();
     for part in &parts {
-        let Some(v) = volume_m3(part) else {
+        let Some(v) = part_volume(part).map(|v| v.value) else {
             if part.kind.bore().is_some() {
                 unknown.push(part.name.clone());
             }

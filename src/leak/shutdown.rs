@@ -1,0 +1,313 @@
+//! Shut-down on failures: whether the fuel stops, how long it takes, how much passes, and which single
+//! part sticking open would keep it running.
+
+use crate::quantity::{AvailableEnergy, Energy, Mass, MassRate, Time, joules, kilograms, seconds};
+use crate::train::rig::{FlameDetection, Rig};
+use crate::train::{Actuation, Closure, End, OnLoss, Part, PartKind, Run, ShutOff, Train};
+
+/// Something that fails.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Failure {
+    /// Electric power (or the air of the drives).
+    Power,
+    /// The control signal, with power still there.
+    Signal,
+    /// The flame.
+    Flame,
+    /// The air of the fire.
+    Air,
+    /// Fuel pressure falls away, and may come back.
+    LowFuel,
+    /// Fuel pressure rises: a regulator fails open.
+    HighFuel,
+    /// Nothing fails: somebody presses the emergency stop.
+    Stop,
+}
+
+impl Failure {
+    /// All, in the order of the table.
+    pub const ALL: [Self; 7] = [
+        Self::Power,
+        Self::Signal,
+        Self::Flame,
+        Self::Air,
+        Self::LowFuel,
+        Self::HighFuel,
+        Self::Stop,
+    ];
+
+    /// What happens, for tables.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Power => "power fails",
+            Self::Signal => "signal fails",
+            Self::Flame => "flame goes out",
+            Self::Air => "air fails",
+            Self::LowFuel => "fuel pressure falls",
+            Self::HighFuel => "fuel pressure rises",
+            Self::Stop => "emergency stop",
+        }
+    }
+
+    /// A word for JSON.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Power => "power",
+            Self::Signal => "signal",
+            Self::Flame => "flame",
+            Self::Air => "air",
+            Self::LowFuel => "low-fuel-pressure",
+            Self::HighFuel => "high-fuel-pressure",
+            Self::Stop => "emergency-stop",
+        }
+    }
+}
+
+/// What the fuel does.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Answer {
+    /// It stops.
+    Stops(Stop),
+    /// It runs on.
+    RunsOn {
+        /// Why nothing stops it.
+        because: &'static str,
+    },
+    /// The rig file does not say enough.
+    NotKnown {
+        /// What is missing.
+        because: &'static str,
+    },
+}
+
+/// A stop.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stop {
+    /// From the failure to a closed valve; `None`: a time is not given.
+    pub time: Option<Time>,
+    /// Fuel that leaves the holes from the failure on, at most: what flows until the valve is closed and
+    /// what then empties behind it; `None`: a time or the flow is not known.
+    pub fuel: Option<Mass>,
+    /// Heat of that fuel.
+    pub energy: Option<Energy>,
+}
+
+/// One failure at one outlet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FailureRow {
+    /// What fails.
+    pub failure: Failure,
+    /// Outlet.
+    pub outlet: String,
+    /// What the fuel does if everything else works.
+    pub answer: Answer,
+    /// Parts that stop it, from the supply on.
+    pub closing: Vec<String>,
+    /// What it does if one of them sticks open as well: part, and answer.
+    pub stuck: Vec<(String, Answer)>,
+}
+
+impl FailureRow {
+    /// The one part that keeps the fuel running if it sticks, where there is one.
+    pub fn single_point(&self) -> Option<&str> {
+        self.stuck
+            .iter()
+            .find(|(_, answer)| matches!(answer, Answer::RunsOn { .. }))
+            .map(|(part, _)| part.as_str())
+    }
+
+    /// The worst stop with one part stuck: that with the most fuel.
+    pub fn worst_stuck(&self) -> Option<Stop> {
+        let stops = self.stuck.iter().filter_map(|(_, answer)| match answer {
+            Answer::Stops(stop) => Some(*stop),
+            _ => None,
+        });
+        let fuel = |s: &Stop| s.fuel.map_or(f64::INFINITY, |m| m.value);
+        stops.max_by(|a, b| fuel(a).total_cmp(&fuel(b)))
+    }
+}
+
+/// What runs when the failure comes.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Running {
+    /// Flow of each outlet by its name.
+    pub flows: Vec<(String, MassRate)>,
+    /// Fuel behind each valve that closes without power.
+    pub shut_offs: Vec<ShutOff>,
+    /// Lower heating value.
+    pub heating_value: Option<AvailableEnergy>,
+}
+
+/// Whether a closed part stops the fuel. A metering or needle valve meters; it is no shut-off, however far
+/// it closes.
+pub fn shuts_off(part: &Part) -> bool {
+    !matches!(
+        part.kind,
+        PartKind::MeteringValve(_) | PartKind::NeedleValve(_)
+    )
+}
+
+/// Whether a part closes when its power is cut: what a shut command does to it.
+pub fn closes_without_power(closure: &Closure) -> bool {
+    closure.on_power_loss == OnLoss::Closes && closure.actuation != Actuation::Manual
+}
+
+/// Every failure at every outlet, alone and with each closing part stuck open in turn.
+///
+/// A shut command (of flame detector, switches, emergency stop) cuts the power of the shut-off valves: those
+/// close that close without power. Without a switch of its own a fall of fuel pressure puts the flame out,
+/// and the flame detector answers. The fuel that passes is the least over the closing valves of
+/// `flow (t_detect + t_close) + fuel behind the valve`, each an upper bound by itself.
+///
+/// **Valid:** valves that close tight; switches answer at once, the flame detector in its time. Several
+/// failures of one cause (dirt, heat, a shorted loom) are not in it. **Source:** the parts' data; no
+/// published formula.
+pub fn failure_table(rig: &Rig, running: &Running) -> Vec<FailureRow> {
+    let mut rows = Vec::new();
+    for (outlet, way) in ways(&rig.train) {
+        for failure in Failure::ALL {
+            rows.push(row(rig, running, failure, &outlet, &way));
+        }
+    }
+    rows.sort_by_key(|r| r.failure);
+    rows
+}
+
+fn row(rig: &Rig, running: &Running, failure: Failure, outlet: &str, way: &[&Part]) -> FailureRow {
+    let mut row = FailureRow {
+        failure,
+        outlet: outlet.to_owned(),
+        answer: Answer::NotKnown {
+            because: "the rig file gives no train",
+        },
+        closing: Vec::new(),
+        stuck: Vec::new(),
+    };
+    let detect = match commanded(rig, failure) {
+        Ok(detect) => detect,
+        Err(answer) => {
+            row.answer = answer;
+            return row;
+        }
+    };
+    if way.is_empty() {
+        return row;
+    }
+    let closing: Vec<&Part> = way
+        .iter()
+        .copied()
+        .filter(|p| shuts_off(p))
+        .filter(|p| {
+            p.closure.as_ref().is_some_and(|c| match failure {
+                Failure::Signal => {
+                    c.on_signal_loss == OnLoss::Closes && c.actuation != Actuation::Manual
+                }
+                _ => closes_without_power(c),
+            })
+        })
+        .collect();
+    row.closing = closing.iter().map(|p| p.name.clone()).collect();
+    let answer = |parts: &[&Part]| stop(running, outlet, parts, detect);
+    row.answer = answer(&closing);
+    for i in 0..closing.len() {
+        let mut rest = closing.clone();
+        let stuck = rest.remove(i);
+        let left = match answer(&rest) {
+            Answer::RunsOn { .. } => Answer::RunsOn {
+                because: "no other valve closes",
+            },
+            other => other,
+        };
+        row.stuck.push((stuck.name.clone(), left));
+    }
+    row
+}
+
+/// Time from the failure to the shut command, or what becomes of the fuel without one.
+fn commanded(rig: &Rig, failure: Failure) -> Result<Option<Time>, Answer> {
+    let controls = &rig.controls;
+    let switch = |there: Option<bool>, missing, unsaid| match there {
+        Some(true) => Ok(Some(seconds(0.0))),
+        Some(false) => Err(Answer::RunsOn { because: missing }),
+        None => Err(Answer::NotKnown { because: unsaid }),
+    };
+    match failure {
+        Failure::Power | Failure::Signal => Ok(Some(seconds(0.0))),
+        Failure::Flame => match controls.flame_detection {
+            Some(FlameDetection::None | FlameDetection::Eye) => Err(Answer::RunsOn {
+                because: "no instrument watches the flame",
+            }),
+            Some(_) => Ok(controls.flame_failure_time),
+            None => Err(Answer::NotKnown {
+                because: "the rig file does not say how the flame is seen",
+            }),
+        },
+        Failure::Air => switch(
+            rig.air.proved,
+            "nothing proves the air",
+            "the rig file does not say whether the air is proved",
+        ),
+        Failure::LowFuel => match controls.low_fuel_cutoff {
+            Some(true) => Ok(Some(seconds(0.0))),
+            _ => commanded(rig, Failure::Flame),
+        },
+        Failure::HighFuel => switch(
+            controls.high_fuel_cutoff,
+            "no switch for high fuel pressure",
+            "the rig file does not say whether a switch cuts high fuel pressure",
+        ),
+        Failure::Stop => switch(
+            controls.emergency_stop,
+            "there is no emergency stop",
+            "the rig file does not say whether there is an emergency stop",
+        ),
+    }
+}
+
+/// The stop by the parts that close, the best of them.
+fn stop(running: &Running, outlet: &str, parts: &[&Part], detect: Option<Time>) -> Answer {
+    if parts.is_empty() {
+        return Answer::RunsOn {
+            because: "no shut-off valve closes by itself",
+        };
+    }
+    let closing_s = |part: &Part| Some(part.closure.as_ref()?.closing_time?.value);
+    let times: Vec<f64> = parts
+        .iter()
+        .filter_map(|p| Some(detect?.value + closing_s(p)?))
+        .collect();
+    let flow = running.flows.iter().find(|(name, _)| name == outlet);
+    let passes = parts.iter().filter_map(|part| {
+        let until_closed = flow?.1.value * (detect?.value + closing_s(part)?);
+        let behind = running.shut_offs.iter().find(|s| s.valve == part.name)?;
+        Some(until_closed + (behind.fuel.value - behind.stays.value).max(0.0))
+    });
+    let fuel = passes.min_by(f64::total_cmp);
+    Answer::Stops(Stop {
+        time: times.into_iter().min_by(f64::total_cmp).map(seconds),
+        fuel: fuel.map(kilograms),
+        energy: fuel
+            .zip(running.heating_value)
+            .map(|(m, h)| joules(m * h.value)),
+    })
+}
+
+/// Every outlet with the parts on the way to it, those of all sources first.
+pub fn ways(train: &Train) -> Vec<(String, Vec<&Part>)> {
+    let sources: Vec<&Part> = train.sources.iter().flat_map(|s| &s.parts).collect();
+    let mut found = Vec::new();
+    follow(&train.run, sources, &mut found);
+    found
+}
+
+fn follow<'a>(run: &'a Run, mut way: Vec<&'a Part>, found: &mut Vec<(String, Vec<&'a Part>)>) {
+    way.extend(&run.parts);
+    match &run.end {
+        End::Outlet(outlet) => found.push((outlet.name.clone(), way)),
+        End::Split(runs) => {
+            for branch in runs {
+                follow(branch, way.clone(), found);
+            }
+        }
+    }
+}
