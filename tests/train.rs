@@ -3,6 +3,10 @@
 mod balances;
 #[path = "train/choking.rs"]
 mod choking;
+#[path = "train/coldest.rs"]
+mod coldest;
+#[path = "train/cylinder.rs"]
+mod cylinder;
 #[path = "train/identities.rs"]
 mod identities;
 #[path = "train/parts.rs"]

@@ -1,23 +1,29 @@
 //! A rig, solved: what every rule may look at.
 
-use crate::combustion::flame::fuel_feed::usual_phase;
-use crate::combustion::flame::{AirFeed, Branch, Burner, Flame, FuelFeed};
+mod duties;
+mod injector;
+mod tank;
+mod train;
+
+pub use tank::{
+    FILLING_REFERENCE_K, FILLING_SHARE, FillingCheck, RunOutcome, TankDuty, TankSolution,
+};
+pub use train::train_with_curve;
+
+use crate::combustion::flame::Flame;
 use crate::combustion::{Flammability, Stoichiometry};
 use crate::eos::{Backend, EosError};
-use crate::flow::air::MoistAir;
 use crate::fuel::Library;
-use crate::injector::duty::{Burning, Demand, DutyAir, DutyError, demand};
-use crate::injector::jet::CrossFlow;
-use crate::injector::plan::{DutyNeed, InjectorPlan, PlanBands, PlanError, cross_flow, plan};
+use crate::injector::duty::Demand;
+use crate::injector::plan::InjectorPlan;
 use crate::quantity::show::{Show, Units, show};
 use crate::quantity::{
     AbsolutePressure, Kind, Mass, MassRate, Ratio, ThermodynamicTemperature, kilograms,
-    kilograms_per_second, ratio,
 };
 use crate::train::rig::supply::Charge;
-use crate::train::rig::{AirSource, Rig, Supply};
-use crate::train::{Part, PartKind};
-use std::sync::Arc;
+use crate::train::rig::{Rig, Supply};
+use crate::train::{Part, PartKind, TrainPlan};
+use std::sync::{Arc, OnceLock};
 
 /// A rig with everything that was computed of it. What could not be had says why.
 #[derive(Debug)]
@@ -38,6 +44,10 @@ pub struct Solution<'a> {
     pub units: Units,
     /// What was taken for granted.
     pub assumptions: Vec<String>,
+    /// The train, worked out when first asked for.
+    train: OnceLock<Result<TrainPlan, String>>,
+    /// The tank, worked out when first asked for.
+    tank: OnceLock<Result<TankSolution, String>>,
 }
 
 /// One duty.
@@ -83,6 +93,8 @@ pub fn solve<'a>(rig: &'a Rig, library: &Library, units: Units) -> Result<Soluti
         units,
         assumptions: rig.assumptions.clone(),
         fluid,
+        train: OnceLock::new(),
+        tank: OnceLock::new(),
     };
     for sentence in solution.fluid.assumptions().to_vec() {
         solution.assume(sentence);
@@ -103,6 +115,17 @@ impl Solution<'_> {
         if !self.assumptions.contains(&sentence) {
             self.assumptions.push(sentence);
         }
+    }
+
+    /// The train at every duty, its throttle and its shut-offs; without the points of the throttle curve
+    /// ([`train_with_curve`] has them).
+    pub fn train(&self) -> &Result<TrainPlan, String> {
+        self.train.get_or_init(|| train_with_curve(self, 0))
+    }
+
+    /// The tank: what the duties ask of it, the run of the schedule, filling, the hottest day.
+    pub fn tank(&self) -> &Result<TankSolution, String> {
+        self.tank.get_or_init(|| tank::solved_tank(self))
     }
 
     /// A quantity as text.
@@ -183,178 +206,4 @@ impl Solution<'_> {
             }
         }
     }
-
-    /// The air at the blower's inlet.
-    fn inlet_air(&mut self) -> Result<MoistAir, String> {
-        let site = &self.rig.site;
-        let t = self.rig.air.inlet.unwrap_or(site.ambient);
-        let humidity = site.relative_humidity;
-        let air = MoistAir::new(site.air_pressure, t, humidity.unwrap_or(ratio(0.0)));
-        if humidity.is_none() {
-            self.assume("The air is taken as dry: the site gives no relative humidity.");
-        }
-        air.map_err(|e| e.to_string())
-    }
-
-    fn solved_duties(&mut self) -> Vec<DutySolution> {
-        let rig = self.rig;
-        let inlet = self.inlet_air();
-        let (full, from_blower) = match (&rig.air.source, &inlet) {
-            (Some(AirSource::Flow(flow)), _) => (Some(*flow), None),
-            (Some(AirSource::Blower { blower, shaft }), Ok(air)) => (
-                blower.air_flow(*shaft, air).ok(),
-                Some(blower.outlet_temperature(air)),
-            ),
-            _ => (None, None),
-        };
-        let dry_share = inlet.as_ref().map_or(ratio(1.0), MoistAir::dry_share);
-        let burning = self.stoichiometry.as_ref().map(|s| Burning {
-            air_fuel_ratio: s.air_fuel_ratio.value,
-            lower_heating_value_j_kg: s.lower_heating_value.value,
-            efficiency: rig.burner.combustion_efficiency.map_or(1.0, |e| e.value),
-        });
-        let burning = burning.map_err(Clone::clone);
-        if rig.burner.combustion_efficiency.is_none() {
-            self.assume("All the heat of the fuel that finds air is set free.");
-        }
-        let inlet_t = rig.air.inlet.unwrap_or(rig.site.ambient);
-        let humidity_ratio = inlet.as_ref().map_or(ratio(0.0), |air| air.humidity_ratio);
-        let feed = self.fuel_feed();
-        let mut duties = Vec::new();
-        for duty in &rig.duties {
-            let air = match duty.air {
-                DutyAir::Flow(flow) => Some(flow),
-                DutyAir::Throttle(share) => full.map(|f| f * share.value),
-            };
-            let air_temperature = duty.air_temperature.or(from_blower).unwrap_or(inlet_t);
-            let flame = feed
-                .clone()
-                .and_then(|feed| fire(feed, air_temperature, humidity_ratio, duty.chamber))
-                .and_then(|fire| match rig.burner.heat_loss {
-                    Some(share) => fire.with_heat_loss(share).map_err(|e| e.to_string()),
-                    None => Ok(fire),
-                });
-            let demand = match (&burning, air, &inlet) {
-                (Err(e), ..) | (.., Err(e)) => Err(e.clone()),
-                (_, None, _) => Err("its air flow is not known".to_owned()),
-                (Ok(burning), Some(air), _) => {
-                    let for_exit = |t| ratio_for_exit(&flame, t);
-                    demand(air, dry_share, duty.target, burning, for_exit)
-                        .map_err(|e| e.to_string())
-                }
-            };
-            let at = |share: f64| {
-                let phi = demand.as_ref().map_err(Clone::clone)?.equivalence_ratio;
-                let flame = flame.as_ref().map_err(Clone::clone)?;
-                flame.flame(phi / share).map_err(|e| e.to_string())
-            };
-            duties.push(DutySolution {
-                name: duty.name.clone(),
-                air,
-                dry_share,
-                air_temperature,
-                chamber: duty.chamber,
-                exit: at(1.0),
-                primary: rig.burner.primary_air_share.map(|share| at(share.value)),
-                demand,
-            });
-        }
-        if rig.burner.heat_loss.is_none() {
-            self.assume("Exit temperatures are those of a flame that loses no heat.");
-        }
-        duties
-    }
-
-    /// The fuel as it enters the flame: at its temperature before the holes where that is in reach of
-    /// the property model, else at 25 °C, which moves the flame by a few kelvin.
-    fn fuel_feed(&self) -> Result<FuelFeed, String> {
-        let rig = self.rig;
-        let phase = usual_phase(&rig.fuel.composition);
-        let t = rig.injector.temperature.unwrap_or(rig.site.ambient);
-        let p = rig.site.air_pressure;
-        FuelFeed::from_state(self.fluid.as_ref(), p, t, phase)
-            .or_else(|_| FuelFeed::usual(&rig.fuel.composition))
-            .map_err(|e| e.to_string())
-    }
-
-    fn planned_injector(&mut self) -> Result<InjectorPlan, String> {
-        let rig = self.rig;
-        let temperature = rig.injector.temperature.unwrap_or_else(|| {
-            self.assume(
-                "The fuel reaches the holes at the temperature of the site: the injector gives none.",
-            );
-            rig.site.ambient
-        });
-        let most_air = self
-            .duties
-            .iter()
-            .filter_map(|d| d.air)
-            .fold(kilograms_per_second(0.0), |a, b| if b > a { b } else { a });
-        let mut needs = Vec::new();
-        for (duty, solved) in rig.duties.iter().zip(&self.duties) {
-            let Ok(demand) = &solved.demand else { continue };
-            needs.push(DutyNeed {
-                name: &duty.name,
-                fuel: demand.fuel,
-                equivalence_ratio: demand.equivalence_ratio,
-                chamber: duty.chamber,
-                pressure: duty.injector_pressure,
-                temperature,
-                cross_flow: self.cross_flow(solved, most_air),
-            });
-        }
-        if needs.is_empty() {
-            return Err("no duty has a fuel flow".to_owned());
-        }
-        let bands = PlanBands {
-            air_flow: rig.tolerances.air_flow.map_or(0.0, |r| r.value),
-            supply_drop: rig.tolerances.supply_pressure.map_or(0.0, |r| r.value),
-            discharge: rig.tolerances.discharge_coefficient.map(|r| r.value),
-            tolerance: rig.tolerances.hole_grade,
-        };
-        plan(self.fluid.as_ref(), &rig.injector, &needs, &bands)
-            .map_err(|e: PlanError| e.to_string())
-    }
-
-    /// Air that the jets of a duty cross: given at full throttle, or from the passage it takes.
-    fn cross_flow(&self, duty: &DutySolution, most_air: MassRate) -> Option<CrossFlow> {
-        let air = duty.air?;
-        let humidity = self.rig.site.relative_humidity.unwrap_or(ratio(0.0));
-        // water in the air changes its density by less than 1 %: hot air holds it all the same
-        let density = MoistAir::new(duty.chamber, duty.air_temperature, humidity)
-            .or_else(|_| MoistAir::new(duty.chamber, duty.air_temperature, ratio(0.0)))
-            .ok()?
-            .density();
-        if let Some(velocity) = self.rig.injector.cross_flow {
-            return Some(CrossFlow {
-                velocity: velocity * (air.value / most_air.value),
-                density,
-            });
-        }
-        let passage = self.rig.burner.air_passage?;
-        Some(cross_flow(air, passage, density))
-    }
-}
-
-/// The fire of a duty.
-fn fire(
-    feed: FuelFeed,
-    air_temperature: ThermodynamicTemperature,
-    humidity_ratio: Ratio,
-    chamber: AbsolutePressure,
-) -> Result<Burner, String> {
-    let air = AirFeed::with_humidity_ratio(air_temperature, humidity_ratio);
-    let air = air.map_err(|e| e.to_string())?;
-    Burner::new(feed, air, chamber).map_err(|e| e.to_string())
-}
-
-/// Equivalence ratio of the lean flame that leaves at a temperature.
-fn ratio_for_exit(
-    fire: &Result<Burner, String>,
-    t: ThermodynamicTemperature,
-) -> Result<Ratio, DutyError> {
-    let failed = |why: String| DutyError::Flame { why };
-    let fire = fire.as_ref().map_err(|e| failed(e.clone()))?;
-    let flame = fire.flame_at_exit_temperature(t, Branch::Lean);
-    Ok(flame.map_err(|e| failed(e.to_string()))?.equivalence_ratio)
 }

@@ -4,7 +4,7 @@ use super::Context;
 use super::error::CliError;
 use super::rig;
 use crate::audit::audit;
-use crate::report::{Report, Topic, audit as write, plan};
+use crate::report::{Report, Topic, audit as write, audit_supply, plan};
 use std::path::PathBuf;
 
 const EXAMPLES: &str = "\
@@ -37,6 +37,8 @@ pub fn run(args: &AuditArgs, context: &Context) -> Result<Report, CliError> {
     write::verdict(&mut report, &found);
     write::duties(&mut report, library, &solution);
     plan::plan(&mut report, library, &solution, false);
+    audit_supply::train(&mut report, library, &solution);
+    audit_supply::tank(&mut report, library, &solution);
     write::mass(&mut report, &solution);
     write::findings(&mut report, library, &solution, &found, &line);
     context.model(&mut report, solution.fluid.as_ref());

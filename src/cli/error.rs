@@ -11,7 +11,6 @@ use crate::input::diagnostic::Diagnostics;
 use crate::quantity::QuantityError;
 use crate::tank::TankError;
 use crate::tank::trapped::TrappedError;
-use crate::train::TrainError;
 use std::path::PathBuf;
 
 /// What went wrong.
@@ -67,8 +66,11 @@ pub enum CliError {
         source: std::io::Error,
     },
     /// A train.
-    #[error(transparent)]
-    Train(#[from] TrainError),
+    #[error("the train is not solved: {why}")]
+    NoTrain {
+        /// Why.
+        why: String,
+    },
     /// The holes of a rig are not known.
     #[error("the holes of the injector are not known: {why}")]
     NoInjector {

@@ -4,6 +4,7 @@
 //! sections, because its keys are a contract and a table's headings are not.
 
 pub mod audit;
+pub mod audit_supply;
 pub mod cautions;
 pub mod finding;
 pub mod flame;

@@ -81,19 +81,26 @@ pub fn remedies(tank: &Tank, charge: &Charge, schedule: &Schedule) -> Result<Rem
         let (tank, charge) = scaled(tank, charge, s)?;
         feeds(&tank, &charge, schedule)
     })?;
-    let mut cylinders = None;
-    for n in 1..=MOST_CYLINDERS {
-        if feeds(tank, charge, &schedule.scaled(1.0 / f64::from(n)))? {
-            cylinders = Some(n);
-            break;
-        }
-    }
     Ok(Remedies {
         warmer: warmer.map(kelvin),
         larger: larger.map(ratio),
-        cylinders,
+        cylinders: enough_cylinders(tank, charge, schedule, MOST_CYLINDERS),
         bath: bath(tank, charge, schedule, &feeds)?,
         liquid_draw: liquid(tank, charge, schedule, &feeds)?,
+    })
+}
+
+/// Least number of such cylinders side by side that feeds a schedule, up to `most`.
+pub fn enough_cylinders(
+    tank: &Tank,
+    charge: &Charge,
+    schedule: &Schedule,
+    most: u32,
+) -> Option<u32> {
+    (1..=most).find(|n| {
+        let share = schedule.scaled(1.0 / f64::from(*n));
+        // what cannot be computed is no remedy
+        run(tank, charge, &share, &RunOptions::default()).is_ok_and(|done| fed(&done))
     })
 }
 

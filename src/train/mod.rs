@@ -6,8 +6,10 @@ pub mod catalogue;
 pub mod characteristic;
 pub mod check_kind;
 pub mod checks;
+pub mod coldest;
 pub mod components;
 pub mod conditions;
+pub mod cylinder;
 pub mod joints;
 mod law;
 pub mod layout;
@@ -25,6 +27,7 @@ mod tree;
 
 pub use check_kind::CheckKind;
 pub use checks::{Check, Figure, checks};
+pub use coldest::LowestSupply;
 pub use components::{
     Actuation, Characteristic, CheckValve, Closure, ExcessFlowValve, Fitting, FittingLoss, OnLoss,
     OrificePlate, Part, PartKind, Pump, PumpCurve, Rating, ReliefValve, Restriction, Tapping,

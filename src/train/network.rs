@@ -222,22 +222,11 @@ impl<'a> Network<'a> {
     /// end: its pressure over the chamber's, less one.
     pub(super) fn surplus(&self, end: &'a End, node: Node, m: f64) -> Result<f64, TrainError> {
         let passes_squared = match end {
-            End::Outlet(outlet) => match outlet.law {
-                OutletLaw::Open => {
-                    let chamber = self.chamber_pa(outlet, m)?;
-                    return Ok((node.state.pressure_pa - chamber) / chamber);
-                }
-                OutletLaw::Holes { .. } => {
-                    let chamber = self.chamber_pa(outlet, m)?;
-                    let short = chamber - node.state.pressure_pa;
-                    if short >= 0.0 {
-                        let area = effective_area_m2(outlet);
-                        -2.0 * node.state.density_kg_m3 * short * area * area
-                    } else {
-                        self.holes(outlet, node, m)?.0.powi(2)
-                    }
-                }
-            },
+            End::Outlet(outlet) if outlet.law == OutletLaw::Open => {
+                let chamber = self.chamber_pa(outlet, m)?;
+                return Ok((node.state.pressure_pa - chamber) / chamber);
+            }
+            End::Outlet(outlet) => self.passes_squared(outlet, node, m)?,
             End::Split(runs) => {
                 let mut sum = 0.0;
                 for run in runs {
@@ -247,6 +236,22 @@ impl<'a> Network<'a> {
             }
         };
         Ok(passes_squared - m * m)
+    }
+
+    /// Square of the flow that the holes of an outlet pass, kg²/s²; below the chamber's pressure it goes on
+    /// falling about straight with pressure.
+    pub(super) fn passes_squared(
+        &self,
+        outlet: &Outlet,
+        node: Node,
+        m: f64,
+    ) -> Result<f64, TrainError> {
+        let short = self.chamber_pa(outlet, m)? - node.state.pressure_pa;
+        if short >= 0.0 {
+            let area = effective_area_m2(outlet);
+            return Ok(-2.0 * node.state.density_kg_m3 * short * area * area);
+        }
+        Ok(self.holes(outlet, node, m)?.0.powi(2))
     }
 
     pub(super) fn branch_flow(&self, run: &'a Run, node: Node) -> Result<Flow, TrainError> {

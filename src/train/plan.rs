@@ -1,6 +1,7 @@
 //! A rig's train at all its duties: what is drawn, how the throttle stands, what stands out, what is left
 //! after a shut-off.
 
+use super::coldest::LowestSupply;
 use super::rig::supply::Charge;
 use super::rig::{Rig, TankSpec};
 use super::shutoff::{ShutOff, ShutOffSetup, after_shut_off};
@@ -20,8 +21,6 @@ use std::sync::Arc;
 
 /// Name of the outlet that is the rig's injector: the rig reader gives it.
 pub const INJECTOR: &str = "main";
-/// Points of the throttle curve.
-const CURVE_POINTS: u32 = 20;
 
 /// A duty as the train meets it.
 #[derive(Debug, Clone, PartialEq)]
@@ -69,6 +68,9 @@ pub struct TrainDuty {
     pub solution: Result<Solution, TrainError>,
     /// What stands out.
     pub checks: Vec<Check>,
+    /// Lowest tank pressure that still feeds it, every valve open, or why none does; `None` where the supply
+    /// is no saturated tank.
+    pub lowest: Option<Result<LowestSupply, TrainError>>,
 }
 
 /// The train at all duties.
@@ -165,7 +167,8 @@ fn way_to<'a>(run: &'a Run, outlet: &str, way: &mut Vec<&'a super::Part>) -> boo
 /// Everything about a rig's train.
 ///
 /// Each duty is solved with the throttle set for the fuel it wants; without a throttle, with the valves as
-/// they stand. Side branches take what they get. The chamber's pressure holds for every outlet.
+/// they stand. Side branches take what they get. The chamber's pressure holds for every outlet. The throttle
+/// curve has `curve_points` points; 0 leaves it out, which saves most of the time.
 ///
 /// **Valid:** as [`flow_for_openings`]. **Errors:** [`TrainError`]; a duty that cannot be fed is an answer.
 /// **Source:** those of the flow laws.
@@ -178,6 +181,7 @@ pub fn plan(
     holes: InjectorHoles,
     needs: &[TrainNeed],
     fire: Option<TrainFire>,
+    curve_points: u32,
 ) -> Result<TrainPlan, TrainError> {
     let mut assumptions = Vec::new();
     let (drawn, supply) = supply_of(rig, fuel, &mut assumptions)?;
@@ -195,7 +199,7 @@ pub fn plan(
         throttle: throttle.as_deref(),
     };
     let duties: Vec<TrainDuty> = needs.iter().map(|n| planner.duty(n)).collect();
-    let study = planner.study(needs, fire);
+    let study = planner.study(needs, fire, curve_points);
     let shut_offs = planner.shut_offs(needs, &duties, fire);
     Ok(TrainPlan {
         fuel: Arc::clone(&drawn),
@@ -246,17 +250,17 @@ fn supply_of(
     }
 }
 
-struct Planner<'a> {
-    rig: &'a Rig,
-    fuel: &'a dyn Backend,
+pub(super) struct Planner<'a> {
+    pub(super) rig: &'a Rig,
+    pub(super) fuel: &'a dyn Backend,
     supply: Supply,
     holes: InjectorHoles,
-    throttle: Option<&'a str>,
+    pub(super) throttle: Option<&'a str>,
 }
 
 impl<'a> Planner<'a> {
     /// The train with the injector's holes at its end.
-    fn train(&self, discharge_coefficient: f64) -> Train {
+    pub(super) fn train(&self, discharge_coefficient: f64) -> Train {
         let mut train = self.rig.train.clone();
         let law = OutletLaw::Holes {
             number: self.holes.number,
@@ -267,7 +271,7 @@ impl<'a> Planner<'a> {
         train
     }
 
-    fn conditions(&self, chamber: Chamber) -> Conditions<'a> {
+    pub(super) fn conditions(&self, chamber: Chamber) -> Conditions<'a> {
         Conditions {
             fuel: self.fuel,
             supplies: vec![self.supply; self.rig.train.sources.len()],
@@ -298,7 +302,14 @@ impl<'a> Planner<'a> {
         let checks = solution
             .as_ref()
             .map_or_else(|_| Vec::new(), |s| checks(&train, &conditions, s));
+        let lowest = match self.supply {
+            Supply::Saturated { temperature } => {
+                Some(self.lowest_supply(need, solution.as_ref().ok(), temperature))
+            }
+            Supply::At { .. } => None,
+        };
         TrainDuty {
+            lowest,
             name: need.name.clone(),
             wanted: need.fuel,
             setting,
@@ -311,6 +322,7 @@ impl<'a> Planner<'a> {
         &self,
         needs: &[TrainNeed],
         fire: Option<TrainFire>,
+        curve_points: u32,
     ) -> Option<Result<ThrottleStudy, TrainError>> {
         let (throttle, fire) = (self.throttle?, fire?);
         let points: Vec<DutyPoint> = needs
@@ -337,7 +349,7 @@ impl<'a> Planner<'a> {
             air_fuel_ratio: fire.air_fuel_ratio,
             duties: &points,
         };
-        (!points.is_empty()).then(|| throttle_study(&setup, CURVE_POINTS))
+        (!points.is_empty()).then(|| throttle_study(&setup, curve_points))
     }
 
     fn shut_offs(

@@ -305,7 +305,7 @@ fn valve_mut<'t>(train: &'t mut Train, name: &str) -> Result<&'t mut Valve, Trai
 }
 
 /// The train with these throttles open, so that none counts as closed while it is being set.
-fn opened<'n>(train: &Train, throttles: impl Iterator<Item = &'n str>) -> Train {
+pub(super) fn opened<'n>(train: &Train, throttles: impl Iterator<Item = &'n str>) -> Train {
     let mut open = train.clone();
     for name in throttles {
         if let Ok(valve) = valve_mut(&mut open, name) {
@@ -331,7 +331,7 @@ fn stands_in(train: &Train, run: &Run, part: &str) -> bool {
 
 // ---- checks and translation ----
 
-fn tanks(train: &Train, conditions: &Conditions) -> Result<Vec<Node>, TrainError> {
+pub(super) fn tanks(train: &Train, conditions: &Conditions) -> Result<Vec<Node>, TrainError> {
     check_shape(train)?;
     if conditions.supplies.len() != train.sources.len() {
         return Err(TrainError::Shape {

@@ -94,7 +94,7 @@ pub struct ThrottleStudy {
     pub full_open_range: Option<(FlowCoefficient, FlowCoefficient)>,
 }
 
-/// Studies a throttle: curve of `points` openings, each duty, resolution, authority and size range.
+/// Studies a throttle: curve of `points` openings (none for 0), each duty, resolution, authority and size range.
 ///
 /// **Valid:** as [`flow_for_openings`]. **Errors:** [`TrainError`]; a duty that cannot be reached is not an
 /// error of the study but stands in its result. **Source:** those of the flow laws; wanted openings
@@ -210,6 +210,9 @@ fn air_at(points: &[(f64, f64, AbsolutePressure)], fuel: f64) -> f64 {
 }
 
 fn curve(setup: &ThrottleSetup, valve: &Valve, points: u32) -> Result<Vec<CurvePoint>, TrainError> {
+    if points == 0 {
+        return Ok(Vec::new());
+    }
     let rising = rising(setup.duties);
     let following = rising
         .iter()

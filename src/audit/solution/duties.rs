@@ -1,0 +1,127 @@
+//! Air, fuel and flame of every duty of a rig.
+
+use super::{DutySolution, Solution};
+use crate::combustion::flame::fuel_feed::usual_phase;
+use crate::combustion::flame::{AirFeed, Branch, Burner, FuelFeed};
+use crate::flow::air::MoistAir;
+use crate::injector::duty::{Burning, DutyAir, DutyError, demand};
+use crate::quantity::{AbsolutePressure, Ratio, ThermodynamicTemperature, ratio};
+use crate::train::rig::AirSource;
+
+impl Solution<'_> {
+    /// The air at the blower's inlet.
+    fn inlet_air(&mut self) -> Result<MoistAir, String> {
+        let site = &self.rig.site;
+        let t = self.rig.air.inlet.unwrap_or(site.ambient);
+        let humidity = site.relative_humidity;
+        let air = MoistAir::new(site.air_pressure, t, humidity.unwrap_or(ratio(0.0)));
+        if humidity.is_none() {
+            self.assume("The air is taken as dry: the site gives no relative humidity.");
+        }
+        air.map_err(|e| e.to_string())
+    }
+
+    pub(super) fn solved_duties(&mut self) -> Vec<DutySolution> {
+        let rig = self.rig;
+        let inlet = self.inlet_air();
+        let (full, from_blower) = match (&rig.air.source, &inlet) {
+            (Some(AirSource::Flow(flow)), _) => (Some(*flow), None),
+            (Some(AirSource::Blower { blower, shaft }), Ok(air)) => (
+                blower.air_flow(*shaft, air).ok(),
+                Some(blower.outlet_temperature(air)),
+            ),
+            _ => (None, None),
+        };
+        let dry_share = inlet.as_ref().map_or(ratio(1.0), MoistAir::dry_share);
+        let burning = self.stoichiometry.as_ref().map(|s| Burning {
+            air_fuel_ratio: s.air_fuel_ratio.value,
+            lower_heating_value_j_kg: s.lower_heating_value.value,
+            efficiency: rig.burner.combustion_efficiency.map_or(1.0, |e| e.value),
+        });
+        let burning = burning.map_err(Clone::clone);
+        if rig.burner.combustion_efficiency.is_none() {
+            self.assume("All the heat of the fuel that finds air is set free.");
+        }
+        let inlet_t = rig.air.inlet.unwrap_or(rig.site.ambient);
+        let humidity_ratio = inlet.as_ref().map_or(ratio(0.0), |air| air.humidity_ratio);
+        let feed = self.fuel_feed();
+        let mut duties = Vec::new();
+        for duty in &rig.duties {
+            let air = match duty.air {
+                DutyAir::Flow(flow) => Some(flow),
+                DutyAir::Throttle(share) => full.map(|f| f * share.value),
+            };
+            let air_temperature = duty.air_temperature.or(from_blower).unwrap_or(inlet_t);
+            let flame = feed
+                .clone()
+                .and_then(|feed| fire(feed, air_temperature, humidity_ratio, duty.chamber))
+                .and_then(|fire| match rig.burner.heat_loss {
+                    Some(share) => fire.with_heat_loss(share).map_err(|e| e.to_string()),
+                    None => Ok(fire),
+                });
+            let demand = match (&burning, air, &inlet) {
+                (Err(e), ..) | (.., Err(e)) => Err(e.clone()),
+                (_, None, _) => Err("its air flow is not known".to_owned()),
+                (Ok(burning), Some(air), _) => {
+                    let for_exit = |t| ratio_for_exit(&flame, t);
+                    demand(air, dry_share, duty.target, burning, for_exit)
+                        .map_err(|e| e.to_string())
+                }
+            };
+            let at = |share: f64| {
+                let phi = demand.as_ref().map_err(Clone::clone)?.equivalence_ratio;
+                let flame = flame.as_ref().map_err(Clone::clone)?;
+                flame.flame(phi / share).map_err(|e| e.to_string())
+            };
+            duties.push(DutySolution {
+                name: duty.name.clone(),
+                air,
+                dry_share,
+                air_temperature,
+                chamber: duty.chamber,
+                exit: at(1.0),
+                primary: rig.burner.primary_air_share.map(|share| at(share.value)),
+                demand,
+            });
+        }
+        if rig.burner.heat_loss.is_none() {
+            self.assume("Exit temperatures are those of a flame that loses no heat.");
+        }
+        duties
+    }
+
+    /// The fuel as it enters the flame: at its temperature before the holes where that is in reach of
+    /// the property model, else at 25 °C, which moves the flame by a few kelvin.
+    fn fuel_feed(&self) -> Result<FuelFeed, String> {
+        let rig = self.rig;
+        let phase = usual_phase(&rig.fuel.composition);
+        let t = rig.injector.temperature.unwrap_or(rig.site.ambient);
+        let p = rig.site.air_pressure;
+        FuelFeed::from_state(self.fluid.as_ref(), p, t, phase)
+            .or_else(|_| FuelFeed::usual(&rig.fuel.composition))
+            .map_err(|e| e.to_string())
+    }
+}
+
+/// The fire of a duty.
+fn fire(
+    feed: FuelFeed,
+    air_temperature: ThermodynamicTemperature,
+    humidity_ratio: Ratio,
+    chamber: AbsolutePressure,
+) -> Result<Burner, String> {
+    let air = AirFeed::with_humidity_ratio(air_temperature, humidity_ratio);
+    let air = air.map_err(|e| e.to_string())?;
+    Burner::new(feed, air, chamber).map_err(|e| e.to_string())
+}
+
+/// Equivalence ratio of the lean flame that leaves at a temperature.
+fn ratio_for_exit(
+    fire: &Result<Burner, String>,
+    t: ThermodynamicTemperature,
+) -> Result<Ratio, DutyError> {
+    let failed = |why: String| DutyError::Flame { why };
+    let fire = fire.as_ref().map_err(|e| failed(e.clone()))?;
+    let flame = fire.flame_at_exit_temperature(t, Branch::Lean);
+    Ok(flame.map_err(|e| failed(e.to_string()))?.equivalence_ratio)
+}

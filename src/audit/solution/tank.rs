@@ -1,0 +1,343 @@
+//! The tank of a rig: what each duty asks of it, the schedule run with chilling, filling, the hottest day.
+
+use super::Solution;
+use crate::eos::Backend;
+use crate::quantity::{
+    AbsolutePressure, Mass, MassRate, Ratio, ThermodynamicTemperature, Time, kelvin, kilograms,
+    kilograms_per_cubic_metre, ratio, seconds,
+};
+use crate::tank::capability::{Sustainable, sustainable_draw};
+use crate::tank::chilling::run;
+use crate::tank::filling::{
+    Installation, WATER_60F_KG_M3, filling_density, limit_by_volume, limit_by_weight,
+    liquid_full_temperature, liquid_share, specific_gravity,
+};
+use crate::tank::heat_gain::HeatFlow;
+use crate::tank::record::{Run, RunOptions};
+use crate::tank::remedies::{enough_cylinders, fed};
+use crate::tank::schedule::{Drawn, Schedule, Step};
+use crate::tank::vapour_pressure::{
+    HottestDay, NEARLY_EMPTY, boiled_down, coldest_feeding_temperature, hottest_day,
+};
+use crate::tank::vessel::Contents;
+use crate::train::cylinder::{Cylinder, cylinder};
+use crate::train::rig::{Supply, TankSpec};
+use crate::train::{Draw, LowestSupply};
+use std::sync::Arc;
+
+/// Temperature at which a filling by volume is judged, K: 15 °C. Common practice.
+pub const FILLING_REFERENCE_K: f64 = 288.15;
+/// Share of the volume that liquid may fill there. Common practice, no source.
+pub const FILLING_SHARE: f64 = 0.80;
+/// Largest container above ground of the small kind in the filling table, m³.
+const SMALL_CONTAINER_M3: f64 = 4.54;
+/// Rows of the run that are kept.
+const ROWS: f64 = 40.0;
+/// Most cylinders side by side that are tried where the schedule fails.
+const MOST_CYLINDERS: u32 = 8;
+
+/// The tank of a rig with everything that was computed of it. Masses and flows are those of one cylinder.
+#[derive(Debug, Clone)]
+pub struct TankSolution {
+    /// One cylinder with its charge.
+    pub cylinder: Cylinder,
+    /// How many alike are drawn together.
+    pub number: u32,
+    /// What is in it at the start, or why that cannot be.
+    pub start: Result<Contents, String>,
+    /// What each duty asks of it, in the order of the file.
+    pub duties: Vec<TankDuty>,
+    /// How full it is.
+    pub filling: FillingCheck,
+    /// The hottest day, or why it is not known.
+    pub hottest: Result<HottestDay, String>,
+    /// The schedule, run until it is done or a duty is no longer fed; or why it was not run.
+    pub run: Result<RunOutcome, String>,
+}
+
+/// What a duty asks of one cylinder.
+#[derive(Debug, Clone)]
+pub struct TankDuty {
+    /// Name.
+    pub name: String,
+    /// Draw.
+    pub draw: MassRate,
+    /// Lowest tank pressure that still feeds it through the whole train, or why none does.
+    pub lowest: Result<LowestSupply, String>,
+    /// Coldest full tank that has that pressure.
+    pub coldest: Result<ThermodynamicTemperature, String>,
+    /// The same of a nearly empty tank; that of the full one for a pure fuel.
+    pub coldest_nearly_empty: Result<ThermodynamicTemperature, String>,
+    /// Draw that can be kept up for ever at that pressure.
+    pub sustainable: Result<Sustainable, String>,
+}
+
+/// How full a cylinder is.
+#[derive(Debug, Clone)]
+pub struct FillingCheck {
+    /// Mass in it.
+    pub mass: Mass,
+    /// Share of the volume that is liquid at the reference temperature; `None`: gas alone.
+    pub share: Result<Option<Ratio>, String>,
+    /// Most mass with the usual share of liquid at the reference temperature.
+    pub limit_by_volume: Result<Mass, String>,
+    /// Most mass by the table of filling densities.
+    pub limit_by_weight: Result<Mass, String>,
+    /// Temperature at which the charge fills the cylinder; `None`: it never does.
+    pub liquid_full: Option<ThermodynamicTemperature>,
+}
+
+/// A schedule that was run.
+#[derive(Debug, Clone)]
+pub struct RunOutcome {
+    /// Steps and repeats.
+    pub schedule: Schedule,
+    /// Whether they come from the run plan of the rig, or from the durations of its duties.
+    pub from_plan: bool,
+    /// The run.
+    pub run: Run,
+    /// Coldest contents on the way.
+    pub coldest: Contents,
+    /// Wall and heat then; `None` outside the correlations.
+    pub wall: Option<HeatFlow>,
+    /// Number of such cylinders that feeds it; `None` where it is fed as it is or not even eight do.
+    pub cylinders: Option<u32>,
+}
+
+impl RunOutcome {
+    /// Whether every step was fed to its end.
+    pub fn is_fed(&self) -> bool {
+        fed(&self.run)
+    }
+}
+
+/// Solves the tank of a rig.
+///
+/// # Errors
+/// Why there is no tank to speak of.
+pub(super) fn solved_tank(solution: &Solution<'_>) -> Result<TankSolution, String> {
+    let Supply::Tank(spec) = &solution.rig.supply else {
+        return Err("the fuel comes from a main".to_owned());
+    };
+    let fluid = &solution.fluid;
+    let cylinder = cylinder(solution.rig, spec, fluid).map_err(|e| e.to_string())?;
+    let start = cylinder.tank.contents(&cylinder.charge);
+    let mut solved = TankSolution {
+        number: spec.number,
+        start: start.map_err(|e| e.to_string()),
+        duties: duties(solution, spec, &cylinder),
+        filling: filling(fluid.as_ref(), spec, cylinder.charge.mass),
+        hottest: hottest(solution, spec, cylinder.charge.mass),
+        run: Err(String::new()),
+        cylinder,
+    };
+    solved.run = outcome(solution, spec, &solved);
+    Ok(solved)
+}
+
+fn duties(solution: &Solution<'_>, spec: &TankSpec, cylinder: &Cylinder) -> Vec<TankDuty> {
+    let Ok(train) = solution.train() else {
+        return Vec::new();
+    };
+    let fluid = &solution.fluid;
+    let emptied = match (spec.draw, fluid.composition().parts().len()) {
+        (Draw::Vapour, 2..) => boiled_down(
+            fluid.as_ref(),
+            ratio(NEARLY_EMPTY),
+            cylinder.charge.temperature,
+        )
+        .map_err(|e| e.to_string()),
+        _ => Ok(Arc::clone(fluid)),
+    };
+    let of_duty = |duty: &crate::train::TrainDuty| {
+        let lowest = match &duty.lowest {
+            None => Err(
+                "the tank holds gas alone: its pressure is not that of a vapour over its liquid"
+                    .to_owned(),
+            ),
+            Some(found) => found.clone().map_err(|e| e.to_string()),
+        };
+        let coldest = |b: &dyn Backend| {
+            let pressure = lowest.as_ref().map_err(Clone::clone)?.pressure;
+            coldest_feeding_temperature(b, pressure).map_err(|e| e.to_string())
+        };
+        let sustainable = lowest.as_ref().map_err(Clone::clone).and_then(|l| {
+            cylinder.heat.as_ref().map_err(ToString::to_string)?;
+            sustainable_draw(&cylinder.tank, &cylinder.charge, l.pressure)
+                .map_err(|e| e.to_string())
+        });
+        let flow = duty.solution.as_ref().map_or(duty.wanted, |s| s.flow);
+        TankDuty {
+            name: duty.name.clone(),
+            draw: flow / f64::from(spec.number.max(1)),
+            coldest: coldest(fluid.as_ref()),
+            coldest_nearly_empty: emptied
+                .as_ref()
+                .map_err(Clone::clone)
+                .and_then(|b| coldest(b.as_ref())),
+            sustainable,
+            lowest,
+        }
+    };
+    train.duties.iter().map(of_duty).collect()
+}
+
+fn filling(fluid: &dyn Backend, spec: &TankSpec, mass: Mass) -> FillingCheck {
+    let reference = kelvin(FILLING_REFERENCE_K);
+    let volume = spec.volume;
+    let installation = if volume.value > SMALL_CONTAINER_M3 {
+        Installation::AboveGroundLarge
+    } else {
+        Installation::AboveGroundSmall
+    };
+    let by_weight = specific_gravity(fluid)
+        .and_then(|sg| filling_density(sg, installation))
+        .map(|density| limit_by_weight(kilograms(volume.value * WATER_60F_KG_M3), density));
+    let density = kilograms_per_cubic_metre(mass.value / volume.value);
+    FillingCheck {
+        mass,
+        share: liquid_share(fluid, mass, volume, reference).map_err(|e| e.to_string()),
+        limit_by_volume: limit_by_volume(fluid, volume, ratio(FILLING_SHARE), reference)
+            .map_err(|e| e.to_string()),
+        limit_by_weight: by_weight.map_err(|e| e.to_string()),
+        liquid_full: liquid_full_temperature(fluid, density).ok(),
+    }
+}
+
+fn hottest(solution: &Solution<'_>, spec: &TankSpec, mass: Mass) -> Result<HottestDay, String> {
+    let hottest = solution
+        .rig
+        .site
+        .hottest
+        .ok_or_else(|| "the site gives no `hottest` temperature".to_owned())?;
+    let density = kilograms_per_cubic_metre(mass.value / spec.volume.value);
+    hottest_day(
+        solution.fluid.as_ref(),
+        Some(density),
+        hottest,
+        spec.relief_pressure,
+        spec.rating,
+    )
+    .map_err(|e| e.to_string())
+}
+
+/// The run plan, else the duties one after the other where each has a duration.
+fn schedule(
+    solution: &Solution<'_>,
+    spec: &TankSpec,
+    duties: &[TankDuty],
+) -> Result<(Schedule, bool), String> {
+    let step = |duty: Option<&str>, duration: Time| -> Result<Step, String> {
+        let Some(name) = duty else {
+            return Ok(Step::rest(duration));
+        };
+        let asked = duties
+            .iter()
+            .find(|d| d.name == name)
+            .ok_or_else(|| format!("the draw of the duty {name} is not known"))?;
+        let step = Step {
+            phase: match spec.draw {
+                Draw::Vapour => Drawn::Vapour,
+                Draw::Liquid => Drawn::Liquid,
+            },
+            ..Step::vapour(name, asked.draw, duration)
+        };
+        Ok(match &asked.lowest {
+            Ok(lowest) => step.needing(lowest.pressure),
+            Err(_) => step.needing(surroundings(solution)),
+        })
+    };
+    if let Some(plan) = &solution.rig.timetable {
+        let steps: Result<Vec<Step>, String> = plan
+            .steps
+            .iter()
+            .map(|s| step(s.duty.as_deref(), s.duration))
+            .collect();
+        let repeats = plan.repeats;
+        return Ok((
+            Schedule {
+                steps: steps?,
+                repeats,
+            },
+            true,
+        ));
+    }
+    let steps: Option<Result<Vec<Step>, String>> = solution
+        .rig
+        .duties
+        .iter()
+        .map(|d| d.duration.map(|duration| step(Some(&d.name), duration)))
+        .collect();
+    match steps {
+        Some(steps) => Ok((
+            Schedule {
+                steps: steps?,
+                repeats: 1,
+            },
+            false,
+        )),
+        None => Err(
+            "there is no run plan (`[[steps]]`), and not every duty has a `duration`".to_owned(),
+        ),
+    }
+}
+
+fn surroundings(solution: &Solution<'_>) -> AbsolutePressure {
+    solution.rig.site.air_pressure
+}
+
+fn outcome(
+    solution: &Solution<'_>,
+    spec: &TankSpec,
+    solved: &TankSolution,
+) -> Result<RunOutcome, String> {
+    if let Err(why) = solution.train() {
+        return Err(format!("the draw is not known: {why}"));
+    }
+    let start = solved.start.as_ref().map_err(Clone::clone)?;
+    let cylinder = &solved.cylinder;
+    cylinder.heat.as_ref().map_err(ToString::to_string)?;
+    let (schedule, from_plan) = schedule(solution, spec, &solved.duties)?;
+    let length_s: f64 = schedule.steps.iter().map(|s| s.duration.value).sum();
+    let whole_s = length_s * f64::from(schedule.repeats);
+    let options = RunOptions {
+        every: (whole_s > 0.0).then(|| seconds(whole_s / ROWS)),
+        ..RunOptions::default()
+    };
+    let run =
+        run(&cylinder.tank, &cylinder.charge, &schedule, &options).map_err(|e| e.to_string())?;
+    let coldest = run
+        .rows
+        .iter()
+        .map(|r| r.contents)
+        .min_by(|a, b| a.temperature.value.total_cmp(&b.temperature.value))
+        .unwrap_or(*start);
+    let wall = cylinder
+        .tank
+        .heat_gain
+        .heat(coldest.temperature, coldest.liquid_volume)
+        .ok();
+    let cylinders = if fed(&run) || run.stopped_by.is_some() {
+        None
+    } else {
+        enough_cylinders(&cylinder.tank, &cylinder.charge, &schedule, MOST_CYLINDERS)
+            .map(|n| n * spec.number)
+    };
+    Ok(RunOutcome {
+        schedule,
+        from_plan,
+        run,
+        coldest,
+        wall,
+        cylinders,
+    })
+}
+
+impl TankSolution {
+    /// The largest draw of all duties, kg/s of one cylinder.
+    pub fn largest_draw(&self) -> Option<&TankDuty> {
+        self.duties
+            .iter()
+            .max_by(|a, b| a.draw.value.total_cmp(&b.draw.value))
+    }
+}
