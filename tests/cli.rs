@@ -2,7 +2,9 @@
 
 #[test]
 fn commands_say_what_their_files_show() {
-    trycmd::TestCases::new().case("tests/cli/*.md");
+    trycmd::TestCases::new()
+        .case("tests/cli/*.md")
+        .case("README.md");
 }
 
 #[test]

@@ -286,8 +286,8 @@ fn limits_table(report: &mut Report, f: &Flammability) {
 /// vapour at its dew point.
 ///
 /// # Errors
-/// A temperature outside the range of the equation, or a point that was not found. Where there is no
-/// boiling (above the critical point, no model) the report says so and the key is `null`.
+/// A temperature outside the range of the equation. Where there is no
+/// boiling (above the critical point, no model) or the point is not found the report says so and the key is `null`.
 pub fn saturation(
     report: &mut Report,
     fluid: &dyn Backend,
@@ -298,7 +298,9 @@ pub fn saturation(
     let none = |e: &EosError| {
         matches!(
             e,
-            EosError::AboveCritical { .. } | EosError::NotAvailable { .. }
+            EosError::AboveCritical { .. }
+                | EosError::NotAvailable { .. }
+                | EosError::NotConverged { .. }
         )
     };
     let (bubble, dew) = match (fluid.bubble_t(t.value), fluid.dew_t(t.value)) {

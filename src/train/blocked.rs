@@ -1,9 +1,32 @@
 //! Why a part cannot pass a flow, and the flow it could just pass.
 
-use super::solution::PartProblem;
+use super::network::Block;
+use super::solution::{PartProblem, TrainError};
 use crate::flow::line::LineError;
 use crate::flow::regulator::RegulatorError;
 use crate::flow::valve::ValveError;
+use crate::numerics::edge::Value;
+
+/// Flows looked at for one that no part turns into liquid and vapour, kg/s, and their ratio.
+const DRY_FLOWS: (f64, f64) = (1.0, 1e-9);
+const DRY_RATIO: f64 = 1.2;
+
+/// The largest flow looked at that passes every part with something left over.
+///
+/// A line in the cold condenses a small flow and leaves a large one dry: flows that no valve can be asked
+/// for then lie below the answer, and not only above it as elsewhere.
+pub(super) fn dry_flow(
+    left: impl Fn(f64) -> Result<Value<Block>, TrainError>,
+) -> Result<Option<f64>, TrainError> {
+    let mut m = DRY_FLOWS.0;
+    while m > DRY_FLOWS.1 {
+        match left(m)? {
+            Value::At(v) if v > 0.0 => return Ok(Some(m)),
+            _ => m /= DRY_RATIO,
+        }
+    }
+    Ok(None)
+}
 
 /// A part that cannot pass a flow.
 #[derive(Debug, Clone)]
@@ -22,6 +45,15 @@ impl Blocked {
             limit: false,
             problem: problem.into(),
         }
+    }
+    /// Whether liquid and vapour came to a part that can take only one of them, or a line found no end in
+    /// them.
+    pub(super) fn is_wet(&self) -> bool {
+        matches!(
+            self.problem,
+            PartProblem::TwoPhase { .. }
+                | PartProblem::Line(LineError::NotConverged { .. } | LineError::Property(_))
+        )
     }
     pub(super) fn limit(edge: f64, flow_kg_s: f64) -> Self {
         Self {

@@ -4,7 +4,7 @@
 //! (flow the outlet would pass less the flow that arrives) falls as the flow rises, until some part
 //! chokes. One bracketed search finds the root, or the part that chokes before it.
 
-use super::blocked::Blocked;
+use super::blocked::{Blocked, dry_flow};
 use super::law::{Laws, Node};
 use super::layout::{End, Outlet, OutletLaw, Run, Source, Train};
 use super::records::Records;
@@ -193,7 +193,18 @@ impl<'a> Network<'a> {
             flat: 0.0,
         };
         let left = |m: f64| self.left_from(start, row, end, m);
-        let found = falling_root(left, range, TOLERANCE).map_err(|e| settle("a flow", e))?;
+        let mut found = falling_root(left, range, TOLERANCE).map_err(|e| settle("a flow", e))?;
+        if let Found::Edge { why: (_, b), .. } = &found
+            && b.is_wet()
+            && let Some(low) = dry_flow(left)?
+        {
+            let range = Range {
+                low,
+                guess: low,
+                ..range
+            };
+            found = falling_root(left, range, TOLERANCE).map_err(|e| settle("a flow", e))?;
+        }
         match found {
             Found::Root(m) => {
                 self.remember(key, m);

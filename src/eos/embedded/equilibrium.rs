@@ -5,8 +5,21 @@ use crate::eos::blend_equilibrium::{self, Split};
 use crate::eos::mixture::MixIsotherm;
 use crate::eos::phase_lines::PhaseLines;
 use crate::eos::pure_saturation::{self, PureSaturation};
-use crate::eos::{EosError, Equilibrium, MoleFractions, Phase, Side, State, feos_bridge};
+use crate::eos::{Backend, EosError, Equilibrium, MoleFractions, Phase, Side, State, feos_bridge};
 use std::sync::atomic::Ordering;
+
+/// Below this share of the critical temperature or pressure of a blend a point that is not found is the
+/// solver's failure; above it there may be none.
+const WELL_BELOW_CRITICAL: f64 = 0.9;
+
+/// Name of the point where the first vapour or the first liquid appears.
+fn incipient_name(liquid_given: bool) -> &'static str {
+    if liquid_given {
+        "bubble point"
+    } else {
+        "dew point"
+    }
+}
 
 impl Embedded {
     /// Phase lines: at once for a pure fluid (they cost little), for a blend after some calls.
@@ -146,6 +159,9 @@ impl Embedded {
         };
         match split {
             Some(s) => Ok(self.blend_equilibrium(&s)),
+            None if t_k < WELL_BELOW_CRITICAL * self.critical().0 => {
+                Err(self.stuck(incipient_name(liquid_given), format!("{t_k} K")))
+            }
             None => Err(self.above_critical(format!("{t_k} K"))),
         }
     }
@@ -175,7 +191,13 @@ impl Embedded {
         );
         blend_equilibrium::at_pressure(&self.model, &self.mixed.x, p_pa, liquid_given, range)
             .filter(|s| self.validity.temperature_k.contains(&s.t_k))
-            .ok_or_else(|| self.above_critical(format!("{p_pa} Pa")))
+            .ok_or_else(|| {
+                if p_pa < WELL_BELOW_CRITICAL * self.critical().1 {
+                    self.stuck(incipient_name(liquid_given), format!("{p_pa} Pa"))
+                } else {
+                    self.above_critical(format!("{p_pa} Pa"))
+                }
+            })
     }
 
     /// Liquid and vapour together, `v` moles of vapour per mole.

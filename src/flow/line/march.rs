@@ -338,14 +338,14 @@ impl LineCase {
             if p2 < MIN_PRESSURE_RATIO * p1 || !p2.is_finite() {
                 // look where the flow stands at the lowest pressure of a piece before giving up
                 let floor = MIN_PRESSURE_RATIO * p1;
-                let h = a.h_total + self.heat(a, floor, load, m_kg_s) - load.lift;
+                let h = a.h_total + self.heat(stream, a, floor, load, m_kg_s) - load.lift;
                 let there = self.place_at(stream, &b, floor, h, flux)?;
                 if sonic_margin(&there, flux) > 0.0 {
                     return Ok(Piece::TooLong);
                 }
                 return self.sonic_place(stream, a, (floor, there), flux, load);
             }
-            let h_total = a.h_total + self.heat(a, p2, load, m_kg_s) - load.lift;
+            let h_total = a.h_total + self.heat(stream, a, p2, load, m_kg_s) - load.lift;
             b = self.place_at(stream, &b, p2, h_total, flux)?;
             let margin = sonic_margin(&b, flux);
             if margin <= 0.0 {
@@ -394,7 +394,7 @@ impl LineCase {
     }
 
     /// Heat taken up in a piece that ends at `p2_pa`, J/kg.
-    fn heat(&self, a: &Place, p2_pa: f64, load: Load, m_kg_s: f64) -> f64 {
+    fn heat(&self, stream: &Stream, a: &Place, p2_pa: f64, load: Load, m_kg_s: f64) -> f64 {
         if load.conductance <= 0.0 {
             return 0.0;
         }
@@ -406,7 +406,19 @@ impl LineCase {
                 let units = load.conductance / (m_kg_s * r.cp_j_kg_k);
                 r.cp_j_kg_k * (self.ambient_k - mean) * -(-units).exp_m1()
             }
-            None => load.conductance * (self.ambient_k - t_k) / m_kg_s,
+            // two phases: as if it stayed at its temperature, but never past that of the surroundings
+            None => {
+                let straight = load.conductance * (self.ambient_k - t_k) / m_kg_s;
+                let all = stream
+                    .backend()
+                    .state_pt(a.state.pressure_pa, self.ambient_k)
+                    .map_or(0.0, |s| s.enthalpy_j_kg - a.state.enthalpy_j_kg);
+                if all * straight > 0.0 {
+                    all * -(-straight / all).exp_m1()
+                } else {
+                    straight
+                }
+            }
         }
     }
 }
