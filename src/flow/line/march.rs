@@ -399,26 +399,22 @@ impl LineCase {
             return 0.0;
         }
         let t_k = a.state.temperature_k;
-        match a.state.response {
-            Some(r) => {
-                // temperature half way down, had there been no heat
-                let mean = t_k + 0.5 * r.joule_thomson_k_pa * (p2_pa - a.state.pressure_pa);
-                let units = load.conductance / (m_kg_s * r.cp_j_kg_k);
-                r.cp_j_kg_k * (self.ambient_k - mean) * -(-units).exp_m1()
-            }
-            // two phases: as if it stayed at its temperature, but never past that of the surroundings
-            None => {
-                let straight = load.conductance * (self.ambient_k - t_k) / m_kg_s;
-                let all = stream
-                    .backend()
-                    .state_pt(a.state.pressure_pa, self.ambient_k)
-                    .map_or(0.0, |s| s.enthalpy_j_kg - a.state.enthalpy_j_kg);
-                if all * straight > 0.0 {
-                    all * -(-straight / all).exp_m1()
-                } else {
-                    straight
-                }
-            }
+        if let Some(r) = a.state.response {
+            // temperature half way down, had there been no heat
+            let mean = t_k + 0.5 * r.joule_thomson_k_pa * (p2_pa - a.state.pressure_pa);
+            let units = load.conductance / (m_kg_s * r.cp_j_kg_k);
+            return r.cp_j_kg_k * (self.ambient_k - mean) * -(-units).exp_m1();
+        }
+        // two phases: as if they stayed at their temperature, but never past that of the surroundings
+        let straight = load.conductance * (self.ambient_k - t_k) / m_kg_s;
+        let all = stream
+            .backend()
+            .state_pt(a.state.pressure_pa, self.ambient_k)
+            .map_or(0.0, |s| s.enthalpy_j_kg - a.state.enthalpy_j_kg);
+        if all * straight > 0.0 {
+            all * -(-straight / all).exp_m1()
+        } else {
+            straight
         }
     }
 }
