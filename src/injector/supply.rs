@@ -99,24 +99,24 @@ const WET_EXPONENT: f64 = 1.1;
 
 /// What an ideal hole passes from a supply to a chamber.
 #[derive(Debug)]
-pub(super) struct IdealHole<'a> {
-    pub(super) up: Stagnation<'a>,
+pub(crate) struct IdealHole<'a> {
+    pub(crate) up: Stagnation<'a>,
     /// Mass flux, kg/(m² s).
-    pub(super) flux: f64,
+    pub(crate) flux: f64,
     /// Bounds of the flux by the expansion, kg/(m² s).
-    pub(super) flux_low: f64,
-    pub(super) flux_high: f64,
-    pub(super) choked: bool,
-    pub(super) throat: Throat,
-    pub(super) crosses_saturation: Option<AbsolutePressure>,
+    pub(crate) flux_low: f64,
+    pub(crate) flux_high: f64,
+    pub(crate) choked: bool,
+    pub(crate) throat: Throat,
+    pub(crate) crosses_saturation: Option<AbsolutePressure>,
     /// Share of equilibrium in a liquid's flux; `None` for gas.
-    pub(super) flashing_share: Option<f64>,
+    pub(crate) flashing_share: Option<f64>,
     viscosity_pa_s: Result<f64, EosError>,
     kind: Kind,
 }
 
 impl<'a> IdealHole<'a> {
-    pub(super) fn new(
+    pub(crate) fn new(
         up: Stagnation<'a>,
         chamber: AbsolutePressure,
         expansion: Expansion,
@@ -190,7 +190,7 @@ impl<'a> IdealHole<'a> {
     }
 
     /// Coefficient of a hole of this diameter.
-    pub(super) fn coefficient(
+    pub(crate) fn coefficient(
         &self,
         make: &HoleMake,
         diameter: Length,

@@ -2,21 +2,41 @@
 //! test, sections that trap liquid, shut-down on failures.
 
 pub mod closure_rate;
+pub mod consequence;
+pub mod decay;
+mod error;
+pub mod fire;
+pub mod jet;
 pub mod joints;
 pub mod pressure_decay;
+pub mod release;
 pub mod rest;
+pub mod rig;
+pub mod room;
+pub mod screening;
 pub mod sections;
 pub mod shutdown;
+pub mod surroundings;
+pub mod tank_decay;
 pub mod test_plan;
 pub mod test_result;
 pub mod trapped;
+pub mod unlit;
 pub mod zones;
 
 pub use closure_rate::{ClosureRate, LeakClass};
+pub use consequence::{Consequences, consequences};
+pub use decay::{Decay, Walls};
+pub use error::LeakError;
+pub use fire::JetFire;
+pub use jet::{ExpandedJet, JetReach};
 pub use joints::{JointRow, inventory};
+pub use release::{Hole, Release};
 pub use rest::{RestPressure, pressures_at_rest};
+pub use room::{Room, RoomCourse};
 pub use sections::{Section, sections};
 pub use shutdown::{Answer, Failure, FailureRow, Running, failure_table};
+pub use surroundings::{LeakFuel, Surroundings};
 pub use test_plan::{Hold, TestPlan, ZoneTest, test_plan};
 pub use test_result::{LeakJudgement, LeakVerdict, judge};
 pub use trapped::{Contents, Heating, TrappedSection, trapped_sections};

@@ -1,0 +1,222 @@
+//! What comes out of a hole: gas, flashing liquid or both, with the band of an unknown edge.
+
+use super::LeakError;
+use super::error::inside;
+use crate::flow::discharge::DischargeCoefficient;
+use crate::flow::orifice::{Expansion, Stagnation, Throat};
+use crate::injector::hole::{HoleMake, InletEdge};
+use crate::injector::supply::IdealHole;
+use crate::quantity::{
+    AbsolutePressure, Area, Length, MassFlux, MassRate, Ratio, ThermodynamicTemperature, Velocity,
+    kelvin, kilograms_per_second, kilograms_per_square_metre_second, metres, metres_per_second,
+    square_metres,
+};
+use std::f64::consts::PI;
+
+/// Length of a hole in diameters where none is given: a hole as deep as it is wide. Our choice.
+const LENGTH_OVER_DIAMETER: f64 = 1.0;
+/// Highest coefficient of a hole whose edge nobody has seen: a rounded one [iec60079-10-1].
+const ROUNDED: f64 = 0.99;
+/// Coefficients where no model reaches: gas and liquid. Those of a thick hole and a sharp one.
+const FALLBACK: (f64, f64) = (0.84, 0.61);
+/// Lowest coefficient in that case. Our choice.
+const FALLBACK_LOW: f64 = 0.5;
+/// Diameters that are looked at, m.
+const DIAMETERS_M: (f64, f64) = (1e-6, 1.0);
+
+/// A hole that nobody made on purpose.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hole {
+    /// Diameter of the round hole of its area.
+    pub diameter: Length,
+    /// Discharge coefficient, where it is known; `None`: by model, with a wide band.
+    pub coefficient: Option<Ratio>,
+}
+
+impl Hole {
+    /// A hole of a diameter, its edge not known.
+    pub fn of(diameter: Length) -> Self {
+        Self {
+            diameter,
+            coefficient: None,
+        }
+    }
+
+    /// A hole of an area, its edge not known.
+    pub fn of_area(area: Area) -> Self {
+        Self::of(metres((4.0 * area.value / PI).sqrt()))
+    }
+
+    /// Area.
+    pub fn area(&self) -> Area {
+        square_metres(PI / 4.0 * self.diameter.value.powi(2))
+    }
+}
+
+/// What comes out, at the first moment.
+#[derive(Debug, Clone)]
+pub struct Release {
+    /// Mass flow.
+    pub flow: MassRate,
+    /// Least it may be: sharp edge, and for a liquid all in equilibrium in the hole.
+    pub low: MassRate,
+    /// Most it may be: rounded edge, and for a liquid no vapour in the hole.
+    pub high: MassRate,
+    /// Ideal flux, before the coefficient.
+    pub flux: MassFlux,
+    /// Coefficient with its band.
+    pub coefficient: DischargeCoefficient,
+    /// Area of the hole.
+    pub area: Area,
+    /// The flow does not depend on the pressure outside.
+    pub choked: bool,
+    /// State in the throat.
+    pub throat: Throat,
+    /// Whether it is liquid before the hole.
+    pub liquid: bool,
+    /// Share of the mass that is vapour when it has come down to the pressure outside; 1 for gas.
+    pub vapour_outside: Ratio,
+    /// Temperature then.
+    pub temperature_outside: ThermodynamicTemperature,
+    /// Pressure outside.
+    pub outside: AbsolutePressure,
+}
+
+impl Release {
+    /// Velocity once expanded to the pressure outside, momentum conserved: `u + (p − p_out)/G`, with
+    /// throat values.
+    ///
+    /// **Source:** `birch1987`.
+    pub fn expanded_velocity(&self) -> Velocity {
+        let excess = self.throat.pressure.pascals() - self.outside.pascals();
+        let push = if self.flux.value > 0.0 {
+            excess.max(0.0) / self.flux.value
+        } else {
+            0.0
+        };
+        metres_per_second(self.throat.velocity.value + push)
+    }
+}
+
+/// What comes out of a hole.
+///
+/// `ṁ = C A G`, with the real fluid's greatest flux `G` along the isentrope: gas choked or not, wet gas in
+/// equilibrium, liquid by the blend of Bernoulli and equilibrium. Without a coefficient the hole is taken
+/// as a square-edged one as deep as wide; the band runs from a sharp thin edge to a rounded one.
+///
+/// * `outside` — pressure the hole opens to
+///
+/// **Valid:** one round hole fed from a large space; cracks and threads pass less than a round hole of
+/// their area.
+/// **Errors:** [`LeakError`]. **Source:** as `flow::orifice` and `flow::discharge`; span of the edges
+/// `iec60079-10-1`.
+///
+/// # Errors
+/// As above.
+///
+/// ```
+/// use fuelwright::eos::backend;
+/// use fuelwright::flow::orifice::{Expansion, Stagnation};
+/// use fuelwright::fuel::{Composition, Library};
+/// use fuelwright::leak::release::{Hole, release};
+/// use fuelwright::quantity::{kelvin, metres, pascals_absolute};
+/// let library = Library::embedded();
+/// let propane = backend(&library, &Composition::parse("propane", &library)?)?;
+/// let up = Stagnation::at(propane.as_ref(), pascals_absolute(3e5), kelvin(293.15))?;
+/// let air = pascals_absolute(101_325.0);
+/// let leak = release(&up, air, &Hole::of(metres(1e-3)), Expansion::Blend)?;
+/// assert!(leak.choked && (leak.flow.value - 5.4e-4).abs() < 0.1e-4);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn release(
+    up: &Stagnation<'_>,
+    outside: AbsolutePressure,
+    hole: &Hole,
+    expansion: Expansion,
+) -> Result<Release, LeakError> {
+    let d_m = inside("hole diameter", hole.diameter.value, DIAMETERS_M, "m")?;
+    let state = *up.state();
+    if state.pressure_pa <= outside.pascals() {
+        return Err(LeakError::NoPressure {
+            inside_pa: state.pressure_pa,
+            outside_pa: outside.pascals(),
+        });
+    }
+    let ideal = IdealHole::new(up.clone(), outside, expansion)?;
+    let coefficient = match hole.coefficient {
+        Some(given) => {
+            let value = inside("discharge coefficient", given.value, (0.01, 1.0), "")?;
+            DischargeCoefficient {
+                value,
+                low: value,
+                high: value,
+                models: vec!["given by the user"],
+                notes: Vec::new(),
+            }
+        }
+        None => by_model(&ideal, d_m),
+    };
+    let area = PI / 4.0 * d_m * d_m;
+    let (vapour, t_k) = settled(up, outside.pascals());
+    Ok(Release {
+        flow: kilograms_per_second(coefficient.value * area * ideal.flux),
+        low: kilograms_per_second(coefficient.low * area * ideal.flux_low),
+        high: kilograms_per_second(coefficient.high * area * ideal.flux_high),
+        flux: kilograms_per_square_metre_second(ideal.flux),
+        coefficient,
+        area: square_metres(area),
+        choked: ideal.choked,
+        throat: ideal.throat,
+        liquid: up.is_liquid(),
+        vapour_outside: crate::quantity::ratio(vapour),
+        temperature_outside: kelvin(t_k),
+        outside,
+    })
+}
+
+/// Coefficient of a hole that nobody has seen.
+fn by_model(ideal: &IdealHole<'_>, d_m: f64) -> DischargeCoefficient {
+    let make = |edge, length_m: f64| HoleMake {
+        edge,
+        length: Some(metres(length_m)),
+        tolerance: None,
+    };
+    let deep = ideal.coefficient(
+        &make(InletEdge::Drilled, LENGTH_OVER_DIAMETER * d_m),
+        metres(d_m),
+    );
+    let thin = ideal.coefficient(&make(InletEdge::Sharp, 0.0), metres(d_m));
+    match (deep, thin) {
+        (Ok(deep), Ok(thin)) => DischargeCoefficient {
+            low: deep.low.min(thin.low),
+            high: deep.high.max(ROUNDED),
+            // what is said of drilled holes and their burrs is not of this hole
+            notes: Vec::new(),
+            ..deep
+        },
+        _ => DischargeCoefficient {
+            value: if ideal.up.is_liquid() {
+                FALLBACK.1
+            } else {
+                FALLBACK.0
+            },
+            low: FALLBACK_LOW,
+            high: ROUNDED,
+            models: vec!["a fixed coefficient, our choice"],
+            notes: vec![
+                "the hole is too small, or its fluid's viscosity not known, for a model of its coefficient: a fixed one is taken, which overstates a flow that creeps"
+                    .to_owned(),
+            ],
+        },
+    }
+}
+
+/// Vapour share and temperature once at rest at the pressure outside: constant enthalpy.
+fn settled(up: &Stagnation<'_>, p_pa: f64) -> (f64, f64) {
+    let state = up.state();
+    match up.fluid().state_ph(p_pa, state.enthalpy_j_kg) {
+        Ok(s) => (s.vapour_mass_fraction, s.temperature_k),
+        // colder than the equation reaches: as it was
+        Err(_) => (state.vapour_mass_fraction, state.temperature_k),
+    }
+}

@@ -1,0 +1,301 @@
+//! A tank of liquid and vapour that empties through a hole and chills as it does.
+
+use super::decay::{Decay, Moment};
+use super::error::inside;
+use super::release::{Hole, release};
+use super::{LeakError, Release};
+use crate::eos::Backend;
+use crate::flow::orifice::{Expansion, Stagnation};
+use crate::quantity::{AbsolutePressure, Time, kilograms, kilograms_per_second, seconds};
+use crate::tank::chilling;
+use crate::tank::record::{Happening, RunOptions};
+use crate::tank::schedule::{Drawn, Schedule, Step};
+use crate::tank::vessel::{Charge, Contents, Tank};
+use std::sync::Arc;
+
+/// Most steps of an emptying.
+const MOST_STEPS: usize = 120;
+/// Share of the contents, and of the overpressure, that may go in one step.
+const STEP_SHARE: f64 = 0.06;
+/// It counts as empty when its overpressure has fallen to this share.
+const END_SHARE: f64 = 0.01;
+const TIMES_S: (f64, f64) = (1e-3, 1e8);
+
+/// A tank with a hole in it.
+#[derive(Debug, Clone)]
+pub struct LeakingTank {
+    /// The tank.
+    pub tank: Tank,
+    /// What is in it at the start.
+    pub charge: Charge,
+    /// Which phase stands at the hole; liquid until it is gone, vapour then.
+    pub phase: Drawn,
+    /// Diameter and coefficient of the hole, as of its first moment.
+    pub hole: Hole,
+    /// Pressure outside.
+    pub outside: AbsolutePressure,
+}
+
+/// First moment of the release from a tank.
+///
+/// # Errors
+/// [`LeakError`].
+pub fn first_release(leak: &LeakingTank) -> Result<Release, LeakError> {
+    let contents = leak.tank.contents(&leak.charge)?;
+    let (fluid, p_pa, t_k) = at_hole(&leak.tank, &contents, leak.phase)?;
+    at(
+        fluid.as_ref(),
+        p_pa,
+        t_k,
+        leak.phase,
+        &contents,
+        &leak.hole,
+        leak.outside,
+    )
+}
+
+/// Fluid that stands at the hole, with pressure and temperature.
+fn at_hole(
+    tank: &Tank,
+    contents: &Contents,
+    phase: Drawn,
+) -> Result<(Arc<dyn Backend>, f64, f64), LeakError> {
+    let composition = match (phase, &contents.liquid_composition) {
+        (Drawn::Liquid, Some(x)) => *x,
+        _ => contents.vapour_composition,
+    };
+    let fluid = tank.backend.recomposed(&composition)?;
+    Ok((
+        fluid,
+        contents.pressure.pascals(),
+        contents.temperature.value,
+    ))
+}
+
+fn at(
+    fluid: &dyn Backend,
+    p_pa: f64,
+    t_k: f64,
+    phase: Drawn,
+    contents: &Contents,
+    hole: &Hole,
+    outside: AbsolutePressure,
+) -> Result<Release, LeakError> {
+    use crate::eos::Phase;
+    let wanted = match phase {
+        Drawn::Liquid if contents.liquid_composition.is_some() => Phase::Liquid,
+        _ => Phase::Gas,
+    };
+    let state = fluid.state_pt_in(p_pa, t_k, wanted)?;
+    let up = Stagnation::of(fluid, state);
+    release(&up, outside, hole, Expansion::Blend)
+}
+
+/// Emptying of a tank through a hole.
+///
+/// The tank is drawn down in steps ([`crate::tank::chilling`]), each with the mean of the release at its
+/// start and at its end; liquid and vapour stay in equilibrium, and the wall gives heat.
+///
+/// * `most` — longest time that is looked at
+///
+/// **Valid:** as the tank; the hole stays in the phase it began in until the liquid is gone.
+/// **Errors:** [`LeakError`] at the start; what stops it later ends the course and is told.
+/// **Source:** balances of mass, species and energy; `flow::orifice` for the flow.
+///
+/// # Errors
+/// As above.
+pub fn empty_tank(leak: &LeakingTank, most: Time) -> Result<Decay, LeakError> {
+    let most_s = inside("longest time", most.value, TIMES_S, "s")?;
+    let outside_pa = leak.outside.pascals();
+    let mut tank = leak.tank.clone();
+    let mut contents = tank.contents(&leak.charge)?;
+    let first = first_release(leak)?;
+    // the coefficient stays that of the first moment
+    let hole = Hole {
+        coefficient: Some(crate::quantity::ratio(first.coefficient.value)),
+        ..leak.hole
+    };
+    let start_kg = contents.mass().value;
+    let start_over = contents.pressure.pascals() - outside_pa;
+    let (mut t_s, mut flow) = (0.0, first.flow.value);
+    let mut course = vec![moment(t_s, &contents, flow, 0.0)];
+    let mut ended_by = None;
+    let mut dt_s = STEP_SHARE * start_kg / flow.max(1e-12);
+    for _ in 0..MOST_STEPS {
+        dt_s = dt_s
+            .min(STEP_SHARE * start_kg / flow.max(1e-12))
+            .min(0.5 * contents.mass().value / flow.max(1e-12))
+            .min(most_s - t_s);
+        if !(dt_s > 1e-9) {
+            break;
+        }
+        let step = match stepped(&tank, &contents, leak, &hole, flow, dt_s) {
+            Ok(step) => step,
+            Err(StepEnd::Shorter) => {
+                dt_s *= 0.4;
+                if dt_s < 1e-6 * t_s.max(1e-3) {
+                    break;
+                }
+                continue;
+            }
+            Err(StepEnd::Why(why)) => {
+                ended_by = Some(why);
+                break;
+            }
+        };
+        let fell = (contents.pressure.pascals() - step.contents.pressure.pascals())
+            / (contents.pressure.pascals() - outside_pa).max(1.0);
+        if fell > 3.0 * STEP_SHARE && dt_s > 1e-3 {
+            dt_s *= 0.5;
+            continue;
+        }
+        t_s += step.time_s;
+        contents = step.contents;
+        tank = step.tank;
+        flow = step.flow;
+        course.push(moment(
+            t_s,
+            &contents,
+            flow,
+            start_kg - contents.mass().value,
+        ));
+        let over = contents.pressure.pascals() - outside_pa;
+        if over <= END_SHARE * start_over || flow <= 0.0 {
+            break;
+        }
+        dt_s = step.time_s * (2.0 * STEP_SHARE / fell.max(1e-9)).clamp(0.5, 2.0);
+    }
+    let mut decay = Decay::of(course, kilograms(start_kg), outside_pa);
+    decay.ended_by = ended_by;
+    Ok(decay)
+}
+
+struct Stepped {
+    tank: Tank,
+    contents: Contents,
+    flow: f64,
+    time_s: f64,
+}
+
+enum StepEnd {
+    /// The step was too long.
+    Shorter,
+    /// The course ends here.
+    Why(String),
+}
+
+fn stepped(
+    tank: &Tank,
+    contents: &Contents,
+    leak: &LeakingTank,
+    hole: &Hole,
+    flow: f64,
+    dt_s: f64,
+) -> Result<Stepped, StepEnd> {
+    let (end, _) = drawn(tank, contents, leak.phase, flow, dt_s)?;
+    let guess = flow_of(tank, &end, leak, hole).unwrap_or(0.0);
+    let mean = 0.5 * (flow + guess);
+    let (end, time_s) = drawn(tank, contents, leak.phase, mean, dt_s)?;
+    let flow = flow_of(tank, &end, leak, hole).unwrap_or(0.0);
+    let total = overall(tank, &end);
+    let backend = tank
+        .backend
+        .recomposed(&total)
+        .map_err(|e| StepEnd::Why(e.to_string()))?;
+    Ok(Stepped {
+        tank: Tank {
+            backend,
+            ..tank.clone()
+        },
+        contents: end,
+        flow,
+        time_s,
+    })
+}
+
+fn flow_of(tank: &Tank, contents: &Contents, leak: &LeakingTank, hole: &Hole) -> Option<f64> {
+    let (fluid, p_pa, t_k) = at_hole(tank, contents, leak.phase).ok()?;
+    at(
+        fluid.as_ref(),
+        p_pa,
+        t_k,
+        leak.phase,
+        contents,
+        hole,
+        leak.outside,
+    )
+    .ok()
+    .map(|r| r.flow.value)
+}
+
+/// Draws a mass flow for a time.
+fn drawn(
+    tank: &Tank,
+    contents: &Contents,
+    phase: Drawn,
+    flow: f64,
+    dt_s: f64,
+) -> Result<(Contents, f64), StepEnd> {
+    let phase = if contents.liquid_composition.is_some() {
+        phase
+    } else {
+        Drawn::Vapour
+    };
+    let charge = Charge {
+        mass: contents.mass(),
+        temperature: contents.temperature,
+    };
+    let schedule = Schedule::once(Step {
+        phase,
+        ..Step::vapour("leak", kilograms_per_second(flow), seconds(dt_s))
+    });
+    let run = chilling::run(tank, &charge, &schedule, &RunOptions::default())
+        .map_err(|e| StepEnd::Why(e.to_string()))?;
+    if let Some(event) = run.events.iter().find(|e| e.what.is_failure()) {
+        return match event.what {
+            // the liquid ran out in the middle of the step: go on with vapour from there
+            Happening::NoLiquid if event.time.value > 1e-6 * dt_s => {
+                Ok((event.contents, event.time.value))
+            }
+            Happening::Empty | Happening::NoLiquid => Err(StepEnd::Shorter),
+            what => Err(StepEnd::Why(what.text().to_owned())),
+        };
+    }
+    if let Some(why) = &run.stopped_by {
+        return Err(StepEnd::Why(why.clone()));
+    }
+    Ok((run.last().contents, run.end.value))
+}
+
+/// Composition of all that is in the tank.
+fn overall(tank: &Tank, contents: &Contents) -> Vec<f64> {
+    let Some(liquid) = &contents.liquid_composition else {
+        return contents.vapour_composition.to_vec();
+    };
+    let masses: Vec<f64> = tank
+        .backend
+        .composition()
+        .parts()
+        .iter()
+        .map(|p| p.fuel.molar_mass_kg_mol)
+        .collect();
+    let mean = |x: &[f64]| -> f64 { x.iter().zip(&masses).map(|(x, m)| x * m).sum() };
+    let n_liquid = contents.liquid.value / mean(liquid);
+    let n_vapour = contents.vapour.value / mean(&contents.vapour_composition);
+    let total = n_liquid + n_vapour;
+    liquid
+        .iter()
+        .zip(contents.vapour_composition.iter())
+        .map(|(x, y)| (x * n_liquid + y * n_vapour) / total)
+        .collect()
+}
+
+fn moment(t_s: f64, contents: &Contents, flow_kg_s: f64, left_kg: f64) -> Moment {
+    Moment {
+        time: seconds(t_s),
+        pressure: contents.pressure,
+        temperature: contents.temperature,
+        flow: kilograms_per_second(flow_kg_s),
+        left: kilograms(left_kg),
+    }
+}
