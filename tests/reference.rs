@@ -20,6 +20,8 @@ mod flame;
 mod fuels;
 #[path = "reference/injector.rs"]
 mod injector;
+#[path = "reference/leak.rs"]
+mod leak;
 #[path = "reference/line.rs"]
 mod line;
 #[path = "reference/liquid_switch.rs"]

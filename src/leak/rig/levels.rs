@@ -1,0 +1,163 @@
+//! A leaking joint at each pressure of a train.
+
+use super::{Case, Effect};
+use crate::eos::{EosError, Phase, State};
+use crate::flow::orifice::{Expansion, Stagnation};
+use crate::leak::release::{Hole, release};
+use crate::leak::{LeakError, pressures_at_rest};
+use crate::quantity::{
+    AbsolutePressure, ThermodynamicTemperature, kelvin, pascals_absolute, square_metres,
+};
+use crate::train::{PartKind, PumpCurve, VaporiserHeat};
+
+/// Areas of a leak at a small joint, m², with what they stand for: a joint whose seal is washed out,
+/// and one that has come loose.
+///
+/// **Source:** `iec60079-10-1`, table B.1.
+pub const JOINT_LEAKS: [(f64, &str); 2] = [
+    (0.25e-6, "washed-out joint, 0.25 mm2"),
+    (1.0e-6, "loose joint, 1 mm2"),
+];
+
+/// A part of the train at one pressure with the flow stopped.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Level {
+    /// First part at this pressure.
+    pub from: String,
+    /// Last part at this pressure.
+    pub to: String,
+    /// Pressure.
+    pub pressure: AbsolutePressure,
+    /// Temperature.
+    pub temperature: ThermodynamicTemperature,
+    /// What is there.
+    pub phase: Phase,
+}
+
+/// A leaking joint.
+#[derive(Debug)]
+pub struct JointLeak {
+    /// Where.
+    pub level: Level,
+    /// Which of [`JOINT_LEAKS`].
+    pub size: usize,
+    /// What it does, or why it does nothing.
+    pub effect: Result<Effect, LeakError>,
+}
+
+impl JointLeak {
+    /// Size in words.
+    pub fn size_name(&self) -> &'static str {
+        JOINT_LEAKS[self.size].1
+    }
+}
+
+pub(super) fn joint_leaks(case: &Case<'_>) -> Result<Vec<JointLeak>, LeakError> {
+    let mut all = Vec::new();
+    for (level, state) in levels(case)? {
+        for (size, (area, _)) in JOINT_LEAKS.iter().enumerate() {
+            let up = Stagnation::of(case.fluid, state);
+            let hole = Hole::of_area(square_metres(*area));
+            let effect = release(&up, case.around.pressure, &hole, Expansion::Blend)
+                .and_then(|r| case.effect(r));
+            all.push(JointLeak {
+                level: level.clone(),
+                size,
+                effect,
+            });
+        }
+    }
+    Ok(all)
+}
+
+/// Pressures of the train with the flow stopped, each with the state of the fuel there.
+fn levels(case: &Case<'_>) -> Result<Vec<(Level, State)>, LeakError> {
+    let source = case.rig.train.sources.first();
+    let draw = source.map_or(crate::train::Draw::Vapour, |s| s.draw);
+    let name = source.map_or("", |s| s.name.as_str());
+    let start = case.supply.state(case.fluid, draw, name)?;
+    let supply = pascals_absolute(start.pressure_pa);
+    let ambient_k = case.rig.site.ambient.value;
+    let mut found: Vec<(Level, State)> = vec![(level(name, supply, &start), start)];
+    let rest = pressures_at_rest(&case.rig.train, supply);
+    let mut state = start;
+    for (part, rest) in case.rig.train.parts().iter().zip(&rest) {
+        let before = state.pressure_pa;
+        let next = match &part.kind {
+            PartKind::Regulator(_) => {
+                let p = rest.outlet.pascals();
+                if p < before * (1.0 - 1e-9) {
+                    case.fluid.state_pt(p, ambient_k).ok()
+                } else {
+                    None
+                }
+            }
+            PartKind::Pump(pump) => {
+                let p = match &pump.curve {
+                    PumpCurve::HeldOutlet { pressure, .. } => pressure.pascals(),
+                    PumpCurve::Points(points) => {
+                        before + points.first().map_or(0.0, |(_, p)| p.pascals())
+                    }
+                };
+                case.fluid.state_pt(p, state.temperature_k).ok()
+            }
+            PartKind::Vaporiser(v) => vaporised(case, before, v.heat).ok(),
+            _ => None,
+        };
+        // a branch begins at the pressure of the part it comes from
+        let back = found
+            .iter()
+            .find(|(l, _)| (l.pressure.pascals() / rest.inlet.pascals() - 1.0).abs() < 1e-9);
+        if let (None, Some((_, s))) = (&next, back)
+            && (rest.inlet.pascals() / before - 1.0).abs() > 1e-9
+            && state.phase != Phase::Liquid
+        {
+            state = *s;
+        }
+        match next {
+            Some(s) => {
+                state = s;
+                let known = found.iter().any(|(l, _)| {
+                    (l.pressure.pascals() / s.pressure_pa - 1.0).abs() < 1e-9 && l.phase == s.phase
+                });
+                if !known {
+                    let l = level(&part.name, pascals_absolute(s.pressure_pa), &s);
+                    found.push((l, s));
+                }
+            }
+            None => {
+                let same = found.iter_mut().find(|(l, s)| {
+                    (l.pressure.pascals() / state.pressure_pa - 1.0).abs() < 1e-9
+                        && s.phase == state.phase
+                });
+                if let Some((l, _)) = same {
+                    l.to.clone_from(&part.name);
+                }
+            }
+        }
+    }
+    Ok(found)
+}
+
+fn level(name: &str, pressure: AbsolutePressure, state: &State) -> Level {
+    Level {
+        from: name.to_owned(),
+        to: name.to_owned(),
+        pressure,
+        temperature: kelvin(state.temperature_k),
+        phase: state.phase,
+    }
+}
+
+fn vaporised(case: &Case<'_>, p_pa: f64, heat: VaporiserHeat) -> Result<State, EosError> {
+    let t_k = match heat {
+        VaporiserHeat::Outlet { temperature, .. } | VaporiserHeat::Bath { temperature, .. } => {
+            Some(temperature.value)
+        }
+        VaporiserHeat::Power(_) => None,
+    };
+    match t_k {
+        Some(t_k) => case.fluid.state_pt(p_pa, t_k),
+        None => case.fluid.state_pq(p_pa, 1.0),
+    }
+}

@@ -1,0 +1,215 @@
+//! Every release of a rig: leaking joints at each pressure, lines that break, regulators that stick open,
+//! a burner that is fed and not lit.
+
+mod breaks;
+mod levels;
+mod stuck;
+mod unlit;
+
+pub use breaks::{Break, ExcessFlow};
+pub use levels::{JOINT_LEAKS, JointLeak, Level};
+pub use stuck::StuckRegulator;
+pub use unlit::UnlitDuty;
+
+use super::room::Room;
+use super::{Consequences, LeakError, LeakFuel, Release, Surroundings};
+use crate::eos::Backend;
+use crate::quantity::cubic_metres_per_second;
+use crate::train::plan::{InjectorHoles, TrainFire, TrainNeed, TrainPlan, tank_supply};
+use crate::train::rig::{Rig, Setting, Supply};
+use crate::train::{Supply as TankState, TrainError};
+use std::sync::Arc;
+
+/// A release with what it does.
+#[derive(Debug, Clone)]
+pub struct Effect {
+    /// What comes out.
+    pub release: Release,
+    /// What it does.
+    pub consequences: Consequences,
+}
+
+/// Every release of a rig.
+#[derive(Debug)]
+pub struct LeakPlan {
+    /// Air at the site.
+    pub around: Surroundings,
+    /// Room the rig stands in; `None` in the open, or where its volume is not given.
+    pub room: Option<Room>,
+    /// Fuel as it is drawn.
+    pub fluid: Arc<dyn Backend>,
+    /// The same in the air of the site.
+    pub fuel: LeakFuel,
+    /// Leaking joints, by pressure and size.
+    pub joints: Vec<JointLeak>,
+    /// Lines that break.
+    pub breaks: Vec<Break>,
+    /// Regulators that stick open.
+    pub stuck: Vec<StuckRegulator>,
+    /// The burner fed and not lit, at each duty.
+    pub unlit: Vec<UnlitDuty>,
+    /// What was taken for granted.
+    pub assumptions: Vec<String>,
+}
+
+impl LeakPlan {
+    /// The break that lets out most before anything closes.
+    pub fn worst_break(&self) -> Option<(&Break, &Effect)> {
+        self.breaks
+            .iter()
+            .filter_map(|b| Some((b, b.effect.as_ref().ok()?)))
+            .max_by(|a, b| {
+                let flow = |e: &Effect| e.release.flow.value;
+                flow(a.1).total_cmp(&flow(b.1))
+            })
+    }
+
+    /// The break that lets out most and that nothing closes by itself.
+    pub fn worst_open_break(&self) -> Option<(&Break, &Effect)> {
+        self.breaks
+            .iter()
+            .filter(|b| b.excess_flow.as_ref().is_none_or(|e| !e.closes))
+            .filter_map(|b| Some((b, b.effect.as_ref().ok()?)))
+            .max_by(|a, b| {
+                let flow = |e: &Effect| e.release.flow.value;
+                flow(a.1).total_cmp(&flow(b.1))
+            })
+    }
+
+    /// The joint leak of a size that lets out most.
+    pub fn worst_joint(&self, size: usize) -> Option<(&JointLeak, &Effect)> {
+        self.joints
+            .iter()
+            .filter(|j| j.size == size)
+            .filter_map(|j| Some((j, j.effect.as_ref().ok()?)))
+            .max_by(|a, b| {
+                let flow = |e: &Effect| e.release.flow.value;
+                flow(a.1).total_cmp(&flow(b.1))
+            })
+    }
+}
+
+/// What the duties are, for the releases that depend on them.
+#[derive(Debug, Clone, Copy)]
+pub struct Duties<'a> {
+    /// Holes of the injector.
+    pub holes: InjectorHoles,
+    /// What each duty wants.
+    pub needs: &'a [TrainNeed],
+    /// Heat and air of the fuel.
+    pub fire: Option<TrainFire>,
+    /// The train at each duty, for the settings of its throttle.
+    pub train: Option<&'a TrainPlan>,
+}
+
+/// Everything a release case needs.
+pub(super) struct Case<'a> {
+    rig: &'a Rig,
+    fluid: &'a dyn Backend,
+    supply: TankState,
+    around: Surroundings,
+    fuel: LeakFuel,
+    room: Option<Room>,
+}
+
+impl Case<'_> {
+    fn effect(&self, release: Release) -> Result<Effect, LeakError> {
+        let consequences =
+            super::consequences(&release, &self.fuel, &self.around, self.room.as_ref())?;
+        Ok(Effect {
+            release,
+            consequences,
+        })
+    }
+}
+
+/// Every release of a rig.
+///
+/// Without duties (their holes or flows not known) the releases that need none are computed.
+///
+/// **Valid:** each as its own type says. **Errors:** [`LeakError::Train`] if the tank has no state; a
+/// release that cannot be had says why in its place. **Source:** those of `leak` and `train`.
+///
+/// # Errors
+/// As above.
+pub fn plan(
+    rig: &Rig,
+    fluid: &dyn Backend,
+    duties: Option<&Duties<'_>>,
+) -> Result<LeakPlan, LeakError> {
+    let (drawn, supply) = supplied(rig, fluid)?;
+    let around = Surroundings {
+        pressure: rig.site.air_pressure,
+        temperature: rig.site.ambient,
+    };
+    let fuel = LeakFuel::of(drawn.as_ref(), &around)?;
+    let mut assumptions = vec![
+        "Breaks and leaks are at the first moment, with the tank as the file has it; every valve before a break is open and every regulator before it wide open.".to_owned(),
+    ];
+    let room = room_of(rig, &mut assumptions);
+    let case = Case {
+        rig,
+        fluid: drawn.as_ref(),
+        supply,
+        around,
+        fuel,
+        room,
+    };
+    let joints = levels::joint_leaks(&case)?;
+    let breaks = breaks::breaks(&case);
+    let stuck = duties.map_or_else(Vec::new, |d| stuck::stuck_regulators(&case, d));
+    let unlit = duties.map_or_else(Vec::new, |d| unlit::unlit_duties(&case, d));
+    Ok(LeakPlan {
+        around,
+        room,
+        fuel,
+        joints,
+        breaks,
+        stuck,
+        unlit,
+        assumptions,
+        fluid: Arc::clone(&drawn),
+    })
+}
+
+fn supplied(rig: &Rig, fluid: &dyn Backend) -> Result<(Arc<dyn Backend>, TankState), LeakError> {
+    let failed = |error| TrainError::Supply {
+        source_name: rig
+            .train
+            .sources
+            .first()
+            .map_or_else(String::new, |s| s.name.clone()),
+        error,
+    };
+    Ok(match &rig.supply {
+        Supply::Tank(tank) => {
+            let t = tank.temperature.unwrap_or(rig.site.ambient);
+            tank_supply(fluid, tank, t).map_err(failed)?
+        }
+        Supply::Mains(main) => {
+            let own = fluid.composition().mole_fractions();
+            let state = TankState::At {
+                pressure: main.pressure,
+                temperature: main.temperature.unwrap_or(rig.site.ambient),
+            };
+            (fluid.recomposed(&own).map_err(failed)?, state)
+        }
+    })
+}
+
+fn room_of(rig: &Rig, assumptions: &mut Vec<String>) -> Option<Room> {
+    let site = &rig.site;
+    if site.setting == Setting::Outdoor {
+        return None;
+    }
+    let volume = site.room_volume?;
+    if site.ventilation.is_none() {
+        assumptions.push("The room is taken as closed: the site gives no ventilation.".to_owned());
+    }
+    Some(Room {
+        volume,
+        ventilation: site
+            .ventilation
+            .unwrap_or_else(|| cubic_metres_per_second(0.0)),
+    })
+}
