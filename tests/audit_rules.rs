@@ -6,26 +6,35 @@ use fuelwright::input;
 use fuelwright::quantity::show::Units;
 use std::collections::BTreeSet;
 
-/// Text in the coupon soak rig and what stands in its place.
+#[path = "audit_rules/flame.rs"]
+mod flame;
+#[path = "audit_rules/injector.rs"]
+mod injector;
+#[path = "audit_rules/records.rs"]
+mod records;
+#[path = "audit_rules/shutdown.rs"]
+mod shutdown;
+#[path = "audit_rules/site.rs"]
+mod site;
+#[path = "audit_rules/supply.rs"]
+mod supply;
+#[path = "audit_rules/tank.rs"]
+mod tank;
+
+/// The examples that cases begin with.
+const SOAK: &str = "coupon-soak-rig";
+
+/// Text in the rig and what stands in its place.
 type Changes = &'static [(&'static str, &'static str)];
 
 /// A rule with changes that trip it and changes that just do not.
 struct Case {
+    /// Example that is changed.
+    rig: &'static str,
     rule: &'static str,
     trips: Changes,
     just_not: Changes,
 }
-
-const OUTDOORS: Changes = &[
-    (
-        "setting = \"indoor\"\nroom_volume = \"240 m3\"\nventilation = \"1800 m3/h\"\n",
-        "setting = \"outdoor\"\n",
-    ),
-    (
-        "carbon_monoxide_alarm = true",
-        "carbon_monoxide_alarm = false",
-    ),
-];
 
 const LEAK_TEST: &str = "[leak_test]
 date = 2026-03-28
@@ -39,238 +48,23 @@ start_temperature = \"13.1 degC\"
 end_temperature = \"13.0 degC\"
 ";
 
-const FULL: &str = "chamber_pressure = \"32 mbar(g)\"\nequivalence_ratio = 0.30";
+/// Every case, group by group.
+fn cases() -> impl Iterator<Item = &'static Case> {
+    [
+        supply::CASES,
+        tank::CASES,
+        injector::CASES,
+        flame::CASES,
+        shutdown::CASES,
+        site::CASES,
+        records::CASES,
+    ]
+    .into_iter()
+    .flatten()
+}
 
-const CASES: &[Case] = &[
-    Case {
-        rule: "SUP001",
-        // the duty `full` needs 1.0 bar(g)
-        trips: &[(
-            "set_pressure = \"2.0 bar(g)\"",
-            "set_pressure = \"0.99 bar(g)\"",
-        )],
-        just_not: &[(
-            "set_pressure = \"2.0 bar(g)\"",
-            "set_pressure = \"1.01 bar(g)\"",
-        )],
-    },
-    Case {
-        rule: "TNK001",
-        trips: &[("position = \"upright\"", "position = \"lying\"")],
-        just_not: &[
-            ("position = \"upright\"", "position = \"lying\""),
-            ("draw = \"vapour\"", "draw = \"liquid\""),
-        ],
-    },
-    Case {
-        rule: "INJ001",
-        trips: &[],
-        just_not: &[(
-            "pressure = \"1.0 bar(g)\"\nring",
-            "pressure = \"3.0 bar(g)\"\nring",
-        )],
-    },
-    Case {
-        rule: "INJ002",
-        trips: &[],
-        // 14 holes of 0.502 mm, and there is a drill of 0.50 mm
-        just_not: &[("holes = 16", "holes = 14")],
-    },
-    Case {
-        rule: "INJ003",
-        // n-butane at 2 bar(a) condenses at 18.8 °C
-        trips: &[
-            ("composition = \"propane\"", "composition = \"n-butane\""),
-            (
-                "edge = \"sharp\"",
-                "edge = \"sharp\"\ntemperature = \"21 degC\"",
-            ),
-        ],
-        just_not: &[
-            ("composition = \"propane\"", "composition = \"n-butane\""),
-            (
-                "edge = \"sharp\"",
-                "edge = \"sharp\"\ntemperature = \"25 degC\"",
-            ),
-        ],
-    },
-    Case {
-        rule: "INJ004",
-        trips: &[("sized_at = \"full\"", "hole_diameter = \"0.15 mm\"")],
-        just_not: &[("sized_at = \"full\"", "hole_diameter = \"0.30 mm\"")],
-    },
-    Case {
-        rule: "INJ005",
-        trips: &[],
-        just_not: &[(
-            "pressure = \"1.0 bar(g)\"\nring",
-            "pressure = \"0.6 bar(g)\"\nring",
-        )],
-    },
-    Case {
-        rule: "INJ006",
-        trips: &[("sized_at = \"full\"", "hole_diameter = \"1.8 mm\"")],
-        just_not: &[("sized_at = \"full\"", "hole_diameter = \"1.6 mm\"")],
-    },
-    Case {
-        rule: "INJ007",
-        trips: &[("tube_bore = \"6 mm\"", "tube_bore = \"1.1 mm\"")],
-        just_not: &[],
-    },
-    Case {
-        rule: "INJ008",
-        trips: &[("heat_release = \"32 kW\"", "heat_release = \"5.5 kW\"")],
-        just_not: &[("heat_release = \"32 kW\"", "heat_release = \"6.0 kW\"")],
-    },
-    Case {
-        rule: "INJ009",
-        // the duty `soak` needs 0.29 bar(g)
-        trips: &[(
-            "heat_release = \"32 kW\"",
-            "heat_release = \"32 kW\"\ninjector_pressure = \"0.37 bar(g)\"",
-        )],
-        just_not: &[(
-            "heat_release = \"32 kW\"",
-            "heat_release = \"32 kW\"\ninjector_pressure = \"0.33 bar(g)\"",
-        )],
-    },
-    Case {
-        rule: "INJ010",
-        trips: &[(
-            FULL,
-            "chamber_pressure = \"32 mbar(g)\"\nequivalence_ratio = 0.75",
-        )],
-        just_not: &[(
-            FULL,
-            "chamber_pressure = \"32 mbar(g)\"\nequivalence_ratio = 0.60",
-        )],
-    },
-    Case {
-        rule: "FLM001",
-        trips: &[(
-            FULL,
-            "chamber_pressure = \"32 mbar(g)\"\nequivalence_ratio = 1.01",
-        )],
-        just_not: &[(
-            FULL,
-            "chamber_pressure = \"32 mbar(g)\"\nequivalence_ratio = 1.00",
-        )],
-    },
-    Case {
-        rule: "FLM002",
-        trips: &[(
-            "primary_air_share = \"38 %\"",
-            "primary_air_share = \"62 %\"",
-        )],
-        just_not: &[(
-            "primary_air_share = \"38 %\"",
-            "primary_air_share = \"54 %\"",
-        )],
-    },
-    Case {
-        rule: "FLM003",
-        trips: &[(
-            "max_temperature = \"870 degC\"",
-            "max_temperature = \"600 degC\"",
-        )],
-        just_not: &[],
-    },
-    Case {
-        rule: "SHU001",
-        trips: &[(
-            "actuation = \"solenoid-spring-closed\"",
-            "actuation = \"motor\"",
-        )],
-        just_not: &[(
-            "name = \"shut-off-1\"\nkind = \"solenoid-valve\"\nbore = \"6 mm\"\nflow_coefficient = \"0.55 Kv\"\ncurve = \"on-off\"\nactuation = \"solenoid-spring-closed\"",
-            "name = \"shut-off-1\"\nkind = \"solenoid-valve\"\nbore = \"6 mm\"\nflow_coefficient = \"0.55 Kv\"\ncurve = \"on-off\"\nactuation = \"motor\"",
-        )],
-    },
-    Case {
-        rule: "SHU002",
-        trips: &[(
-            "name = \"shut-off-1\"\nkind = \"solenoid-valve\"\nbore = \"6 mm\"\nflow_coefficient = \"0.55 Kv\"\ncurve = \"on-off\"\nactuation = \"solenoid-spring-closed\"",
-            "name = \"shut-off-1\"\nkind = \"solenoid-valve\"\nbore = \"6 mm\"\nflow_coefficient = \"0.55 Kv\"\ncurve = \"on-off\"\nactuation = \"motor\"",
-        )],
-        just_not: &[],
-    },
-    Case {
-        rule: "SHU003",
-        trips: &[(
-            "flame_failure_time = \"1 s\"",
-            "flame_failure_time = \"4.1 s\"",
-        )],
-        just_not: &[(
-            "flame_failure_time = \"1 s\"",
-            "flame_failure_time = \"4 s\"",
-        )],
-    },
-    Case {
-        rule: "SHU004",
-        trips: &[("purge_time = \"45 s\"", "purge_time = \"7 s\"")],
-        just_not: &[("purge_time = \"45 s\"", "purge_time = \"7.5 s\"")],
-    },
-    Case {
-        rule: "SHU005",
-        trips: &[("ignition = \"spark\"", "ignition = \"hand\"")],
-        just_not: &[("ignition = \"spark\"", "ignition = \"pilot\"")],
-    },
-    Case {
-        rule: "SIT001",
-        trips: &[("extinguisher = \"dry-powder\"", "extinguisher = \"water\"")],
-        just_not: &[(
-            "extinguisher = \"dry-powder\"",
-            "extinguisher = \"carbon-dioxide\"",
-        )],
-    },
-    Case {
-        rule: "SIT002",
-        trips: &[(
-            "low_point_distance = \"7 m\"",
-            "low_point_distance = \"2.9 m\"",
-        )],
-        just_not: &[(
-            "low_point_distance = \"7 m\"",
-            "low_point_distance = \"3.0 m\"",
-        )],
-    },
-    Case {
-        rule: "SIT003",
-        trips: &[(
-            "carbon_monoxide_alarm = true",
-            "carbon_monoxide_alarm = false",
-        )],
-        just_not: OUTDOORS,
-    },
-    Case {
-        rule: "SIT004",
-        trips: &[("gas_detector = true", "gas_detector = false")],
-        just_not: &[("odorised = true", "odorised = false")],
-    },
-    Case {
-        rule: "REC001",
-        trips: &[(LEAK_TEST, "")],
-        just_not: &[("drop = \"3 mbar\"", "drop = \"299 mbar\"")],
-    },
-    Case {
-        rule: "REC002",
-        trips: &[("date = 2026-03-28", "date = 2026-03-11")],
-        just_not: &[("date = 2026-03-28", "date = 2026-03-12")],
-    },
-    Case {
-        rule: "REC003",
-        trips: &[("hose_made = 2024-09-01", "hose_made = 2021-04-10")],
-        just_not: &[("hose_made = 2024-09-01", "hose_made = 2021-04-11")],
-    },
-    Case {
-        rule: "REC004",
-        trips: &[("reviewed = true", "reviewed = false")],
-        just_not: &[],
-    },
-];
-
-fn changed(changes: &[(&str, &str)]) -> String {
-    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/coupon-soak-rig.toml");
+fn changed(rig: &str, changes: &[(&str, &str)]) -> String {
+    let path = format!("{}/examples/{rig}.toml", env!("CARGO_MANIFEST_DIR"));
     let mut text = std::fs::read_to_string(path).expect("it is there");
     for (from, to) in changes {
         assert!(text.contains(from), "the rig has no `{from}`");
@@ -293,12 +87,12 @@ fn finds(audit: &Audit, rule: &str) -> bool {
 #[test]
 fn every_rule_is_tripped_by_one_rig_and_just_not_by_another() {
     let mut wrong = Vec::new();
-    for case in CASES {
-        let tripped = audited(&changed(case.trips));
+    for case in cases() {
+        let tripped = audited(&changed(case.rig, case.trips));
         if !finds(&tripped, case.rule) {
             wrong.push(format!("{} is not tripped", case.rule));
         }
-        let spared = audited(&changed(case.just_not));
+        let spared = audited(&changed(case.rig, case.just_not));
         if let Some(f) = spared.findings.iter().find(|f| f.id == case.rule) {
             wrong.push(format!("{} is tripped all the same: {f:?}", case.rule));
         }
@@ -312,21 +106,24 @@ fn every_rule_is_tripped_by_one_rig_and_just_not_by_another() {
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     let ids: BTreeSet<&str> = RULES.iter().map(|r| r.about().id).collect();
-    let cases: BTreeSet<&str> = CASES.iter().map(|c| c.rule).collect();
+    let cases: BTreeSet<&str> = cases().map(|c| c.rule).collect();
     assert_eq!(ids, cases, "a rule without its two rigs");
 }
 
 #[test]
 fn findings_stand_by_signal_word_then_id() {
-    let all = audited(&changed(&[
-        (LEAK_TEST, ""),
-        ("reviewed = true", "reviewed = false"),
-        ("ignition = \"spark\"", "ignition = \"hand\""),
-        (
-            "carbon_monoxide_alarm = true",
-            "carbon_monoxide_alarm = false",
-        ),
-    ]));
+    let all = audited(&changed(
+        SOAK,
+        &[
+            (LEAK_TEST, ""),
+            ("reviewed = true", "reviewed = false"),
+            ("ignition = \"spark\"", "ignition = \"hand\""),
+            (
+                "carbon_monoxide_alarm = true",
+                "carbon_monoxide_alarm = false",
+            ),
+        ],
+    ));
     let keys: Vec<_> = all.findings.iter().map(|f| (f.signal, f.id)).collect();
     let mut sorted = keys.clone();
     sorted.sort();
@@ -339,7 +136,7 @@ fn findings_stand_by_signal_word_then_id() {
 fn a_suppressed_finding_stays_visible_with_its_reason() {
     let text = format!(
         "{}\n[[suppress]]\nrule = \"inj001\"\nat = \"duties.idle\"\nreason = \"idle is only used to warm the duct\"\n",
-        changed(&[])
+        changed(SOAK, &[])
     );
     let all = audited(&text);
     let at: Vec<&str> = all

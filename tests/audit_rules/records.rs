@@ -1,0 +1,30 @@
+//! Rigs for the rules of the group records.
+
+use super::{Case, LEAK_TEST, SOAK};
+
+pub(crate) const CASES: &[Case] = &[
+    Case {
+        rig: SOAK,
+        rule: "REC001",
+        trips: &[(LEAK_TEST, "")],
+        just_not: &[("drop = \"3 mbar\"", "drop = \"299 mbar\"")],
+    },
+    Case {
+        rig: SOAK,
+        rule: "REC002",
+        trips: &[("date = 2026-03-28", "date = 2026-03-11")],
+        just_not: &[("date = 2026-03-28", "date = 2026-03-12")],
+    },
+    Case {
+        rig: SOAK,
+        rule: "REC003",
+        trips: &[("hose_made = 2024-09-01", "hose_made = 2021-04-10")],
+        just_not: &[("hose_made = 2024-09-01", "hose_made = 2021-04-11")],
+    },
+    Case {
+        rig: SOAK,
+        rule: "REC004",
+        trips: &[("reviewed = true", "reviewed = false")],
+        just_not: &[],
+    },
+];
