@@ -12,6 +12,7 @@
 pub mod audit;
 pub mod cli;
 pub mod combustion;
+pub mod convert;
 pub mod eos;
 pub mod flow;
 pub mod fuel;

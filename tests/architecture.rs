@@ -21,7 +21,7 @@ const ORDER: &[&[&str]] = &[
 
 /// Uses inside a group that are meant: the right one may use the left one.
 const WITHIN_GROUP: &[(&str, &str)] =
-    &[("leak", "mass"), ("convert", "mass"), ("tolerance", "leak")];
+    &[("leak", "mass"), ("mass", "convert"), ("tolerance", "leak")];
 
 fn sources(root: &Path) -> Vec<PathBuf> {
     let mut files = Vec::new();

@@ -4,6 +4,7 @@ pub mod atomize;
 pub mod blower;
 pub mod discharge;
 pub mod evaporation;
+pub mod film;
 pub mod fittings;
 pub mod friction;
 pub mod line;

@@ -7,6 +7,7 @@ pub mod characteristic;
 pub mod check_kind;
 pub mod checks;
 pub mod coldest;
+pub mod compatibility;
 pub mod components;
 pub mod conditions;
 pub mod cylinder;

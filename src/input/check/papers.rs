@@ -185,6 +185,10 @@ impl Checker<'_> {
             feed_pressure: feed_pressure?,
             pump_efficiency: value(raw.pump_efficiency.as_ref()),
             battery_energy: value(raw.battery_energy.as_ref()),
+            pump_lift: value(raw.pump_lift.as_ref()),
+            suction_head: value(raw.suction_head.as_ref()),
+            nozzles: value(raw.nozzles.as_ref()),
+            line_length: value(raw.line_length.as_ref()),
         }))
     }
 }

@@ -240,6 +240,7 @@ impl Checker<'_> {
             air_passage: value(raw.air_passage.as_ref()),
             flame_distance: value(raw.flame_distance.as_ref()),
             primary_air_share: value(raw.primary_air_share.as_ref()),
+            primary_volume: value(raw.primary_volume.as_ref()),
             heat_loss: value(raw.heat_loss.as_ref()),
             combustion_efficiency: value(raw.combustion_efficiency.as_ref()),
         }

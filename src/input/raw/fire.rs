@@ -39,6 +39,8 @@ section! {
         flame_distance: Length, optional, NotNegative, "\"60 mm\"";
         /// Share of the air that enters before or at the flame.
         primary_air_share: Ratio, optional, PositiveShare, "\"40 %\"";
+        /// Volume of the zone at the head of the can that this air enters.
+        primary_volume: Volume, optional, Positive, "\"0.8 L\"";
         /// Share of the heat that the walls take before the gas leaves.
         heat_loss: Ratio, optional, Between(0.0, 0.95), "\"10 %\"";
         /// Share of the heat that is set free.

@@ -158,6 +158,14 @@ section! {
         pump_efficiency: Ratio, optional, PositiveShare, "\"20 %\"";
         /// Energy of the battery by its mass.
         battery_energy: AvailableEnergy, optional, Positive, "\"150 Wh/kg\"";
+        /// Height of the pump above the lowest fuel level; negative below it.
+        pump_lift: Length, optional, Between(-50.0, 50.0), "\"0.3 m\"";
+        /// Net positive suction head that the pump needs.
+        suction_head: Length, optional, Between(1e-3, 50.0), "\"2 m\"";
+        /// Number of nozzles.
+        nozzles: u32, optional, Between(1.0, 100.0), "2";
+        /// Length of line from tank to nozzles.
+        line_length: Length, optional, Between(0.01, 1000.0), "\"3 m\"";
     }
 }
 

@@ -45,6 +45,8 @@ pub struct Burner {
     pub flame_distance: Option<Length>,
     /// Share of the air that enters before or at the flame.
     pub primary_air_share: Option<Ratio>,
+    /// Volume of the zone at the head of the can that this air enters.
+    pub primary_volume: Option<Volume>,
     /// Share of the heat that the walls take before the gas leaves.
     pub heat_loss: Option<Ratio>,
     /// Share of the heat that is set free.

@@ -4,7 +4,7 @@ use super::Date;
 use crate::fuel::Composition;
 use crate::injector::drills::HoleTolerance;
 use crate::quantity::{
-    AbsolutePressure, AvailableEnergy, GaugePressure, PressureDifference, Ratio,
+    AbsolutePressure, AvailableEnergy, GaugePressure, Length, PressureDifference, Ratio,
     TemperatureInterval, ThermodynamicTemperature, Time, Volume,
 };
 
@@ -92,6 +92,14 @@ pub struct SwitchPlan {
     pub pump_efficiency: Option<Ratio>,
     /// Energy of the battery by its mass.
     pub battery_energy: Option<AvailableEnergy>,
+    /// Height of the pump above the lowest fuel level; negative below it.
+    pub pump_lift: Option<Length>,
+    /// Net positive suction head that the pump needs.
+    pub suction_head: Option<Length>,
+    /// Number of nozzles.
+    pub nozzles: Option<u32>,
+    /// Length of line from tank to nozzles.
+    pub line_length: Option<Length>,
 }
 
 /// Bands on what was given, each the half-width.

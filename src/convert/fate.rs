@@ -1,0 +1,384 @@
+//! What of the old train can stay and what must go, part by part, with the reason.
+
+use super::input::ConvertInput;
+use crate::quantity::show::{Show, show};
+use crate::quantity::{
+    AbsolutePressure, Kind, Length, Mass, MassDensity, MassRate, ThermodynamicTemperature,
+    kilograms,
+};
+use crate::train::compatibility::{Chemistry, Compatibility, against};
+use crate::train::{Part, PartKind};
+use std::f64::consts::FRAC_PI_4;
+
+/// Opening of a metering valve at its largest duty below which it is too large; our choice.
+const LEAST_OPENING: f64 = 0.1;
+/// A kept line that holds more than this many seconds of the smallest flow is worth a narrower one; our choice.
+const LONG_HOLD_UP_S: f64 = 20.0;
+
+/// What becomes of a part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Fate {
+    /// Nothing speaks against it.
+    Stays,
+    /// Stays if what the reasons name is so.
+    Check,
+    /// Must go.
+    Goes,
+}
+
+impl Fate {
+    /// Word for tables.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Stays => "stays",
+            Self::Check => "check",
+            Self::Goes => "goes",
+        }
+    }
+}
+
+/// A part of the old train and what becomes of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PartFate {
+    /// Name.
+    pub name: String,
+    /// Kind.
+    pub kind: &'static str,
+    /// What becomes of it.
+    pub fate: Fate,
+    /// Why.
+    pub reasons: Vec<String>,
+    /// Mass of all of its kind; `None`: not given.
+    pub mass: Option<Mass>,
+    /// How many alike.
+    pub count: u32,
+}
+
+/// A wetted material that the new fuel does not leave alone.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MaterialAnswer {
+    /// Part.
+    pub part: String,
+    /// Material.
+    pub material: String,
+    /// Answer.
+    pub verdict: Compatibility,
+    /// Why.
+    pub why: &'static str,
+}
+
+/// What the new fuel asks of the old parts.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Need {
+    pub(super) liquid_now: bool,
+    pub(super) liquid_next: bool,
+    /// Highest pressure that the new fuel brings.
+    pub(super) pressure: AbsolutePressure,
+    /// Flow coefficients a metering valve must give.
+    pub(super) kv: Option<(f64, f64)>,
+    /// Widest mesh of the filter.
+    pub(super) mesh: Option<Length>,
+    pub(super) smallest_flow: MassRate,
+    pub(super) density: MassDensity,
+    pub(super) coldest: ThermodynamicTemperature,
+    pub(super) hottest: ThermodynamicTemperature,
+}
+
+/// Every wetted material against the new fuel, those that are usual left out.
+pub(super) fn materials(input: &ConvertInput<'_>) -> Vec<MaterialAnswer> {
+    let chemistries = Chemistry::all(input.to.composition());
+    let mut found = Vec::new();
+    for part in input.rig.train.parts() {
+        for material in &part.wetted {
+            let (verdict, why) = against(material, &chemistries);
+            if verdict != Compatibility::Usual {
+                found.push(MaterialAnswer {
+                    part: part.name.clone(),
+                    material: material.name().to_owned(),
+                    verdict,
+                    why,
+                });
+            }
+        }
+    }
+    found
+}
+
+/// Every part of the old train.
+pub(super) fn fates(input: &ConvertInput<'_>, need: &Need) -> Vec<PartFate> {
+    let train = &input.rig.train;
+    let main: Vec<&str> = main_names(train);
+    let mut found = Vec::new();
+    for source in &train.sources {
+        for part in &source.parts {
+            found.push(fate(input, need, part, source.count, true));
+        }
+    }
+    let of_sources: usize = train.sources.iter().map(|s| s.parts.len()).sum();
+    for part in train.parts().into_iter().skip(of_sources) {
+        let on_main = main.contains(&part.name.as_str());
+        found.push(fate(input, need, part, 1, on_main));
+    }
+    found
+}
+
+/// Parts on the way to the injector: the first branch is that of the injector.
+fn main_names(train: &crate::train::Train) -> Vec<&str> {
+    let mut names = Vec::new();
+    let mut run = &train.run;
+    loop {
+        names.extend(run.parts.iter().map(|p| p.name.as_str()));
+        match &run.end {
+            crate::train::End::Split(runs) if !runs.is_empty() => run = &runs[0],
+            _ => return names,
+        }
+    }
+}
+
+struct Verdict {
+    fate: Fate,
+    reasons: Vec<String>,
+}
+
+impl Verdict {
+    fn add(&mut self, fate: Fate, reason: impl Into<String>) {
+        self.fate = self.fate.max(fate);
+        self.reasons.push(reason.into());
+    }
+}
+
+fn fate(input: &ConvertInput<'_>, need: &Need, part: &Part, count: u32, on_main: bool) -> PartFate {
+    let mut v = Verdict {
+        fate: Fate::Stays,
+        reasons: Vec::new(),
+    };
+    if !on_main && need.liquid_next {
+        v.add(
+            Fate::Check,
+            "may stay as a gas pilot that lights the liquid, on a cylinder and regulator of its own",
+        );
+    } else {
+        by_kind(input, need, part, &mut v);
+        by_rating(input, need, part, &mut v);
+        by_material(input, part, &mut v);
+    }
+    PartFate {
+        name: part.name.clone(),
+        kind: part.kind.name(),
+        fate: v.fate,
+        reasons: v.reasons,
+        mass: part.mass.map(|m| kilograms(m.value * f64::from(count))),
+        count,
+    }
+}
+
+fn by_kind(input: &ConvertInput<'_>, need: &Need, part: &Part, v: &mut Verdict) {
+    match (need.liquid_now, need.liquid_next) {
+        (_, true) => to_liquid(input, need, part, v),
+        (true, false) => from_liquid(part, v),
+        (false, false) => gas_to_gas(part, v),
+    }
+}
+
+fn to_liquid(input: &ConvertInput<'_>, need: &Need, part: &Part, v: &mut Verdict) {
+    match &part.kind {
+        PartKind::CylinderValve(_) | PartKind::DipTube(_) if !need.liquid_now => {
+            v.add(Fate::Goes, "belongs to the gas cylinder");
+        }
+        PartKind::ExcessFlowValve(_) => v.add(
+            Fate::Goes,
+            "closes at a gas flow; a liquid line needs one made for its own flow",
+        ),
+        PartKind::Regulator(_) => v.add(
+            Fate::Goes,
+            "a gas regulator does not govern liquid: the pump's relief or a back-pressure valve holds the pressure",
+        ),
+        PartKind::FlameArrestor(_) => {
+            v.add(Fate::Goes, "made for gas; its element blocks with liquid");
+        }
+        PartKind::OrificePlate(_) => v.add(Fate::Goes, "sized for the old fuel"),
+        PartKind::ReliefValve(_) => v.add(
+            Fate::Goes,
+            "set for the old fuel; each liquid section that can be shut in needs a hydrostatic relief",
+        ),
+        PartKind::Filter(_) => {
+            let mesh = need.mesh.map(|m| m.show(input.units));
+            v.add(
+                Fate::Check,
+                mesh.map_or_else(
+                    || "its mesh must be a third of the smallest nozzle passage".to_owned(),
+                    |m| format!("its mesh must be {m} or finer: a third of the smallest nozzle passage"),
+                ),
+            );
+        }
+        PartKind::SolenoidValve(_) => v.add(
+            Fate::Check,
+            "only if its maker lists it for this liquid, and its seat is tight with the pump's pressure before it",
+        ),
+        PartKind::MeteringValve(valve) | PartKind::NeedleValve(valve) => {
+            metering(need, valve.full_open.kv(), v);
+        }
+        PartKind::CheckValve(_) => v.add(
+            Fate::Check,
+            "only if it closes tight with liquid at low flow; its cracking pressure comes off the feed",
+        ),
+        PartKind::Vaporiser(_) => v.add(
+            Fate::Check,
+            "only if its heat and wall temperature suit the new fuel",
+        ),
+        PartKind::Pump(_) => v.add(
+            Fate::Check,
+            "only if it gives flow and pressure and is lubricated by the new fuel",
+        ),
+        PartKind::Hose(line) | PartKind::Tube(line) => hold_up(input, need, line, v),
+        _ => {}
+    }
+}
+
+fn metering(need: &Need, full_kv: f64, v: &mut Verdict) {
+    let Some((least, most)) = need.kv else {
+        v.add(Fate::Check, "its flow coefficient must suit the new fuel");
+        return;
+    };
+    let range = format!("the duties need Kv {least:.2e} to {most:.2e} m³/h");
+    if most < LEAST_OPENING * full_kv {
+        v.add(
+            Fate::Goes,
+            format!(
+                "{range}; this one has {full_kv:.3} m³/h open and would work in the first {:.1} % of it",
+                100.0 * most / full_kv
+            ),
+        );
+    } else if most > full_kv {
+        v.add(
+            Fate::Goes,
+            format!("{range}; this one has only {full_kv:.3} m³/h open"),
+        );
+    } else {
+        v.add(Fate::Check, range);
+    }
+}
+
+fn hold_up(input: &ConvertInput<'_>, need: &Need, line: &crate::flow::line::Line, v: &mut Verdict) {
+    let volume_m3 = FRAC_PI_4 * line.bore.value.powi(2) * line.length.value;
+    let mass_kg = volume_m3 * need.density.value;
+    let seconds = mass_kg / need.smallest_flow.value;
+    if seconds > LONG_HOLD_UP_S {
+        v.add(
+            Fate::Check,
+            format!(
+                "wider than the liquid needs: it holds {} of fuel, {seconds:.0} s of the smallest flow, to fill at the start and to drip after a shut-off",
+                show(Kind::Mass, mass_kg, input.units)
+            ),
+        );
+    }
+}
+
+fn from_liquid(part: &Part, v: &mut Verdict) {
+    match &part.kind {
+        PartKind::Pump(_) => v.add(Fate::Goes, "the gas comes with pressure of its own"),
+        PartKind::Regulator(_) => {
+            v.add(Fate::Goes, "made for liquid: gas needs a gas regulator");
+        }
+        PartKind::OrificePlate(_) => v.add(Fate::Goes, "sized for the liquid"),
+        PartKind::MeteringValve(_) | PartKind::NeedleValve(_) => v.add(
+            Fate::Goes,
+            "gas at low pressure needs a flow coefficient many times that of the liquid",
+        ),
+        PartKind::SolenoidValve(_) => v.add(
+            Fate::Check,
+            "only if its maker lists it as a gas shut-off and its bore passes the gas",
+        ),
+        PartKind::Filter(_) | PartKind::CheckValve(_) | PartKind::Hose(_) | PartKind::Tube(_) => {
+            v.add(
+                Fate::Check,
+                "its bore must pass the gas; clean it of liquid, which gas would carry into the fire",
+            );
+        }
+        _ => {}
+    }
+}
+
+fn gas_to_gas(part: &Part, v: &mut Verdict) {
+    match &part.kind {
+        PartKind::CylinderValve(_) => v.add(
+            Fate::Check,
+            "the new gas may come with another connection and another cylinder rating",
+        ),
+        PartKind::ExcessFlowValve(_) => v.add(
+            Fate::Check,
+            "its closing flow goes with the root of the density of the new gas",
+        ),
+        PartKind::Regulator(_) => v.add(
+            Fate::Check,
+            "set and rate it for the new gas and the new pressure before the holes",
+        ),
+        PartKind::OrificePlate(_) => v.add(Fate::Goes, "sized for the old gas"),
+        PartKind::MeteringValve(_) | PartKind::NeedleValve(_) => v.add(
+            Fate::Check,
+            "`train` of the changed rig file tells whether its travel still covers the duties",
+        ),
+        PartKind::FlameArrestor(_) => v.add(
+            Fate::Check,
+            "only if it was type-tested for the gas group of the new fuel",
+        ),
+        _ => {}
+    }
+}
+
+fn by_rating(input: &ConvertInput<'_>, need: &Need, part: &Part, v: &mut Verdict) {
+    let site = input.rig.site.air_pressure;
+    if let Some(rated) = part.rating.max_pressure
+        && rated.pascals() < need.pressure.pascals()
+        && need.liquid_next
+    {
+        v.add(
+            Fate::Goes,
+            format!(
+                "made for {}, and the pump gives {}",
+                rated.gauge(site).show(input.units),
+                need.pressure.gauge(site).show(input.units)
+            ),
+        );
+    }
+    if let Some(least) = part.rating.min_temperature
+        && least.value > need.coldest.value
+    {
+        v.add(
+            Fate::Check,
+            format!(
+                "made for {} and warmer; the coldest day has {}",
+                least.show(input.units),
+                need.coldest.show(input.units)
+            ),
+        );
+    }
+    if let Some(most) = part.rating.max_temperature
+        && most.value < need.hottest.value
+    {
+        v.add(
+            Fate::Check,
+            format!("made for {} and colder", most.show(input.units)),
+        );
+    }
+}
+
+fn by_material(input: &ConvertInput<'_>, part: &Part, v: &mut Verdict) {
+    let chemistries = Chemistry::all(input.to.composition());
+    for material in &part.wetted {
+        let (verdict, why) = against(material, &chemistries);
+        match verdict {
+            Compatibility::Usual => {}
+            Compatibility::Avoid => v.add(Fate::Goes, format!("{}: {why}", material.name())),
+            Compatibility::Limited | Compatibility::NotKnown => {
+                v.add(Fate::Check, format!("{}: {why}", material.name()));
+            }
+        }
+    }
+    if part.wetted.is_empty() {
+        v.add(
+            Fate::Check,
+            "the rig file does not say what of it the fuel touches",
+        );
+    }
+}

@@ -1,0 +1,391 @@
+//! A switch to a gas: pressure with the old holes or new holes at the old pressure, Wobbe index, supply.
+
+use super::demand::{
+    DutyNext, ExitAgainstLimits, Fed, duties, extremes, fed, limits, mean_flow, old_endurance,
+};
+use super::error::ConvertError;
+use super::fate::{MaterialAnswer, Need, PartFate, fates, materials};
+use super::input::ConvertInput;
+use crate::combustion::CombustionError;
+use crate::combustion::gas_quality::GasQuality;
+use crate::eos::Phase;
+use crate::flow::orifice::Expansion;
+use crate::fuel::{Composition, FedAs};
+use crate::injector::drills::Drill;
+use crate::injector::size::{DrillChoice, InjectorInput, InjectorResult, Supply, size};
+use crate::quantity::{
+    AbsolutePressure, Length, Mass, MassRate, Ratio, TemperatureInterval, ThermodynamicTemperature,
+    Time, Volume, cubic_metres, kilograms, kilograms_per_cubic_metre, metres, pascals_absolute,
+    ratio, seconds,
+};
+
+/// Wobbe indices that differ by no more need no change of holes or pressure; common practice, no source.
+pub const SAME_WOBBE: f64 = 0.05;
+/// Liquid share of a cylinder of liquefied gas; common practice (about 80 %).
+const LPG_FILL: f64 = 0.8;
+/// Pressure of a cylinder of compressed gas, Pa; common practice.
+const COMPRESSED_PA: f64 = 2.0e7;
+/// Endurance where neither wish nor old tank gives one; our choice.
+const ASSUMED_ENDURANCE_S: f64 = 3600.0;
+
+/// The new gas through holes at one duty.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HolesOnGas {
+    /// Pressure before the holes.
+    pub pressure: AbsolutePressure,
+    /// Drop over chamber pressure.
+    pub stiffness: Ratio,
+    /// Whether they are choked.
+    pub choked: bool,
+    /// Distance above the dew point; `None` above the critical pressure.
+    pub superheat: Option<TemperatureInterval>,
+}
+
+impl HolesOnGas {
+    fn of(r: &InjectorResult) -> Self {
+        Self {
+            pressure: pascals_absolute(r.supply.pressure_pa),
+            stiffness: r.stiffness,
+            choked: r.choked,
+            superheat: r.superheat,
+        }
+    }
+}
+
+/// A duty of the new gas.
+#[derive(Debug, Clone)]
+pub struct GasDuty {
+    /// Duty.
+    pub duty: String,
+    /// With the old holes, or why not.
+    pub old_holes: Result<HolesOnGas, String>,
+    /// With the holes drilled anew, or why not; `None`: none are proposed.
+    pub new_holes: Option<Result<HolesOnGas, String>>,
+}
+
+/// New holes.
+#[derive(Debug, Clone)]
+pub struct Redrill {
+    /// Duty that they are sized at.
+    pub duty: String,
+    /// Pressure that they are sized for.
+    pub pressure: AbsolutePressure,
+    /// Where that is from.
+    pub pressure_from: &'static str,
+    /// Number.
+    pub number: u32,
+    /// Exact diameter.
+    pub exact: Length,
+    /// Drills around it.
+    pub drills: Vec<DrillChoice>,
+    /// Drill with the least error in flow.
+    pub drill: Option<&'static Drill>,
+}
+
+/// Both gases by ISO 6976.
+#[derive(Debug, Clone)]
+pub struct Wobbe {
+    /// Old gas; `None`: the old fuel is a liquid.
+    pub from: Option<Result<GasQuality, CombustionError>>,
+    /// New gas.
+    pub to: Result<GasQuality, CombustionError>,
+}
+
+impl Wobbe {
+    /// New over old gross Wobbe index.
+    pub fn ratio(&self) -> Option<f64> {
+        let from = self.from.as_ref()?.as_ref().ok()?;
+        let to = self.to.as_ref().ok()?;
+        Some(to.wobbe_gross_j_m3 / from.wobbe_gross_j_m3)
+    }
+}
+
+/// Burning properties to hold side by side.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Burns {
+    /// Largest laminar burning velocity of its parts, m/s.
+    pub velocity_m_s: Option<f64>,
+    /// Smallest quenching distance of its parts, m.
+    pub quenching_m: Option<f64>,
+    /// Vapour over air by density.
+    pub relative_density: f64,
+}
+
+impl Burns {
+    fn of(fuel: &Composition) -> Self {
+        let of = |f: fn(&crate::fuel::Safety) -> Option<f64>| {
+            let parts = fuel.parts().iter().filter(|p| p.fuel.combustion.is_some());
+            let all: Vec<f64> = parts.filter_map(|p| f(p.fuel.safety.as_ref()?)).collect();
+            all
+        };
+        let velocity = of(|s| Some(s.burning_velocity_m_s.as_ref()?.value));
+        let quenching = of(|s| Some(s.quenching_distance_m.as_ref()?.value));
+        Self {
+            velocity_m_s: velocity.into_iter().max_by(f64::total_cmp),
+            quenching_m: quenching.into_iter().min_by(f64::total_cmp),
+            relative_density: fuel.molar_mass_kg_mol() / crate::flow::air::DRY_AIR_KG_MOL,
+        }
+    }
+}
+
+/// How the new gas can be stored.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GasSupply {
+    /// Burning time on one filling.
+    pub endurance: Time,
+    /// Where that is from.
+    pub endurance_from: &'static str,
+    /// Mean flow while burning.
+    pub mean_flow: MassRate,
+    /// What it is the mean over.
+    pub mean_from: &'static str,
+    /// Fuel burnt in that time.
+    pub fuel: Mass,
+    /// Volume of cylinders for it; `None`: no state to go by.
+    pub volume: Option<Volume>,
+    /// Whether it is stored as liquid under its own vapour pressure, else as compressed gas.
+    pub liquefied: bool,
+    /// Vapour pressure on the coldest day, of a liquefied gas.
+    pub coldest: Option<AbsolutePressure>,
+    /// Vapour pressure on the hottest day, of a liquefied gas.
+    pub hottest: Option<AbsolutePressure>,
+    /// Coldest liquid whose vapour pressure is what the holes need at the largest duty.
+    pub coldest_feeding: Option<ThermodynamicTemperature>,
+}
+
+/// A switch to a gas.
+#[derive(Debug, Clone)]
+pub struct ToGas {
+    /// Whether the rig runs on gas now.
+    pub from_gas: bool,
+    /// Duties.
+    pub duties: Vec<DutyNext>,
+    /// Exit against the rig's limits.
+    pub limits: Vec<ExitAgainstLimits>,
+    /// Wobbe indices.
+    pub wobbe: Wobbe,
+    /// Holes at every duty.
+    pub holes: Vec<GasDuty>,
+    /// New holes, or why none.
+    pub redrill: Result<Redrill, String>,
+    /// Burning of the old and the new fuel.
+    pub burns: (Burns, Burns),
+    /// Storage.
+    pub supply: GasSupply,
+    /// Parts of the old train.
+    pub fates: Vec<PartFate>,
+    /// Materials in contact.
+    pub materials: Vec<MaterialAnswer>,
+    /// What was taken for granted.
+    pub assumptions: Vec<String>,
+}
+
+/// Temperature of the gas before the holes.
+fn before_holes(input: &ConvertInput<'_>) -> ThermodynamicTemperature {
+    input.rig.injector.temperature.unwrap_or(input.day())
+}
+
+fn on_holes(
+    input: &ConvertInput<'_>,
+    fed: &Fed<'_>,
+    number: u32,
+    diameter: Length,
+) -> Result<HolesOnGas, String> {
+    let found = size(&InjectorInput {
+        fluid: input.to,
+        supply_pressure: None,
+        supply: Supply::Temperature(before_holes(input)),
+        chamber: fed.duty.now.chamber,
+        holes: Some(number),
+        diameter: Some(diameter),
+        flow: Some(fed.demand.fuel),
+        make: input.make(),
+        expansion: Expansion::Blend,
+        phase: Some(FedAs::Gas),
+    });
+    found.map(|r| HolesOnGas::of(&r)).map_err(|e| e.to_string())
+}
+
+fn redrill(input: &ConvertInput<'_>, largest: &Fed<'_>) -> Result<Redrill, String> {
+    let number = input.holes.map_or(input.rig.injector.holes, |h| h.number);
+    let liquid_now =
+        crate::combustion::flame::fuel_feed::usual_phase(input.from.composition()) == FedAs::Liquid;
+    let wished = input.wishes.feed_pressure.map(|p| (p, "as given"));
+    let old = largest.duty.now.injector_pressure.filter(|_| !liquid_now);
+    let old = old.map(|p| (p, "that of the old gas at this duty"));
+    let (pressure, pressure_from) = wished
+        .or(old)
+        .or(input
+            .rig
+            .injector
+            .pressure
+            .map(|p| (p, "that of the rig's injector")))
+        .ok_or("no pressure is known to size them for: give one with --feed-pressure")?;
+    let found = size(&InjectorInput {
+        fluid: input.to,
+        supply_pressure: Some(pressure),
+        supply: Supply::Temperature(before_holes(input)),
+        chamber: largest.duty.now.chamber,
+        holes: Some(number),
+        diameter: None,
+        flow: Some(largest.demand.fuel),
+        make: input.make(),
+        expansion: Expansion::Blend,
+        phase: Some(FedAs::Gas),
+    })
+    .map_err(|e| e.to_string())?;
+    let nearest = found.drills.iter().min_by(|a, b| {
+        let off = |d: &DrillChoice| d.flow_error.value.abs();
+        off(a).total_cmp(&off(b))
+    });
+    Ok(Redrill {
+        duty: largest.duty.now.name.clone(),
+        pressure,
+        pressure_from,
+        number,
+        exact: found.diameter,
+        drill: nearest.map(|d| d.drill),
+        drills: found.drills,
+    })
+}
+
+fn supply(
+    input: &ConvertInput<'_>,
+    fed: &[Fed<'_>],
+    needed: Option<AbsolutePressure>,
+) -> Option<GasSupply> {
+    let flow_of = |name: &str| {
+        let found = fed.iter().find(|f| f.duty.now.name == name)?;
+        Some(found.demand.fuel.value)
+    };
+    let (mean_flow, mean_from) = mean_flow(input, flow_of)?;
+    let (endurance, endurance_from) = match (input.wishes.endurance, old_endurance(input)) {
+        (Some(t), _) => (t, "as given"),
+        (None, Some(t)) => (t, "that of the old tank"),
+        (None, None) => (seconds(ASSUMED_ENDURANCE_S), "assumed"),
+    };
+    let fuel_kg = mean_flow.value * endurance.value;
+    let (coldest, hottest) = input.extremes();
+    let vapour = |t: ThermodynamicTemperature| {
+        let bubble = input.to.bubble_t(t.value).ok();
+        bubble.map(|e| pascals_absolute(e.pressure_pa))
+    };
+    let day = input.to.bubble_t(input.day().value).ok();
+    let liquefied = day.is_some();
+    let density = match day {
+        Some(e) => Some(LPG_FILL * e.liquid.density_kg_m3),
+        None => input
+            .to
+            .state_pt(COMPRESSED_PA, input.day().value)
+            .ok()
+            .filter(|s| matches!(s.phase, Phase::Gas | Phase::Supercritical))
+            .map(|s| s.density_kg_m3),
+    };
+    Some(GasSupply {
+        endurance,
+        endurance_from,
+        mean_flow,
+        mean_from,
+        fuel: kilograms(fuel_kg),
+        volume: density.map(|rho| cubic_metres(fuel_kg / rho)),
+        liquefied,
+        coldest: vapour(coldest),
+        hottest: vapour(hottest),
+        coldest_feeding: needed
+            .filter(|_| liquefied)
+            .and_then(|p| input.to.bubble_p(p.pascals()).ok())
+            .map(|e| crate::quantity::kelvin(e.temperature_k)),
+    })
+}
+
+/// Plans a switch to a gas.
+///
+/// # Errors
+/// [`ConvertError`].
+pub(super) fn to_gas(input: &ConvertInput<'_>, from_gas: bool) -> Result<ToGas, ConvertError> {
+    let duties = duties(input)?;
+    let fed = fed(&duties);
+    let (largest, smallest) = extremes(&fed).ok_or_else(|| ConvertError::NoDuty {
+        fuel: input.to.composition().label().to_owned(),
+        why: "none of its duties has a fuel flow".to_owned(),
+    })?;
+    let redrill = redrill(input, &largest);
+    let proposed = redrill
+        .as_ref()
+        .ok()
+        .map(|r| (r.number, r.drill.map_or(r.exact, |d| d.diameter)));
+    let holes = fed
+        .iter()
+        .map(|f| GasDuty {
+            duty: f.duty.now.name.clone(),
+            old_holes: match input.holes {
+                Some(h) => on_holes(input, f, h.number, h.diameter),
+                None => Err("the old holes are not known".to_owned()),
+            },
+            new_holes: proposed.map(|(n, d)| on_holes(input, f, n, d)),
+        })
+        .collect();
+    let needed = redrill.as_ref().ok().map(|r| r.pressure);
+    let supply = supply(input, &fed, needed).ok_or_else(|| ConvertError::NoDuty {
+        fuel: input.to.composition().label().to_owned(),
+        why: "none of its duties has a fuel flow".to_owned(),
+    })?;
+    let (coldest, hottest) = input.extremes();
+    let need = Need {
+        liquid_now: !from_gas,
+        liquid_next: false,
+        pressure: supply.hottest.unwrap_or(pascals_absolute(0.0)),
+        kv: None,
+        mesh: None,
+        smallest_flow: smallest.demand.fuel,
+        density: kilograms_per_cubic_metre(1.0),
+        coldest,
+        hottest,
+    };
+    let from = input.from.composition();
+    let mut assumptions = Vec::new();
+    if input.rig.injector.temperature.is_none() {
+        assumptions.push("the gas reaches the holes at the temperature of the site".to_owned());
+    }
+    if input.to.composition().parts().len() > 1 && supply.liquefied {
+        assumptions.push(
+            "the blend burns as delivered; drawn as vapour it starts lighter and ends heavier"
+                .to_owned(),
+        );
+    }
+    Ok(ToGas {
+        from_gas,
+        limits: limits(input, &duties),
+        wobbe: Wobbe {
+            from: from_gas.then(|| GasQuality::of(from)),
+            to: GasQuality::of(input.to.composition()),
+        },
+        holes,
+        redrill,
+        burns: (Burns::of(from), Burns::of(input.to.composition())),
+        supply,
+        fates: fates(input, &need),
+        materials: materials(input),
+        assumptions,
+        duties,
+    })
+}
+
+/// Pressure factor that keeps the heat of a low-pressure burner: `(W_old/W_new)²`.
+///
+/// **Valid:** holes far from choking. **Source:** `iso6976` for the index; the relation is its purpose.
+pub fn pressure_factor(wobbe_ratio: f64) -> Ratio {
+    ratio(1.0 / (wobbe_ratio * wobbe_ratio))
+}
+
+/// Diameter factor that keeps the heat at the same pressure: `√(W_old/W_new)`.
+///
+/// **Valid:** holes far from choking. **Source:** as [`pressure_factor`].
+pub fn diameter_factor(wobbe_ratio: f64) -> Ratio {
+    ratio((1.0 / wobbe_ratio).sqrt())
+}
+
+/// A diameter after the factor.
+pub fn rescaled(diameter: Length, wobbe_ratio: f64) -> Length {
+    metres(diameter.value * diameter_factor(wobbe_ratio).value)
+}
