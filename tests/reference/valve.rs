@@ -181,3 +181,35 @@ fn condensate_valve_example_needs_cv_79_94() {
         sized.kv.cv()
     );
 }
+
+#[test]
+fn example_1_of_the_standard_needs_kv_165() {
+    // IEC 60534-2-1, example 1 (water at 363 K), as carried by fluids 1.3.1; tolerance 0.1 %
+    let feed = LiquidFeed {
+        pressure: pascals_absolute(680e3),
+        density: kilograms_per_cubic_metre(965.4),
+        vapour_pressure: pascals_absolute(70.1e3),
+        critical_pressure: pascals_absolute(22_120e3),
+        viscosity: pascal_seconds(3.1472e-4),
+    };
+    let flow = kilograms_per_second(360.0 / 3600.0 * 965.4);
+    let style = Style {
+        fl: 0.90,
+        xt: 0.7,
+        fd: 0.46,
+    };
+    let mounting = Mounting {
+        bore: metres(0.15),
+        inlet: metres(0.15),
+        outlet: metres(0.15),
+    };
+    let back = pascals_absolute(220e3);
+    let sized = liquid_coefficient(&feed, back, flow, &style, Some(&mounting)).expect("sized");
+    assert!(!sized.choked);
+    assert!((feed.critical_ratio_factor() - 0.944).abs() < 5e-4);
+    assert!(
+        (sized.kv.kv() / 164.995 - 1.0).abs() < 1e-3,
+        "{}",
+        sized.kv.kv()
+    );
+}

@@ -80,3 +80,29 @@ fn wagner_equation_gives_the_tabled_vapour_pressures() {
         );
     }
 }
+
+/// ASTM D1835-97 lets the vapour pressure at 100 °F of a propane-butane mixture reach, in psig, the lower of
+/// 208 and 1167 - 1880 d, d being the relative density at 60 °F: mixtures of pure propane and n-butane lie
+/// below it, and the ceiling follows them over the whole range.
+#[test]
+fn propane_butane_mixtures_lie_below_the_ceiling_of_their_density() {
+    use fuelwright::eos::backend;
+    use fuelwright::fuel::{Composition, Library};
+    let ceiling = |d: f64| (1167.0 - 1880.0 * d).min(208.0);
+    // two points of the rule itself, tolerance 0.1 psi
+    assert!((ceiling(0.5101) - 208.0).abs() < 0.1);
+    assert!((ceiling(0.540) - 151.8).abs() < 0.1);
+    let library = Library::embedded();
+    for percent in [20, 35, 50, 65, 80, 95] {
+        let name = format!("propane:{percent},n-butane:{}", 100 - percent);
+        let composition = Composition::parse(&name, &library).expect("a blend");
+        let blend = backend(&library, &composition).expect("a model");
+        // 60 °F and 100 °F; water at 60 °F has 999.016 kg/m3
+        let cold = blend.bubble_t(288.705_56).expect("a bubble point");
+        let d = cold.liquid.density_kg_m3 / 999.016;
+        let warm = blend.bubble_t(310.927_78).expect("a bubble point");
+        let psig = (warm.pressure_pa - 101_325.0) / 6_894.757_293;
+        let room = ceiling(d) - psig;
+        assert!((0.0..45.0).contains(&room), "{name}: {psig} psig, d {d}");
+    }
+}
