@@ -10,6 +10,8 @@ use std::collections::BTreeSet;
 mod flame;
 #[path = "audit_rules/injector.rs"]
 mod injector;
+#[path = "audit_rules/mass.rs"]
+mod mass;
 #[path = "audit_rules/records.rs"]
 mod records;
 #[path = "audit_rules/shutdown.rs"]
@@ -58,6 +60,7 @@ fn cases() -> impl Iterator<Item = &'static Case> {
         shutdown::CASES,
         site::CASES,
         records::CASES,
+        mass::CASES,
     ]
     .into_iter()
     .flatten()

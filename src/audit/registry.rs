@@ -33,6 +33,8 @@ pub static RULES: &[&dyn Rule] = &[
     &r::old_leak_test::OldLeakTest,
     &r::old_hose::OldHose,
     &r::not_reviewed::NotReviewed,
+    &r::fittings_outweigh::FittingsOutweigh,
+    &r::train_outweighs_fuel::TrainOutweighsFuel,
 ];
 
 /// The rule of this id or name.

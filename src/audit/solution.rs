@@ -8,7 +8,7 @@ mod train;
 pub use tank::{
     FILLING_REFERENCE_K, FILLING_SHARE, FillingCheck, RunOutcome, TankDuty, TankSolution,
 };
-pub use train::train_with_curve;
+pub use train::{holes, needs, train_with_curve};
 
 use crate::combustion::flame::Flame;
 use crate::combustion::{Flammability, Stoichiometry};
@@ -16,12 +16,10 @@ use crate::eos::{Backend, EosError};
 use crate::fuel::Library;
 use crate::injector::duty::Demand;
 use crate::injector::plan::InjectorPlan;
+use crate::mass::Inventory;
 use crate::quantity::show::{Show, Units, show};
-use crate::quantity::{
-    AbsolutePressure, Kind, Mass, MassRate, Ratio, ThermodynamicTemperature, kilograms,
-};
-use crate::train::rig::supply::Charge;
-use crate::train::rig::{Rig, Supply};
+use crate::quantity::{AbsolutePressure, Kind, MassRate, Ratio, ThermodynamicTemperature};
+use crate::train::rig::Rig;
 use crate::train::{Part, PartKind, TrainPlan};
 use std::sync::{Arc, OnceLock};
 
@@ -167,43 +165,8 @@ impl Solution<'_> {
         })
     }
 
-    /// Mass of everything whose mass is given, with the fuel; and the parts that give none.
-    pub fn mass(&self) -> (Mass, Vec<String>) {
-        let mut kg = 0.0;
-        let mut missing = Vec::new();
-        for part in self.rig.train.parts() {
-            match part.mass {
-                Some(mass) => kg += mass.value,
-                None => missing.push(part.name.clone()),
-            }
-        }
-        if let Supply::Tank(tank) = &self.rig.supply {
-            let n = f64::from(tank.number);
-            match tank.empty_mass.or(tank.wall_mass) {
-                Some(mass) => kg += n * mass.value,
-                None => missing.push("tank".to_owned()),
-            }
-            match self.charge_kg(tank) {
-                Some(charge) => kg += n * charge,
-                None => missing.push("fuel".to_owned()),
-            }
-        }
-        (kilograms(kg), missing)
-    }
-
-    fn charge_kg(&self, tank: &crate::train::rig::TankSpec) -> Option<f64> {
-        match tank.charge {
-            Charge::Mass(mass) => Some(mass.value),
-            Charge::LiquidShare(share) => {
-                let t = tank.temperature.unwrap_or(self.rig.site.ambient);
-                let bubble = self.fluid.bubble_t(t.value).ok()?;
-                let (liquid, vapour) = (share.value, 1.0 - share.value);
-                Some(
-                    tank.volume.value
-                        * (liquid * bubble.liquid.density_kg_m3
-                            + vapour * bubble.vapour.density_kg_m3),
-                )
-            }
-        }
+    /// What everything weighs, with the fuel in the tank.
+    pub fn inventory(&self) -> Inventory {
+        Inventory::of(self.rig, self.fluid.as_ref())
     }
 }

@@ -101,6 +101,8 @@ pub enum Command {
     State(super::state::StateArgs),
     /// Size the holes of an injector, or find their flow, number or pressure.
     Injector(super::injector::InjectorArgs),
+    /// Weigh a rig: every part dry and with fuel, joints, what lighter parts would save.
+    Mass(super::mass::MassArgs),
     /// Let a fuel down through a regulator: outlet temperature and phase.
     Regulator(super::regulator::RegulatorArgs),
     /// Draw a tank down: how it chills, what it can keep up, what would help.

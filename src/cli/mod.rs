@@ -7,6 +7,7 @@ pub mod flame;
 pub mod fuel;
 pub mod fuels;
 pub mod injector;
+pub mod mass;
 pub mod regulator;
 pub mod rig;
 pub mod rules;
@@ -124,6 +125,7 @@ fn answer(cli: &Cli) -> Result<Report, CliError> {
         Command::Flame(args) => flame::run(args, &context),
         Command::State(args) => state::run(args, &context),
         Command::Injector(args) => injector::run(args, &context),
+        Command::Mass(args) => mass::run(args, &context),
         Command::Regulator(args) => regulator::run(args, &context),
         Command::Tank(args) => tank::run(args, &context),
         Command::Trapped(args) => trapped::run(args, &context),

@@ -47,6 +47,14 @@ pub enum TubeError {
         /// Upper end, K.
         upper_k: f64,
     },
+    /// Temperature above that up to which the stress of stainless steel is used.
+    #[error("{t_k:.1} K is above {upper_k:.1} K, up to which the stress of 316 steel is used here")]
+    SteelTooHot {
+        /// Asked, K.
+        t_k: f64,
+        /// Upper end, K.
+        upper_k: f64,
+    },
     /// A stress or density that is not above zero.
     #[error("{quantity} is {value}, but must be above zero")]
     NotPositive {

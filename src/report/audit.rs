@@ -1,7 +1,7 @@
 //! A solved and audited rig for people and machines: duties, findings, mass.
 
 use super::finding::Finding;
-use super::{Column, Fact, Report, Table, Value, json};
+use super::{Column, Report, Table, Value, json};
 use crate::audit::{Audit, DutySolution, Signal, Solution};
 use crate::fuel::Library;
 use crate::quantity::Kind;
@@ -200,14 +200,8 @@ pub fn findings(
     );
 }
 
-/// Adds the mass of the rig.
+/// Adds the mass of the rig; `mass` tells it part by part.
 pub fn mass(report: &mut Report, solution: &Solution<'_>) {
-    let (mass, missing) = solution.mass();
-    let mut fact = Fact::of("Rig with fuel", Kind::Mass, mass.value);
-    if !missing.is_empty() {
-        fact = fact.note(format!("without {}: no mass given", missing.join(", ")));
-    }
-    report.facts("Mass", vec![fact]);
-    report.number("mass_kg", mass.value);
-    report.key("mass_missing", json!(missing));
+    let inventory = solution.inventory();
+    super::mass::whole(report, &inventory);
 }

@@ -11,6 +11,7 @@ pub mod flame;
 pub mod fuel;
 pub mod injector;
 pub mod json;
+pub mod mass;
 pub mod plan;
 pub mod tank;
 pub mod text;

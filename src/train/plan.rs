@@ -211,6 +211,29 @@ pub fn plan(
     })
 }
 
+/// How the duties flow in a rig whose train may have been changed: what [`plan`] says of them, without the
+/// lowest supply.
+///
+/// # Errors
+/// [`TrainError::Supply`] if there is no state of the fuel in the tank.
+pub fn flows(
+    rig: &Rig,
+    fuel: &dyn Backend,
+    holes: InjectorHoles,
+    needs: &[TrainNeed],
+) -> Result<Vec<TrainDuty>, TrainError> {
+    let (drawn, supply) = supply_of(rig, fuel, &mut Vec::new())?;
+    let throttle = throttle_of(&rig.train, INJECTOR);
+    let planner = Planner {
+        rig,
+        fuel: drawn.as_ref(),
+        supply,
+        holes,
+        throttle: throttle.as_deref(),
+    };
+    Ok(needs.iter().map(|n| planner.flow(n)).collect())
+}
+
 /// What is drawn and its state, of tank or main.
 fn supply_of(
     rig: &Rig,
@@ -281,6 +304,15 @@ impl<'a> Planner<'a> {
     }
 
     fn duty(&self, need: &TrainNeed) -> TrainDuty {
+        let mut duty = self.flow(need);
+        if let Supply::Saturated { temperature } = self.supply {
+            let solution = duty.solution.as_ref().ok();
+            duty.lowest = Some(self.lowest_supply(need, solution, temperature));
+        }
+        duty
+    }
+
+    fn flow(&self, need: &TrainNeed) -> TrainDuty {
         let train = self.train(need.discharge_coefficient);
         let conditions = self.conditions(Chamber::Fixed(need.chamber));
         let solved = match self.throttle {
@@ -302,14 +334,8 @@ impl<'a> Planner<'a> {
         let checks = solution
             .as_ref()
             .map_or_else(|_| Vec::new(), |s| checks(&train, &conditions, s));
-        let lowest = match self.supply {
-            Supply::Saturated { temperature } => {
-                Some(self.lowest_supply(need, solution.as_ref().ok(), temperature))
-            }
-            Supply::At { .. } => None,
-        };
         TrainDuty {
-            lowest,
+            lowest: None,
             name: need.name.clone(),
             wanted: need.fuel,
             setting,

@@ -30,7 +30,7 @@ pub fn train_with_curve(solution: &Solution<'_>, points: u32) -> Result<TrainPla
 }
 
 /// The holes as the train takes them.
-pub(super) fn holes(injector: &crate::injector::plan::InjectorPlan) -> InjectorHoles {
+pub fn holes(injector: &crate::injector::plan::InjectorPlan) -> InjectorHoles {
     InjectorHoles {
         number: injector.holes,
         diameter: injector.diameter,
@@ -38,7 +38,7 @@ pub(super) fn holes(injector: &crate::injector::plan::InjectorPlan) -> InjectorH
 }
 
 /// What the duties want, with the discharge coefficient of the holes at each.
-pub(super) fn needs(solution: &Solution<'_>) -> Vec<TrainNeed> {
+pub fn needs(solution: &Solution<'_>) -> Vec<TrainNeed> {
     let injector = solution.injector.as_ref().ok();
     let coefficient = |name: &str| {
         injector

@@ -1,0 +1,47 @@
+//! A train that outweighs the fuel it feeds.
+
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Dry mass of all parts of the train with the injector against the fuel in the tank, where the rig
+    /// has a tank.
+    /// ## Why it matters
+    /// A rig that is carried pays for every part. Where the train weighs more than all the fuel it will ever
+    /// pass on one filling, a lighter train gains more than a fuller tank.
+    /// ## What to do
+    /// See `fuelwright mass` for the heaviest parts and what lighter ones would save; join fewer parts; or
+    /// accept it on a rig that stays where it stands, with a reason.
+    TrainOutweighsFuel, "MAS002", "train-outweighs-its-fuel", Mass
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    if s.rig.supply.tank().is_none() {
+        return;
+    }
+    let list = s.inventory();
+    let Some(fuel) = list.fuel else {
+        v.not_checked("the fuel in the tank is not known");
+        return;
+    };
+    let train = list.train();
+    let unknown: Vec<&str> = list
+        .train_items()
+        .filter(|i| i.dry.is_none())
+        .map(|i| i.name.as_str())
+        .collect();
+    if train > fuel {
+        v.find(
+            Signal::Notice,
+            "train",
+            Measured::Quantity(Kind::Mass, train.value),
+            Limit::AtMost(Measured::Quantity(Kind::Mass, fuel.value)),
+            Source::Choice("a train that is carried should weigh less than the fuel it feeds"),
+            "see `fuelwright mass` for what weighs most and what lighter parts would save",
+        );
+    } else if !unknown.is_empty() {
+        v.not_checked(format!("no mass is given for {}", unknown.join(", ")));
+    }
+}
