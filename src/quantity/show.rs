@@ -79,7 +79,12 @@ fn choices(kind: Kind, units: Units) -> &'static [(&'static str, f64)] {
         (K::Mass, Units::Us) => &[("lb", 0.453_592), ("oz", 0.0)],
         (K::MassRate, Units::Si) => &[("kg/s", 1.0), ("g/s", 1e-4), ("mg/s", 0.0)],
         (K::MassRate, Units::Us) => &[("lb/h", 0.0)],
-        (K::VolumeRate, Units::Si) => &[("m3/s", 1.0), ("m3/h", 1.0 / 3600.0), ("L/min", 0.0)],
+        (K::VolumeRate, Units::Si) => &[
+            ("m3/s", 1.0),
+            ("m3/h", 1.0 / 3600.0),
+            ("L/min", 1e-7),
+            ("mL/h", 0.0),
+        ],
         (K::VolumeRate, Units::Us) => &[("cfm", 4.7e-4), ("cfh", 0.0)],
         (K::MassFlux, Units::Si) => &[("kg/(m2 s)", 0.0)],
         (K::MassFlux, Units::Us) => &[("lb/(ft2 s)", 0.0)],

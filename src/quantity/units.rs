@@ -146,6 +146,7 @@ pub static UNITS: &[Unit] = &[
         &["cm3/min", "cc/min"],
         1e-6 / 60.0,
     ),
+    unit(Kind::VolumeRate, "mL/h", &["cm3/h", "cc/h"], 1e-6 / 3600.0),
     unit(
         Kind::VolumeRate,
         "cfm",

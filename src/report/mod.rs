@@ -11,11 +11,14 @@ pub mod flame;
 pub mod fuel;
 pub mod injector;
 pub mod json;
+pub mod leak_test;
 pub mod mass;
 pub mod plan;
+pub mod shutdown;
 pub mod tank;
 pub mod text;
 pub mod train;
+pub mod trapped;
 
 pub use cautions::Topic;
 pub use finding::{Finding, Signal};

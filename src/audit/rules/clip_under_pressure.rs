@@ -1,0 +1,42 @@
+//! A push-on hose or quick coupling under more pressure than it is for.
+
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+use crate::train::JointKind;
+
+rule! {
+    /// ## What it checks
+    /// Pressure with the flow stopped at every hose held by a clip, against 150 mbar(g).
+    /// ## Why it matters
+    /// A clip holds by friction: rubber creeps, pressure swells it off its tail, and the whole bore is
+    /// open.
+    /// ## What to do
+    /// Use a hose with crimped ends and threaded couplings.
+    ClipUnderPressure, "LEK006", "clip-under-pressure", Leak
+}
+
+const MOST_PA: f64 = 15_000.0;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let rows = match s.joints() {
+        Ok(rows) => rows,
+        Err(why) => {
+            v.not_checked(format!("the pressure of the supply is not known: {why}"));
+            return;
+        }
+    };
+    for row in rows {
+        let gauge = row.pressure.gauge(s.rig.site.air_pressure).pascals();
+        if row.kind == JointKind::HoseClip && gauge > MOST_PA {
+            v.find(
+                Signal::Warning,
+                format!("train.{}", row.part),
+                Measured::Quantity(Kind::GaugePressure, gauge),
+                Limit::AtMost(Measured::Quantity(Kind::GaugePressure, MOST_PA)),
+                Source::Choice("push-on ends are made for household pressures; a regulator that fails passes more"),
+                "use a hose with crimped ends and threaded couplings",
+            );
+        }
+    }
+}

@@ -1,0 +1,32 @@
+//! A fire extinguisher whose inspection is overdue.
+
+use super::older_than;
+use crate::audit::rule::rule;
+use crate::audit::{Signal, Solution, Source, Verdict};
+use crate::train::rig::Extinguisher;
+
+rule! {
+    /// ## What it checks
+    /// Age of the last inspection of the extinguisher on the test day, against one year.
+    /// ## Why it matters
+    /// Powder cakes and pressure leaks away; it is found out once.
+    /// ## What to do
+    /// Have it inspected or bring another, and look at its gauge on the day.
+    ExtinguisherInspectionDue, "REC007", "extinguisher-inspection-due", Records
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    if matches!(s.rig.site.extinguisher, None | Some(Extinguisher::None)) {
+        v.not_checked("the rig file names no extinguisher");
+        return;
+    }
+    older_than(
+        s,
+        v,
+        Signal::Caution,
+        ("records.extinguisher_inspected", s.rig.records.extinguisher_inspected),
+        1.0,
+        Source::Choice("yearly is usual for workplaces; the local code decides"),
+        "have it inspected or bring another",
+    );
+}

@@ -1,0 +1,38 @@
+//! Parts that list no joints.
+
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+
+rule! {
+    /// ## What it checks
+    /// Whether every part of the train says what joints it brings.
+    /// ## Why it matters
+    /// A joint that is on no list gets no soap.
+    /// ## What to do
+    /// Count the joints on the rig, part by part, and write them down; a joint between two parts counts
+    /// with the one downstream.
+    JointsNotListed, "LEK007", "joints-not-listed", Leak
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let parts = s.rig.train.parts();
+    if parts.is_empty() {
+        v.not_checked("the rig file gives no train");
+        return;
+    }
+    let bare: Vec<&str> = parts
+        .iter()
+        .filter(|p| p.joints.is_empty())
+        .map(|p| p.name.as_str())
+        .collect();
+    if let Some(first) = bare.first() {
+        v.find(
+            Signal::Notice,
+            format!("train.{first}"),
+            format!("no joints given for {}", bare.join(", ")),
+            Limit::Should("the joints of every part"),
+            Source::Choice("a joint that is on no list gets no soap"),
+            "count the joints on the rig and write them down",
+        );
+    }
+}

@@ -1,0 +1,42 @@
+//! A leak test that could not have seen the leak it should find.
+
+use super::judged_leak_test;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::leak::LeakVerdict;
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Whether the leak test on record tells a leak of one burner shut-off valve's size from the errors of
+    /// its gauge and thermometer.
+    /// ## Why it matters
+    /// A gauge that does not move in five minutes proves a coarse gauge and a short wait. One kelvin
+    /// hides more than most leaks make.
+    /// ## What to do
+    /// Hold longer, read the temperature at both ends, use a finer gauge; `leak-test` plans it.
+    LeakTestCannotTell, "LEK002", "leak-test-cannot-tell", Leak
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(judged) = judged_leak_test(s, v) else {
+        return;
+    };
+    if judged.verdict == LeakVerdict::CannotTell {
+        let show = |p: crate::quantity::PressureDifference| {
+            s.show(Kind::PressureDifference, p.pascals())
+        };
+        v.find(
+            Signal::Warning,
+            "leak_test",
+            Measured::Text(format!(
+                "corrected fall {} plus or minus {}",
+                show(judged.corrected),
+                show(judged.band)
+            )),
+            Limit::AtMost(Measured::Text(format!("{} with its band", show(judged.accepted)))),
+            Source::Published("en161"),
+            "hold longer, read the temperature at both ends, or use a finer gauge",
+        );
+    }
+}

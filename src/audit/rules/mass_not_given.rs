@@ -1,0 +1,37 @@
+//! Parts whose mass is not given.
+
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+
+rule! {
+    /// ## What it checks
+    /// Whether every part of the train says what it weighs.
+    /// ## Why it matters
+    /// The mass of the rig is short of theirs, and stands and straps are chosen by it.
+    /// ## What to do
+    /// Weigh them.
+    MassNotGiven, "MAS001", "mass-not-given", Mass
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let parts = s.rig.train.parts();
+    if parts.is_empty() {
+        v.not_checked("the rig file gives no train");
+        return;
+    }
+    let without: Vec<&str> = parts
+        .iter()
+        .filter(|p| p.mass.is_none())
+        .map(|p| p.name.as_str())
+        .collect();
+    if let Some(first) = without.first() {
+        v.find(
+            Signal::Notice,
+            format!("train.{first}"),
+            format!("no mass given for {}", without.join(", ")),
+            Limit::Should("the mass of every part"),
+            Source::Choice("a sum is as good as what is in it"),
+            "weigh them",
+        );
+    }
+}

@@ -1,0 +1,33 @@
+//! A section full of liquid that cannot be emptied before it is opened.
+
+use super::trapped_sections;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::leak::Contents;
+
+rule! {
+    /// ## What it checks
+    /// Whether every section that holds liquid in ordinary work has a tapping to bleed it through.
+    /// ## Why it matters
+    /// Without one, the first to undo a joint empties the section over the hands.
+    /// ## What to do
+    /// Fit a bleed with a valve, piped outdoors, in each section.
+    NoWayToEmpty, "TRP004", "no-way-to-empty", Trapped
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    for section in trapped_sections(s, v) {
+        let drawn = matches!(section.contents, Contents::Liquid { .. });
+        if drawn && section.bleed.is_none() && !section.section.parts.is_empty() {
+            let end = section.section.from.first().map_or("train", |n| n.as_str());
+            v.find(
+                Signal::Caution,
+                format!("train.{end}"),
+                format!("{}: no bleed", section.section.label()),
+                Limit::Should("a bleed in every section that holds liquid"),
+                Source::Choice("a line is emptied before it is opened"),
+                "fit a bleed with a valve, piped outdoors",
+            );
+        }
+    }
+}

@@ -1,0 +1,42 @@
+//! A relief valve that opens only above what the weakest part stands.
+
+use super::trapped_sections;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Set pressure of the relief valve of every section that can be isolated, against the lowest rating
+    /// of its parts and ends.
+    /// ## Why it matters
+    /// What is weaker than the relief valve is the relief valve.
+    /// ## What to do
+    /// A relief valve set below the rating of the weakest part, or a stronger part.
+    ReliefAboveRating, "TRP002", "relief-above-rating", Trapped
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let air = s.rig.site.air_pressure;
+    let mut said = Vec::new();
+    for section in trapped_sections(s, v) {
+        let Some((relief, set)) = &section.relief else {
+            continue;
+        };
+        let Some((weakest, rating)) = &section.weakest else {
+            v.not_checked(format!("no part of {} gives its rating", section.section.label()));
+            continue;
+        };
+        if set > rating && !said.contains(&(relief, weakest)) {
+            said.push((relief, weakest));
+            v.find(
+                Signal::Warning,
+                format!("train.{relief}"),
+                Measured::Quantity(Kind::GaugePressure, set.gauge(air).pascals()),
+                Limit::AtMost(Measured::Text(format!("{}, the rating of {weakest}", s.gauge(*rating)))),
+                Source::Input(format!("train.{weakest}.max_pressure")),
+                "set the relief valve below the weakest part, or change that part",
+            );
+        }
+    }
+}

@@ -1,0 +1,58 @@
+//! One part that, stuck open, keeps the fuel running whatever else fails.
+
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+
+rule! {
+    /// ## What it checks
+    /// Every failure (power, signal, flame, air, fuel pressure, emergency stop) together with each
+    /// shut-off valve stuck open in turn: whether the fuel of every branch still stops. What the rule on
+    /// single shut-off valves says of the main line is not said again.
+    /// ## Why it matters
+    /// Valves stick on dirt, ice and a burnt coil, and nobody sees it until the day they should close.
+    /// ## What to do
+    /// Put two shut-off valves in series where all branches pass, and prove both of them regularly.
+    SinglePointOfFailure, "SHU007", "single-point-of-failure", Shutdown
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    if s.rig.train.parts().is_empty() {
+        v.not_checked("the rig file gives no train");
+        return;
+    }
+    let mut points: Vec<(&str, Vec<&str>, Vec<&str>)> = Vec::new();
+    for row in s.failures() {
+        let Some(part) = row.single_point() else {
+            continue;
+        };
+        let at = points.iter().position(|p| p.0 == part).unwrap_or_else(|| {
+            points.push((part, Vec::new(), Vec::new()));
+            points.len() - 1
+        });
+        let (_, failures, outlets) = &mut points[at];
+        if !failures.contains(&row.failure.words()) {
+            failures.push(row.failure.words());
+        }
+        if !outlets.contains(&row.outlet.as_str()) {
+            outlets.push(&row.outlet);
+        }
+    }
+    let told = super::single_shut_off::only(s);
+    for (part, failures, outlets) in points {
+        if told == Some(part) {
+            continue;
+        }
+        v.find(
+            Signal::Warning,
+            format!("train.{part}"),
+            format!(
+                "if it sticks open, fuel runs on to {} when: {}",
+                outlets.join(", "),
+                failures.join(", ")
+            ),
+            Limit::Should("no single part between a failure and running fuel"),
+            Source::Published("nfpa86"),
+            "put a second shut-off valve in series, where all branches pass",
+        );
+    }
+}

@@ -1,0 +1,46 @@
+//! A shut-off valve that takes long to close.
+
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::leak::shutdown::{closes_without_power, shuts_off};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Closing time of every shut-off valve that closes without power, against 1 s.
+    /// ## Why it matters
+    /// What flows while it closes reaches a fire that is no longer there.
+    /// ## What to do
+    /// Use a valve made for burners; keep the slow one for metering.
+    SlowShutOff, "SHU008", "slow-shut-off", Shutdown
+}
+
+const LONGEST_S: f64 = 1.0;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let parts = s.rig.train.parts();
+    if parts.is_empty() {
+        v.not_checked("the rig file gives no train");
+        return;
+    }
+    for part in parts {
+        let Some(closure) = &part.closure else {
+            continue;
+        };
+        if !closes_without_power(closure) || !shuts_off(part) {
+            continue;
+        }
+        match closure.closing_time {
+            None => v.not_checked(format!("{} gives no closing time", part.name)),
+            Some(time) if time.value > LONGEST_S => v.find(
+                Signal::Warning,
+                format!("train.{}", part.name),
+                Measured::Quantity(Kind::Time, time.value),
+                Limit::AtMost(Measured::Quantity(Kind::Time, LONGEST_S)),
+                Source::Published("en161"),
+                "use a shut-off valve made for burners",
+            ),
+            Some(_) => {}
+        }
+    }
+}

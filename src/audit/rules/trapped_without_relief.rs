@@ -1,0 +1,67 @@
+//! Liquid that closed valves can trap, with no relief valve.
+
+use super::trapped_sections;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::leak::{Contents, TrappedSection};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Every section that valves, check valves or a regulator can isolate: whether liquid is or can be in
+    /// it, and whether a relief valve stands in it. Where liquid is drawn, or the cylinder is not upright,
+    /// it is in every section up to a vaporiser; vapour condenses into liquid where the line can be colder
+    /// than the tank.
+    /// ## Why it matters
+    /// A section full of liquid gains several bar for every kelvin: an hour of sun bursts a hose.
+    /// ## What to do
+    /// Fit a hydrostatic relief valve in each such section, vented outdoors. In a vapour line close the
+    /// cylinder first and let the fire empty it; never close both ends of a cold line.
+    TrappedWithoutRelief, "TRP001", "trapped-liquid-without-relief", Trapped
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    for section in trapped_sections(s, v) {
+        match &section.contents {
+            Contents::Unknown { because } => {
+                v.not_checked(format!("{}: {because}", section.section.label()));
+            }
+            Contents::Gas => {}
+            // two valves screwed together hold next to nothing of what condenses
+            Contents::MayFill { .. } if section.section.parts.is_empty() => {}
+            Contents::Liquid { .. } | Contents::MayFill { .. } if section.relief.is_none() => {
+                find(s, v, section);
+            }
+            Contents::Liquid { .. } | Contents::MayFill { .. } => {}
+        }
+    }
+}
+
+fn find(s: &Solution<'_>, v: &mut Verdict, section: &TrappedSection) {
+    let drawn = matches!(section.contents, Contents::Liquid { .. });
+    let mut measured = format!("{}: {}", section.section.label(), section.contents.because());
+    let heating = section.heating.as_ref().and_then(|h| h.as_ref().ok());
+    if let Some(h) = heating {
+        measured = format!(
+            "{measured}; {} once full",
+            s.show(Kind::PressurePerTemperature, h.rise_pa_k)
+        );
+        if let (Some((part, _)), Some(t)) = (&section.weakest, h.rating_reached) {
+            let kelvin = t.value - h.closed_at.value;
+            measured = format!("{measured}, the rating of {part} after {kelvin:.1} K");
+        }
+    }
+    let end = section.section.from.first().map_or("train", |n| n.as_str());
+    v.find(
+        if drawn { Signal::Danger } else { Signal::Caution },
+        format!("train.{end}"),
+        measured,
+        Limit::Should("a relief valve in every section that can hold liquid"),
+        Source::Choice("codes ask for hydrostatic relief wherever liquid can be shut in"),
+        if drawn {
+            "fit a hydrostatic relief valve there, vented outdoors"
+        } else {
+            "close the supply first and let the fire empty the line; fit a relief valve if both ends can be closed on a cold line"
+        },
+    );
+}

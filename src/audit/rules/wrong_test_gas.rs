@@ -1,0 +1,47 @@
+//! A leak test with a gas that must not be used.
+
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+
+rule! {
+    /// ## What it checks
+    /// The gas of the leak test on record: nitrogen, air, helium, argon or carbon dioxide.
+    /// ## Why it matters
+    /// Oxygen lights grease and seals by itself under pressure; fuel as a test gas leaks fuel.
+    /// ## What to do
+    /// Test with nitrogen; with air only before any fuel has been in the line.
+    WrongTestGas, "LEK005", "wrong-test-gas", Leak
+}
+
+const INERT: [&str; 8] = ["nitrogen", "n2", "air", "helium", "argon", "carbon dioxide", "co2", "forming gas"];
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(test) = &s.rig.leak_test else {
+        v.not_checked("there is no leak test on record");
+        return;
+    };
+    let Some(gas) = &test.gas else {
+        v.not_checked("the record does not say with what gas it was tested");
+        return;
+    };
+    let lower = gas.to_lowercase();
+    let words: Vec<&str> = lower
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|w| !w.is_empty())
+        .collect();
+    let known = |name: &&str| words.join(" ").contains(*name) && words.iter().all(|w| *w != "oxygen");
+    if !INERT.iter().any(|name| known(&name)) {
+        v.find(
+            if lower.contains("oxygen") || lower.trim() == "o2" {
+                Signal::Danger
+            } else {
+                Signal::Warning
+            },
+            "leak_test.gas",
+            gas.clone(),
+            Limit::Should("nitrogen or another gas that neither burns nor feeds fire"),
+            Source::Choice("oxygen lights grease under pressure, and fuel leaks fuel"),
+            "clean what oxygen has been in, and test with nitrogen",
+        );
+    }
+}

@@ -1,0 +1,268 @@
+//! Joints and leak test of a rig for people and machines: what to pressurise, how long, what it shows.
+
+use super::{Column, Fact, Report, Table, Value, json};
+use crate::leak::joints::by_kind;
+use crate::leak::test_plan::{NOT_PROVED, STEPS_OF_TEST};
+use crate::leak::{JointRow, LeakJudgement, TestPlan, ZoneTest};
+use crate::quantity::Kind;
+use crate::train::rig::Rig;
+use serde_json::{Value as Json, json};
+
+fn quantity(kind: Kind, si: f64) -> Value {
+    Value::Quantity { kind, si }
+}
+
+/// Adds the joints in the order to soap them.
+pub fn joints(report: &mut Report, rig: &Rig, rows: &[JointRow]) {
+    let ambient_pa = rig.site.air_pressure.pascals();
+    let total: u32 = rows.iter().map(|r| r.count).sum();
+    let kinds: Vec<String> = by_kind(rows)
+        .iter()
+        .map(|(kind, n)| format!("{n} {}", kind.name()))
+        .collect();
+    let parts = rig.train.parts();
+    let bare: Vec<&str> = parts
+        .iter()
+        .filter(|p| p.joints.is_empty())
+        .map(|p| p.name.as_str())
+        .collect();
+    let mut facts = vec![
+        Fact::new("Joints", Value::Count(total as usize)).note(kinds.join(", ")),
+        Fact::plain(
+            "Joints for each part",
+            f64::from(total) / parts.len().max(1) as f64,
+        ),
+    ];
+    if !bare.is_empty() {
+        facts.push(Fact::text("Parts that list none", bare.join(", ")));
+    }
+    report.facts("Joints", facts);
+    let mut table = Table::new(vec![
+        Column::new("order"),
+        Column::new("part"),
+        Column::new("joint"),
+        Column::new("number"),
+        Column::of("pressure", Kind::GaugePressure).digits(3),
+        Column::new("leaks readily, 1 to 5"),
+        Column::new("seat").optional(),
+    ]);
+    for (i, row) in rows.iter().enumerate() {
+        table.row(vec![
+            Value::Count(i + 1),
+            Value::Text(row.part.clone()),
+            Value::from(row.kind.name()),
+            Value::Count(row.count as usize),
+            quantity(Kind::GaugePressure, row.pressure.pascals() - ambient_pa),
+            Value::Count(usize::from(row.readiness)),
+            Value::Text(row.leak_class.clone().unwrap_or_default()),
+        ]);
+    }
+    report.table("Order for soap", table);
+    report.assume(
+        "how readily a kind of joint leaks is our choice, by what loosens it; no count of leaks is behind it",
+    );
+    report.key("joint_count", total);
+    let list = rows
+        .iter()
+        .map(|r| {
+            json!({
+                "part": r.part, "kind": r.kind.name(), "count": r.count,
+                "pressure_pa": json::number(r.pressure.pascals()), "readiness": r.readiness,
+                "leak_class": r.leak_class,
+            })
+        })
+        .collect();
+    report.key("joints", Json::Array(list));
+}
+
+/// Adds the plan of the test.
+pub fn plan(report: &mut Report, rig: &Rig, plan: &TestPlan) {
+    let ambient_pa = rig.site.air_pressure.pascals();
+    let gauge = |p: crate::quantity::AbsolutePressure| {
+        quantity(Kind::GaugePressure, p.pascals() - ambient_pa)
+    };
+    let mut pressures = Table::new(vec![
+        Column::new("zone"),
+        Column::of("at rest", Kind::GaugePressure).digits(3),
+        Column::of("at most", Kind::GaugePressure).digits(3),
+        Column::of("test at", Kind::GaugePressure).digits(3),
+        Column::new("weakest part"),
+        Column::of("its rating", Kind::GaugePressure).digits(3),
+    ]);
+    let mut holds = Table::new(vec![
+        Column::new("zone"),
+        Column::of("volume", Kind::Volume).digits(2),
+        Column::of("hold", Kind::Time).digits(3),
+        Column::of("fall accepted", Kind::PressureDifference).digits(2),
+        Column::of("band of readings", Kind::PressureDifference).digits(2),
+        Column::of("leak accepted", Kind::VolumeRate).digits(2),
+        Column::of("smallest seen", Kind::VolumeRate).digits(2),
+        Column::of("fuel then", Kind::MassRate).digits(2).optional(),
+    ]);
+    for test in &plan.zones {
+        let weakest = test.zone.weakest.as_ref();
+        pressures.row(vec![
+            Value::Text(test.zone.label()),
+            gauge(test.zone.at_rest),
+            gauge(test.working),
+            test.pressure.map_or(Value::Absent, gauge),
+            Value::Text(weakest.map_or_else(|| "no rating given".to_owned(), |w| w.0.clone())),
+            weakest.map_or(Value::Absent, |w| gauge(w.1)),
+        ]);
+        remarks(report, test);
+        let Some(hold) = &test.hold else { continue };
+        holds.row(vec![
+            Value::Text(test.zone.label()),
+            quantity(Kind::Volume, hold.volume.value),
+            quantity(Kind::Time, hold.time.value),
+            quantity(Kind::PressureDifference, hold.drop.pascals()),
+            quantity(Kind::PressureDifference, hold.band.pascals()),
+            quantity(Kind::VolumeRate, hold.accepted.value),
+            quantity(Kind::VolumeRate, hold.smallest.value),
+            hold.fuel
+                .map_or(Value::Absent, |m| quantity(Kind::MassRate, m.value)),
+        ]);
+    }
+    report.table("Test pressure, nitrogen", pressures);
+    report.table("Hold, and what it shows", holds);
+    let mut steps = Table::new(vec![Column::new("step"), Column::new("what")]);
+    for (i, step) in STEPS_OF_TEST.iter().enumerate() {
+        steps.row(vec![Value::Count(i + 1), Value::from(*step)]);
+    }
+    report.table("How it is made", steps);
+    for sentence in &plan.assumptions {
+        report.assume(sentence.as_str());
+    }
+    report.assume("falls are corrected for temperature: start less end times start over end temperature, all absolute [cfr1065]");
+    for sentence in NOT_PROVED {
+        report.remark(format!("A pass does not prove {sentence}."));
+    }
+    report.key(
+        "test_zones",
+        Json::Array(plan.zones.iter().map(zone).collect()),
+    );
+    report.key("not_proved", json!(NOT_PROVED));
+    report.key("test_steps", json!(STEPS_OF_TEST));
+}
+
+fn remarks(report: &mut Report, test: &ZoneTest) {
+    let label = test.zone.label();
+    let weakest = test.zone.weakest.as_ref().map_or("", |w| w.0.as_str());
+    match test.pressure {
+        None => report.remark(format!(
+            "{label}: {weakest} is not made for the pressure there: no test before it is changed."
+        )),
+        Some(_) if test.limited => report.remark(format!(
+            "{label}: {weakest} keeps the test pressure down; take it out or blank it off, and the rest can be tested higher."
+        )),
+        Some(_) => {}
+    }
+    if !test.zone.unrated.is_empty() {
+        report.remark(format!(
+            "{label}: no rating is given for {}: find it before the test.",
+            test.zone.unrated.join(", ")
+        ));
+    }
+    if test.pressure.is_some() && test.hold.is_none() {
+        report.remark(format!(
+            "{label}: no part gives a volume there: no hold can be planned; soap every joint, and measure the volume."
+        ));
+    }
+    if test.hold.is_some_and(|h| h.too_long) {
+        report.remark(format!(
+            "{label}: even the longest hold does not tell the accepted leak from the readings: use a finer gauge, a better thermometer, or test less volume at a time."
+        ));
+    }
+}
+
+fn zone(test: &ZoneTest) -> Json {
+    let number = |x: Option<f64>| x.map_or(Json::Null, json::number);
+    let hold = test.hold.as_ref();
+    json!({
+        "zone": test.zone.label(),
+        "parts": test.zone.parts,
+        "joints": test.zone.joints,
+        "at_rest_pa": json::number(test.zone.at_rest.pascals()),
+        "working_pa": json::number(test.working.pascals()),
+        "test_pressure_pa": number(test.pressure.map(crate::quantity::AbsolutePressure::pascals)),
+        "weakest": test.zone.weakest.as_ref().map(|w| w.0.clone()),
+        "weakest_rating_pa": number(test.zone.weakest.as_ref().map(|w| w.1.pascals())),
+        "unrated": test.zone.unrated,
+        "volume_m3": number(hold.map(|h| h.volume.value)),
+        "hold_s": number(hold.map(|h| h.time.value)),
+        "accepted_drop_pa": number(hold.map(|h| h.drop.pascals())),
+        "band_pa": number(hold.map(|h| h.band.pascals())),
+        "accepted_leak_m3_s": number(hold.map(|h| h.accepted.value)),
+        "smallest_leak_m3_s": number(hold.map(|h| h.smallest.value)),
+        "fuel_of_accepted_leak_kg_s": number(hold.and_then(|h| h.fuel).map(|m| m.value)),
+    })
+}
+
+/// Adds the test on record, judged.
+pub fn record(report: &mut Report, rig: &Rig, judged: Option<&Result<LeakJudgement, String>>) {
+    let Some(test) = &rig.leak_test else {
+        report.paragraph("Test on record", "None.");
+        report.key("leak_test", Json::Null);
+        return;
+    };
+    let mut facts = vec![
+        Fact::text("Date", test.date.to_string()),
+        Fact::of("Pressure", Kind::GaugePressure, test.pressure.pascals()),
+        Fact::of("Hold", Kind::Time, test.hold_time.value),
+        Fact::of(
+            "Fall by the gauge",
+            Kind::PressureDifference,
+            test.drop.pascals(),
+        ),
+    ];
+    match judged {
+        Some(Ok(j)) => {
+            facts.extend([
+                Fact::of(
+                    "Fall corrected for temperature",
+                    Kind::PressureDifference,
+                    j.corrected.pascals(),
+                )
+                .between(
+                    j.corrected.pascals() - j.band.pascals(),
+                    j.corrected.pascals() + j.band.pascals(),
+                ),
+                Fact::of(
+                    "Fall accepted in that time",
+                    Kind::PressureDifference,
+                    j.accepted.pascals(),
+                ),
+                Fact::of("Leak", Kind::VolumeRate, j.leak.1.value.max(0.0))
+                    .between(j.leak.0.value, j.leak.2.value)
+                    .note("of the test gas, at 15 degC and one atmosphere"),
+                Fact::of("Smallest it could see", Kind::VolumeRate, j.smallest.value),
+                Fact::text("It says", j.verdict.word()),
+            ]);
+            for sentence in &j.assumptions {
+                report.assume(sentence.as_str());
+            }
+            report.key(
+                "leak_test",
+                json!({
+                    "verdict": j.verdict.word(),
+                    "corrected_drop_pa": json::number(j.corrected.pascals()),
+                    "band_pa": json::number(j.band.pascals()),
+                    "accepted_drop_pa": json::number(j.accepted.pascals()),
+                    "leak_m3_s": json::number(j.leak.1.value),
+                    "leak_low_m3_s": json::number(j.leak.0.value),
+                    "leak_high_m3_s": json::number(j.leak.2.value),
+                    "smallest_leak_m3_s": json::number(j.smallest.value),
+                }),
+            );
+        }
+        Some(Err(why)) => {
+            facts.push(Fact::text("It says", format!("nothing: {why}")));
+            report.key(
+                "leak_test",
+                json!({ "verdict": Json::Null, "because": why }),
+            );
+        }
+        None => report.key("leak_test", Json::Null),
+    }
+    report.facts("Test on record", facts);
+}

@@ -1,0 +1,151 @@
+//! What stops the fuel on failures, for people and machines.
+
+use super::{Column, Report, Table, Value, json};
+use crate::leak::{Answer, Failure, FailureRow};
+use crate::quantity::Kind;
+use serde_json::{Value as Json, json};
+
+/// Adds the table of failures: every outlet, or in short the worst of each failure.
+pub fn failures(report: &mut Report, rows: &[FailureRow], short: bool) {
+    let many = rows.iter().any(|r| r.outlet != rows[0].outlet);
+    let mut columns = vec![Column::new("when")];
+    if many {
+        columns.push(Column::new("holes"));
+    }
+    columns.extend([
+        Column::new("the fuel"),
+        Column::of("stops after", Kind::Time).digits(2),
+        Column::of("fuel passed", Kind::Mass).digits(2),
+        Column::of("its heat", Kind::Energy).digits(2),
+        Column::new("with one part stuck open"),
+    ]);
+    let mut table = Table::new(columns);
+    for failure in Failure::ALL {
+        let mut of: Vec<&FailureRow> = rows.iter().filter(|r| r.failure == failure).collect();
+        if short {
+            of.sort_by_key(|r| std::cmp::Reverse(gravity(r)));
+            of.truncate(1);
+        }
+        for row in of {
+            table.row(cells(row, many));
+        }
+    }
+    report.table("What stops the fuel", table);
+    if !short {
+        pairs(report, rows);
+    }
+    report.assume(
+        "a shut command cuts the power of the shut-off valves; switches answer at once; metering and needle valves are no shut-off",
+    );
+    report.key("shutdown", Json::Array(rows.iter().map(row_json).collect()));
+}
+
+/// How bad a row is, for the choice of one.
+fn gravity(row: &FailureRow) -> u8 {
+    match (&row.answer, row.single_point()) {
+        (Answer::RunsOn { .. }, _) => 3,
+        (_, Some(_)) => 2,
+        (Answer::NotKnown { .. }, _) => 1,
+        (Answer::Stops(_), None) => 0,
+    }
+}
+
+fn cells(row: &FailureRow, many: bool) -> Vec<Value> {
+    let mut cells = vec![Value::from(row.failure.words())];
+    if many {
+        cells.push(Value::Text(row.outlet.clone()));
+    }
+    let (words, stop) = match &row.answer {
+        Answer::Stops(stop) => ("stops".to_owned(), Some(stop)),
+        Answer::RunsOn { because } => (format!("RUNS ON: {because}"), None),
+        Answer::NotKnown { because } => (format!("not known: {because}"), None),
+    };
+    let of = |kind, si: Option<f64>| si.map_or(Value::Absent, |si| Value::Quantity { kind, si });
+    cells.extend([
+        Value::Text(words),
+        of(Kind::Time, stop.and_then(|s| s.time).map(|t| t.value)),
+        of(Kind::Mass, stop.and_then(|s| s.fuel).map(|m| m.value)),
+        of(Kind::Energy, stop.and_then(|s| s.energy).map(|e| e.value)),
+        Value::Text(match (row.single_point(), row.stuck.is_empty()) {
+            (Some(part), _) => format!("RUNS ON if {part} sticks"),
+            (None, false) => "stops".to_owned(),
+            (None, true) => String::new(),
+        }),
+    ]);
+    cells
+}
+
+/// Every failure with every part that may stick; those alike at every failure in one row.
+fn pairs(report: &mut Report, rows: &[FailureRow]) {
+    let mut table = Table::new(vec![
+        Column::new("stuck open"),
+        Column::new("and"),
+        Column::new("holes"),
+        Column::new("the fuel"),
+        Column::of("stops after", Kind::Time).digits(2),
+        Column::of("fuel passed", Kind::Mass).digits(2),
+    ]);
+    let mut seen: Vec<(&str, &str, &Answer, Vec<&str>)> = Vec::new();
+    for row in rows {
+        for (part, answer) in &row.stuck {
+            let same = seen
+                .iter_mut()
+                .find(|(p, o, a, _)| *p == part && *o == row.outlet && *a == answer);
+            match same {
+                Some((.., failures)) => failures.push(row.failure.words()),
+                None => seen.push((part, &row.outlet, answer, vec![row.failure.words()])),
+            }
+        }
+    }
+    for (part, outlet, answer, failures) in seen {
+        let (words, stop) = match answer {
+            Answer::Stops(stop) => ("stops", Some(stop)),
+            Answer::RunsOn { .. } => ("RUNS ON", None),
+            Answer::NotKnown { because } => (*because, None),
+        };
+        let of =
+            |kind, si: Option<f64>| si.map_or(Value::Absent, |si| Value::Quantity { kind, si });
+        table.row(vec![
+            Value::from(part),
+            Value::Text(failures.join(", ")),
+            Value::from(outlet),
+            Value::from(words),
+            of(Kind::Time, stop.and_then(|s| s.time).map(|t| t.value)),
+            of(Kind::Mass, stop.and_then(|s| s.fuel).map(|m| m.value)),
+        ]);
+    }
+    report.table("Failures in pairs", table);
+}
+
+fn answer_json(answer: &Answer) -> Json {
+    let number = |x: Option<f64>| x.map_or(Json::Null, json::number);
+    match answer {
+        Answer::Stops(s) => json!({
+            "stops": true,
+            "time_s": number(s.time.map(|t| t.value)),
+            "fuel_kg": number(s.fuel.map(|m| m.value)),
+            "energy_j": number(s.energy.map(|e| e.value)),
+        }),
+        Answer::RunsOn { because } => json!({ "stops": false, "because": because }),
+        Answer::NotKnown { because } => json!({ "stops": Json::Null, "because": because }),
+    }
+}
+
+fn row_json(row: &FailureRow) -> Json {
+    let stuck: Vec<Json> = row
+        .stuck
+        .iter()
+        .map(|(part, answer)| {
+            let mut object = answer_json(answer);
+            object["part"] = json!(part);
+            object
+        })
+        .collect();
+    let mut object = answer_json(&row.answer);
+    object["failure"] = json!(row.failure.key());
+    object["outlet"] = json!(row.outlet);
+    object["closing"] = json!(row.closing);
+    object["stuck"] = json!(stuck);
+    object["single_point"] = json!(row.single_point());
+    object
+}
