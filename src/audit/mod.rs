@@ -10,6 +10,6 @@ pub mod solution;
 
 pub use finding::{Finding, Limit, Measured, NotChecked, Source};
 pub use rule::{Group, Rule, RuleAbout, Verdict};
-pub use run::{Audit, Suppressed, audit};
+pub use run::{Audit, Suppressed, audit, audit_of};
 pub use signal::Signal;
 pub use solution::{DutySolution, Solution};

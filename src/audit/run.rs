@@ -1,7 +1,7 @@
 //! All rules over one solved rig.
 
 use super::registry::RULES;
-use super::{Finding, NotChecked, Solution};
+use super::{Finding, Group, NotChecked, Solution};
 
 /// What all rules say.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -25,8 +25,17 @@ pub struct Suppressed {
 
 /// Asks every rule. Findings are ordered by signal word, then by id, then by place in the rig.
 pub fn audit(solution: &Solution<'_>) -> Audit {
+    audit_by(solution, |_| true)
+}
+
+/// Asks the rules of some groups only.
+pub fn audit_of(solution: &Solution<'_>, groups: &[Group]) -> Audit {
+    audit_by(solution, |group| groups.contains(&group))
+}
+
+fn audit_by(solution: &Solution<'_>, wanted: impl Fn(Group) -> bool) -> Audit {
     let mut all = Audit::default();
-    for rule in RULES {
+    for rule in RULES.iter().filter(|r| wanted(r.about().group)) {
         let verdict = rule.check(solution);
         all.not_checked.extend(verdict.not_checked);
         for finding in verdict.findings {

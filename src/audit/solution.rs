@@ -3,6 +3,7 @@
 mod duties;
 mod injector;
 mod tank;
+mod tightness;
 mod train;
 
 pub use tank::{
@@ -13,7 +14,7 @@ pub use train::{holes, needs, train_with_curve};
 use crate::combustion::flame::Flame;
 use crate::combustion::{Flammability, Stoichiometry};
 use crate::eos::{Backend, EosError};
-use crate::fuel::Library;
+use crate::fuel::{Composition, Library};
 use crate::injector::duty::Demand;
 use crate::injector::plan::InjectorPlan;
 use crate::mass::Inventory;
@@ -46,6 +47,10 @@ pub struct Solution<'a> {
     train: OnceLock<Result<TrainPlan, String>>,
     /// The tank, worked out when first asked for.
     tank: OnceLock<Result<TankSolution, String>>,
+    /// The gas of the leak test.
+    nitrogen: Option<Arc<dyn Backend>>,
+    /// What keeps the fuel in and stops it, worked out when first asked for.
+    tightness: tightness::Tightness,
 }
 
 /// One duty.
@@ -93,6 +98,10 @@ pub fn solve<'a>(rig: &'a Rig, library: &Library, units: Units) -> Result<Soluti
         fluid,
         train: OnceLock::new(),
         tank: OnceLock::new(),
+        nitrogen: Composition::parse("nitrogen", library)
+            .ok()
+            .and_then(|gas| crate::eos::backend(library, &gas).ok()),
+        tightness: tightness::Tightness::default(),
     };
     for sentence in solution.fluid.assumptions().to_vec() {
         solution.assume(sentence);

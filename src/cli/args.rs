@@ -87,6 +87,10 @@ pub enum WantedPhase {
 pub enum Command {
     /// Audit a rig: fuel, holes and findings for every duty, before a test day.
     Audit(super::audit::AuditArgs),
+    /// Plan a rig's leak test, list its joints, judge the test on record.
+    LeakTest(super::leak_test::LeakTestArgs),
+    /// Say what stops a rig's fuel when something fails, alone and with a part stuck open.
+    Shutdown(super::shutdown::ShutdownArgs),
     /// Write a rig file to begin with.
     Start(super::start::StartArgs),
     /// List what an audit checks, or print the page of one rule.
@@ -107,7 +111,7 @@ pub enum Command {
     Regulator(super::regulator::RegulatorArgs),
     /// Draw a tank down: how it chills, what it can keep up, what would help.
     Tank(super::tank::TankArgs),
-    /// Heat liquid trapped between two closed valves: pressure it reaches.
+    /// Heat liquid trapped between two closed valves: pressure it reaches; or find where a rig traps it.
     Trapped(super::trapped::TrappedArgs),
     /// Follow the fuel through a rig's train at every duty; throttle and shut-off.
     Train(super::train::TrainArgs),

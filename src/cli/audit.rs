@@ -4,7 +4,7 @@ use super::Context;
 use super::error::CliError;
 use super::rig;
 use crate::audit::audit;
-use crate::report::{Report, Topic, audit as write, audit_supply, plan};
+use crate::report::{Report, Topic, audit as write, audit_supply, plan, shutdown, trapped};
 use std::path::PathBuf;
 
 const EXAMPLES: &str = "\
@@ -39,6 +39,12 @@ pub fn run(args: &AuditArgs, context: &Context) -> Result<Report, CliError> {
     plan::plan(&mut report, library, &solution, false);
     audit_supply::train(&mut report, library, &solution);
     audit_supply::tank(&mut report, library, &solution);
+    if let Ok(sections) = solution.trapped() {
+        trapped::sections(&mut report, &loaded.rig, sections, true);
+    }
+    if !solution.failures().is_empty() {
+        shutdown::failures(&mut report, solution.failures(), true);
+    }
     write::mass(&mut report, &solution);
     write::findings(&mut report, library, &solution, &found, &line);
     context.model(&mut report, solution.fluid.as_ref());

@@ -77,6 +77,12 @@ pub enum CliError {
         /// Why.
         why: String,
     },
+    /// There is no state of the fuel in tank or main.
+    #[error("the state of the fuel in the supply is not known: {why}")]
+    NoSupplyState {
+        /// Why.
+        why: String,
+    },
     /// A flag whose value does not fit.
     #[error("--{flag}: {problem}")]
     Flag {

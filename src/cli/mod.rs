@@ -7,10 +7,12 @@ pub mod flame;
 pub mod fuel;
 pub mod fuels;
 pub mod injector;
+pub mod leak_test;
 pub mod mass;
 pub mod regulator;
 pub mod rig;
 pub mod rules;
+pub mod shutdown;
 pub mod start;
 pub mod state;
 pub mod tank;
@@ -119,6 +121,8 @@ fn answer(cli: &Cli) -> Result<Report, CliError> {
     let mut report = match &cli.command {
         Command::Audit(args) => audit::run(args, &context),
         Command::Rules(args) => rules::run(args, &context),
+        Command::LeakTest(args) => leak_test::run(args, &context),
+        Command::Shutdown(args) => shutdown::run(args, &context),
         Command::Start(args) => start::run(args, &context),
         Command::Fuels(args) => fuels::run(args, &context),
         Command::Fuel(args) => fuel::run(args, &context),

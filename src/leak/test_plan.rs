@@ -96,13 +96,13 @@ pub const NOT_PROVED: [&str; 6] = [
 /// How the test is made, in order.
 pub const STEPS_OF_TEST: [&str; 8] = [
     "fuel off at the supply, line vented outdoors, ignition off",
-    "take out, blank off or bypass what does not stand the test pressure: regulators from behind, gauges, burner valves",
+    "take out, blank off or bypass what does not stand the test pressure: regulators pressed from their outlet, gauges, burner valves",
     "nitrogen through a regulator with a relief valve set below the weakest part; raise the pressure in steps, nobody over the joints",
     "shut the nitrogen off and take its hose away: a supply that leaks in hides a leak",
     "wait until gas and metal have one temperature, a quarter of an hour and more, out of the sun",
     "read pressure and temperature, hold, read both again",
     "soap every joint in the order of the table while the pressure stands",
-    "vent, put back what was taken out, and soap those joints at working pressure",
+    "vent, put back what was taken out, and soap those joints, and the cylinder's own, at working pressure",
 ];
 
 /// Plans the leak test of a rig.
@@ -161,7 +161,12 @@ pub fn test_plan(
                 ));
             }
         }
-        tests.push(planner.test(zone, hot_zone.at_rest, volume));
+        let working = if hot_zone.at_rest > zone.at_rest {
+            hot_zone.at_rest
+        } else {
+            zone.at_rest
+        };
+        tests.push(planner.test(zone, working, volume));
     }
     Ok(TestPlan {
         zones: tests,

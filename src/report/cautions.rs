@@ -35,6 +35,12 @@ pub enum Topic {
     Tolerance,
     /// Rules over a rig.
     Audit,
+    /// A leak test and its joints.
+    LeakTest,
+    /// What stops the fuel.
+    Shutdown,
+    /// The list for a test day.
+    Checklist,
     /// The page with everything.
     Report,
     /// A rig file to begin with.
@@ -81,6 +87,11 @@ const IGNITION: &str =
     "Ignition sources include static discharge, phones, relays and switches, not only flames.";
 const LEAK_TEST: &str = "Leak-test with inert gas or the fluid the code names, never oxygen; correct for temperature; \
      bubble-test joints at working pressure; never look for a leak with a flame.";
+const TEST_GAS: &str = "Compressed gas stores energy: raise a test pressure in steps, stand aside, and stay below the weakest part.";
+const PROVE_VALVES: &str = "The table says what the parts' data say: prove every shut-off valve and the flame detector on the rig, with the \
+     supply shut, before fuel.";
+const LIST: &str = "The list is made from the rig file: walk round the rig and add what it does not know; stop at the first line that \
+     cannot be ticked.";
 const PURGE: &str = "The purge count is a minimum; spark before fuel, prove the flame and lock out without it, wait after a failed \
      start, and never relight by hand over pooled fuel.";
 const RADIATION: &str = "Bare skin and hoses fail before structures do; a thruster adds jet noise and recoil: restrain it and stand clear.";
@@ -95,7 +106,7 @@ const DRAWS: &str = "Bands are only as good as the bands put in, and common caus
 
 impl Topic {
     /// All topics.
-    pub const ALL: [Self; 18] = [
+    pub const ALL: [Self; 21] = [
         Self::Fuels,
         Self::Fuel,
         Self::State,
@@ -111,6 +122,9 @@ impl Topic {
         Self::Mass,
         Self::Tolerance,
         Self::Audit,
+        Self::LeakTest,
+        Self::Shutdown,
+        Self::Checklist,
         Self::Report,
         Self::Start,
         Self::Rules,
@@ -151,6 +165,16 @@ impl Topic {
                 ICING,
                 CARBON_MONOXIDE,
                 MATERIALS,
+            ],
+            Self::LeakTest => &[LEAK_TEST, TEST_GAS, NO_PERMISSION],
+            Self::Shutdown => &[PROVE_VALVES, PURGE, NO_PERMISSION],
+            Self::Checklist => &[
+                LIST,
+                NO_PERMISSION,
+                PURGE,
+                LEAK_TEST,
+                RADIATION,
+                CARBON_MONOXIDE,
             ],
             Self::Report => &[
                 NO_PERMISSION,

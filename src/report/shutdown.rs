@@ -75,16 +75,8 @@ fn cells(row: &FailureRow, many: bool) -> Vec<Value> {
     cells
 }
 
-/// Every failure with every part that may stick; those alike at every failure in one row.
+/// Every failure with every part that may stick; those alike in one row.
 fn pairs(report: &mut Report, rows: &[FailureRow]) {
-    let mut table = Table::new(vec![
-        Column::new("stuck open"),
-        Column::new("and"),
-        Column::new("holes"),
-        Column::new("the fuel"),
-        Column::of("stops after", Kind::Time).digits(2),
-        Column::of("fuel passed", Kind::Mass).digits(2),
-    ]);
     let mut seen: Vec<(&str, &str, &Answer, Vec<&str>)> = Vec::new();
     for row in rows {
         for (part, answer) in &row.stuck {
@@ -97,6 +89,18 @@ fn pairs(report: &mut Report, rows: &[FailureRow]) {
             }
         }
     }
+    let any_stops = seen.iter().any(|s| matches!(s.2, Answer::Stops(_)));
+    let mut columns = vec![
+        Column::new("stuck open"),
+        Column::new("and"),
+        Column::new("holes"),
+        Column::new("the fuel"),
+    ];
+    if any_stops {
+        columns.push(Column::of("stops after", Kind::Time).digits(2));
+        columns.push(Column::of("fuel passed", Kind::Mass).digits(2));
+    }
+    let mut table = Table::new(columns);
     for (part, outlet, answer, failures) in seen {
         let (words, stop) = match answer {
             Answer::Stops(stop) => ("stops", Some(stop)),
@@ -105,14 +109,17 @@ fn pairs(report: &mut Report, rows: &[FailureRow]) {
         };
         let of =
             |kind, si: Option<f64>| si.map_or(Value::Absent, |si| Value::Quantity { kind, si });
-        table.row(vec![
+        let mut cells = vec![
             Value::from(part),
             Value::Text(failures.join(", ")),
             Value::from(outlet),
             Value::from(words),
-            of(Kind::Time, stop.and_then(|s| s.time).map(|t| t.value)),
-            of(Kind::Mass, stop.and_then(|s| s.fuel).map(|m| m.value)),
-        ]);
+        ];
+        if any_stops {
+            cells.push(of(Kind::Time, stop.and_then(|s| s.time).map(|t| t.value)));
+            cells.push(of(Kind::Mass, stop.and_then(|s| s.fuel).map(|m| m.value)));
+        }
+        table.row(cells);
     }
     report.table("Failures in pairs", table);
 }

@@ -22,9 +22,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         s,
         v,
         Signal::Warning,
-        ("records.cylinder_inspected", s.rig.records.cylinder_inspected),
+        (
+            "records.cylinder_inspected",
+            s.rig.records.cylinder_inspected,
+        ),
         10.0,
-        Source::Choice("the usual term for steel LPG cylinders, from memory; the stamp and the local code decide"),
+        Source::Choice(
+            "the usual term for steel LPG cylinders, from memory; the stamp and the local code decide",
+        ),
         "exchange the cylinder",
     );
 }

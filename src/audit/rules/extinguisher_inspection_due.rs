@@ -24,7 +24,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         s,
         v,
         Signal::Caution,
-        ("records.extinguisher_inspected", s.rig.records.extinguisher_inspected),
+        (
+            "records.extinguisher_inspected",
+            s.rig.records.extinguisher_inspected,
+        ),
         1.0,
         Source::Choice("yearly is usual for workplaces; the local code decides"),
         "have it inspected or bring another",

@@ -28,7 +28,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             v.find(
                 Signal::Danger,
                 "train",
-                format!("{}: fuel runs on to {}: {because}", row.failure.words(), row.outlet),
+                format!(
+                    "{}: fuel runs on to {}: {because}",
+                    row.failure.words(),
+                    row.outlet
+                ),
                 Limit::Should("a shut-off valve that closes by itself on the way to every hole"),
                 Source::Published("nfpa86"),
                 "fit a shut-off valve that its spring closes before the split, or in this branch",

@@ -14,7 +14,7 @@ rule! {
     /// the rig must be lighter.
     /// ## What to do
     /// Look for a smaller one of the same rating.
-    HeavyPart, "MAS002", "heavy-part", Mass
+    HeavyPart, "MAS004", "heavy-part", Mass
 }
 
 const MOST: f64 = 1.0 / 3.0;

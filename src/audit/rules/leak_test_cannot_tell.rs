@@ -23,9 +23,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     if judged.verdict == LeakVerdict::CannotTell {
-        let show = |p: crate::quantity::PressureDifference| {
-            s.show(Kind::PressureDifference, p.pascals())
-        };
+        let show =
+            |p: crate::quantity::PressureDifference| s.show(Kind::PressureDifference, p.pascals());
         v.find(
             Signal::Warning,
             "leak_test",
@@ -34,7 +33,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 show(judged.corrected),
                 show(judged.band)
             )),
-            Limit::AtMost(Measured::Text(format!("{} with its band", show(judged.accepted)))),
+            Limit::AtMost(Measured::Text(format!(
+                "{} with its band",
+                show(judged.accepted)
+            ))),
             Source::Published("en161"),
             "hold longer, read the temperature at both ends, or use a finer gauge",
         );

@@ -10,7 +10,7 @@ rule! {
     /// Every joint weighs something and is a place to leak; adapters screwed into adapters double both.
     /// ## What to do
     /// Parts that fit each other directly, bends instead of elbows, one tube instead of two.
-    ManyJoints, "MAS004", "many-joints", Mass
+    ManyJoints, "MAS005", "many-joints", Mass
 }
 
 const MOST: f64 = 3.0;

@@ -10,7 +10,7 @@ rule! {
     /// The mass of the rig is short of theirs, and stands and straps are chosen by it.
     /// ## What to do
     /// Weigh them.
-    MassNotGiven, "MAS001", "mass-not-given", Mass
+    MassNotGiven, "MAS003", "mass-not-given", Mass
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

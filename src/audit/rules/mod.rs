@@ -1,38 +1,65 @@
 //! The rules, one file each. A rule is listed once, in `registry`.
 
+pub mod air_not_proved;
 pub mod choking_changes;
+pub mod clip_under_pressure;
 pub mod condensation_in_injector;
+pub mod cylinder_inspection_due;
 pub mod cylinder_not_upright;
 pub mod drill_error;
 pub mod duty_not_fed;
+pub mod extinguisher_inspection_due;
 pub mod fittings_outweigh;
+pub mod fuel_runs_on;
 pub mod hand_ignition;
+pub mod heavy_part;
 pub mod hole_above_quenching;
 pub mod hotter_than_material;
+pub mod joints_not_listed;
+pub mod leak_test_above_rating;
+pub mod leak_test_cannot_tell;
+pub mod leaks_on_record;
 pub mod low_point_near;
+pub mod many_joints;
+pub mod mass_not_given;
 pub mod no_carbon_monoxide_alarm;
+pub mod no_emergency_stop;
 pub mod no_extinguisher;
 pub mod no_fail_closed;
 pub mod no_flame_detection;
 pub mod no_gas_warning;
 pub mod no_leak_test;
+pub mod no_lockout;
+pub mod no_pressure_switch;
+pub mod no_way_to_empty;
 pub mod not_reviewed;
 pub mod off_target;
 pub mod old_hose;
 pub mod old_leak_test;
+pub mod old_regulator;
+pub mod opens_without_power;
 pub mod primary_zone_limits;
+pub mod relief_opens_at_work;
 pub mod rich_mixture;
+pub mod section_relief_above_rating;
 pub mod short_purge;
+pub mod single_point_of_failure;
 pub mod single_shut_off;
+pub mod slow_shut_off;
 pub mod soft_injector;
 pub mod supply_below_need;
+pub mod supply_side_untested;
 pub mod train_outweighs_fuel;
+pub mod trapped_without_relief;
 pub mod uneven_holes;
 pub mod wide_band;
 pub mod wide_turndown;
+pub mod wrong_test_gas;
 
-use super::{Solution, Verdict};
+use super::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::injector::plan::DutyInjection;
+use crate::leak::{LeakJudgement, TestPlan, TrappedSection};
+use crate::train::rig::Date;
 
 /// The injection of every duty that has one; says why for the rest.
 fn injections<'s>(
@@ -65,4 +92,105 @@ fn injections<'s>(
 /// Path of a duty.
 fn duty_path(name: &str) -> String {
     format!("duties.{name}")
+}
+
+/// The sections that closures can isolate; says why if there are none to look at.
+fn trapped_sections<'s>(solution: &'s Solution<'_>, verdict: &mut Verdict) -> &'s [TrappedSection] {
+    if solution.rig.train.parts().is_empty() {
+        verdict.not_checked("the rig file gives no train");
+        return &[];
+    }
+    match solution.trapped() {
+        Ok(sections) => sections,
+        Err(why) => {
+            verdict.not_checked(format!("the state of the supply is not known: {why}"));
+            &[]
+        }
+    }
+}
+
+/// The plan of the leak test; says why if there is none.
+fn leak_test_plan<'s>(solution: &'s Solution<'_>, verdict: &mut Verdict) -> Option<&'s TestPlan> {
+    match solution.leak_test_plan() {
+        Ok(plan) if plan.zones.is_empty() => {
+            verdict.not_checked("the rig file gives no train");
+            None
+        }
+        Ok(plan) => Some(plan),
+        Err(why) => {
+            verdict.not_checked(format!("the state of the supply is not known: {why}"));
+            None
+        }
+    }
+}
+
+/// The leak test on record, judged; says why if it cannot be.
+fn judged_leak_test<'s>(
+    solution: &'s Solution<'_>,
+    verdict: &mut Verdict,
+) -> Option<&'s LeakJudgement> {
+    match solution.judged_leak_test() {
+        None => verdict.not_checked("there is no leak test on record"),
+        Some(Err(why)) => verdict.not_checked(why.clone()),
+        Some(Ok(judged)) => return Some(judged),
+    }
+    None
+}
+
+/// Name and mass in kg of every part of the train, where all give one; says which do not.
+fn weighed_train(solution: &Solution<'_>, verdict: &mut Verdict) -> Option<Vec<(String, f64)>> {
+    let parts = solution.rig.train.parts();
+    let without: Vec<&str> = parts
+        .iter()
+        .filter(|p| p.mass.is_none())
+        .map(|p| p.name.as_str())
+        .collect();
+    if parts.is_empty() {
+        verdict.not_checked("the rig file gives no train");
+        return None;
+    }
+    if !without.is_empty() {
+        verdict.not_checked(format!("no mass is given for {}", without.join(", ")));
+        return None;
+    }
+    let weighed = |p: &&crate::train::Part| Some((p.name.clone(), p.mass?.value));
+    Some(parts.iter().filter_map(weighed).collect())
+}
+
+const DAYS_PER_YEAR: f64 = 365.25;
+
+/// Holds the age of a dated thing on the test day against a number of years.
+fn older_than(
+    solution: &Solution<'_>,
+    verdict: &mut Verdict,
+    signal: Signal,
+    (at, date): (&str, Option<Date>),
+    years: f64,
+    source: Source,
+    advice: &str,
+) {
+    let Some(day) = solution.rig.records.test_day else {
+        verdict.not_checked("the rig file gives no test day");
+        return;
+    };
+    let Some(date) = date else {
+        verdict.not_checked(format!("the rig file does not give `{at}`"));
+        return;
+    };
+    let age = f64::from(day.days_since(date)) / DAYS_PER_YEAR;
+    if age > years {
+        let limit = if years > 1.0 {
+            format!("{years} years")
+        } else {
+            "1 year".to_owned()
+        };
+        verdict.find(
+            signal,
+            at,
+            format!("{age:.1} years"),
+            Limit::AtMost(Measured::Text(limit)),
+            source,
+            advice,
+        );
+    }
 }

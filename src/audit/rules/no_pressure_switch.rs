@@ -18,7 +18,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let controls = &s.rig.controls;
     let switches = [
         ("controls.low_fuel_cutoff", controls.low_fuel_cutoff, "low"),
-        ("controls.high_fuel_cutoff", controls.high_fuel_cutoff, "high"),
+        (
+            "controls.high_fuel_cutoff",
+            controls.high_fuel_cutoff,
+            "high",
+        ),
     ];
     for (at, there, which) in switches {
         match there {

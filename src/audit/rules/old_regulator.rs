@@ -17,7 +17,10 @@ rule! {
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let parts = s.rig.train.parts();
-    if !parts.iter().any(|p| matches!(p.kind, PartKind::Regulator(_))) {
+    if !parts
+        .iter()
+        .any(|p| matches!(p.kind, PartKind::Regulator(_)))
+    {
         return;
     }
     older_than(

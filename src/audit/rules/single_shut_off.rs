@@ -15,13 +15,9 @@ rule! {
     SingleShutOff, "SHU002", "single-shut-off", Shutdown
 }
 
-fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let parts = s.main_parts();
-    if parts.is_empty() {
-        v.not_checked("the rig file gives no train");
-        return;
-    }
-    let closing: Vec<&str> = parts
+/// The valves of the main line that close by themselves when their power fails.
+fn closing<'s>(s: &'s Solution<'_>) -> Vec<&'s str> {
+    s.main_parts()
         .iter()
         .filter(|p| {
             p.closure
@@ -29,8 +25,23 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 .is_some_and(|c| c.on_power_loss == OnLoss::Closes)
         })
         .map(|p| p.name.as_str())
-        .collect();
-    if let [only] = closing[..] {
+        .collect()
+}
+
+/// The valve that this rule names, where it finds one.
+pub(super) fn only<'s>(s: &'s Solution<'_>) -> Option<&'s str> {
+    match closing(s)[..] {
+        [only] => Some(only),
+        _ => None,
+    }
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    if s.main_parts().is_empty() {
+        v.not_checked("the rig file gives no train");
+        return;
+    }
+    if let Some(only) = only(s) {
         v.find(
             Signal::Warning,
             format!("train.{only}"),

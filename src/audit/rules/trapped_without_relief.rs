@@ -39,7 +39,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
 
 fn find(s: &Solution<'_>, v: &mut Verdict, section: &TrappedSection) {
     let drawn = matches!(section.contents, Contents::Liquid { .. });
-    let mut measured = format!("{}: {}", section.section.label(), section.contents.because());
+    let mut measured = format!(
+        "{}: {}",
+        section.section.label(),
+        section.contents.because()
+    );
     let heating = section.heating.as_ref().and_then(|h| h.as_ref().ok());
     if let Some(h) = heating {
         measured = format!(

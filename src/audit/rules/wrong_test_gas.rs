@@ -13,7 +13,16 @@ rule! {
     WrongTestGas, "LEK005", "wrong-test-gas", Leak
 }
 
-const INERT: [&str; 8] = ["nitrogen", "n2", "air", "helium", "argon", "carbon dioxide", "co2", "forming gas"];
+const INERT: [&str; 8] = [
+    "nitrogen",
+    "n2",
+    "air",
+    "helium",
+    "argon",
+    "carbon dioxide",
+    "co2",
+    "forming gas",
+];
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(test) = &s.rig.leak_test else {
@@ -29,7 +38,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         .split(|c: char| !c.is_alphanumeric())
         .filter(|w| !w.is_empty())
         .collect();
-    let known = |name: &&str| words.join(" ").contains(*name) && words.iter().all(|w| *w != "oxygen");
+    let known =
+        |name: &&str| words.join(" ").contains(*name) && words.iter().all(|w| *w != "oxygen");
     if !INERT.iter().any(|name| known(&name)) {
         v.find(
             if lower.contains("oxygen") || lower.trim() == "o2" {

@@ -13,7 +13,7 @@ rule! {
     /// What is weaker than the relief valve is the relief valve.
     /// ## What to do
     /// A relief valve set below the rating of the weakest part, or a stronger part.
-    ReliefAboveRating, "TRP002", "relief-above-rating", Trapped
+    SectionReliefAboveRating, "TRP002", "section-relief-above-rating", Trapped
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -24,7 +24,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             continue;
         };
         let Some((weakest, rating)) = &section.weakest else {
-            v.not_checked(format!("no part of {} gives its rating", section.section.label()));
+            v.not_checked(format!(
+                "no part of {} gives its rating",
+                section.section.label()
+            ));
             continue;
         };
         if set > rating && !said.contains(&(relief, weakest)) {
@@ -33,7 +36,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 Signal::Warning,
                 format!("train.{relief}"),
                 Measured::Quantity(Kind::GaugePressure, set.gauge(air).pascals()),
-                Limit::AtMost(Measured::Text(format!("{}, the rating of {weakest}", s.gauge(*rating)))),
+                Limit::AtMost(Measured::Text(format!(
+                    "{}, the rating of {weakest}",
+                    s.gauge(*rating)
+                ))),
                 Source::Input(format!("train.{weakest}.max_pressure")),
                 "set the relief valve below the weakest part, or change that part",
             );

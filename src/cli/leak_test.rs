@@ -1,0 +1,44 @@
+//! `leak-test`: joints of a rig, plan of its leak test, and the test on record judged.
+
+use super::error::CliError;
+use super::{Context, rig};
+use crate::audit::{Group, audit_of};
+use crate::report::{Report, Topic, audit, leak_test};
+use std::path::PathBuf;
+
+const EXAMPLES: &str = "\
+Example:
+  fuelwright leak-test examples/coupon-soak-rig.toml
+
+Write the result into the rig file as [leak_test], with gauge step, volume and both temperatures: it is
+judged here and in `audit`.";
+
+/// Flags of `leak-test`.
+#[derive(Debug, clap::Args)]
+#[command(after_help = EXAMPLES)]
+pub struct LeakTestArgs {
+    /// Rig file.
+    #[arg(value_name = "RIG")]
+    pub rig: PathBuf,
+}
+
+/// Plans the leak test of a rig.
+///
+/// # Errors
+/// A rig file with mistakes, or no state of the fuel in the tank.
+pub fn run(args: &LeakTestArgs, context: &Context) -> Result<Report, CliError> {
+    let loaded = rig::load(&args.rig, context)?;
+    let solution = rig::solve(&loaded, context)?;
+    let title = format!("Leak test of {}", loaded.rig.name);
+    let mut report = Report::new(Topic::LeakTest, title);
+    let failed = |why: &String| CliError::NoSupplyState { why: why.clone() };
+    let plan = solution.leak_test_plan().as_ref().map_err(failed)?;
+    let joints = solution.joints().as_ref().map_err(failed)?;
+    leak_test::record(&mut report, &loaded.rig, solution.judged_leak_test());
+    leak_test::plan(&mut report, &loaded.rig, plan);
+    leak_test::joints(&mut report, &loaded.rig, joints);
+    let found = audit_of(&solution, &[Group::Leak]);
+    let line = |at: &str| loaded.line(at).map(|(line, _)| line);
+    audit::findings(&mut report, &context.library, &solution, &found, &line);
+    Ok(report)
+}
