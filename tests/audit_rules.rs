@@ -10,6 +10,8 @@ use std::collections::BTreeSet;
 mod flame;
 #[path = "audit_rules/injector.rs"]
 mod injector;
+#[path = "audit_rules/leak.rs"]
+mod leak;
 #[path = "audit_rules/mass.rs"]
 mod mass;
 #[path = "audit_rules/records.rs"]
@@ -22,9 +24,12 @@ mod site;
 mod supply;
 #[path = "audit_rules/tank.rs"]
 mod tank;
+#[path = "audit_rules/trapped.rs"]
+mod trapped;
 
 /// The examples that cases begin with.
 const SOAK: &str = "coupon-soak-rig";
+const FROST: &str = "greenhouse-frost-guard";
 
 /// Text in the rig and what stands in its place.
 type Changes = &'static [(&'static str, &'static str)];
@@ -57,6 +62,8 @@ fn cases() -> impl Iterator<Item = &'static Case> {
         tank::CASES,
         injector::CASES,
         flame::CASES,
+        leak::CASES,
+        trapped::CASES,
         shutdown::CASES,
         site::CASES,
         records::CASES,

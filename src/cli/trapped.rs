@@ -49,6 +49,9 @@ pub struct TrappedArgs {
 ///
 /// # Errors
 /// No liquid there, no rise, unknown fuel, out of range; a rig file with mistakes.
+///
+/// # Panics
+/// Never from a command line: clap asks for the four flags where there is no rig.
 pub fn run(args: &TrappedArgs, context: &Context) -> Result<Report, CliError> {
     if let Some(path) = &args.rig {
         return of_rig(path, context);

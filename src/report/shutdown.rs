@@ -27,7 +27,7 @@ pub fn failures(report: &mut Report, rows: &[FailureRow], short: bool) {
             of.truncate(1);
         }
         for row in of {
-            table.row(cells(row, many));
+            table.row(cells(row, many, short));
         }
     }
     report.table("What stops the fuel", table);
@@ -50,7 +50,7 @@ fn gravity(row: &FailureRow) -> u8 {
     }
 }
 
-fn cells(row: &FailureRow, many: bool) -> Vec<Value> {
+fn cells(row: &FailureRow, many: bool, short: bool) -> Vec<Value> {
     let mut cells = vec![Value::from(row.failure.words())];
     if many {
         cells.push(Value::Text(row.outlet.clone()));
@@ -58,6 +58,7 @@ fn cells(row: &FailureRow, many: bool) -> Vec<Value> {
     let (words, stop) = match &row.answer {
         Answer::Stops(stop) => ("stops".to_owned(), Some(stop)),
         Answer::RunsOn { because } => (format!("RUNS ON: {because}"), None),
+        Answer::NotKnown { .. } if short => ("not known".to_owned(), None),
         Answer::NotKnown { because } => (format!("not known: {because}"), None),
     };
     let of = |kind, si: Option<f64>| si.map_or(Value::Absent, |si| Value::Quantity { kind, si });

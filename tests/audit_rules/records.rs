@@ -27,4 +27,34 @@ pub(crate) const CASES: &[Case] = &[
         trips: &[("reviewed = true", "reviewed = false")],
         just_not: &[],
     },
+    Case {
+        rig: SOAK,
+        rule: "REC005",
+        trips: &[("regulator_made = 2023-05-01", "regulator_made = 2016-04-10")],
+        just_not: &[("regulator_made = 2023-05-01", "regulator_made = 2016-04-12")],
+    },
+    Case {
+        rig: SOAK,
+        rule: "REC006",
+        trips: &[(
+            "cylinder_inspected = 2022-11-15",
+            "cylinder_inspected = 2016-04-10",
+        )],
+        just_not: &[(
+            "cylinder_inspected = 2022-11-15",
+            "cylinder_inspected = 2016-04-12",
+        )],
+    },
+    Case {
+        rig: SOAK,
+        rule: "REC007",
+        trips: &[(
+            "extinguisher_inspected = 2025-10-02",
+            "extinguisher_inspected = 2025-04-10",
+        )],
+        just_not: &[(
+            "extinguisher_inspected = 2025-10-02",
+            "extinguisher_inspected = 2025-04-11",
+        )],
+    },
 ];

@@ -48,4 +48,71 @@ pub(crate) const CASES: &[Case] = &[
         trips: &[("ignition = \"spark\"", "ignition = \"hand\"")],
         just_not: &[("ignition = \"spark\"", "ignition = \"pilot\"")],
     },
+    Case {
+        rig: SOAK,
+        rule: "SHU006",
+        trips: &[(
+            "actuation = \"solenoid-spring-closed\"",
+            "actuation = \"motor\"",
+        )],
+        just_not: &[(
+            "name = \"shut-off-1\"\nkind = \"solenoid-valve\"\nbore = \"6 mm\"\nflow_coefficient = \"0.55 Kv\"\ncurve = \"on-off\"\nactuation = \"solenoid-spring-closed\"",
+            "name = \"shut-off-1\"\nkind = \"solenoid-valve\"\nbore = \"6 mm\"\nflow_coefficient = \"0.55 Kv\"\ncurve = \"on-off\"\nactuation = \"motor\"",
+        )],
+    },
+    Case {
+        rig: SOAK,
+        rule: "SHU007",
+        // one valve left for a lost signal, two for lost power
+        trips: &[(
+            "name = \"shut-off-1\"\nkind = \"solenoid-valve\"\nbore = \"6 mm\"\nflow_coefficient = \"0.55 Kv\"\ncurve = \"on-off\"\nactuation = \"solenoid-spring-closed\"",
+            "name = \"shut-off-1\"\nkind = \"solenoid-valve\"\nbore = \"6 mm\"\nflow_coefficient = \"0.55 Kv\"\ncurve = \"on-off\"\nactuation = \"solenoid-spring-closed\"\non_signal_loss = \"stays\"",
+        )],
+        just_not: &[],
+    },
+    Case {
+        rig: SOAK,
+        rule: "SHU008",
+        trips: &[("closing_time = \"0.5 s\"", "closing_time = \"1.01 s\"")],
+        just_not: &[("closing_time = \"0.5 s\"", "closing_time = \"1 s\"")],
+    },
+    Case {
+        rig: SOAK,
+        rule: "SHU009",
+        trips: &[("lockout = true", "lockout = false")],
+        just_not: &[],
+    },
+    Case {
+        rig: SOAK,
+        rule: "SHU010",
+        trips: &[("emergency_stop = true", "emergency_stop = false")],
+        just_not: &[],
+    },
+    Case {
+        rig: SOAK,
+        rule: "SHU011",
+        trips: &[("proved = true", "proved = false")],
+        just_not: &[],
+    },
+    Case {
+        rig: SOAK,
+        rule: "SHU012",
+        trips: &[("low_fuel_cutoff = true", "low_fuel_cutoff = false")],
+        just_not: &[],
+    },
+    Case {
+        rig: SOAK,
+        rule: "SHU013",
+        trips: &[("on_signal_loss = \"stays\"", "on_signal_loss = \"opens\"")],
+        just_not: &[],
+    },
+    Case {
+        rig: SOAK,
+        rule: "SHU014",
+        trips: &[(
+            "actuation = \"manual\"",
+            "actuation = \"solenoid-spring-closed\"",
+        )],
+        just_not: &[],
+    },
 ];

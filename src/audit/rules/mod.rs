@@ -28,6 +28,7 @@ pub mod no_extinguisher;
 pub mod no_fail_closed;
 pub mod no_flame_detection;
 pub mod no_gas_warning;
+pub mod no_isolation_at_supply;
 pub mod no_leak_test;
 pub mod no_lockout;
 pub mod no_pressure_switch;

@@ -26,13 +26,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Contents::Unknown { because } => {
                 v.not_checked(format!("{}: {because}", section.section.label()));
             }
-            Contents::Gas => {}
             // two valves screwed together hold next to nothing of what condenses
             Contents::MayFill { .. } if section.section.parts.is_empty() => {}
             Contents::Liquid { .. } | Contents::MayFill { .. } if section.relief.is_none() => {
                 find(s, v, section);
             }
-            Contents::Liquid { .. } | Contents::MayFill { .. } => {}
+            Contents::Liquid { .. } | Contents::MayFill { .. } | Contents::Gas => {}
         }
     }
 }

@@ -1,0 +1,63 @@
+//! No hand valve where the fuel enters the rig.
+
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::train::{Actuation, Part, PartKind};
+
+rule! {
+    /// ## What it checks
+    /// Whether a valve that a hand turns stands on every supply before the first hose, regulator or
+    /// shut-off valve.
+    /// ## Why it matters
+    /// It is the one closure that needs neither power nor thought, and what follows cannot be worked on
+    /// without it.
+    /// ## What to do
+    /// Keep the cylinder valve, or fit a ball valve first in line, where a hand reaches it past no flame.
+    NoIsolationAtSupply, "SHU014", "no-isolation-at-supply", Shutdown
+}
+
+/// Whether a hand closes it.
+fn by_hand(part: &Part) -> bool {
+    let manual = |a: Actuation| a == Actuation::Manual;
+    match &part.kind {
+        PartKind::CylinderValve(_) | PartKind::BallValve(_) => {
+            part.closure.as_ref().is_none_or(|c| manual(c.actuation))
+        }
+        PartKind::NeedleValve(_) => part.closure.as_ref().is_some_and(|c| manual(c.actuation)),
+        _ => false,
+    }
+}
+
+/// Whether a hand valve has to stand before it.
+fn needs_one_before(part: &Part) -> bool {
+    matches!(
+        part.kind,
+        PartKind::Hose(_) | PartKind::Regulator(_) | PartKind::SolenoidValve(_)
+    )
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let train = &s.rig.train;
+    if train.parts().is_empty() {
+        v.not_checked("the rig file gives no train");
+        return;
+    }
+    for source in &train.sources {
+        let first = source
+            .parts
+            .iter()
+            .chain(&train.run.parts)
+            .find(|p| by_hand(p) || needs_one_before(p));
+        let Some(part) = first.filter(|p| !by_hand(p)) else {
+            continue;
+        };
+        v.find(
+            Signal::Warning,
+            format!("train.{}", part.name),
+            format!("no hand valve before {}", part.name),
+            Limit::Should("a hand valve first in line"),
+            Source::Choice("codes ask for a manual valve at the supply"),
+            "keep the cylinder valve, or fit a ball valve first in line",
+        );
+    }
+}
