@@ -16,8 +16,8 @@ pub fn failures(report: &mut Report, rows: &[FailureRow], short: bool) {
         Column::new("the fuel"),
         Column::of("stops after", Kind::Time).digits(2),
         Column::of("fuel passed", Kind::Mass).digits(2),
-        Column::of("its heat", Kind::Energy).digits(2),
-        Column::new("with one part stuck open"),
+        Column::of("its heat", Kind::Energy).digits(2).optional(),
+        Column::new("runs on if it sticks"),
     ]);
     let mut table = Table::new(columns);
     for failure in Failure::ALL {
@@ -27,10 +27,11 @@ pub fn failures(report: &mut Report, rows: &[FailureRow], short: bool) {
             of.truncate(1);
         }
         for row in of {
-            table.row(cells(row, many, short));
+            table.row(cells(row, many));
         }
     }
     report.table("What stops the fuel", table);
+    report.table("Why it runs on, or is not known", reasons(rows));
     if !short {
         pairs(report, rows);
     }
@@ -50,30 +51,45 @@ fn gravity(row: &FailureRow) -> u8 {
     }
 }
 
-fn cells(row: &FailureRow, many: bool, short: bool) -> Vec<Value> {
+fn cells(row: &FailureRow, many: bool) -> Vec<Value> {
     let mut cells = vec![Value::from(row.failure.words())];
     if many {
         cells.push(Value::Text(row.outlet.clone()));
     }
     let (words, stop) = match &row.answer {
-        Answer::Stops(stop) => ("stops".to_owned(), Some(stop)),
-        Answer::RunsOn { because } => (format!("RUNS ON: {because}"), None),
-        Answer::NotKnown { .. } if short => ("not known".to_owned(), None),
-        Answer::NotKnown { because } => (format!("not known: {because}"), None),
+        Answer::Stops(stop) => ("stops", Some(stop)),
+        Answer::RunsOn { .. } => ("RUNS ON", None),
+        Answer::NotKnown { .. } => ("not known", None),
     };
     let of = |kind, si: Option<f64>| si.map_or(Value::Absent, |si| Value::Quantity { kind, si });
     cells.extend([
-        Value::Text(words),
+        Value::from(words),
         of(Kind::Time, stop.and_then(|s| s.time).map(|t| t.value)),
         of(Kind::Mass, stop.and_then(|s| s.fuel).map(|m| m.value)),
         of(Kind::Energy, stop.and_then(|s| s.energy).map(|e| e.value)),
         Value::Text(match (row.single_point(), row.stuck.is_empty()) {
-            (Some(part), _) => format!("RUNS ON if {part} sticks"),
-            (None, false) => "stops".to_owned(),
+            (Some(part), _) => part.to_owned(),
+            (None, false) => "none does".to_owned(),
             (None, true) => String::new(),
         }),
     ]);
     cells
+}
+
+/// What leaves the fuel running, and what the rig file does not say, once each.
+fn reasons(rows: &[FailureRow]) -> Table {
+    let mut table = Table::new(vec![Column::new("when"), Column::new("because")]);
+    for row in rows {
+        let because = match &row.answer {
+            Answer::RunsOn { because } | Answer::NotKnown { because } => *because,
+            Answer::Stops(_) => continue,
+        };
+        let cells = vec![Value::from(row.failure.words()), Value::from(because)];
+        if !table.rows.contains(&cells) {
+            table.row(cells);
+        }
+    }
+    table
 }
 
 /// Every failure with every part that may stick; those alike in one row.

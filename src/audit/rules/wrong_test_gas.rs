@@ -40,7 +40,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         .collect();
     let known =
         |name: &&str| words.join(" ").contains(*name) && words.iter().all(|w| *w != "oxygen");
-    if !INERT.iter().any(|name| known(name)) {
+    if !INERT.iter().any(known) {
         v.find(
             if lower.contains("oxygen") || lower.trim() == "o2" {
                 Signal::Danger
