@@ -32,7 +32,7 @@ pub struct Cli {
 #[derive(Debug, clap::Args)]
 #[command(next_help_heading = "For all commands")]
 pub struct Global {
-    /// How the answer is written: text or json.
+    /// How the answer is written: text, json, markdown or html.
     #[arg(long, global = true, value_enum, default_value_t = Format::Text, hide_possible_values = true)]
     pub format: Format,
     /// Units of the text: si or us; JSON is always SI.
@@ -53,6 +53,10 @@ pub enum Format {
     Text,
     /// One JSON object for machines.
     Json,
+    /// Headings, tables and lists in Markdown.
+    Markdown,
+    /// One page with figures, for a browser or paper.
+    Html,
 }
 
 /// Units of the text.
@@ -93,6 +97,8 @@ pub enum Command {
     Shutdown(super::shutdown::ShutdownArgs),
     /// Write a rig file to begin with.
     Start(super::start::StartArgs),
+    /// Write everything about a rig on one page: findings, figures, checklist.
+    Report(super::report::ReportArgs),
     /// List what an audit checks, or print the page of one rule.
     Rules(super::rules::RulesArgs),
     /// List the fuels of the library.

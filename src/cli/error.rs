@@ -65,6 +65,12 @@ pub enum CliError {
         /// Reason.
         source: std::io::Error,
     },
+    /// A file of another kind that would be written over.
+    #[error("`{path}` is there and is no report of this kind: nothing is written over it")]
+    NotOurs {
+        /// File.
+        path: PathBuf,
+    },
     /// A train.
     #[error("the train is not solved: {why}")]
     NoTrain {
@@ -135,6 +141,12 @@ pub enum FlagProblem {
     #[error("`{given}` is not above zero")]
     NotPositive {
         /// As shown.
+        given: String,
+    },
+    /// The name of a file does not say what is to be written.
+    #[error("`{given}` has no ending that says what is written: .html, .md, .json or .txt")]
+    NoForm {
+        /// File.
         given: String,
     },
     /// It contradicts another flag.

@@ -10,6 +10,7 @@ pub mod injector;
 pub mod leak_test;
 pub mod mass;
 pub mod regulator;
+pub mod report;
 pub mod rig;
 pub mod rules;
 pub mod shutdown;
@@ -24,7 +25,7 @@ use crate::eos::{self, Backend, Equilibrium, Phase, State};
 use crate::fuel::{Composition, Library};
 use crate::quantity::show::{Show, Units};
 use crate::quantity::{AbsolutePressure, PressureLevel, kelvin, pascals_absolute};
-use crate::report::{self, Fact, Report};
+use crate::report::{Fact, Report, html, json, markdown, text};
 use args::{Cli, Command, Format, Global, WantedPhase};
 use clap::Parser;
 use error::{CliError, FlagProblem};
@@ -120,6 +121,7 @@ fn answer(cli: &Cli) -> Result<Report, CliError> {
     let context = Context::new(&cli.global)?;
     let mut report = match &cli.command {
         Command::Audit(args) => audit::run(args, &context),
+        Command::Report(args) => report::run(args, &context),
         Command::Rules(args) => rules::run(args, &context),
         Command::LeakTest(args) => leak_test::run(args, &context),
         Command::Shutdown(args) => shutdown::run(args, &context),
@@ -147,11 +149,14 @@ fn write(
     width: usize,
     out: &mut impl Write,
 ) -> Result<Outcome, CliError> {
-    let text = match global.format {
-        Format::Text => report::text::render(report, global.units.into(), width),
-        Format::Json => report::json::render(report),
+    let units = global.units.into();
+    let answer = match global.format {
+        Format::Text => text::render(report, units, width),
+        Format::Json => json::render(report),
+        Format::Markdown => markdown::render(report, units),
+        Format::Html => html::render(report, units),
     };
-    out.write_all(text.as_bytes())?;
+    out.write_all(answer.as_bytes())?;
     out.flush()?;
     Ok(if report.has_alarms() {
         Outcome::Alarms
@@ -169,6 +174,8 @@ pub struct Context {
     pub ambient: AbsolutePressure,
     /// Units of messages.
     pub units: Units,
+    /// How the answer is written.
+    pub format: Format,
 }
 
 impl Context {
@@ -177,6 +184,7 @@ impl Context {
             library: library(global)?,
             ambient: global.ambient_pressure,
             units: global.units.into(),
+            format: global.format,
         })
     }
 

@@ -7,6 +7,9 @@ use crate::fuel::Library;
 use crate::quantity::Kind;
 use serde_json::{Value as Json, json};
 
+/// Heading of the verdict; findings stand behind it on a page.
+pub const VERDICT: &str = "Verdict";
+
 /// Line of the rig file for a path of the rig.
 pub type LineOf<'a> = &'a dyn Fn(&str) -> Option<usize>;
 
@@ -117,7 +120,7 @@ pub fn verdict(report: &mut Report, audit: &Audit) {
         text = format!("{text} Not checked: {}.", audit.not_checked.len());
     }
     report.paragraph(
-        "Verdict",
+        VERDICT,
         format!("{text} This is what the rules found in the file; it is no permission to light anything."),
     );
 }

@@ -1,27 +1,37 @@
 //! What a command has to say, as plain data: facts, tables, findings, assumptions, sources, cautions.
 //!
-//! Numbers stay in SI until a writer ([`text`], [`json`]) shows them. The JSON object stands beside the
-//! sections, because its keys are a contract and a table's headings are not.
+//! Numbers stay in SI until a writer ([`text`], [`html`], [`markdown`], [`json`]) shows them. The JSON object
+//! stands beside the sections, because its keys are a contract and a table's headings are not.
 
 pub mod audit;
 pub mod audit_supply;
 pub mod cautions;
+mod figures;
 pub mod finding;
 pub mod flame;
 pub mod fuel;
+pub mod html;
 pub mod injector;
 pub mod json;
 pub mod leak_test;
 pub mod mass;
+pub mod markdown;
 pub mod plan;
 pub mod shutdown;
 pub mod tank;
 pub mod text;
 pub mod train;
 pub mod trapped;
+pub mod plot;
+pub mod rig;
+pub mod tank;
+pub mod text;
+pub mod train;
+mod words;
 
 pub use cautions::Topic;
 pub use finding::{Finding, Signal};
+pub use plot::Plot;
 
 use crate::fuel::{Library, SourceKey};
 use crate::quantity::Kind;
@@ -46,6 +56,8 @@ pub struct Report {
     pub sources: BTreeMap<SourceKey, String>,
     /// The machine-readable answer.
     pub json: serde_json::Map<String, serde_json::Value>,
+    /// Chapter that the next section belongs to.
+    chapter: Option<String>,
 }
 
 impl Report {
@@ -60,7 +72,13 @@ impl Report {
             assumptions: Vec::new(),
             sources: BTreeMap::new(),
             json: serde_json::Map::new(),
+            chapter: None,
         }
+    }
+
+    /// Begins a chapter: sections that follow belong to it. Only a long report has chapters.
+    pub fn chapter(&mut self, heading: &str) {
+        self.chapter = Some(heading.to_owned());
     }
 
     /// Adds a section of facts; nothing if there are none.
@@ -82,10 +100,26 @@ impl Report {
         self.section(heading, Block::Text(text.into()));
     }
 
+    /// Adds a figure; nothing if it has nothing to draw. Writers that cannot draw leave it out, so what it
+    /// shows belongs in a table too: one of its section, or the plot's own.
+    pub fn plot(&mut self, heading: &str, plot: Plot) {
+        if !plot.is_empty() {
+            self.section(heading, Block::Plot(plot));
+        }
+    }
+
+    /// Adds a block of any kind.
+    pub fn block(&mut self, heading: &str, block: Block) {
+        self.section(heading, block);
+    }
+
     fn section(&mut self, heading: &str, block: Block) {
         match self.sections.last_mut() {
-            Some(last) if last.heading == heading => last.blocks.push(block),
+            Some(last) if last.heading == heading && last.chapter == self.chapter => {
+                last.blocks.push(block);
+            }
             _ => self.sections.push(Section {
+                chapter: self.chapter.clone(),
                 heading: heading.to_owned(),
                 blocks: vec![block],
             }),
@@ -142,6 +176,9 @@ impl Report {
         for block in self.sections.iter().flat_map(|s| &s.blocks) {
             match block {
                 Block::Text(text) => texts.push(text),
+                Block::Plot(plot) => texts.push(&plot.description),
+                Block::Checklist(items) => texts.extend(items.iter().map(String::as_str)),
+                Block::Listing(_) => {}
                 Block::Facts(facts) => {
                     for fact in facts {
                         keys.extend(fact.source.clone());
@@ -195,6 +232,8 @@ fn bracketed(text: &str) -> Vec<String> {
 /// A part of a report under one heading.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Section {
+    /// Chapter it belongs to.
+    pub chapter: Option<String>,
     /// Heading.
     pub heading: String,
     /// Content, in order.
@@ -210,6 +249,12 @@ pub enum Block {
     Table(Table),
     /// A paragraph.
     Text(String),
+    /// A figure.
+    Plot(Plot),
+    /// Things to do or look at, each with a box to tick.
+    Checklist(Vec<String>),
+    /// A file as it was given.
+    Listing(String),
 }
 
 /// One value with its name, and how sure it is.

@@ -1,6 +1,6 @@
 //! The holes of a rig at all its duties, for people and machines.
 
-use super::{Column, Fact, Report, Table, Value, json};
+use super::{Column, Fact, Report, Table, Value, figures, json};
 use crate::audit::Solution;
 use crate::fuel::Library;
 use crate::injector::plan::{DutyInjection, InjectorPlan};
@@ -19,9 +19,13 @@ pub fn plan(report: &mut Report, library: &Library, solution: &Solution<'_>, hol
     };
     report.facts("Holes", hole_facts(plan));
     report.table("Holes at each duty", at_each_duty(solution, plan));
+    report.plot("Bands at each duty", figures::bands(solution, plan));
     report.table("Bands at each duty", bands(plan));
     report.table("Drills: flow error at each duty", drills(plan));
     if hole_by_hole {
+        if let Some(plot) = figures::holes(solution, plan) {
+            report.plot("Hole by hole: flow over the mean", plot);
+        }
         report.table("Hole by hole: flow over the mean", each_hole(plan));
     }
     for duty in &plan.duties {

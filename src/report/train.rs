@@ -1,6 +1,6 @@
 //! A rig's train at all its duties, for people and machines.
 
-use super::{Column, Fact, Report, Table, Value, json};
+use super::{Column, Fact, Report, Table, Value, figures, json};
 use crate::audit::Solution as RigSolution;
 use crate::fuel::Library;
 use crate::quantity::{FlowCoefficient, Kind};
@@ -18,6 +18,9 @@ pub fn plan(report: &mut Report, library: &Library, rig: &RigSolution<'_>, plan:
         if let Err(error) = &duty.solution {
             report.remark(format!("{}: {error}.", duty.name));
         }
+    }
+    for plot in figures::walks(rig, plan) {
+        report.plot("Pressure and temperature", plot);
     }
     for duty in &plan.duties {
         let heading = format!("Through the train: {}", duty.name);
@@ -189,6 +192,9 @@ fn throttle(report: &mut Report, rig: &RigSolution<'_>, plan: &TrainPlan) {
     };
     report.facts("Throttle", throttle_facts(rig, name, study));
     report.table("Throttle at each duty", throttle_duties(study));
+    for plot in figures::throttle(name, plan, study) {
+        report.plot("Throttle curve", plot);
+    }
     report.table("Throttle curve", curve(study));
 }
 

@@ -1,12 +1,10 @@
 //! A report as text for people: aligned facts, tables that fit the page, notes wrapped to its width.
 
-use super::{Block, Fact, Finding, Report, Table, Value};
-use crate::quantity::Kind;
-use crate::quantity::show::{DIGITS, Shown, Units, significant, trimmed};
-use tabled::builder::Builder;
-use tabled::settings::object::Columns;
-use tabled::settings::peaker::PriorityMax;
-use tabled::settings::{Alignment, Padding, Style, Width};
+mod table;
+
+use super::words::{fact_band, fact_value, finding_at};
+use super::{Block, Fact, Finding, Report, Table};
+use crate::quantity::show::Units;
 
 /// Narrowest page that is written for.
 pub const MIN_WIDTH: usize = 40;
@@ -21,13 +19,34 @@ pub fn render(report: &Report, units: Units, width: usize) -> String {
         units,
     };
     page.paragraph("", &report.title);
+    let mut chapter = None;
     for section in &report.sections {
+        // figures and the file itself are for pages that can show them
+        let shown = |b: &Block| match b {
+            Block::Plot(plot) => plot.table.is_some(),
+            Block::Listing(_) => false,
+            _ => true,
+        };
+        if !section.blocks.iter().any(shown) {
+            continue;
+        }
+        if section.chapter != chapter {
+            chapter.clone_from(&section.chapter);
+            page.chapter(chapter.as_deref().unwrap_or_default());
+        }
         page.heading(&section.heading);
         for block in &section.blocks {
             match block {
                 Block::Facts(facts) => page.facts(facts),
                 Block::Table(table) => page.table(table),
                 Block::Text(text) => page.paragraph(INDENT, text),
+                Block::Plot(plot) => {
+                    if let Some(table) = &plot.table {
+                        page.table(table);
+                    }
+                }
+                Block::Checklist(items) => page.checklist(items),
+                Block::Listing(_) => {}
             }
         }
     }
@@ -61,6 +80,18 @@ impl Page {
     fn heading(&mut self, text: &str) {
         self.line("");
         self.paragraph("", text);
+    }
+
+    fn chapter(&mut self, text: &str) {
+        self.line("");
+        self.paragraph("", text);
+        self.line(&"=".repeat(text.chars().count().min(self.width)));
+    }
+
+    fn checklist(&mut self, items: &[String]) {
+        for item in items {
+            self.hanging("  [ ] ", item);
+        }
     }
 
     fn paragraph(&mut self, indent: &str, text: &str) {
@@ -112,25 +143,16 @@ impl Page {
         }
     }
 
-    /// A table that fits: optional columns go first, from the right; then cells wrap.
     fn table(&mut self, table: &Table) {
-        let room = self.width - INDENT.len();
-        let mut kept: Vec<usize> = (0..table.columns.len()).collect();
-        let mut left_out: Vec<&str> = Vec::new();
-        let mut text = table_text(table, &kept, self.units, None);
-        while widest(&text) > room {
-            let Some(i) = kept.iter().rposition(|&c| table.columns[c].optional) else {
-                text = table_text(table, &kept, self.units, Some(room));
-                break;
-            };
-            left_out.insert(0, &table.columns[kept.remove(i)].heading);
-            text = table_text(table, &kept, self.units, None);
-        }
-        for line in text.lines() {
+        let laid = table::lay(table, self.units, self.width - INDENT.len());
+        for line in &laid.lines {
             self.line(&format!("{INDENT}{line}"));
         }
-        if !left_out.is_empty() {
-            let note = format!("(left out on this page width: {})", left_out.join(", "));
+        if !laid.left_out.is_empty() {
+            let note = format!(
+                "(left out on this page width: {})",
+                laid.left_out.join(", ")
+            );
             self.paragraph(INDENT, &note);
         }
     }
@@ -142,10 +164,7 @@ impl Page {
         }
         for f in findings {
             self.hanging(INDENT, &format!("{} {} {}", f.signal.word(), f.id, f.name));
-            let at = match f.line {
-                Some(line) => format!("{}, line {line}", f.at),
-                None => f.at.clone(),
-            };
+            let at = finding_at(f);
             let parts = [
                 ("at", &at),
                 ("measured", &f.measured),
@@ -162,14 +181,9 @@ impl Page {
 
 /// Value, band, source and remark of a fact in one line.
 fn fact_text(fact: &Fact, units: Units) -> String {
-    let mut text = value_text(&fact.value, None, units, DIGITS);
-    if let Some((low, high)) = fact.band.filter(|(low, high)| high > low) {
-        let end = |x: f64| match fact.value {
-            Value::Quantity { kind, si } => Shown::suited(kind, si, units).convert(x),
-            _ => x,
-        };
-        let end = |x: f64| trimmed(&significant(end(x), DIGITS));
-        text = format!("{text} ({} to {})", end(low), end(high));
+    let mut text = fact_value(fact, units);
+    if let Some(band) = fact_band(fact, units) {
+        text = format!("{text} ({band})");
     }
     if let Some(source) = &fact.source {
         text = format!("{text} [{source}]");
@@ -178,90 +192,6 @@ fn fact_text(fact: &Fact, units: Units) -> String {
         Some(note) => format!("{text}; {note}"),
         None => text,
     }
-}
-
-/// A value as text; in a column that shows the unit in its heading, the number alone.
-fn value_text(value: &Value, column: Option<&Shown>, units: Units, digits: usize) -> String {
-    match value {
-        Value::Quantity { si, .. } if column.is_some() => {
-            significant(column.map_or(*si, |shown| shown.convert(*si)), digits)
-        }
-        Value::Quantity { kind, si } => {
-            crate::quantity::show::show_digits(*kind, *si, units, digits)
-        }
-        Value::Number(x) if column.is_some() => significant(*x, digits),
-        Value::Number(x) => trimmed(&significant(*x, digits)),
-        Value::Count(n) => n.to_string(),
-        Value::Text(text) => text.clone(),
-        Value::Flag(yes) => if *yes { "yes" } else { "no" }.to_owned(),
-        Value::Absent => "-".to_owned(),
-    }
-}
-
-/// The unit of a column: the one that suits its largest value.
-fn column_unit(table: &Table, column: usize, kind: Kind, units: Units) -> Shown {
-    let largest = table
-        .rows
-        .iter()
-        .filter_map(|row| match row.get(column) {
-            Some(Value::Quantity { si, .. }) => Some(si.abs()),
-            _ => None,
-        })
-        .fold(0.0, f64::max);
-    Shown::suited(kind, largest, units)
-}
-
-fn table_text(table: &Table, kept: &[usize], units: Units, width: Option<usize>) -> String {
-    let shown: Vec<Option<Shown>> = kept
-        .iter()
-        .map(|&c| {
-            table.columns[c]
-                .kind
-                .map(|kind| column_unit(table, c, kind, units))
-        })
-        .collect();
-    let mut builder = Builder::default();
-    builder.push_record(kept.iter().zip(&shown).map(|(&c, shown)| {
-        let heading = &table.columns[c].heading;
-        shown
-            .as_ref()
-            .map_or(heading.clone(), |s| format!("{heading}, {}", s.symbol()))
-    }));
-    for row in &table.rows {
-        builder.push_record(kept.iter().zip(&shown).map(|(&c, shown)| {
-            value_text(&row[c], shown.as_ref(), units, table.columns[c].digits)
-        }));
-    }
-    let mut drawn = builder.build();
-    drawn
-        .with(Style::psql().remove_vertical())
-        .with(Padding::new(0, 2, 0, 0));
-    for (i, &c) in kept.iter().enumerate() {
-        let numeric = table.rows.iter().any(|row| {
-            matches!(
-                row[c],
-                Value::Quantity { .. } | Value::Number(_) | Value::Count(_)
-            )
-        });
-        if numeric {
-            drawn.modify(Columns::one(i), Alignment::right());
-        }
-    }
-    if let Some(width) = width {
-        drawn.with(
-            Width::wrap(width)
-                .keep_words(true)
-                .priority(PriorityMax::left()),
-        );
-    }
-    drawn.to_string()
-}
-
-fn widest(text: &str) -> usize {
-    text.lines()
-        .map(|l| l.trim_end().chars().count())
-        .max()
-        .unwrap_or(0)
 }
 
 /// Lines of at most `width` characters, broken between words; a longer word is broken inside.
@@ -295,8 +225,9 @@ pub(crate) fn wrap(text: &str, width: usize) -> Vec<String> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Column, Topic};
+    use super::super::{Column, Topic, Value};
     use super::*;
+    use crate::quantity::Kind;
 
     fn sample() -> Report {
         let mut report = Report::new(Topic::Injector, "Six holes for propane from 1.5 bar(g)");
@@ -353,6 +284,36 @@ mod tests {
         let text = render(&sample(), Units::Si, 50);
         assert!(text.contains("left out on this page width"), "{text}");
         assert!(!render(&sample(), Units::Si, 100).contains("left out"));
+    }
+
+    #[test]
+    fn a_table_breaks_no_word_and_becomes_a_list_where_words_do_not_fit() {
+        let mut table = Table::new(vec![
+            Column::new("part"),
+            Column::of("pressure behind", Kind::GaugePressure),
+            Column::of("temperature behind", Kind::Temperature),
+            Column::new("state"),
+        ]);
+        let quantity = |kind, si| Value::Quantity { kind, si };
+        table.row(vec![
+            "cylinder-valve".into(),
+            quantity(Kind::GaugePressure, 576_100.0),
+            quantity(Kind::Temperature, 285.15),
+            "wide open".into(),
+        ]);
+        let mut report = Report::new(Topic::Train, "Train");
+        report.table("Walk", table);
+        for width in 40..100 {
+            let text = render(&report, Units::Si, width);
+            for word in ["cylinder-valve", "5.761", "12.0", "temperature", "pressure"] {
+                assert!(text.contains(word), "{width}: {text}");
+            }
+        }
+        let narrow = render(&report, Units::Si, 40);
+        assert!(
+            narrow.contains("pressure behind     5.761 bar(g)"),
+            "{narrow}"
+        );
     }
 
     #[test]

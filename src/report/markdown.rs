@@ -1,0 +1,229 @@
+//! A report in Markdown: headings, tables, lists; no figures, but every table behind them.
+
+use super::audit::VERDICT;
+use super::words::{
+    column_unit, fact_band, fact_value, filled, finding_at, is_numeric, value_text,
+};
+use super::{Block, Fact, Finding, Report, Section, Table};
+use crate::quantity::show::Units;
+
+/// The report.
+pub fn render(report: &Report, units: Units) -> String {
+    let mut page = Page {
+        out: format!("# {}\n", inline(&report.title)),
+        units,
+    };
+    let mut chapter: &Option<String> = &None;
+    for section in &report.sections {
+        if section.chapter != *chapter {
+            chapter = &section.chapter;
+            page.heading(2, chapter.as_deref().unwrap_or("More"));
+        }
+        page.section(section);
+        if section.heading == VERDICT {
+            page.findings(report.findings.as_deref(), level(section) + 1);
+        }
+    }
+    if report.sections.iter().all(|s| s.heading != VERDICT) {
+        page.findings(report.findings.as_deref(), 3);
+    }
+    page.list("Notes", &report.notes);
+    page.list("Assumptions", &report.assumptions);
+    let source = |(key, citation): (&String, &String)| format!("[{key}] {citation}");
+    let sources: Vec<String> = report.sources.iter().map(source).collect();
+    page.list("Sources", &sources);
+    let cautions: Vec<String> = report.cautions().iter().map(|c| (*c).to_owned()).collect();
+    page.list("Cautions", &cautions);
+    page.out
+}
+
+fn level(section: &Section) -> usize {
+    if section.chapter.is_some() { 3 } else { 2 }
+}
+
+/// Text that must not turn into markup.
+fn inline(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        if matches!(
+            c,
+            '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '|' | '#'
+        ) {
+            out.push('\\');
+        }
+        out.push(if c == '\n' { ' ' } else { c });
+    }
+    out
+}
+
+struct Page {
+    out: String,
+    units: Units,
+}
+
+impl Page {
+    fn line(&mut self, text: &str) {
+        self.out.push_str(text);
+        self.out.push('\n');
+    }
+
+    fn heading(&mut self, level: usize, text: &str) {
+        self.line("");
+        self.line(&format!("{} {}", "#".repeat(level), inline(text)));
+        self.line("");
+    }
+
+    fn section(&mut self, section: &Section) {
+        let nothing = |b: &Block| matches!(b, Block::Plot(p) if p.table.is_none());
+        if section.blocks.iter().all(nothing) {
+            return;
+        }
+        // a chapter's only section need not say its name again
+        if section.chapter.as_ref() != Some(&section.heading) {
+            self.heading(level(section), &section.heading);
+        }
+        for (i, block) in section.blocks.iter().filter(|b| !nothing(b)).enumerate() {
+            if i > 0 {
+                self.line("");
+            }
+            match block {
+                Block::Facts(facts) => self.facts(facts),
+                Block::Table(table) => self.table(table),
+                Block::Text(text) => self.line(&inline(text)),
+                Block::Plot(plot) => {
+                    if let Some(table) = &plot.table {
+                        self.line(&format!("{}:", inline(&plot.title)));
+                        self.line("");
+                        self.table(table);
+                    }
+                }
+                Block::Checklist(items) => {
+                    for item in items {
+                        self.line(&format!("- [ ] {}", inline(item)));
+                    }
+                }
+                Block::Listing(text) => self.listing(text),
+            }
+        }
+    }
+
+    fn facts(&mut self, facts: &[Fact]) {
+        for fact in facts {
+            let mut text = format!(
+                "- {}: **{}**",
+                inline(&fact.name),
+                inline(&fact_value(fact, self.units))
+            );
+            if let Some(band) = fact_band(fact, self.units) {
+                text = format!("{text} ({})", inline(&band));
+            }
+            if let Some(key) = &fact.source {
+                text = format!("{text} {}", inline(&format!("[{key}]")));
+            }
+            if let Some(note) = &fact.note {
+                text = format!("{text}; {}", inline(note));
+            }
+            self.line(&text);
+        }
+    }
+
+    fn table(&mut self, table: &Table) {
+        let columns = filled(table);
+        let units = self.units;
+        let shown = |c: usize| column_unit(table, c, units);
+        let row = |cells: Vec<String>| format!("| {} |", cells.join(" | "));
+        let headings = columns.iter().map(|&c| {
+            let heading = inline(&table.columns[c].heading);
+            match shown(c) {
+                Some(unit) => format!("{heading}, {}", inline(&unit.symbol())),
+                None => heading,
+            }
+        });
+        let headings = row(headings.collect());
+        self.line(&headings);
+        let rule = columns
+            .iter()
+            .map(|&c| if is_numeric(table, c) { "---:" } else { "---" });
+        let rule = row(rule.map(str::to_owned).collect());
+        self.line(&rule);
+        for cells in &table.rows {
+            let cells = columns.iter().map(|&c| {
+                let (unit, digits) = (shown(c), table.columns[c].digits);
+                inline(&value_text(&cells[c], unit.as_ref(), units, digits))
+            });
+            let cells = row(cells.collect());
+            self.line(&cells);
+        }
+    }
+
+    /// A fence longer than any in the text.
+    fn listing(&mut self, text: &str) {
+        let mut fence = "```".to_owned();
+        while text.contains(&fence) {
+            fence.push('`');
+        }
+        self.line(&format!("{fence}toml"));
+        self.line(text.trim_end());
+        self.line(&fence);
+    }
+
+    fn findings(&mut self, found: Option<&[Finding]>, level: usize) {
+        let Some(found) = found else { return };
+        self.heading(level.min(3), "Findings");
+        if found.is_empty() {
+            self.line("none");
+        }
+        for f in found {
+            self.line(&format!(
+                "- **{}** {} {}",
+                f.signal.word(),
+                inline(&f.id),
+                inline(&f.name)
+            ));
+            for (key, text) in [
+                ("at", &finding_at(f)),
+                ("measured", &f.measured),
+                ("limit", &f.limit),
+                ("source", &f.source),
+                ("advice", &f.advice),
+            ] {
+                if !text.is_empty() {
+                    self.line(&format!("  - {key}: {}", inline(text)));
+                }
+            }
+        }
+    }
+
+    fn list(&mut self, heading: &str, items: &[String]) {
+        if items.is_empty() {
+            return;
+        }
+        self.heading(2, heading);
+        for item in items {
+            self.line(&format!("- {}", inline(item)));
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::{Column, Topic};
+
+    #[test]
+    fn text_does_not_turn_into_markup() {
+        let mut report = Report::new(Topic::Report, "A *rig*");
+        let mut table = Table::new(vec![Column::new("a|b"), Column::new("c")]);
+        table.row(vec!["x_y".into(), 1.5.into()]);
+        report.table("Table", table);
+        report.block("File", Block::Listing("``` = 1\n".to_owned()));
+        let text = render(&report, Units::Si);
+        assert!(text.starts_with("# A \\*rig\\*\n"), "{text}");
+        assert!(
+            text.contains("| a\\|b | c |\n| --- | ---: |\n| x\\_y | 1.5 |"),
+            "{text}"
+        );
+        assert!(text.contains("````toml\n``` = 1\n````"), "{text}");
+        assert!(text.contains("## Cautions"), "{text}");
+    }
+}

@@ -1,0 +1,217 @@
+//! SVG elements as text.
+
+use super::WIDTH;
+use std::fmt::Write;
+
+/// Size of text in a figure.
+pub(super) const TEXT: f64 = 11.0;
+/// How many line styles there are.
+pub(super) const STYLES: usize = 6;
+
+/// Text for markup: `&`, `<`, `>` and quotes as entities, control characters left out.
+pub fn escaped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            '\'' => out.push_str("&#39;"),
+            '\n' | '\t' => out.push(c),
+            c if c.is_control() => {}
+            c => out.push(c),
+        }
+    }
+    out
+}
+
+/// A coordinate to a hundredth, without zeros that say nothing.
+pub(super) fn number(x: f64) -> String {
+    let rounded = (x * 100.0).round() / 100.0;
+    // minus zero is zero
+    format!("{}", if rounded == 0.0 { 0.0 } else { rounded })
+}
+
+/// Width of a text in a wide sans-serif face: what stands on the page may be narrower.
+pub(super) fn width(text: &str) -> f64 {
+    let of = |c: char| match c {
+        'i' | 'j' | 'l' | 't' | 'f' | 'r' | '.' | ',' | ':' | '\'' | '|' | '(' | ')' | ' '
+        | '-' | '/' => 0.38,
+        'm' | 'w' | 'M' | 'W' | '%' => 0.95,
+        c if c.is_uppercase() => 0.72,
+        _ => 0.62,
+    };
+    text.chars().map(of).sum::<f64>() * TEXT
+}
+
+/// A text cut to a width, with an ellipsis.
+pub(super) fn cut(text: &str, room: f64) -> String {
+    if width(text) <= room {
+        return text.to_owned();
+    }
+    let mut kept = String::new();
+    for c in text.chars() {
+        kept.push(c);
+        if width(&kept) + TEXT > room {
+            break;
+        }
+    }
+    kept.push('…');
+    kept
+}
+
+/// Where a text stands against its point.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Anchor {
+    Start,
+    Middle,
+    End,
+}
+
+/// A drawing that grows downwards.
+#[derive(Debug)]
+pub(super) struct Canvas {
+    body: String,
+    top: f64,
+    pub(super) height: f64,
+}
+
+impl Canvas {
+    pub(super) fn new(height: f64) -> Self {
+        Self {
+            body: String::new(),
+            top: 0.0,
+            height,
+        }
+    }
+
+    pub(super) fn line(&mut self, class: &str, a: (f64, f64), b: (f64, f64)) {
+        let [x1, y1, x2, y2] = [a.0, a.1, b.0, b.1].map(number);
+        self.push(&format!(
+            r#"<line class="{class}" x1="{x1}" y1="{y1}" x2="{x2}" y2="{y2}"/>"#
+        ));
+    }
+
+    pub(super) fn rect(&mut self, class: &str, at: (f64, f64), size: (f64, f64)) {
+        let [x, y, w, h] = [at.0, at.1, size.0.max(0.0), size.1.max(0.0)].map(number);
+        self.push(&format!(
+            r#"<rect class="{class}" x="{x}" y="{y}" width="{w}" height="{h}"/>"#
+        ));
+    }
+
+    pub(super) fn circle(&mut self, class: &str, at: (f64, f64), r: f64) {
+        let [x, y, r] = [at.0, at.1, r].map(number);
+        self.push(&format!(
+            r#"<circle class="{class}" cx="{x}" cy="{y}" r="{r}"/>"#
+        ));
+    }
+
+    pub(super) fn polyline(&mut self, class: &str, points: &[(f64, f64)]) {
+        let points: Vec<String> = points
+            .iter()
+            .map(|&(x, y)| format!("{},{}", number(x), number(y)))
+            .collect();
+        self.push(&format!(
+            r#"<polyline class="{class}" points="{}"/>"#,
+            points.join(" ")
+        ));
+    }
+
+    pub(super) fn polygon(&mut self, class: &str, points: &[(f64, f64)]) {
+        let points: Vec<String> = points
+            .iter()
+            .map(|&(x, y)| format!("{},{}", number(x), number(y)))
+            .collect();
+        self.push(&format!(
+            r#"<polygon class="{class}" points="{}"/>"#,
+            points.join(" ")
+        ));
+    }
+
+    pub(super) fn text(&mut self, class: &str, at: (f64, f64), anchor: Anchor, text: &str) {
+        let anchor = match anchor {
+            Anchor::Start => "",
+            Anchor::Middle => r#" text-anchor="middle""#,
+            Anchor::End => r#" text-anchor="end""#,
+        };
+        let [x, y] = [at.0, at.1].map(number);
+        self.push(&format!(
+            r#"<text class="{class}" x="{x}" y="{y}"{anchor}>{}</text>"#,
+            escaped(text)
+        ));
+    }
+
+    /// The marker of a style: each has a shape of its own.
+    pub(super) fn marker(&mut self, style: usize, at: (f64, f64)) {
+        let (x, y) = at;
+        let class = format!("mark f{}", style % STYLES);
+        let r = 3.2;
+        match style % STYLES {
+            0 => self.circle(&class, at, r),
+            1 => self.rect(&class, (x - 2.8, y - 2.8), (5.6, 5.6)),
+            2 => self.polygon(
+                &class,
+                &[(x, y - 4.0), (x + 3.6, y + 2.6), (x - 3.6, y + 2.6)],
+            ),
+            3 => self.polygon(
+                &class,
+                &[(x, y - 4.0), (x + 4.0, y), (x, y + 4.0), (x - 4.0, y)],
+            ),
+            4 => self.polygon(
+                &class,
+                &[(x, y + 4.0), (x + 3.6, y - 2.6), (x - 3.6, y - 2.6)],
+            ),
+            _ => self.circle(&format!("mark open s{}", style % STYLES), at, r - 0.6),
+        }
+    }
+
+    /// A legend from a height downwards; returns where it ends. Nothing for a single name.
+    pub(super) fn legend(&mut self, names: &[&str], top: f64) -> f64 {
+        if names.len() < 2 {
+            return top;
+        }
+        let (mut x, mut y) = (2.0, top + 8.0);
+        for (i, name) in names.iter().enumerate() {
+            let name = cut(name, WIDTH - 40.0);
+            let wide = 32.0 + width(&name) + 12.0;
+            if x > 2.0 && x + wide > WIDTH {
+                (x, y) = (2.0, y + 15.0);
+            }
+            self.line(&format!("line s{}", i % STYLES), (x, y), (x + 26.0, y));
+            self.marker(i, (x + 13.0, y));
+            self.text("t", (x + 31.0, y + 3.8), Anchor::Start, &name);
+            x += wide;
+        }
+        y + 12.0
+    }
+
+    /// Makes room above for a caption, for a figure that stands alone.
+    pub(super) fn caption(&mut self, text: &str) {
+        self.top = 24.0;
+        let text = cut(text, WIDTH - 4.0);
+        self.text("t caption", (2.0, -10.0), Anchor::Start, &text);
+    }
+
+    fn push(&mut self, element: &str) {
+        self.body.push_str(element);
+        self.body.push('\n');
+    }
+
+    /// The whole as an SVG element with its text alternative.
+    pub(super) fn element(&self, title: &str, description: &str, id: &str, style: &str) -> String {
+        let mut out = String::new();
+        let [w, h, top] = [WIDTH, self.height + self.top, -self.top].map(number);
+        let [title, description] = [title, description].map(escaped);
+        // writing to a String cannot fail
+        let _ = write!(
+            out,
+            r#"<svg class="plot" xmlns="http://www.w3.org/2000/svg" viewBox="0 {top} {w} {h}" role="img" aria-labelledby="{id}-t {id}-d">
+<title id="{id}-t">{title}</title>
+<desc id="{id}-d">{description}</desc>
+{style}{}</svg>"#,
+            self.body
+        );
+        out
+    }
+}

@@ -1,0 +1,87 @@
+//! Everything about a rig in chapters: verdict and findings first, inputs as given last.
+
+use super::audit::LineOf;
+use super::{Block, Fact, Report, Value, audit, plan};
+use crate::audit::{Audit, Solution};
+use crate::fuel::Library;
+use crate::quantity::Kind;
+use crate::train::rig::Supply;
+
+pub use super::audit::VERDICT;
+
+/// What a report is made of.
+#[derive(Clone, Copy)]
+pub struct Page<'a> {
+    /// Citations.
+    pub library: &'a Library,
+    /// The rig, solved.
+    pub solution: &'a Solution<'a>,
+    /// What the rules found.
+    pub audit: &'a Audit,
+    /// Line of the rig file for a path of the rig.
+    pub line_of: LineOf<'a>,
+    /// Path of the rig file as given.
+    pub path: &'a str,
+    /// Text of the rig file.
+    pub text: &'a str,
+}
+
+/// Adds all chapters.
+pub fn rig(report: &mut Report, page: &Page<'_>) {
+    let (library, solution) = (page.library, page.solution);
+    report.key("report", solution.rig.name.as_str());
+    report.chapter("Verdict and findings");
+    audit::verdict(report, page.audit);
+    audit::findings(report, library, solution, page.audit, page.line_of);
+    report.chapter("The rig");
+    report.facts("The rig", at_a_glance(page));
+    report.chapter("Duties");
+    audit::duties(report, library, solution);
+    report.chapter("Injector");
+    plan::plan(report, library, solution, true);
+    report.chapter("Mass");
+    audit::mass(report, solution);
+    report.chapter("Inputs as given");
+    report.block("Inputs as given", Block::Listing(page.text.to_owned()));
+    report.chapter("Model");
+}
+
+/// Puts what a writer adds to the JSON object under a key of its own.
+fn nested(report: &mut Report, key: &str, write: impl FnOnce(&mut Report)) {
+    let outer = std::mem::take(&mut report.json);
+    write(report);
+    let inner = std::mem::replace(&mut report.json, outer);
+    report.key(key, inner);
+}
+
+fn at_a_glance(page: &Page<'_>) -> Vec<Fact> {
+    let rig = page.solution.rig;
+    let site = &rig.site;
+    let mut facts = vec![Fact::text("Rig", rig.name.as_str())];
+    if let Some(notes) = &rig.notes {
+        facts.push(Fact::text("Notes", notes.as_str()));
+    }
+    facts.push(Fact::text("File", page.path));
+    facts.push(Fact::text("Fuel", rig.fuel.composition.label()));
+    if let Supply::Tank(tank) = &rig.supply {
+        let tanks = Fact::of("Tank", Kind::Volume, tank.volume.value);
+        facts.push(match tank.number {
+            1 => tanks,
+            n => tanks.note(format!("{n} side by side")),
+        });
+    }
+    facts.push(Fact::of(
+        "Air pressure",
+        Kind::AbsolutePressure,
+        site.air_pressure.pascals(),
+    ));
+    facts.push(Fact::of("Ambient", Kind::Temperature, site.ambient.value));
+    let days = [("Coldest day", site.coldest), ("Hottest day", site.hottest)];
+    for (name, t) in days {
+        if let Some(t) = t {
+            facts.push(Fact::of(name, Kind::Temperature, t.value));
+        }
+    }
+    facts.push(Fact::new("Duties", Value::Count(rig.duties.len())));
+    facts
+}

@@ -1,0 +1,192 @@
+//! A table on a page of fixed width: as it stands, with wrapped cells, or row by row one below the other.
+
+use super::wrap;
+use crate::quantity::show::{Shown, Units};
+use crate::report::words::{column_unit, filled, is_numeric, value_text};
+use crate::report::{Column, Table, Value};
+
+/// Blanks between two columns.
+const GAP: usize = 2;
+
+/// Lines of a table, and the headings of the optional columns that found no room.
+pub(super) struct Laid<'a> {
+    pub(super) lines: Vec<String>,
+    pub(super) left_out: Vec<&'a str>,
+}
+
+/// A column with its cells as text.
+struct Strip<'a> {
+    column: &'a Column,
+    heading: String,
+    unit: Option<String>,
+    cells: Vec<String>,
+    right: bool,
+}
+
+impl Strip<'_> {
+    fn all(&self) -> impl Iterator<Item = &str> {
+        std::iter::once(self.heading.as_str()).chain(self.cells.iter().map(String::as_str))
+    }
+    fn natural(&self) -> usize {
+        self.all().map(length).max().unwrap_or(0)
+    }
+    /// A cell is broken between words only.
+    fn least(&self) -> usize {
+        let words = self.all().flat_map(str::split_whitespace);
+        words.map(length).max().unwrap_or(0)
+    }
+}
+
+/// Optional columns go first, from the right; then cells wrap between words; where even the longest
+/// words do not fit, each row becomes a list.
+pub(super) fn lay(table: &Table, units: Units, room: usize) -> Laid<'_> {
+    let all = strips(table, units);
+    let mut kept = filled(table);
+    let mut left_out = Vec::new();
+    loop {
+        let natural: Vec<usize> = kept.iter().map(|&i| all[i].natural()).collect();
+        if total(&natural) <= room {
+            let lines = draw(&pick(&all, &kept), &natural);
+            return Laid { lines, left_out };
+        }
+        let Some(i) = kept.iter().rposition(|&c| all[c].column.optional) else {
+            break;
+        };
+        left_out.insert(0, all[kept.remove(i)].column.heading.as_str());
+    }
+    let kept = pick(&all, &kept);
+    match fitted(&kept, room) {
+        Some(widths) => Laid {
+            lines: draw(&kept, &widths),
+            left_out,
+        },
+        None => Laid {
+            lines: listed(&pick(&all, &filled(table)), table.rows.len(), room),
+            left_out: Vec::new(),
+        },
+    }
+}
+
+fn strips(table: &Table, units: Units) -> Vec<Strip<'_>> {
+    let strip = |(c, column): (usize, _)| {
+        let column: &Column = column;
+        let shown = column_unit(table, c, units);
+        let unit = shown.as_ref().map(Shown::symbol);
+        let cell = |row: &Vec<Value>| value_text(&row[c], shown.as_ref(), units, column.digits);
+        Strip {
+            heading: match &unit {
+                Some(unit) => format!("{}, {unit}", column.heading),
+                None => column.heading.clone(),
+            },
+            cells: table.rows.iter().map(cell).collect(),
+            right: is_numeric(table, c),
+            column,
+            unit,
+        }
+    };
+    table.columns.iter().enumerate().map(strip).collect()
+}
+
+fn pick<'a, 'b>(all: &'b [Strip<'a>], kept: &[usize]) -> Vec<&'b Strip<'a>> {
+    kept.iter().map(|&i| &all[i]).collect()
+}
+
+fn length(text: &str) -> usize {
+    text.chars().count()
+}
+
+/// Width of a drawn table, its rule included.
+fn total(widths: &[usize]) -> usize {
+    widths.iter().map(|w| w + GAP).sum()
+}
+
+/// Widths that fit, taken off the widest columns; none under its longest word.
+fn fitted(strips: &[&Strip<'_>], room: usize) -> Option<Vec<usize>> {
+    let least: Vec<usize> = strips.iter().map(|s| s.least()).collect();
+    let mut widths: Vec<usize> = strips.iter().map(|s| s.natural()).collect();
+    while total(&widths) > room {
+        let widest = (0..widths.len())
+            .filter(|&i| widths[i] > least[i])
+            .max_by_key(|&i| (widths[i], std::cmp::Reverse(i)))?;
+        widths[widest] -= 1;
+    }
+    Some(widths)
+}
+
+fn draw(strips: &[&Strip<'_>], widths: &[usize]) -> Vec<String> {
+    let rows = strips.first().map_or(0, |s| s.cells.len());
+    let mut lines = row(strips, widths, |s| &s.heading);
+    lines.push("-".repeat(total(widths)));
+    for i in 0..rows {
+        lines.extend(row(strips, widths, |s| &s.cells[i]));
+    }
+    lines
+}
+
+/// One row, of as many lines as its tallest cell.
+fn row<'a>(
+    strips: &[&'a Strip<'_>],
+    widths: &[usize],
+    cell: impl Fn(&'a Strip<'_>) -> &'a str,
+) -> Vec<String> {
+    let cells: Vec<Vec<String>> = strips
+        .iter()
+        .zip(widths)
+        .map(|(s, &w)| {
+            let text = cell(s);
+            if length(text) <= w {
+                vec![text.to_owned()]
+            } else {
+                wrap(text, w)
+            }
+        })
+        .collect();
+    let tall = cells.iter().map(Vec::len).max().unwrap_or(1);
+    let line = |i: usize| {
+        let mut text = String::new();
+        for ((s, &w), lines) in strips.iter().zip(widths).zip(&cells) {
+            let part = lines.get(i).map_or("", String::as_str);
+            let blanks = " ".repeat(w.saturating_sub(length(part)));
+            let parts = if s.right {
+                [&blanks, part]
+            } else {
+                [part, &blanks]
+            };
+            text.extend(parts);
+            text.push_str(&" ".repeat(GAP));
+        }
+        text
+    };
+    (0..tall).map(line).collect()
+}
+
+/// Each row as a list: its first cell, and below it the others with their headings.
+fn listed(strips: &[&Strip<'_>], rows: usize, room: usize) -> Vec<String> {
+    let Some((lead, rest)) = strips.split_first() else {
+        return Vec::new();
+    };
+    let longest = rest.iter().map(|s| length(&s.column.heading)).max();
+    let longest = longest.unwrap_or(0).min(room / 2);
+    let mut lines = Vec::new();
+    for i in 0..rows {
+        lines.extend(wrap(&lead.cells[i], room));
+        for s in rest.iter().filter(|s| !s.cells[i].is_empty()) {
+            let value = match (&s.unit, s.cells[i].as_str()) {
+                (Some(unit), cell) if cell != "-" => format!("{cell} {unit}"),
+                (_, cell) => cell.to_owned(),
+            };
+            beside(&mut lines, &s.column.heading, &value, longest, room);
+        }
+    }
+    lines
+}
+
+/// A name and its value side by side, both wrapped.
+fn beside(lines: &mut Vec<String>, name: &str, value: &str, longest: usize, room: usize) {
+    let names = wrap(name, longest);
+    let values = wrap(value, room.saturating_sub(longest + 2 * GAP).max(8));
+    for i in 0..names.len().max(values.len()) {
+        let part = |list: &[String]| list.get(i).cloned().unwrap_or_default();
+        lines.push(format!("  {:longest$}  {}", part(&names), part(&values)));
+    }
+}
