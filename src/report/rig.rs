@@ -1,13 +1,17 @@
 //! Everything about a rig in chapters: verdict and findings first, inputs as given last.
 
 use super::audit::LineOf;
-use super::{Block, Fact, Report, Value, audit, plan};
+use super::{Block, Fact, Report, Value, audit, audit_supply, figures, plan, train};
+use crate::audit::solution::{TankSolution, train_with_curve};
 use crate::audit::{Audit, Solution};
 use crate::fuel::Library;
 use crate::quantity::Kind;
 use crate::train::rig::Supply;
 
 pub use super::audit::VERDICT;
+
+/// Points of the throttle curve.
+const CURVE_POINTS: u32 = 20;
 
 /// What a report is made of.
 #[derive(Clone, Copy)]
@@ -39,11 +43,32 @@ pub fn rig(report: &mut Report, page: &Page<'_>) {
     audit::duties(report, library, solution);
     report.chapter("Injector");
     plan::plan(report, library, solution, true);
+    report.chapter("Train");
+    train_chapter(report, page);
+    if solution.rig.supply.tank().is_some() {
+        report.chapter("Tank");
+        audit_supply::tank(report, library, solution);
+        if let Ok(TankSolution { run: Ok(run), .. }) = solution.tank() {
+            for plot in figures::rig_run(solution, run) {
+                report.plot("The run", plot);
+            }
+        }
+    }
     report.chapter("Mass");
     audit::mass(report, solution);
     report.chapter("Inputs as given");
     report.block("Inputs as given", Block::Listing(page.text.to_owned()));
     report.chapter("Model");
+}
+
+fn train_chapter(report: &mut Report, page: &Page<'_>) {
+    let solution = page.solution;
+    match train_with_curve(solution, CURVE_POINTS) {
+        Ok(planned) => nested(report, "train", |report| {
+            train::plan(report, page.library, solution, &planned);
+        }),
+        Err(why) => report.paragraph("Train", format!("The train is not solved: {why}.")),
+    }
 }
 
 /// Puts what a writer adds to the JSON object under a key of its own.

@@ -2,7 +2,7 @@
 
 mod findings;
 
-use super::{Column, Fact, Report, Table, Value, json};
+use super::{Column, Fact, Report, Table, Value, figures, json};
 use crate::fuel::Library;
 use crate::quantity::show::{Units, show};
 use crate::quantity::{Kind, PressureDifference};
@@ -17,6 +17,13 @@ use serde_json::{Map, Value as Json, json};
 pub fn tank(report: &mut Report, library: &Library, units: Units, q: &Question, a: &Answer) {
     keys(report, q, a);
     report.facts("At the start", start(a));
+    let level = figures::Level {
+        kind: Kind::AbsolutePressure,
+        zero_pa: 0.0,
+    };
+    for plot in figures::tank_run(&a.run, None, level, units) {
+        report.plot("Run", plot);
+    }
     report.table("Run", series(q, &a.run.rows));
     report.facts("What it can feed", capability(q, a));
     report.facts("At the end", end(a));

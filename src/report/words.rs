@@ -55,12 +55,16 @@ pub(crate) fn column_unit(table: &Table, column: usize, units: Units) -> Option<
     Some(Shown::suited(kind, largest, units))
 }
 
-/// Columns that say something: an optional one without any value is left out.
+/// Columns that say something: one of empty texts, or an optional one without any value, is left out.
 pub(crate) fn filled(table: &Table) -> Vec<usize> {
-    let empty = |c: usize| table.rows.iter().all(|row| row[c] == Value::Absent);
-    (0..table.columns.len())
-        .filter(|&c| !(table.columns[c].optional && empty(c)))
-        .collect()
+    let says = |c: usize| {
+        table.rows.iter().any(|row| match &row[c] {
+            Value::Text(text) => !text.is_empty(),
+            Value::Absent => !table.columns[c].optional,
+            _ => true,
+        })
+    };
+    (0..table.columns.len()).filter(|&c| says(c)).collect()
 }
 
 /// Whether a column holds numbers, which stand right.

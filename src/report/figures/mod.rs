@@ -1,7 +1,9 @@
 //! Figures of results: what a table tells, drawn.
 
 mod injector;
+mod tank;
 mod train;
 
 pub(super) use injector::{bands, holes};
+pub(super) use tank::{Level, rig_run, tank_run};
 pub(super) use train::{throttle, walks};

@@ -157,7 +157,7 @@ impl<'a> Blocks<'a> {
         let caption = escaped(&plot.title);
         let table = plot.table.as_ref().map_or(String::new(), |table| {
             let table = self.table(table, &plot.title);
-            format!("<details>\n<summary>Figures of this plot</summary>\n{table}</details>\n")
+            format!("<details>\n<summary>The same as a table</summary>\n{table}</details>\n")
         });
         format!("<figure>\n<figcaption>{caption}</figcaption>\n{svg}\n{table}</figure>\n")
     }

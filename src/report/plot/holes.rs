@@ -11,11 +11,22 @@ const ALL_LABELLED: usize = 24;
 /// Deviation that is drawn at full length at the least, so that noise is not blown up.
 const LEAST_SCALE: f64 = 0.002;
 
-/// Deviation of a flow in percent: `+1.2`.
-fn percent(relative: f64) -> String {
-    let text = format!("{:+.1}", (relative - 1.0) * 100.0);
-    if text == "-0.0" {
-        "+0.0".to_owned()
+/// Deviation of a flow in percent: `+1.2`, with digits that tell the least even hole from the mean.
+fn percent(f: &Holes, relative: f64) -> String {
+    let most = f
+        .holes
+        .iter()
+        .map(|h| (h.1 - 1.0).abs())
+        .fold(0.0, f64::max);
+    let decimals = match most {
+        m if m >= 0.01 => 1,
+        m if m >= 0.001 => 2,
+        _ => 3,
+    };
+    let percent = (relative - 1.0) * 100.0;
+    let text = format!("{percent:+.decimals$}");
+    if text[1..].chars().all(|c| c == '0' || c == '.') {
+        text[1..].to_owned()
     } else {
         text
     }
@@ -78,7 +89,12 @@ fn ring(f: &Holes, length: impl Fn(f64) -> f64) -> Canvas {
         }
         if labelled(f, i) {
             let (x, y) = at(share, 166.0);
-            c.text("t small", (x, y + 3.4), Anchor::Middle, &percent(relative));
+            c.text(
+                "t small",
+                (x, y + 3.4),
+                Anchor::Middle,
+                &percent(f, relative),
+            );
         }
     }
     for &share in &f.feeds {
@@ -118,7 +134,7 @@ fn bar(f: &Holes, length: impl Fn(f64) -> f64) -> Canvas {
         }
         let room = f.holes.len() <= 9 || i.is_multiple_of(2);
         if labelled(f, i) && room {
-            c.text("t small", (x, 18.0), Anchor::Middle, &percent(relative));
+            c.text("t small", (x, 18.0), Anchor::Middle, &percent(f, relative));
         }
     }
     for &share in &f.feeds {

@@ -52,28 +52,80 @@ pub(super) fn draw(f: &Lines, units: Units) -> Canvas {
         c.text("t halo", (WIDTH - 14.0, above), Anchor::End, &label);
     }
     for (i, s) in f.series.iter().enumerate() {
-        let points: Vec<(f64, f64)> = s.points.iter().map(|p| (x.at(p.0), y.at(p.1))).collect();
-        c.polyline(&format!("line s{}", i % STYLES), &points);
-        if points.len() < DENSE {
-            for &at in &points {
-                c.marker(i, at);
+        let pieces = s.points.split(|p| !p.1.is_finite());
+        for piece in pieces.filter(|p| !p.is_empty()) {
+            let points: Vec<(f64, f64)> = piece.iter().map(|p| (x.at(p.0), y.at(p.1))).collect();
+            c.polyline(&format!("line s{}", i % STYLES), &points);
+            if s.points.len() < DENSE {
+                for &at in &points {
+                    c.marker(i, at);
+                }
             }
         }
     }
+    let mut taken: Vec<Label> = Vec::new();
     for p in &f.points {
         let at = (x.at(p.at.0), y.at(p.at.1));
         c.circle("mark open", at, 4.2);
-        let end = at.0 + width(&p.label) + 10.0 > WIDTH - 12.0;
-        let (shift, anchor) = if end {
-            (-7.0, Anchor::End)
-        } else {
-            (7.0, Anchor::Start)
-        };
-        // above the line to its left, below it to its right: most curves rise
-        let drop = if end { -5.0 } else { 12.0 };
-        let height = (at.1 + drop).clamp(top + 8.0, bottom - 4.0);
-        c.text("t halo", (at.0 + shift, height), anchor, &p.label);
+        let label = place(
+            at,
+            width(&p.label),
+            (left, top),
+            (WIDTH - 12.0, bottom),
+            &taken,
+        );
+        c.text("t halo", (label.left, label.base), Anchor::Start, &p.label);
+        taken.push(label);
     }
     c.height = bottom + 36.0;
     c
+}
+
+/// Where a label stands.
+struct Label {
+    left: f64,
+    right: f64,
+    base: f64,
+}
+
+impl Label {
+    fn meets(&self, other: &Self) -> bool {
+        self.left < other.right && other.left < self.right && (self.base - other.base).abs() < 12.0
+    }
+}
+
+/// The first place round a point that is in the frame and free: below to the right first, since most
+/// curves rise.
+fn place(at: (f64, f64), wide: f64, from: (f64, f64), to: (f64, f64), taken: &[Label]) -> Label {
+    let places = [
+        (7.0, 12.0),
+        (7.0, -6.0),
+        (-7.0, -6.0),
+        (-7.0, 12.0),
+        (7.0, 25.0),
+        (-7.0, -20.0),
+    ];
+    let label = |(dx, dy): (f64, f64)| {
+        let left = if dx > 0.0 {
+            at.0 + dx
+        } else {
+            at.0 + dx - wide
+        };
+        Label {
+            left,
+            right: left + wide,
+            base: at.1 + dy,
+        }
+    };
+    let inside = |l: &Label| {
+        l.left > from.0 && l.right < to.0 && l.base > from.1 + 9.0 && l.base < to.1 - 3.0
+    };
+    let free = |l: &Label| inside(l) && !taken.iter().any(|t| t.meets(l));
+    let mut found = places.into_iter().map(label);
+    found.find(free).unwrap_or_else(|| {
+        let mut last = label(places[0]);
+        last.left = last.left.min(to.0 - wide).max(from.0);
+        last.base = last.base.clamp(from.1 + 9.0, to.1 - 3.0);
+        last
+    })
 }

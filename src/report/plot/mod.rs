@@ -108,7 +108,7 @@ pub struct Lines {
 pub struct Series {
     /// Name.
     pub name: String,
-    /// Points in order of `x`.
+    /// Points in order of `x`; a `y` that is not a number breaks the line.
     pub points: Vec<(f64, f64)>,
 }
 

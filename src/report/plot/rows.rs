@@ -44,7 +44,7 @@ fn frame(
     let frame = Frame {
         left,
         right: WIDTH - right,
-        top: top + if limits.is_empty() { 4.0 } else { 14.0 },
+        top: top + 14.0,
         x: x.between(left + 4.0, WIDTH - right),
     };
     let bottom = frame.top + names.len() as f64 * ROW;
