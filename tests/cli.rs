@@ -46,6 +46,7 @@ const LINES: &[&str] = &[
     "injector|examples/greenhouse-frost-guard.toml",
     "rules",
     "rules|INJ001",
+    "report|examples/kiln-pilot.toml",
     "fuels",
     "fuel|propane",
     "flame|--fuel|propane|--equivalence-ratio|0.6|--air-temperature|20 degC|--pressure|1 bara",

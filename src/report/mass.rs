@@ -1,8 +1,10 @@
 //! What a rig weighs, for people and machines.
 
-use super::{Column, Fact, Report, Table, Value, json};
+use super::{Column, Fact, Report, Table, Value, figures, json};
+use crate::audit::Solution;
+use crate::audit::solution::{holes, needs};
 use crate::fuel::Library;
-use crate::mass::lighter::{Lighter, LighterChoices};
+use crate::mass::lighter::{Asked, Lighter, LighterChoices, lighter_choices};
 use crate::mass::orientation::orientation;
 use crate::mass::{Basis, Inventory, Item};
 use crate::quantity::{Kind, Mass};
@@ -43,6 +45,29 @@ fn estimates(report: &mut Report, inventory: &Inventory) {
     report.key("mass_estimated", json!(inventory.estimated()));
 }
 
+/// Adds the list of a solved rig, and what lighter parts would save where its train is solved.
+pub fn solved(report: &mut Report, library: &Library, solution: &Solution<'_>) {
+    let inventory = solution.inventory();
+    match (&solution.injector, solution.train()) {
+        (Ok(injector), Ok(train)) => {
+            let question = Asked {
+                rig: solution.rig,
+                fuel: solution.fluid.as_ref(),
+                holes: holes(injector),
+                needs: &needs(solution),
+                now: &train.duties,
+            };
+            let choices = lighter_choices(&question);
+            rig(report, solution.rig, &inventory, &train.duties);
+            lighter(report, library, &choices);
+        }
+        (Err(why), _) | (_, Err(why)) => {
+            report.remark(format!("The train is not solved: {why}."));
+            rig(report, solution.rig, &inventory, &[]);
+        }
+    }
+}
+
 /// Adds the list of a rig, with what is in every part at the duty with the largest flow.
 pub fn rig(report: &mut Report, rig: &Rig, at_rest: &Inventory, now: &[TrainDuty]) {
     let running = now
@@ -61,6 +86,9 @@ pub fn rig(report: &mut Report, rig: &Rig, at_rest: &Inventory, now: &[TrainDuty
     };
     whole_keys(report, &list);
     facts(report, &list);
+    for plot in figures::mass(&list) {
+        report.plot("Mass in bars", plot);
+    }
     report.table("By group", groups(&list));
     report.table("Part by part, heaviest first", parts(&list));
     joints(report, rig, &list);

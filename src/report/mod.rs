@@ -16,6 +16,7 @@ pub mod json;
 pub mod leak_test;
 pub mod mass;
 pub mod markdown;
+pub mod mass;
 pub mod plan;
 pub mod shutdown;
 pub mod tank;

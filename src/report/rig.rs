@@ -1,7 +1,7 @@
 //! Everything about a rig in chapters: verdict and findings first, inputs as given last.
 
 use super::audit::LineOf;
-use super::{Block, Fact, Report, Value, audit, audit_supply, figures, plan, train};
+use super::{Block, Fact, Report, Value, audit, audit_supply, figures, mass, plan, train};
 use crate::audit::solution::{TankSolution, train_with_curve};
 use crate::audit::{Audit, Solution};
 use crate::fuel::Library;
@@ -55,7 +55,11 @@ pub fn rig(report: &mut Report, page: &Page<'_>) {
         }
     }
     report.chapter("Mass");
-    audit::mass(report, solution);
+    let whole_kg = solution.inventory().whole().value;
+    nested(report, "mass", |report| {
+        mass::solved(report, library, solution);
+    });
+    report.number("mass_kg", whole_kg);
     report.chapter("Inputs as given");
     report.block("Inputs as given", Block::Listing(page.text.to_owned()));
     report.chapter("Model");

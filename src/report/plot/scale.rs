@@ -121,7 +121,7 @@ fn round_step(least: f64) -> f64 {
 /// Digits behind the point that tell two ticks apart.
 fn decimals(step: f64) -> usize {
     let digits = -(step * (1.0 + 1e-9)).log10().floor();
-    (0..9).find(|&d| f64::from(d) >= digits).unwrap_or(9) as usize
+    (0..9).find(|&d| d as f64 >= digits).unwrap_or(9)
 }
 
 #[cfg(test)]
