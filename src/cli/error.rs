@@ -7,6 +7,7 @@ use crate::flow::valve::ValveError;
 use crate::fuel::FuelError;
 use crate::fuel::composition::CompositionError;
 use crate::injector::size::InjectorError;
+use crate::injector::template::TemplateError;
 use crate::input::diagnostic::Diagnostics;
 use crate::quantity::QuantityError;
 use crate::tank::TankError;
@@ -71,6 +72,15 @@ pub enum CliError {
         /// File.
         path: PathBuf,
     },
+    /// A template that lacks something.
+    #[error("a drilling template needs {missing}")]
+    NoTemplate {
+        /// What.
+        missing: &'static str,
+    },
+    /// A template that cannot be drawn.
+    #[error("no drilling template: {0}")]
+    Template(#[from] TemplateError),
     /// A train.
     #[error("the train is not solved: {why}")]
     NoTrain {

@@ -2,7 +2,8 @@
 
 use super::args::{WantedPhase, quantity};
 use super::error::{CliError, FlagProblem};
-use super::{Context, positive, rig};
+use super::template::TemplateArgs;
+use super::{Context, positive, rig, template};
 use crate::combustion::{CombustionError, Stoichiometry};
 use crate::flow::orifice;
 use crate::fuel::{Composition, FedAs};
@@ -31,7 +32,9 @@ Examples:
     fuelwright injector --fuel propane --upstream \"7 barg\" --upstream-quality 0 \\
       --chamber \"0.2 barg\" --holes 4 --diameter \"0.5 mm\"
   One set of holes for all duties of a rig, hole by hole:
-    fuelwright injector examples/coupon-soak-rig.toml";
+    fuelwright injector examples/coupon-soak-rig.toml
+  The same with a drilling template to wrap round its tube:
+    fuelwright injector examples/coupon-soak-rig.toml --template ring.svg";
 
 const USAGE: &str = "\
 fuelwright injector [OPTIONS] RIG
@@ -127,6 +130,9 @@ pub struct InjectorArgs {
     /// Refuse any other phase before the holes: gas or liquid.
     #[arg(long, value_name = "PHASE", value_enum, hide_possible_values = true)]
     pub phase: Option<WantedPhase>,
+    /// Drilling template.
+    #[command(flatten)]
+    pub drilling: TemplateArgs,
 }
 
 /// Inlet edge of a hole.
@@ -203,20 +209,21 @@ impl From<WantedPhase> for FedAs {
 /// Unknown fuel, chamber not below upstream, wrong phase, too much or too little given, out of range.
 pub fn run(args: &InjectorArgs, context: &Context) -> Result<Report, CliError> {
     match (&args.rig, &args.fuel, args.chamber) {
-        (Some(path), ..) => for_rig(path, context),
+        (Some(path), ..) => for_rig(path, args, context),
         (None, Some(fuel), Some(chamber)) => from_flags(args, fuel, chamber, context),
         (None, ..) => unreachable!("clap asks for fuel and chamber where no rig is given"),
     }
 }
 
 /// The holes of a rig at all its duties.
-fn for_rig(path: &Path, context: &Context) -> Result<Report, CliError> {
+fn for_rig(path: &Path, args: &InjectorArgs, context: &Context) -> Result<Report, CliError> {
     let loaded = rig::load(path, context)?;
     let solution = rig::solve(&loaded, context)?;
     let title = format!("Injector of {}", loaded.rig.name);
     let mut report = Report::new(Topic::Injector, title);
     crate::report::audit::duties(&mut report, &context.library, &solution);
     crate::report::plan::plan(&mut report, &context.library, &solution, true);
+    template::for_rig(&args.drilling, &solution, context, &mut report)?;
     context.model(&mut report, solution.fluid.as_ref());
     Ok(report)
 }
@@ -286,6 +293,7 @@ fn from_flags(
     );
     let mut report = Report::new(Topic::Injector, title);
     crate::report::injector::injector(&mut report, &context.library, &found, &fire);
+    template::from_flags(&args.drilling, &found, context, &mut report)?;
     context.model(&mut report, fluid.as_ref());
     Ok(report)
 }

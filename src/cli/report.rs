@@ -57,7 +57,7 @@ pub fn run(args: &ReportArgs, context: &Context) -> Result<Report, CliError> {
     let (Some(out), Some(form)) = (&args.out, form) else {
         return Ok(report);
     };
-    save(&report, out, form, context)?;
+    write_file(&report, out, form, context)?;
     if context.format == Format::Json {
         report.key("path", out.display().to_string());
         return Ok(report);
@@ -98,27 +98,19 @@ fn form(out: &Path, asked: Format) -> Result<Format, CliError> {
 }
 
 /// Writes the file, over an older report at most.
-fn save(report: &Report, out: &Path, form: Format, context: &Context) -> Result<(), CliError> {
+fn write_file(
+    report: &Report,
+    out: &Path,
+    form: Format,
+    context: &Context,
+) -> Result<(), CliError> {
     let text = match form {
         Format::Html => html::render(report, context.units),
         Format::Markdown => markdown::render(report, context.units),
         Format::Json => json::render(report),
         Format::Text => text::render(report, context.units, TEXT_WIDTH),
     };
-    let cannot = |source| CliError::Create {
-        path: out.to_owned(),
-        source,
-    };
-    match std::fs::read(out) {
-        Ok(old) if !old.is_empty() && !old.starts_with(lead(&text, form).as_bytes()) => {
-            return Err(CliError::NotOurs {
-                path: out.to_owned(),
-            });
-        }
-        Err(e) if e.kind() != std::io::ErrorKind::NotFound => return Err(cannot(e)),
-        _ => {}
-    }
-    std::fs::write(out, text).map_err(cannot)
+    super::save::save(out, &text, lead(&text, form))
 }
 
 /// How every report of a form begins.

@@ -69,7 +69,8 @@ pub enum JetError {
     },
     /// The momentum ratio is outside every correlation.
     #[error(
-        "a momentum ratio of {ratio:.4} is outside the penetration correlations, {lower} to {upper} [margason1968, pratte-baines1967]"
+        "a momentum ratio of {} is outside the penetration correlations, {lower} to {upper} [margason1968, pratte-baines1967]",
+        crate::quantity::show::significant(*ratio, 3)
     )]
     RatioOutOfRange {
         /// Asked.

@@ -13,3 +13,4 @@ pub mod size;
 pub mod solve;
 pub mod spec;
 pub mod supply;
+pub mod template;

@@ -26,6 +26,7 @@ pub mod trapped;
 pub mod plot;
 pub mod rig;
 pub mod tank;
+pub mod template;
 pub mod text;
 pub mod train;
 mod words;

@@ -1,0 +1,450 @@
+//! A drilling template as an SVG sheet at true scale: one unit of the drawing is one millimetre on paper.
+
+use super::plot::escaped;
+use crate::injector::template::{HoleLayout, Strip, TAB_M, TemplateError, TubeHoles, unroll};
+use crate::quantity::metres;
+use std::f64::consts::TAU;
+use std::fmt::Write;
+
+/// How every template begins; what is written over is known by it.
+pub const MARK: &str =
+    "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"fuelwright-drilling-template\"";
+
+/// Room that printers leave blank at the edges, mm.
+const MARGIN: f64 = 12.0;
+/// Height of title and scale bars, mm.
+const HEAD: f64 = 32.0;
+/// Height of the notes at the foot, mm.
+const FOOT: f64 = 30.0;
+/// Room above a strip for the places of its holes, mm.
+const LABELS: f64 = 7.0;
+/// Room between strips, mm.
+const GAP: f64 = 4.0;
+
+/// A sheet of paper, lying.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Paper {
+    /// ISO A4.
+    A4,
+    /// ISO A3.
+    A3,
+    /// US Letter.
+    Letter,
+    /// US Tabloid.
+    Tabloid,
+}
+
+impl Paper {
+    /// Width and height, mm.
+    pub fn size_mm(self) -> (f64, f64) {
+        match self {
+            Self::A4 => (297.0, 210.0),
+            Self::A3 => (420.0, 297.0),
+            Self::Letter => (279.4, 215.9),
+            Self::Tabloid => (431.8, 279.4),
+        }
+    }
+}
+
+/// What stands on the sheet beside the holes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Words {
+    /// What it is for.
+    pub title: String,
+    /// Name of the drill.
+    pub drill: String,
+    /// What a reader must know, a line each.
+    pub notes: Vec<String>,
+}
+
+/// The sheet.
+///
+/// # Errors
+/// [`TemplateError`]: holes that cannot be, or a sheet that is too small.
+pub fn sheet(tube: &TubeHoles, words: &Words, paper: Paper) -> Result<String, TemplateError> {
+    let (width, height) = paper.size_mm();
+    let room = width - 2.0 * MARGIN;
+    let wall = unroll(tube, metres((room * 1e-3) - TAB_M))?;
+    let round = wall.round.value * 1e3;
+    let tall = LABELS + round + TAB_M * 1e3 + GAP;
+    let need = HEAD + wall.strips.len() as f64 * tall + FOOT;
+    let too_small = TemplateError::SheetTooSmall {
+        need_width_mm: width,
+        need_height_mm: need + 2.0 * MARGIN,
+        width_mm: width,
+        height_mm: height,
+    };
+    // a strip that shows no two holes is no template
+    if need + 2.0 * MARGIN > height {
+        return Err(too_small);
+    }
+    let mut s = Sheet {
+        out: String::new(),
+        hole: tube.hole.value * 1e3,
+    };
+    s.head(words);
+    let mut top = MARGIN + HEAD;
+    let n = wall.strips.len();
+    for (i, strip) in wall.strips.iter().enumerate() {
+        s.strip(
+            strip,
+            i,
+            n,
+            round,
+            top + LABELS,
+            matches!(tube.layout, HoleLayout::Ring { .. }),
+        );
+        top += tall;
+    }
+    let below = s.face(tube, top, (width - MARGIN, height - MARGIN - FOOT));
+    let foot = below.max(height - MARGIN - FOOT + 6.0);
+    let mut notes = words.notes.clone();
+    if matches!(tube.layout, HoleLayout::Ring { .. }) && below <= top {
+        notes.push("No room for the ring from above: check the angles after bending.".to_owned());
+    }
+    for (i, note) in notes.iter().enumerate() {
+        s.text("t", (MARGIN, foot + 4.0 * i as f64), note);
+    }
+    let (title, desc) = (escaped(&words.title), escaped(&described(tube, words)));
+    Ok(format!(
+        "{MARK} width=\"{width}mm\" height=\"{height}mm\" viewBox=\"0 0 {width} {height}\" role=\"img\" aria-labelledby=\"t d\">\n\
+         <title id=\"t\">{title}</title>\n<desc id=\"d\">{desc}</desc>\n<style>{STYLE}</style>\n\
+         <rect class=\"paper\" width=\"{width}\" height=\"{height}\"/>\n{}</svg>\n",
+        s.out
+    ))
+}
+
+const STYLE: &str = ".paper{fill:#fff}text{font-family:system-ui,Arial,sans-serif;fill:#000;font-size:3px}\
+.h{font-size:4.6px;font-weight:600}.s{font-size:2.3px}.m{text-anchor:middle}\
+.l,.e,.c,.q,.o,.g{fill:none;stroke:#000}.l{stroke-width:.3}.e{stroke-width:.2}.c{stroke-width:.1}\
+.q{stroke-width:.1;stroke-dasharray:3 1 .6 1}.o{stroke-width:.15}.g{stroke-width:.15;stroke-dasharray:1 1}.f{fill:#000}";
+
+fn described(tube: &TubeHoles, words: &Words) -> String {
+    let (what, n) = match &tube.layout {
+        HoleLayout::Ring {
+            diameter, holes, ..
+        } => (
+            format!("a ring of {} mm", short(diameter.value * 1e3)),
+            holes.len(),
+        ),
+        HoleLayout::Bar { length, holes, .. } => (
+            format!("a bar of {} mm", short(length.value * 1e3)),
+            holes.len(),
+        ),
+    };
+    format!(
+        "The wall of a tube of {} mm, unrolled at true scale, for {what} with {n} holes; drill {}.",
+        short(tube.tube.value * 1e3),
+        words.drill
+    )
+}
+
+/// Up to a hundredth, without zeros that say nothing.
+fn short(x: f64) -> String {
+    let text = format!("{x:.2}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+struct Sheet {
+    out: String,
+    /// Diameter of the holes, mm.
+    hole: f64,
+}
+
+// writing to a String cannot fail
+impl Sheet {
+    fn line(&mut self, class: &str, a: (f64, f64), b: (f64, f64)) {
+        let _ = writeln!(
+            self.out,
+            r#"<line class="{class}" x1="{:.3}" y1="{:.3}" x2="{:.3}" y2="{:.3}"/>"#,
+            a.0, a.1, b.0, b.1
+        );
+    }
+
+    fn circle(&mut self, class: &str, at: (f64, f64), r: f64) {
+        let _ = writeln!(
+            self.out,
+            r#"<circle class="{class}" cx="{:.3}" cy="{:.3}" r="{r:.4}"/>"#,
+            at.0, at.1
+        );
+    }
+
+    fn rect(&mut self, class: &str, at: (f64, f64), size: (f64, f64)) {
+        let _ = writeln!(
+            self.out,
+            r#"<rect class="{class}" x="{:.3}" y="{:.3}" width="{:.3}" height="{:.3}"/>"#,
+            at.0, at.1, size.0, size.1
+        );
+    }
+
+    fn text(&mut self, class: &str, at: (f64, f64), text: &str) {
+        let _ = writeln!(
+            self.out,
+            r#"<text class="{class}" x="{:.3}" y="{:.3}">{}</text>"#,
+            at.0,
+            at.1,
+            escaped(text)
+        );
+    }
+
+    /// Title, drill, and bars to hold a rule against.
+    fn head(&mut self, words: &Words) {
+        self.text("h", (MARGIN, MARGIN + 4.0), &words.title);
+        self.text(
+            "t",
+            (MARGIN, MARGIN + 9.5),
+            &format!("Drill {}", words.drill),
+        );
+        let y = MARGIN + 17.0;
+        self.line("l", (MARGIN, y), (MARGIN + 100.0, y));
+        for i in 0..=10 {
+            let x = MARGIN + f64::from(i) * 10.0;
+            let tall = if i % 5 == 0 { 3.0 } else { 1.8 };
+            self.line("l", (x, y - tall), (x, y));
+        }
+        self.text(
+            "s",
+            (MARGIN, y + 3.2),
+            "100 mm on paper: print at 100 %, without fitting to the page, and measure this bar before anything is marked",
+        );
+        let (x, y) = (MARGIN + 125.0, y);
+        self.line("l", (x, y), (x + 76.2, y));
+        for i in 0..=3 {
+            let x = x + f64::from(i) * 25.4;
+            self.line("l", (x, y - 3.0), (x, y));
+        }
+        self.text("s", (x + 78.0, y), "3 in");
+    }
+
+    fn hole_at(&mut self, at: (f64, f64)) {
+        let arm = (self.hole * 0.5 + 1.5).max(2.5);
+        self.line("c", (at.0 - arm, at.1), (at.0 + arm, at.1));
+        self.line("c", (at.0, at.1 - arm), (at.0, at.1 + arm));
+        self.circle("o", at, self.hole / 2.0);
+    }
+
+    /// One strip with its hole line in the middle and a tab to glue round the tube.
+    fn strip(&mut self, strip: &Strip, i: usize, n: usize, round: f64, top: f64, ring: bool) {
+        let (from, to) = (strip.from.value * 1e3, strip.to.value * 1e3);
+        let long = to - from;
+        let x = |s: f64| MARGIN + s - from;
+        let middle = top + round / 2.0;
+        self.rect("l", (MARGIN, top), (long, round));
+        self.rect("g", (MARGIN, top + round), (long, TAB_M * 1e3));
+        self.text(
+            "s",
+            (MARGIN + 1.0, top + round + 3.8),
+            "tab: glue under the other long edge; the two full lines must meet on the tube",
+        );
+        if n > 1 {
+            if i + 1 < n {
+                self.rect("g", (x(to), top), (TAB_M * 1e3, round));
+            }
+            let letter =
+                |k: usize| char::from(b'A' + u8::try_from(k % 26).unwrap_or(0)).to_string();
+            if i > 0 {
+                self.text("s", (MARGIN + 0.8, top + 3.0), &letter(i - 1));
+            }
+            if i + 1 < n {
+                self.text("s", (x(to) - 2.6, top + 3.0), &letter(i));
+                self.text("s", (x(to) + 1.0, top + 3.0), &letter(i));
+            } else if ring {
+                self.text("s", (x(to) - 6.5, top + 3.0), "start");
+            }
+        }
+        self.line("e", (MARGIN, middle), (x(to), middle));
+        for share in [0.25, 0.75] {
+            let y = top + share * round;
+            self.line("q", (MARGIN, y), (x(to), y));
+        }
+        self.text("s", (MARGIN + 1.0, middle - 0.8), "hole line");
+        self.text("s", (MARGIN + 1.0, top + 0.25 * round - 0.6), "90 deg");
+        self.text("s", (MARGIN + 1.0, top + 0.75 * round - 0.6), "270 deg");
+        for feed in &strip.feeds {
+            let x = x(feed.value * 1e3);
+            self.line("l", (x, top), (x, top + 4.0));
+            self.text("s", (x + 0.6, top + round - 1.0), "feed here");
+            self.line("l", (x, top + round - 4.0), (x, top + round));
+        }
+        let pitch = strip
+            .marks
+            .windows(2)
+            .map(|w| (w[1].at.value - w[0].at.value) * 1e3)
+            .fold(long, f64::min);
+        let every = (11.0 / pitch).ceil().max(1.0);
+        for mark in &strip.marks {
+            let at = x(mark.at.value * 1e3);
+            self.hole_at((at, middle));
+            if (mark.number as f64 - 1.0) % every < 0.5 {
+                self.text(
+                    "s m",
+                    (at, middle - (self.hole / 2.0 + 2.8).max(3.6)),
+                    &mark.number.to_string(),
+                );
+                let place = match mark.angle {
+                    Some(a) => format!("{} deg", short(a.value / TAU * 360.0)),
+                    None => format!("{} mm", short(mark.at.value * 1e3)),
+                };
+                self.text("s m", (at, top - 1.2), &place);
+            }
+        }
+        let span = format!("{} to {} mm along the centre line", short(from), short(to));
+        self.text("s", (MARGIN, top - 4.4), &span);
+    }
+
+    /// The ring from above, where there is room: to check the angles once it is bent. Returns how far down
+    /// the sheet is taken.
+    fn face(&mut self, tube: &TubeHoles, top: f64, end: (f64, f64)) -> f64 {
+        let HoleLayout::Ring {
+            diameter,
+            holes,
+            feeds,
+        } = &tube.layout
+        else {
+            return top;
+        };
+        let (d, t) = (diameter.value * 1e3, tube.tube.value * 1e3);
+        let outer = d / 2.0 + t / 2.0 + 6.0;
+        let space = 6.0;
+        if top + space + 2.0 * outer > end.1 || MARGIN + 2.0 * outer > end.0 {
+            return top;
+        }
+        let middle = (MARGIN + outer, top + space + outer);
+        for r in [d / 2.0 - t / 2.0, d / 2.0 + t / 2.0] {
+            self.circle("l", middle, r);
+        }
+        self.circle("q", middle, d / 2.0);
+        self.line("c", (middle.0 - 3.0, middle.1), (middle.0 + 3.0, middle.1));
+        self.line("c", (middle.0, middle.1 - 3.0), (middle.0, middle.1 + 3.0));
+        let at = |angle: f64, r: f64| (middle.0 + r * angle.sin(), middle.1 - r * angle.cos());
+        let mut sorted: Vec<f64> = holes.iter().map(|a| a.value.rem_euclid(TAU)).collect();
+        sorted.sort_by(f64::total_cmp);
+        let every = sorted.len().div_ceil(60);
+        for (i, a) in sorted.iter().enumerate() {
+            self.line(
+                "c",
+                at(*a, d / 2.0 - t / 2.0 - 2.0),
+                at(*a, d / 2.0 + t / 2.0 + 1.5),
+            );
+            self.circle("o", at(*a, d / 2.0), self.hole / 2.0);
+            if i.is_multiple_of(every) {
+                let (x, y) = at(*a, d / 2.0 + t / 2.0 + 3.6);
+                self.text("s m", (x, y + 0.8), &(i + 1).to_string());
+            }
+        }
+        for feed in feeds {
+            self.line(
+                "l",
+                at(feed.value, d / 2.0 - t / 2.0 - 5.0),
+                at(feed.value, d / 2.0 - t / 2.0),
+            );
+            let (x, y) = at(feed.value, d / 2.0 - t / 2.0 - 7.5);
+            self.text("s m", (x, y + 0.8), "feed");
+        }
+        self.text(
+            "s",
+            (MARGIN + 2.0 * outer + 3.0, middle.1),
+            "The ring from above, to check it once it is bent: angles run clockwise from the top.",
+        );
+        top + space + 2.0 * outer
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::injector::ring::Manifold;
+    use crate::quantity::radians;
+    use crate::report::html::tests::well_formed;
+
+    fn words() -> Words {
+        Words {
+            title: "Drilling template & <more>".to_owned(),
+            drill: "0.48 mm".to_owned(),
+            notes: vec!["Deburr.".to_owned()],
+        }
+    }
+
+    fn ring(diameter_m: f64) -> TubeHoles {
+        TubeHoles {
+            tube: metres(8e-3),
+            layout: HoleLayout::Ring {
+                diameter: metres(diameter_m),
+                holes: Manifold::even_angles(16),
+                feeds: vec![radians(0.0)],
+            },
+            hole: metres(0.48e-3),
+        }
+    }
+
+    /// Numbers of an attribute of all elements of a kind.
+    fn numbers(svg: &str, element: &str, name: &str) -> Vec<f64> {
+        let lead = format!("<{element} ");
+        let attribute = format!(" {name}=\"");
+        svg.split(&lead)
+            .skip(1)
+            .filter_map(|rest| rest.split('>').next()?.split(&attribute).nth(1))
+            .filter_map(|rest| rest.split('"').next()?.parse().ok())
+            .collect()
+    }
+
+    #[test]
+    fn a_unit_of_the_drawing_is_a_millimetre_and_the_bar_is_a_hundred_of_them() {
+        for (paper, width) in [(Paper::A4, "297mm"), (Paper::Letter, "279.4mm")] {
+            let svg = sheet(&ring(0.09), &words(), paper).expect("fits");
+            well_formed(&svg).unwrap_or_else(|e| panic!("{e}: {svg}"));
+            assert!(svg.starts_with(MARK));
+            assert!(svg.contains(&format!("width=\"{width}\"")), "{svg}");
+            let (w, h) = paper.size_mm();
+            assert!(svg.contains(&format!("viewBox=\"0 0 {w} {h}\"")));
+            let (x1, x2) = (numbers(&svg, "line", "x1"), numbers(&svg, "line", "x2"));
+            assert!(
+                (x2[0] - x1[0] - 100.0).abs() < 1e-9,
+                "the first line is the bar"
+            );
+        }
+    }
+
+    #[test]
+    fn strips_are_as_wide_as_the_tube_is_round_and_as_long_as_the_ring() {
+        let svg = sheet(&ring(0.09), &words(), Paper::A4).expect("fits");
+        let (wide, tall) = (
+            numbers(&svg, "rect", "width"),
+            numbers(&svg, "rect", "height"),
+        );
+        // π 8 mm round; π 90 mm long
+        let strips: f64 = wide
+            .iter()
+            .zip(&tall)
+            .filter(|(w, h)| (**h - 25.1327).abs() < 1e-3 && (**w - TAB_M * 1e3).abs() > 1e-6)
+            .map(|(w, _)| w)
+            .sum();
+        assert!((strips - 282.743).abs() < 2e-3, "{strips}: {svg}");
+        let radii = numbers(&svg, "circle", "r");
+        let holes = radii.iter().filter(|r| (**r - 0.24).abs() < 1e-9).count();
+        assert_eq!(
+            holes, 32,
+            "each hole once on the strips and once on the ring"
+        );
+    }
+
+    #[test]
+    fn everything_stands_on_the_sheet() {
+        for diameter in [0.03, 0.09, 0.15] {
+            let svg = sheet(&ring(diameter), &words(), Paper::A4).expect("fits");
+            for x in ["x1", "x2"].iter().flat_map(|n| numbers(&svg, "line", n)) {
+                assert!((5.0..=292.0).contains(&x), "{x}");
+            }
+            for y in ["y1", "y2"].iter().flat_map(|n| numbers(&svg, "line", n)) {
+                assert!((5.0..=205.0).contains(&y), "{y}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_ring_that_no_sheet_holds_is_refused() {
+        let refused = sheet(&ring(0.9), &words(), Paper::A4).expect_err("too long");
+        assert!(matches!(refused, TemplateError::SheetTooSmall { .. }));
+        assert!(sheet(&ring(0.4), &words(), Paper::A3).is_ok());
+    }
+}

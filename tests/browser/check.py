@@ -1,0 +1,94 @@
+#!/usr/bin/env python3
+"""Reports of the example rigs in a real browser: check.py PROGRAM RIG...
+
+Renders each report, opens it as people do (desk and phone, light and dark, paper) and asks the page what
+is wrong with it (checks.js). Exit code 1 if anything is.
+"""
+
+import pathlib
+import subprocess
+import sys
+import tempfile
+
+from chromium import Chromium
+
+# width, phone, dark, media
+WAYS = [
+    (1200, False, False, "screen"),
+    (1200, False, True, "screen"),
+    (380, True, False, "screen"),
+    (380, True, True, "screen"),
+    # what A4 and Letter leave between the margins of the page, in CSS pixels
+    (688, False, False, "print"),
+    (710, False, True, "print"),
+]
+
+
+# A page spoilt on purpose: what is replaced, by what, and a word of the complaint that must follow.
+SPOILT = [
+    ("--faint:#555d66", "--faint:#b0b0b0", "contrast"),
+    ("<main id=\"main\">", "<main id=\"main\"><div style=\"width:1900px\">wide</div>", "px wide"),
+    ("<h2 ", "<h4 ", "a heading of level"),
+    ("href=\"#main\"", "href=\"#nowhere\"", "a link to nothing"),
+    ("</main>", "<script>console.error(1)</script></main>", "console"),
+    ("<title id=\"figure-1-t\">", "<title id=\"figure-1-x\">", "no words for"),
+    (" class=\"plot\"", " class=\"plot\" style=\"width:20px\"", "a figure of"),
+]
+
+
+def blind(browser, checks, page):
+    """Complaints that the checks do not make of a spoilt page."""
+    good = page.read_text()
+    missed = []
+    for old, new, word in SPOILT:
+        bad = page.with_name("spoilt.html")
+        bad.write_text(good.replace(old, new))
+        browser.look(1200)
+        wrong = browser.open(bad) + browser.evaluate(checks)["wrong"]
+        if old not in good or not any(word in w for w in wrong):
+            missed.append(f"a page with {new} is not found wrong: {wrong[:2]}")
+    return missed
+
+
+def main():
+    program, rigs = sys.argv[1], sys.argv[2:]
+    checks = (pathlib.Path(__file__).parent / "checks.js").read_text()
+    failed = 0
+    passed = 0
+    with tempfile.TemporaryDirectory() as folder, Chromium() as browser:
+        for rig in rigs:
+            page = pathlib.Path(folder) / (pathlib.Path(rig).stem + ".html")
+            run = subprocess.run(
+                [program, "report", rig, "--out", str(page)], capture_output=True, text=True
+            )
+            if run.returncode == 2:
+                print(f"browser: {rig}: {run.stderr.strip()}")
+                failed += 1
+                continue
+            for width, phone, dark, media in WAYS:
+                browser.look(width, phone=phone, dark=dark, media=media)
+                wrong = browser.open(page)
+                found = browser.evaluate(checks)
+                wrong += found["wrong"]
+                if found["figures"] < 3:
+                    wrong.append(f"only {found['figures']} figures")
+                way = f"{page.stem} at {width} px, {'dark' if dark else 'light'}, {media}"
+                if wrong:
+                    failed += 1
+                    for line in wrong[:20]:
+                        print(f"browser: {way}: {line}")
+                else:
+                    passed += 1
+                    print(f"browser: {way}: {found['texts']} texts, {found['figures']} figures")
+            if rig == rigs[0]:
+                missed = blind(browser, checks, page)
+                failed += len(missed)
+                passed += len(SPOILT) - len(missed)
+                for line in missed:
+                    print(f"browser: {line}")
+    print(f"browser: {passed} passed, {failed} failed")
+    return 1 if failed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

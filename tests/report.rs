@@ -1,0 +1,326 @@
+//! Reports and drilling templates of the example rigs: what is written, where, and what is kept.
+
+use fuelwright::cli::{self, Outcome};
+use fuelwright::report::{Topic, html, template};
+use std::path::{Path, PathBuf};
+
+const RIGS: [&str; 3] = ["coupon-soak-rig", "greenhouse-frost-guard", "kiln-pilot"];
+
+fn run(arguments: &[&str]) -> (Outcome, String, String) {
+    let (mut out, mut err) = (Vec::new(), Vec::new());
+    let all = std::iter::once("fuelwright").chain(arguments.iter().copied());
+    let outcome = cli::run(all, 80, &mut out, &mut err);
+    (
+        outcome,
+        String::from_utf8(out).expect("text"),
+        String::from_utf8(err).expect("text"),
+    )
+}
+
+fn rig(name: &str) -> String {
+    format!("{}/examples/{name}.toml", env!("CARGO_MANIFEST_DIR"))
+}
+
+/// A folder of its own, gone when the test is done.
+struct Folder(PathBuf);
+
+impl Folder {
+    fn new(name: &str) -> Self {
+        let path = std::env::temp_dir().join(format!("fuelwright-{name}-{}", std::process::id()));
+        std::fs::create_dir_all(&path).expect("can be made");
+        Self(path)
+    }
+    fn file(&self, name: &str) -> String {
+        self.0.join(name).display().to_string()
+    }
+}
+
+impl Drop for Folder {
+    fn drop(&mut self) {
+        let _ = std::fs::remove_dir_all(&self.0);
+    }
+}
+
+fn read(path: &str) -> String {
+    std::fs::read_to_string(Path::new(path)).expect("written")
+}
+
+#[test]
+fn every_example_has_a_page_that_stands_by_itself() {
+    let folder = Folder::new("pages");
+    for name in RIGS {
+        let file = folder.file(&format!("{name}.html"));
+        let (outcome, out, err) = run(&["report", &rig(name), "--out", &file]);
+        assert_ne!(outcome, Outcome::Failed, "{err}");
+        assert!(out.contains("Verdict") && out.contains("Findings"), "{out}");
+        let page = read(&file);
+        assert!(page.starts_with(html::MARK));
+        let plain = page.replace("http://www.w3.org/2000/svg", "");
+        for outside in [
+            "http:", "https:", "<script", "<link", "<img", "url(", "@import",
+        ] {
+            assert!(!plain.contains(outside), "{name}: {outside}");
+        }
+        assert!(!page.contains("NaN"), "{name}");
+        // each figure has its words
+        let figures = page.matches("<svg ").count();
+        assert!(figures >= 5, "{name}: {figures}");
+        assert_eq!(page.matches("<figcaption>").count(), figures);
+        assert_eq!(page.matches("<desc id=").count(), figures);
+        // verdict and findings first, cautions last
+        let at = |text: &str| page.find(text).unwrap_or_else(|| panic!("{name}: {text}"));
+        let order = [
+            "Verdict and findings</h2>",
+            "Duties</h2>",
+            "Injector</h2>",
+            "Train</h2>",
+            "Mass</h2>",
+            "Inputs as given</h2>",
+            "Sources</h2>",
+            "Cautions</h2>",
+        ]
+        .map(at);
+        assert!(order.is_sorted(), "{name}: {order:?}");
+        for caution in Topic::Report.cautions() {
+            assert!(page.contains(&caution.replace('\'', "&#39;")), "{caution}");
+        }
+        // every line of the rig file is there
+        let lines = std::fs::read_to_string(rig(name))
+            .expect("there")
+            .lines()
+            .count();
+        assert!(page.contains(&format!("id=\"L{lines}\"")), "{name}");
+        // every source that is named is explained
+        for link in page.split("href=\"#").skip(1) {
+            let id = link.split('"').next().expect("closed");
+            assert!(page.contains(&format!("id=\"{id}\"")), "{name}: {id}");
+        }
+    }
+}
+
+#[test]
+fn pages_make_no_promise() {
+    let promises = [["sa", "fe"].concat(), ["appro", "ved"].concat()];
+    for name in RIGS {
+        for format in ["html", "markdown", "text", "json"] {
+            let (_, out, _) = run(&["report", &rig(name), "--format", format]);
+            let out = out.to_lowercase();
+            for word in out.split(|c: char| !c.is_alphanumeric()) {
+                assert!(promises.iter().all(|p| p != word), "{name}: {word}");
+            }
+        }
+    }
+}
+
+#[test]
+fn the_same_rig_gives_the_same_bytes_in_every_form() {
+    for format in ["html", "markdown", "text", "json"] {
+        let one = || run(&["report", &rig("coupon-soak-rig"), "--format", format]).1;
+        assert_eq!(one(), one(), "{format}");
+    }
+}
+
+#[test]
+fn markdown_has_every_chapter_and_every_table_is_whole() {
+    let (outcome, out, err) = run(&["report", &rig("coupon-soak-rig"), "--format", "markdown"]);
+    assert_ne!(outcome, Outcome::Failed, "{err}");
+    for chapter in [
+        "Verdict and findings",
+        "Injector",
+        "Train",
+        "Tank",
+        "Mass",
+        "Cautions",
+    ] {
+        assert!(out.contains(&format!("\n## {chapter}\n")), "{chapter}");
+    }
+    let mut columns = None;
+    for line in out.lines() {
+        let cells = line.replace("\\|", "").matches('|').count();
+        if line.starts_with('|') {
+            assert_eq!(*columns.get_or_insert(cells), cells, "{line}");
+        } else {
+            columns = None;
+        }
+    }
+}
+
+#[test]
+fn a_report_is_written_over_and_nothing_else_is() {
+    let folder = Folder::new("over");
+    let own = folder.file("rig.toml");
+    std::fs::copy(rig("kiln-pilot"), &own).expect("copied");
+    for (file, form) in [
+        ("r.html", "html"),
+        ("r.md", "markdown"),
+        ("r.json", "json"),
+        ("r.txt", "text"),
+    ] {
+        let file = folder.file(file);
+        for _ in 0..2 {
+            let (outcome, _, err) = run(&["report", &own, "--out", &file]);
+            assert_ne!(outcome, Outcome::Failed, "{form}: {err}");
+        }
+        std::fs::write(&file, "my notes\n").expect("written");
+        let (outcome, out, err) = run(&["report", &own, "--out", &file]);
+        assert_eq!(outcome, Outcome::Failed, "{form}");
+        assert!(
+            out.is_empty() && err.contains("nothing is written over it"),
+            "{err}"
+        );
+        assert_eq!(read(&file), "my notes\n");
+    }
+    let before = read(&own);
+    let (outcome, _, err) = run(&["report", &own, "--out", &own, "--format", "markdown"]);
+    assert_eq!(outcome, Outcome::Failed, "{err}");
+    assert_eq!(before, read(&own));
+}
+
+#[test]
+fn the_name_of_the_file_says_what_is_written() {
+    let folder = Folder::new("names");
+    let refused = |arguments: &[&str]| {
+        let (outcome, out, err) = run(arguments);
+        assert_eq!(outcome, Outcome::Failed, "{out}");
+        err
+    };
+    let rig = rig("kiln-pilot");
+    let err = refused(&["report", &rig, "--out", &folder.file("r.pdf")]);
+    assert!(err.contains(".html, .md, .json or .txt"), "{err}");
+    let err = refused(&[
+        "report",
+        &rig,
+        "--out",
+        &folder.file("r.html"),
+        "--format",
+        "markdown",
+    ]);
+    assert!(err.contains("--format"), "{err}");
+    let json = folder.file("r.json");
+    run(&["report", &rig, "--out", &json]);
+    let object: serde_json::Value = serde_json::from_str(&read(&json)).expect("one object");
+    for key in ["findings", "duties", "train", "mass", "mass_kg", "cautions"] {
+        assert!(object.get(key).is_some(), "{key}");
+    }
+    let (_, out, _) = run(&[
+        "report",
+        &rig,
+        "--out",
+        &folder.file("p.html"),
+        "--format",
+        "json",
+    ]);
+    let object: serde_json::Value = serde_json::from_str(&out).expect("one object");
+    assert!(object["path"].as_str().expect("a text").ends_with("p.html"));
+    assert!(object["train"]["duties"].is_array());
+}
+
+const FLAGS: [&str; 13] = [
+    "injector",
+    "--fuel",
+    "propane",
+    "--upstream",
+    "2 barg",
+    "--upstream-temperature",
+    "15 degC",
+    "--chamber",
+    "20 mbar(g)",
+    "--holes",
+    "8",
+    "--flow",
+    "0.8 g/s",
+];
+
+#[test]
+fn a_template_is_written_for_a_ring_a_bar_and_a_rig() {
+    let folder = Folder::new("template");
+    let file = folder.file("t.svg");
+    let of = |more: &[&str]| {
+        let all = [&FLAGS[..], &["--template", &file], more].concat();
+        let (outcome, out, err) = run(&all);
+        assert_eq!(outcome, Outcome::Done, "{err}");
+        assert!(out.contains("measure its bar first"), "{out}");
+        read(&file)
+    };
+    let ring = of(&["--tube-diameter", "8 mm", "--ring-diameter", "60 mm"]);
+    assert!(
+        ring.starts_with(template::MARK) && ring.contains("22.5 deg"),
+        "{ring}"
+    );
+    let bar = of(&[
+        "--tube-diameter",
+        "8 mm",
+        "--bar-length",
+        "160 mm",
+        "--paper",
+        "letter",
+    ]);
+    assert!(
+        bar.contains("10 mm") && bar.contains("width=\"279.4mm\""),
+        "{bar}"
+    );
+    let (outcome, _, err) = run(&["injector", &rig("coupon-soak-rig"), "--template", &file]);
+    assert_ne!(outcome, Outcome::Failed, "{err}");
+    let svg = read(&file);
+    // bore 6 mm and a wall of 1 mm: 8 mm outside
+    assert!(svg.contains("Tube of 8 mm outside"), "{svg}");
+    assert!(
+        svg.contains("feed here") && svg.contains("licensed gas"),
+        "{svg}"
+    );
+}
+
+#[test]
+fn a_template_that_cannot_be_is_refused() {
+    let folder = Folder::new("no-template");
+    let file = folder.file("t.svg");
+    for (more, word) in [
+        (vec![], "--tube-diameter"),
+        (
+            vec!["--tube-diameter", "8 mm"],
+            "--ring-diameter or --bar-length",
+        ),
+        (
+            vec!["--tube-diameter", "8 mm", "--ring-diameter", "3 m"],
+            "the sheet holds",
+        ),
+        (
+            vec!["--tube-diameter", "8 mm", "--bar-length", "4 mm"],
+            "too close",
+        ),
+        (
+            vec!["--tube-diameter", "0.9 mm", "--bar-length", "90 mm"],
+            "more than half",
+        ),
+        (
+            vec!["--tube-diameter", "70 mm", "--ring-diameter", "60 mm"],
+            "cannot be bent",
+        ),
+        (
+            vec!["--tube-diameter", "-8 mm", "--ring-diameter", "60 mm"],
+            "cannot be",
+        ),
+    ] {
+        let all = [&FLAGS[..], &["--template", &file], &more].concat();
+        let (outcome, out, err) = run(&all);
+        assert_eq!(outcome, Outcome::Failed, "{out}");
+        assert!(err.contains(word), "{more:?}: {err}");
+        assert!(!Path::new(&file).exists());
+    }
+    std::fs::write(&file, "<svg>mine</svg>").expect("written");
+    let all = [
+        &FLAGS[..],
+        &[
+            "--template",
+            &file,
+            "--tube-diameter",
+            "8 mm",
+            "--bar-length",
+            "90 mm",
+        ],
+    ]
+    .concat();
+    let (outcome, _, err) = run(&all);
+    assert_eq!(outcome, Outcome::Failed);
+    assert!(err.contains("nothing is written over it"), "{err}");
+}
