@@ -255,10 +255,7 @@ fn a_template_is_written_for_a_ring_a_bar_and_a_rig() {
         "--paper",
         "letter",
     ]);
-    assert!(
-        bar.contains("10 mm") && bar.contains("width=\"279.4mm\""),
-        "{bar}"
-    );
+    assert!(bar.contains("10 mm") && bar.contains("279.4mm\""), "{bar}");
     let (outcome, _, err) = run(&["injector", &rig("coupon-soak-rig"), "--template", &file]);
     assert_ne!(outcome, Outcome::Failed, "{err}");
     let svg = read(&file);

@@ -247,7 +247,7 @@ fn write(
     let words = Words {
         title: drawn.title,
         drill,
-        notes: notes.iter().flat_map(|n| wrapped(n)).collect(),
+        notes,
     };
     let svg = sheet(&tube, &words, args.paper.into())?;
     save(path, &svg, MARK)?;
@@ -262,9 +262,4 @@ fn write(
     report.number("template_drill_diameter_m", tube.hole.value);
     report.number("template_tube_diameter_m", metres(tube.tube.value).value);
     Ok(())
-}
-
-/// Lines of a note that fit the sheet.
-fn wrapped(note: &str) -> Vec<String> {
-    crate::report::text::wrap(note, 150)
 }

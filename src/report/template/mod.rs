@@ -1,6 +1,7 @@
 //! A drilling template as an SVG sheet at true scale: one unit of the drawing is one millimetre on paper.
 
 use super::plot::escaped;
+use super::text::wrap;
 use crate::injector::template::{HoleLayout, Strip, TAB_M, TemplateError, TubeHoles, unroll};
 use crate::quantity::metres;
 use std::f64::consts::TAU;
@@ -13,9 +14,11 @@ pub const MARK: &str =
 /// Room that printers leave blank at the edges, mm.
 const MARGIN: f64 = 12.0;
 /// Height of title and scale bars, mm.
-const HEAD: f64 = 32.0;
-/// Height of the notes at the foot, mm.
-const FOOT: f64 = 30.0;
+const HEAD: f64 = 34.0;
+/// Height of a line of the notes at the foot, mm.
+const NOTE: f64 = 4.0;
+/// Width of a letter of them, mm, on the wide side.
+const LETTER: f64 = 1.75;
 /// Room above a strip for the places of its holes, mm.
 const LABELS: f64 = 7.0;
 /// Room between strips, mm.
@@ -57,26 +60,68 @@ pub struct Words {
     pub notes: Vec<String>,
 }
 
-/// The sheet.
+/// The sheet, lying or standing: as it shows the ring from above too, or else in fewer strips.
 ///
 /// # Errors
 /// [`TemplateError`]: holes that cannot be, or a sheet that is too small.
 pub fn sheet(tube: &TubeHoles, words: &Words, paper: Paper) -> Result<String, TemplateError> {
-    let (width, height) = paper.size_mm();
+    let (wide, tall) = paper.size_mm();
+    let mut best: Option<(Layout, String)> = None;
+    let mut refused = None;
+    for size in [(wide, tall), (tall, wide)] {
+        match drawn(tube, words, size) {
+            Ok((layout, svg)) => {
+                if best.as_ref().is_none_or(|(b, _)| layout.better_than(b)) {
+                    best = Some((layout, svg));
+                }
+            }
+            Err(error) => refused = refused.or(Some(error)),
+        }
+    }
+    match (best, refused) {
+        (Some((_, svg)), _) => Ok(svg),
+        (None, Some(error)) => Err(error),
+        (None, None) => unreachable!("a sheet is drawn or refused"),
+    }
+}
+
+/// What decides between two ways to lay a sheet.
+#[derive(Clone, Copy)]
+struct Layout {
+    face: bool,
+    strips: usize,
+}
+
+impl Layout {
+    fn better_than(self, other: &Self) -> bool {
+        (self.face, other.strips) > (other.face, self.strips)
+    }
+}
+
+fn drawn(
+    tube: &TubeHoles,
+    words: &Words,
+    (width, height): (f64, f64),
+) -> Result<(Layout, String), TemplateError> {
     let room = width - 2.0 * MARGIN;
     let wall = unroll(tube, metres((room * 1e-3) - TAB_M))?;
     let round = wall.round.value * 1e3;
     let tall = LABELS + round + TAB_M * 1e3 + GAP;
-    let need = HEAD + wall.strips.len() as f64 * tall + FOOT;
-    let too_small = TemplateError::SheetTooSmall {
-        need_width_mm: width,
-        need_height_mm: need + 2.0 * MARGIN,
-        width_mm: width,
-        height_mm: height,
-    };
-    // a strip that shows no two holes is no template
-    if need + 2.0 * MARGIN > height {
-        return Err(too_small);
+    let letters = (20..400)
+        .take_while(|n| f64::from(*n) * LETTER < room)
+        .count()
+        + 20;
+    let notes = words.notes.iter().flat_map(|n| wrap(n, letters));
+    let notes: Vec<String> = notes.collect();
+    let foot = height - MARGIN - NOTE * notes.len() as f64;
+    let need = MARGIN + HEAD + wall.strips.len() as f64 * tall;
+    if need > foot {
+        return Err(TemplateError::SheetTooSmall {
+            need_width_mm: width,
+            need_height_mm: need + height - foot,
+            width_mm: width,
+            height_mm: height,
+        });
     }
     let mut s = Sheet {
         out: String::new(),
@@ -85,33 +130,24 @@ pub fn sheet(tube: &TubeHoles, words: &Words, paper: Paper) -> Result<String, Te
     s.head(words);
     let mut top = MARGIN + HEAD;
     let n = wall.strips.len();
+    let ring = matches!(tube.layout, HoleLayout::Ring { .. });
     for (i, strip) in wall.strips.iter().enumerate() {
-        s.strip(
-            strip,
-            i,
-            n,
-            round,
-            top + LABELS,
-            matches!(tube.layout, HoleLayout::Ring { .. }),
-        );
+        s.strip(strip, i, n, round, top + LABELS, ring);
         top += tall;
     }
-    let below = s.face(tube, top, (width - MARGIN, height - MARGIN - FOOT));
-    let foot = below.max(height - MARGIN - FOOT + 6.0);
-    let mut notes = words.notes.clone();
-    if matches!(tube.layout, HoleLayout::Ring { .. }) && below <= top {
-        notes.push("No room for the ring from above: check the angles after bending.".to_owned());
-    }
+    let face = s.face(tube, top, (width - MARGIN, foot));
     for (i, note) in notes.iter().enumerate() {
-        s.text("t", (MARGIN, foot + 4.0 * i as f64), note);
+        s.text("t", (MARGIN, foot + NOTE * (i as f64 + 0.8)), note);
     }
     let (title, desc) = (escaped(&words.title), escaped(&described(tube, words)));
-    Ok(format!(
+    let layout = Layout { face, strips: n };
+    let svg = format!(
         "{MARK} width=\"{width}mm\" height=\"{height}mm\" viewBox=\"0 0 {width} {height}\" role=\"img\" aria-labelledby=\"t d\">\n\
          <title id=\"t\">{title}</title>\n<desc id=\"d\">{desc}</desc>\n<style>{STYLE}</style>\n\
          <rect class=\"paper\" width=\"{width}\" height=\"{height}\"/>\n{}</svg>\n",
         s.out
-    ))
+    );
+    Ok((layout, svg))
 }
 
 const STYLE: &str = ".paper{fill:#fff}text{font-family:system-ui,Arial,sans-serif;fill:#000;font-size:3px}\
@@ -204,16 +240,21 @@ impl Sheet {
         }
         self.text(
             "s",
-            (MARGIN, y + 3.2),
-            "100 mm on paper: print at 100 %, without fitting to the page, and measure this bar before anything is marked",
+            (MARGIN + 102.0, y - 1.0),
+            "100 mm: print at 100 %, not fitted to the page,",
         );
-        let (x, y) = (MARGIN + 125.0, y);
-        self.line("l", (x, y), (x + 76.2, y));
+        self.text(
+            "s",
+            (MARGIN + 102.0, y + 2.0),
+            "and measure this bar before you mark anything",
+        );
+        let y = y + 9.0;
+        self.line("l", (MARGIN, y), (MARGIN + 76.2, y));
         for i in 0..=3 {
-            let x = x + f64::from(i) * 25.4;
+            let x = MARGIN + f64::from(i) * 25.4;
             self.line("l", (x, y - 3.0), (x, y));
         }
-        self.text("s", (x + 78.0, y), "3 in");
+        self.text("s", (MARGIN + 78.0, y), "3 in");
     }
 
     fn hole_at(&mut self, at: (f64, f64)) {
@@ -292,22 +333,21 @@ impl Sheet {
         self.text("s", (MARGIN, top - 4.4), &span);
     }
 
-    /// The ring from above, where there is room: to check the angles once it is bent. Returns how far down
-    /// the sheet is taken.
-    fn face(&mut self, tube: &TubeHoles, top: f64, end: (f64, f64)) -> f64 {
+    /// The ring from above, where there is room: to check the angles once it is bent. Whether there is.
+    fn face(&mut self, tube: &TubeHoles, top: f64, end: (f64, f64)) -> bool {
         let HoleLayout::Ring {
             diameter,
             holes,
             feeds,
         } = &tube.layout
         else {
-            return top;
+            return false;
         };
         let (d, t) = (diameter.value * 1e3, tube.tube.value * 1e3);
         let outer = d / 2.0 + t / 2.0 + 6.0;
-        let space = 6.0;
+        let space = 3.0;
         if top + space + 2.0 * outer > end.1 || MARGIN + 2.0 * outer > end.0 {
-            return top;
+            return false;
         }
         let middle = (MARGIN + outer, top + space + outer);
         for r in [d / 2.0 - t / 2.0, d / 2.0 + t / 2.0] {
@@ -341,110 +381,21 @@ impl Sheet {
             let (x, y) = at(feed.value, d / 2.0 - t / 2.0 - 7.5);
             self.text("s m", (x, y + 0.8), "feed");
         }
-        self.text(
-            "s",
-            (MARGIN + 2.0 * outer + 3.0, middle.1),
-            "The ring from above, to check it once it is bent: angles run clockwise from the top.",
-        );
-        top + space + 2.0 * outer
+        for (i, line) in [
+            "The ring from above,",
+            "to check it once it is bent:",
+            "angles run clockwise",
+            "from the top.",
+        ]
+        .into_iter()
+        .enumerate()
+        {
+            let y = middle.1 + 3.2 * i as f64;
+            self.text("s", (MARGIN + 2.0 * outer + 2.0, y), line);
+        }
+        true
     }
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::injector::ring::Manifold;
-    use crate::quantity::radians;
-    use crate::report::html::tests::well_formed;
-
-    fn words() -> Words {
-        Words {
-            title: "Drilling template & <more>".to_owned(),
-            drill: "0.48 mm".to_owned(),
-            notes: vec!["Deburr.".to_owned()],
-        }
-    }
-
-    fn ring(diameter_m: f64) -> TubeHoles {
-        TubeHoles {
-            tube: metres(8e-3),
-            layout: HoleLayout::Ring {
-                diameter: metres(diameter_m),
-                holes: Manifold::even_angles(16),
-                feeds: vec![radians(0.0)],
-            },
-            hole: metres(0.48e-3),
-        }
-    }
-
-    /// Numbers of an attribute of all elements of a kind.
-    fn numbers(svg: &str, element: &str, name: &str) -> Vec<f64> {
-        let lead = format!("<{element} ");
-        let attribute = format!(" {name}=\"");
-        svg.split(&lead)
-            .skip(1)
-            .filter_map(|rest| rest.split('>').next()?.split(&attribute).nth(1))
-            .filter_map(|rest| rest.split('"').next()?.parse().ok())
-            .collect()
-    }
-
-    #[test]
-    fn a_unit_of_the_drawing_is_a_millimetre_and_the_bar_is_a_hundred_of_them() {
-        for (paper, width) in [(Paper::A4, "297mm"), (Paper::Letter, "279.4mm")] {
-            let svg = sheet(&ring(0.09), &words(), paper).expect("fits");
-            well_formed(&svg).unwrap_or_else(|e| panic!("{e}: {svg}"));
-            assert!(svg.starts_with(MARK));
-            assert!(svg.contains(&format!("width=\"{width}\"")), "{svg}");
-            let (w, h) = paper.size_mm();
-            assert!(svg.contains(&format!("viewBox=\"0 0 {w} {h}\"")));
-            let (x1, x2) = (numbers(&svg, "line", "x1"), numbers(&svg, "line", "x2"));
-            assert!(
-                (x2[0] - x1[0] - 100.0).abs() < 1e-9,
-                "the first line is the bar"
-            );
-        }
-    }
-
-    #[test]
-    fn strips_are_as_wide_as_the_tube_is_round_and_as_long_as_the_ring() {
-        let svg = sheet(&ring(0.09), &words(), Paper::A4).expect("fits");
-        let (wide, tall) = (
-            numbers(&svg, "rect", "width"),
-            numbers(&svg, "rect", "height"),
-        );
-        // π 8 mm round; π 90 mm long
-        let strips: f64 = wide
-            .iter()
-            .zip(&tall)
-            .filter(|(w, h)| (**h - 25.1327).abs() < 1e-3 && (**w - TAB_M * 1e3).abs() > 1e-6)
-            .map(|(w, _)| w)
-            .sum();
-        assert!((strips - 282.743).abs() < 2e-3, "{strips}: {svg}");
-        let radii = numbers(&svg, "circle", "r");
-        let holes = radii.iter().filter(|r| (**r - 0.24).abs() < 1e-9).count();
-        assert_eq!(
-            holes, 32,
-            "each hole once on the strips and once on the ring"
-        );
-    }
-
-    #[test]
-    fn everything_stands_on_the_sheet() {
-        for diameter in [0.03, 0.09, 0.15] {
-            let svg = sheet(&ring(diameter), &words(), Paper::A4).expect("fits");
-            for x in ["x1", "x2"].iter().flat_map(|n| numbers(&svg, "line", n)) {
-                assert!((5.0..=292.0).contains(&x), "{x}");
-            }
-            for y in ["y1", "y2"].iter().flat_map(|n| numbers(&svg, "line", n)) {
-                assert!((5.0..=205.0).contains(&y), "{y}");
-            }
-        }
-    }
-
-    #[test]
-    fn a_ring_that_no_sheet_holds_is_refused() {
-        let refused = sheet(&ring(0.9), &words(), Paper::A4).expect_err("too long");
-        assert!(matches!(refused, TemplateError::SheetTooSmall { .. }));
-        assert!(sheet(&ring(0.4), &words(), Paper::A3).is_ok());
-    }
-}
+mod tests;
