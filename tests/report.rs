@@ -286,7 +286,7 @@ fn a_template_that_cannot_be_is_refused() {
             "too close",
         ),
         (
-            vec!["--tube-diameter", "0.9 mm", "--bar-length", "90 mm"],
+            vec!["--tube-diameter", "0.8 mm", "--bar-length", "90 mm"],
             "more than half",
         ),
         (

@@ -1,7 +1,8 @@
 //! Everything about a rig in chapters: verdict and findings first, inputs as given last.
 
 use super::audit::LineOf;
-use super::{Block, Fact, Report, Value, audit, audit_supply, figures, mass, plan, train};
+use super::{Block, Fact, Report, Value, audit, audit_supply, figures, leak_test, mass, plan};
+use super::{shutdown, train, trapped};
 use crate::audit::solution::{TankSolution, train_with_curve};
 use crate::audit::{Audit, Solution};
 use crate::fuel::Library;
@@ -60,9 +61,39 @@ pub fn rig(report: &mut Report, page: &Page<'_>) {
         mass::solved(report, library, solution);
     });
     report.number("mass_kg", whole_kg);
+    releases(report, page);
     report.chapter("Inputs as given");
     report.block("Inputs as given", Block::Listing(page.text.to_owned()));
     report.chapter("Model");
+}
+
+/// What stops the fuel, what valves can trap, and the leak test.
+fn releases(report: &mut Report, page: &Page<'_>) {
+    let (solution, rig) = (page.solution, page.solution.rig);
+    report.chapter("When something fails");
+    nested(report, "shutdown", |report| {
+        shutdown::failures(report, solution.failures(), false);
+    });
+    report.chapter("Trapped liquid");
+    match solution.trapped() {
+        Ok(sections) => nested(report, "trapped", |report| {
+            trapped::sections(report, rig, sections, false);
+        }),
+        Err(why) => report.paragraph("Trapped liquid", format!("Not known: {why}.")),
+    }
+    report.chapter("Leak test");
+    nested(report, "leak_test", |report| {
+        leak_test::record(report, rig, solution.judged_leak_test());
+        match (solution.leak_test_plan(), solution.joints()) {
+            (Ok(plan), Ok(joints)) => {
+                leak_test::plan(report, rig, plan);
+                leak_test::joints(report, rig, joints);
+            }
+            (Err(why), _) | (_, Err(why)) => {
+                report.paragraph("Leak test", format!("Not planned: {why}."));
+            }
+        }
+    });
 }
 
 fn train_chapter(report: &mut Report, page: &Page<'_>) {
