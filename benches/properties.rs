@@ -1,5 +1,8 @@
 //! Property calls: saturation, states and bubble points; peers' figures are in DEVELOPERS.md.
 use criterion::{Criterion, criterion_group, criterion_main};
+use fuelwright::eos::mixture::Model;
+use fuelwright::eos::pure_saturation::at_temperature;
+use fuelwright::eos::saturation_table::{Point, SaturationTable};
 use fuelwright::eos::{Backend, Phase, backend};
 use fuelwright::fuel::{Composition, Library};
 use std::hint::black_box;
@@ -30,6 +33,33 @@ fn pure(c: &mut Criterion) {
         q.iter(over(|x| {
             black_box(b.bubble_t(250.0 + 60.0 * x)).ok();
         }));
+    });
+    // what a process pays once a fluid for the two figures around it
+    let library = Library::embedded();
+    let composition = Composition::parse("propane", &library).expect("a fuel");
+    let solved = Model::new(&library, &composition).expect("a model");
+    let mixed = solved.mixed(&[1.0]);
+    g.bench_function("saturation line made", |q| {
+        q.iter(|| {
+            let solver = |t_k| {
+                let iso = solved.isotherm(&mixed, t_k);
+                let s = at_temperature(&solved, &mixed, &iso, None)?;
+                Some(Point {
+                    t_k,
+                    p_pa: s.p_pa,
+                    density_mol_m3: [s.liquid_mol_m3, s.vapour_mol_m3],
+                    // the sums for these are left out: a tenth more
+                    enthalpy_j_kg: [t_k, 2.0 * t_k],
+                    entropy_j_kg_k: [t_k, 2.0 * t_k],
+                })
+            };
+            let m = mixed.molar_mass_kg_mol;
+            black_box(SaturationTable::new(
+                &solved.fluids()[0].equation,
+                m,
+                solver,
+            ))
+        });
     });
     g.bench_function("saturation at p", |q| {
         q.iter(over(|x| {

@@ -12,6 +12,7 @@ mod one_phase;
 use super::blend_equilibrium;
 use super::mixture::{Mixed, Model};
 use super::phase_lines::PhaseLines;
+use super::saturation_table::SaturationTable;
 use super::transport::{Transport, surface_tension_n_m};
 use super::{Backend, EosError, Equilibrium, Phase, Side, State, Validity, feos_bridge};
 use crate::fuel::{Composition, Library};
@@ -43,6 +44,8 @@ pub struct Embedded {
     transport: Arc<Result<Transport, EosError>>,
     lines: OnceLock<PhaseLines>,
     asked: Arc<AtomicUsize>,
+    /// Saturation line of the single fluid.
+    line: OnceLock<Arc<SaturationTable>>,
 }
 
 /// Which caloric property is matched.
@@ -110,6 +113,7 @@ impl Embedded {
             transport: Arc::new(Transport::new(library, composition)),
             lines: OnceLock::new(),
             asked: Arc::default(),
+            line: OnceLock::new(),
         })
     }
 

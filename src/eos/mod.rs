@@ -14,6 +14,7 @@ pub mod helmholtz;
 pub mod mixture;
 pub mod phase_lines;
 pub mod pure_saturation;
+pub mod saturation_table;
 pub mod transport;
 pub mod water;
 

@@ -1,5 +1,6 @@
 //! Plain numerics; knows nothing of fuel.
 pub mod broyden;
+pub mod chebyshev;
 pub mod edge;
 pub mod fixed_point;
 pub mod linear;

@@ -5,6 +5,7 @@ use crate::eos::blend_equilibrium::{self, Split};
 use crate::eos::mixture::MixIsotherm;
 use crate::eos::phase_lines::PhaseLines;
 use crate::eos::pure_saturation::{self, PureSaturation};
+use crate::eos::saturation_table::{Point, SaturationTable};
 use crate::eos::{Backend, EosError, Equilibrium, MoleFractions, Phase, Side, State, feos_bridge};
 use std::sync::atomic::Ordering;
 
@@ -40,7 +41,64 @@ impl Embedded {
         )
     }
 
-    pub(super) fn pure_saturation(
+    /// The saturation line of the pure fluid, as far as it is tabulated.
+    fn line(&self) -> &SaturationTable {
+        self.line.get_or_init(|| {
+            SaturationTable::of(self.equation(), self.mixed.molar_mass_kg_mol, |t_k| {
+                let iso = self.isotherm(t_k);
+                let sat = self.solved_saturation(&iso, None).ok()?;
+                let e = self.pure_equilibrium(&iso, &sat);
+                Some(Point {
+                    t_k,
+                    p_pa: sat.p_pa,
+                    density_mol_m3: [sat.liquid_mol_m3, sat.vapour_mol_m3],
+                    enthalpy_j_kg: [e.liquid.enthalpy_j_kg, e.vapour.enthalpy_j_kg],
+                    entropy_j_kg_k: [e.liquid.entropy_j_kg_k, e.vapour.entropy_j_kg_k],
+                })
+            })
+        })
+    }
+
+    /// Saturation of the pure fluid at a temperature.
+    pub(super) fn pure_saturation(&self, iso: &MixIsotherm) -> Result<PureSaturation, EosError> {
+        match self.line().at(iso.t_k) {
+            Some(p) => Ok(PureSaturation {
+                p_pa: p.p_pa,
+                liquid_mol_m3: p.density_mol_m3[0],
+                vapour_mol_m3: p.density_mol_m3[1],
+            }),
+            None => self.solved_saturation(iso, None),
+        }
+    }
+
+    /// Liquid and vapour of the pure fluid at a point of its line.
+    fn at_point(&self, p: &Point) -> Equilibrium {
+        let m = self.mixed.molar_mass_kg_mol;
+        let side = |i: usize| Side {
+            density_kg_m3: p.density_mol_m3[i] * m,
+            enthalpy_j_kg: p.enthalpy_j_kg[i],
+            entropy_j_kg_k: p.entropy_j_kg_k[i],
+            molar_mass_kg_mol: m,
+            mole_fractions: self.mixed.x,
+        };
+        Equilibrium {
+            temperature_k: p.t_k,
+            pressure_pa: p.p_pa,
+            liquid: side(0),
+            vapour: side(1),
+        }
+    }
+
+    /// Liquid and vapour of the pure fluid at a pressure.
+    pub(super) fn pure_equilibrium_p(&self, p_pa: f64) -> Result<Equilibrium, EosError> {
+        if let Some(point) = self.line().at_pressure(p_pa, self.boiling_start(p_pa)) {
+            return Ok(self.at_point(&point));
+        }
+        let (iso, sat) = self.solved_saturation_p(p_pa)?;
+        Ok(self.pure_equilibrium(&iso, &sat))
+    }
+
+    fn solved_saturation(
         &self,
         iso: &MixIsotherm,
         start: Option<&PureSaturation>,
@@ -60,28 +118,30 @@ impl Embedded {
             .ok_or_else(|| self.stuck("saturation", format!("{} K", iso.t_k)))
     }
 
+    /// Where the search for a boiling temperature begins.
+    fn boiling_start(&self, p_pa: f64) -> f64 {
+        let e = self.equation();
+        match self.lines().and_then(|l| l.dew_k(p_pa)) {
+            Some(t_k) => t_k,
+            // above or below the table
+            None if p_pa > 0.5 * e.p_critical_pa => 0.99 * e.t_critical_k,
+            None => 0.4 * e.t_critical_k,
+        }
+    }
+
     /// Saturation temperature of the pure fluid: Newton with the Clapeyron slope.
-    pub(super) fn pure_saturation_p(
-        &self,
-        p_pa: f64,
-    ) -> Result<(MixIsotherm, PureSaturation), EosError> {
+    fn solved_saturation_p(&self, p_pa: f64) -> Result<(MixIsotherm, PureSaturation), EosError> {
         let e = self.equation();
         let (t_low, t_high) = (e.t_triple_k, e.t_critical_k * (1.0 - 2.0 * NEAR_CRITICAL));
         if p_pa >= e.p_critical_pa {
             return Err(self.above_critical(format!("{p_pa} Pa")));
         }
         let ln_p = p_pa.ln();
-        let mut t_k = match self.lines().and_then(|l| l.dew_k(p_pa)) {
-            Some(t_k) => t_k,
-            // above or below the table
-            None if p_pa > 0.5 * e.p_critical_pa => 0.99 * e.t_critical_k,
-            None => 0.4 * e.t_critical_k,
-        }
-        .clamp(t_low, t_high);
+        let mut t_k = self.boiling_start(p_pa).clamp(t_low, t_high);
         let mut iso = self.isotherm(t_k);
         let mut last: Option<PureSaturation> = None;
         for _ in 0..MAX_STEPS {
-            let sat = self.pure_saturation(&iso, last.as_ref())?;
+            let sat = self.solved_saturation(&iso, last.as_ref())?;
             last = Some(sat);
             let off = ln_p - sat.p_pa.ln();
             let liquid = self.side(&self.mixed, &iso, sat.liquid_mol_m3);
@@ -95,7 +155,8 @@ impl Embedded {
             if (next - t_k).abs() <= 1e-13 * t_k {
                 return Ok((iso, sat));
             }
-            if next < t_low {
+            // a first step may go too far; from the end itself it may not
+            if next < t_low && t_k <= t_low * (1.0 + 1e-12) {
                 return Err(EosError::TemperatureOutOfRange {
                     fuel: self.label(),
                     t_k: next,
@@ -104,7 +165,7 @@ impl Embedded {
                     source_key: self.validity.source.clone(),
                 });
             }
-            let next = next.min(t_high);
+            let next = next.clamp(t_low, t_high);
             if (next - t_k).abs() <= 1e-15 * t_k {
                 return Ok((iso, sat));
             }
@@ -147,8 +208,11 @@ impl Embedded {
     ) -> Result<Equilibrium, EosError> {
         self.check_t(t_k)?;
         if self.model.is_pure() {
+            if let Some(point) = self.line().at(t_k) {
+                return Ok(self.at_point(&point));
+            }
             let iso = self.isotherm(t_k);
-            let sat = self.pure_saturation(&iso, None)?;
+            let sat = self.solved_saturation(&iso, None)?;
             return Ok(self.pure_equilibrium(&iso, &sat));
         }
         let z = &self.mixed.x;
@@ -173,8 +237,7 @@ impl Embedded {
     ) -> Result<Equilibrium, EosError> {
         self.check_p(p_pa)?;
         if self.model.is_pure() {
-            let (iso, sat) = self.pure_saturation_p(p_pa)?;
-            return Ok(self.pure_equilibrium(&iso, &sat));
+            return self.pure_equilibrium_p(p_pa);
         }
         self.blend_incipient_p(p_pa, liquid_given)
             .map(|s| self.blend_equilibrium(&s))

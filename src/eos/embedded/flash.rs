@@ -79,7 +79,7 @@ impl Embedded {
         } else if p_pa < start * (1.0 - ANCILLARY_BAND) {
             false
         } else {
-            p_pa >= self.pure_saturation(&iso, None)?.p_pa
+            p_pa >= self.pure_saturation(&iso)?.p_pa
         };
         let (root, phase) = if liquid {
             (Root::Liquid, Phase::Liquid)
@@ -245,8 +245,7 @@ impl Embedded {
         if p_pa >= self.equation().p_critical_pa * (1.0 - 1e-6) {
             return self.one_phase_px(asked, (Root::Only, None), self.range(), start);
         }
-        let (iso, sat) = self.pure_saturation_p(p_pa)?;
-        let e = self.pure_equilibrium(&iso, &sat);
+        let e = self.pure_equilibrium_p(p_pa)?;
         self.across(asked, &e, &e)
     }
 

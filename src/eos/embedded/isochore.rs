@@ -72,7 +72,7 @@ impl Embedded {
     pub(super) fn pure_rho_t(&self, rho: f64, t_k: f64) -> Result<State, EosError> {
         let iso = self.isotherm(t_k);
         if t_k < self.equation().t_critical_k * (1.0 - NEAR_CRITICAL) {
-            let sat = self.pure_saturation(&iso, None)?;
+            let sat = self.pure_saturation(&iso)?;
             if rho > sat.vapour_mol_m3 && rho < sat.liquid_mol_m3 {
                 let e = self.pure_equilibrium(&iso, &sat);
                 let (vl, vv) = (
