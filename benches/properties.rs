@@ -48,7 +48,7 @@ fn pure(c: &mut Criterion) {
                     t_k,
                     p_pa: s.p_pa,
                     density_mol_m3: [s.liquid_mol_m3, s.vapour_mol_m3],
-                    // the sums for these are left out: a tenth more
+                    // the sums for these are left out
                     enthalpy_j_kg: [t_k, 2.0 * t_k],
                     entropy_j_kg_k: [t_k, 2.0 * t_k],
                 })
