@@ -51,10 +51,17 @@ pub(crate) const CASES: &[Case] = &[
     Case {
         rig: SOAK,
         rule: "SHU006",
-        trips: &[(
-            "actuation = \"solenoid-spring-closed\"",
-            "actuation = \"motor\"",
-        )],
+        // only the throttle closes by itself
+        trips: &[
+            (
+                "actuation = \"motor\"\non_signal_loss = \"stays\"",
+                "actuation = \"motor-spring-return\"",
+            ),
+            (
+                "actuation = \"solenoid-spring-closed\"",
+                "actuation = \"motor\"",
+            ),
+        ],
         just_not: &[(
             "name = \"shut-off-1\"\nkind = \"solenoid-valve\"\nbore = \"6 mm\"\nflow_coefficient = \"0.55 Kv\"\ncurve = \"on-off\"\nactuation = \"solenoid-spring-closed\"",
             "name = \"shut-off-1\"\nkind = \"solenoid-valve\"\nbore = \"6 mm\"\nflow_coefficient = \"0.55 Kv\"\ncurve = \"on-off\"\nactuation = \"motor\"",

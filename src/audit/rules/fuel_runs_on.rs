@@ -3,6 +3,7 @@
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::leak::{Answer, Failure};
+use crate::train::plan::INJECTOR;
 
 rule! {
     /// ## What it checks
@@ -20,23 +21,28 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.not_checked("the rig file gives no train");
         return;
     }
+    // the rule on valves that close by themselves has said it of the main line
+    let told = super::no_fail_closed::none_closes(s);
+    let mut runs_on: Vec<(&str, Vec<&str>)> = Vec::new();
     for row in s.failures() {
-        if !matches!(row.failure, Failure::Power | Failure::Signal) {
+        let fails = matches!(row.failure, Failure::Power | Failure::Signal)
+            && matches!(row.answer, Answer::RunsOn { .. });
+        if !fails || told && row.outlet == INJECTOR {
             continue;
         }
-        if let Answer::RunsOn { because } = &row.answer {
-            v.find(
-                Signal::Danger,
-                "train",
-                format!(
-                    "{}: fuel runs on to {}: {because}",
-                    row.failure.words(),
-                    row.outlet
-                ),
-                Limit::Should("a shut-off valve that closes by itself on the way to every hole"),
-                Source::Published("nfpa86"),
-                "fit a shut-off valve that its spring closes before the split, or in this branch",
-            );
+        match runs_on.iter_mut().find(|(outlet, _)| *outlet == row.outlet) {
+            Some((_, failures)) => failures.push(row.failure.words()),
+            None => runs_on.push((&row.outlet, vec![row.failure.words()])),
         }
+    }
+    for (outlet, failures) in runs_on {
+        v.find(
+            Signal::Danger,
+            "train",
+            format!("fuel runs on to {outlet} when: {}", failures.join(", ")),
+            Limit::Should("a shut-off valve that closes by itself on the way to every hole"),
+            Source::Published("nfpa86"),
+            "fit a shut-off valve that its spring closes before the split, or in this branch",
+        );
     }
 }

@@ -15,17 +15,20 @@ rule! {
     NoFailClosed, "SHU001", "no-fail-closed-shut-off", Shutdown
 }
 
+/// Whether no valve of the main line closes on loss of power and of signal.
+pub(super) fn none_closes(s: &Solution<'_>) -> bool {
+    !s.main_parts()
+        .iter()
+        .filter_map(|p| p.closure.as_ref())
+        .any(|c| c.on_power_loss == OnLoss::Closes && c.on_signal_loss == OnLoss::Closes)
+}
+
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let parts = s.main_parts();
-    if parts.is_empty() {
+    if s.main_parts().is_empty() {
         v.not_checked("the rig file gives no train");
         return;
     }
-    let closes = parts
-        .iter()
-        .filter_map(|p| p.closure.as_ref())
-        .any(|c| c.on_power_loss == OnLoss::Closes && c.on_signal_loss == OnLoss::Closes);
-    if !closes {
+    if none_closes(s) {
         v.find(
             Signal::Danger,
             "train",

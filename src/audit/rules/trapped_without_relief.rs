@@ -51,7 +51,11 @@ fn find(s: &Solution<'_>, v: &mut Verdict, section: &TrappedSection) {
         );
         if let (Some((part, _)), Some(t)) = (&section.weakest, h.rating_reached) {
             let kelvin = t.value - h.closed_at.value;
-            measured = format!("{measured}, the rating of {part} after {kelvin:.1} K");
+            measured = if kelvin < 0.05 {
+                format!("{measured}, and above the rating of {part} from the start")
+            } else {
+                format!("{measured}, the rating of {part} after {kelvin:.1} K")
+            };
         }
     }
     let end = section.section.from.first().map_or("train", |n| n.as_str());

@@ -1,0 +1,121 @@
+//! The good rig broken in one way after another: each break is caught by the rule expected.
+//!
+//! The ways stand in `broken_rigs.toml`: path of a key, its new value (none: it is removed), and the rule; `without`
+//! names keys that have no meaning beside the new value.
+
+use fuelwright::audit::{self, Finding, solution};
+use fuelwright::fuel::Library;
+use fuelwright::input;
+use fuelwright::quantity::show::Units;
+use std::collections::BTreeSet;
+use toml::{Table, Value};
+
+const GOOD: &str = "coupon-soak-rig";
+/// Fewest ways that have to be there.
+const LEAST: usize = 40;
+
+fn file(name: &str) -> String {
+    let path = format!("{}/{name}", env!("CARGO_MANIFEST_DIR"));
+    std::fs::read_to_string(path).expect("readable")
+}
+
+/// The member of a table, or the member of a list by its `name` or number.
+fn member<'v>(value: &'v mut Value, step: &str) -> Option<&'v mut Value> {
+    match value {
+        Value::Table(table) => table.get_mut(step),
+        Value::Array(list) => match step.parse::<usize>() {
+            Ok(i) => list.get_mut(i),
+            Err(_) => list
+                .iter_mut()
+                .find(|v| v.get("name").and_then(Value::as_str) == Some(step)),
+        },
+        _ => None,
+    }
+}
+
+/// Sets or removes what a path names.
+fn change(rig: &mut Value, path: &str, new: Option<Value>) {
+    let (parent, last) = path.rsplit_once('.').unwrap_or(("", path));
+    let mut at = rig;
+    for step in parent.split('.').filter(|s| !s.is_empty()) {
+        at = member(at, step).unwrap_or_else(|| panic!("the rig has no `{step}` of `{path}`"));
+    }
+    match (at, new) {
+        (Value::Table(table), Some(new)) => {
+            assert_ne!(
+                table.insert(last.to_owned(), new.clone()),
+                Some(new),
+                "{path} as before"
+            );
+        }
+        (Value::Table(table), None) => {
+            assert!(table.remove(last).is_some(), "the rig has no `{path}`");
+        }
+        (Value::Array(list), None) => {
+            let before = list.len();
+            list.retain(|v| v.get("name").and_then(Value::as_str) != Some(last));
+            assert_eq!(list.len() + 1, before, "the rig has no `{path}`");
+        }
+        _ => panic!("`{path}` is not in a table"),
+    }
+}
+
+fn findings(text: &str, what: &str, library: &Library) -> Vec<Finding> {
+    let loaded = input::parse("rig.toml", text, library).unwrap_or_else(|e| panic!("{what}: {e}"));
+    let solved = solution::solve(&loaded.rig, library, Units::Si).expect("it has a model");
+    audit::audit(&solved).findings
+}
+
+#[test]
+fn every_break_of_the_good_rig_is_caught_by_its_rule() {
+    let library = Library::embedded();
+    let good: Table = file(&format!("examples/{GOOD}.toml"))
+        .parse()
+        .expect("a rig");
+    let before = findings(&toml::to_string(&good).expect("TOML"), "good", &library);
+    let list: Table = file("tests/broken_rigs.toml").parse().expect("TOML");
+    let breaks = list["break"].as_array().expect("a list");
+    assert!(breaks.len() >= LEAST, "only {} ways", breaks.len());
+    let mut missed = Vec::new();
+    let mut seen = BTreeSet::new();
+    for b in breaks {
+        let path = b["path"].as_str().expect("a path");
+        let rule = b["rule"].as_str().expect("a rule");
+        let new = b.get("value").cloned();
+        let what = format!("{path} = {new:?} ({rule})");
+        assert!(seen.insert(what.clone()), "twice: {what}");
+        let mut rig = Value::Table(good.clone());
+        change(&mut rig, path, new);
+        for key in b
+            .get("without")
+            .and_then(Value::as_array)
+            .into_iter()
+            .flatten()
+        {
+            change(&mut rig, key.as_str().expect("a path"), None);
+        }
+        let after = findings(&toml::to_string(&rig).expect("TOML"), &what, &library);
+        // a finding of the rule that was not there, or is graver now
+        let caught = after.iter().any(|f| {
+            f.id == rule
+                && !before
+                    .iter()
+                    .any(|g| g.id == f.id && g.at == f.at && g.signal <= f.signal)
+        });
+        if !caught {
+            let new: Vec<_> = after
+                .iter()
+                .filter(|f| !before.contains(f))
+                .map(|f| format!("{} at {}", f.id, f.at))
+                .collect();
+            missed.push(format!("{what}; instead: {}", new.join(", ")));
+        }
+    }
+    assert!(
+        missed.is_empty(),
+        "{} of {} not caught:\n{}",
+        missed.len(),
+        breaks.len(),
+        missed.join("\n")
+    );
+}
