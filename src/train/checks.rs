@@ -56,6 +56,19 @@ const PHYSICS: &str = "property of the fuel or of water";
 /// Basis of a limit of ours.
 const CHOICE: &str = "our choice";
 
+impl Check {
+    /// Whether the limit is one that the rig gives for the part.
+    pub fn is_given(&self) -> bool {
+        self.basis == GIVEN
+    }
+    /// Whether it is about a regulator.
+    pub fn is_regulator(&self, train: &Train) -> bool {
+        train
+            .part(&self.at)
+            .is_some_and(|p| matches!(p.kind, PartKind::Regulator(_)))
+    }
+}
+
 struct Remarks<'a> {
     list: Vec<Check>,
     stream: Stream<'a>,

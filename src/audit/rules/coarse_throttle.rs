@@ -1,0 +1,60 @@
+//! A throttle whose steps are too coarse for the mixture.
+
+use super::solved;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Change of flow for one step of the throttle's drive at each duty, against 2 %.
+    /// ## Why it matters
+    /// Below that the mixture can only be set beside where it should be, and a controller hunts between
+    /// two steps.
+    /// ## What to do
+    /// A drive with more steps, a smaller valve, or an equal-percentage one.
+    CoarseThrottle, "VLV001", "coarse-throttle", Valve
+}
+
+/// Largest change of flow for a step.
+const MOST: f64 = 0.02;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(plan) = solved::train(s, v) else {
+        return;
+    };
+    let (Some(name), Some(study)) = (&plan.throttle, &plan.study) else {
+        v.not_checked("there is no throttle, or no duty with air");
+        return;
+    };
+    let study = match study {
+        Ok(study) => study,
+        Err(why) => {
+            v.not_checked(format!("the throttle is not studied: {why}"));
+            return;
+        }
+    };
+    let steps = |d: &crate::train::DutySetting| d.flow_per_step.map(|x| (x.abs(), d.duty.clone()));
+    let worst = study
+        .duties
+        .iter()
+        .filter_map(steps)
+        .max_by(|a, b| a.0.total_cmp(&b.0));
+    let Some((step, duty)) = worst else {
+        v.not_checked(format!("{name} gives no `steps`, or no duty can be set"));
+        return;
+    };
+    if step > MOST {
+        v.find(
+            Signal::Caution,
+            solved::part_path(name),
+            Measured::Text(format!(
+                "{} for a step in {duty}",
+                s.show(Kind::Ratio, step)
+            )),
+            Limit::AtMost(Measured::Quantity(Kind::Ratio, MOST)),
+            Source::Choice("well inside the 10 % that the holes are uncertain by"),
+            "a drive with more steps, a smaller valve, or an equal-percentage one",
+        );
+    }
+}

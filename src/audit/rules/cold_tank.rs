@@ -1,0 +1,59 @@
+//! A tank that on the coldest day has too little pressure for a duty.
+
+use super::solved;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Temperature of the coldest day, or of the water bath, against the coldest tank that still feeds
+    /// each duty through the whole train: regulator minimum, losses, holes.
+    /// ## Why it matters
+    /// Vapour pressure falls with temperature. Below the need the flame gets leaner and goes out, and a
+    /// regulator below its minimum inlet no longer regulates.
+    /// ## What to do
+    /// Keep the tank warmer (shelter, a water bath below 40 degC, never a flame), use a fuel with more
+    /// propane, or draw liquid and vaporise it.
+    ColdTank, "SUP002", "cold-tank-starves-duty", Supply
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(tank) = solved::tank(s, v) else {
+        return;
+    };
+    let bath = s.rig.supply.tank().and_then(|t| t.water_bath);
+    let Some(cold) = bath.or(s.rig.site.coldest) else {
+        v.not_checked("the site gives no `coldest` temperature");
+        return;
+    };
+    let mut starved: Vec<(&str, f64, &str)> = Vec::new();
+    for duty in &tank.duties {
+        match (&duty.coldest, &duty.lowest) {
+            (Ok(t), Ok(lowest)) if t.value > cold.value => {
+                starved.push((&duty.name, t.value, &lowest.limited_by));
+            }
+            (Ok(_), _) => {}
+            (Err(why), _) => v.not_checked(format!("{}: {why}", duty.name)),
+        }
+    }
+    let worst = starved.iter().max_by(|a, b| a.1.total_cmp(&b.1));
+    if let Some((_, needed_k, limited_by)) = worst {
+        let names: Vec<&str> = starved.iter().map(|d| d.0).collect();
+        v.find(
+            Signal::Warning,
+            "site.coldest",
+            format!(
+                "{}, too cold for {}",
+                s.show(Kind::Temperature, cold.value),
+                names.join(", ")
+            ),
+            Limit::AtLeast(Measured::Text(format!(
+                "{}, for `{limited_by}`",
+                s.show(Kind::Temperature, *needed_k)
+            ))),
+            Source::Choice("temperature at which the solved train just feeds the duty, at rest; a draw chills the tank below it"),
+            "keep the tank warmer, use a fuel with more propane, or draw liquid; never heat it with a flame",
+        );
+    }
+}

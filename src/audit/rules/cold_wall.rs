@@ -1,0 +1,57 @@
+//! A tank wall below the dew or ice point during the run.
+
+use super::solved;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Outside of the wetted wall at the coldest moment of the run plan, against the dew point of the
+    /// air and 0 degC.
+    /// ## Why it matters
+    /// Frost insulates: the heat that reaches the liquid falls, and the run is shorter than without.
+    /// Water that runs off freezes valves and regulators below.
+    /// ## What to do
+    /// Shorter runs, more cylinders or a water bath; keep valves and wiring clear of the drip. Never
+    /// thaw a cylinder with a flame, hot water or a heater that is not made for it.
+    ColdWall, "TNK008", "cold-wall", Tank
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    use crate::tank::heat_gain::Surface;
+    let Some(tank) = solved::tank(s, v) else {
+        return;
+    };
+    let Some(outcome) = solved::outcome(tank, v) else {
+        return;
+    };
+    let Some(wall) = &outcome.wall else {
+        v.not_checked("the temperature of the wall is outside the correlations");
+        return;
+    };
+    let (signal, limit, advice) = match wall.surface {
+        Surface::Dry => return,
+        Surface::Dew => (
+            Signal::Notice,
+            "above the dew point of the air",
+            "keep valves and wiring clear of the water that runs off",
+        ),
+        Surface::Frost => (
+            Signal::Caution,
+            "above 0 degC and the dew point of the air",
+            "expect shorter runs than computed, or use more cylinders or a water bath; never thaw a cylinder with a flame or hot water",
+        ),
+    };
+    v.find(
+        signal,
+        "tank",
+        Measured::Text(format!(
+            "wall down to {}",
+            s.show(Kind::Temperature, wall.wall.value)
+        )),
+        Limit::Should(limit),
+        Source::Published("alduchov1996"),
+        advice,
+    );
+}

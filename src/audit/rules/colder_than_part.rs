@@ -1,0 +1,79 @@
+//! A part colder than it is made for.
+
+use super::solved;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+use crate::train::CheckKind;
+
+rule! {
+    /// ## What it checks
+    /// Lowest temperature each part is made for against the fuel in it at each duty, the coldest day,
+    /// and before the first regulator the chilled tank of the run plan.
+    /// ## Why it matters
+    /// Rubber gets hard and no longer seals; some metals get brittle. The leak comes on the coldest
+    /// morning.
+    /// ## What to do
+    /// A part made for the cold, or keep the rig indoors and the tank from chilling.
+    ColderThanPart, "TRN006", "colder-than-part", Train
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(plan) = solved::train(s, v) else {
+        return;
+    };
+    let running = solved::remarked(plan, &[CheckKind::ColderThanRating]);
+    let advice = "a part made for the cold";
+    for found in &running {
+        v.find(
+            Signal::Warning,
+            found.at(),
+            found.measured(s),
+            Limit::AtLeast(found.limit(s)),
+            found.source("min_temperature", "given by the rig"),
+            advice,
+        );
+    }
+    let chilled = s
+        .tank()
+        .as_ref()
+        .ok()
+        .and_then(|t| t.run.as_ref().ok())
+        .map(|o| o.coldest.temperature);
+    if s.rig.site.coldest.is_none() {
+        v.not_checked("the site gives no `coldest` temperature");
+    }
+    let by_tank: Vec<&str> = solved::at_supply_pressure(s)
+        .iter()
+        .map(|p| p.name.as_str())
+        .collect();
+    for part in s.rig.train.parts() {
+        let Some(limit) = part.rating.min_temperature else {
+            continue;
+        };
+        if running.iter().any(|f| f.check.at == part.name) {
+            continue;
+        }
+        let tank = chilled.filter(|_| by_tank.contains(&part.name.as_str()));
+        let places = [
+            (s.rig.site.coldest, "on the coldest day"),
+            (tank, "in the run plan"),
+        ];
+        let coldest = places
+            .into_iter()
+            .filter_map(|(t, when)| Some((t?.value, when)))
+            .min_by(|a, b| a.0.total_cmp(&b.0));
+        if let Some((t_k, when)) = coldest
+            && t_k < limit.value
+        {
+            v.find(
+                Signal::Warning,
+                solved::part_path(&part.name),
+                Measured::Text(format!("{} {when}", s.show(Kind::Temperature, t_k))),
+                Limit::AtLeast(Measured::Quantity(Kind::Temperature, limit.value)),
+                Source::Input(format!("train.{}.min_temperature", part.name)),
+                advice,
+            );
+        }
+    }
+}

@@ -1,0 +1,105 @@
+//! Fuel that condenses in a line.
+
+use super::solved;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::eos::{Backend, Phase};
+use crate::quantity::Kind;
+use std::sync::Arc;
+
+rule! {
+    /// ## What it checks
+    /// Dew point of the fuel at the pressure of each gas line behind the first regulator, with what is
+    /// drawn first and with what is drawn at the end of the run plan, against the coldest of fuel,
+    /// surroundings and coldest day; 3 K is wanted.
+    /// ## Why it matters
+    /// Condensed fuel collects in the low places of a line and reaches the flame in slugs.
+    /// ## What to do
+    /// A lower pressure behind the regulator, a warmer line, or a fuel with less butane. Before the
+    /// regulator vapour is always at its dew point: slope that line back to the tank.
+    CondensationInLine, "TRN008", "condensation-in-line", Train
+}
+
+/// Margin wanted, K.
+const MARGIN_K: f64 = 3.0;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(plan) = solved::train(s, v) else {
+        return;
+    };
+    let site = &s.rig.site;
+    let surroundings_k = site
+        .coldest
+        .map_or(site.ambient.value, |t| t.value.min(site.ambient.value));
+    if site.coldest.is_none() {
+        v.not_checked(
+            "the site gives no `coldest` temperature: only the day of the test is looked at",
+        );
+    }
+    let upstream: Vec<&str> = solved::at_supply_pressure(s)
+        .iter()
+        .map(|p| p.name.as_str())
+        .collect();
+    let last = heaviest(s);
+    let mut worst: Option<(f64, f64, String, String)> = None;
+    for duty in &plan.duties {
+        let Ok(solved) = &duty.solution else { continue };
+        for flow in &solved.parts {
+            let line = s
+                .rig
+                .train
+                .part(&flow.part)
+                .is_some_and(|p| p.kind.line().is_some());
+            if !line || upstream.contains(&flow.part.as_str()) || flow.outlet.phase != Phase::Gas {
+                continue;
+            }
+            let p_pa = flow.inlet.pressure.pascals();
+            let dew = |fuel: &dyn Backend| fuel.dew_p(p_pa).map(|e| e.temperature_k).ok();
+            let found = [
+                dew(plan.fuel.as_ref()),
+                last.as_ref().and_then(|b| dew(b.as_ref())),
+            ];
+            let Some(dew_k) = found.into_iter().flatten().reduce(f64::max) else {
+                continue;
+            };
+            let coldest_k = surroundings_k
+                .min(flow.inlet.temperature.value)
+                .min(flow.outlet.temperature.value);
+            if worst.as_ref().is_none_or(|w| coldest_k - dew_k < w.0 - w.1) {
+                worst = Some((coldest_k, dew_k, flow.part.clone(), duty.name.clone()));
+            }
+        }
+    }
+    if let Some((coldest_k, dew_k, part, duty)) = worst
+        && coldest_k < dew_k + MARGIN_K
+    {
+        v.find(
+            if coldest_k < dew_k {
+                Signal::Warning
+            } else {
+                Signal::Caution
+            },
+            solved::part_path(&part),
+            Measured::Text(format!(
+                "{} in {duty}",
+                s.show(Kind::Temperature, coldest_k)
+            )),
+            Limit::AtLeast(Measured::Text(format!(
+                "{}, 3 K above the dew point",
+                s.show(Kind::Temperature, dew_k + MARGIN_K)
+            ))),
+            Source::Choice("3 K for the spread of compositions and temperatures"),
+            "a lower pressure behind the regulator, a warmer line, or a fuel with less butane",
+        );
+    }
+}
+
+/// Of a blend: what is drawn at the end of the run plan.
+fn heaviest(s: &Solution<'_>) -> Option<Arc<dyn Backend>> {
+    if s.fluid.composition().parts().len() < 2 {
+        return None;
+    }
+    let outcome = s.tank().as_ref().ok()?.run.as_ref().ok()?;
+    let drawn = outcome.run.rows.iter().rev().find_map(|r| r.drawn)?;
+    s.fluid.recomposed(&drawn).ok()
+}

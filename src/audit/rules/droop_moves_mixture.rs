@@ -1,0 +1,78 @@
+//! A regulator whose droop moves the mixture between the duties.
+
+use super::solved;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Pressure behind the last regulator at the duty with the least flow and at that with the most:
+    /// what its fall does to the flow at a throttle that is left alone, against 10 %. Flow goes with
+    /// the absolute pressure where the throttle is choked, and with the root of the drop where it is
+    /// not.
+    /// ## Why it matters
+    /// A throttle set by its scale, or a mixture tuned at one duty, is off at the others by as much as
+    /// the regulator droops.
+    /// ## What to do
+    /// A regulator with less droop at this flow, or a throttle that is set by a measured flow and not
+    /// by its scale.
+    DroopMovesMixture, "REG004", "droop-moves-mixture", Regulator
+}
+
+/// Largest change of flow.
+const MOST: f64 = 0.10;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(plan) = solved::train(s, v) else {
+        return;
+    };
+    let Some((regulator, _)) = s.last_set_pressure() else {
+        v.not_checked("there is no regulator");
+        return;
+    };
+    let mut behind: Vec<(f64, f64, f64, bool, &str)> = Vec::new();
+    for duty in &plan.duties {
+        let Ok(solved) = &duty.solution else { continue };
+        let (Some(part), Some(holes)) = (
+            solved.part(&regulator.name),
+            solved.outlet(crate::train::plan::INJECTOR),
+        ) else {
+            continue;
+        };
+        let throttle = plan.throttle.as_ref().and_then(|name| solved.part(name));
+        behind.push((
+            part.flow.value,
+            part.outlet.pressure.pascals(),
+            holes.chamber.pascals(),
+            throttle.map_or(holes.choked, |t| t.choked),
+            &duty.name,
+        ));
+    }
+    let least = behind.iter().min_by(|a, b| a.0.total_cmp(&b.0));
+    let most = behind.iter().max_by(|a, b| a.0.total_cmp(&b.0));
+    let (Some(least), Some(most)) = (least, most) else {
+        v.not_checked("no duty is solved");
+        return;
+    };
+    let change = if least.3 {
+        1.0 - most.1 / least.1
+    } else {
+        1.0 - ((most.1 - least.2).max(0.0) / (least.1 - least.2)).sqrt()
+    };
+    if change > MOST {
+        v.find(
+            Signal::Caution,
+            solved::part_path(&regulator.name),
+            Measured::Text(format!(
+                "{} less flow at the same opening in {} than in {}",
+                s.show(Kind::Ratio, change),
+                most.4,
+                least.4
+            )),
+            Limit::AtMost(Measured::Quantity(Kind::Ratio, MOST)),
+            Source::Choice("as much as the holes themselves are uncertain by"),
+            "a regulator with less droop at this flow, or a throttle that is set by a measured flow",
+        );
+    }
+}

@@ -1,0 +1,38 @@
+//! An excess-flow valve that would hardly ever close.
+
+use super::solved;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Signal, Solution, Verdict};
+use crate::train::CheckKind;
+
+rule! {
+    /// ## What it checks
+    /// Closing flow of each excess-flow valve, at the density in it, over the flow of the duty with the
+    /// most, against 3.
+    /// ## Why it matters
+    /// A broken line, with its own resistance, may pass less than the closing flow: the valve then
+    /// stays open.
+    /// ## What to do
+    /// One with a smaller closing flow, still 1.3 times that of the largest duty.
+    ExcessFlowIdle, "TRN011", "excess-flow-valve-too-large", Train
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(plan) = solved::train(s, v) else {
+        return;
+    };
+    let solved_duties = || plan.duties.iter().filter(|d| d.solution.is_ok()).count();
+    for found in solved::remarked(plan, &[CheckKind::ExcessFlowTooLarge]) {
+        // at the largest duty too, or it is no fault of the valve
+        if found.duties.len() == solved_duties() {
+            v.find(
+                Signal::Caution,
+                found.at(),
+                found.measured(s),
+                Limit::AtMost(found.limit(s)),
+                found.source("closing_flow", "common practice, no source"),
+                "one with a smaller closing flow, still 1.3 times that of the largest duty",
+            );
+        }
+    }
+}

@@ -1,0 +1,60 @@
+//! A liquid fuel that stands above its flash point.
+
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::combustion::Flammability;
+use crate::combustion::flame::fuel_feed::usual_phase;
+use crate::fuel::FedAs;
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Flash point of a liquid fuel, burnt now or planned in `[switch]`, against the hottest
+    /// temperature at the site.
+    /// ## Why it matters
+    /// Above its flash point every open surface and every drip gives a mixture that burns. Below it a
+    /// mist still does.
+    /// ## What to do
+    /// Closed tanks, drip trays, no ignition source near; or a fuel of higher flash point. For a fuel
+    /// far below it, light-up needs a fine spray and a strong spark.
+    FlashPoint, "LIQ005", "above-flash-point", Liquid
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let hottest = s.rig.site.hottest.unwrap_or(s.rig.site.ambient);
+    let planned = s.rig.switch.as_ref().map(|p| (&p.to, "switch.to"));
+    for (fuel, at) in std::iter::once((&s.rig.fuel.composition, "fuel.composition")).chain(planned)
+    {
+        if usual_phase(fuel) != FedAs::Liquid {
+            continue;
+        }
+        let point = match Flammability::of(fuel) {
+            Ok(f) => f.flash_point,
+            Err(why) => {
+                v.not_checked(format!("{}: {why}", fuel.label()));
+                continue;
+            }
+        };
+        let Some(point) = point else {
+            v.not_checked(format!("no flash point of {} is known", fuel.label()));
+            continue;
+        };
+        if hottest.value > point.value {
+            v.find(
+                Signal::Caution,
+                at,
+                Measured::Text(format!(
+                    "{}, up to {}",
+                    fuel.label(),
+                    s.show(Kind::Temperature, hottest.value)
+                )),
+                Limit::AtMost(Measured::Text(format!(
+                    "{}, its flash point",
+                    s.show(Kind::Temperature, point.value)
+                ))),
+                Source::Choice("lowest flash point of the standards that list the fuel"),
+                "closed tanks, drip trays, no ignition source near; or a fuel of higher flash point",
+            );
+        }
+    }
+}

@@ -1,0 +1,57 @@
+//! A train without a throttle that gives another flow than a duty wants.
+
+use super::solved;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Where no valve sets the flow: what the solved train gives the holes with its valves as they
+    /// stand, against what each duty wants; 10 % is let pass.
+    /// ## Why it matters
+    /// A duty that differs only in the file is no duty: the burner runs at what the train gives, with
+    /// the mixture that follows.
+    /// ## What to do
+    /// A throttle or a second stage with its own valve, another set pressure, or duties as they really
+    /// are.
+    FlowNotAsWanted, "TRN002", "flow-not-as-wanted", Train
+}
+
+/// Largest deviation let pass.
+const MOST: f64 = 0.10;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(plan) = solved::train(s, v) else {
+        return;
+    };
+    if plan.throttle.is_some() {
+        return;
+    }
+    for duty in &plan.duties {
+        let Some(holes) = duty
+            .solution
+            .as_ref()
+            .ok()
+            .and_then(|x| x.outlet(crate::train::plan::INJECTOR))
+        else {
+            continue;
+        };
+        let off = holes.flow.value / duty.wanted.value - 1.0;
+        if off.abs() > MOST {
+            v.find(
+                Signal::Warning,
+                super::duty_path(&duty.name),
+                Measured::Text(format!(
+                    "{}, {} {} than wanted",
+                    s.show(Kind::MassRate, holes.flow.value),
+                    s.show(Kind::Ratio, off.abs()),
+                    if off > 0.0 { "more" } else { "less" }
+                )),
+                Limit::Should("within 10 % of the fuel flow of the duty"),
+                Source::Choice("as much as the holes themselves are uncertain by"),
+                "a throttle or a stage of its own, another set pressure, or the duty as it really is",
+            );
+        }
+    }
+}

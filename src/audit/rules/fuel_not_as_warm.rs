@@ -1,0 +1,61 @@
+//! Fuel that reaches the holes at another temperature than they were sized for.
+
+use super::solved;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Temperature of the fuel before the holes in the solved train at each duty, against the one that
+    /// the holes are computed with; 10 K is let pass.
+    /// ## Why it matters
+    /// Flow goes with the root of the density: 10 K are nearly 2 %. Colder fuel is also closer to its
+    /// dew point.
+    /// ## What to do
+    /// Give `temperature` in `[injector]`, or warm the line.
+    FuelNotAsWarm, "INJ011", "fuel-temperature-off", Injector
+}
+
+/// Largest difference, K.
+const MOST_K: f64 = 10.0;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(plan) = solved::train(s, v) else {
+        return;
+    };
+    let sized = s.rig.injector.temperature.unwrap_or(s.rig.site.ambient);
+    let worst = plan
+        .duties
+        .iter()
+        .filter_map(|d| {
+            let holes = d
+                .solution
+                .as_ref()
+                .ok()?
+                .outlet(crate::train::plan::INJECTOR)?;
+            Some((holes.inlet.temperature.value, d.name.as_str()))
+        })
+        .max_by(|a, b| {
+            (a.0 - sized.value)
+                .abs()
+                .total_cmp(&(b.0 - sized.value).abs())
+        });
+    let Some((t_k, duty)) = worst else {
+        v.not_checked("no duty is solved");
+        return;
+    };
+    if (t_k - sized.value).abs() > MOST_K {
+        v.find(
+            Signal::Notice,
+            "injector.temperature",
+            Measured::Text(format!("{} in {duty}", s.show(Kind::Temperature, t_k))),
+            Limit::Should("within 10 K of what the holes are computed with"),
+            Source::Choice("10 K move the flow by nearly 2 %"),
+            format!(
+                "give `temperature = \"{}\"` in `[injector]`, or warm the line",
+                s.show(Kind::Temperature, t_k)
+            ),
+        );
+    }
+}

@@ -1,0 +1,73 @@
+//! A seal that gets hard in the cold it sees.
+
+use super::solved;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::{Kind, ZERO_CELSIUS_K};
+use crate::train::Material;
+
+rule! {
+    /// ## What it checks
+    /// Coldest temperature of fuel, surroundings and coldest day at each part, against the temperature
+    /// below which its rubber no longer follows.
+    /// ## Why it matters
+    /// A seal that is hard leaks at the next movement, and seals again when it is warm and looked at.
+    /// ## What to do
+    /// Nitrile for cold, or PTFE; fluoroelastomer is the wrong choice for fuel that chills.
+    HardSeal, "MAT002", "seal-hard-when-cold", Materials
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(plan) = solved::train(s, v) else {
+        return;
+    };
+    let site = &s.rig.site;
+    let day_k = site
+        .coldest
+        .map_or(site.ambient.value, |t| t.value.min(site.ambient.value));
+    if site.coldest.is_none() {
+        v.not_checked(
+            "the site gives no `coldest` temperature: only the day of the test is looked at",
+        );
+    }
+    for part in s.rig.train.parts() {
+        let running = plan
+            .duties
+            .iter()
+            .filter_map(|d| d.solution.as_ref().ok()?.part(&part.name))
+            .map(|f| f.inlet.temperature.value.min(f.outlet.temperature.value));
+        let coldest_k = running.fold(day_k, f64::min);
+        for material in &part.wetted {
+            if let Some(limit_k) = hard_below_k(material)
+                && coldest_k < limit_k
+            {
+                v.find(
+                    Signal::Caution,
+                    solved::part_path(&part.name),
+                    Measured::Text(format!(
+                        "{} at {}",
+                        material.name(),
+                        s.show(Kind::Temperature, coldest_k)
+                    )),
+                    Limit::AtLeast(Measured::Quantity(Kind::Temperature, limit_k)),
+                    Source::Choice("usual compounds, from memory; the maker of the part decides"),
+                    "nitrile for cold, or PTFE",
+                );
+            }
+        }
+    }
+}
+
+/// Temperature below which the usual compound of a rubber is too hard to seal, K.
+fn hard_below_k(material: &Material) -> Option<f64> {
+    let celsius = match material {
+        Material::Fkm => -15.0,
+        Material::Hnbr => -25.0,
+        Material::Nbr => -30.0,
+        Material::Cr => -40.0,
+        Material::Epdm => -45.0,
+        Material::Vmq => -55.0,
+        _ => return None,
+    };
+    Some(ZERO_CELSIUS_K + celsius)
+}

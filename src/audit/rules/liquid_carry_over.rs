@@ -1,0 +1,55 @@
+//! A vapour tank so full that liquid gets into the train.
+
+use super::solved;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Share of the volume that is liquid when vapour is to be drawn, at the temperature it starts with
+    /// and on the hottest day.
+    /// ## Why it matters
+    /// Boiling liquid swells and splashes. Close under the valve it is carried into a train made for
+    /// vapour, boils there, and the flame grows many times over.
+    /// ## What to do
+    /// Start with less in the tank, or draw slowly until the level has fallen.
+    LiquidCarryOver, "TNK007", "liquid-carry-over", Tank
+}
+
+/// Highest share of liquid under a vapour draw.
+const MOST: f64 = 0.88;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    use crate::train::Draw;
+    let Some(tank) = solved::tank(s, v) else {
+        return;
+    };
+    if s.rig.supply.tank().is_none_or(|t| t.draw != Draw::Vapour) {
+        return;
+    }
+    match &tank.start {
+        Ok(contents) if contents.liquid_volume.value > MOST => v.find(
+            Signal::Warning,
+            "tank",
+            Measured::Text(format!(
+                "{} of the volume is liquid",
+                s.show(Kind::Ratio, contents.liquid_volume.value)
+            )),
+            Limit::AtMost(Measured::Quantity(Kind::Ratio, MOST)),
+            Source::Choice(
+                "room for swell and splash above the filling limit of 80 %; no published figure",
+            ),
+            "start with less in the tank",
+        ),
+        Ok(_) => {}
+        Err(why) => v.find(
+            Signal::Danger,
+            "tank",
+            Measured::Text(why.clone()),
+            Limit::AtMost(Measured::Quantity(Kind::Ratio, MOST)),
+            Source::Choice("a tank without vapour gives liquid, and its pressure knows no bound"),
+            "correct the charge; if it is right, have fuel taken out before anything else",
+        ),
+    }
+}

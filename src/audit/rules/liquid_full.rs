@@ -1,0 +1,51 @@
+//! A tank that becomes liquid-full by warming.
+
+use super::solved;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Temperature at which the charge fills the whole tank with liquid, against the hottest day and 20
+    /// K of sun on top of it.
+    /// ## Why it matters
+    /// A tank without room for vapour gains several bar with every kelvin: the relief throws liquid, or
+    /// the wall gives.
+    /// ## What to do
+    /// Fill less, to the limit of the code in force, and shade the tank.
+    LiquidFull, "TNK003", "liquid-full-when-warm", Tank
+}
+
+/// What sun adds to a tank in the open, K. Common practice, no source.
+const SUN_K: f64 = 20.0;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(tank) = solved::tank(s, v) else {
+        return;
+    };
+    let Some(hottest) = s.rig.site.hottest else {
+        v.not_checked("the site gives no `hottest` temperature");
+        return;
+    };
+    let Some(full) = tank.filling.liquid_full else {
+        return;
+    };
+    if full.value <= hottest.value + SUN_K {
+        v.find(
+            if full.value <= hottest.value {
+                Signal::Danger
+            } else {
+                Signal::Warning
+            },
+            "tank",
+            Measured::Text(format!(
+                "liquid-full at {}",
+                s.show(Kind::Temperature, full.value)
+            )),
+            Limit::AtLeast(Measured::Quantity(Kind::Temperature, hottest.value + SUN_K)),
+            Source::Choice("hottest day of the site and 20 K for sun on the wall"),
+            "fill less, to the limit of the code in force, and shade the tank",
+        );
+    }
+}

@@ -1,0 +1,43 @@
+//! A hose longer than it need be.
+
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+use crate::train::PartKind;
+
+rule! {
+    /// ## What it checks
+    /// Length of each hose against 1.5 m.
+    /// ## Why it matters
+    /// A hose is the weakest part of a train: it ages, kinks, is walked on and burns through. What is
+    /// long lies in the way.
+    /// ## What to do
+    /// Rigid tube for the length, and a hose only where something moves.
+    LongHose, "TRN014", "long-hose", Train
+}
+
+/// Longest, m.
+const MOST_M: f64 = 1.5;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let mut any = false;
+    for part in s.rig.train.parts() {
+        let PartKind::Hose(line) = &part.kind else {
+            continue;
+        };
+        any = true;
+        if line.length.value > MOST_M {
+            v.find(
+                Signal::Caution,
+                format!("train.{}", part.name),
+                Measured::Quantity(Kind::Length, line.length.value),
+                Limit::AtMost(Measured::Quantity(Kind::Length, MOST_M)),
+                Source::Choice("what several codes allow for appliances, from memory: the code in force decides"),
+                "rigid tube for the length, and a hose only where something moves",
+            );
+        }
+    }
+    if !any {
+        v.not_checked("there is no hose");
+    }
+}

@@ -1,0 +1,44 @@
+//! A main that cannot give what a duty takes.
+
+use super::solved;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Flow of the whole train at each duty against the most that the main is said to give.
+    /// ## Why it matters
+    /// A main asked for more sags, and every other appliance on it sags too; their flames may go out.
+    /// ## What to do
+    /// Ask the supplier for a larger service, or run less.
+    MainTooSmall, "SUP006", "main-too-small", Supply
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    use crate::train::rig::Supply;
+    let Supply::Mains(main) = &s.rig.supply else {
+        v.not_checked("the fuel comes from a tank");
+        return;
+    };
+    let Some(most) = main.max_flow else {
+        v.not_checked("the main gives no `max_flow`");
+        return;
+    };
+    let Some(plan) = solved::train(s, v) else {
+        return;
+    };
+    for duty in &plan.duties {
+        let flow = duty.solution.as_ref().map_or(duty.wanted, |x| x.flow);
+        if flow.value > most.value {
+            v.find(
+                Signal::Warning,
+                super::duty_path(&duty.name),
+                Measured::Quantity(Kind::MassRate, flow.value),
+                Limit::AtMost(Measured::Quantity(Kind::MassRate, most.value)),
+                Source::Input("mains.max_flow".to_owned()),
+                "ask the supplier for a larger service, or run less",
+            );
+        }
+    }
+}

@@ -1,0 +1,63 @@
+//! A joint or tube that a small fire opens.
+
+use super::solved;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::train::Material;
+
+rule! {
+    /// ## What it checks
+    /// Whether any part holds the fuel with soft solder, lead, zinc die-casting or plastic.
+    /// ## Why it matters
+    /// Soft solder lets go below 190 degC, most plastics below 130 degC: a small fire at the rig then
+    /// gets the whole tank.
+    /// ## What to do
+    /// Brazed, compression or flared joints and metal tube near the fire; plastics only as seats and
+    /// seals.
+    MeltingJoint, "MAT003", "melts-in-a-fire", Materials
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    if s.rig.train.parts().is_empty() {
+        v.not_checked("the rig file gives no train");
+        return;
+    }
+    for part in s.rig.train.parts() {
+        let line = part.kind.line().is_some();
+        for material in &part.wetted {
+            let melts = match material {
+                Material::SoftSolder | Material::Lead => true,
+                Material::Pe | Material::Pvc | Material::Pa12 => {
+                    line && !part.wetted.iter().any(is_metal)
+                }
+                _ => false,
+            };
+            if melts {
+                v.find(
+                    Signal::Warning,
+                    solved::part_path(&part.name),
+                    material.name(),
+                    Limit::Should("metal, brazed or with mechanical joints"),
+                    Source::Choice(
+                        "common practice of the trade; soft solder melts below 190 degC",
+                    ),
+                    "brazed, compression or flared joints and metal tube near the fire",
+                );
+            }
+        }
+    }
+}
+
+fn is_metal(material: &Material) -> bool {
+    matches!(
+        material,
+        Material::Brass
+            | Material::Bronze
+            | Material::Copper
+            | Material::CarbonSteel
+            | Material::GalvanisedSteel
+            | Material::StainlessSteel
+            | Material::CastIron
+            | Material::Aluminium
+    )
+}

@@ -1,0 +1,53 @@
+//! Seats and small holes without a filter before them.
+
+use super::solved;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::train::PartKind;
+
+rule! {
+    /// ## What it checks
+    /// Whether a filter stands before the first solenoid, metering or needle valve on the way to each
+    /// outlet.
+    /// ## Why it matters
+    /// Scale, sealant and swarf lodge in the seat that is to shut, or in the holes.
+    /// ## What to do
+    /// A filter finer than the smallest hole, behind the tank valve or the regulator; blow the line
+    /// through before it is joined.
+    NoFilter, "TRN012", "no-filter", Train
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let ways = solved::ways(s);
+    if s.rig.train.parts().is_empty() {
+        v.not_checked("the rig file gives no train");
+        return;
+    }
+    let mut said: Vec<&str> = Vec::new();
+    for way in ways {
+        for part in way {
+            match part.kind {
+                PartKind::Filter(_) => break,
+                PartKind::SolenoidValve(_)
+                | PartKind::MeteringValve(_)
+                | PartKind::NeedleValve(_) => {
+                    if !said.contains(&part.name.as_str()) {
+                        said.push(&part.name);
+                    }
+                    break;
+                }
+                _ => {}
+            }
+        }
+    }
+    if let Some(first) = said.first() {
+        v.find(
+            Signal::Caution,
+            solved::part_path(first),
+            format!("no filter before {}", said.join(", ")),
+            Limit::Should("a filter before the first seat that must shut"),
+            Source::Choice("common practice of the trade"),
+            "a filter finer than the smallest hole; blow the line through before it is joined",
+        );
+    }
+}

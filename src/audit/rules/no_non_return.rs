@@ -1,0 +1,48 @@
+//! Nothing that keeps fuel or air from flowing back.
+
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::train::PartKind;
+
+rule! {
+    /// ## What it checks
+    /// Several cylinders side by side: a check valve for each. Otherwise a check valve or flame
+    /// arrestor on the way to the injector.
+    /// ## Why it matters
+    /// A warm cylinder fills a cold one until it is liquid-full. With the fuel shut, the pressure of
+    /// the chamber pushes air into the line, and the next start begins with a mixture in it.
+    /// ## What to do
+    /// A check valve for each cylinder; one close to the burner.
+    NoNonReturn, "TRN013", "no-non-return", Train
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    if s.rig.train.parts().is_empty() {
+        v.not_checked("the rig file gives no train");
+        return;
+    }
+    let stops = |kind: &PartKind| matches!(kind, PartKind::CheckValve(_));
+    for source in &s.rig.train.sources {
+        if source.count > 1 && !source.parts.iter().any(|p| stops(&p.kind)) {
+            v.find(
+                Signal::Warning,
+                "tank.number",
+                format!("{} cylinders without check valves", source.count),
+                Limit::Should("a check valve for each cylinder"),
+                Source::Choice("common practice of the trade; a warm cylinder fills a cold one"),
+                "a check valve for each cylinder (`per_cylinder = true`)",
+            );
+        }
+    }
+    let arrests = |kind: &PartKind| stops(kind) || matches!(kind, PartKind::FlameArrestor(_));
+    if !s.main_parts().iter().any(|p| arrests(&p.kind)) {
+        v.find(
+            Signal::Notice,
+            "train",
+            "no check valve or flame arrestor before the injector",
+            Limit::Should("a check valve close to the burner"),
+            Source::Choice("common practice of the trade"),
+            "a check valve close to the burner",
+        );
+    }
+}

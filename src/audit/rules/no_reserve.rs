@@ -1,0 +1,69 @@
+//! A throttle or train that has nothing left above the largest duty.
+
+use super::solved;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+
+rule! {
+    /// ## What it checks
+    /// Flow coefficient that each duty needs against that of the open throttle, less a tenth.
+    /// ## Why it matters
+    /// Holes, regulators and valves come out up to a tenth below their figures: the duty is then not
+    /// reached.
+    /// ## What to do
+    /// The next larger valve.
+    NoReserve, "VLV004", "throttle-too-small", Valve
+}
+
+/// Share of the open flow coefficient that may be used.
+const RESERVE: f64 = 0.9;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(plan) = solved::train(s, v) else {
+        return;
+    };
+    let (Some(name), Some(study)) = (&plan.throttle, &plan.study) else {
+        v.not_checked("there is no throttle, or no duty with air");
+        return;
+    };
+    let study = match study {
+        Ok(study) => study,
+        Err(why) => {
+            v.not_checked(format!("the throttle is not studied: {why}"));
+            return;
+        }
+    };
+    let valve = s.rig.train.part(name).and_then(|p| p.kind.valve());
+    let Some(valve) = valve else {
+        v.not_checked("the throttle is no valve");
+        return;
+    };
+    let most = RESERVE * valve.full_open.kv();
+    for duty in &study.duties {
+        let Some(kv) = duty.kv else {
+            v.not_checked(format!(
+                "{}: no flow coefficient gives it its flow",
+                duty.duty
+            ));
+            continue;
+        };
+        if kv.kv() > most {
+            v.find(
+                if kv.kv() > valve.full_open.kv() {
+                    Signal::Warning
+                } else {
+                    Signal::Caution
+                },
+                solved::part_path(name),
+                Measured::Text(format!("Kv {:.3} m3/h needed in {}", kv.kv(), duty.duty)),
+                Limit::AtMost(Measured::Text(format!(
+                    "{most:.3} m3/h, nine tenths of the open valve"
+                ))),
+                Source::Choice(
+                    "a tenth for what holes, regulators and valves come out below their figures",
+                ),
+                "the next larger valve",
+            );
+        }
+    }
+}

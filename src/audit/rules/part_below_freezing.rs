@@ -1,0 +1,35 @@
+//! A part other than a regulator that cools the fuel below the freezing point of water.
+
+use super::solved;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::train::CheckKind;
+
+rule! {
+    /// ## What it checks
+    /// Temperature of the fuel behind each part other than a regulator, where it first falls below 0
+    /// degC.
+    /// ## Why it matters
+    /// Ice from wet fuel sticks needles and pilots; frost outside is the first sign.
+    /// ## What to do
+    /// Warm the fuel before it, or keep it dry.
+    PartBelowFreezing, "TRN015", "part-below-freezing", Train
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(plan) = solved::train(s, v) else {
+        return;
+    };
+    for found in solved::remarked(plan, &[CheckKind::BelowFreezing]) {
+        if !found.check.is_regulator(&s.rig.train) {
+            v.find(
+                Signal::Notice,
+                found.at(),
+                found.measured(s),
+                Limit::AtLeast(found.limit(s)),
+                Source::Choice("freezing point of water; a dry fuel does no harm"),
+                "warm the fuel before it, or keep it dry",
+            );
+        }
+    }
+}

@@ -1,0 +1,37 @@
+//! A let-down that cools the fuel below the freezing point of water.
+
+use super::solved;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::train::CheckKind;
+
+rule! {
+    /// ## What it checks
+    /// Temperature of the fuel behind each regulator at each duty against 0 degC, the let-down being at
+    /// constant enthalpy.
+    /// ## Why it matters
+    /// Water in the fuel freezes in the seat and sticks it open or shut; outside, frost blocks the vent
+    /// over the diaphragm.
+    /// ## What to do
+    /// Let down in two stages, warm the fuel before the regulator, or keep it dry; keep the vent of the
+    /// regulator down and under cover.
+    RegulatorIcing, "REG005", "regulator-icing", Regulator
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(plan) = solved::train(s, v) else {
+        return;
+    };
+    for found in solved::remarked(plan, &[CheckKind::BelowFreezing]) {
+        if found.check.is_regulator(&s.rig.train) {
+            v.find(
+                Signal::Caution,
+                found.at(),
+                found.measured(s),
+                Limit::AtLeast(found.limit(s)),
+                Source::Choice("freezing point of water; a dry fuel does no harm"),
+                "let down in two stages, or warm the fuel before it; keep its vent down and under cover",
+            );
+        }
+    }
+}

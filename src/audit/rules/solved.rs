@@ -1,0 +1,167 @@
+//! What rules read of the solved train and tank, and the words they read it in.
+
+use crate::audit::solution::{RunOutcome, TankSolution};
+use crate::audit::{Measured, Solution, Source, Verdict};
+use crate::quantity::{Kind, pascals_absolute};
+use crate::train::{Check, CheckKind, End, Figure, Part, PartKind, TrainPlan};
+
+/// The solved train; says why there is none.
+pub(super) fn train<'s>(s: &'s Solution<'_>, v: &mut Verdict) -> Option<&'s TrainPlan> {
+    if s.rig.train.parts().is_empty() {
+        v.not_checked("the rig file gives no train");
+        return None;
+    }
+    match s.train() {
+        Ok(plan) => {
+            for duty in &plan.duties {
+                if let Err(why) = &duty.solution {
+                    v.not_checked(format!(
+                        "the train does not feed the duty {}: {why}",
+                        duty.name
+                    ));
+                }
+            }
+            Some(plan)
+        }
+        Err(why) => {
+            v.not_checked(format!("the train is not solved: {why}"));
+            None
+        }
+    }
+}
+
+/// The solved tank; says why there is none.
+pub(super) fn tank<'s>(s: &'s Solution<'_>, v: &mut Verdict) -> Option<&'s TankSolution> {
+    match s.tank() {
+        Ok(tank) => Some(tank),
+        Err(why) => {
+            v.not_checked(why.as_str());
+            None
+        }
+    }
+}
+
+/// The schedule that was run; says why there is none.
+pub(super) fn outcome<'s>(tank: &'s TankSolution, v: &mut Verdict) -> Option<&'s RunOutcome> {
+    match &tank.run {
+        Ok(outcome) => Some(outcome),
+        Err(why) => {
+            v.not_checked(format!("the tank is not run: {why}"));
+            None
+        }
+    }
+}
+
+/// The same remark of a train at several duties, with the figures of the duty where it is worst.
+pub(super) struct Remarked<'s> {
+    pub(super) check: &'s Check,
+    pub(super) duties: Vec<&'s str>,
+}
+
+/// Remarks of some kinds, each part once, in the order of the train.
+pub(super) fn remarked<'s>(plan: &'s TrainPlan, kinds: &[CheckKind]) -> Vec<Remarked<'s>> {
+    let mut worst: Vec<Remarked<'s>> = Vec::new();
+    let all = plan
+        .duties
+        .iter()
+        .flat_map(|d| d.checks.iter().map(move |c| (d.name.as_str(), c)))
+        .filter(|(_, c)| kinds.contains(&c.kind));
+    for (duty, check) in all {
+        let same = |w: &&mut Remarked<'s>| {
+            let old = w.check;
+            (old.kind, old.measured.kind, &old.at) == (check.kind, check.measured.kind, &check.at)
+        };
+        let off = |c: &Check| (c.measured.si - c.limit.si).abs();
+        match worst.iter_mut().find(same) {
+            Some(w) => {
+                w.duties.push(duty);
+                if off(check) > off(w.check) {
+                    w.check = check;
+                }
+            }
+            None => worst.push(Remarked {
+                check,
+                duties: vec![duty],
+            }),
+        }
+    }
+    worst
+}
+
+impl Remarked<'_> {
+    /// What was found, with the duties.
+    pub(super) fn measured(&self, s: &Solution<'_>) -> Measured {
+        Measured::Text(format!(
+            "{} in {}",
+            shown(s, &self.check.measured),
+            self.duties.join(", ")
+        ))
+    }
+    /// What it is held against.
+    pub(super) fn limit(&self, s: &Solution<'_>) -> Measured {
+        Measured::Text(shown(s, &self.check.limit))
+    }
+    /// Path of the part.
+    pub(super) fn at(&self) -> String {
+        part_path(&self.check.at)
+    }
+    /// Who sets the limit: the key of the part that gives it, or else why it is ours.
+    pub(super) fn source(&self, key: &str, why: &'static str) -> Source {
+        if self.check.is_given() {
+            Source::Input(format!("{}.{key}", self.at()))
+        } else {
+            Source::Choice(why)
+        }
+    }
+}
+
+/// A figure as text; a pressure as a gauge at the site reads it.
+pub(super) fn shown(s: &Solution<'_>, figure: &Figure) -> String {
+    match figure.kind {
+        Kind::AbsolutePressure => s.gauge(pascals_absolute(figure.si)),
+        kind => s.show(kind, figure.si),
+    }
+}
+
+/// Path of a part.
+pub(super) fn part_path(name: &str) -> String {
+    format!("train.{name}")
+}
+
+/// Parts on every way from a supply to an outlet, each way in order.
+pub(super) fn ways<'s>(s: &'s Solution<'_>) -> Vec<Vec<&'s Part>> {
+    let train = &s.rig.train;
+    let mut ways = Vec::new();
+    for source in &train.sources {
+        let mut way: Vec<&Part> = source.parts.iter().collect();
+        follow(&train.run, &mut way, &mut ways);
+    }
+    ways
+}
+
+fn follow<'s>(run: &'s crate::train::Run, way: &mut Vec<&'s Part>, ways: &mut Vec<Vec<&'s Part>>) {
+    let before = way.len();
+    way.extend(&run.parts);
+    match &run.end {
+        End::Outlet(_) => ways.push(way.clone()),
+        End::Split(runs) => runs.iter().for_each(|r| follow(r, way, ways)),
+    }
+    way.truncate(before);
+}
+
+/// Parts before the first regulator of each way, and all of a way without one; each part once.
+pub(super) fn at_supply_pressure<'s>(s: &'s Solution<'_>) -> Vec<&'s Part> {
+    let mut parts: Vec<&Part> = Vec::new();
+    for way in ways(s) {
+        for part in way {
+            if !parts.iter().any(|p| p.name == part.name) {
+                parts.push(part);
+            }
+            // the regulator itself still sees the supply
+            if matches!(part.kind, PartKind::Regulator(_)) {
+                break;
+            }
+        }
+    }
+    parts
+}

@@ -1,0 +1,45 @@
+//! A tank warmer than labels allow.
+
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Temperature of the tank at the start, of its water bath and of the hottest day, against 50 degC.
+    /// ## Why it matters
+    /// Cylinders and their reliefs are made for a range of temperatures; 50 degC is what their labels
+    /// commonly give. Above it the relief may open at any time.
+    /// ## What to do
+    /// Shade the tank, and hold a water bath below 40 degC with a thermostat that fails cold.
+    TankTooWarm, "TNK009", "tank-too-warm", Tank
+}
+
+/// 50 °C.
+const WARMEST_K: f64 = 323.15;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(tank) = s.rig.supply.tank() else {
+        v.not_checked("the fuel comes from a main");
+        return;
+    };
+    let temperatures = [
+        ("tank.temperature", tank.temperature),
+        ("tank.water_bath", tank.water_bath),
+        ("site.hottest", s.rig.site.hottest),
+    ];
+    for (at, t) in temperatures {
+        if let Some(t) = t
+            && t.value > WARMEST_K
+        {
+            v.find(
+                Signal::Warning,
+                at,
+                Measured::Quantity(Kind::Temperature, t.value),
+                Limit::AtMost(Measured::Quantity(Kind::Temperature, WARMEST_K)),
+                Source::Choice("what the labels of cylinders commonly give, no source"),
+                "shade the tank, and hold a water bath below 40 degC",
+            );
+        }
+    }
+}

@@ -1,0 +1,81 @@
+//! A throttle that works at the end of its travel.
+
+use super::solved;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Opening of the throttle at each duty against 10 to 90 % of its travel.
+    /// ## Why it matters
+    /// Near closed a valve leaks about as much as it meters and its scale means nothing; near open it
+    /// has nothing left.
+    /// ## What to do
+    /// The Kv that makes the travel usable stands in `fuelwright train`; or a valve of another
+    /// characteristic.
+    ThrottleTravel, "VLV003", "throttle-travel", Valve
+}
+
+/// Lowest opening.
+const LOWEST: f64 = 0.10;
+/// Highest opening.
+const HIGHEST: f64 = 0.90;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(plan) = solved::train(s, v) else {
+        return;
+    };
+    let (Some(name), Some(study)) = (&plan.throttle, &plan.study) else {
+        v.not_checked("there is no throttle, or no duty with air");
+        return;
+    };
+    let study = match study {
+        Ok(study) => study,
+        Err(why) => {
+            v.not_checked(format!("the throttle is not studied: {why}"));
+            return;
+        }
+    };
+    let mut low: Vec<(f64, &str)> = Vec::new();
+    let mut high: Vec<(f64, &str)> = Vec::new();
+    for duty in &study.duties {
+        match &duty.opening {
+            Ok(h) if *h < LOWEST => low.push((*h, &duty.duty)),
+            Ok(h) if *h > HIGHEST => high.push((*h, &duty.duty)),
+            Ok(_) => {}
+            Err(why) => v.not_checked(format!("{}: {why}", duty.duty)),
+        }
+    }
+    let advice = match study.full_open_range {
+        Some((least, most)) => format!(
+            "a valve of the same characteristic with a Kv of {:.3} to {:.3} m3/h",
+            least.kv(),
+            most.kv()
+        ),
+        None => "two valves, or one of another characteristic: no size of this one fits".to_owned(),
+    };
+    for (list, limit) in [
+        (low, Limit::AtLeast(Measured::Quantity(Kind::Ratio, LOWEST))),
+        (
+            high,
+            Limit::AtMost(Measured::Quantity(Kind::Ratio, HIGHEST)),
+        ),
+    ] {
+        if list.is_empty() {
+            continue;
+        }
+        let openings: Vec<String> = list
+            .iter()
+            .map(|(h, duty)| format!("{} in {duty}", s.show(Kind::Ratio, *h)))
+            .collect();
+        v.find(
+            Signal::Caution,
+            solved::part_path(name),
+            Measured::Text(openings.join(", ")),
+            limit,
+            Source::Choice("common practice of control valves, no source"),
+            advice.clone(),
+        );
+    }
+}

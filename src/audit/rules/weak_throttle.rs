@@ -1,0 +1,53 @@
+//! A throttle with little authority over the flow.
+
+use super::solved;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Drop over the open throttle over the drop from the last regulator to the chamber, with the
+    /// throttle fully open, against a quarter.
+    /// ## Why it matters
+    /// Near 0 the rest of the train rules the flow: the first part of the travel does everything and
+    /// the last does nothing.
+    /// ## What to do
+    /// A smaller valve, or less loss in what follows it. With few duties set by their measured flow it
+    /// does no harm.
+    WeakThrottle, "VLV002", "weak-throttle", Valve
+}
+
+/// Least authority.
+const LEAST: f64 = 0.25;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(plan) = solved::train(s, v) else {
+        return;
+    };
+    let (Some(name), Some(study)) = (&plan.throttle, &plan.study) else {
+        v.not_checked("there is no throttle, or no duty with air");
+        return;
+    };
+    let study = match study {
+        Ok(study) => study,
+        Err(why) => {
+            v.not_checked(format!("the throttle is not studied: {why}"));
+            return;
+        }
+    };
+    let Some(authority) = study.authority else {
+        v.not_checked("the authority of the throttle is not known");
+        return;
+    };
+    if authority < LEAST {
+        v.find(
+            Signal::Notice,
+            solved::part_path(name),
+            Measured::Quantity(Kind::Ratio, authority),
+            Limit::AtLeast(Measured::Quantity(Kind::Ratio, LEAST)),
+            Source::Choice("common practice of control valves, no source"),
+            "a smaller valve, or less loss in what follows it",
+        );
+    }
+}
