@@ -94,7 +94,8 @@ pub struct TrainPlan {
 ///
 /// Vapour over a blend is richer in the light components than the liquid: its composition is that at the
 /// bubble point of the liquid, which is the state of a tank full enough. Above the critical temperature the
-/// tank holds compressed gas at the density of its charge.
+/// tank holds compressed gas at the density of its charge. A tank with a pressure of its own (vented, or under
+/// gas) gives its liquid at that pressure.
 ///
 /// # Errors
 /// No equilibrium and no density to go by.
@@ -104,6 +105,13 @@ pub fn tank_supply(
     temperature: ThermodynamicTemperature,
 ) -> Result<(Arc<dyn Backend>, Supply), EosError> {
     let own = fuel.composition().mole_fractions();
+    if let Some(pressure) = tank.pressure {
+        let supply = Supply::At {
+            pressure,
+            temperature,
+        };
+        return Ok((fuel.recomposed(&own)?, supply));
+    }
     let saturated = Supply::Saturated { temperature };
     match (fuel.bubble_t(temperature.value), tank.draw) {
         (Ok(bubble), Draw::Vapour) => {
@@ -257,9 +265,12 @@ fn supply_of(
                     "What is drawn has the composition of the vapour over a full tank; it grows heavier as the tank empties.".to_owned(),
                 );
             }
-            assumptions.push(
-                "The tank is at its starting temperature; `tank` tells how it chills.".to_owned(),
-            );
+            if tank.pressure.is_none() {
+                assumptions.push(
+                    "The tank is at its starting temperature; `tank` tells how it chills."
+                        .to_owned(),
+                );
+            }
             Ok(found)
         }
         super::rig::Supply::Mains(main) => {

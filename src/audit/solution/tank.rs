@@ -119,6 +119,12 @@ pub(super) fn solved_tank(solution: &Solution<'_>) -> Result<TankSolution, Strin
     let Supply::Tank(spec) = &solution.rig.supply else {
         return Err("the fuel comes from a main".to_owned());
     };
+    if spec.pressure.is_some() {
+        return Err(
+            "the tank is vented or under gas (`pressure`): its liquid neither boils nor chills"
+                .to_owned(),
+        );
+    }
     let fluid = &solution.fluid;
     let cylinder = cylinder(solution.rig, spec, fluid).map_err(|e| e.to_string())?;
     let start = cylinder.tank.contents(&cylinder.charge);

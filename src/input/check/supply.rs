@@ -53,6 +53,7 @@ impl Checker<'_> {
         );
         let relief_pressure = self.maybe_absolute(raw.relief_pressure.as_ref());
         let rating = self.maybe_absolute(raw.rating.as_ref());
+        let pressure = self.maybe_absolute(raw.pressure.as_ref());
         self.sizes_agree(raw);
         let wall_specific_heat = value(raw.wall_specific_heat.as_ref())
             .or_else(|| raw.wall_material.as_ref().map(|m| specific_heat(m.value)));
@@ -74,6 +75,7 @@ impl Checker<'_> {
             draw: raw.draw.as_ref()?.value,
             relief_pressure: relief_pressure?,
             rating: rating?,
+            pressure: pressure?,
             number: raw.number.as_ref().map_or(1, |n| n.value),
             conductance: value(raw.conductance.as_ref()),
             water_bath: value(raw.water_bath.as_ref()),

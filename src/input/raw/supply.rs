@@ -19,6 +19,9 @@ section! {
         fill: Ratio, optional, Share, "\"70 %\"";
         /// Temperature at the start; the site's if left out.
         temperature: ThermodynamicTemperature, optional, Between(200.0, 340.0), "\"12 degC\"";
+        /// Pressure over a liquid that is drawn: of the air for a vented tank, or of gas on top of it; its own
+        /// vapour pressure if left out.
+        pressure: PressureLevel, optional, Any, "\"0 bar(g)\"";
         /// Mass of the wall of one.
         wall_mass: Mass, optional, Positive, "\"10.5 kg\"";
         /// What the wall is of.

@@ -45,6 +45,9 @@ pub struct TankSpec {
     pub charge: Charge,
     /// Temperature at the start; `None`: that of the site.
     pub temperature: Option<ThermodynamicTemperature>,
+    /// Pressure over a liquid that is drawn, where it is not its own vapour pressure: a vented tank, or gas
+    /// on top.
+    pub pressure: Option<AbsolutePressure>,
     /// Mass of the wall.
     pub wall_mass: Option<Mass>,
     /// Specific heat of the wall, given or from the material.
