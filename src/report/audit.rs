@@ -168,11 +168,18 @@ pub fn findings(
         ]);
     }
     report.table("Set aside in the rig file", aside);
-    let mut not_checked = Table::new(vec![Column::new("rule"), Column::new("because")]);
+    let mut reasons: Vec<(&str, Vec<&str>)> = Vec::new();
     for n in &audit.not_checked {
+        match reasons.iter_mut().find(|r| r.0 == n.because) {
+            Some(r) => r.1.push(n.id),
+            None => reasons.push((&n.because, vec![n.id])),
+        }
+    }
+    let mut not_checked = Table::new(vec![Column::new("rules"), Column::new("because")]);
+    for (because, rules) in reasons {
         not_checked.row(vec![
-            Value::Text(format!("{} {}", n.id, n.name)),
-            Value::Text(n.because.clone()),
+            Value::Text(rules.join(" ")),
+            Value::Text(because.to_owned()),
         ]);
     }
     report.table("Not checked", not_checked);

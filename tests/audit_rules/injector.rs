@@ -98,4 +98,13 @@ pub(crate) const CASES: &[Case] = &[
             "chamber_pressure = \"32 mbar(g)\"\nequivalence_ratio = 0.60",
         )],
     },
+    Case {
+        rig: SOAK,
+        rule: "INJ011",
+        trips: &[(
+            "edge = \"sharp\"",
+            "edge = \"sharp\"\ntemperature = \"14 degC\"",
+        )],
+        just_not: &[],
+    },
 ];

@@ -2,12 +2,93 @@
 
 use super::{Case, SOAK};
 
-pub(crate) const CASES: &[Case] = &[Case {
-    rig: SOAK,
-    rule: "TNK001",
-    trips: &[("position = \"upright\"", "position = \"lying\"")],
-    just_not: &[
-        ("position = \"upright\"", "position = \"lying\""),
-        ("draw = \"vapour\"", "draw = \"liquid\""),
-    ],
-}];
+pub(crate) const CASES: &[Case] = &[
+    Case {
+        rig: SOAK,
+        rule: "TNK001",
+        trips: &[("position = \"upright\"", "position = \"lying\"")],
+        just_not: &[
+            ("position = \"upright\"", "position = \"lying\""),
+            ("draw = \"vapour\"", "draw = \"liquid\""),
+        ],
+    },
+    Case {
+        rig: SOAK,
+        rule: "TNK002",
+        // 80 % of 108 L at 15 degC is 44.2 kg; 42 % of the water weight, the other limit, 45.3 kg
+        trips: &[("fuel_mass = \"38 kg\"", "fuel_mass = \"45 kg\"")],
+        just_not: &[("fuel_mass = \"38 kg\"", "fuel_mass = \"44 kg\"")],
+    },
+    Case {
+        rig: SOAK,
+        rule: "TNK003",
+        // saturated propane has 444.6 kg/m3 at 53 degC: 48.0 kg in 108 L
+        trips: &[("fuel_mass = \"38 kg\"", "fuel_mass = \"48 kg\"")],
+        just_not: &[("fuel_mass = \"38 kg\"", "fuel_mass = \"45 kg\"")],
+    },
+    Case {
+        rig: SOAK,
+        rule: "TNK004",
+        // propane at 33 degC: 11.62 bar(a), the air has 0.97
+        trips: &[("rating = \"30 bar(g)\"", "rating = \"10.6 bar(g)\"")],
+        just_not: &[("rating = \"30 bar(g)\"", "rating = \"10.7 bar(g)\"")],
+    },
+    Case {
+        rig: SOAK,
+        rule: "TNK005",
+        trips: &[(
+            "relief_pressure = \"26 bar(g)\"",
+            "relief_pressure = \"10.6 bar(g)\"",
+        )],
+        just_not: &[(
+            "relief_pressure = \"26 bar(g)\"",
+            "relief_pressure = \"10.7 bar(g)\"",
+        )],
+    },
+    Case {
+        rig: SOAK,
+        rule: "TNK006",
+        trips: &[(
+            "relief_pressure = \"26 bar(g)\"",
+            "relief_pressure = \"30.1 bar(g)\"",
+        )],
+        just_not: &[(
+            "relief_pressure = \"26 bar(g)\"",
+            "relief_pressure = \"30 bar(g)\"",
+        )],
+    },
+    Case {
+        rig: SOAK,
+        rule: "TNK007",
+        trips: &[("fuel_mass = \"38 kg\"", "fill = \"89 %\"")],
+        just_not: &[("fuel_mass = \"38 kg\"", "fill = \"87 %\"")],
+    },
+    Case {
+        rig: SOAK,
+        rule: "TNK008",
+        trips: &[],
+        just_not: &[(
+            "draw = \"vapour\"",
+            "draw = \"vapour\"\nwater_bath = \"30 degC\"",
+        )],
+    },
+    Case {
+        rig: SOAK,
+        rule: "TNK009",
+        trips: &[("hottest = \"33 degC\"", "hottest = \"51 degC\"")],
+        just_not: &[("hottest = \"33 degC\"", "hottest = \"49 degC\"")],
+    },
+    Case {
+        rig: SOAK,
+        rule: "TNK010",
+        // n-butane boils at -0.5 degC at sea level
+        trips: &[
+            ("composition = \"propane\"", "composition = \"n-butane\""),
+            (
+                "temperature = \"12 degC\"\nwall",
+                "temperature = \"-3 degC\"\nwall",
+            ),
+        ],
+        just_not: &[],
+    },
+];

@@ -3,7 +3,7 @@
 use super::solved;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
-use crate::quantity::pascals_absolute;
+use crate::quantity::{AbsolutePressure, pascals_absolute};
 use crate::train::PartKind;
 
 rule! {
@@ -41,36 +41,63 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.not_checked("the pressure of the supply is not known");
         return;
     };
-    let mut said: Vec<&str> = Vec::new();
+    for (regulator, weak) in weak_parts(s, supply_pa) {
+        let Some((name, rating)) = weak.first() else {
+            continue;
+        };
+        let others = match weak.len() - 1 {
+            0 => String::new(),
+            1 => "; one more part is rated below it".to_owned(),
+            n => format!("; {n} more parts are rated below it"),
+        };
+        v.find(
+            Signal::Warning,
+            solved::part_path(name),
+            Measured::Text(format!(
+                "{} if `{regulator}` fails open{others}",
+                s.gauge(pascals_absolute(supply_pa))
+            )),
+            Limit::AtMost(Measured::Text(s.gauge(*rating))),
+            Source::Input(format!("train.{name}.max_pressure")),
+            "a relief behind the regulator, a high-pressure cut-off, or parts rated for the supply",
+        );
+    }
+}
+
+/// A regulator with the parts behind it that neither their rating nor a relief saves, the weakest first.
+type Weak<'s> = (&'s str, Vec<(&'s str, AbsolutePressure)>);
+
+/// Regulators in the order of the train.
+fn weak_parts<'s>(s: &'s Solution<'_>, supply_pa: f64) -> Vec<Weak<'s>> {
+    let mut all: Vec<Weak<'s>> = Vec::new();
     for way in solved::ways(s) {
         let mut relief_pa = f64::INFINITY;
         let mut behind: Option<&str> = None;
         for part in way {
-            if let Some(regulator) = behind
-                && let Some(rating) = part.rating.max_pressure
+            if let (Some(regulator), Some(rating)) = (behind, part.rating.max_pressure)
                 && rating.pascals() < supply_pa.min(relief_pa)
-                && !said.contains(&part.name.as_str())
+                && all
+                    .iter()
+                    .flat_map(|w| &w.1)
+                    .all(|(name, _)| *name != part.name)
             {
-                said.push(&part.name);
-                v.find(
-                    Signal::Warning,
-                    solved::part_path(&part.name),
-                    Measured::Text(format!(
-                        "{} if `{regulator}` fails open",
-                        s.gauge(pascals_absolute(supply_pa))
-                    )),
-                    Limit::AtMost(Measured::Text(s.gauge(rating))),
-                    Source::Input(format!("train.{}.max_pressure", part.name)),
-                    "a relief behind the regulator, a high-pressure cut-off, or a part rated for the supply",
-                );
+                let weak = (part.name.as_str(), rating);
+                match all.iter_mut().find(|w| w.0 == regulator) {
+                    Some(w) => w.1.push(weak),
+                    None => all.push((regulator, vec![weak])),
+                }
             }
             match &part.kind {
                 PartKind::Regulator(_) => behind = Some(&part.name),
                 PartKind::ReliefValve(r) if behind.is_some() => {
-                    relief_pa = relief_pa.min(r.set_pressure.pascals())
+                    relief_pa = relief_pa.min(r.set_pressure.pascals());
                 }
                 _ => {}
             }
         }
     }
+    for (_, weak) in &mut all {
+        weak.sort_by(|a, b| a.1.pascals().total_cmp(&b.1.pascals()));
+    }
+    all
 }

@@ -13,6 +13,14 @@ pub(super) fn train<'s>(s: &'s Solution<'_>, v: &mut Verdict) -> Option<&'s Trai
     }
     match s.train() {
         Ok(plan) => {
+            for duty in &s.duties {
+                if plan.duties.iter().all(|d| d.name != duty.name) {
+                    v.not_checked(format!(
+                        "the train is not solved for the duty {}: it has no fuel flow, or its holes cannot be computed",
+                        duty.name
+                    ));
+                }
+            }
             for duty in &plan.duties {
                 if let Err(why) = &duty.solution {
                     v.not_checked(format!(

@@ -34,10 +34,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let mut worst: Option<(&str, f64)> = None;
     for duty in &tank.duties {
         match (&duty.coldest, &duty.coldest_nearly_empty) {
-            (Ok(full), Ok(rest)) if full.value <= site.value && rest.value > site.value => {
-                if worst.is_none_or(|w| rest.value > w.1) {
-                    worst = Some((&duty.name, rest.value));
-                }
+            (Ok(full), Ok(rest))
+                if full.value <= site.value
+                    && rest.value > site.value
+                    && worst.is_none_or(|w| rest.value > w.1) =>
+            {
+                worst = Some((&duty.name, rest.value));
             }
             (Err(why), _) | (_, Err(why)) => v.not_checked(format!("{}: {why}", duty.name)),
             _ => {}

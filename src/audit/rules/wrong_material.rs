@@ -18,6 +18,10 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
+    if s.rig.train.parts().is_empty() {
+        v.not_checked("the rig file gives no train");
+        return;
+    }
     let mut unknown = Vec::new();
     for part in s.rig.train.parts() {
         if part.wetted.is_empty() {

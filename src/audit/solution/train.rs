@@ -17,16 +17,12 @@ pub fn train_with_curve(solution: &Solution<'_>, points: u32) -> Result<TrainPla
         air_fuel_ratio: s.air_fuel_ratio.value,
         heating_value: s.lower_heating_value,
     });
+    let needs = needs(solution);
+    if needs.is_empty() {
+        return Err("no duty has a fuel flow that the holes can be computed with".to_owned());
+    }
     let fluid = solution.fluid.as_ref();
-    plan(
-        solution.rig,
-        fluid,
-        holes(injector),
-        &needs(solution),
-        fire,
-        points,
-    )
-    .map_err(|e| e.to_string())
+    plan(solution.rig, fluid, holes(injector), &needs, fire, points).map_err(|e| e.to_string())
 }
 
 /// The holes as the train takes them.
@@ -40,11 +36,14 @@ pub fn holes(injector: &crate::injector::plan::InjectorPlan) -> InjectorHoles {
 /// What the duties want, with the discharge coefficient of the holes at each.
 pub fn needs(solution: &Solution<'_>) -> Vec<TrainNeed> {
     let injector = solution.injector.as_ref().ok();
+    let given = solution.rig.injector.discharge_coefficient;
     let coefficient = |name: &str| {
         injector
             .and_then(|p| p.duties.iter().find(|d| d.name == name))
             .and_then(|d| d.injection.as_ref().ok())
             .map(|i| i.at_need.coefficient.value)
+            // holes that cannot be computed (two phases before them) still have what was measured
+            .or(given.map(|c| c.value))
     };
     solution
         .duties

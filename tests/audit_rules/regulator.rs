@@ -1,0 +1,62 @@
+//! Rigs for the rules of the group regulator.
+
+use super::{Case, SOAK};
+
+pub(crate) const CASES: &[Case] = &[
+    Case {
+        rig: SOAK,
+        rule: "REG001",
+        // 3.0 bar(g) at -5.6 degC
+        trips: &[(
+            "temperature = \"12 degC\"\nwall",
+            "temperature = \"-6 degC\"\nwall",
+        )],
+        just_not: &[(
+            "temperature = \"12 degC\"\nwall",
+            "temperature = \"-5 degC\"\nwall",
+        )],
+    },
+    Case {
+        rig: SOAK,
+        rule: "REG002",
+        // `full` takes 1.274 g/s, 4.59 kg/h
+        trips: &[("rated_flow = \"8 kg/h\"", "rated_flow = \"4.5 kg/h\"")],
+        just_not: &[("rated_flow = \"8 kg/h\"", "rated_flow = \"4.6 kg/h\"")],
+    },
+    Case {
+        rig: SOAK,
+        rule: "REG003",
+        trips: &[("max_inlet = \"18 bar(g)\"", "max_inlet = \"10.6 bar(g)\"")],
+        just_not: &[("max_inlet = \"18 bar(g)\"", "max_inlet = \"10.7 bar(g)\"")],
+    },
+    Case {
+        rig: SOAK,
+        rule: "REG004",
+        trips: &[("droop = \"250 mbar\"", "droop = \"1.2 bar\"")],
+        just_not: &[],
+    },
+    Case {
+        rig: SOAK,
+        rule: "REG005",
+        trips: &[(
+            "temperature = \"12 degC\"\nwall",
+            "temperature = \"4 degC\"\nwall",
+        )],
+        just_not: &[],
+    },
+    Case {
+        rig: SOAK,
+        rule: "REG006",
+        trips: &[("high_fuel_cutoff = true", "high_fuel_cutoff = false")],
+        just_not: &[],
+    },
+    Case {
+        rig: SOAK,
+        rule: "REG007",
+        trips: &[(
+            "kind = \"regulator\"\nset_pressure = \"2.0 bar(g)\"\nrated_flow = \"8 kg/h\"\ndroop = \"250 mbar\"\nlock_up = \"300 mbar\"\nwide_open = \"0.45 Kv\"\nmin_inlet = \"3.0 bar(g)\"\nmax_inlet = \"18 bar(g)\"\nnominal_inlet = \"7 bar(g)\"\nsupply_effect = 0.01\n",
+            "kind = \"filter\"\nbore = \"6 mm\"\nflow_coefficient = \"0.45 Kv\"\n",
+        )],
+        just_not: &[],
+    },
+];

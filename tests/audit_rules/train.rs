@@ -1,0 +1,170 @@
+//! Rigs for the rules of the group train.
+
+use super::{Case, FROST, KEROSENE, SOAK};
+
+pub(crate) const CASES: &[Case] = &[
+    Case {
+        rig: SOAK,
+        rule: "TRN001",
+        trips: &[(
+            "set_pressure = \"2.0 bar(g)\"",
+            "set_pressure = \"0.95 bar(g)\"",
+        )],
+        just_not: &[],
+    },
+    Case {
+        rig: FROST,
+        rule: "TRN002",
+        trips: &[],
+        just_not: &[
+            ("heat_release = \"7 kW\"", "heat_release = \"16 kW\""),
+            ("heat_release = \"15 kW\"", "heat_release = \"16 kW\""),
+        ],
+    },
+    Case {
+        rig: SOAK,
+        rule: "TRN003",
+        // 12 m/s in 6 mm
+        trips: &[(
+            "name = \"line\"\nkind = \"tube\"\nbore = \"6 mm\"",
+            "name = \"line\"\nkind = \"tube\"\nbore = \"3.7 mm\"",
+        )],
+        just_not: &[(
+            "name = \"line\"\nkind = \"tube\"\nbore = \"6 mm\"",
+            "name = \"line\"\nkind = \"tube\"\nbore = \"4.2 mm\"",
+        )],
+    },
+    Case {
+        rig: FROST,
+        rule: "TRN004",
+        trips: &[(
+            "flow_coefficient = \"0.6 Kv\"",
+            "flow_coefficient = \"0.005 Kv\"",
+        )],
+        just_not: &[],
+    },
+    Case {
+        rig: SOAK,
+        rule: "TRN005",
+        // 2.0 bar(g) set, 0.3 bar lock-up
+        trips: &[(
+            "name = \"regulator-gauge\"\nkind = \"tapping\"\nmass = \"0.12 kg\"\njoints = { taper-thread = 1 }\nmax_pressure = \"6 bar(g)\"",
+            "name = \"regulator-gauge\"\nkind = \"tapping\"\nmass = \"0.12 kg\"\njoints = { taper-thread = 1 }\nmax_pressure = \"2.2 bar(g)\"",
+        )],
+        just_not: &[(
+            "name = \"regulator-gauge\"\nkind = \"tapping\"\nmass = \"0.12 kg\"\njoints = { taper-thread = 1 }\nmax_pressure = \"6 bar(g)\"",
+            "name = \"regulator-gauge\"\nkind = \"tapping\"\nmass = \"0.12 kg\"\njoints = { taper-thread = 1 }\nmax_pressure = \"2.4 bar(g)\"",
+        )],
+    },
+    Case {
+        rig: SOAK,
+        rule: "TRN006",
+        // -5 degC on the coldest day
+        trips: &[(
+            "min_temperature = \"-15 degC\"",
+            "min_temperature = \"-4 degC\"",
+        )],
+        just_not: &[(
+            "min_temperature = \"-15 degC\"",
+            "min_temperature = \"-5 degC\"",
+        )],
+    },
+    Case {
+        rig: SOAK,
+        rule: "TRN007",
+        trips: &[("hottest = \"33 degC\"", "hottest = \"61 degC\"")],
+        just_not: &[("hottest = \"33 degC\"", "hottest = \"60 degC\"")],
+    },
+    Case {
+        rig: SOAK,
+        rule: "TRN008",
+        // propane at 3.3 bar(g) has its dew point at -3.3 degC, at 2.0 bar(g) at -15.2 degC
+        trips: &[
+            (
+                "set_pressure = \"2.0 bar(g)\"",
+                "set_pressure = \"3.3 bar(g)\"",
+            ),
+            ("min_inlet = \"3.0 bar(g)\"", "min_inlet = \"3.4 bar(g)\""),
+            (
+                "max_pressure = \"6 bar(g)\"",
+                "max_pressure = \"10 bar(g)\"",
+            ),
+            (
+                "throttle\"\nkind = \"metering-valve\"",
+                "throttle\"\nkind = \"needle-valve\"",
+            ),
+            (
+                "name = \"filter\"\nkind = \"filter\"\nbore = \"6 mm\"\nflow_coefficient = \"0.8 Kv\"",
+                "name = \"filter\"\nkind = \"tube\"\nbore = \"6 mm\"\nlength = \"200 mm\"",
+            ),
+        ],
+        just_not: &[(
+            "name = \"filter\"\nkind = \"filter\"\nbore = \"6 mm\"\nflow_coefficient = \"0.8 Kv\"",
+            "name = \"filter\"\nkind = \"tube\"\nbore = \"6 mm\"\nlength = \"200 mm\"",
+        )],
+    },
+    Case {
+        rig: KEROSENE,
+        rule: "TRN009",
+        // liquid propane under gas flashes in the throttle
+        trips: &[
+            (
+                "edge = \"sharp\"",
+                "edge = \"sharp\"\ndischarge_coefficient = 0.8",
+            ),
+            ("hole_diameter = \"0.20 mm\"", "hole_diameter = \"0.6 mm\""),
+            ("composition = \"kerosene\"", "composition = \"propane\""),
+            (
+                "pressure = \"0 bar(g)\"\nposition",
+                "pressure = \"12 bar(g)\"\nposition",
+            ),
+            (
+                "kind = \"pump\"\noutlet_pressure = \"6 bar(g)\"\nmax_flow = \"0.2 L/min\"\nefficiency = \"25 %\"\nnpsh = \"0.3 bar\"\nmax_power = \"20 W\"\n",
+                "kind = \"tapping\"\n",
+            ),
+        ],
+        just_not: &[],
+    },
+    Case {
+        rig: SOAK,
+        rule: "TRN010",
+        trips: &[("closing_flow = \"12 kg/h\"", "closing_flow = \"5.7 kg/h\"")],
+        just_not: &[("closing_flow = \"12 kg/h\"", "closing_flow = \"6.3 kg/h\"")],
+    },
+    Case {
+        rig: SOAK,
+        rule: "TRN011",
+        trips: &[("closing_flow = \"12 kg/h\"", "closing_flow = \"15 kg/h\"")],
+        just_not: &[],
+    },
+    Case {
+        rig: SOAK,
+        rule: "TRN012",
+        trips: &[(
+            "name = \"filter\"\nkind = \"filter\"",
+            "name = \"filter\"\nkind = \"flame-arrestor\"",
+        )],
+        just_not: &[],
+    },
+    Case {
+        rig: SOAK,
+        rule: "TRN013",
+        trips: &[("draw = \"vapour\"", "draw = \"vapour\"\nnumber = 2")],
+        just_not: &[],
+    },
+    Case {
+        rig: SOAK,
+        rule: "TRN014",
+        trips: &[("length = \"0.75 m\"", "length = \"1.6 m\"")],
+        just_not: &[("length = \"0.75 m\"", "length = \"1.5 m\"")],
+    },
+    Case {
+        rig: SOAK,
+        rule: "TRN015",
+        trips: &[],
+        just_not: &[(
+            "temperature = \"12 degC\"\nwall",
+            "temperature = \"18 degC\"\nwall",
+        )],
+    },
+];
