@@ -2,7 +2,7 @@
 
 use super::finding::Finding;
 use super::{Column, Report, Table, Value, json};
-use crate::audit::{Audit, DutySolution, Signal, Solution};
+use crate::audit::{Audit, DutySolution, NotChecked, Signal, Solution};
 use crate::fuel::Library;
 use crate::quantity::Kind;
 use serde_json::{Value as Json, json};
@@ -168,19 +168,21 @@ pub fn findings(
         ]);
     }
     report.table("Set aside in the rig file", aside);
-    let mut reasons: Vec<(&str, Vec<&str>)> = Vec::new();
+    // a reason that several rules have stands once, with their ids
+    let mut reasons: Vec<(&str, Vec<&NotChecked>)> = Vec::new();
     for n in &audit.not_checked {
         match reasons.iter_mut().find(|r| r.0 == n.because) {
-            Some(r) => r.1.push(n.id),
-            None => reasons.push((&n.because, vec![n.id])),
+            Some(r) => r.1.push(n),
+            None => reasons.push((&n.because, vec![n])),
         }
     }
     let mut not_checked = Table::new(vec![Column::new("rules"), Column::new("because")]);
     for (because, rules) in reasons {
-        not_checked.row(vec![
-            Value::Text(rules.join(" ")),
-            Value::Text(because.to_owned()),
-        ]);
+        let named = match rules.as_slice() {
+            [one] => format!("{} {}", one.id, one.name),
+            many => many.iter().map(|n| n.id).collect::<Vec<_>>().join(" "),
+        };
+        not_checked.row(vec![Value::Text(named), Value::Text(because.to_owned())]);
     }
     report.table("Not checked", not_checked);
     report.key(

@@ -53,7 +53,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Limit::Should("within 10 K of what the holes are computed with"),
             Source::Choice("10 K move the flow by nearly 2 %"),
             format!(
-                "give `temperature = \"{}\"` in `[injector]`, or warm the line",
+                "give `temperature = \"{}\"` for the injector, or warm the line",
                 s.show(Kind::Temperature, t_k)
             ),
         );
