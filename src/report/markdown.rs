@@ -1,9 +1,7 @@
 //! A report in Markdown: headings, tables, lists; no figures, but every table behind them.
 
 use super::audit::VERDICT;
-use super::words::{
-    column_unit, fact_band, fact_value, filled, finding_at, is_numeric, value_text,
-};
+use super::words::{Cells, fact_band, fact_value, filled, finding_at, is_numeric};
 use super::{Block, Fact, Finding, Report, Section, Table};
 use crate::quantity::show::Units;
 
@@ -130,12 +128,12 @@ impl Page {
     fn table(&mut self, table: &Table) {
         let columns = filled(table);
         let units = self.units;
-        let shown = |c: usize| column_unit(table, c, units);
+        let shown = |c: usize| Cells::of(table, c, units);
         let row = |cells: Vec<String>| format!("| {} |", cells.join(" | "));
         let headings = columns.iter().map(|&c| {
             let heading = inline(&table.columns[c].heading);
-            match shown(c) {
-                Some(unit) => format!("{heading}, {}", inline(&unit.symbol())),
+            match shown(c).unit() {
+                Some(unit) => format!("{heading}, {}", inline(&unit)),
                 None => heading,
             }
         });
@@ -147,10 +145,7 @@ impl Page {
         let rule = row(rule.map(str::to_owned).collect());
         self.line(&rule);
         for cells in &table.rows {
-            let cells = columns.iter().map(|&c| {
-                let (unit, digits) = (shown(c), table.columns[c].digits);
-                inline(&value_text(&cells[c], unit.as_ref(), units, digits))
-            });
+            let cells = columns.iter().map(|&c| inline(&shown(c).text(&cells[c])));
             let cells = row(cells.collect());
             self.line(&cells);
         }
@@ -220,7 +215,7 @@ mod tests {
         let text = render(&report, Units::Si);
         assert!(text.starts_with("# A \\*rig\\*\n"), "{text}");
         assert!(
-            text.contains("| a\\|b | c |\n| --- | ---: |\n| x\\_y | 1.5 |"),
+            text.contains("| a\\|b | c |\n| --- | ---: |\n| x\\_y | 1.500 |"),
             "{text}"
         );
         assert!(text.contains("````toml\n``` = 1\n````"), "{text}");

@@ -4,19 +4,10 @@ use super::{Fact, Finding, Table, Value};
 use crate::quantity::Kind;
 use crate::quantity::show::{DIGITS, Shown, Units, show_digits, significant, trimmed};
 
-/// A value as text; in a column that shows the unit in its heading, the number alone.
-pub(crate) fn value_text(
-    value: &Value,
-    column: Option<&Shown>,
-    units: Units,
-    digits: usize,
-) -> String {
+/// A value as text, with its unit.
+fn value_text(value: &Value, units: Units, digits: usize) -> String {
     match value {
-        Value::Quantity { si, .. } if column.is_some() => {
-            significant(column.map_or(*si, |shown| shown.convert(*si)), digits)
-        }
         Value::Quantity { kind, si } => show_digits(*kind, *si, units, digits),
-        Value::Number(x) if column.is_some() => significant(*x, digits),
         Value::Number(x) => trimmed(&significant(*x, digits)),
         Value::Count(n) => n.to_string(),
         Value::Text(text) => text.clone(),
@@ -27,7 +18,7 @@ pub(crate) fn value_text(
 
 /// The value of a fact.
 pub(crate) fn fact_value(fact: &Fact, units: Units) -> String {
-    value_text(&fact.value, None, units, DIGITS)
+    value_text(&fact.value, units, DIGITS)
 }
 
 /// The band of a fact, in the unit of its value: `1.1 to 1.3`.
@@ -41,18 +32,55 @@ pub(crate) fn fact_band(fact: &Fact, units: Units) -> Option<String> {
     Some(format!("{} to {}", end(low), end(high)))
 }
 
-/// The unit of a column: the one that suits its largest value; `None` for plain numbers and texts.
-pub(crate) fn column_unit(table: &Table, column: usize, units: Units) -> Option<Shown> {
-    let kind: Kind = table.columns[column].kind?;
-    let largest = table
-        .rows
-        .iter()
-        .filter_map(|row| match row.get(column) {
-            Some(Value::Quantity { si, .. }) => Some(si.abs()),
+/// How the cells of a column are written.
+pub(crate) struct Cells {
+    units: Units,
+    digits: usize,
+    /// One unit for all of them, in the heading.
+    shown: Option<Shown>,
+    /// All numbers are whole.
+    whole: bool,
+}
+
+impl Cells {
+    /// Those of a column: the unit is the one that suits its largest value.
+    pub(crate) fn of(table: &Table, column: usize, units: Units) -> Self {
+        let cells = || table.rows.iter().filter_map(|row| row.get(column));
+        let largest = cells().filter_map(|cell| match cell {
+            Value::Quantity { si, .. } => Some(si.abs()),
             _ => None,
-        })
-        .fold(0.0, f64::max);
-    Some(Shown::suited(kind, largest, units))
+        });
+        let largest = largest.fold(0.0, f64::max);
+        let kind: Option<Kind> = table.columns[column].kind;
+        let numbers = cells().filter_map(|cell| match cell {
+            Value::Number(x) => Some(*x),
+            _ => None,
+        });
+        Self {
+            units,
+            digits: table.columns[column].digits,
+            shown: kind.map(|kind| Shown::suited(kind, largest, units)),
+            whole: numbers
+                .map(f64::fract)
+                .all(|rest| rest.abs() < f64::EPSILON),
+        }
+    }
+
+    /// The unit for the heading.
+    pub(crate) fn unit(&self) -> Option<String> {
+        self.shown.as_ref().map(Shown::symbol)
+    }
+
+    /// A cell. The numbers of a column have the same number of digits.
+    pub(crate) fn text(&self, value: &Value) -> String {
+        match (value, &self.shown) {
+            (Value::Quantity { si, .. }, Some(shown)) => {
+                significant(shown.convert(*si), self.digits)
+            }
+            (Value::Number(x), _) if !self.whole => significant(*x, self.digits),
+            _ => value_text(value, self.units, self.digits),
+        }
+    }
 }
 
 /// Columns that say something: one of empty texts, or an optional one without any value, is left out.

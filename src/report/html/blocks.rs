@@ -3,7 +3,7 @@
 use super::text::{linked, source_link};
 use crate::quantity::show::Units;
 use crate::report::plot::escaped;
-use crate::report::words::{column_unit, fact_band, fact_value, filled, is_numeric, value_text};
+use crate::report::words::{Cells, fact_band, fact_value, filled, is_numeric};
 use crate::report::{Block, Fact, Plot, Report, Table, Value};
 
 /// Tables of more columns may be wider than a phone: they scroll in a frame of their own.
@@ -106,7 +106,7 @@ impl<'a> Blocks<'a> {
 
     fn table(&self, table: &Table, name: &str) -> String {
         let columns = filled(table);
-        let shown = |c: usize| column_unit(table, c, self.units);
+        let shown = |c: usize| Cells::of(table, c, self.units);
         let class = |c: usize| {
             if is_numeric(table, c) {
                 " class=\"n\""
@@ -117,8 +117,8 @@ impl<'a> Blocks<'a> {
         let mut out = String::from("<table>\n<thead><tr>");
         for &c in &columns {
             let (column, class) = (&table.columns[c], class(c));
-            let unit = shown(c).map_or(String::new(), |u| {
-                format!("<span class=\"unit\">, {}</span>", escaped(&u.symbol()))
+            let unit = shown(c).unit().map_or(String::new(), |u| {
+                format!("<span class=\"unit\">, {}</span>", escaped(&u))
             });
             let heading = escaped(&column.heading);
             out.push_str(&format!("<th scope=\"col\"{class}>{heading}{unit}</th>"));
@@ -127,8 +127,7 @@ impl<'a> Blocks<'a> {
         for row in &table.rows {
             out.push_str("<tr>");
             for &c in &columns {
-                let digits = table.columns[c].digits;
-                let text = value_text(&row[c], shown(c).as_ref(), self.units, digits);
+                let text = shown(c).text(&row[c]);
                 let text = linked(&text, &self.report.sources);
                 let class = class(c);
                 out.push_str(&if c == 0 {

@@ -272,11 +272,12 @@ impl Sheet {
         let middle = top + round / 2.0;
         self.rect("l", (MARGIN, top), (long, round));
         self.rect("g", (MARGIN, top + round), (long, TAB_M * 1e3));
-        self.text(
-            "s",
-            (MARGIN + 1.0, top + round + 3.8),
-            "tab: glue under the other long edge; the two full lines must meet on the tube",
-        );
+        let tab = if long > 90.0 {
+            "tab: glue under the other long edge; the two full lines must meet on the tube"
+        } else {
+            "tab"
+        };
+        self.text("s", (MARGIN + 1.0, top + round + 3.8), tab);
         if n > 1 {
             if i + 1 < n {
                 self.rect("g", (x(to), top), (TAB_M * 1e3, round));
@@ -298,9 +299,6 @@ impl Sheet {
             let y = top + share * round;
             self.line("q", (MARGIN, y), (x(to), y));
         }
-        self.text("s", (MARGIN + 1.0, middle - 0.8), "hole line");
-        self.text("s", (MARGIN + 1.0, top + 0.25 * round - 0.6), "90 deg");
-        self.text("s", (MARGIN + 1.0, top + 0.75 * round - 0.6), "270 deg");
         for feed in &strip.feeds {
             let x = x(feed.value * 1e3);
             self.line("l", (x, top), (x, top + 4.0));
@@ -312,6 +310,16 @@ impl Sheet {
             .windows(2)
             .map(|w| (w[1].at.value - w[0].at.value) * 1e3)
             .fold(long, f64::min);
+        // names of the lines stand between the first two holes where they fit
+        let first = strip.marks.first().map_or(0.0, |m| x(m.at.value * 1e3));
+        let names = if pitch > 16.0 {
+            first + 3.0
+        } else {
+            MARGIN + 1.0
+        };
+        for (share, name) in [(0.25, "90 deg"), (0.5, "hole line"), (0.75, "270 deg")] {
+            self.text("s", (names, top + share * round - 0.7), name);
+        }
         let every = (11.0 / pitch).ceil().max(1.0);
         for mark in &strip.marks {
             let at = x(mark.at.value * 1e3);

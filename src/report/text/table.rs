@@ -1,9 +1,9 @@
 //! A table on a page of fixed width: as it stands, with wrapped cells, or row by row one below the other.
 
 use super::wrap;
-use crate::quantity::show::{Shown, Units};
-use crate::report::words::{column_unit, filled, is_numeric, value_text};
-use crate::report::{Column, Table, Value};
+use crate::quantity::show::Units;
+use crate::report::words::{Cells, filled, is_numeric};
+use crate::report::{Column, Table};
 
 /// Blanks between two columns.
 const GAP: usize = 2;
@@ -70,15 +70,14 @@ pub(super) fn lay(table: &Table, units: Units, room: usize) -> Laid<'_> {
 fn strips(table: &Table, units: Units) -> Vec<Strip<'_>> {
     let strip = |(c, column): (usize, _)| {
         let column: &Column = column;
-        let shown = column_unit(table, c, units);
-        let unit = shown.as_ref().map(Shown::symbol);
-        let cell = |row: &Vec<Value>| value_text(&row[c], shown.as_ref(), units, column.digits);
+        let cells = Cells::of(table, c, units);
+        let unit = cells.unit();
         Strip {
             heading: match &unit {
                 Some(unit) => format!("{}, {unit}", column.heading),
                 None => column.heading.clone(),
             },
-            cells: table.rows.iter().map(cell).collect(),
+            cells: table.rows.iter().map(|row| cells.text(&row[c])).collect(),
             right: is_numeric(table, c),
             column,
             unit,
