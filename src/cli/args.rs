@@ -121,6 +121,8 @@ pub enum Command {
     Trapped(super::trapped::TrappedArgs),
     /// Follow the fuel through a rig's train at every duty; throttle and shut-off.
     Train(super::train::TrainArgs),
+    /// Plan a switch to another fuel: flows, nozzles or holes, feed, what stays and what goes.
+    Convert(super::convert::ConvertArgs),
     /// Size a valve for a flow, or find the flow of a valve.
     Valve(super::valve::ValveArgs),
 }

@@ -2,6 +2,7 @@
 
 use crate::combustion::CombustionError;
 use crate::combustion::flame::FlameError;
+use crate::convert::ConvertError;
 use crate::eos::EosError;
 use crate::flow::valve::ValveError;
 use crate::fuel::FuelError;
@@ -41,6 +42,12 @@ pub enum CliError {
     /// Trapped liquid.
     #[error(transparent)]
     Trapped(#[from] TrappedError),
+    /// A switch to another fuel.
+    #[error(transparent)]
+    Convert(#[from] ConvertError),
+    /// No fuel to switch to.
+    #[error("the rig file has no `[switch]`: name the new fuel with --to")]
+    NoTarget,
     /// A flame.
     #[error(transparent)]
     Flame(#[from] FlameError),

@@ -2,6 +2,7 @@
 
 pub mod args;
 pub mod audit;
+pub mod convert;
 pub mod error;
 pub mod flame;
 pub mod fuel;
@@ -128,6 +129,7 @@ fn answer(cli: &Cli) -> Result<Report, CliError> {
         Command::LeakTest(args) => leak_test::run(args, &context),
         Command::Shutdown(args) => shutdown::run(args, &context),
         Command::Start(args) => start::run(args, &context),
+        Command::Convert(args) => convert::run(args, &context),
         Command::Fuels(args) => fuels::run(args, &context),
         Command::Fuel(args) => fuel::run(args, &context),
         Command::Flame(args) => flame::run(args, &context),

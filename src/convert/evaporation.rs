@@ -7,8 +7,9 @@ use super::nozzle::NozzleOption;
 use super::volatility::{Boiling, Volatility};
 use crate::flow::evaporation::{EvaporationConstant, transfer_number, typical_burning_constant};
 use crate::quantity::{
-    Length, MassDensity, MassRate, Power, Ratio, ThermodynamicTemperature, Time, Velocity,
-    kelvin_difference, metres, metres_per_second, ratio, seconds, watts,
+    Area, Length, MassDensity, MassRate, Power, Ratio, ThermodynamicTemperature, Time, Velocity,
+    kelvin_difference, kilograms_per_second, metres, metres_per_second, ratio, seconds,
+    square_metres, watts,
 };
 use std::f64::consts::FRAC_PI_4;
 
@@ -55,7 +56,7 @@ pub struct InZone {
     pub mean_length: Option<Length>,
     /// Length that the large drop needs.
     pub large_length: Option<Length>,
-    /// Largest drop that is gone by the end of the zone.
+    /// Largest drop that is gone by the end of the zone, with what the zones before it took.
     pub largest_gone: Option<Length>,
     /// Share of the fuel still liquid at the end of the zone.
     pub liquid_left: Option<Ratio>,
@@ -86,24 +87,23 @@ pub fn large_over_mean() -> f64 {
     CHARACTERISTIC_OVER_MEAN * std::f64::consts::LN_10.powf(1.0 / SPREAD)
 }
 
-/// Share of a spray's mass still liquid after a time: the d-squared law summed over a Rosin-Rammler spread.
+/// Share of a spray's mass still liquid: the d-squared law summed over a Rosin-Rammler spread.
 ///
 /// `Σ (1 − K t/d²)^1.5` over equal shares of volume, `d = X (−ln(1 − v))^(1/3)`, `X = SMD Γ(2/3)`.
+///
+/// * `lost` — `K t`, what the square of every diameter has lost, m²; over several zones the sum of theirs
 ///
 /// **Valid:** drops apart from each other. **Source:** `rosin-rammler-1933`, `turns`.
 ///
 /// ```
 /// use fuelwright::convert::evaporation::liquid_left;
-/// use fuelwright::flow::evaporation::EvaporationConstant;
-/// use fuelwright::quantity::{metres, seconds};
-/// let k = EvaporationConstant::measured(0.5e-6)?;
-/// assert!((liquid_left(&k, metres(50e-6), seconds(0.0)) - 1.0).abs() < 1e-9);
-/// assert!(liquid_left(&k, metres(50e-6), seconds(0.1)) < 1e-6);
-/// # Ok::<(), fuelwright::flow::evaporation::EvaporationError>(())
+/// use fuelwright::quantity::{metres, square_metres};
+/// assert!((liquid_left(metres(50e-6), square_metres(0.0)) - 1.0).abs() < 1e-9);
+/// assert!(liquid_left(metres(50e-6), square_metres(0.5e-6 * 0.1)) < 1e-6);
 /// ```
-pub fn liquid_left(constant: &EvaporationConstant, mean: Length, after: Time) -> f64 {
+pub fn liquid_left(mean: Length, lost: Area) -> f64 {
     let characteristic_m = CHARACTERISTIC_OVER_MEAN * mean.value;
-    let gone_m2 = constant.square_metres_per_second() * after.value.max(0.0);
+    let gone_m2 = lost.value.max(0.0);
     let sum: f64 = (0..SLICES)
         .map(|i| {
             let v = (f64::from(i) + 0.5) / f64::from(SLICES);
@@ -141,26 +141,33 @@ fn zone(
     }
 }
 
-/// Zones of a duty: the primary zone where the rig gives its share of air, and the whole can with all of the
-/// gas at exit temperature, which is the shortest stay there can be.
+/// Zones of a duty, one behind the other: the primary zone where the rig gives its share of air, then the rest
+/// of the can with all of the gas at exit temperature.
 pub(super) fn zones(input: &ConvertInput<'_>, fed: &Fed<'_>) -> Vec<Zone> {
     let burner = &input.rig.burner;
     let (air, fuel) = (fed.demand.air.value, fed.demand.fuel.value);
     let can_m3 = burner.can_volume.map(|v| v.value);
+    let mut rest_m3 = can_m3;
     let mut found = Vec::new();
     if let (Some(share), Some(Ok(flame))) = (burner.primary_air_share, &fed.duty.primary) {
         let primary_m3 = burner
             .primary_volume
             .map(|v| v.value)
             .or(can_m3.map(|v| ASSUMED_PRIMARY_SHARE * v));
-        let flow = crate::quantity::kilograms_per_second(share.value * air + fuel);
+        rest_m3 = can_m3.zip(primary_m3).map(|(can, p)| (can - p).max(0.0));
+        let flow = kilograms_per_second(share.value * air + fuel);
         let gas = (flame.temperature, flame.density());
         found.push(zone(input, "primary zone", gas, flow, primary_m3));
     }
     if let Ok(flame) = &fed.duty.exit {
-        let flow = crate::quantity::kilograms_per_second(air + fuel);
+        let name = if found.is_empty() {
+            "can"
+        } else {
+            "rest of can"
+        };
+        let flow = kilograms_per_second(air + fuel);
         let gas = (flame.temperature, flame.density());
-        found.push(zone(input, "whole can", gas, flow, can_m3));
+        found.push(zone(input, name, gas, flow, rest_m3));
     }
     found
 }
@@ -196,9 +203,10 @@ fn at_duty(
     let drops = nozzle.at(name).ok_or("the nozzle has no such duty")?;
     let sizes = drops.sizes.as_ref().map_err(ToString::to_string)?;
     let large = sizes.mean * large_over_mean();
+    let mut lost = Some(0.0);
     let zones = zones(input, fed)
         .into_iter()
-        .map(|zone| in_zone(zone, boiling, &volatility, sizes, large))
+        .map(|zone| in_zone(zone, boiling, &volatility, sizes, large, &mut lost))
         .collect();
     Ok(DutyEvaporation {
         duty: name.clone(),
@@ -216,6 +224,7 @@ fn in_zone(
     volatility: &Volatility,
     sizes: &crate::flow::atomize::DropSizes,
     large: Length,
+    lost_m2: &mut Option<f64>,
 ) -> Result<InZone, String> {
     let text = |e: &dyn std::fmt::Display| format!("{}: {e}", zone.name);
     let vapour = boiling.film().map_err(|e| text(&e))?;
@@ -229,7 +238,10 @@ fn in_zone(
     let length = |t: Time| zone.velocity.map(|u| metres(u.value * t.value));
     let (mean_life, large_life) = (life(sizes.mean)?, life(large)?);
     let (low, high) = (life(sizes.low)?, life(sizes.high)?);
-    let stay = zone.residence;
+    let k_m2_s = constant.square_metres_per_second();
+    *lost_m2 = lost_m2
+        .zip(zone.residence)
+        .map(|(before, stay)| before + k_m2_s * stay.value);
     Ok(InZone {
         transfer_number: b,
         constant,
@@ -241,8 +253,8 @@ fn in_zone(
         large_life,
         mean_length: length(mean_life),
         large_length: length(large_life),
-        largest_gone: stay.and_then(|t| constant.largest_drop(t).ok()),
-        liquid_left: stay.map(|t| ratio(liquid_left(&constant, sizes.mean, t))),
+        largest_gone: lost_m2.map(|a| metres(a.sqrt())),
+        liquid_left: lost_m2.map(|a| ratio(liquid_left(sizes.mean, square_metres(a)))),
         zone,
     })
 }
@@ -263,6 +275,10 @@ mod tests {
         assert!((large_over_mean() - 1.788).abs() < 1e-3);
     }
 
+    fn lost(k: EvaporationConstant, t: Time) -> Area {
+        square_metres(k.square_metres_per_second() * t.value)
+    }
+
     // By hand: of drops all alike the d-squared law leaves (1 - t/life)^1.5; a spread about that mean leaves
     // more late and less early, and never more than at the start.
     #[test]
@@ -272,11 +288,11 @@ mod tests {
         let life = k.lifetime(mean).expect("positive");
         let mut before = 1.0 + 1e-12;
         for share in [0.0, 0.25, 0.5, 1.0, 2.0, 4.0] {
-            let left = liquid_left(&k, mean, life * share);
+            let left = liquid_left(mean, lost(k, life * share));
             assert!(left <= before && left >= 0.0, "{share}: {left}");
             before = left;
         }
-        assert!(liquid_left(&k, mean, life) > 0.05);
-        assert!(liquid_left(&k, mean, life * 4.0) < 0.01);
+        assert!(liquid_left(mean, lost(k, life)) > 0.05);
+        assert!(liquid_left(mean, lost(k, life * 4.0)) < 0.01);
     }
 }

@@ -369,8 +369,15 @@ fn by_material(input: &ConvertInput<'_>, part: &Part, v: &mut Verdict) {
         let (verdict, why) = against(material, &chemistries);
         match verdict {
             Compatibility::Usual => {}
-            Compatibility::Avoid => v.add(Fate::Goes, format!("{}: {why}", material.name())),
-            Compatibility::Limited | Compatibility::NotKnown => {
+            Compatibility::Avoid => v.add(
+                Fate::Goes,
+                format!("{} is to be avoided: {why}", material.name()),
+            ),
+            Compatibility::Limited => v.add(
+                Fate::Check,
+                format!("{} with reservations", material.name()),
+            ),
+            Compatibility::NotKnown => {
                 v.add(Fate::Check, format!("{}: {why}", material.name()));
             }
         }

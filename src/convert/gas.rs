@@ -7,6 +7,7 @@ use super::error::ConvertError;
 use super::fate::{MaterialAnswer, Need, PartFate, fates, materials};
 use super::input::ConvertInput;
 use crate::combustion::CombustionError;
+use crate::combustion::flame::fuel_feed::usual_phase;
 use crate::combustion::gas_quality::GasQuality;
 use crate::eos::Phase;
 use crate::flow::orifice::Expansion;
@@ -18,9 +19,13 @@ use crate::quantity::{
     Time, Volume, cubic_metres, kilograms, kilograms_per_cubic_metre, metres, pascals_absolute,
     ratio, seconds,
 };
+use crate::train::OutletLaw;
+use crate::train::plan::INJECTOR;
 
 /// Wobbe indices that differ by no more need no change of holes or pressure; common practice, no source.
 pub const SAME_WOBBE: f64 = 0.05;
+/// Gas before holes at least this far above its dew point, K; common practice, no source.
+pub const LEAST_SUPERHEAT_K: f64 = 5.0;
 /// Liquid share of a cylinder of liquefied gas; common practice (about 80 %).
 const LPG_FILL: f64 = 0.8;
 /// Pressure of a cylinder of compressed gas, Pa; common practice.
@@ -168,6 +173,8 @@ pub struct ToGas {
     pub holes: Vec<GasDuty>,
     /// New holes, or why none.
     pub redrill: Result<Redrill, String>,
+    /// Holes of other outlets, such as a pilot.
+    pub side_holes: Vec<SideHole>,
     /// Burning of the old and the new fuel.
     pub burns: (Burns, Burns),
     /// Storage.
@@ -207,20 +214,40 @@ fn on_holes(
 }
 
 fn redrill(input: &ConvertInput<'_>, largest: &Fed<'_>) -> Result<Redrill, String> {
-    let number = input.holes.map_or(input.rig.injector.holes, |h| h.number);
-    let liquid_now =
-        crate::combustion::flame::fuel_feed::usual_phase(input.from.composition()) == FedAs::Liquid;
+    let liquid_now = usual_phase(input.from.composition()) == FedAs::Liquid;
     let wished = input.wishes.feed_pressure.map(|p| (p, "as given"));
     let old = largest.duty.now.injector_pressure.filter(|_| !liquid_now);
     let old = old.map(|p| (p, "that of the old gas at this duty"));
-    let (pressure, pressure_from) = wished
+    let of_rig = input.rig.injector.pressure;
+    let (pressure, from) = wished
         .or(old)
-        .or(input
-            .rig
-            .injector
-            .pressure
-            .map(|p| (p, "that of the rig's injector")))
+        .or(of_rig.map(|p| (p, "that of the rig's injector")))
         .ok_or("no pressure is known to size them for: give one with --feed-pressure")?;
+    redrilled_at(input, largest, pressure, from).or_else(|first| {
+        // the gas may be liquid at that pressure: as much as leaves it dry
+        let dry_k = before_holes(input).value - LEAST_SUPERHEAT_K;
+        let dew = input.to.dew_t(dry_k).map_err(|_| first.clone())?;
+        if dew.pressure_pa >= pressure.pascals() {
+            return Err(first);
+        }
+        let lower = pascals_absolute(dew.pressure_pa);
+        redrilled_at(
+            input,
+            largest,
+            lower,
+            "the highest that keeps the gas 5 K above its dew point: at the pressure of the old one it condenses",
+        )
+        .map_err(|_| first)
+    })
+}
+
+fn redrilled_at(
+    input: &ConvertInput<'_>,
+    largest: &Fed<'_>,
+    pressure: AbsolutePressure,
+    pressure_from: &'static str,
+) -> Result<Redrill, String> {
+    let number = input.holes.map_or(input.rig.injector.holes, |h| h.number);
     let found = size(&InjectorInput {
         fluid: input.to,
         supply_pressure: Some(pressure),
@@ -247,6 +274,37 @@ fn redrill(input: &ConvertInput<'_>, largest: &Fed<'_>) -> Result<Redrill, Strin
         drill: nearest.map(|d| d.drill),
         drills: found.drills,
     })
+}
+
+/// A hole of another outlet, such as a pilot, and what it becomes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SideHole {
+    /// Outlet.
+    pub outlet: String,
+    /// Diameter now.
+    pub now: Length,
+    /// Diameter that keeps its heat at the same pressure, far from choking.
+    pub then: Length,
+}
+
+/// Holes of all outlets but the injector's.
+fn side_holes(input: &ConvertInput<'_>, wobbe_ratio: Option<f64>) -> Vec<SideHole> {
+    let Some(ratio) = wobbe_ratio else {
+        return Vec::new();
+    };
+    let outlets = input.rig.train.outlets();
+    outlets
+        .into_iter()
+        .filter(|o| o.name != INJECTOR)
+        .filter_map(|o| match o.law {
+            OutletLaw::Holes { diameter, .. } => Some(SideHole {
+                outlet: o.name.clone(),
+                now: diameter,
+                then: rescaled(diameter, ratio),
+            }),
+            OutletLaw::Open => None,
+        })
+        .collect()
 }
 
 fn supply(
@@ -353,13 +411,15 @@ pub(super) fn to_gas(input: &ConvertInput<'_>, from_gas: bool) -> Result<ToGas, 
                 .to_owned(),
         );
     }
+    let wobbe = Wobbe {
+        from: from_gas.then(|| GasQuality::of(from)),
+        to: GasQuality::of(input.to.composition()),
+    };
     Ok(ToGas {
         from_gas,
         limits: limits(input, &duties),
-        wobbe: Wobbe {
-            from: from_gas.then(|| GasQuality::of(from)),
-            to: GasQuality::of(input.to.composition()),
-        },
+        side_holes: side_holes(input, wobbe.ratio()),
+        wobbe,
         holes,
         redrill,
         burns: (Burns::of(from), Burns::of(input.to.composition())),

@@ -4,6 +4,7 @@
 //! lines, valve and nozzles, drops and their evaporation, light-off, suction, materials and masses
 //! ([`ToLiquid`]); to a gas, holes, pressures and Wobbe index ([`ToGas`]).
 
+pub mod concern;
 pub mod demand;
 pub mod error;
 pub mod evaporation;
@@ -27,4 +28,5 @@ pub use error::ConvertError;
 pub use gas::ToGas;
 pub use input::{ConvertInput, DutyNow, HolesNow, Keep, Wishes};
 pub use plan::{Conversion, ToLiquid, plan};
+pub use suction::SuctionLimit;
 pub use system::{LiquidSystem, MassGroup, MassItem};

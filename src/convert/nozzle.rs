@@ -89,7 +89,7 @@ impl Making {
     pub fn name(self) -> &'static str {
         match self {
             Self::Drill => "drill",
-            Self::FineDrill => "fine drill, blocks easily",
+            Self::FineDrill => "fine drill",
             Self::NoDrill => "no drill that small",
         }
     }
@@ -135,6 +135,16 @@ impl NozzleOption {
     /// Widest mesh of the filter before it.
     pub fn filter_mesh(&self) -> Length {
         self.passage * MESH_OVER_PASSAGE
+    }
+
+    /// Number and kind in words.
+    pub fn title(&self) -> String {
+        match (self.kind, self.number) {
+            (NozzleKind::PlainOrifice, 1) => "1 plain hole".to_owned(),
+            (NozzleKind::PlainOrifice, n) => format!("{n} plain holes"),
+            (NozzleKind::PressureSwirl, 1) => "1 pressure-swirl nozzle".to_owned(),
+            (NozzleKind::PressureSwirl, n) => format!("{n} pressure-swirl nozzles"),
+        }
     }
 
     /// Drops at a duty.

@@ -1,7 +1,7 @@
 //! Suction side of the pump and vapour lock: heat, altitude, lift.
 
 use super::input::ConvertInput;
-use super::lines::Lines;
+use super::lines::{LineOption, Lines};
 use super::liquid::liquid_state;
 use crate::eos::EosError;
 use crate::flow::air::standard_pressure;
@@ -19,6 +19,8 @@ const ASSUMED_LIFT_M: f64 = 0.5;
 const ASSUMED_HEAD_M: f64 = 2.0;
 /// Length of the suction line; our choice.
 pub const SUCTION_LINE_M: f64 = 1.0;
+/// Head that the suction line may lose; our choice.
+const SUCTION_LOSS_M: f64 = 0.1;
 /// How much hotter than the air fuel in a line near the fire gets; our choice.
 pub const LINE_HEATING_K: f64 = 25.0;
 /// Altitudes shown, m.
@@ -43,6 +45,19 @@ pub struct SuctionAt {
     pub margin: Length,
 }
 
+/// Fuel temperature at which the suction margin is used up.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum SuctionLimit {
+    /// There.
+    At(ThermodynamicTemperature),
+    /// Already on the test day.
+    Already,
+    /// Not as far as the fuel's data reach.
+    NotBelow(ThermodynamicTemperature),
+    /// Could not be worked out.
+    NotKnown,
+}
+
 /// The suction side.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SuctionPlan {
@@ -54,9 +69,11 @@ pub struct SuctionPlan {
     pub friction: Length,
     /// Rows: the site on the test day and the hottest, then altitudes on the hottest.
     pub rows: Vec<Result<SuctionAt, EosError>>,
-    /// Fuel temperature at which the margin is used up at the site; `None`: not within the fuel's data.
-    pub limit: Option<ThermodynamicTemperature>,
-    /// Fuel in a line near the fire on the hottest day, and its vapour pressure.
+    /// Bore of the suction line: the narrowest that loses at most 0.1 m of head; `None`: no line was found.
+    pub bore: Option<Length>,
+    /// Fuel temperature at which the margin is used up at the site.
+    pub limit: SuctionLimit,
+    /// Fuel in a line near the fire on the hottest day (or as hot as its data reach), and its vapour pressure.
     pub hot_line: Result<(ThermodynamicTemperature, AbsolutePressure), EosError>,
     /// What was taken for granted.
     pub assumptions: Vec<String>,
@@ -142,16 +159,12 @@ pub(super) fn suction(input: &ConvertInput<'_>, lines: &Lines) -> SuctionPlan {
     ));
     let air = input.rig.site.air_pressure;
     let (_, hottest) = input.extremes();
-    let friction = lines.chosen().map_or(0.0, |l| {
-        let share = SUCTION_LINE_M / lines.length.value;
-        let density = liquid_state(input.to, air, input.day()).map_or(800.0, |s| s.density_kg_m3);
-        l.loss.pascals() * share / (density * GRAVITY_M_S2)
-    });
+    let (bore, friction_m) = suction_line(input, lines);
     let side = Side {
         input,
         lift,
         required,
-        friction: metres(friction),
+        friction: metres(friction_m),
     };
     let mut rows = vec![
         side.at("site, test day", air, input.day()),
@@ -162,13 +175,22 @@ pub(super) fn suction(input: &ConvertInput<'_>, lines: &Lines) -> SuctionPlan {
             rows.push(side.at(&format!("{altitude} m, hottest day"), p, hottest));
         }
     }
-    let hot = kelvin(hottest.value + LINE_HEATING_K);
+    let hot_k = hottest.value + LINE_HEATING_K;
+    let end_k = *input.to.validity().temperature_k.end();
+    if hot_k > end_k {
+        assumptions.push(format!(
+            "the data of {} end at {end_k:.0} K: in a hotter line its vapour pressure is higher than shown",
+            input.to.composition().label()
+        ));
+    }
+    let hot = kelvin(hot_k.min(end_k));
     let hot_line = input
         .to
         .bubble_t(hot.value)
         .map(|e| (hot, pascals_absolute(e.pressure_pa)));
     SuctionPlan {
         limit: limit(&side, air),
+        bore,
         lift,
         required,
         friction: side.friction,
@@ -179,14 +201,30 @@ pub(super) fn suction(input: &ConvertInput<'_>, lines: &Lines) -> SuctionPlan {
 }
 
 /// Fuel temperature at which the margin is nil.
-fn limit(side: &Side<'_>, air: AbsolutePressure) -> Option<ThermodynamicTemperature> {
+fn limit(side: &Side<'_>, air: AbsolutePressure) -> SuctionLimit {
     let range = &side.input.to.validity().temperature_k;
     let low_k = side.input.day().value.max(*range.start());
     let high_k = range.end().min(0.98 * side.input.to.critical().0);
     let margin = |t_k: f64| side.at("", air, kelvin(t_k)).map(|s| s.margin.value);
-    let (at_low, at_high) = (margin(low_k).ok()?, margin(high_k).ok()?);
-    if at_low <= 0.0 || at_high >= 0.0 {
-        return None;
+    match (margin(low_k), margin(high_k)) {
+        (Ok(low), _) if low <= 0.0 => SuctionLimit::Already,
+        (Ok(_), Ok(high)) if high >= 0.0 => SuctionLimit::NotBelow(kelvin(high_k)),
+        (Ok(_), Ok(_)) => brent(margin, low_k, high_k, TOLERANCE_K)
+            .map_or(SuctionLimit::NotKnown, |t_k| SuctionLimit::At(kelvin(t_k))),
+        _ => SuctionLimit::NotKnown,
     }
-    brent(margin, low_k, high_k, TOLERANCE_K).ok().map(kelvin)
+}
+
+/// Bore and loss, m of head, of the suction line.
+fn suction_line(input: &ConvertInput<'_>, lines: &Lines) -> (Option<Length>, f64) {
+    let air = input.rig.site.air_pressure;
+    let density = liquid_state(input.to, air, input.day()).map_or(800.0, |s| s.density_kg_m3);
+    let head = |o: &LineOption| {
+        o.loss.pascals() * SUCTION_LINE_M / (lines.length.value * density * GRAVITY_M_S2)
+    };
+    let small = lines.options.iter().find(|o| head(o) <= SUCTION_LOSS_M);
+    match small.or(lines.options.last()) {
+        Some(o) => (Some(o.bore), head(o)),
+        None => (None, 0.0),
+    }
 }

@@ -178,13 +178,17 @@ impl ToLiquid {
         items.extend(self.valves());
         if let Some(nozzle) = self.nozzles.proposed() {
             items.push(MassItem {
-                name: format!("{} {} nozzles", nozzle.number, nozzle.kind.name()),
+                name: nozzle.title(),
                 group: MassGroup::Nozzles,
                 mass: Some(estimated(NOZZLE_KG * f64::from(nozzle.number))),
                 how: "0.06 kg each with its holder: our choice; weigh them".to_owned(),
             });
         }
-        for part in self.fates.iter().filter(|f| f.fate != Fate::Goes) {
+        // old lines are counted only where the plan has none of its own
+        let own_line = self.lines.chosen().is_some();
+        let is_line = |f: &PartFate| matches!(f.kind, "hose" | "tube" | "dip-tube");
+        let kept = self.fates.iter().filter(|f| f.fate != Fate::Goes);
+        for part in kept.filter(|f| !(own_line && is_line(f))) {
             items.push(MassItem {
                 name: part.name.clone(),
                 group: MassGroup::Kept,

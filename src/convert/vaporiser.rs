@@ -13,7 +13,7 @@ use crate::injector::size::{InjectorInput, Supply, size};
 use crate::quantity::{
     AbsolutePressure, GAS_CONSTANT_J_MOL_K, HeatFluxDensity, HeatTransfer, Length, Power,
     TemperatureInterval, ThermodynamicTemperature, Velocity, kelvin, metres, metres_per_second,
-    ratio, watts, watts_per_square_metre, watts_per_square_metre_kelvin,
+    pascals_absolute, ratio, watts, watts_per_square_metre, watts_per_square_metre_kelvin,
 };
 use crate::tank::convection::{COEFFICIENT_BAND, cross_flow};
 use std::f64::consts::{FRAC_PI_4, PI};
@@ -25,6 +25,9 @@ const BORE_M: f64 = 4e-3;
 const WALL_ABOVE_BOILING_K: f64 = 50.0;
 /// Vapour before the old holes above its dew point; our choice.
 const SUPERHEAT_K: f64 = 60.0;
+/// Drop over a metering jet, Pa: a vaporiser needs no spray, so a larger hole at low pressure will do; our
+/// choice.
+const JET_DROP_PA: f64 = 1e5;
 /// Prandtl number of flame gas.
 const PRANDTL: f64 = 0.7;
 /// Most tubes tried.
@@ -92,6 +95,10 @@ pub(super) fn vaporiser(feed: &Feed<'_>, boiling: &Boiling) -> Result<VaporiserP
     let (input, largest) = (feed.input, feed.largest);
     let chamber = largest.duty.now.chamber;
     let volatility = boiling.at(chamber, feed.liquid.temperature)?;
+    let feed = &Feed {
+        pressure: pascals_absolute(chamber.pascals() + JET_DROP_PA),
+        ..*feed
+    };
     let fuel_kg_s = largest.demand.fuel.value;
     let heat_w = fuel_kg_s * volatility.heat.value;
     let number = input.wishes.nozzles.unwrap_or_else(|| tubes(feed));
@@ -187,7 +194,7 @@ fn through_ring(
     let dew = vapour.dew_p(found.supply.pressure_pa);
     let dew_k = dew.map_err(|e| e.to_string())?.temperature_k;
     Ok(RingOnVapour {
-        pressure: crate::quantity::pascals_absolute(found.supply.pressure_pa),
+        pressure: pascals_absolute(found.supply.pressure_pa),
         temperature: t,
         dew: kelvin(dew_k),
         superheat: crate::quantity::kelvin_difference(t.value - dew_k),

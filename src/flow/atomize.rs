@@ -22,7 +22,7 @@ use crate::quantity::{DynamicViscosity, Length, MassDensity, SurfaceTension, met
 pub enum AtomizeError {
     /// An input lies outside the range the correlation is used in.
     #[error(
-        "{quantity} of {value:e} {unit} is outside the range used for the {correlation} correlation, {lower:e} to {upper:e} {unit} [{source_key}]"
+        "{quantity} of {value:.3e} {unit} is outside the range used for the {correlation} correlation, {lower:e} to {upper:e} {unit} [{source_key}]"
     )]
     OutOfRange {
         /// Name of the correlation.

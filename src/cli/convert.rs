@@ -1,0 +1,178 @@
+//! `convert`: a rig on another fuel: flows, nozzles or holes, feed, what stays and what goes.
+
+use super::args::quantity;
+use super::error::CliError;
+use super::{Context, rig};
+use crate::audit::Solution;
+use crate::convert::{Conversion, ConvertInput, DutyNow, HolesNow, Keep, Wishes, plan};
+use crate::quantity::{AvailableEnergy, Length, PressureLevel, Ratio, Time};
+use crate::report::{Report, Topic, convert as write};
+use clap::ValueEnum;
+use std::path::PathBuf;
+
+const EXAMPLES: &str = "\
+Examples:
+  fuelwright convert examples/coupon-soak-rig.toml --to kerosene
+  fuelwright convert examples/greenhouse-frost-guard.toml --to n-butane
+  fuelwright convert examples/kiln-pilot.toml --to propane --keep equivalence-ratio
+
+What `[switch]` of the rig file says holds unless a flag says otherwise; `--to` names any fuel or blend.";
+
+/// Flags of `convert`.
+#[derive(Debug, clap::Args)]
+#[command(after_help = EXAMPLES)]
+pub struct ConvertArgs {
+    /// Rig file.
+    #[arg(value_name = "RIG")]
+    pub rig: PathBuf,
+    /// New fuel or blend; `[switch]` of the rig file if left out.
+    #[arg(long, value_name = "FUEL")]
+    pub to: Option<String>,
+    /// What stays the same at every duty: heat or equivalence-ratio.
+    #[arg(long, value_enum, default_value_t = Kept::Heat, hide_possible_values = true)]
+    pub keep: Kept,
+    /// How long the rig is to run on one filling.
+    #[arg(long, value_name = "t", value_parser = quantity::<Time>, allow_hyphen_values = true)]
+    pub endurance: Option<Time>,
+    /// Pressure before the nozzles, or before the holes for a gas, at the largest duty.
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
+    pub feed_pressure: Option<PressureLevel>,
+    /// Number of nozzles or vaporiser tubes.
+    #[arg(long, value_name = "N")]
+    pub nozzles: Option<u32>,
+    /// Hydraulic over electric power of the pump.
+    #[arg(long, value_name = "SHARE", value_parser = quantity::<Ratio>, allow_hyphen_values = true)]
+    pub pump_efficiency: Option<Ratio>,
+    /// Energy of the battery by its mass.
+    #[arg(long, value_name = "E", value_parser = quantity::<AvailableEnergy>, allow_hyphen_values = true)]
+    pub battery_energy: Option<AvailableEnergy>,
+    /// Height of the pump above the lowest fuel level; negative below it.
+    #[arg(long, value_name = "L", value_parser = quantity::<Length>, allow_hyphen_values = true)]
+    pub pump_lift: Option<Length>,
+    /// Net positive suction head that the pump needs.
+    #[arg(long, value_name = "L", value_parser = quantity::<Length>, allow_hyphen_values = true)]
+    pub suction_head: Option<Length>,
+    /// Length of line from tank to nozzles.
+    #[arg(long, value_name = "L", value_parser = quantity::<Length>, allow_hyphen_values = true)]
+    pub line_length: Option<Length>,
+}
+
+/// What stays the same.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Kept {
+    /// Heat set free.
+    Heat,
+    /// Equivalence ratio.
+    EquivalenceRatio,
+}
+
+/// Plans the switch.
+///
+/// # Errors
+/// A rig file with mistakes, no fuel to switch to, a fuel that no duty can run on.
+pub fn run(args: &ConvertArgs, context: &Context) -> Result<Report, CliError> {
+    let loaded = rig::load(&args.rig, context)?;
+    let solution = rig::solve(&loaded, context)?;
+    let switch = loaded.rig.switch.as_ref();
+    let to = match (&args.to, switch) {
+        (Some(name), _) => context.composition(name)?,
+        (None, Some(switch)) => switch.to.clone(),
+        (None, None) => return Err(CliError::NoTarget),
+    };
+    let fluid = crate::eos::backend(&context.library, &to)?;
+    let duties = duties_now(&solution);
+    let input = ConvertInput {
+        rig: &loaded.rig,
+        library: &context.library,
+        from: solution.fluid.as_ref(),
+        to: fluid.as_ref(),
+        duties: &duties,
+        holes: solution.injector.as_ref().ok().map(|p| HolesNow {
+            number: p.holes,
+            diameter: p.diameter,
+        }),
+        wishes: wishes(args, &solution)?,
+        units: context.units,
+    };
+    let conversion = plan(&input)?;
+    let title = format!(
+        "{}: from {} to {}",
+        loaded.rig.name,
+        loaded.rig.fuel.composition.label(),
+        to.label()
+    );
+    let mut report = Report::new(Topic::Convert, title);
+    match &conversion {
+        Conversion::ToLiquid(plan) => write::liquid(&mut report, &input, plan)?,
+        Conversion::ToGas(plan) => write::gas(&mut report, &input, plan),
+    }
+    for sentence in &solution.assumptions {
+        report.assume(sentence.as_str());
+    }
+    context.model(&mut report, fluid.as_ref());
+    Ok(report)
+}
+
+/// What the rig file wishes, and the flags over it.
+fn wishes(args: &ConvertArgs, solution: &Solution<'_>) -> Result<Wishes, CliError> {
+    let keep = match args.keep {
+        Kept::Heat => Keep::HeatRelease,
+        Kept::EquivalenceRatio => Keep::EquivalenceRatio,
+    };
+    let switch = solution.rig.switch.as_ref();
+    let mut wishes = Wishes::of_rig(keep, switch);
+    // a pressure written down for another fuel says nothing about this one
+    let other = args
+        .to
+        .as_ref()
+        .is_some_and(|to| switch.is_some_and(|s| s.written != *to && s.to.label() != to.as_str()));
+    if other {
+        wishes.feed_pressure = None;
+    }
+    if let Some(level) = args.feed_pressure {
+        let site = solution.rig.site.air_pressure;
+        wishes.feed_pressure = Some(level.absolute(site).map_err(|e| CliError::Flag {
+            flag: "feed-pressure",
+            problem: e.into(),
+        })?);
+    }
+    wishes.endurance = args.endurance.or(wishes.endurance);
+    wishes.nozzles = args.nozzles.or(wishes.nozzles);
+    wishes.pump_efficiency = args.pump_efficiency.or(wishes.pump_efficiency);
+    wishes.battery_energy = args.battery_energy.or(wishes.battery_energy);
+    wishes.pump_lift = args.pump_lift.or(wishes.pump_lift);
+    wishes.suction_head = args.suction_head.or(wishes.suction_head);
+    wishes.line_length = args.line_length.or(wishes.line_length);
+    Ok(wishes)
+}
+
+/// The duties as they run now.
+fn duties_now(solution: &Solution<'_>) -> Vec<DutyNow> {
+    let pressure = |name: &str| {
+        let plan = solution.injector.as_ref().ok()?;
+        let duty = plan.duties.iter().find(|d| d.name == name)?;
+        let injection = duty.injection.as_ref().ok()?;
+        Some(crate::quantity::pascals_absolute(
+            injection.at_need.supply.pressure_pa,
+        ))
+    };
+    solution
+        .duties
+        .iter()
+        .filter_map(|d| {
+            let demand = d.demand.as_ref().ok()?;
+            Some(DutyNow {
+                name: d.name.clone(),
+                air: demand.air,
+                dry_share: d.dry_share,
+                air_temperature: d.air_temperature,
+                chamber: d.chamber,
+                fuel: demand.fuel,
+                equivalence_ratio: demand.equivalence_ratio,
+                heat_release: demand.heat_release,
+                exit_temperature: d.exit_temperature(),
+                injector_pressure: pressure(&d.name),
+            })
+        })
+        .collect()
+}

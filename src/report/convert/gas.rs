@@ -1,0 +1,248 @@
+//! A switch to a gas: Wobbe index, holes and pressures, storage.
+
+use super::{fates, findings, gas_json, limits, materials, maybe, quantity};
+use crate::combustion::gas_quality::GasQuality;
+use crate::convert::concern::of_gas;
+use crate::convert::fate::Fate;
+use crate::convert::gas::{Burns, HolesOnGas, SAME_WOBBE, diameter_factor, pressure_factor};
+use crate::convert::{ConvertInput, ToGas};
+use crate::quantity::Kind;
+use crate::quantity::show::show;
+use crate::report::{Column, Fact, Report, Table, Value};
+
+/// Adds the whole plan.
+pub fn gas(report: &mut Report, input: &ConvertInput<'_>, plan: &ToGas) {
+    in_short(report, input, plan);
+    super::duties(report, input, &plan.duties);
+    limits(report, &plan.limits);
+    wobbe(report, plan);
+    holes(report, input, plan);
+    redrill(report, plan);
+    for side in &plan.side_holes {
+        report.remark(format!(
+            "{}: its hole of {} becomes {} for the same heat at the same pressure, far from choking.",
+            side.outlet,
+            show(Kind::Length, side.now.value, input.units),
+            show(Kind::Length, side.then.value, input.units)
+        ));
+    }
+    supply(report, plan);
+    fates(report, &plan.fates);
+    materials(report, &plan.materials);
+    findings(report, &of_gas(plan, input), input.units);
+    for sentence in &plan.assumptions {
+        report.assume(sentence.as_str());
+    }
+    report.cite(input.library, "iso6976");
+    gas_json::keys(report, plan);
+}
+
+fn in_short(report: &mut Report, input: &ConvertInput<'_>, plan: &ToGas) {
+    let units = input.units;
+    let mut facts = Vec::new();
+    if let Some(ratio) = plan.wobbe.ratio() {
+        let off = 100.0 * (ratio - 1.0);
+        facts.push(Fact::text(
+            "Interchange",
+            if off.abs() <= 100.0 * SAME_WOBBE {
+                format!(
+                    "Wobbe index {off:+.1} %: the old holes and pressure nearly do; check the flame"
+                )
+            } else {
+                format!(
+                    "Wobbe index {off:+.1} %: not interchangeable; {:.2} times the drop or {:.2} times the hole diameter, far from choking",
+                    pressure_factor(ratio).value,
+                    diameter_factor(ratio).value
+                )
+            },
+        ));
+    }
+    if let Ok(r) = &plan.redrill {
+        let gauge = r.pressure.pascals() - input.rig.site.air_pressure.pascals();
+        facts.push(Fact::text(
+            "New holes",
+            format!(
+                "{} of {} at {}{}",
+                r.number,
+                show(Kind::Length, r.exact.value, units),
+                show(Kind::GaugePressure, gauge, units),
+                r.drill
+                    .map_or_else(String::new, |d| format!("; nearest drill {}", d.name)),
+            ),
+        ));
+    }
+    facts.push(
+        Fact::of("Fuel for the endurance", Kind::Mass, plan.supply.fuel.value).note(format!(
+            "{}, {}",
+            show(Kind::Time, plan.supply.endurance.value, units),
+            plan.supply.endurance_from
+        )),
+    );
+    let goes = plan.fates.iter().filter(|f| f.fate == Fate::Goes).count();
+    let check = plan.fates.iter().filter(|f| f.fate == Fate::Check).count();
+    facts.push(Fact::text(
+        "Old train",
+        format!(
+            "{goes} of {} parts go, {check} stay on conditions",
+            plan.fates.len()
+        ),
+    ));
+    report.facts("In short", facts);
+}
+
+fn wobbe(report: &mut Report, plan: &ToGas) {
+    let mut table = Table::new(vec![
+        Column::new("gas"),
+        Column::of("Wobbe index, gross", Kind::VolumetricEnergy),
+        Column::of("gross heat", Kind::VolumetricEnergy),
+        Column::new("relative density").digits(4),
+        Column::of("burning velocity", Kind::Velocity).digits(2),
+        Column::of("quenching distance", Kind::Length)
+            .digits(2)
+            .optional(),
+    ]);
+    let mut row = |name: &str, quality: Option<&GasQuality>, burns: &Burns| {
+        table.row(vec![
+            Value::from(name),
+            maybe(Kind::VolumetricEnergy, quality.map(|q| q.wobbe_gross_j_m3)),
+            maybe(Kind::VolumetricEnergy, quality.map(|q| q.gross_j_m3)),
+            Value::Number(quality.map_or(burns.relative_density, |q| q.relative_density)),
+            maybe(Kind::Velocity, burns.velocity_m_s),
+            maybe(Kind::Length, burns.quenching_m),
+        ]);
+    };
+    let from = plan.wobbe.from.as_ref();
+    row("old", from.and_then(|q| q.as_ref().ok()), &plan.burns.0);
+    row("new", plan.wobbe.to.as_ref().ok(), &plan.burns.1);
+    report.table("Old and new fuel, 15 degC and 1 atm", table);
+    let qualities = [from, Some(&plan.wobbe.to)];
+    for why in qualities
+        .into_iter()
+        .flatten()
+        .filter_map(|q| q.as_ref().err())
+    {
+        report.remark(format!("No Wobbe index: {why}."));
+    }
+}
+
+fn on_gas(input: &ConvertInput<'_>, holes: &Result<HolesOnGas, String>) -> [Value; 4] {
+    let Ok(h) = holes else {
+        return [Value::Absent, Value::Absent, Value::Absent, Value::Absent];
+    };
+    let gauge = h.pressure.pascals() - input.rig.site.air_pressure.pascals();
+    [
+        quantity(Kind::GaugePressure, gauge),
+        quantity(Kind::Ratio, h.stiffness.value),
+        Value::Flag(h.choked),
+        maybe(Kind::TemperatureDifference, h.superheat.map(|t| t.value)),
+    ]
+}
+
+fn holes(report: &mut Report, input: &ConvertInput<'_>, plan: &ToGas) {
+    let columns = || {
+        vec![
+            Column::new("duty"),
+            Column::of("old fuel needs", Kind::GaugePressure).digits(4),
+            Column::of("new gas needs", Kind::GaugePressure).digits(4),
+            Column::of("drop / chamber", Kind::Ratio).digits(3),
+            Column::new("choked"),
+            Column::of("above dew point", Kind::TemperatureDifference)
+                .digits(2)
+                .optional(),
+        ]
+    };
+    let (mut old, mut new) = (Table::new(columns()), Table::new(columns()));
+    for duty in &plan.holes {
+        let now = plan.duties.iter().find(|d| d.now.name == duty.duty);
+        let before = now.and_then(|d| d.now.injector_pressure);
+        let site = input.rig.site.air_pressure.pascals();
+        let head = || {
+            vec![
+                Value::Text(duty.duty.clone()),
+                maybe(Kind::GaugePressure, before.map(|p| p.pascals() - site)),
+            ]
+        };
+        let mut row = head();
+        row.extend(on_gas(input, &duty.old_holes));
+        old.row(row);
+        if let Err(why) = &duty.old_holes {
+            report.remark(format!("{} with the old holes: {why}.", duty.duty));
+        }
+        if let Some(holes) = &duty.new_holes {
+            let mut row = head();
+            row.extend(on_gas(input, holes));
+            new.row(row);
+            if let Err(why) = holes {
+                report.remark(format!("{} with the new holes: {why}.", duty.duty));
+            }
+        }
+    }
+    report.table("Old holes kept: pressure before them", old);
+    report.table("Drilled anew: pressure before them", new);
+}
+
+fn redrill(report: &mut Report, plan: &ToGas) {
+    let r = match &plan.redrill {
+        Ok(r) => r,
+        Err(why) => {
+            report.remark(format!("No new holes: {why}."));
+            return;
+        }
+    };
+    let mut table = Table::new(vec![
+        Column::new("drill"),
+        Column::of("diameter", Kind::Length),
+        Column::of("flow error", Kind::Ratio).digits(2),
+        Column::new("coefficient").digits(3),
+    ]);
+    for d in &r.drills {
+        table.row(vec![
+            Value::Text(d.drill.name.clone()),
+            quantity(Kind::Length, d.drill.diameter.value),
+            quantity(Kind::Ratio, d.flow_error.value),
+            Value::Number(d.coefficient),
+        ]);
+    }
+    report.table("Drills for the new holes", table);
+    report.assume(format!(
+        "new holes are sized at {}, for a pressure before them that is {}",
+        r.duty, r.pressure_from
+    ));
+}
+
+fn supply(report: &mut Report, plan: &ToGas) {
+    let s = &plan.supply;
+    let mut facts = vec![
+        Fact::of("Endurance", Kind::Time, s.endurance.value).note(s.endurance_from),
+        Fact::of("Mean flow", Kind::MassRate, s.mean_flow.value).note(s.mean_from),
+        Fact::of("Fuel", Kind::Mass, s.fuel.value),
+    ];
+    if let Some(v) = s.volume {
+        facts.push(
+            Fact::of("Cylinder volume", Kind::Volume, v.value).note(if s.liquefied {
+                "80 % liquid; common practice"
+            } else {
+                "compressed gas at 200 bar(a); common practice"
+            }),
+        );
+    }
+    for (name, p) in [
+        ("Vapour pressure, coldest day", s.coldest),
+        ("Vapour pressure, hottest day", s.hottest),
+    ] {
+        if let Some(p) = p {
+            facts.push(Fact::of(name, Kind::AbsolutePressure, p.pascals()));
+        }
+    }
+    if let Some(t) = s.coldest_feeding {
+        facts.push(
+            Fact::of(
+                "Coldest liquid that feeds the largest duty",
+                Kind::Temperature,
+                t.value,
+            )
+            .note("losses of the train come on top; `tank` tells how it chills"),
+        );
+    }
+    report.facts("Supply", facts);
+}
