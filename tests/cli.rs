@@ -57,6 +57,8 @@ const LINES: &[&str] = &[
     "tank|--fuel|propane|--volume|27 L|--fill|11 kg|--tank-temperature|15 degC|--ambient|15 degC|--draw|0.4 g/s|--duration|1 h|--wall-mass|12 kg|--wall-specific-heat|480 J/(kg K)|--conductance|5 W/K",
     "mass|examples/coupon-soak-rig.toml",
     "train|examples/coupon-soak-rig.toml",
+    "convert|examples/coupon-soak-rig.toml",
+    "convert|examples/kiln-pilot.toml|--to|propane",
     "trapped|examples/greenhouse-frost-guard.toml",
     "leak-test|examples/coupon-soak-rig.toml",
     "shutdown|examples/greenhouse-frost-guard.toml",

@@ -80,7 +80,7 @@ fn lines(plan: &ToLiquid) -> Json {
             "outside_diameter_m": number(o.outside.value),
             "bore_m": number(o.bore.value),
             "pressure_loss_pa": number(o.loss.pascals()),
-            "pressure_loss_coldest_pa": number(o.cold_loss.as_ref().ok().map(PressureDifference::pascals)),
+            "pressure_loss_coldest_pa": number(o.cold_loss.as_ref().ok().map(|p| p.pascals())),
             "velocity_m_s": number(o.velocity.value),
             "volume_m3": number(o.holds.value),
             "fill_time_s": number(o.fills_in.value),
