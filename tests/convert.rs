@@ -471,3 +471,38 @@ fn more_endurance_weighs_more_in_tank_fuel_and_battery_only() {
         "pump",
     );
 }
+
+/// What `audit` shows of the flames: the primary zone is the flame of all the fuel with its share of the air, and
+/// margins are limits less exit temperatures.
+#[test]
+fn the_audit_shows_both_zones_and_the_margins() {
+    let (mut out, mut err) = (Vec::new(), Vec::new());
+    run(
+        ["fuelwright", "--format", "json", "audit", SOAK],
+        80,
+        &mut out,
+        &mut err,
+    );
+    let audit: Value = serde_json::from_slice(&out).expect("one object");
+    for duty in audit["duties"].as_array().expect("a list") {
+        // 38 % of the air enters the primary zone
+        close(
+            number(&duty["primary_equivalence_ratio"]),
+            number(&duty["equivalence_ratio"]) / 0.38,
+            1e-9,
+            "primary",
+        );
+        assert!(number(&duty["primary_temperature_k"]) > number(&duty["exit_temperature_k"]));
+        // water of the fuel and of the air: lean propane exhaust condenses between 20 and 45 degC
+        assert!((293.0..318.0).contains(&number(&duty["exhaust_dew_point_k"])));
+    }
+    let liner = &audit["limits"][0];
+    assert_eq!(liner["place"], "liner");
+    close(number(&liner["limit_k"]), 1050.0 + 273.15, 1e-9, "limit");
+    close(
+        number(&liner["margin_k"]),
+        number(&liner["limit_k"]) - number(&liner["exit_temperature_k"]),
+        1e-9,
+        "margin",
+    );
+}

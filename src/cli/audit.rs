@@ -36,6 +36,7 @@ pub fn run(args: &AuditArgs, context: &Context) -> Result<Report, CliError> {
     let line = |at: &str| loaded.line(at).map(|(line, _)| line);
     write::verdict(&mut report, &found);
     write::duties(&mut report, library, &solution);
+    crate::report::flames::flames(&mut report, &solution);
     plan::plan(&mut report, library, &solution, false);
     audit_supply::train(&mut report, library, &solution);
     audit_supply::tank(&mut report, library, &solution);

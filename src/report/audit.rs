@@ -3,6 +3,7 @@
 use super::finding::Finding;
 use super::{Column, Report, Table, Value, json};
 use crate::audit::{Audit, DutySolution, NotChecked, Signal, Solution};
+use crate::combustion::flame::Flame;
 use crate::fuel::Library;
 use crate::quantity::Kind;
 use serde_json::{Value as Json, json};
@@ -22,9 +23,6 @@ pub fn duties(report: &mut Report, library: &Library, solution: &Solution<'_>) {
         Column::new("equivalence ratio").digits(3),
         Column::of("heat release", Kind::Power).digits(3),
         Column::of("chamber", Kind::GaugePressure).optional(),
-        Column::of("primary zone", Kind::Temperature)
-            .digits(4)
-            .optional(),
         Column::of("exit", Kind::Temperature).digits(4),
     ]);
     let ambient_pa = solution.rig.site.air_pressure.pascals();
@@ -42,7 +40,6 @@ pub fn duties(report: &mut Report, library: &Library, solution: &Solution<'_>) {
                 Kind::GaugePressure,
                 Some(duty.chamber.pascals() - ambient_pa),
             ),
-            of(Kind::Temperature, primary_temperature(duty)),
             of(Kind::Temperature, duty.exit_temperature().map(|t| t.value)),
         ]);
         let flames = [Some(&duty.exit), duty.primary.as_ref()];
@@ -77,9 +74,8 @@ pub fn duties(report: &mut Report, library: &Library, solution: &Solution<'_>) {
     }
 }
 
-fn primary_temperature(duty: &DutySolution) -> Option<f64> {
-    let flame = duty.primary.as_ref()?.as_ref().ok()?;
-    Some(flame.temperature.value)
+fn primary(duty: &DutySolution) -> Option<&Flame> {
+    duty.primary.as_ref()?.as_ref().ok()
 }
 
 fn duty_json(duty: &DutySolution) -> Json {
@@ -94,7 +90,10 @@ fn duty_json(duty: &DutySolution) -> Json {
         "equivalence_ratio": number(demand.map(|d| d.equivalence_ratio.value)),
         "fuel_heat_w": number(demand.map(|d| d.fuel_heat.value)),
         "heat_release_w": number(demand.map(|d| d.heat_release.value)),
-        "primary_temperature_k": number(primary_temperature(duty)),
+        "primary_equivalence_ratio": number(primary(duty).map(|f| f.equivalence_ratio.value)),
+        "primary_temperature_k": number(primary(duty).map(|f| f.temperature.value)),
+        "temperature_rise_k": number(duty.exit.as_ref().ok().map(|f| f.temperature_rise().value)),
+        "exhaust_dew_point_k": number(duty.exit.as_ref().ok().and_then(Flame::exhaust_dew_point).map(|t| t.value)),
         "exit_temperature_k": number(duty.exit_temperature().map(|t| t.value)),
     })
 }

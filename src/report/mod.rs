@@ -10,6 +10,7 @@ pub mod convert;
 mod figures;
 pub mod finding;
 pub mod flame;
+pub mod flames;
 pub mod fuel;
 pub mod html;
 pub mod injector;

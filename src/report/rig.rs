@@ -42,6 +42,7 @@ pub fn rig(report: &mut Report, page: &Page<'_>) {
     report.facts("The rig", at_a_glance(page));
     report.chapter("Duties");
     audit::duties(report, library, solution);
+    super::flames::flames(report, solution);
     report.chapter("Injector");
     plan::plan(report, library, solution, true);
     report.chapter("Train");
