@@ -506,3 +506,37 @@ fn the_audit_shows_both_zones_and_the_margins() {
         "margin",
     );
 }
+
+/// By hand: 0.31 g/s of propane is 0.33 g/s of kerosene at light-up, for 3 s of ignition time: 1 g; the old cylinder
+/// stands at propane's vapour pressure at 33 degC, 11.608 bar (CoolProp 8.0.0).
+#[test]
+fn hazards_lost_and_gained_carry_their_figures() {
+    let plan = json(&[SOAK, "--to", "kerosene"]);
+    let list = plan["hazards"].as_array().expect("a list");
+    let said = |gained: bool, words: &str| {
+        list.iter()
+            .any(|h| h["gained"] == gained && h["what"].as_str().is_some_and(|w| w.contains(words)))
+    };
+    assert!(said(false, "cylinder at 11.6"), "{list:?}");
+    assert!(said(true, "a failed start leaves 994."), "{list:?}");
+    assert!(said(true, "hydrostatic relief"));
+    assert!(!said(true, "daylight"));
+    let methanol = json(&[SOAK, "--to", "methanol"]);
+    assert!(methanol["hazards"].to_string().contains("daylight"));
+}
+
+#[test]
+fn a_part_that_goes_anyway_needs_no_warning_of_its_material() {
+    let names = |plan: &Value| -> Vec<String> {
+        let all = plan["findings"].as_array().expect("a list").iter();
+        all.map(|f| f["name"].as_str().expect("a name").to_owned())
+            .collect()
+    };
+    // zinc sits in the gas regulator only, which goes
+    let soak = json(&[SOAK, "--to", "kerosene"]);
+    assert!(!names(&soak).contains(&"material-to-avoid".to_owned()));
+    // dimethyl ether swells the nitrile of valves that would otherwise stay
+    let ether = json(&[SOAK, "--to", "dimethyl-ether"]);
+    assert_eq!(named(&ether["old_parts"], "shut-off-1")["fate"], "goes");
+    assert!(names(&ether).contains(&"material-to-avoid".to_owned()));
+}

@@ -5,7 +5,7 @@ mod gas;
 pub use gas::of_gas;
 
 use super::demand::{DutyNext, ExitAgainstLimits};
-use super::fate::MaterialAnswer;
+use super::fate::{MaterialAnswer, PartFate};
 use super::input::ConvertInput;
 use super::light_off::{COLD_VISCOSITY_M2_S, Ullage};
 use super::nozzle::Making;
@@ -157,6 +157,7 @@ fn shared(
     duties: &[DutyNext],
     limits: &[ExitAgainstLimits],
     materials: &[MaterialAnswer],
+    fates: &[PartFate],
 ) -> Vec<Concern> {
     let mut found = Vec::new();
     for duty in duties {
@@ -187,6 +188,8 @@ fn shared(
     let avoid: Vec<&MaterialAnswer> = materials
         .iter()
         .filter(|m| m.verdict == Compatibility::Avoid)
+        // what goes for another reason needs no warning
+        .filter(|m| !fates.iter().any(|f| f.name == m.part && f.goes_anyway))
         .collect();
     if !avoid.is_empty() {
         let list: Vec<String> = avoid
@@ -209,7 +212,7 @@ fn shared(
 
 /// Concerns of a switch to a liquid, heaviest first.
 pub fn of_liquid(plan: &ToLiquid, input: &ConvertInput<'_>) -> Vec<Concern> {
-    let mut found = shared(&plan.duties, &plan.limits, &plan.materials);
+    let mut found = shared(&plan.duties, &plan.limits, &plan.materials, &plan.fates);
     nozzle(plan, &mut found);
     drops(plan, &mut found);
     light_off(plan, &mut found);

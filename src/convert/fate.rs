@@ -48,6 +48,8 @@ pub struct PartFate {
     pub fate: Fate,
     /// Why.
     pub reasons: Vec<String>,
+    /// Whether it goes whatever it is made of.
+    pub goes_anyway: bool,
     /// Mass of all of its kind; `None`: not given.
     pub mass: Option<Mass>,
     /// How many alike.
@@ -152,6 +154,7 @@ fn fate(input: &ConvertInput<'_>, need: &Need, part: &Part, count: u32, on_main:
         fate: Fate::Stays,
         reasons: Vec::new(),
     };
+    let mut goes_anyway = false;
     if !on_main && need.liquid_next {
         v.add(
             Fate::Check,
@@ -160,6 +163,7 @@ fn fate(input: &ConvertInput<'_>, need: &Need, part: &Part, count: u32, on_main:
     } else {
         by_kind(input, need, part, &mut v);
         by_rating(input, need, part, &mut v);
+        goes_anyway = v.fate == Fate::Goes;
         by_material(input, part, &mut v);
     }
     PartFate {
@@ -167,6 +171,7 @@ fn fate(input: &ConvertInput<'_>, need: &Need, part: &Part, count: u32, on_main:
         kind: part.kind.name(),
         fate: v.fate,
         reasons: v.reasons,
+        goes_anyway,
         mass: part.mass.map(|m| kilograms(m.value * f64::from(count))),
         count,
     }

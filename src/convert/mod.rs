@@ -12,6 +12,7 @@ pub mod fate;
 pub mod feed;
 pub mod gas;
 pub mod gas_holes;
+pub mod hazards;
 pub mod input;
 pub mod light_off;
 pub mod lines;

@@ -137,6 +137,15 @@ impl NozzleOption {
         self.passage * MESH_OVER_PASSAGE
     }
 
+    /// Number and kind for a narrow column.
+    pub fn short_title(&self) -> String {
+        let kind = match self.kind {
+            NozzleKind::PlainOrifice => "plain",
+            NozzleKind::PressureSwirl => "swirl",
+        };
+        format!("{} {kind}", self.number)
+    }
+
     /// Number and kind in words.
     pub fn title(&self) -> String {
         match (self.kind, self.number) {

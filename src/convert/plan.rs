@@ -9,6 +9,7 @@ use super::feed::{
 };
 use super::gas::{ToGas, to_gas};
 use super::gas_holes::{AgainstIt, LiquidInGasHoles, against, through};
+use super::hazards::{Hazard, hazards};
 use super::input::ConvertInput;
 use super::light_off::{LightOff, light_off};
 use super::lines::{Lines, lines};
@@ -78,6 +79,8 @@ pub struct ToLiquid {
     pub against: Option<AgainstIt>,
     /// Parts of the old train.
     pub fates: Vec<PartFate>,
+    /// Hazards lost and gained; empty unless the rig runs on gas now.
+    pub hazards: Vec<Hazard>,
     /// Materials in contact.
     pub materials: Vec<MaterialAnswer>,
     /// What was taken for granted.
@@ -126,20 +129,8 @@ fn to_liquid(input: &ConvertInput<'_>, from_gas: bool) -> Result<ToLiquid, Conve
     let site = input.rig.site.air_pressure;
     let liquid = liquid_at(input.to, site, input.day())?;
     let boiling = Boiling::of(input.library, input.to)?;
-    let pressure = input.wishes.feed_pressure.unwrap_or_else(|| {
-        assumptions.push(
-            "7 bar above the air before the nozzles: what small pressure-swirl nozzles are rated at"
-                .to_owned(),
-        );
-        pascals_absolute(site.pascals() + USUAL_FEED_PA)
-    });
     let chamber = largest.duty.now.chamber;
-    if pressure.pascals() <= chamber.pascals() {
-        return Err(ConvertError::FeedBelowChamber {
-            feed_pa: pressure.pascals(),
-            chamber_pa: chamber.pascals(),
-        });
-    }
+    let pressure = feed_pressure(input, chamber, &mut assumptions)?;
     let feed = Feed {
         input,
         fed: &fed,
@@ -186,8 +177,16 @@ fn to_liquid(input: &ConvertInput<'_>, from_gas: bool) -> Result<ToLiquid, Conve
                 .transpose()
         })
         .collect();
+    let fates = fates(input, &need);
+    let hazards = if from_gas {
+        let outlet = pump.as_ref().ok().map(|p| p.outlet);
+        hazards(input, &smallest, &tank, outlet, &fates)
+    } else {
+        Vec::new()
+    };
     Ok(ToLiquid {
         from_gas,
+        hazards,
         limits: limits(input, &duties),
         largest: largest.duty.now.name.clone(),
         smallest: smallest.duty.now.name.clone(),
@@ -198,7 +197,7 @@ fn to_liquid(input: &ConvertInput<'_>, from_gas: bool) -> Result<ToLiquid, Conve
         suction: suction(input, &lines),
         gas_holes,
         against: against(input, &liquid, nozzle_area_m2),
-        fates: fates(input, &need),
+        fates,
         materials: materials(input),
         liquid,
         tank,
@@ -210,6 +209,29 @@ fn to_liquid(input: &ConvertInput<'_>, from_gas: bool) -> Result<ToLiquid, Conve
         assumptions,
         duties,
     })
+}
+
+/// Pressure before the nozzles: wished, else usual.
+fn feed_pressure(
+    input: &ConvertInput<'_>,
+    chamber: AbsolutePressure,
+    assumptions: &mut Vec<String>,
+) -> Result<AbsolutePressure, ConvertError> {
+    let site = input.rig.site.air_pressure;
+    let pressure = input.wishes.feed_pressure.unwrap_or_else(|| {
+        assumptions.push(
+            "7 bar above the air before the nozzles: what small pressure-swirl nozzles are rated at"
+                .to_owned(),
+        );
+        pascals_absolute(site.pascals() + USUAL_FEED_PA)
+    });
+    if pressure.pascals() <= chamber.pascals() {
+        return Err(ConvertError::FeedBelowChamber {
+            feed_pa: pressure.pascals(),
+            chamber_pa: chamber.pascals(),
+        });
+    }
+    Ok(pressure)
 }
 
 /// Sentences on what the sums rest on.

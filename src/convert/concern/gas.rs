@@ -10,7 +10,7 @@ const FASTER_FLAME: f64 = 1.2;
 
 /// Concerns of a switch to a gas, heaviest first.
 pub fn of_gas(plan: &ToGas, input: &ConvertInput<'_>) -> Vec<Concern> {
-    let mut found = shared(&plan.duties, &plan.limits, &plan.materials);
+    let mut found = shared(&plan.duties, &plan.limits, &plan.materials, &plan.fates);
     wobbe(plan, &mut found);
     gas_supply(plan, input, &mut found);
     let (old, new) = &plan.burns;

@@ -33,6 +33,7 @@ pub fn liquid(
     valve(report, plan);
     stands::light_off(report, plan);
     stands::suction(report, plan);
+    hazards(report, plan);
     fates(report, &plan.fates);
     materials(report, &plan.materials);
     masses(report, &system);
@@ -363,6 +364,19 @@ fn before_valve(plan: &ToLiquid) -> Option<f64> {
     let pump = plan.pump.as_ref().ok()?;
     let loss = plan.lines.chosen().map_or(0.0, |l| l.loss.pascals());
     Some(pump.outlet.pascals() - loss)
+}
+
+fn hazards(report: &mut Report, plan: &ToLiquid) {
+    let mut table = Table::new(vec![Column::new("hazard"), Column::new("")]);
+    for gained in [false, true] {
+        for h in plan.hazards.iter().filter(|h| h.gained == gained) {
+            table.row(vec![
+                Value::Text(if gained { "gained" } else { "lost" }.to_owned()),
+                Value::Text(h.what.clone()),
+            ]);
+        }
+    }
+    report.table("Hazards lost and gained", table);
 }
 
 fn masses(report: &mut Report, system: &LiquidSystem) {

@@ -41,6 +41,13 @@ pub(super) fn keys(
     report.key("light_off", light_off(plan));
     report.key("suction", suction(plan));
     report.key("gas_holes", gas_holes(plan));
+    let hazards = plan.hazards.iter();
+    report.key(
+        "hazards",
+        hazards
+            .map(|h| json!({"gained": h.gained, "what": h.what}))
+            .collect::<Vec<_>>(),
+    );
     report.key("masses", masses(system));
 }
 

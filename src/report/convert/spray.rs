@@ -33,7 +33,7 @@ pub(super) fn nozzles(report: &mut Report, input: &ConvertInput<'_>, plan: &ToLi
     ]);
     for (i, o) in plan.nozzles.options.iter().enumerate() {
         table.row(vec![
-            Value::Text(o.title()),
+            Value::Text(o.short_title()),
             quantity(Kind::Length, o.exit.value),
             o.drill.map_or(Value::Text("none".to_owned()), |d| {
                 Value::Text(d.name.clone())
