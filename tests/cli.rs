@@ -132,6 +132,23 @@ fn text_ends_with_cautions_and_explains_every_source_it_names() {
 }
 
 #[test]
+fn text_fits_every_terminal_and_has_no_colour_codes() {
+    use fuelwright::cli::{Outcome, run};
+    for line in LINES {
+        for width in [40, 57, 80, 120] {
+            let (mut out, mut err) = (Vec::new(), Vec::new());
+            let all = std::iter::once("fuelwright").chain(line.split('|'));
+            assert_ne!(run(all, width, &mut out, &mut err), Outcome::Failed);
+            let text = String::from_utf8(out).expect("text");
+            for shown in text.lines() {
+                assert!(shown.chars().count() <= width, "{line}, {width}: {shown}");
+                assert!(!shown.contains('\u{1b}'), "{line}: {shown}");
+            }
+        }
+    }
+}
+
+#[test]
 fn no_command_calls_anything_by_words_that_promise() {
     let promises = [
         ["sa", "fe"].concat(),

@@ -197,7 +197,7 @@ fn a_perfect_gas_leaves_a_vessel_as_the_closed_forms_say() {
     .expect("ok");
     let w0 = (gamma * 8.314_462_618 / m * t0).sqrt();
     let passage = 0.8 * leak.area.value * w0;
-    let half: f64 = (gamma + 1.0) / 2.0;
+    let half: f64 = f64::midpoint(gamma, 1.0);
     let tau = v / passage * half.powf((gamma + 1.0) / (2.0 * (gamma - 1.0)));
     let choked_above = ATMOSPHERE_PA * half.powf(gamma / (gamma - 1.0));
     let mut checked = 0;

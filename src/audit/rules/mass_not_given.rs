@@ -9,7 +9,7 @@ rule! {
     /// ## Why it matters
     /// The mass of the rig is short of theirs, and stands and straps are chosen by it.
     /// ## What to do
-    /// Weigh them.
+    /// Weigh them and write it into the file.
     MassNotGiven, "MAS003", "mass-not-given", Mass
 }
 

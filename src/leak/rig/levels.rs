@@ -114,25 +114,22 @@ fn levels(case: &Case<'_>) -> Result<Vec<(Level, State)>, LeakError> {
         {
             state = *s;
         }
-        match next {
-            Some(s) => {
-                state = s;
-                let known = found.iter().any(|(l, _)| {
-                    (l.pressure.pascals() / s.pressure_pa - 1.0).abs() < 1e-9 && l.phase == s.phase
-                });
-                if !known {
-                    let l = level(&part.name, pascals_absolute(s.pressure_pa), &s);
-                    found.push((l, s));
-                }
+        if let Some(s) = next {
+            state = s;
+            let known = found.iter().any(|(l, _)| {
+                (l.pressure.pascals() / s.pressure_pa - 1.0).abs() < 1e-9 && l.phase == s.phase
+            });
+            if !known {
+                let l = level(&part.name, pascals_absolute(s.pressure_pa), &s);
+                found.push((l, s));
             }
-            None => {
-                let same = found.iter_mut().find(|(l, s)| {
-                    (l.pressure.pascals() / state.pressure_pa - 1.0).abs() < 1e-9
-                        && s.phase == state.phase
-                });
-                if let Some((l, _)) = same {
-                    l.to.clone_from(&part.name);
-                }
+        } else {
+            let same = found.iter_mut().find(|(l, s)| {
+                (l.pressure.pascals() / state.pressure_pa - 1.0).abs() < 1e-9
+                    && s.phase == state.phase
+            });
+            if let Some((l, _)) = same {
+                l.to.clone_from(&part.name);
             }
         }
     }
