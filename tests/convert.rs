@@ -46,7 +46,7 @@ fn proposed(plan: &Value) -> &Value {
     &plan["nozzles"][usize::try_from(i).expect("small")]
 }
 
-/// Code to code, CoolProp 8.0.0 (reference equations): liquid at 12 degC to dry vapour at the pressure of the
+/// Code to code, `CoolProp` 8.0.0 (reference equations): liquid at 12 degC to dry vapour at the pressure of the
 /// chamber at `full`, 97307 Pa of air and 3200 Pa.
 #[test]
 fn heat_to_vaporise_is_that_of_the_reference_equations() {
@@ -134,7 +134,7 @@ fn swirl_nozzles_pass_the_flow_of_the_largest_duty() {
     );
 }
 
-/// By hand with SMD = 2.25 σ^¼ μ^¼ ṁ^¼ Δp^−½ ρ_A^−¼ (`lefebvre1989`), WE-41 of the project's list in form.
+/// By hand with `SMD` = 2.25 σ^¼ μ^¼ ṁ^¼ Δp^−½ ρ_A^−¼ (`lefebvre1989`), WE-41 of the project's list in form.
 #[test]
 fn drops_follow_two_and_more_correlations_with_their_spread() {
     let plan = json(&[SOAK, "--to", "kerosene"]);
@@ -193,7 +193,7 @@ fn the_valve_has_the_kv_of_its_flow_and_drop() {
     }
 }
 
-/// Code to code, CoolProp 8.0.0, ethanol: 12 342.9 Pa and 778.21 kg/m³ at 33 degC; by hand
+/// Code to code, `CoolProp` 8.0.0, ethanol: 12 342.9 Pa and 778.21 kg/m³ at 33 degC; by hand
 /// `(97307 − 12343)/(778.21 · 9.80665) − 0.5 − loss`.
 #[test]
 fn suction_head_is_that_of_the_hottest_day() {

@@ -5,10 +5,13 @@ use super::error::CliError;
 use super::{Context, rig};
 use crate::audit::Solution;
 use crate::convert::{Conversion, ConvertInput, DutyNow, HolesNow, Keep, Wishes, plan};
+use crate::eos::Backend;
+use crate::fuel::Composition;
 use crate::quantity::{AvailableEnergy, Length, PressureLevel, Ratio, Time};
 use crate::report::{Report, Topic, convert as write};
 use clap::ValueEnum;
 use std::path::PathBuf;
+use std::sync::Arc;
 
 const EXAMPLES: &str = "\
 Examples:
@@ -79,10 +82,54 @@ pub fn run(args: &ConvertArgs, context: &Context) -> Result<Report, CliError> {
         (None, Some(switch)) => switch.to.clone(),
         (None, None) => return Err(CliError::NoTarget),
     };
-    let fluid = crate::eos::backend(&context.library, &to)?;
-    let duties = duties_now(&solution);
+    let title = format!(
+        "{}: from {} to {}",
+        loaded.rig.name,
+        loaded.rig.fuel.composition.label(),
+        to.label()
+    );
+    let mut report = Report::new(Topic::Convert, title);
+    let fluid = switch_to(
+        &mut report,
+        &solution,
+        &to,
+        wishes(args, &solution)?,
+        context,
+    )?;
+    for sentence in &solution.assumptions {
+        report.assume(sentence.as_str());
+    }
+    context.model(&mut report, fluid.as_ref());
+    Ok(report)
+}
+
+/// Plans a switch of a rig as its file wishes it and adds it to a report.
+///
+/// # Errors
+/// A fuel that no duty can run on, or without a property model.
+pub fn of_rig(
+    report: &mut Report,
+    solution: &Solution<'_>,
+    to: &Composition,
+    context: &Context,
+) -> Result<(), CliError> {
+    let wishes = Wishes::of_rig(Keep::HeatRelease, solution.rig.switch.as_ref());
+    switch_to(report, solution, to, wishes, context)?;
+    Ok(())
+}
+
+/// Plans a switch and adds it; gives the new fuel.
+fn switch_to(
+    report: &mut Report,
+    solution: &Solution<'_>,
+    to: &Composition,
+    wishes: Wishes,
+    context: &Context,
+) -> Result<Arc<dyn Backend>, CliError> {
+    let fluid = crate::eos::backend(&context.library, to)?;
+    let duties = duties_now(solution);
     let input = ConvertInput {
-        rig: &loaded.rig,
+        rig: solution.rig,
         library: &context.library,
         from: solution.fluid.as_ref(),
         to: fluid.as_ref(),
@@ -91,26 +138,14 @@ pub fn run(args: &ConvertArgs, context: &Context) -> Result<Report, CliError> {
             number: p.holes,
             diameter: p.diameter,
         }),
-        wishes: wishes(args, &solution)?,
+        wishes,
         units: context.units,
     };
-    let conversion = plan(&input)?;
-    let title = format!(
-        "{}: from {} to {}",
-        loaded.rig.name,
-        loaded.rig.fuel.composition.label(),
-        to.label()
-    );
-    let mut report = Report::new(Topic::Convert, title);
-    match &conversion {
-        Conversion::ToLiquid(plan) => write::liquid(&mut report, &input, plan)?,
-        Conversion::ToGas(plan) => write::gas(&mut report, &input, plan),
+    match &plan(&input)? {
+        Conversion::ToLiquid(plan) => write::liquid(report, &input, plan)?,
+        Conversion::ToGas(plan) => write::gas(report, &input, plan),
     }
-    for sentence in &solution.assumptions {
-        report.assume(sentence.as_str());
-    }
-    context.model(&mut report, fluid.as_ref());
-    Ok(report)
+    Ok(fluid)
 }
 
 /// What the rig file wishes, and the flags over it.

@@ -2,8 +2,8 @@
 
 use super::args::Format;
 use super::error::{CliError, FlagProblem};
-use super::{Context, rig};
-use crate::audit::audit;
+use super::{Context, convert, rig};
+use crate::audit::{Solution, audit};
 use crate::report::{Report, Topic, html, json, markdown, rig as write, text};
 use clap::ValueEnum;
 use std::path::{Path, PathBuf};
@@ -29,6 +29,9 @@ pub struct ReportArgs {
     /// File to write; the verdict and the findings still go to the output.
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
+    /// Compare with a switch to this fuel; with that of `[switch]` if the rig file has it.
+    #[arg(long, value_name = "FUEL")]
+    pub switch_to: Option<String>,
 }
 
 /// Writes the report.
@@ -52,6 +55,8 @@ pub fn run(args: &ReportArgs, context: &Context) -> Result<Report, CliError> {
         text: &loaded.text,
     };
     write::rig(&mut report, &page);
+    switch(args, &solution, context, &mut report)?;
+    write::inputs(&mut report, &page);
     context.model(&mut report, solution.fluid.as_ref());
     report.cite_mentioned(&context.library);
     let (Some(out), Some(form)) = (&args.out, form) else {
@@ -63,6 +68,24 @@ pub fn run(args: &ReportArgs, context: &Context) -> Result<Report, CliError> {
         return Ok(report);
     }
     Ok(in_short(report, out))
+}
+
+/// The switch to another fuel, if it is asked for here or in the rig file.
+fn switch(
+    args: &ReportArgs,
+    solution: &Solution<'_>,
+    context: &Context,
+    report: &mut Report,
+) -> Result<(), CliError> {
+    let to = match (&args.switch_to, &solution.rig.switch) {
+        (Some(name), _) => context.composition(name)?,
+        (None, Some(plan)) => plan.to.clone(),
+        (None, None) => return Ok(()),
+    };
+    report.chapter(&format!("Switch to {}", to.label()));
+    write::nested(report, "switch", |report| {
+        convert::of_rig(report, solution, &to, context)
+    })
 }
 
 /// The form of a file: by its ending, which `--format markdown` and `--format html` must not contradict.

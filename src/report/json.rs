@@ -11,8 +11,7 @@ pub fn object(report: &Report) -> Map<String, Value> {
     object.insert("assumptions".into(), json!(report.assumptions));
     object.insert("sources".into(), json!(report.sources));
     if let Some(findings) = &report.findings {
-        let findings = findings.iter().map(finding).collect();
-        object.insert("findings".into(), Value::Array(findings));
+        object.insert("findings".into(), self::findings(findings));
     }
     object.insert("cautions".into(), json!(report.cautions()));
     object
@@ -26,6 +25,11 @@ pub fn render(report: &Report) -> String {
 /// A number with all its digits. JSON has no word for a number that is not finite: `null` stands for it.
 pub fn number(x: f64) -> Value {
     serde_json::Number::from_f64(x).map_or(Value::Null, Value::Number)
+}
+
+/// Findings as a list of objects.
+pub(super) fn findings(found: &[Finding]) -> Value {
+    Value::Array(found.iter().map(finding).collect())
 }
 
 fn finding(f: &Finding) -> Value {

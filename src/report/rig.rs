@@ -1,8 +1,8 @@
 //! Everything about a rig in chapters: verdict and findings first, inputs as given last.
 
 use super::audit::LineOf;
-use super::{Block, Fact, Report, Value, audit, audit_supply, figures, leak_test, mass, plan};
-use super::{shutdown, train, trapped};
+use super::{Block, Column, Fact, Finding, Report, Table, Value};
+use super::{audit, audit_supply, figures, json, leak_test, mass, plan, shutdown, train, trapped};
 use crate::audit::solution::{TankSolution, train_with_curve};
 use crate::audit::{Audit, Solution};
 use crate::fuel::Library;
@@ -31,7 +31,7 @@ pub struct Page<'a> {
     pub text: &'a str,
 }
 
-/// Adds all chapters.
+/// Adds all chapters but the last, which [`inputs`] adds.
 pub fn rig(report: &mut Report, page: &Page<'_>) {
     let (library, solution) = (page.library, page.solution);
     report.key("report", solution.rig.name.as_str());
@@ -63,6 +63,10 @@ pub fn rig(report: &mut Report, page: &Page<'_>) {
     });
     report.number("mass_kg", whole_kg);
     releases(report, page);
+}
+
+/// Adds the rig file, with the numbers of its lines.
+pub fn inputs(report: &mut Report, page: &Page<'_>) {
     report.chapter("Inputs as given");
     report.block("Inputs as given", Block::Listing(page.text.to_owned()));
     report.chapter("Model");
@@ -107,12 +111,42 @@ fn train_chapter(report: &mut Report, page: &Page<'_>) {
     }
 }
 
-/// Puts what a writer adds to the JSON object under a key of its own.
-fn nested(report: &mut Report, key: &str, write: impl FnOnce(&mut Report)) {
+/// Puts what a writer adds to the JSON object under a key of its own, and its findings into a table: those
+/// of the report are the audit's.
+pub fn nested<T>(report: &mut Report, key: &str, write: impl FnOnce(&mut Report) -> T) -> T {
     let outer = std::mem::take(&mut report.json);
-    write(report);
+    let audited = report.findings.take();
+    let result = write(report);
+    let own = std::mem::replace(&mut report.findings, audited);
+    if let Some(own) = own {
+        report.key("findings", json::findings(&own));
+        report.table("What to watch", findings_table(&own));
+    }
     let inner = std::mem::replace(&mut report.json, outer);
     report.key(key, inner);
+    result
+}
+
+fn findings_table(found: &[Finding]) -> Table {
+    let mut table = Table::new(vec![
+        Column::new("signal"),
+        Column::new("what"),
+        Column::new("measured"),
+        Column::new("limit"),
+        Column::new("advice"),
+        Column::new("source").optional(),
+    ]);
+    for f in found {
+        table.row(vec![
+            Value::from(f.signal.word()),
+            Value::Text(f.name.clone()),
+            Value::Text(f.measured.clone()),
+            Value::Text(f.limit.clone()),
+            Value::Text(f.advice.clone()),
+            Value::Text(f.source.clone()),
+        ]);
+    }
+    table
 }
 
 fn at_a_glance(page: &Page<'_>) -> Vec<Fact> {
