@@ -134,7 +134,7 @@ fn swirl_nozzles_pass_the_flow_of_the_largest_duty() {
     );
 }
 
-/// By hand with `SMD` = 2.25 σ^¼ μ^¼ ṁ^¼ Δp^−½ ρ_A^−¼ (`lefebvre1989`), WE-41 of the project's list in form.
+/// By hand with `SMD = 2.25 σ^¼ μ^¼ ṁ^¼ Δp^−½ ρ_A^−¼` (`lefebvre1989`), WE-41 of the project's list in form.
 #[test]
 fn drops_follow_two_and_more_correlations_with_their_spread() {
     let plan = json(&[SOAK, "--to", "kerosene"]);
