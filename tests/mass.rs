@@ -335,3 +335,76 @@ fn a_rig_whose_train_is_not_solved_is_still_weighed() {
             .any(|p| p["group"] == PartGroup::Injector.name())
     );
 }
+
+#[test]
+fn gas_and_liquid_stand_side_by_side_where_the_rig_plans_a_switch() {
+    let mass = json("mass", "coupon-soak-rig");
+    let systems = &mass["systems"];
+    let rows = rows(systems, "over_endurance");
+    let train = number(&mass, "train_mass_kg");
+    for r in rows {
+        // 37 kg for each cylinder of 38 kg of fuel; the rest is train and fuel burnt
+        let (t, n) = (number(r, "time_s"), number(r, "cylinders"));
+        let fuel = number(r, "gas_kg") - 37.0 * n - train;
+        assert!(
+            fuel > 0.0 && fuel <= 38.0 * n + 1e-9 && fuel > 38.0 * (n - 1.0),
+            "{r}"
+        );
+        let measured = train + fuel * (1.0 + 37.0 / 38.0);
+        assert!(
+            (number(r, "gas_to_measure_kg") - measured).abs() < 1e-9 * measured,
+            "{r}"
+        );
+        assert!(
+            t > 0.0 && number(r, "liquid_low_kg") <= number(r, "liquid_kg"),
+            "{r}"
+        );
+        assert!(number(r, "liquid_kg") <= number(r, "liquid_high_kg"), "{r}");
+    }
+    // the masses of the plan's endurance are those of its row
+    let planned = rows
+        .iter()
+        .find(|r| (number(r, "time_s") - number(systems, "endurance_s")).abs() < 1e-6)
+        .expect("a row of its own");
+    for (key, row) in [("gas", "gas_kg"), ("liquid", "liquid_kg")] {
+        let sum: f64 = systems[key]
+            .as_array()
+            .expect("a list")
+            .iter()
+            .map(|m| number(m, "mass_kg"))
+            .sum();
+        assert!((sum - number(planned, row)).abs() < 1e-9, "{key}");
+    }
+    // at every break-even of the smooth kind the lighter system changes between its neighbours in the table
+    for t in systems["break_even_to_measure"]["changes_s"]
+        .as_array()
+        .expect("a list")
+    {
+        let t = t.as_f64().expect("a number");
+        assert!(t >= 0.0 && t <= number(&systems["break_even_to_measure"], "looked_up_to_s"));
+    }
+}
+
+#[test]
+fn a_rig_on_a_main_has_no_comparison_and_says_so() {
+    let path = format!("{}/examples/kiln-pilot.toml", env!("CARGO_MANIFEST_DIR"));
+    let (mut out, mut err) = (Vec::new(), Vec::new());
+    let line = [
+        "fuelwright",
+        "mass",
+        &path,
+        "--to",
+        "kerosene",
+        "--format",
+        "json",
+    ];
+    assert_ne!(
+        cli::run(line, 100, &mut out, &mut err),
+        Outcome::Failed,
+        "{}",
+        String::from_utf8_lossy(&err)
+    );
+    let mass: Value = serde_json::from_slice(&out).expect("JSON");
+    assert!(mass["systems"].is_null());
+    assert!(mass["notes"].to_string().contains("No comparison"));
+}

@@ -182,7 +182,7 @@ fn wishes(args: &ConvertArgs, solution: &Solution<'_>) -> Result<Wishes, CliErro
 }
 
 /// The duties as they run now.
-fn duties_now(solution: &Solution<'_>) -> Vec<DutyNow> {
+pub(super) fn duties_now(solution: &Solution<'_>) -> Vec<DutyNow> {
     let pressure = |name: &str| {
         let plan = solution.injector.as_ref().ok()?;
         let duty = plan.duties.iter().find(|d| d.name == name)?;

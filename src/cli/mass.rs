@@ -1,15 +1,21 @@
 //! `mass`: what every part of a rig weighs, and what lighter ones would save.
 
+use super::convert::duties_now;
 use super::error::CliError;
 use super::{Context, rig};
+use crate::audit::Solution;
+use crate::convert::{Conversion, ConvertInput, Keep, Wishes, plan};
+use crate::mass::side_by_side;
+use crate::report::side_by_side::both as beside_gas;
 use crate::report::{Report, Topic, mass as write};
 use std::path::PathBuf;
 
 const EXAMPLES: &str = "\
-Example:
+Examples:
   fuelwright mass examples/coupon-soak-rig.toml
+  fuelwright mass examples/greenhouse-frost-guard.toml --to kerosene
 
-Parts without a mass are listed; tube is estimated from its size.";
+With `--to FUEL`, or `[switch]` in the rig file, the system for a liquid stands beside that for the gas. Parts without a mass are listed; tube is estimated from its size.";
 
 /// Flags of `mass`.
 #[derive(Debug, clap::Args)]
@@ -18,6 +24,9 @@ pub struct MassArgs {
     /// Rig file.
     #[arg(value_name = "RIG")]
     pub rig: PathBuf,
+    /// Liquid to compare with; that of `[switch]` if left out.
+    #[arg(long, value_name = "FUEL")]
+    pub to: Option<String>,
 }
 
 /// Weighs a rig.
@@ -29,6 +38,52 @@ pub fn run(args: &MassArgs, context: &Context) -> Result<Report, CliError> {
     let solution = rig::solve(&loaded, context)?;
     let mut report = Report::new(Topic::Mass, format!("Mass of {}", loaded.rig.name));
     write::solved(&mut report, &context.library, &solution);
+    beside(&mut report, args, context, &solution)?;
     context.model(&mut report, solution.fluid.as_ref());
     Ok(report)
+}
+
+/// Puts the liquid system beside the gas system, where a liquid is named.
+fn beside(
+    report: &mut Report,
+    args: &MassArgs,
+    context: &Context,
+    solution: &Solution<'_>,
+) -> Result<(), CliError> {
+    let switch = solution.rig.switch.as_ref();
+    let to = match (&args.to, switch) {
+        (Some(name), _) => context.composition(name)?,
+        (None, Some(switch)) => switch.to.clone(),
+        (None, None) => return Ok(()),
+    };
+    let fluid = crate::eos::backend(&context.library, &to)?;
+    let mut wishes = Wishes::of_rig(Keep::HeatRelease, switch);
+    // a pressure written down for another fuel says nothing about this one
+    if switch.is_some_and(|s| s.to.label() != to.label()) {
+        wishes.feed_pressure = None;
+    }
+    let duties = duties_now(solution);
+    let input = ConvertInput {
+        rig: solution.rig,
+        library: &context.library,
+        from: solution.fluid.as_ref(),
+        to: fluid.as_ref(),
+        duties: &duties,
+        holes: None,
+        wishes,
+        units: context.units,
+    };
+    match plan(&input)? {
+        Conversion::ToLiquid(plan) => match side_by_side(&input, &plan, &solution.inventory())? {
+            Some(both) => beside_gas(report, to.label(), &both),
+            None => report.remark(
+                "No comparison with a liquid: the gas comes from a main, or mass and charge of its tank are not known."
+                    .to_owned(),
+            ),
+        },
+        Conversion::ToGas(_) => {
+            report.remark(format!("No comparison: {} is fed as a gas.", to.label()));
+        }
+    }
+    Ok(())
 }

@@ -230,16 +230,20 @@ pub(super) fn mean_flow(
     Some((kilograms_per_second(largest), "the largest duty"))
 }
 
+/// Mean flow of the old fuel while burning, and what it is the mean over; by the rule of the new one's.
+pub fn mean_flow_now(input: &ConvertInput<'_>) -> Option<(MassRate, &'static str)> {
+    mean_flow(input, |name| {
+        let duty = input.duties.iter().find(|d| d.name == name)?;
+        Some(duty.fuel.value)
+    })
+}
+
 /// How long the old supply lasts at its mean flow; `None` for a main.
 pub(super) fn old_endurance(input: &ConvertInput<'_>) -> Option<Time> {
     let tank = input.rig.supply.tank()?;
     let t = tank.temperature.unwrap_or(input.rig.site.ambient);
     let mass_kg = f64::from(tank.number) * charge_kg(input, tank, t)?;
-    let flow_of = |name: &str| {
-        let duty = input.duties.iter().find(|d| d.name == name)?;
-        Some(duty.fuel.value)
-    };
-    let (mean, _) = mean_flow(input, flow_of)?;
+    let (mean, _) = mean_flow_now(input)?;
     Some(seconds(mass_kg / mean.value))
 }
 

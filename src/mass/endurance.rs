@@ -3,7 +3,7 @@
 use crate::quantity::{Mass, MassRate, Time, kilograms, seconds};
 
 /// Points a step of the search for a break-even, between two changes in the number of tanks.
-const SCAN: u32 = 64;
+const SCAN: u32 = 12;
 /// Most changes in the number of tanks that are looked at.
 const MOST_TANKS: u32 = 200;
 
@@ -87,7 +87,7 @@ impl System {
     }
 
     /// Times up to a limit at which another tank is added.
-    fn steps(&self, longest: Time) -> Vec<f64> {
+    pub fn steps(&self, longest: Time) -> Vec<f64> {
         let Store::Tanks { charge, .. } = self.store else {
             return Vec::new();
         };
@@ -112,14 +112,19 @@ pub struct BreakEven {
 
 /// Every time up to `longest` at which the lighter of two systems changes.
 ///
-/// Tanks come whole, so the masses jump where one more is needed and the two may cross several times.
+/// * `first`, `second` — mass at the start of a run of so many seconds, kg
+/// * `jumps` — times at which one of them jumps: tanks come whole, so the two may cross several times
 ///
-/// **Valid:** fuel rates above zero. **Source:** sums of masses.
-pub fn break_even(first: &System, second: &System, longest: Time) -> BreakEven {
-    let lighter = |t: f64| second.mass(seconds(t)).value < first.mass(seconds(t)).value;
+/// **Valid:** masses that are smooth between the jumps. **Source:** sums of masses.
+pub fn break_even(
+    first: &dyn Fn(f64) -> f64,
+    second: &dyn Fn(f64) -> f64,
+    jumps: &[f64],
+    longest: Time,
+) -> BreakEven {
+    let lighter = |t: f64| second(t) < first(t);
     let mut marks = vec![0.0, longest.value];
-    marks.extend(first.steps(longest));
-    marks.extend(second.steps(longest));
+    marks.extend_from_slice(jumps);
     marks.sort_by(f64::total_cmp);
     marks.dedup();
     let start = lighter(0.0);
@@ -127,7 +132,7 @@ pub fn break_even(first: &System, second: &System, longest: Time) -> BreakEven {
     let mut changes = Vec::new();
     for pair in marks.windows(2) {
         let [from, to] = *pair else { continue };
-        // the masses are straight lines between marks: just behind the first mark, then at most one crossing
+        // no jump between two marks: just behind the first mark
         let mut before = from;
         for i in 0..=SCAN {
             let x = f64::from(i.max(1)) / f64::from(SCAN);
@@ -168,6 +173,17 @@ mod tests {
     use super::*;
     use crate::quantity::kilograms_per_second;
 
+    fn even(a: &System, b: &System, longest: f64) -> BreakEven {
+        let longest = seconds(longest);
+        let jumps = [a.steps(longest), b.steps(longest)].concat();
+        break_even(
+            &|t| a.mass(seconds(t)).value,
+            &|t| b.mass(seconds(t)).value,
+            &jumps,
+            longest,
+        )
+    }
+
     fn system(fixed: f64, rate: f64, store: Store) -> System {
         System {
             name: String::new(),
@@ -184,7 +200,7 @@ mod tests {
         let store = |tank_per_fuel| Store::ToMeasure { tank_per_fuel };
         let a = system(2.0, 1e-3, store(0.5));
         let b = system(5.0, 1e-3, store(0.1));
-        let found = break_even(&a, &b, seconds(1e5));
+        let found = even(&a, &b, 1e5);
         assert!(!found.second_lighter_at_start);
         assert_eq!(found.changes.len(), 1);
         assert!((found.changes[0].value - 7500.0).abs() < 1e-6);
@@ -199,7 +215,7 @@ mod tests {
         // first: one cylinder until 10000 s, then two; second: one tank that grows
         let a = system(1.0, 1e-3, tanks);
         let b = system(14.0, 1.5e-3, Store::ToMeasure { tank_per_fuel: 0.0 });
-        let found = break_even(&a, &b, seconds(19_000.0));
+        let found = even(&a, &b, 19_000.0);
         // 31 + 1e-3 (t - 0) after the step: 21 + 1e-3 t against 14 + 1.5e-3 t cross at 14000 s
         let at: Vec<f64> = found.changes.iter().map(|t| t.value).collect();
         assert!(!found.second_lighter_at_start);
@@ -212,6 +228,6 @@ mod tests {
     fn systems_alike_never_change_places() {
         let store = Store::ToMeasure { tank_per_fuel: 0.2 };
         let a = system(3.0, 1e-3, store);
-        assert!(break_even(&a, &a.clone(), seconds(1e6)).changes.is_empty());
+        assert!(even(&a, &a.clone(), 1e6).changes.is_empty());
     }
 }

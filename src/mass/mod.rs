@@ -6,9 +6,11 @@ pub mod group;
 pub mod inventory;
 pub mod lighter;
 pub mod orientation;
+pub mod side_by_side;
 pub mod tube;
 pub mod tube_sizes;
 
-pub use endurance::{Store, System, break_even};
+pub use endurance::{BreakEven, Store, System, break_even};
 pub use group::PartGroup;
 pub use inventory::{Basis, Inventory, Item};
+pub use side_by_side::{SideBySide, SystemsAt, side_by_side};

@@ -22,6 +22,7 @@ pub mod plan;
 pub mod plot;
 pub mod rig;
 pub mod shutdown;
+pub mod side_by_side;
 pub mod tank;
 pub mod template;
 pub mod text;
