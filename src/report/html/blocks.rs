@@ -9,6 +9,9 @@ use crate::report::{Block, Fact, Plot, Report, Table, Value};
 /// Tables of more columns may be wider than a phone: they scroll in a frame of their own.
 const WIDE: usize = 3;
 
+/// A name of a row of at most so many letters is not broken.
+const NAME: usize = 28;
+
 /// Writes blocks.
 pub(super) struct Blocks<'a> {
     report: &'a Report,
@@ -128,10 +131,15 @@ impl<'a> Blocks<'a> {
             out.push_str("<tr>");
             for &c in &columns {
                 let text = shown(c).text(&row[c]);
+                let short = text.chars().count() <= NAME;
                 let text = linked(&text, &self.report.sources);
                 let class = class(c);
+                let name = match class {
+                    "" if short => " class=\"k\"",
+                    class => class,
+                };
                 out.push_str(&if c == 0 {
-                    format!("<th scope=\"row\"{class}>{text}</th>")
+                    format!("<th scope=\"row\"{name}>{text}</th>")
                 } else {
                     format!("<td{class}>{text}</td>")
                 });
