@@ -4,7 +4,7 @@
 use super::coldest::LowestSupply;
 use super::rig::supply::Charge;
 use super::rig::{Rig, TankSpec};
-use super::shutoff::{ShutOff, ShutOffSetup, after_shut_off};
+use super::shutoff::{ShutOff, ShutOffSetup, after_shut_off_beside};
 use super::solution::{Solution, TrainError};
 use super::solve::{Setting, Target, flow_for_openings, openings_for_flows};
 use super::throttle::{DutyPoint, ThrottleSetup, ThrottleStudy, throttle_study};
@@ -411,16 +411,20 @@ impl<'a> Planner<'a> {
             heating_value: fire.heating_value,
             flame_out: None,
         };
-        train
-            .parts()
-            .iter()
-            .filter(|p| {
-                p.closure
-                    .as_ref()
-                    .is_some_and(|c| c.on_power_loss == OnLoss::Closes)
-            })
-            .map(|p| after_shut_off(&train, &conditions, solution, &p.name, &setup))
-            .collect()
+        let mut found = Vec::new();
+        for part in train.parts() {
+            let closes = part
+                .closure
+                .as_ref()
+                .is_some_and(|c| c.on_power_loss == OnLoss::Closes);
+            if closes {
+                let name = &part.name;
+                let next =
+                    after_shut_off_beside(&train, &conditions, solution, name, &setup, &found);
+                found.push(next);
+            }
+        }
+        found
     }
 }
 

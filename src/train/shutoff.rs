@@ -11,7 +11,7 @@ use crate::quantity::{
 use std::f64::consts::PI;
 
 /// Steps of the emptying.
-const STEPS: usize = 160;
+const STEPS: usize = 64;
 /// Share of the running flow at which the flame is taken as out, where the caller gives no flow.
 /// Our choice: lean blow-off of a bench burner lies above.
 const FLAME_OUT_SHARE: f64 = 0.1;
@@ -131,6 +131,19 @@ pub fn after_shut_off(
     valve: &str,
     setup: &ShutOffSetup,
 ) -> Result<ShutOff, TrainError> {
+    after_shut_off_beside(train, conditions, solution, valve, setup, &[])
+}
+
+/// The same beside others of the same solution and setup: a section with the same fuel in it that feeds the same
+/// flow empties in the same way and is not worked out again.
+pub(super) fn after_shut_off_beside(
+    train: &Train,
+    conditions: &Conditions,
+    solution: &Solution,
+    valve: &str,
+    setup: &ShutOffSetup,
+    others: &[Result<ShutOff, TrainError>],
+) -> Result<ShutOff, TrainError> {
     let (parts, outlets) = downstream(train, valve).ok_or_else(|| TrainError::NoSuch {
         what: "part",
         name: valve.to_owned(),
@@ -177,6 +190,20 @@ pub fn after_shut_off(
         unknown,
         liquid,
     };
+    let bits = |s: &ShutOff| {
+        let flow = s.course.first().map(|c| c.2.value.to_bits());
+        (s.volume.value.to_bits(), s.fuel.value.to_bits(), flow)
+    };
+    let own = (volume.to_bits(), fuel.to_bits(), Some(running.to_bits()));
+    if let Some(alike) = others.iter().flatten().find(|s| bits(s) == own) {
+        return Ok(ShutOff {
+            valve: result.valve,
+            unknown: result.unknown,
+            closing_time,
+            while_closing: result.while_closing,
+            ..alike.clone()
+        });
+    }
     if volume > 0.0 && running > 0.0 {
         let section = Section {
             conditions,
