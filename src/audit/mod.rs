@@ -1,5 +1,6 @@
 //! Rules over a solved rig: what each finds, and what it could not check.
 
+pub mod checklist;
 pub mod finding;
 pub mod registry;
 pub mod rule;
@@ -8,6 +9,7 @@ pub mod run;
 pub mod signal;
 pub mod solution;
 
+pub use checklist::{Checklist, checklist};
 pub use finding::{Finding, Limit, Measured, NotChecked, Source};
 pub use rule::{Group, Rule, RuleAbout, Verdict};
 pub use run::{Audit, Suppressed, audit, audit_of};

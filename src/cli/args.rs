@@ -91,6 +91,8 @@ pub enum WantedPhase {
 pub enum Command {
     /// Audit a rig: fuel, holes and findings for every duty, before a test day.
     Audit(super::audit::AuditArgs),
+    /// Make the list for a test day: before, light-up, running, shut-down, after.
+    Checklist(super::checklist::ChecklistArgs),
     /// Plan a rig's leak test, list its joints, judge the test on record.
     LeakTest(super::leak_test::LeakTestArgs),
     /// Say what stops a rig's fuel when something fails, alone and with a part stuck open.

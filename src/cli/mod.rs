@@ -2,6 +2,7 @@
 
 pub mod args;
 pub mod audit;
+pub mod checklist;
 pub mod convert;
 pub mod error;
 pub mod flame;
@@ -126,6 +127,7 @@ fn answer(cli: &Cli) -> Result<Report, CliError> {
         Command::Audit(args) => audit::run(args, &context),
         Command::Report(args) => report::run(args, &context),
         Command::Rules(args) => rules::run(args, &context),
+        Command::Checklist(args) => checklist::run(args, &context),
         Command::LeakTest(args) => leak_test::run(args, &context),
         Command::Shutdown(args) => shutdown::run(args, &context),
         Command::Start(args) => start::run(args, &context),

@@ -6,6 +6,7 @@
 pub mod audit;
 pub mod audit_supply;
 pub mod cautions;
+pub mod checklist;
 pub mod convert;
 mod figures;
 pub mod finding;

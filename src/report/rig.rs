@@ -2,7 +2,9 @@
 
 use super::audit::LineOf;
 use super::{Block, Column, Fact, Finding, Report, Table, Value};
-use super::{audit, audit_supply, figures, json, leak_test, mass, plan, shutdown, train, trapped};
+use super::{
+    audit, audit_supply, checklist, figures, json, leak_test, mass, plan, shutdown, train, trapped,
+};
 use crate::audit::solution::{TankSolution, train_with_curve};
 use crate::audit::{Audit, Solution};
 use crate::fuel::Library;
@@ -38,6 +40,8 @@ pub fn rig(report: &mut Report, page: &Page<'_>) {
     report.chapter("Verdict and findings");
     audit::verdict(report, page.audit);
     audit::findings(report, library, solution, page.audit, page.line_of);
+    report.chapter("Test day");
+    checklist::checklist(report, &crate::audit::checklist(solution, page.audit));
     report.chapter("The rig");
     report.facts("The rig", at_a_glance(page));
     report.chapter("Duties");

@@ -1,0 +1,111 @@
+//! List for a test day, made from the rig and from what the audit found: plain data.
+
+mod lines;
+
+use super::{Audit, Solution};
+
+/// When a line is gone through.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum When {
+    /// Before, with the fuel shut.
+    Before,
+    /// Where people stand.
+    Stand,
+    /// What has to be at hand.
+    AtHand,
+    /// Lighting up.
+    LightUp,
+    /// While it runs.
+    Running,
+    /// Shutting down.
+    ShutDown,
+    /// Afterwards.
+    After,
+}
+
+impl When {
+    /// All, in order.
+    pub const ALL: [Self; 7] = [
+        Self::Before,
+        Self::Stand,
+        Self::AtHand,
+        Self::LightUp,
+        Self::Running,
+        Self::ShutDown,
+        Self::After,
+    ];
+
+    /// Heading.
+    pub fn heading(self) -> &'static str {
+        match self {
+            Self::Before => "Before, with the fuel shut at the supply",
+            Self::Stand => "Where to stand",
+            Self::AtHand => "At hand",
+            Self::LightUp => "Light-up",
+            Self::Running => "Running",
+            Self::ShutDown => "Shut-down",
+            Self::After => "After",
+        }
+    }
+
+    /// A word for JSON.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Before => "before",
+            Self::Stand => "stand",
+            Self::AtHand => "at_hand",
+            Self::LightUp => "light_up",
+            Self::Running => "running",
+            Self::ShutDown => "shut_down",
+            Self::After => "after",
+        }
+    }
+}
+
+/// One line to tick.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Line {
+    /// When.
+    pub when: When,
+    /// What to do or look at.
+    pub text: String,
+    /// Why it is there: the rule that found something, the key of the rig it comes from, or practice.
+    pub because: String,
+}
+
+/// List for a test day.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Checklist {
+    /// Lines, by phase and in the order they are gone through.
+    pub lines: Vec<Line>,
+}
+
+impl Checklist {
+    /// Lines of a phase.
+    pub fn of(&self, when: When) -> impl Iterator<Item = &Line> {
+        self.lines.iter().filter(move |l| l.when == when)
+    }
+
+    fn add(&mut self, when: When, text: impl Into<String>, because: impl Into<String>) {
+        self.lines.push(Line {
+            when,
+            text: text.into(),
+            because: because.into(),
+        });
+    }
+}
+
+/// The list of a rig: what was found first, then what the rig file says has to be proved, set and watched.
+///
+/// What the file does not say is no line, except where everybody needs it.
+pub fn checklist(solution: &Solution<'_>, audit: &Audit) -> Checklist {
+    let mut list = Checklist::default();
+    lines::before(&mut list, solution, audit);
+    lines::stand(&mut list, solution);
+    lines::at_hand(&mut list, solution);
+    lines::light_up(&mut list, solution);
+    lines::running(&mut list, solution);
+    lines::shut_down(&mut list, solution);
+    lines::after(&mut list, solution);
+    list
+}

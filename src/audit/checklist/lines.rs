@@ -1,0 +1,541 @@
+//! Lines of the list, phase by phase.
+
+use super::{Checklist, When};
+use crate::audit::{Audit, Signal, Solution};
+use crate::leak::shutdown::{closes_without_power, shuts_off};
+use crate::leak::{Answer, Failure};
+use crate::quantity::Kind;
+use crate::train::plan::INJECTOR;
+use crate::train::rig::{Extinguisher, FlameDetection, Ignition, Setting};
+use crate::train::{Actuation, Draw, Part, PartKind, TrainDuty};
+
+const PRACTICE: &str = "practice";
+
+/// What was found, proved and tested before any fuel.
+pub(super) fn before(list: &mut Checklist, s: &Solution<'_>, audit: &Audit) {
+    let when = When::Before;
+    for f in &audit.findings {
+        let word = match f.signal {
+            Signal::Danger => "DO NOT LIGHT before this is put right",
+            Signal::Warning => "Put right, or write down why not",
+            Signal::Caution | Signal::Notice => continue,
+        };
+        let text = format!(
+            "{word}: {} ({}); {}",
+            f.name,
+            f.measured.show(s.units),
+            f.advice
+        );
+        list.add(when, text, format!("{} at {}", f.id, f.at));
+    }
+    for set_aside in &audit.suppressed {
+        let f = &set_aside.finding;
+        list.add(
+            when,
+            format!(
+                "Does the reason still hold? {}: {}",
+                f.name, set_aside.reason
+            ),
+            format!("{}, set aside", f.id),
+        );
+    }
+    if !audit.not_checked.is_empty() {
+        let mut ids: Vec<&str> = audit.not_checked.iter().map(|n| n.id).collect();
+        ids.dedup();
+        list.add(
+            when,
+            format!(
+                "Look yourself at what the audit could not check: {}",
+                ids.join(", ")
+            ),
+            "audit",
+        );
+    }
+    if let Some(tank) = s.rig.supply.tank() {
+        list.add(
+            when,
+            "Cylinder strapped upright, in date, its relief valve unblocked and pointing at nobody",
+            "[tank]",
+        );
+        if let Some(fuel) = s.inventory().fuel {
+            let n = if tank.number > 1 { " in all" } else { "" };
+            let shown = s.show(Kind::Mass, fuel.value);
+            list.add(when, format!("Weigh it: {shown} of fuel{n}"), "[tank]");
+        }
+    }
+    let hoses = names(s, |p| matches!(p.kind, PartKind::Hose(_)));
+    if !hoses.is_empty() {
+        list.add(
+            when,
+            format!("Hoses bent through the fingers, no crack, no kink, no chafing: {hoses}"),
+            "[[train]]",
+        );
+    }
+    leak_test(list, s);
+    proofs(list, s);
+    let site = &s.rig.site;
+    if site.gas_detector == Some(true) {
+        list.add(
+            when,
+            "Gas detector on, and answers to a whiff of gas",
+            "site.gas_detector",
+        );
+    }
+    if site.carbon_monoxide_alarm == Some(true) {
+        let key = "site.carbon_monoxide_alarm";
+        list.add(when, "Carbon monoxide alarm on, tested by its button", key);
+    }
+    if site.low_points == Some(true) || site.low_point_distance.is_some() {
+        let far = site.low_point_distance.map_or(String::new(), |d| {
+            format!(", {} away", s.show(Kind::Length, d.value))
+        });
+        list.add(
+            when,
+            format!("Pit or drain{far}: covered, nothing pools there"),
+            "site.low_point_distance",
+        );
+    }
+    if site.setting == Setting::Indoor {
+        let flow = site.ventilation.map_or(String::new(), |v| {
+            format!(": {} and more", s.show(Kind::VolumeRate, v.value))
+        });
+        list.add(
+            when,
+            format!("Ventilation running{flow}"),
+            "site.ventilation",
+        );
+    }
+}
+
+fn leak_test(list: &mut Checklist, s: &Solution<'_>) {
+    let when = When::Before;
+    if let Some(test) = &s.rig.leak_test {
+        list.add(
+            when,
+            format!(
+                "No spanner on the rig since the leak test of {}; otherwise test again",
+                test.date
+            ),
+            "[leak_test]",
+        );
+    }
+    if let Ok(plan) = s.leak_test_plan() {
+        for zone in &plan.zones {
+            let (Some(p), Some(hold)) = (zone.pressure, &zone.hold) else {
+                continue;
+            };
+            list.add(
+                when,
+                format!(
+                    "To test {} again: nitrogen at {}, {}, corrected fall at most {}",
+                    zone.zone.label(),
+                    s.gauge(p),
+                    s.show(Kind::Time, hold.time.value),
+                    s.show(Kind::PressureDifference, hold.drop.pascals())
+                ),
+                "leak-test",
+            );
+        }
+    }
+    if let Ok(joints) = s.joints()
+        && let Some(first) = joints.first()
+    {
+        let count: u32 = joints.iter().map(|j| j.count).sum();
+        list.add(
+            when,
+            format!(
+                "Soap all {count} joints at working pressure, in the order `leak-test` prints: {} first",
+                first.part
+            ),
+            "leak-test",
+        );
+    }
+}
+
+/// Proofs of what has to stop the fuel.
+fn proofs(list: &mut Checklist, s: &Solution<'_>) {
+    let when = When::Before;
+    for part in s.rig.train.parts() {
+        let Some(closure) = part.closure.as_ref().filter(|c| closes_without_power(c)) else {
+            continue;
+        };
+        if !shuts_off(part) {
+            continue;
+        }
+        let time = closure.closing_time.map_or(String::new(), |t| {
+            format!(" within {}", s.show(Kind::Time, t.value))
+        });
+        list.add(
+            when,
+            format!(
+                "Cut the power of {}: it closes{time}, and holds pressure",
+                part.name
+            ),
+            format!("train.{}", part.name),
+        );
+    }
+    let controls = &s.rig.controls;
+    if !matches!(
+        controls.flame_detection,
+        None | Some(FlameDetection::None | FlameDetection::Eye)
+    ) {
+        let time = controls.flame_failure_time.map_or(String::new(), |t| {
+            format!(" within {}", s.show(Kind::Time, t.value))
+        });
+        list.add(
+            when,
+            format!("Hide the flame from its detector (spark only, fuel shut): the shut-off valves drop out{time}"),
+            "controls.flame_detection",
+        );
+    }
+    if controls.emergency_stop == Some(true) {
+        let text = "Press the emergency stop: every shut-off valve drops out and stays out";
+        list.add(when, text, "controls.emergency_stop");
+    }
+    if s.rig.air.proved == Some(true) {
+        let text = "Stop the air: the shut-off valves drop out";
+        list.add(when, text, "air.proved");
+    }
+    if controls.lockout == Some(true) {
+        list.add(
+            when,
+            "After each of these it waits for a reset by hand",
+            "controls.lockout",
+        );
+    }
+}
+
+/// Where people stand.
+pub(super) fn stand(list: &mut Checklist, s: &Solution<'_>) {
+    let when = When::Stand;
+    let site = &s.rig.site;
+    let places = [
+        (
+            "The operator",
+            site.operator_distance,
+            "site.operator_distance",
+        ),
+        (
+            "Everybody else",
+            site.people_distance,
+            "site.people_distance",
+        ),
+    ];
+    for (who, distance, key) in places {
+        match distance {
+            Some(d) => {
+                let far = s.show(Kind::Length, d.value);
+                list.add(
+                    when,
+                    format!("{who} at {far} from the fire, or farther"),
+                    key,
+                );
+            }
+            None => list.add(
+                when,
+                format!("{who}: decide on a distance and mark it"),
+                key,
+            ),
+        }
+    }
+    if let Some(d) = site.shutoff_distance {
+        let far = s.show(Kind::Length, d.value);
+        list.add(
+            when,
+            format!("The shut-off {far} from the operator, on the way out, never past the fire"),
+            "site.shutoff_distance",
+        );
+    }
+    list.add(
+        when,
+        "Nobody behind the duct, over the joints, or between the rig and the door",
+        PRACTICE,
+    );
+}
+
+/// What has to be at hand.
+pub(super) fn at_hand(list: &mut Checklist, s: &Solution<'_>) {
+    let when = When::AtHand;
+    let site = &s.rig.site;
+    let kind = match site.extinguisher {
+        None | Some(Extinguisher::None) => None,
+        Some(Extinguisher::DryPowder) => Some("dry powder"),
+        Some(Extinguisher::CarbonDioxide) => Some("carbon dioxide"),
+        Some(Extinguisher::Foam) => Some("foam"),
+        Some(Extinguisher::Water) => Some("water: for what burns round the rig, not for the gas"),
+    };
+    let charge = site.extinguisher_charge.map_or(String::new(), |m| {
+        format!(", {}", s.show(Kind::Mass, m.value))
+    });
+    let text = match kind {
+        Some(kind) => format!("Fire extinguisher ({kind}{charge}), its gauge in the green"),
+        None => "Fire extinguisher: bring one, dry powder for gas and liquid".to_owned(),
+    };
+    list.add(when, text, "site.extinguisher");
+    list.add(
+        when,
+        "Water for burns, eye and ear protection, gloves, clothes that do not melt, a telephone outside",
+        PRACTICE,
+    );
+    list.add(
+        when,
+        "Soap solution, the spanners of the rig, a stop-watch, this list",
+        PRACTICE,
+    );
+    let hand = names(s, is_hand_valve);
+    if !hand.is_empty() {
+        list.add(when, format!("A free hand's way to {hand}"), "[[train]]");
+    }
+    if s.rig.supply.tank().is_some_and(|t| t.draw == Draw::Liquid) {
+        list.add(
+            when,
+            "Drip tray under every joint that holds liquid, absorbent beside it",
+            "tank.draw",
+        );
+    }
+}
+
+/// Lighting up.
+pub(super) fn light_up(list: &mut Checklist, s: &Solution<'_>) {
+    let when = When::LightUp;
+    let controls = &s.rig.controls;
+    let burner = &s.rig.burner;
+    let air = controls.purge_air_flow.map_or(String::new(), |m| {
+        format!(" at {}", s.show(Kind::MassRate, m.value))
+    });
+    let purge = match (controls.purge_time, burner.can_volume) {
+        (Some(t), _) if t.value > 0.0 => {
+            format!(
+                "Blow through for {}{air}, clock in hand",
+                s.show(Kind::Time, t.value)
+            )
+        }
+        _ => "Blow can and duct through with at least four times their volume".to_owned(),
+    };
+    list.add(when, purge, "controls.purge_time");
+    let first = match controls.ignition {
+        Some(Ignition::Spark) => "Air proved, spark on and heard, and only then fuel",
+        Some(Ignition::HotSurface) => "Air proved, igniter glowing, and only then fuel",
+        Some(Ignition::Pilot) => {
+            "Air proved, pilot lit and seen by its detector, and only then main fuel"
+        }
+        Some(Ignition::Hand) => {
+            "Flame at the holes first, arm's length and face away, and only then fuel"
+        }
+        None => "Air first, ignition second, fuel last",
+    };
+    list.add(when, first, "controls.ignition");
+    if let Some(duty) = smallest(s) {
+        let text = format!("Start at the smallest fuel flow, {}", setting(s, duty));
+        list.add(when, text, format!("duties.{}", duty.name));
+    }
+    let time = controls.ignition_time.map_or_else(
+        || "at once".to_owned(),
+        |t| format!("within {}", s.show(Kind::Time, t.value)),
+    );
+    list.add(
+        when,
+        format!("A flame {time}; if not, fuel shut, blow through again, find out why, and only then try again"),
+        "controls.ignition_time",
+    );
+}
+
+/// While it runs.
+pub(super) fn running(list: &mut Checklist, s: &Solution<'_>) {
+    let when = When::Running;
+    if let Ok(plan) = s.train() {
+        for duty in &plan.duties {
+            if duty.solution.is_ok() {
+                let key = format!("duties.{}", duty.name);
+                list.add(when, setting(s, duty), key);
+            }
+        }
+    }
+    for (i, limit) in s.rig.limits.iter().enumerate() {
+        let most = s.show(Kind::Temperature, limit.max_temperature.value);
+        list.add(
+            when,
+            format!("{} ({}) below {most}", limit.place, limit.material),
+            format!("limits.{i}"),
+        );
+    }
+    for part in s.rig.train.parts() {
+        if let PartKind::Regulator(r) = &part.kind {
+            if let Some(least) = r.min_inlet {
+                let text = format!(
+                    "Stop when the pressure before {} falls to {}",
+                    part.name,
+                    s.gauge(least)
+                );
+                list.add(when, text, format!("train.{}.min_inlet", part.name));
+            }
+            let text = format!(
+                "Stop when the pressure behind {} creeps above {}",
+                part.name,
+                s.gauge(r.set_pressure + r.lock_up)
+            );
+            list.add(when, text, format!("train.{}.set_pressure", part.name));
+        }
+    }
+    list.add(
+        when,
+        "Stop on a smell of fuel, an alarm, a yellow or lifting flame, frost on the regulator, a new noise",
+        PRACTICE,
+    );
+}
+
+/// Shutting down.
+pub(super) fn shut_down(list: &mut Checklist, s: &Solution<'_>) {
+    let when = When::ShutDown;
+    let hand = first_hand_valve(s).map_or("the supply", |p| p.name.as_str());
+    let life = s
+        .train()
+        .as_ref()
+        .ok()
+        .and_then(|p| p.shut_offs.iter().flatten().find_map(|x| x.flame_life))
+        .map_or(String::new(), |t| {
+            format!(
+                "; behind the shut-off valve the flame lives {}",
+                s.show(Kind::Time, t.value)
+            )
+        });
+    list.add(
+        when,
+        format!("Close {hand} first and let the fire empty the line{life}"),
+        "[[train]]",
+    );
+    list.add(
+        when,
+        "Then the shut-off valves, then the throttle",
+        PRACTICE,
+    );
+    if let Ok(sections) = s.trapped() {
+        for section in sections.iter().filter(|x| x.contents.liquid()) {
+            let Some(Ok(h)) = &section.heating else {
+                continue;
+            };
+            if section.relief.is_some() || section.section.parts.is_empty() {
+                continue;
+            }
+            list.add(
+                when,
+                format!(
+                    "Never leave {} shut at both ends full: liquid there gains {}",
+                    section.section.label(),
+                    s.show(Kind::PressurePerTemperature, h.rise_pa_k)
+                ),
+                "TRP001",
+            );
+        }
+    }
+    list.add(
+        when,
+        "Blow through, and keep the air on until the duct is cool to the back of a hand",
+        PRACTICE,
+    );
+    let stop = s
+        .failures()
+        .iter()
+        .find(|r| r.failure == Failure::Stop && r.outlet == INJECTOR);
+    if let Some(Answer::Stops(stop)) = stop.map(|r| &r.answer)
+        && let (Some(t), Some(m)) = (stop.time, stop.fuel)
+    {
+        list.add(
+            when,
+            format!(
+                "In an emergency the stop: fuel is shut after {}, and {} more comes out at most",
+                s.show(Kind::Time, t.value),
+                s.show(Kind::Mass, m.value)
+            ),
+            "shutdown",
+        );
+    }
+}
+
+/// Afterwards.
+pub(super) fn after(list: &mut Checklist, s: &Solution<'_>) {
+    let when = When::After;
+    let hand = first_hand_valve(s).map_or("the supply", |p| p.name.as_str());
+    let bleeds = names(s, |p| matches!(&p.kind, PartKind::Tapping(t) if t.bleed));
+    let through = if bleeds.is_empty() {
+        String::new()
+    } else {
+        format!(" through {bleeds}")
+    };
+    list.add(
+        when,
+        format!("{hand} shut and tried by hand; line vented outdoors{through}"),
+        "[[train]]",
+    );
+    if s.rig.supply.tank().is_some() {
+        list.add(
+            when,
+            "Cylinder off the rig, capped, outdoors and upright",
+            "[tank]",
+        );
+    }
+    list.add(
+        when,
+        "Somebody stays until everything is cold: half an hour at least",
+        PRACTICE,
+    );
+    list.add(
+        when,
+        "Write down what ran, what moved, what was changed; a changed joint is a new leak test",
+        PRACTICE,
+    );
+}
+
+/// Names of the parts of a kind, with commas.
+fn names(s: &Solution<'_>, wanted: impl Fn(&Part) -> bool) -> String {
+    let parts = s.rig.train.parts();
+    let found: Vec<&str> = parts
+        .iter()
+        .filter(|p| wanted(p))
+        .map(|p| p.name.as_str())
+        .collect();
+    found.join(", ")
+}
+
+fn is_hand_valve(part: &Part) -> bool {
+    part.kind.valve().is_some()
+        && part
+            .closure
+            .as_ref()
+            .is_some_and(|c| c.actuation == Actuation::Manual)
+}
+
+fn first_hand_valve<'s>(s: &'s Solution<'_>) -> Option<&'s Part> {
+    s.rig.train.parts().into_iter().find(|p| is_hand_valve(p))
+}
+
+/// The duty with the least fuel that the train feeds.
+fn smallest<'s>(s: &'s Solution<'_>) -> Option<&'s TrainDuty> {
+    let plan = s.train().as_ref().ok()?;
+    let fed = plan.duties.iter().filter(|d| d.solution.is_ok());
+    fed.min_by(|a, b| a.wanted.value.total_cmp(&b.wanted.value))
+}
+
+/// What to set and to read at a duty.
+fn setting(s: &Solution<'_>, duty: &TrainDuty) -> String {
+    let mut parts = Vec::new();
+    if let Some(setting) = &duty.setting {
+        let throttle = s.train().as_ref().ok().and_then(|p| p.throttle.as_deref());
+        parts.push(format!(
+            "{} {} open",
+            throttle.unwrap_or("throttle"),
+            s.show(Kind::Ratio, setting.opening)
+        ));
+    }
+    if let Some(outlet) = duty.solution.as_ref().ok().and_then(|x| x.outlet(INJECTOR)) {
+        parts.push(format!(
+            "{} before the holes",
+            s.gauge(outlet.inlet.pressure)
+        ));
+    }
+    let solved = s.duties.iter().find(|d| d.name == duty.name);
+    if let Some(t) = solved.and_then(crate::audit::DutySolution::exit_temperature) {
+        parts.push(format!("exit near {}", s.show(Kind::Temperature, t.value)));
+    }
+    format!("{}: {}", duty.name, parts.join(", "))
+}
