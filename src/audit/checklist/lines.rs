@@ -5,6 +5,7 @@ use crate::audit::{Audit, Signal, Solution};
 use crate::leak::shutdown::{closes_without_power, shuts_off};
 use crate::leak::{Answer, Failure};
 use crate::quantity::Kind;
+use crate::quantity::show::show_digits;
 use crate::train::plan::INJECTOR;
 use crate::train::rig::{Extinguisher, FlameDetection, Ignition, Setting};
 use crate::train::{Actuation, Draw, Part, PartKind, TrainDuty};
@@ -131,7 +132,7 @@ fn leak_test(list: &mut Checklist, s: &Solution<'_>) {
                     zone.zone.label(),
                     s.gauge(p),
                     s.show(Kind::Time, hold.time.value),
-                    s.show(Kind::PressureDifference, hold.drop.pascals())
+                    show_digits(Kind::PressureDifference, hold.drop.pascals(), s.units, 2)
                 ),
                 "leak-test",
             );
@@ -179,12 +180,9 @@ fn proofs(list: &mut Checklist, s: &Solution<'_>) {
         controls.flame_detection,
         None | Some(FlameDetection::None | FlameDetection::Eye)
     ) {
-        let time = controls.flame_failure_time.map_or(String::new(), |t| {
-            format!(" within {}", s.show(Kind::Time, t.value))
-        });
         list.add(
             when,
-            format!("Hide the flame from its detector (spark only, fuel shut): the shut-off valves drop out{time}"),
+            "Start with the supply shut: no flame is seen, and the start is given up",
             "controls.flame_detection",
         );
     }
@@ -329,6 +327,10 @@ pub(super) fn light_up(list: &mut Checklist, s: &Solution<'_>) {
         let text = format!("Start at the smallest fuel flow, {}", setting(s, duty));
         list.add(when, text, format!("duties.{}", duty.name));
     }
+    let watched = !matches!(
+        controls.flame_detection,
+        None | Some(FlameDetection::None | FlameDetection::Eye)
+    );
     let time = controls.ignition_time.map_or_else(
         || "at once".to_owned(),
         |t| format!("within {}", s.show(Kind::Time, t.value)),
@@ -338,6 +340,16 @@ pub(super) fn light_up(list: &mut Checklist, s: &Solution<'_>) {
         format!("A flame {time}; if not, fuel shut, blow through again, find out why, and only then try again"),
         "controls.ignition_time",
     );
+    if watched {
+        let time = controls.flame_failure_time.map_or(String::new(), |t| {
+            format!(" within {}", s.show(Kind::Time, t.value))
+        });
+        list.add(
+            when,
+            format!("As soon as it burns, pull the lead of the flame detector: the fuel is shut{time}; then begin again"),
+            "controls.flame_failure_time",
+        );
+    }
 }
 
 /// While it runs.
@@ -395,8 +407,8 @@ pub(super) fn shut_down(list: &mut Checklist, s: &Solution<'_>) {
         .and_then(|p| p.shut_offs.iter().flatten().find_map(|x| x.flame_life))
         .map_or(String::new(), |t| {
             format!(
-                "; behind the shut-off valve the flame lives {}",
-                s.show(Kind::Time, t.value)
+                "; what is behind the shut-off valve burns {}",
+                show_digits(Kind::Time, t.value, s.units, 2)
             )
         });
     list.add(
@@ -422,7 +434,7 @@ pub(super) fn shut_down(list: &mut Checklist, s: &Solution<'_>) {
                 format!(
                     "Never leave {} shut at both ends full: liquid there gains {}",
                     section.section.label(),
-                    s.show(Kind::PressurePerTemperature, h.rise_pa_k)
+                    show_digits(Kind::PressurePerTemperature, h.rise_pa_k, s.units, 2)
                 ),
                 "TRP001",
             );
@@ -444,8 +456,8 @@ pub(super) fn shut_down(list: &mut Checklist, s: &Solution<'_>) {
             when,
             format!(
                 "In an emergency the stop: fuel is shut after {}, and {} more comes out at most",
-                s.show(Kind::Time, t.value),
-                s.show(Kind::Mass, m.value)
+                show_digits(Kind::Time, t.value, s.units, 2),
+                show_digits(Kind::Mass, m.value, s.units, 2)
             ),
             "shutdown",
         );
@@ -524,7 +536,7 @@ fn setting(s: &Solution<'_>, duty: &TrainDuty) -> String {
         parts.push(format!(
             "{} {} open",
             throttle.unwrap_or("throttle"),
-            s.show(Kind::Ratio, setting.opening)
+            show_digits(Kind::Ratio, setting.opening, s.units, 3)
         ));
     }
     if let Some(outlet) = duty.solution.as_ref().ok().and_then(|x| x.outlet(INJECTOR)) {
@@ -535,7 +547,8 @@ fn setting(s: &Solution<'_>, duty: &TrainDuty) -> String {
     }
     let solved = s.duties.iter().find(|d| d.name == duty.name);
     if let Some(t) = solved.and_then(crate::audit::DutySolution::exit_temperature) {
-        parts.push(format!("exit near {}", s.show(Kind::Temperature, t.value)));
+        let near = show_digits(Kind::Temperature, t.value, s.units, 3);
+        parts.push(format!("exit near {near}"));
     }
     format!("{}: {}", duty.name, parts.join(", "))
 }
