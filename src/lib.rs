@@ -4,7 +4,7 @@
 //! before a test day. Arrows between modules point one way:
 //!
 //! `numerics`, `quantity` → `fuel` → `eos` → `combustion`, `flow` → `injector`, `tank` → `train`
-//! → `convert`, `mass`, `leak` → `audit` → `report` → `input` → `cli`.
+//! → `convert`, `mass`, `leak` → `audit` → `tolerance` → `report` → `input` → `cli`.
 //!
 //! **This is engineering reference material, not permission to build or operate anything.**
 //! Local codes and licensed gas practice decide.
@@ -24,4 +24,5 @@ pub mod numerics;
 pub mod quantity;
 pub mod report;
 pub mod tank;
+pub mod tolerance;
 pub mod train;

@@ -38,6 +38,9 @@ pub struct Global {
     /// Units of the text: si or us; JSON is always SI.
     #[arg(long, global = true, value_enum, default_value_t = UnitSystem::Si, hide_possible_values = true)]
     pub units: UnitSystem,
+    /// Leave out models, assumptions, sources and all cautions but the last; JSON keeps everything.
+    #[arg(short, long, global = true)]
+    pub quiet: bool,
     /// Air pressure behind gauge pressures.
     #[arg(long, global = true, value_name = "P", default_value = "101325 Pa(a)", value_parser = quantity::<AbsolutePressure>, allow_hyphen_values = true)]
     pub ambient_pressure: AbsolutePressure,
@@ -103,6 +106,8 @@ pub enum Command {
     Report(super::report::ReportArgs),
     /// List what an audit checks, or print the page of one rule.
     Rules(super::rules::RulesArgs),
+    /// Write completions for shells, manual pages, or the schema of a rig file.
+    Generate(super::generate::GenerateArgs),
     /// List the fuels of the library.
     Fuels(super::fuels::FuelsArgs),
     /// Show what a fuel is: heating value, limits, saturation.
@@ -119,6 +124,12 @@ pub enum Command {
     Regulator(super::regulator::RegulatorArgs),
     /// Draw a tank down: how it chills, what it can keep up, what would help.
     Tank(super::tank::TankArgs),
+    /// Move one number of a rig step by step: flows, mixture, pressures, findings.
+    Sweep(super::sweep::SweepArgs),
+    /// Lay two rig files side by side: inputs, duties, findings and mass that differ.
+    CompareRigs(super::compare_rigs::CompareRigsArgs),
+    /// Draw every band of a rig at random: spread of flow and mixture, and what drives it.
+    Tolerance(super::tolerance::ToleranceArgs),
     /// Heat liquid trapped between two closed valves: pressure it reaches; or find where a rig traps it.
     Trapped(super::trapped::TrappedArgs),
     /// Follow the fuel through a rig's train at every duty; throttle and shut-off.

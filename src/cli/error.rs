@@ -10,9 +10,11 @@ use crate::fuel::composition::CompositionError;
 use crate::injector::size::InjectorError;
 use crate::injector::template::TemplateError;
 use crate::input::diagnostic::Diagnostics;
+use crate::input::edit::EditError;
 use crate::quantity::QuantityError;
 use crate::tank::TankError;
 use crate::tank::trapped::TrappedError;
+use crate::tolerance::{SamplingError, ToleranceError};
 use std::path::PathBuf;
 
 /// What went wrong.
@@ -65,6 +67,14 @@ pub enum CliError {
         /// Nearest.
         suggestion: Option<String>,
     },
+    /// A command that is not there.
+    #[error("there is no command `{command}`{}", suggestion.as_ref().map_or(String::new(), |s| format!(", did you mean `{s}`?")))]
+    NoSuchCommand {
+        /// As typed.
+        command: String,
+        /// Nearest.
+        suggestion: Option<String>,
+    },
     /// A file that cannot be made.
     #[error("cannot write `{path}`: {source}")]
     Create {
@@ -94,6 +104,29 @@ pub enum CliError {
         /// Why.
         why: String,
     },
+    /// A key to move, or its range.
+    #[error(transparent)]
+    Edit(#[from] EditError),
+    /// No step of a sweep makes a rig.
+    #[error("every value of `{key}` is refused, the first because: {why}")]
+    AllRefused {
+        /// Key.
+        key: String,
+        /// Why.
+        why: String,
+    },
+    /// A figure without two points.
+    #[error("there is nothing to draw: {figure} is known at fewer than two steps")]
+    NothingToDraw {
+        /// Figure.
+        figure: &'static str,
+    },
+    /// A number of samples.
+    #[error("--samples: {0}")]
+    Sampling(#[from] SamplingError),
+    /// A Monte-Carlo run.
+    #[error(transparent)]
+    Tolerance(#[from] ToleranceError),
     /// The holes of a rig are not known.
     #[error("the holes of the injector are not known: {why}")]
     NoInjector {

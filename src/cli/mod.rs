@@ -3,14 +3,18 @@
 pub mod args;
 pub mod audit;
 pub mod checklist;
+pub mod compare_rigs;
 pub mod convert;
 pub mod error;
 pub mod flame;
 pub mod fuel;
 pub mod fuels;
+pub mod generate;
 pub mod injector;
 pub mod leak_test;
 pub mod mass;
+pub mod page;
+pub mod progress;
 pub mod regulator;
 pub mod report;
 pub mod rig;
@@ -19,8 +23,10 @@ pub mod save;
 pub mod shutdown;
 pub mod start;
 pub mod state;
+pub mod sweep;
 pub mod tank;
 pub mod template;
+pub mod tolerance;
 pub mod train;
 pub mod trapped;
 pub mod valve;
@@ -33,8 +39,9 @@ use crate::report::{Fact, Report, html, json, markdown, text};
 use args::{Cli, Command, Format, Global, WantedPhase};
 use clap::Parser;
 use error::{CliError, FlagProblem};
+use page::Page;
 use std::ffi::OsString;
-use std::io::{IsTerminal, Write};
+use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::Arc;
@@ -62,25 +69,13 @@ impl From<Outcome> for ExitCode {
 
 /// Entry of the program: runs on the arguments, output and error stream of the process.
 pub fn main() -> ExitCode {
-    let width = page_width();
-    run(
+    run_on(
         std::env::args_os(),
-        width,
+        Page::of_process(),
         &mut std::io::stdout().lock(),
         &mut std::io::stderr().lock(),
     )
     .into()
-}
-
-/// Characters a line: those of the terminal, else `COLUMNS`, else 80.
-fn page_width() -> usize {
-    let terminal = std::io::stdout()
-        .is_terminal()
-        .then(terminal_size::terminal_size)
-        .flatten()
-        .map(|(width, _)| usize::from(width.0).min(120));
-    let columns = || std::env::var("COLUMNS").ok()?.parse().ok();
-    terminal.or_else(columns).unwrap_or(80)
 }
 
 /// Runs a command line. Results go to `out`, messages to `err`; after a failure `out` has nothing.
@@ -90,18 +85,34 @@ pub fn run<A: Into<OsString> + Clone>(
     out: &mut impl Write,
     err: &mut impl Write,
 ) -> Outcome {
+    run_on(arguments, Page::plain(width), out, err)
+}
+
+/// As [`run`], on a page of one's own.
+pub fn run_on<A: Into<OsString> + Clone>(
+    arguments: impl IntoIterator<Item = A>,
+    page: Page,
+    out: &mut impl Write,
+    err: &mut impl Write,
+) -> Outcome {
     let cli = match Cli::try_parse_from(arguments) {
         Ok(cli) => cli,
         Err(e) => return usage(&e, out, err),
     };
-    match answer(&cli).and_then(|report| write(&report, &cli.global, width, out)) {
+    let ended = match &cli.command {
+        Command::Generate(args) => generate::run(args).and_then(|text| plain(&text, out)),
+        _ => answer(&cli, page).and_then(|report| write(&report, &cli.global, page, out)),
+    };
+    match ended {
         Ok(outcome) => outcome,
         Err(e) if e.is_broken_pipe() => Outcome::Done,
         Err(e) => {
             // Nothing is left to try if the error stream is closed too.
             let _ = match &e {
                 // says `error` with its code and place already
-                CliError::Rig(mistakes) => writeln!(err, "{mistakes}"),
+                CliError::Rig(mistakes) => {
+                    writeln!(err, "{}", mistakes.render(page.colour_of_messages))
+                }
                 e => writeln!(err, "error: {e}"),
             };
             Outcome::Failed
@@ -121,11 +132,12 @@ fn usage(e: &clap::Error, out: &mut impl Write, err: &mut impl Write) -> Outcome
     }
 }
 
-fn answer(cli: &Cli) -> Result<Report, CliError> {
-    let context = Context::new(&cli.global)?;
+fn answer(cli: &Cli, page: Page) -> Result<Report, CliError> {
+    let context = Context::new(&cli.global, page)?;
     let mut report = match &cli.command {
         Command::Audit(args) => audit::run(args, &context),
         Command::Report(args) => report::run(args, &context),
+        Command::Generate(_) => unreachable!("it makes no report"),
         Command::Rules(args) => rules::run(args, &context),
         Command::Checklist(args) => checklist::run(args, &context),
         Command::LeakTest(args) => leak_test::run(args, &context),
@@ -139,8 +151,11 @@ fn answer(cli: &Cli) -> Result<Report, CliError> {
         Command::Injector(args) => injector::run(args, &context),
         Command::Mass(args) => mass::run(args, &context),
         Command::Regulator(args) => regulator::run(args, &context),
+        Command::CompareRigs(args) => compare_rigs::run(args, &context),
+        Command::Sweep(args) => sweep::run(args, &context),
         Command::Tank(args) => tank::run(args, &context),
         Command::Trapped(args) => trapped::run(args, &context),
+        Command::Tolerance(args) => tolerance::run(args, &context),
         Command::Train(args) => train::run(args, &context),
         Command::Valve(args) => valve::run(args, &context),
     }?;
@@ -148,16 +163,34 @@ fn answer(cli: &Cli) -> Result<Report, CliError> {
     Ok(report)
 }
 
+/// Writes what is no report.
+fn plain(text: &[u8], out: &mut impl Write) -> Result<Outcome, CliError> {
+    out.write_all(text)?;
+    out.flush()?;
+    Ok(Outcome::Done)
+}
+
 /// Writes a report in the format asked for.
 fn write(
     report: &Report,
     global: &Global,
-    width: usize,
+    page: Page,
     out: &mut impl Write,
 ) -> Result<Outcome, CliError> {
     let units = global.units.into();
     let answer = match global.format {
-        Format::Text => text::render(report, units, width),
+        Format::Text => {
+            let answer = if global.quiet {
+                page::closing_only(&text::render(&quiet(report), units, page.width))
+            } else {
+                text::render(report, units, page.width)
+            };
+            if page.colour {
+                page::coloured(&answer)
+            } else {
+                answer
+            }
+        }
         Format::Json => json::render(report),
         Format::Markdown => markdown::render(report, units),
         Format::Html => html::render(report, units),
@@ -171,6 +204,18 @@ fn write(
     })
 }
 
+/// A report without what it rests on: models, assumptions, sources. What a reader must know stays.
+fn quiet(report: &Report) -> Report {
+    let mut short = report.clone();
+    short.sections.retain(|s| s.heading != MODEL);
+    short.assumptions.clear();
+    short.sources.clear();
+    short
+}
+
+/// Heading of the section about property models.
+const MODEL: &str = "Model";
+
 /// What every command works with.
 #[derive(Debug)]
 pub struct Context {
@@ -182,15 +227,18 @@ pub struct Context {
     pub units: Units,
     /// How the answer is written.
     pub format: Format,
+    /// Whether long work says how far it is.
+    pub progress: bool,
 }
 
 impl Context {
-    fn new(global: &Global) -> Result<Self, CliError> {
+    fn new(global: &Global, page: Page) -> Result<Self, CliError> {
         Ok(Self {
             library: library(global)?,
             ambient: global.ambient_pressure,
             units: global.units.into(),
             format: global.format,
+            progress: page.progress && !global.quiet,
         })
     }
 
@@ -290,7 +338,7 @@ impl Context {
         }
         report.key("fuel", fluid.composition().label());
         report.key("model", fluid.model());
-        report.facts("Model", vec![Fact::text("Properties", fluid.model())]);
+        report.facts(MODEL, vec![Fact::text("Properties", fluid.model())]);
     }
 }
 

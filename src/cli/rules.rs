@@ -3,7 +3,7 @@
 use super::Context;
 use super::error::CliError;
 use crate::audit::registry::{RULES, find};
-use crate::input::suggest::nearest;
+use crate::quantity::suggest::nearest;
 use crate::report::{Column, Report, Table, Topic, Value};
 use serde_json::json;
 

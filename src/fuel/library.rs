@@ -2,7 +2,8 @@
 
 use super::blends::BlendsFile;
 use super::pairs::{DeparturesFile, PairsFile, RawDeparture, RawPair};
-use super::{Fuel, FuelError, ResidualTerm, SourceKey, check, suggest};
+use super::{Fuel, FuelError, ResidualTerm, SourceKey, check};
+use crate::quantity::suggest;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use std::collections::BTreeMap;
@@ -282,7 +283,7 @@ impl Library {
         let fuels = self.entries.iter().map(|e| e.name.as_str());
         let blends = self.blends().map(|b| b.name.as_str());
         let synonyms = self.synonyms().keys().map(String::as_str);
-        suggest::nearest(wanted, fuels.chain(blends).chain(synonyms))
+        suggest::nearest(wanted, fuels.chain(blends).chain(synonyms)).map(str::to_owned)
     }
 
     /// Takes a user's fuel in, or says what is wrong with it.

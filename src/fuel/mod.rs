@@ -10,7 +10,6 @@ pub mod equation;
 pub mod error;
 pub mod library;
 mod pairs;
-mod suggest;
 mod viscosity;
 
 pub use composition::{Composition, CompositionError, Part};

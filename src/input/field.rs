@@ -1,6 +1,7 @@
 //! One key of the rig file: what it is called, what it takes, what it means.
 
 use crate::quantity::ZERO_CELSIUS_K;
+use crate::quantity::pattern::Writing;
 use crate::quantity::show::significant;
 use std::fmt;
 
@@ -60,8 +61,8 @@ impl Field {
 /// What a key takes.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Takes {
-    /// Text with a number and a unit of this kind, such as `a length`.
-    Quantity(&'static str),
+    /// Text with a number and a unit of this kind, such as `a length`, and how it is written.
+    Quantity(&'static str, Writing),
     /// A number, or text with `%`.
     Ratio,
     /// A number.
@@ -87,7 +88,7 @@ pub enum Takes {
 impl fmt::Display for Takes {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Quantity(what) => f.write_str(what),
+            Self::Quantity(what, _) => f.write_str(what),
             Self::Ratio => f.write_str("a ratio (number or %)"),
             Self::Number => f.write_str("a number"),
             Self::Count => f.write_str("a whole number"),

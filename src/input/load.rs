@@ -50,6 +50,41 @@ impl Loaded {
             path = &path[..path.rfind(['.', '['])?];
         }
     }
+
+    /// The value of a key as it is written in the file; `None` for a table, or a key that is not there.
+    pub fn written(&self, key: &str) -> Option<&str> {
+        let span = self.places.get(key)?;
+        (!self.holds_keys(key)).then(|| self.text.get(span.clone()))?
+    }
+
+    /// Whether a path of the file is that of a table.
+    pub fn is_table(&self, path: &str) -> bool {
+        self.places.contains_key(path) && self.holds_keys(path)
+    }
+
+    /// Every key of the file with its value as it is written, by path.
+    pub fn values(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.places
+            .keys()
+            .filter_map(|key| Some((key.as_str(), self.written(key)?)))
+    }
+
+    /// Text of the file with another value of a key that is there.
+    pub fn with(&self, key: &str, value: &str) -> String {
+        let mut text = self.text.clone();
+        if let Some(span) = self.places.get(key) {
+            text.replace_range(span.clone(), value);
+        }
+        text
+    }
+
+    fn holds_keys(&self, path: &str) -> bool {
+        let mut behind = self.places.range(path.to_owned()..).map(|(key, _)| key);
+        behind.any(|key| {
+            key.strip_prefix(path)
+                .is_some_and(|rest| rest.starts_with(['.', '[']))
+        })
+    }
 }
 
 /// Reads a rig file.

@@ -5,13 +5,14 @@
 
 pub mod check;
 pub mod diagnostic;
+pub mod edit;
 pub mod field;
 mod load;
 pub mod raw;
 pub mod reader;
+pub mod schema;
 pub(crate) mod section;
 pub mod starter;
-pub mod suggest;
 pub mod table;
 pub mod value;
 pub mod words;

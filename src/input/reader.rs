@@ -2,8 +2,8 @@
 
 use super::diagnostic::{Diagnostic, Label};
 use super::field::{Field, quoted};
-use super::suggest::nearest;
 use super::value::FieldValue;
+use crate::quantity::suggest::nearest;
 use std::collections::BTreeMap;
 use std::ops::Range;
 use toml::Spanned;

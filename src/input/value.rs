@@ -2,12 +2,13 @@
 
 use super::field::{Field, Takes, quoted};
 use super::reader::{Reader, shortened};
-use super::suggest::nearest;
+use crate::quantity::suggest::nearest;
 use crate::quantity::{
     AbsolutePressure, Angle, Area, AvailableEnergy, FlowCoefficient, GaugePressure, HeatTransfer,
     Length, Mass, MassDensity, MassRate, Power, PressureDifference, PressureLevel, Ratio,
     SpecificHeatCapacity, TemperatureInterval, ThermalConductance, ThermalConductivity,
-    ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate, parse::FromText, ratio,
+    ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate, parse::FromText,
+    pattern::Writing, ratio,
 };
 use crate::train::rig::Date;
 use toml::Spanned;
@@ -16,7 +17,7 @@ use toml::de::DeValue;
 /// Longest text of a quantity.
 const LONGEST_QUANTITY: usize = 80;
 /// Longest text of any kind.
-const LONGEST_TEXT: usize = 4000;
+pub(super) const LONGEST_TEXT: usize = 4000;
 /// Longest list.
 pub const LONGEST_LIST: usize = 10_000;
 
@@ -94,7 +95,8 @@ macro_rules! quantities {
         impl FieldValue for $type {
             const UNIT: &'static str = $unit;
             fn takes() -> Takes {
-                Takes::Quantity($what)
+                let writing = Writing::of($unit).expect("a unit of the table: a test reads every key");
+                Takes::Quantity($what, writing)
             }
             fn read(v: &Spanned<DeValue<'_>>, field: &Field, reader: &mut Reader) -> Option<Self> {
                 quantity(v, field, reader)
@@ -138,7 +140,7 @@ quantities! {
 
 impl FieldValue for PressureLevel {
     fn takes() -> Takes {
-        Takes::Quantity("a pressure, gauge or absolute")
+        Takes::Quantity("a pressure, gauge or absolute", Writing::EITHER)
     }
     fn read(v: &Spanned<DeValue<'_>>, field: &Field, reader: &mut Reader) -> Option<Self> {
         quantity(v, field, reader)

@@ -220,7 +220,7 @@ impl FieldValue for Material {
 }
 
 /// Most joints of one kind that one part brings.
-const MOST_JOINTS: u32 = 1000;
+pub(super) const MOST_JOINTS: u32 = 1000;
 
 /// Joints of a part: how many of each kind.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -244,10 +244,11 @@ impl FieldValue for JointCounts {
         for (key, value) in table {
             let name = key.get_ref().as_ref();
             let Some(kind) = JointKind::from_name(name) else {
-                let help = super::suggest::nearest(name, names.iter().copied()).map_or_else(
-                    || format!("kinds of joint are {}", quoted(&names)),
-                    |near| format!("did you mean `{near}`?"),
-                );
+                let help = crate::quantity::suggest::nearest(name, names.iter().copied())
+                    .map_or_else(
+                        || format!("kinds of joint are {}", quoted(&names)),
+                        |near| format!("did you mean `{near}`?"),
+                    );
                 reader.mistake(
                     "E205",
                     format!("`{}` is not a kind of joint", shortened(name)),

@@ -11,7 +11,7 @@ pub(super) enum Mark {
 }
 
 /// Endings that mark a pressure level, longest first so that `(gauge)` is not read as `e)`.
-const MARKS: &[(&str, Mark)] = &[
+pub(super) const MARKS: &[(&str, Mark)] = &[
     ("(absolute)", Mark::Absolute),
     ("absolute", Mark::Absolute),
     ("(gauge)", Mark::Gauge),
@@ -59,7 +59,7 @@ fn same_but_case(a: &str, b: &str) -> bool {
 }
 
 /// One spelling for signs that mean the same: superscripts, degree sign, micro sign, products.
-fn tidied(written: &str) -> String {
+pub(super) fn tidied(written: &str) -> String {
     let mut s = String::with_capacity(written.len());
     for c in written.trim().chars() {
         match c {

@@ -22,8 +22,10 @@ mod number;
 pub mod parse;
 #[cfg(test)]
 mod parse_tests;
+pub mod pattern;
 pub mod pressure;
 pub mod show;
+pub mod suggest;
 pub mod units;
 
 pub use coefficient::FlowCoefficient;

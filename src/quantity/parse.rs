@@ -45,6 +45,20 @@ pub fn parse<T: FromText>(text: &str) -> Result<T, QuantityError> {
     T::from_text(text)
 }
 
+/// The number at the front of a text and the unit behind it, as written; empty where there is none. `None` for
+/// a text that is no number, or with something behind it that is no unit.
+///
+/// ```
+/// use fuelwright::quantity::parse::number_and_unit;
+/// assert_eq!(number_and_unit("1.5 bar(g)"), Some((1.5, "bar(g)")));
+/// assert_eq!(number_and_unit("0.3"), Some((0.3, "")));
+/// assert_eq!(number_and_unit("310 stainless steel"), None);
+/// ```
+pub fn number_and_unit(text: &str) -> Option<(f64, &str)> {
+    let split = split(text).ok()?;
+    (split.unit.is_empty() || find(split.unit).is_some()).then_some((split.value, split.unit))
+}
+
 /// A number with a unit that was found.
 struct Read<'a> {
     text: &'a str,

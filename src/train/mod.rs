@@ -11,6 +11,7 @@ pub mod compatibility;
 pub mod components;
 pub mod conditions;
 pub mod cylinder;
+pub mod fixed;
 pub mod joints;
 mod law;
 pub mod layout;

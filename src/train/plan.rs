@@ -243,7 +243,7 @@ pub fn flows(
 }
 
 /// What is drawn and its state, of tank or main.
-fn supply_of(
+pub(super) fn supply_of(
     rig: &Rig,
     fuel: &dyn Backend,
     assumptions: &mut Vec<String>,
@@ -428,7 +428,7 @@ impl<'a> Planner<'a> {
     }
 }
 
-fn set_law(run: &mut Run, outlet: &str, law: OutletLaw) {
+pub(super) fn set_law(run: &mut Run, outlet: &str, law: OutletLaw) {
     match &mut run.end {
         End::Outlet(o) if o.name == outlet => o.law = law,
         End::Outlet(_) => {}

@@ -201,6 +201,8 @@ pub(super) fn tolerances(raw: Option<&raw::Tolerance>) -> Tolerances {
     Tolerances {
         air_flow: value(raw.air_flow.as_ref()),
         supply_pressure: value(raw.supply_pressure.as_ref()),
+        set_pressure: value(raw.set_pressure.as_ref()),
+        droop: value(raw.droop.as_ref()),
         temperature: value(raw.temperature.as_ref()),
         composition: value(raw.composition.as_ref()),
         discharge_coefficient: value(raw.discharge_coefficient.as_ref()),

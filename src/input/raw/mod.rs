@@ -66,6 +66,9 @@ pub struct RigFile {
     pub tolerance: Option<Tolerance>,
 }
 
+/// Names of the tables that a rig file must have.
+pub const REQUIRED_TABLES: &[&str] = &["rig", "site", "fuel", "duties", "injector"];
+
 /// Names of all tables at the top of a rig file.
 pub const TABLES: &[&str] = &[
     "rig",

@@ -176,6 +176,10 @@ section! {
         air_flow: Ratio, optional, Share, "\"5 %\"";
         /// Drop from the injector's inlet to the chamber, relative.
         supply_pressure: Ratio, optional, Share, "\"4 %\"";
+        /// Set pressure of each regulator, relative, as a gauge at the site reads it.
+        set_pressure: Ratio, optional, Share, "\"3 %\"";
+        /// Droop of each regulator, relative.
+        droop: Ratio, optional, Share, "\"20 %\"";
         /// Ambient and tank temperature.
         temperature: TemperatureInterval, optional, NotNegative, "\"3 K\"";
         /// Share of each component, relative.

@@ -109,6 +109,10 @@ pub struct Tolerances {
     pub air_flow: Option<Ratio>,
     /// Pressure before the injector, relative to its drop over the chamber.
     pub supply_pressure: Option<Ratio>,
+    /// Set pressure of each regulator, relative to its gauge pressure.
+    pub set_pressure: Option<Ratio>,
+    /// Droop of each regulator, relative.
+    pub droop: Option<Ratio>,
     /// Ambient and tank temperature.
     pub temperature: Option<TemperatureInterval>,
     /// Share of each component, relative.

@@ -1,6 +1,6 @@
 //! "Did you mean": the accepted word nearest to what was typed.
 
-use crate::quantity::lookup::edit_distance;
+use super::lookup::edit_distance;
 
 /// Longest word compared; nobody mistypes a longer one into a key.
 const LONGEST: usize = 48;
@@ -9,7 +9,7 @@ const LONGEST: usize = 48;
 /// that holds the word or is held by it.
 ///
 /// ```
-/// use fuelwright::input::suggest::nearest;
+/// use fuelwright::quantity::suggest::nearest;
 /// assert_eq!(nearest("diametre", ["diameter", "length"]), Some("diameter"));
 /// assert_eq!(nearest("bore", ["hole_diameter", "tube_bore"]), Some("tube_bore"));
 /// assert_eq!(nearest("xyz", ["diameter"]), None);
@@ -40,6 +40,15 @@ mod tests {
     #[test]
     fn a_close_word_beats_one_that_merely_holds_it() {
         assert_eq!(nearest("hole", ["holes", "hole_diameter"]), Some("holes"));
+    }
+
+    #[test]
+    fn a_mistyped_fuel_finds_the_one_meant() {
+        let names = ["propane", "propylene", "n-butane", "hydrogen"];
+        assert_eq!(nearest("propan", names), Some("propane"));
+        assert_eq!(nearest("butan", names), Some("n-butane"));
+        assert_eq!(nearest("hydrogn", names), Some("hydrogen"));
+        assert_eq!(nearest("unobtainium", names), None);
     }
 
     #[test]

@@ -1,0 +1,76 @@
+//! `generate`: completions for shells, manual pages, the schema of a rig file.
+
+use super::args::Cli;
+use super::error::CliError;
+use crate::input::schema::schema;
+use clap::{Command, CommandFactory, Subcommand};
+use clap_complete::Shell;
+
+const EXAMPLES: &str = "\
+Examples:
+  fuelwright generate completions bash > ~/.local/share/bash-completion/completions/fuelwright
+  fuelwright generate man | man -l -
+  fuelwright generate man audit > fuelwright-audit.1
+  fuelwright generate schema > rig.schema.json
+
+Editors that know TOML take the schema from the first line of a rig file: #:schema ./rig.schema.json";
+
+/// Flags of `generate`.
+#[derive(Debug, clap::Args)]
+#[command(after_help = EXAMPLES)]
+pub struct GenerateArgs {
+    /// What to write.
+    #[command(subcommand)]
+    pub what: What,
+}
+
+/// What can be written.
+#[derive(Debug, Clone, Subcommand)]
+pub enum What {
+    /// Completions for a shell.
+    Completions {
+        /// Shell: bash, zsh, fish, elvish or powershell.
+        #[arg(value_enum, hide_possible_values = true)]
+        shell: Shell,
+    },
+    /// Manual page of the program, or of one command.
+    Man {
+        /// Command; the program itself if left out.
+        command: Option<String>,
+    },
+    /// JSON schema of a rig file, for editors.
+    Schema,
+}
+
+/// The text asked for.
+///
+/// # Errors
+/// A command that is not there.
+pub fn run(args: &GenerateArgs) -> Result<Vec<u8>, CliError> {
+    let mut command = Cli::command();
+    let mut out = Vec::new();
+    match &args.what {
+        What::Completions { shell } => {
+            clap_complete::generate(*shell, &mut command, "fuelwright", &mut out);
+        }
+        What::Man { command: None } => clap_mangen::Man::new(command).render(&mut out)?,
+        What::Man {
+            command: Some(name),
+        } => clap_mangen::Man::new(subcommand(command, name)?).render(&mut out)?,
+        What::Schema => out = format!("{:#}\n", schema()).into_bytes(),
+    }
+    Ok(out)
+}
+
+/// A command by its name, as a page of its own.
+fn subcommand(mut program: Command, name: &str) -> Result<Command, CliError> {
+    program.build();
+    let found = program.find_subcommand(name).cloned();
+    found.ok_or_else(|| CliError::NoSuchCommand {
+        command: name.to_owned(),
+        suggestion: {
+            let names: Vec<&str> = program.get_subcommands().map(Command::get_name).collect();
+            crate::quantity::suggest::nearest(name, names).map(str::to_owned)
+        },
+    })
+}

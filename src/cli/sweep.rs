@@ -1,0 +1,160 @@
+//! `sweep`: a rig with one of its numbers moved step by step.
+
+use super::error::CliError;
+use super::progress::Progress;
+use super::save::save;
+use super::{Context, rig};
+use crate::audit::outcome::{FIGURES, Figure, Outcome};
+use crate::audit::solution::solve;
+use crate::input::edit::{Knob, between};
+use crate::report::sweep::{CSV_LEAD, Step, Sweep, csv, liveliest, plot, sweep as write};
+use crate::report::{Report, Topic};
+use rayon::prelude::*;
+use std::path::PathBuf;
+
+const EXAMPLES: &str = "\
+Examples:
+  fuelwright sweep examples/coupon-soak-rig.toml --over site.ambient_temperature --from \"0 degC\" --to \"30 degC\"
+  fuelwright sweep examples/coupon-soak-rig.toml --over train.regulator.set_pressure --from \"1.6 barg\" --to \"2.4 barg\" --steps 9 --csv set.csv
+
+A key is written as table, name and key: duties.full.equivalence_ratio, train.throttle.rangeability,
+limits.0.max_temperature. It must stand in the file. A step that the reader or the rules of reading refuse is
+shown with its reason.";
+
+/// Most steps.
+const MOST_STEPS: i64 = 1000;
+/// Steps worked on between two words about progress.
+const CHUNK: usize = 8;
+
+/// Flags of `sweep`.
+#[derive(Debug, clap::Args)]
+#[command(after_help = EXAMPLES)]
+pub struct SweepArgs {
+    /// Rig file.
+    #[arg(value_name = "RIG")]
+    pub rig: PathBuf,
+    /// Key to move.
+    #[arg(long, value_name = "KEY")]
+    pub over: String,
+    /// First value, in the unit of the key.
+    #[arg(long, value_name = "A", allow_hyphen_values = true)]
+    pub from: String,
+    /// Last value, in the same unit.
+    #[arg(long, value_name = "B", allow_hyphen_values = true)]
+    pub to: String,
+    /// Values in all, both ends counted.
+    #[arg(long, value_name = "N", default_value_t = 11, value_parser = clap::value_parser!(u32).range(2..=MOST_STEPS))]
+    pub steps: u32,
+    /// File to write as comma-separated values, in SI units.
+    #[arg(long, value_name = "FILE")]
+    pub csv: Option<PathBuf>,
+    /// File to draw one figure of every duty in.
+    #[arg(long, value_name = "FILE.svg")]
+    pub plot: Option<PathBuf>,
+    /// Figure to draw: fuel, ratio, heat, exit, pressure, throttle or train; the one that moves most if left out.
+    #[arg(long, value_enum, hide_possible_values = true, requires = "plot")]
+    pub figure: Option<Wanted>,
+}
+
+/// Figure to draw.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum Wanted {
+    /// Fuel flow.
+    Fuel,
+    /// Equivalence ratio.
+    Ratio,
+    /// Heat release.
+    Heat,
+    /// Exit temperature.
+    Exit,
+    /// Pressure before the holes.
+    Pressure,
+    /// Opening of the throttle.
+    Throttle,
+    /// What the train gives.
+    Train,
+}
+
+impl Wanted {
+    /// The figure: they stand in the same order.
+    fn figure(self) -> Figure {
+        FIGURES[self as usize]
+    }
+}
+
+/// Moves the key.
+///
+/// # Errors
+/// A rig file with mistakes, a key that is not there or no number, a range in two units, a file that cannot be
+/// written, or every step refused.
+pub fn run(args: &SweepArgs, context: &Context) -> Result<Report, CliError> {
+    let loaded = rig::load(&args.rig, context)?;
+    let knob = Knob::new(&loaded, &args.over)?;
+    let steps = usize::try_from(args.steps).unwrap_or(usize::MAX);
+    let values = between(&args.from, &args.to, steps)?;
+    let mut progress = Progress::new(context.progress, values.len(), "steps");
+    let mut steps: Vec<Step> = Vec::with_capacity(values.len());
+    for chunk in values.chunks(CHUNK) {
+        steps.par_extend(chunk.par_iter().map(|value| Step {
+            value: value.clone(),
+            outcome: outcome(&knob, value, context),
+        }));
+        progress.at(steps.len());
+    }
+    drop(progress);
+    if let Some(Step {
+        outcome: Err(why), ..
+    }) = steps.first()
+        && steps.iter().all(|s| s.outcome.is_err())
+    {
+        return Err(CliError::AllRefused {
+            key: args.over.clone(),
+            why: why.clone(),
+        });
+    }
+    let moved = Sweep {
+        key: args.over.clone(),
+        written: knob.written.to_owned(),
+        steps,
+    };
+    let title = format!("{} over {}", loaded.rig.name, args.over);
+    let mut report = Report::new(Topic::Audit, title);
+    write(&mut report, &moved);
+    if let Some(path) = &args.csv {
+        save(path, &csv(&moved), CSV_LEAD)?;
+        report.remark(format!("Wrote {}.", path.display()));
+    }
+    if let Some(path) = &args.plot {
+        let figure = args
+            .figure
+            .map_or_else(|| liveliest(&moved), Wanted::figure);
+        let plot = plot(&moved, figure).ok_or(CliError::NothingToDraw {
+            figure: figure.name,
+        })?;
+        save(path, &plot.svg_file(context.units), "<svg")?;
+        report.remark(format!("Wrote {}: {}.", path.display(), figure.name));
+    }
+    let fluid = context.fluid(loaded.rig.fuel.composition.label())?;
+    context.model(&mut report, fluid.as_ref());
+    Ok(report)
+}
+
+fn outcome(knob: &Knob<'_>, value: &str, context: &Context) -> Result<Outcome, String> {
+    let loaded = knob
+        .set(value, &context.library)
+        .map_err(|mistakes| first(&mistakes.list))?;
+    let solution =
+        solve(&loaded.rig, &context.library, context.units).map_err(|e| e.to_string())?;
+    Ok(Outcome::of(&solution))
+}
+
+/// The first mistake in a few words, and how many there are.
+fn first(mistakes: &[crate::input::diagnostic::Diagnostic]) -> String {
+    let shown = mistakes
+        .first()
+        .map_or_else(String::new, |d| format!("[{}] {}", d.code, d.message));
+    match mistakes.len() {
+        0 | 1 => shown,
+        n => format!("{shown} (and {} more)", n - 1),
+    }
+}

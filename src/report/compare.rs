@@ -1,0 +1,180 @@
+//! Two rigs side by side, for people and machines.
+
+use super::sweep::{SIGNALS, outcome_json};
+use super::{Column, Report, Table, Value};
+use crate::audit::Finding;
+use crate::audit::outcome::{FIGURES, Figure, Outcome};
+use crate::quantity::Kind;
+use crate::quantity::show::Units;
+use serde_json::{Value as Json, json};
+
+/// Two rigs to lay side by side.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sides {
+    /// What the columns are called.
+    pub names: [String; 2],
+    /// Keys whose values differ, with both as written; `None` where a rig lacks the key.
+    pub inputs: Vec<(String, [Option<String>; 2])>,
+    /// Key figures.
+    pub outcomes: [Outcome; 2],
+}
+
+/// Adds what differs between two rigs.
+pub fn compare(report: &mut Report, sides: &Sides, units: Units) {
+    let [a, b] = &sides.names;
+    let two = |heading: &str| vec![Column::new(heading), Column::new(a), Column::new(b)];
+    let mut inputs = Table::new(two("key"));
+    for (key, written) in &sides.inputs {
+        let mut row = vec![Value::Text(key.clone())];
+        row.extend(
+            written
+                .iter()
+                .map(|w| w.clone().map_or(Value::Absent, Value::Text)),
+        );
+        inputs.row(row);
+    }
+    if inputs.rows.is_empty() {
+        report.remark("Both files say the same.");
+    }
+    report.table("Inputs that differ", inputs);
+    report.table("Duties", side_duties(sides, units));
+    report.table("Holes and mass", side_facts(sides, units));
+    let [only_a, only_b] = only(&sides.outcomes);
+    for (name, list) in sides.names.iter().zip([&only_a, &only_b]) {
+        let mut table = Table::new(vec![
+            Column::new("finding"),
+            Column::new("at"),
+            Column::new("measured"),
+            Column::new("limit").optional(),
+        ]);
+        for f in list {
+            table.row(vec![
+                Value::Text(format!("{} {} {}", f.signal.word(), f.id, f.name)),
+                Value::Text(f.at.clone()),
+                Value::Text(f.measured.show(units)),
+                Value::Text(f.limit.show(units)),
+            ]);
+        }
+        report.table(&format!("Findings of {name} alone"), table);
+    }
+    let both = sides.outcomes[0].findings.len() - only_a.len();
+    report.remark(format!(
+        "Findings of both: {both}; of {a} alone: {}; of {b} alone: {}.",
+        only_a.len(),
+        only_b.len()
+    ));
+    report.key("names", json!(sides.names));
+    let input =
+        |(key, [a, b]): &(String, [Option<String>; 2])| json!({ "key": key, "a": a, "b": b });
+    report.key(
+        "inputs",
+        Json::Array(sides.inputs.iter().map(input).collect()),
+    );
+    for (key, outcome) in ["a", "b"].into_iter().zip(&sides.outcomes) {
+        report.key(key, Json::Object(outcome_json(outcome)));
+    }
+    let finding =
+        |f: &&Finding| json!({ "id": f.id, "name": f.name, "signal": f.signal.word(), "at": f.at });
+    for (key, list) in [("findings_only_a", &only_a), ("findings_only_b", &only_b)] {
+        report.key(key, Json::Array(list.iter().map(finding).collect()));
+    }
+}
+
+/// Findings of either that the other has not, by rule and place.
+fn only(outcomes: &[Outcome; 2]) -> [Vec<&Finding>; 2] {
+    [(0, 1), (1, 0)].map(|(own, other)| {
+        let same = |f: &Finding| {
+            let others = &outcomes[other].findings;
+            others.iter().any(|g| g.id == f.id && g.at == f.at)
+        };
+        outcomes[own].findings.iter().filter(|f| !same(f)).collect()
+    })
+}
+
+fn shown(figure: Figure, x: f64, units: Units) -> String {
+    match figure.kind {
+        Some(kind) => crate::quantity::show::show(kind, x, units),
+        None => crate::quantity::show::significant(x, 3),
+    }
+}
+
+/// A change in the unit of the figure where that says more than a share.
+fn change(figure: Figure, a: f64, b: f64) -> String {
+    if figure.kind == Some(Kind::Temperature) {
+        return format!("{:+.1} K", b - a);
+    }
+    if figure.kind == Some(Kind::Ratio) {
+        return format!("{:+.1} points", 100.0 * (b - a));
+    }
+    format!("{:+.1} %", 100.0 * (b / a - 1.0))
+}
+
+/// Figures that differ, duty by duty.
+fn side_duties(sides: &Sides, units: Units) -> Table {
+    let [a, b] = &sides.names;
+    let mut table = Table::new(vec![
+        Column::new("duty"),
+        Column::new("figure"),
+        Column::new(a),
+        Column::new(b),
+        Column::new("change"),
+    ]);
+    let mut names: Vec<&str> = Vec::new();
+    for duty in sides.outcomes.iter().flat_map(|o| &o.duties) {
+        if !names.contains(&duty.name.as_str()) {
+            names.push(&duty.name);
+        }
+    }
+    for name in names {
+        let duties = sides.outcomes.each_ref().map(|o| o.duty(name));
+        let mut first = true;
+        for (i, figure) in FIGURES.iter().enumerate() {
+            let values = duties.map(|d| d.and_then(|d| d.figures[i]));
+            let texts = values.map(|x| x.map(|x| shown(*figure, x, units)));
+            if texts[0] == texts[1] {
+                continue;
+            }
+            let text = match values {
+                [Some(a), Some(b)] => change(*figure, a, b),
+                _ => String::new(),
+            };
+            let mut row = vec![
+                Value::Text(if first {
+                    name.to_owned()
+                } else {
+                    String::new()
+                }),
+                Value::Text(figure.name.to_owned()),
+            ];
+            row.extend(texts.map(|t| t.map_or(Value::Absent, Value::Text)));
+            row.push(Value::Text(text));
+            table.row(row);
+            first = false;
+        }
+    }
+    table
+}
+
+fn side_facts(sides: &Sides, units: Units) -> Table {
+    use crate::quantity::show::show;
+    let [a, b] = &sides.names;
+    let mut table = Table::new(vec![Column::new(""), Column::new(a), Column::new(b)]);
+    let mut row = |name: &str, of: &dyn Fn(&Outcome) -> String| {
+        let [a, b] = sides.outcomes.each_ref().map(of);
+        if a != b {
+            table.row([name.to_owned(), a, b].map(Value::Text).to_vec());
+        }
+    };
+    let holes = |o: &Outcome| {
+        o.holes.map_or_else(
+            || "-".to_owned(),
+            |(n, d_m)| format!("{n} of {}", show(Kind::Length, d_m, units)),
+        )
+    };
+    row("holes", &holes);
+    row("mass with fuel", &|o| show(Kind::Mass, o.mass_kg, units));
+    for signal in SIGNALS {
+        row(signal.word(), &|o| o.count(signal).to_string());
+    }
+    table
+}

@@ -1,0 +1,309 @@
+//! One value of a rig moved step by step, for people and machines.
+
+use super::plot::{Axis, Figure as Drawing, Lines, Plot, Series};
+use super::{Column, Report, Table, Value, json};
+use crate::audit::Signal;
+use crate::audit::outcome::{DutyOutcome, FIGURES, Figure, Outcome};
+use crate::quantity::parse::number_and_unit;
+use serde_json::{Map, Value as Json, json};
+use std::fmt::Write;
+
+/// Signal words, the gravest first.
+pub(super) const SIGNALS: [Signal; 4] = [
+    Signal::Danger,
+    Signal::Warning,
+    Signal::Caution,
+    Signal::Notice,
+];
+
+/// One step: the value as it would be written, and what the rig gives, or why it is refused.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Step {
+    /// Value.
+    pub value: String,
+    /// Key figures, or why the rig was refused.
+    pub outcome: Result<Outcome, String>,
+}
+
+/// A sweep.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sweep {
+    /// Key that is moved.
+    pub key: String,
+    /// Its value in the file.
+    pub written: String,
+    /// Steps, in order.
+    pub steps: Vec<Step>,
+}
+
+/// Adds a sweep.
+pub fn sweep(report: &mut Report, sweep: &Sweep) {
+    report.table("Duties", duties(sweep));
+    for figure in FIGURES {
+        if let Some(plot) = plot(sweep, figure).filter(|_| moves(sweep, figure) > 0.0) {
+            report.plot("Duties", plot);
+        }
+    }
+    report.table("Findings", counts(sweep));
+    let mut refused = Table::new(vec![Column::new("value"), Column::new("refused because")]);
+    for step in &sweep.steps {
+        if let Err(why) = &step.outcome {
+            refused.row(vec![
+                Value::Text(step.value.clone()),
+                Value::Text(why.clone()),
+            ]);
+        }
+    }
+    report.table("Refused", refused);
+    for step in &sweep.steps {
+        for duty in step.outcome.iter().flat_map(|o| &o.duties) {
+            if let Some(why) = &duty.why_not {
+                report.remark(format!(
+                    "At {}, {} is not fed: {why}.",
+                    step.value, duty.name
+                ));
+            }
+        }
+    }
+    report.remark(format!(
+        "In the file, `{}` is {}. Every step is read and checked as a rig file of its own.",
+        sweep.key, sweep.written
+    ));
+    report.key("key", sweep.key.as_str());
+    report.key("written", sweep.written.as_str());
+    report.key(
+        "steps",
+        Json::Array(sweep.steps.iter().map(step_json).collect()),
+    );
+}
+
+fn column(figure: Figure) -> Column {
+    match figure.kind {
+        Some(kind) => Column::of(figure.name, kind).digits(4),
+        None => Column::new(figure.name).digits(3),
+    }
+}
+
+fn cell(figure: Figure, x: Option<f64>) -> Value {
+    match (x, figure.kind) {
+        (None, _) => Value::Absent,
+        (Some(si), Some(kind)) => Value::Quantity { kind, si },
+        (Some(x), None) => Value::Number(x),
+    }
+}
+
+fn duties(sweep: &Sweep) -> Table {
+    let mut columns = vec![Column::new("value"), Column::new("duty")];
+    columns.extend(FIGURES.iter().map(|f| match f.key {
+        "train_flow_kg_s" | "heat_release_w" => column(*f).optional(),
+        _ => column(*f),
+    }));
+    let mut table = Table::new(columns);
+    for step in &sweep.steps {
+        let Ok(outcome) = &step.outcome else { continue };
+        for (i, duty) in outcome.duties.iter().enumerate() {
+            let value = if i == 0 {
+                step.value.clone()
+            } else {
+                String::new()
+            };
+            let mut row = vec![Value::Text(value), Value::Text(duty.name.clone())];
+            row.extend(FIGURES.iter().zip(duty.figures).map(|(f, x)| cell(*f, x)));
+            table.row(row);
+        }
+    }
+    table
+}
+
+fn counts(sweep: &Sweep) -> Table {
+    let mut columns = vec![Column::new("value")];
+    columns.extend(SIGNALS.map(|s| Column::new(s.word())));
+    let mut table = Table::new(columns);
+    for step in &sweep.steps {
+        let Ok(outcome) = &step.outcome else { continue };
+        let mut row = vec![Value::Text(step.value.clone())];
+        row.extend(SIGNALS.map(|s| Value::Count(outcome.count(s))));
+        table.row(row);
+    }
+    table
+}
+
+fn step_json(step: &Step) -> Json {
+    match &step.outcome {
+        Err(why) => json!({ "value": step.value, "refused": why }),
+        Ok(outcome) => {
+            let mut map = outcome_json(outcome);
+            map.insert("value".to_owned(), json!(step.value));
+            map.insert("refused".to_owned(), Json::Null);
+            Json::Object(map)
+        }
+    }
+}
+
+fn duty_json(duty: &DutyOutcome) -> Json {
+    let mut map = Map::new();
+    map.insert("name".to_owned(), json!(duty.name));
+    for (figure, x) in FIGURES.iter().zip(duty.figures) {
+        map.insert(figure.key.to_owned(), x.map_or(Json::Null, json::number));
+    }
+    map.insert("why_not_fed".to_owned(), json!(duty.why_not));
+    Json::Object(map)
+}
+
+pub(super) fn outcome_json(outcome: &Outcome) -> Map<String, Json> {
+    let mut map = Map::new();
+    let counts: Map<String, Json> = SIGNALS
+        .iter()
+        .map(|s| (s.word().to_lowercase(), json!(outcome.count(*s))))
+        .collect();
+    map.insert(
+        "duties".to_owned(),
+        Json::Array(outcome.duties.iter().map(duty_json).collect()),
+    );
+    map.insert("holes".to_owned(), json!(outcome.holes.map(|h| h.0)));
+    map.insert(
+        "hole_diameter_m".to_owned(),
+        outcome.holes.map_or(Json::Null, |h| json::number(h.1)),
+    );
+    map.insert("mass_kg".to_owned(), json::number(outcome.mass_kg));
+    map.insert("finding_counts".to_owned(), Json::Object(counts));
+    map
+}
+
+/// How every file of comma-separated values begins.
+pub const CSV_LEAD: &str = "value,duty";
+
+/// A sweep as comma-separated values: one line a step and duty, SI units, refused steps with their reason.
+pub fn csv(sweep: &Sweep) -> String {
+    let mut out = String::from(CSV_LEAD);
+    for figure in FIGURES {
+        let _ = write!(out, ",{}", figure.key);
+    }
+    out.push_str(",hole_diameter_m,mass_kg,danger,warning,caution,notice,refused\n");
+    for step in &sweep.steps {
+        match &step.outcome {
+            Err(why) => {
+                let empty = ",".repeat(FIGURES.len() + 7);
+                let _ = writeln!(out, "{}{empty},{}", quoted(&step.value), quoted(why));
+            }
+            Ok(outcome) => {
+                for duty in &outcome.duties {
+                    let _ = write!(out, "{},{}", quoted(&step.value), quoted(&duty.name));
+                    for x in duty.figures {
+                        let _ = write!(out, ",{}", x.map_or(String::new(), |x| x.to_string()));
+                    }
+                    let d_m = outcome.holes.map_or(String::new(), |h| h.1.to_string());
+                    let _ = write!(out, ",{d_m},{}", outcome.mass_kg);
+                    for signal in SIGNALS {
+                        let _ = write!(out, ",{}", outcome.count(signal));
+                    }
+                    out.push_str(",\n");
+                }
+            }
+        }
+    }
+    out
+}
+
+/// A field of comma-separated values, in quotes where it needs them (RFC 4180).
+fn quoted(text: &str) -> String {
+    if text.contains(['"', ',', '\n']) {
+        format!("\"{}\"", text.replace('"', "\"\"").replace('\n', " "))
+    } else {
+        text.to_owned()
+    }
+}
+
+/// A figure of every duty over the steps; `None` where fewer than two steps have it.
+pub fn plot(sweep: &Sweep, figure: Figure) -> Option<Plot> {
+    let at = |step: &Step| number_and_unit(&step.value).map(|(x, _)| x);
+    let unit = sweep
+        .steps
+        .iter()
+        .find_map(|s| number_and_unit(&s.value).map(|(_, unit)| unit))
+        .filter(|unit| !unit.is_empty());
+    let mut series: Vec<Series> = Vec::new();
+    for step in &sweep.steps {
+        let (Some(x), Ok(outcome)) = (at(step), &step.outcome) else {
+            continue;
+        };
+        for duty in &outcome.duties {
+            let Some(y) = duty.figures[index(figure)] else {
+                continue;
+            };
+            match series.iter_mut().find(|s| s.name == duty.name) {
+                Some(line) => line.points.push((x, y)),
+                None => series.push(Series {
+                    name: duty.name.clone(),
+                    points: vec![(x, y)],
+                }),
+            }
+        }
+    }
+    series.retain(|s| s.points.len() > 1);
+    for line in &mut series {
+        line.points.sort_by(|a, b| a.0.total_cmp(&b.0));
+    }
+    if series.is_empty() {
+        return None;
+    }
+    let across = unit.map_or_else(
+        || sweep.key.clone(),
+        |unit| format!("{}, {unit}", sweep.key),
+    );
+    let names: Vec<&str> = series.iter().map(|s| s.name.as_str()).collect();
+    let description = format!(
+        "{} over {} for {}: {} steps; the table has the figures.",
+        figure.name,
+        sweep.key,
+        names.join(", "),
+        sweep.steps.len()
+    );
+    let lines = Lines {
+        x: Axis::plain(across),
+        y: figure.kind.map_or_else(
+            || Axis::plain(figure.name),
+            |kind| Axis::of(figure.name, kind),
+        ),
+        series,
+        points: Vec::new(),
+        limits: Vec::new(),
+    };
+    let title = format!("{} over {}", figure.name, sweep.key);
+    Some(Plot::new(title, description, Drawing::Lines(lines)))
+}
+
+/// The figure that moves most over the steps.
+pub fn liveliest(sweep: &Sweep) -> Figure {
+    FIGURES
+        .into_iter()
+        .max_by(|a, b| moves(sweep, *a).total_cmp(&moves(sweep, *b)))
+        .unwrap_or(FIGURES[0])
+}
+
+fn index(figure: Figure) -> usize {
+    FIGURES.iter().position(|f| *f == figure).unwrap_or(0)
+}
+
+/// How far a figure moves over the steps, as a share of its size, at the duty where it moves most; 0 for what
+/// only rounding moves.
+fn moves(sweep: &Sweep, figure: Figure) -> f64 {
+    let outcomes = || sweep.steps.iter().filter_map(|s| s.outcome.as_ref().ok());
+    let names: Vec<&str> = outcomes().next().map_or_else(Vec::new, |o| {
+        o.duties.iter().map(|d| d.name.as_str()).collect()
+    });
+    let share = |name: &&str| {
+        let values: Vec<f64> = outcomes()
+            .filter_map(|o| o.duty(name)?.figures[index(figure)])
+            .collect();
+        let low = values.iter().copied().fold(f64::INFINITY, f64::min);
+        let high = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        if high > low {
+            (high - low) / high.abs().max(low.abs())
+        } else {
+            0.0
+        }
+    };
+    let most = names.iter().map(share).fold(0.0, f64::max);
+    if most > 1e-6 { most } else { 0.0 }
+}

@@ -1,0 +1,18 @@
+//! What bands on the inputs make of the results: Monte-Carlo, bands, main drivers.
+
+mod air;
+pub mod bands;
+mod burning;
+pub mod drivers;
+mod exit;
+pub mod inputs;
+pub mod sampling;
+pub mod study;
+pub mod surface;
+mod whole;
+
+pub use bands::{Band, Quantile, band};
+pub use drivers::{Share, share};
+pub use inputs::{Input, InputKind};
+pub use sampling::{Draws, Sampling, SamplingError};
+pub use study::{DutyTolerance, Path, Quantity, Spread, Tolerance, ToleranceError, tolerance};
