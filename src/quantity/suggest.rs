@@ -29,7 +29,8 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
             // a held word ranks behind every close one
             (close || held).then_some((if close { d } else { 4 + d }, c))
         })
-        .min()
+        // the first of equals: lists begin with what is usual
+        .min_by_key(|(rank, _)| *rank)
         .map(|(_, c)| c)
 }
 
