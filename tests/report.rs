@@ -75,6 +75,7 @@ fn every_example_has_a_page_that_stands_by_itself() {
             "Injector</h2>",
             "Train</h2>",
             "Mass</h2>",
+            "Checklist</h2>",
             "Inputs as given</h2>",
             "Sources</h2>",
             "Cautions</h2>",

@@ -5,6 +5,7 @@ use super::{Block, Column, Fact, Finding, Report, Table, Value};
 use super::{
     audit, audit_supply, checklist, figures, json, leak_test, mass, plan, shutdown, train, trapped,
 };
+use crate::audit::checklist::checklist as checked;
 use crate::audit::solution::{TankSolution, train_with_curve};
 use crate::audit::{Audit, Solution};
 use crate::fuel::Library;
@@ -33,7 +34,7 @@ pub struct Page<'a> {
     pub text: &'a str,
 }
 
-/// Adds all chapters but the last, which [`inputs`] adds.
+/// Adds all chapters but the last two, which [`inputs`] adds.
 pub fn rig(report: &mut Report, page: &Page<'_>) {
     let (library, solution) = (page.library, page.solution);
     report.key("report", solution.rig.name.as_str());
@@ -69,8 +70,10 @@ pub fn rig(report: &mut Report, page: &Page<'_>) {
     releases(report, page);
 }
 
-/// Adds the rig file, with the numbers of its lines.
+/// Adds the list for the test day and the rig file, with the numbers of its lines.
 pub fn inputs(report: &mut Report, page: &Page<'_>) {
+    report.chapter("Checklist");
+    checklist::checklist(report, &checked(page.solution, page.audit));
     report.chapter("Inputs as given");
     report.block("Inputs as given", Block::Listing(page.text.to_owned()));
     report.chapter("Model");
