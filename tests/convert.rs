@@ -396,19 +396,28 @@ fn every_example_switches_to_every_fuel_or_says_why_not() {
     }
 }
 
-#[test]
-fn back_from_liquid_to_gas_the_pump_goes() {
+/// The soak rig on kerosene with a pump, and a command on it.
+fn on_liquid(to: &str) -> (Outcome, String, String) {
     let text = std::fs::read_to_string(SOAK).expect("an example");
     let pump = "[[train]]\nname = \"pump\"\nkind = \"pump\"\noutlet_pressure = \"9 bar(g)\"\nmax_flow = \"0.3 L/min\"\nefficiency = \"20 %\"\nmass = \"0.4 kg\"\n\n[[limits]]";
     let text = text
         .replacen("composition = \"propane\"", "composition = \"kerosene\"", 1)
         .replacen("[[limits]]", pump, 1)
         .replacen("draw = \"vapour\"", "draw = \"liquid\"", 1);
-    let path = std::env::temp_dir().join(format!("fuelwright-liquid-{}.toml", std::process::id()));
+    let path = std::env::temp_dir().join(format!(
+        "fuelwright-liquid-{to}-{}.toml",
+        std::process::id()
+    ));
     std::fs::write(&path, text).expect("a place to write");
     let name = path.display().to_string();
-    let (outcome, out, err) = command(&[&name, "--to", "propane"]);
+    let answer = command(&[&name, "--to", to]);
     std::fs::remove_file(&path).expect("written before");
+    answer
+}
+
+#[test]
+fn back_from_liquid_to_gas_the_pump_goes() {
+    let (outcome, out, err) = on_liquid("propane");
     assert_ne!(outcome, Outcome::Failed, "{err}");
     let plan: Value = serde_json::from_str(&out).expect("one object");
     assert_eq!(plan["kind"], "to-gas");
@@ -539,4 +548,15 @@ fn a_part_that_goes_anyway_needs_no_warning_of_its_material() {
     let ether = json(&[SOAK, "--to", "dimethyl-ether"]);
     assert_eq!(named(&ether["old_parts"], "shut-off-1")["fate"], "goes");
     assert!(names(&ether).contains(&"material-to-avoid".to_owned()));
+}
+
+#[test]
+fn from_one_liquid_to_another_the_pump_may_stay() {
+    let (outcome, out, err) = on_liquid("ethanol");
+    assert_ne!(outcome, Outcome::Failed, "{err}");
+    let plan: Value = serde_json::from_str(&out).expect("one object");
+    assert_eq!(plan["kind"], "to-liquid");
+    assert_eq!(named(&plan["old_parts"], "pump")["fate"], "check");
+    // no gas, no gas hazards to lose
+    assert_eq!(plan["hazards"].as_array().map(Vec::len), Some(0));
 }
