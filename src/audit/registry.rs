@@ -57,6 +57,7 @@ pub static RULES: &[&dyn Rule] = &[
     &r::wide_turndown::WideTurndown,
     &r::off_target::OffTarget,
     &r::wide_band::WideBand,
+    &r::not_worked_out::NotWorkedOut,
     &r::fuel_not_as_warm::FuelNotAsWarm,
     &r::rich_mixture::RichMixture,
     &r::primary_zone_limits::PrimaryZoneLimits,

@@ -75,6 +75,9 @@ pub enum CliError {
         /// Nearest.
         suggestion: Option<String>,
     },
+    /// A rig without a name.
+    #[error("a rig needs a name: `fuelwright start \"my rig\"`")]
+    NoName,
     /// A file that cannot be made.
     #[error("cannot write `{path}`: {source}")]
     Create {

@@ -292,7 +292,13 @@ fn from_flags(
         context.pressure_text(chamber_level),
     );
     let mut report = Report::new(Topic::Injector, title);
-    crate::report::injector::injector(&mut report, &context.library, &found, &fire);
+    crate::report::injector::injector(
+        &mut report,
+        &context.library,
+        &found,
+        &fire,
+        context.ambient,
+    );
     template::from_flags(&args.drilling, &found, context, &mut report)?;
     context.model(&mut report, fluid.as_ref());
     Ok(report)

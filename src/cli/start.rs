@@ -6,12 +6,12 @@ use crate::input::starter::starter;
 use crate::report::{Report, Topic};
 use std::fs::OpenOptions;
 use std::io::Write;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Flags of `start`.
 #[derive(Debug, clap::Args)]
 pub struct StartArgs {
-    /// Name of the rig.
+    /// Name of the rig, or of the file to write: `my rig`, `my-rig.toml`, `rigs/my-rig.toml`.
     #[arg(value_name = "NAME")]
     pub name: String,
     /// File to write; the name with dashes and `.toml` if left out. A file that is there is kept.
@@ -24,7 +24,11 @@ pub struct StartArgs {
 /// # Errors
 /// A file of that name is there, or cannot be written.
 pub fn run(args: &StartArgs, _context: &Context) -> Result<Report, CliError> {
-    let path = args.out.clone().unwrap_or_else(|| file_name(&args.name));
+    let (name, file) = names(&args.name);
+    if name.trim().is_empty() {
+        return Err(CliError::NoName);
+    }
+    let path = args.out.clone().unwrap_or(file);
     let cannot = |source| CliError::Create {
         path: path.clone(),
         source,
@@ -34,8 +38,7 @@ pub fn run(args: &StartArgs, _context: &Context) -> Result<Report, CliError> {
         .create_new(true)
         .open(&path)
         .map_err(cannot)?;
-    file.write_all(starter(&args.name).as_bytes())
-        .map_err(cannot)?;
+    file.write_all(starter(&name).as_bytes()).map_err(cannot)?;
     let mut report = Report::new(Topic::Start, format!("Wrote {}", path.display()));
     report.paragraph(
         "Next",
@@ -46,6 +49,22 @@ pub fn run(args: &StartArgs, _context: &Context) -> Result<Report, CliError> {
     );
     report.key("path", path.display().to_string());
     Ok(report)
+}
+
+/// Name of the rig and of its file. What ends in `.toml` or holds a slash is the file itself.
+fn names(typed: &str) -> (String, PathBuf) {
+    let path = Path::new(typed);
+    let toml = path.extension().is_some_and(|e| e == "toml");
+    if !toml && !typed.contains(['/', '\\']) {
+        return (typed.to_owned(), file_name(typed));
+    }
+    let stem = path.file_stem().unwrap_or_default().to_string_lossy();
+    let path = if toml {
+        path.to_owned()
+    } else {
+        path.with_extension("toml")
+    };
+    (stem.replace(['-', '_'], " "), path)
 }
 
 /// `Bench rig 2` becomes `bench-rig-2.toml`.
@@ -70,7 +89,23 @@ mod tests {
     #[test]
     fn a_name_becomes_a_plain_file_name() {
         assert_eq!(file_name("Bench rig 2"), PathBuf::from("bench-rig-2.toml"));
-        assert_eq!(file_name("../../etc/x"), PathBuf::from("etc-x.toml"));
         assert_eq!(file_name("!!"), PathBuf::from("rig.toml"));
+    }
+
+    #[test]
+    fn a_file_name_is_taken_as_one() {
+        let of = |typed: &str| names(typed);
+        assert_eq!(
+            of("my-rig.toml"),
+            ("my rig".to_owned(), PathBuf::from("my-rig.toml"))
+        );
+        assert_eq!(
+            of("rigs/bench"),
+            ("bench".to_owned(), PathBuf::from("rigs/bench.toml"))
+        );
+        assert_eq!(
+            of("my rig"),
+            ("my rig".to_owned(), PathBuf::from("my-rig.toml"))
+        );
     }
 }

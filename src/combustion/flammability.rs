@@ -1,7 +1,7 @@
 //! Flammability limits and ignition data of a fuel or blend, by standard and for hazards.
 
 use super::error::CombustionError;
-use crate::fuel::{Composition, Formula, Fuel, Limits, SourceKey, Sourced};
+use crate::fuel::{Composition, FedAs, Formula, Fuel, Limits, SourceKey, Sourced};
 use crate::quantity::{Ratio, ThermodynamicTemperature, kelvin, ratio};
 
 /// Limits of a fuel or blend by one standard; a limit is there only where the standard has one for
@@ -84,7 +84,12 @@ impl Flammability {
             lower: mixed(&burning, lowest).ok_or_else(no_lower)?,
             upper: mixed(&burning, highest),
             autoignition: coldest(&burning, |l| l.autoignition_k),
-            flash_point: coldest(&burning, |l| l.flash_point_k),
+            // a gas, or a liquid that gives one off, has vapour enough to burn at any temperature
+            flash_point: if holds_gas(&burning) {
+                None
+            } else {
+                coldest(&burning, |l| l.flash_point_k)
+            },
             minimum_ignition_energy: value(|f| {
                 f.safety.as_ref()?.minimum_ignition_energy_j.as_ref()
             })
@@ -144,6 +149,11 @@ fn mixed(burning: &Burning, limit: impl Fn(&Fuel) -> Option<f64>) -> Option<Rati
     le_chatelier(&pairs.collect::<Option<Vec<_>>>()?).map(|l| ratio(l.min(1.0)))
 }
 
+/// Whether a component is a gas.
+fn holds_gas(burning: &Burning) -> bool {
+    burning.iter().any(|(_, f)| f.fed_as == FedAs::Gas)
+}
+
 fn coldest(
     burning: &Burning,
     pick: impl Fn(&Limits) -> Option<f64>,
@@ -166,7 +176,11 @@ fn by_standard(burning: &Burning) -> Vec<StandardLimits> {
             lower: mixed(burning, |f| entry(f)?.lower),
             upper: mixed(burning, |f| entry(f)?.upper),
             autoignition: coldest(burning, |l| l.autoignition_k.filter(|_| l.source == *key)),
-            flash_point: coldest(burning, |l| l.flash_point_k.filter(|_| l.source == *key)),
+            flash_point: if burning.len() > 1 && holds_gas(burning) {
+                None
+            } else {
+                coldest(burning, |l| l.flash_point_k.filter(|_| l.source == *key))
+            },
         }
     };
     keys.into_iter().map(of).collect()

@@ -31,7 +31,8 @@ pub use venturi::{CriticalNozzle, critical_nozzle};
 pub enum DischargeError {
     /// An input lies outside the range the model was made for.
     #[error(
-        "{quantity} of {value} is outside the range of the {model} model, {lower} {} [{source_key}]",
+        "{quantity} of {} is outside the range of the {model} model, {lower} {} [{source_key}]",
+        crate::quantity::show::significant(*value, 4),
         up_to(*upper)
     )]
     OutOfRange {

@@ -16,6 +16,7 @@
 //! ```
 
 mod critical;
+mod frozen;
 mod ideal;
 mod isentrope;
 mod liquid;
@@ -23,6 +24,7 @@ mod one_boundary;
 mod pieces;
 
 pub use critical::critical_flow_function;
+pub use frozen::{FrozenFlux, frozen_flux};
 pub use ideal::{ideal_critical_flow_function, ideal_critical_ratio, ideal_gas_flux};
 pub use liquid::{Expansion, LiquidFlux, bernoulli_flux, flashing_share, liquid_flux};
 pub use pieces::isentropic_flux;

@@ -102,6 +102,8 @@ pub enum DrillError {
 
 /// Largest diameter the tolerance table covers, m.
 const LARGEST_TOLERANCED_M: f64 = 0.018;
+/// Rounding that a diameter typed in another unit brings.
+const ROUNDING: f64 = 1.0 + 1e-12;
 
 /// The embedded table, by rising diameter.
 static DRILLS: LazyLock<Vec<Drill>> = LazyLock::new(|| {
@@ -218,7 +220,7 @@ pub fn hole_diameters(
     tolerance: HoleTolerance,
 ) -> Result<(Length, Length), DrillError> {
     let d_m = nominal.value;
-    if !(d_m > 0.0 && d_m <= LARGEST_TOLERANCED_M) {
+    if !(d_m > 0.0 && d_m <= LARGEST_TOLERANCED_M * ROUNDING) {
         return Err(DrillError::DiameterOutOfRange {
             diameter_m: d_m,
             largest_m: LARGEST_TOLERANCED_M,

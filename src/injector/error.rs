@@ -5,6 +5,22 @@ use super::jet::JetError;
 use crate::eos::EosError;
 use crate::flow::discharge::DischargeError;
 use crate::flow::orifice::OrificeError;
+use crate::quantity::Kind;
+use crate::quantity::show::{Units, show};
+
+/// A pressure in messages.
+pub(super) fn bar(p_pa: f64) -> String {
+    show(Kind::AbsolutePressure, p_pa, Units::Si)
+}
+
+/// A temperature in messages.
+pub(super) fn celsius(t_k: f64) -> String {
+    show(Kind::Temperature, t_k, Units::Si)
+}
+
+fn rate(kg_s: f64) -> String {
+    show(Kind::MassRate, kg_s, Units::Si)
+}
 
 /// Why an injector could not be sized.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -26,7 +42,9 @@ pub enum InjectorError {
     Jet(#[from] JetError),
     /// Nothing drives the flow.
     #[error(
-        "the chamber pressure of {chamber_pa:.0} Pa is not below the supply pressure of {supply_pa:.0} Pa: no fuel flows, and chamber gas would flow back"
+        "the chamber pressure of {} is not below the supply pressure of {}: no fuel flows, and chamber gas would flow back",
+        bar(*chamber_pa),
+        bar(*supply_pa)
     )]
     ChamberAboveSupply {
         /// Chamber, Pa.
@@ -36,7 +54,9 @@ pub enum InjectorError {
     },
     /// A chamber that is all but empty.
     #[error(
-        "a chamber pressure of {chamber_pa} Pa is outside what is looked at, from {lowest_pa} Pa up: no burner breathes there"
+        "a chamber pressure of {} is outside what is looked at, from {} up: no burner breathes there",
+        bar(*chamber_pa),
+        bar(*lowest_pa)
     )]
     ChamberNearVacuum {
         /// Chamber, Pa.
@@ -69,7 +89,9 @@ pub enum InjectorError {
     },
     /// Vapour was asked for, but the fuel is not all vapour.
     #[error(
-        "{fuel} is {phase} at {t_k:.2} K and {p_pa:.0} Pa: there is no vapour to meter{way_out}"
+        "{fuel} is {phase} at {} and {}: there is no vapour to meter{way_out}",
+        celsius(*t_k),
+        bar(*p_pa)
     )]
     NotVapour {
         /// Fuel or blend.
@@ -85,7 +107,9 @@ pub enum InjectorError {
     },
     /// Liquid was asked for, but the fuel is not all liquid.
     #[error(
-        "{fuel} is {phase} at {t_k:.2} K and {p_pa:.0} Pa: there is no liquid to meter{way_out}"
+        "{fuel} is {phase} at {} and {}: there is no liquid to meter{way_out}",
+        celsius(*t_k),
+        bar(*p_pa)
     )]
     NotLiquid {
         /// Fuel or blend.
@@ -101,7 +125,12 @@ pub enum InjectorError {
     },
     /// No supply pressure passes the flow.
     #[error(
-        "a flow of {wanted_kg_s} kg/s is out of reach: between {lowest_pa:.0} Pa and {highest_pa:.0} Pa ({limit}) these holes pass {least_kg_s:.3e} kg/s to {most_kg_s:.3e} kg/s"
+        "a flow of {} is out of reach: between {} and {} ({limit}) these holes pass {} to {}",
+        rate(*wanted_kg_s),
+        bar(*lowest_pa),
+        bar(*highest_pa),
+        rate(*least_kg_s),
+        rate(*most_kg_s)
     )]
     FlowOutOfReach {
         /// Wanted, kg/s.

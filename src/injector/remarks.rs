@@ -23,7 +23,7 @@ pub(super) fn add(input: &InjectorInput<'_>, solved: &Solved<'_>, result: &mut I
     liquid_notes(input, solved, &mut notes);
     if result.stiffness.value < SOFT {
         notes.push(format!(
-            "the drop over the holes is only {:.0} % of chamber pressure: feed and chamber can set each other swinging, and small changes of chamber pressure move the flow (15 to 25 % is rocket practice) [sutton-biblarz]",
+            "the drop over the holes is only {:.2} % of chamber pressure: feed and chamber can set each other swinging, and small changes of chamber pressure move the flow (15 to 25 % is rocket practice) [sutton-biblarz]",
             100.0 * result.stiffness.value
         ));
     }
@@ -70,8 +70,8 @@ fn phase_notes(
         && up.is_gas()
     {
         notes.push(format!(
-            "the expansion enters the two-phase region at {:.0} Pa, before the throat: the flux is that of equilibrium, a short hole may pass a few per cent more (delayed condensation)",
-            p.pascals()
+            "the expansion enters the two-phase region at {}, before the throat: the flux is that of equilibrium, a short hole may pass a few per cent more (delayed condensation)",
+            super::error::bar(p.pascals())
         ));
     }
 }
@@ -83,7 +83,7 @@ fn liquid_notes(input: &InjectorInput<'_>, solved: &Solved<'_>, notes: &mut Vec<
     };
     if ideal.flux_high > WIDE_BOUNDS * ideal.flux_low {
         notes.push(format!(
-            "the liquid flashes: without vapour in the hole the ideal flux would be {:.0} kg/(m² s), in equilibrium {:.0} kg/(m² s); the blend takes {:.0} % of the second [dyer2007]",
+            "the liquid flashes: without new vapour in the hole the ideal flux would be {:.0} kg/(m² s), in equilibrium {:.0} kg/(m² s); the blend takes {:.0} % of the second [dyer2007]",
             ideal.flux_high,
             ideal.flux_low,
             100.0 * share
@@ -128,7 +128,7 @@ fn quenching_note(input: &InjectorInput<'_>, result: &InjectorResult, notes: &mu
 
 fn assumptions(input: &InjectorInput<'_>, result: &InjectorResult) -> Vec<String> {
     let mut list = vec![
-        "all holes are equal, round, far apart and see the same supply; spread around a ring is not in this figure".to_owned(),
+        "all holes are equal, round, far apart and see the same supply; how a ring or bar shares the flow between them is worked out apart from this".to_owned(),
         format!(
             "finished holes are {} (drill up to h8 under size); the band takes the smallest hole with the lowest coefficient and the largest with the highest [iso286]",
             input.make.tolerance().name()
@@ -157,7 +157,7 @@ fn assumptions(input: &InjectorInput<'_>, result: &InjectorResult) -> Vec<String
         ),
         InletEdge::Measured { .. } => {}
     }
-    if result.subcooling.is_some() {
+    if result.superheat.is_none() && result.supply.phase != Phase::Gas {
         list.push(format!(
             "liquid expands by the `{}` model",
             input.expansion.name()

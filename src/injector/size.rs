@@ -262,8 +262,8 @@ fn jet_velocity(
     chamber_pa: f64,
 ) -> Result<Velocity, InjectorError> {
     let throat = &solved.ideal.throat;
-    if solved.ideal.up.is_liquid() {
-        return Ok(throat.velocity);
+    if let Some(jet) = solved.ideal.jet_m_s {
+        return Ok(metres_per_second(jet));
     }
     let at_throat = jet::Throat {
         flow: kilograms_per_second(solved.flow_kg_s / f64::from(solved.holes)),

@@ -1,10 +1,13 @@
 //! The fuel before the holes, and what an ideal hole passes of it.
 
-use super::error::InjectorError;
+use super::error::{InjectorError, bar, celsius};
 use super::hole::{HoleMake, InletEdge};
 use crate::eos::{Backend, EosError, Phase, State};
 use crate::flow::discharge::{DischargeCoefficient, HoleFlow, cavitation_number, for_hole};
-use crate::flow::orifice::{Expansion, Stagnation, Throat, isentropic_flux, liquid_flux};
+use crate::flow::orifice::{
+    Expansion, IsentropicFlux, LiquidFlux, Stagnation, Throat, frozen_flux, isentropic_flux,
+    liquid_flux,
+};
 use crate::fuel::FedAs;
 use crate::quantity::{AbsolutePressure, Length, ThermodynamicTemperature};
 
@@ -43,8 +46,9 @@ fn not_vapour(up: &Stagnation<'_>) -> InjectorError {
     let at_p = fluid.dew_p(state.pressure_pa).ok();
     let way_out = match (at_t, at_p) {
         (Some(t), Some(p)) => format!(
-            "; it is vapour under {:.0} Pa at this temperature, or over {:.2} K at this pressure",
-            t.pressure_pa, p.temperature_k
+            "; it is vapour under {} at this temperature, or over {} at this pressure",
+            bar(t.pressure_pa),
+            celsius(p.temperature_k)
         ),
         _ => String::new(),
     };
@@ -63,8 +67,9 @@ fn not_liquid(up: &Stagnation<'_>) -> InjectorError {
     let at_p = fluid.bubble_p(state.pressure_pa).ok();
     let way_out = match (at_t, at_p) {
         (Some(t), Some(p)) => format!(
-            "; it is liquid over {:.0} Pa at this temperature, or under {:.2} K at this pressure",
-            t.pressure_pa, p.temperature_k
+            "; it is liquid over {} at this temperature, or under {} at this pressure",
+            bar(t.pressure_pa),
+            celsius(p.temperature_k)
         ),
         _ => String::new(),
     };
@@ -97,6 +102,12 @@ enum Kind {
 /// Isentropic exponent taken for a wet supply: two phases slip and flash, no single value holds.
 const WET_EXPONENT: f64 = 1.1;
 
+/// Share of the flux without further boiling in that of saturated liquid by the blend of expansions.
+const SHARE_AT_NO_VAPOUR: f64 = 0.5;
+/// Vapour by mass over which that share falls by e: at the pressures of liquefied gas it fills a fifth of the
+/// volume, and boiling no longer lacks a surface. Our choice: no source.
+const FADING_QUALITY: f64 = 0.005;
+
 /// What an ideal hole passes from a supply to a chamber.
 #[derive(Debug)]
 pub(crate) struct IdealHole<'a> {
@@ -109,8 +120,11 @@ pub(crate) struct IdealHole<'a> {
     pub(crate) choked: bool,
     pub(crate) throat: Throat,
     pub(crate) crosses_saturation: Option<AbsolutePressure>,
-    /// Share of equilibrium in a liquid's flux; `None` for gas.
+    /// Share of equilibrium in the flux of a liquid or of liquid and vapour; `None` for gas.
     pub(crate) flashing_share: Option<f64>,
+    /// Velocity of the jet of a liquid or of liquid and vapour once it has expanded to the chamber, by the
+    /// momentum of the flux and the pressure left in the throat, m/s; `None` for gas.
+    pub(crate) jet_m_s: Option<f64>,
     viscosity_pa_s: Result<f64, EosError>,
     kind: Kind,
 }
@@ -137,6 +151,7 @@ impl<'a> IdealHole<'a> {
                 .map(|pv| cavitation_number(p0_pa, chamber.pascals(), pv.pascals().min(p0_pa)))
                 .transpose()?;
             return Ok(Self {
+                jet_m_s: Some(liquid_jet(&flow, state.density_kg_m3, chamber)),
                 flux: flow.flux.value,
                 flux_low,
                 flux_high,
@@ -149,24 +164,22 @@ impl<'a> IdealHole<'a> {
                 up,
             });
         }
-        let flow = isentropic_flux(&up, chamber)?;
-        let (viscosity_pa_s, kind) = if up.is_gas() {
-            let gas = in_phase(&up, Phase::Gas)?;
-            let w_m_s = gas.response()?.speed_of_sound_m_s;
-            let gamma = gas.density_kg_m3 * w_m_s * w_m_s / p0_pa;
-            let kind = Kind::Gas {
-                pressure_ratio,
-                gamma,
-            };
-            (up.fluid().viscosity_pa_s(&gas), kind)
+        if up.is_gas() {
+            Self::of_gas(up, chamber, pressure_ratio)
         } else {
-            let quality = state.vapour_mass_fraction;
-            let kind = Kind::Wet {
-                quality,
-                pressure_ratio,
-            };
-            (wet_viscosity(&up), kind)
-        };
+            Self::of_wet(up, chamber, pressure_ratio, expansion)
+        }
+    }
+
+    fn of_gas(
+        up: Stagnation<'a>,
+        chamber: AbsolutePressure,
+        pressure_ratio: f64,
+    ) -> Result<Self, InjectorError> {
+        let flow = isentropic_flux(&up, chamber)?;
+        let gas = in_phase(&up, Phase::Gas)?;
+        let w_m_s = gas.response()?.speed_of_sound_m_s;
+        let gamma = gas.density_kg_m3 * w_m_s * w_m_s / up.state().pressure_pa;
         Ok(Self {
             flux: flow.flux.value,
             flux_low: flow.flux.value,
@@ -175,8 +188,60 @@ impl<'a> IdealHole<'a> {
             throat: flow.throat,
             crosses_saturation: flow.crosses_saturation,
             flashing_share: None,
-            viscosity_pa_s,
-            kind,
+            jet_m_s: None,
+            viscosity_pa_s: up.fluid().viscosity_pa_s(&gas),
+            kind: Kind::Gas {
+                pressure_ratio,
+                gamma,
+            },
+            up,
+        })
+    }
+
+    /// Liquid and vapour together: the equilibrium flux, with little vapour a share of the flux without
+    /// further boiling, so that saturated liquid and a trace of vapour in it pass the same.
+    fn of_wet(
+        up: Stagnation<'a>,
+        chamber: AbsolutePressure,
+        pressure_ratio: f64,
+        expansion: Expansion,
+    ) -> Result<Self, InjectorError> {
+        let flow = isentropic_flux(&up, chamber)?;
+        let frozen = frozen_flux(&up, chamber)?;
+        let quality = up.state().vapour_mass_fraction;
+        let frozen_share = match expansion {
+            Expansion::Equilibrium => 0.0,
+            Expansion::Bernoulli => 1.0,
+            Expansion::Blend => SHARE_AT_NO_VAPOUR * (-quality / FADING_QUALITY).exp(),
+        };
+        let of = |equilibrium: f64, other: f64| equilibrium + frozen_share * (other - equilibrium);
+        let (equilibrium, without) = (flow.flux.value, frozen.flux.value);
+        let flux = of(equilibrium, without);
+        let momentum = of(
+            equilibrium * expanded(&flow, chamber),
+            without * frozen.jet.value,
+        );
+        let (flux_low, flux_high) = match expansion {
+            Expansion::Blend => (
+                equilibrium.min(flux),
+                flux.max(equilibrium + (1.0 - quality) * (without - equilibrium)),
+            ),
+            Expansion::Equilibrium | Expansion::Bernoulli => (flux, flux),
+        };
+        Ok(Self {
+            flux,
+            flux_low,
+            flux_high,
+            choked: flow.choked,
+            throat: flow.throat,
+            crosses_saturation: flow.crosses_saturation,
+            flashing_share: Some(1.0 - frozen_share),
+            jet_m_s: Some(momentum / flux),
+            viscosity_pa_s: wet_viscosity(&up),
+            kind: Kind::Wet {
+                quality,
+                pressure_ratio,
+            },
             up,
         })
     }
@@ -228,6 +293,23 @@ impl<'a> IdealHole<'a> {
     }
 }
 
+/// Velocity once the pressure left in the throat has worked off too, m/s: `u + (p − p_c)/G`.
+fn expanded(flow: &IsentropicFlux, chamber: AbsolutePressure) -> f64 {
+    let left_pa = flow.throat.pressure.pascals() - chamber.pascals();
+    flow.throat.velocity.value + left_pa.max(0.0) / flow.flux.value
+}
+
+/// Velocity of a liquid's jet in the chamber, m/s: momentum of both parts of the flux over the flux.
+fn liquid_jet(flow: &LiquidFlux, density_kg_m3: f64, chamber: AbsolutePressure) -> f64 {
+    let (all, cold) = (flow.flux.value, flow.bernoulli.value);
+    let of_cold = cold * cold / density_kg_m3;
+    let momentum = flow.equilibrium.map_or(of_cold, |e| {
+        let of_flashing = e.flux.value * expanded(&e, chamber);
+        of_cold + flow.flashing_share * (of_flashing - of_cold)
+    });
+    momentum / all
+}
+
 /// Between the coefficient of the vapour and that of the flashing liquid, by the quality; the band spans
 /// both.
 fn mixed(
@@ -235,9 +317,14 @@ fn mixed(
     liquid: &DischargeCoefficient,
     quality: f64,
 ) -> DischargeCoefficient {
-    gas.value = liquid.value + quality * (gas.value - liquid.value);
-    gas.low = gas.low.min(liquid.low);
-    gas.high = gas.high.max(liquid.high);
+    let between = |liquid: f64, gas: f64| liquid + quality * (gas - liquid);
+    // all the way to both bands, but for a trace of the other phase
+    let wide = (1.0 - (-quality / FADING_QUALITY).exp())
+        * (1.0 - ((quality - 1.0) / FADING_QUALITY).exp());
+    let widened = |own: f64, widest: f64| own + wide * (widest - own);
+    gas.low = widened(between(liquid.low, gas.low), gas.low.min(liquid.low));
+    gas.high = widened(between(liquid.high, gas.high), gas.high.max(liquid.high));
+    gas.value = between(liquid.value, gas.value);
     for model in &liquid.models {
         if !gas.models.contains(model) {
             gas.models.push(model);

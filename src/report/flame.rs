@@ -75,7 +75,12 @@ pub fn flame(report: &mut Report, flame: &Flame) {
     report.facts(
         "Result",
         vec![
-            temperature.within(TEMPERATURE_UNCERTAINTY),
+            // once soot would form, equilibrium without it is rough: a band would promise too much
+            if flame.carbon_activity() > 1.0 {
+                temperature.note("rough: soot forms, and the sums leave it out")
+            } else {
+                temperature.within(TEMPERATURE_UNCERTAINTY)
+            },
             Fact::of(
                 "Rise above the air",
                 Kind::TemperatureDifference,

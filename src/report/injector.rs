@@ -30,9 +30,17 @@ impl Fire {
 }
 
 /// Adds all of it to a report.
-pub fn injector(report: &mut Report, library: &Library, found: &InjectorResult, fire: &Fire) {
+///
+/// `ambient` is what a gauge reads from.
+pub fn injector(
+    report: &mut Report,
+    library: &Library,
+    found: &InjectorResult,
+    fire: &Fire,
+    ambient: AbsolutePressure,
+) {
     keys(report, found, fire);
-    report.facts("Holes", holes(found));
+    report.facts("Holes", holes(found, ambient));
     report.facts("Flow", flow(found, fire));
     report.facts("In the hole", throat(found));
     report.facts("Margins", margins(found));
@@ -128,7 +136,7 @@ fn keys(report: &mut Report, r: &InjectorResult, fire: &Fire) {
     report.key("drills", r.drills.iter().map(drill).collect::<Vec<Json>>());
 }
 
-fn holes(r: &InjectorResult) -> Vec<Fact> {
+fn holes(r: &InjectorResult, ambient: AbsolutePressure) -> Vec<Fact> {
     let mark = |fact: Fact, which| {
         if r.unknown == which {
             fact.note("found")
@@ -153,6 +161,11 @@ fn holes(r: &InjectorResult) -> Vec<Fact> {
                 r.supply.pressure_pa,
             ),
             Unknown::Pressure,
+        ),
+        Fact::of(
+            "By a gauge",
+            Kind::GaugePressure,
+            r.supply.pressure_pa - ambient.pascals(),
         ),
         Fact::of(
             "Temperature before the holes",
@@ -239,7 +252,7 @@ fn throat(r: &InjectorResult) -> Vec<Fact> {
     );
     facts.push(
         Fact::of("Jet velocity", Kind::Velocity, r.jet_velocity.value)
-            .note("expanded to the chamber"),
+            .note("ideal, expanded to the chamber"),
     );
     facts.extend(r.reynolds.map(|re| Fact::plain("Reynolds number", re)));
     facts

@@ -20,6 +20,7 @@ pub fn plan(report: &mut Report, library: &Library, solution: &Solution<'_>, hol
     report.facts("Holes", hole_facts(plan));
     report.table("Holes at each duty", at_each_duty(solution, plan));
     report.plot("Bands at each duty", figures::bands(solution, plan));
+    report.table("Jets at each duty", jets(plan));
     report.table("Bands at each duty", bands(plan));
     report.table("Drills: flow error at each duty", drills(plan));
     if hole_by_hole {
@@ -50,6 +51,7 @@ fn hole_facts(plan: &InjectorPlan) -> Vec<Fact> {
             None => format!("{} holes, as given", plan.holes),
         }),
     ];
+    facts.extend(nearest_drill(plan));
     if let Some(turndown) = plan.turndown {
         facts.push(Fact::text(
             "Turndown",
@@ -84,6 +86,23 @@ fn hole_facts(plan: &InjectorPlan) -> Vec<Fact> {
     facts
 }
 
+/// The drill that misses the duty sized at (else the first duty) by least, and by how much.
+fn nearest_drill(plan: &InjectorPlan) -> Option<Fact> {
+    let sized = plan.sized_at.as_deref();
+    let (duty, injection) = fed(plan)
+        .find(|(name, _)| sized.is_none_or(|s| s == *name))
+        .or_else(|| fed(plan).next())?;
+    let nearest = injection
+        .drills
+        .iter()
+        .min_by(|a, b| (a.flow_error.value.abs()).total_cmp(&b.flow_error.value.abs()))?;
+    let error = 100.0 * nearest.flow_error.value;
+    Some(
+        Fact::text("Nearest drill", nearest.drill.name.clone())
+            .note(format!("{error:+.1} % of the flow at {duty}")),
+    )
+}
+
 fn fed(plan: &InjectorPlan) -> impl Iterator<Item = (&str, &DutyInjection)> {
     plan.duties
         .iter()
@@ -97,12 +116,6 @@ fn at_each_duty(solution: &Solution<'_>, plan: &InjectorPlan) -> Table {
         Column::of("pressure needed", Kind::GaugePressure),
         Column::of("drop / chamber", Kind::Ratio).digits(3),
         Column::new("choked"),
-        Column::of("jet", Kind::Velocity).digits(3),
-        Column::new("jet / air momentum").digits(3).optional(),
-        Column::of("reach", Kind::Length).digits(2).optional(),
-        Column::of("above dew point", Kind::TemperatureDifference)
-            .digits(2)
-            .optional(),
     ];
     if manifold {
         columns.push(Column::of("spread", Kind::Ratio).digits(2));
@@ -119,16 +132,6 @@ fn at_each_duty(solution: &Solution<'_>, plan: &InjectorPlan) -> Table {
             ),
             quantity(Kind::Ratio, i.at_need.stiffness.value),
             Value::Flag(i.at_need.choked),
-            quantity(Kind::Velocity, i.at_need.jet_velocity.value),
-            i.momentum_ratio
-                .map_or(Value::Absent, |j| Value::Number(j.value)),
-            match &i.reach {
-                Some(Ok(reach)) => quantity(Kind::Length, reach.depth.value),
-                _ => Value::Absent,
-            },
-            i.at_need.superheat.map_or(Value::Absent, |t| {
-                quantity(Kind::TemperatureDifference, t.value)
-            }),
         ];
         if manifold {
             row.push(match &i.sharing {
@@ -141,9 +144,37 @@ fn at_each_duty(solution: &Solution<'_>, plan: &InjectorPlan) -> Table {
     table
 }
 
+fn jets(plan: &InjectorPlan) -> Table {
+    let mut table = Table::new(vec![
+        Column::new("duty"),
+        Column::of("jet", Kind::Velocity).digits(3),
+        Column::new("jet / air momentum").digits(3),
+        Column::of("reach", Kind::Length).digits(2),
+        Column::of("above dew point", Kind::TemperatureDifference).digits(2),
+    ]);
+    for (name, i) in fed(plan) {
+        let quantity = |kind, si| Value::Quantity { kind, si };
+        table.row(vec![
+            Value::from(name),
+            quantity(Kind::Velocity, i.at_need.jet_velocity.value),
+            i.momentum_ratio
+                .map_or(Value::Absent, |j| Value::Number(j.value)),
+            match &i.reach {
+                Some(Ok(reach)) => quantity(Kind::Length, reach.depth.value),
+                _ => Value::Absent,
+            },
+            i.at_need.superheat.map_or(Value::Absent, |t| {
+                quantity(Kind::TemperatureDifference, t.value)
+            }),
+        ]);
+    }
+    table
+}
+
 fn bands(plan: &InjectorPlan) -> Table {
     let mut table = Table::new(vec![
         Column::new("duty"),
+        Column::new("discharge coefficient").digits(3),
         Column::of("fuel, least", Kind::MassRate).digits(3),
         Column::of("fuel, most", Kind::MassRate).digits(3),
         Column::new("equivalence ratio, least").digits(3),
@@ -158,6 +189,7 @@ fn bands(plan: &InjectorPlan) -> Table {
         };
         table.row(vec![
             Value::from(name),
+            Value::Number(i.at_need.coefficient.value),
             rate(i.flow_low.value),
             rate(i.flow_high.value),
             Value::Number(i.equivalence_ratio_low.value),

@@ -107,4 +107,17 @@ pub(crate) const CASES: &[Case] = &[
         )],
         just_not: &[],
     },
+    Case {
+        rig: SOAK,
+        rule: "INJ010",
+        // n-butane is liquid at 9 bar(g) and 12 °C, and the tank gives vapour
+        trips: &[
+            ("composition = \"propane\"", "composition = \"n-butane\""),
+            (
+                "pressure = \"1.0 bar(g)\"\nring",
+                "pressure = \"9.0 bar(g)\"\nring",
+            ),
+        ],
+        just_not: &[],
+    },
 ];

@@ -374,3 +374,71 @@ fn what_cannot_be_is_refused_with_the_reason() {
         );
     }
 }
+
+#[test]
+fn a_trace_of_vapour_changes_nothing_by_a_jump() {
+    // no source: what is asked is that a state and its neighbour pass nearly the same
+    let mut backends = Backends::new();
+    for name in ["propane", "propane:70,n-butane:30"] {
+        let fluid = backends.get(name);
+        let at = |quality: f64| {
+            size(&InjectorInput {
+                supply_pressure: Some(pascals_absolute(8e5)),
+                supply: Supply::Quality(quality),
+                chamber: pascals_absolute(1.2e5),
+                holes: Some(1),
+                diameter: Some(metres(1e-3)),
+                flow: None,
+                ..base(fluid.as_ref())
+            })
+            .expect("flows")
+        };
+        let (liquid, trace) = (at(0.0), at(1e-6));
+        let ratio = trace.flow.value.value / liquid.flow.value.value;
+        assert!((ratio - 1.0).abs() < 0.02, "{name}: {ratio}");
+        let ratio = trace.flow.high.value / liquid.flow.high.value;
+        assert!((ratio - 1.0).abs() < 0.02, "{name}, most: {ratio}");
+        let ratio = trace.jet_velocity.value / liquid.jet_velocity.value;
+        assert!((ratio - 1.0).abs() < 0.02, "{name}, jet: {ratio}");
+        // and from there the flow only falls, down to that of the vapour
+        let mut last = f64::INFINITY;
+        for quality in [0.0, 0.002, 0.005, 0.01, 0.02, 0.05, 0.2, 0.5, 0.9, 1.0] {
+            let flow = at(quality).flow.value.value;
+            assert!(
+                flow < last * 1.001,
+                "{name} at {quality}: {flow} after {last}"
+            );
+            last = flow;
+        }
+    }
+}
+
+#[test]
+fn a_warmer_liquid_leaves_faster_because_it_flashes_behind_the_hole() {
+    // limits: cold liquid by Bernoulli's equation; no source for the rest but the momentum balance
+    let mut backends = Backends::new();
+    let fluid = backends.get("propane");
+    let jet = |celsius: f64| {
+        let found = size(&InjectorInput {
+            supply_pressure: Some(pascals_absolute(8e5)),
+            supply: Supply::Temperature(kelvin(273.15 + celsius)),
+            chamber: pascals_absolute(1.2e5),
+            holes: Some(1),
+            diameter: Some(metres(1e-3)),
+            flow: None,
+            ..base(fluid.as_ref())
+        })
+        .expect("flows");
+        (found.jet_velocity.value, found.supply.density_kg_m3)
+    };
+    let (cold, rho) = jet(-60.0);
+    let bernoulli = (2.0 * 6.8e5 / rho).sqrt();
+    assert!((cold / bernoulli - 1.0).abs() < 1e-9, "{cold}");
+    let mut last = 0.0;
+    for celsius in [-60.0, -40.0, -20.0, 0.0, 10.0, 15.0, 17.0, 18.3] {
+        let (here, _) = jet(celsius);
+        assert!(here >= last, "{celsius}: {here} after {last}");
+        last = here;
+    }
+    assert!(last < 200.0, "{last}");
+}

@@ -64,6 +64,7 @@ pub mod no_regulator;
 pub mod no_reserve;
 pub mod no_way_to_empty;
 pub mod not_reviewed;
+pub mod not_worked_out;
 pub mod off_target;
 pub mod old_hose;
 pub mod old_leak_test;

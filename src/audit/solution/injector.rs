@@ -4,7 +4,10 @@ use super::{DutySolution, Solution};
 use crate::flow::air::MoistAir;
 use crate::injector::jet::CrossFlow;
 use crate::injector::plan::{DutyNeed, InjectorPlan, PlanBands, PlanError, cross_flow, plan};
-use crate::quantity::{MassRate, kilograms_per_second, ratio};
+use crate::injector::spec::HoleSize;
+use crate::quantity::{Kind, MassRate, kilograms_per_second, pascals_absolute, ratio};
+use crate::train::rig::Supply;
+use crate::train::{Draw, PartKind};
 
 impl Solution<'_> {
     pub(super) fn planned_injector(&mut self) -> Result<InjectorPlan, String> {
@@ -42,8 +45,51 @@ impl Solution<'_> {
             discharge: rig.tolerances.discharge_coefficient.map(|r| r.value),
             tolerance: rig.tolerances.hole_grade,
         };
-        plan(self.fluid.as_ref(), &rig.injector, &needs, &bands)
-            .map_err(|e: PlanError| e.to_string())
+        let planned = plan(self.fluid.as_ref(), &rig.injector, &needs, &bands)
+            .map_err(|e: PlanError| e.to_string())?;
+        self.refuse_liquid_sizing(&planned)?;
+        Ok(planned)
+    }
+
+    /// Holes that are to be drilled for vapour are not sized on liquid.
+    fn refuse_liquid_sizing(&self, planned: &InjectorPlan) -> Result<(), String> {
+        let HoleSize::SizedAt(name) = &self.rig.injector.size else {
+            return Ok(());
+        };
+        let sized = planned.duties.iter().find(|d| d.name == *name);
+        let Some(Ok(injection)) = sized.map(|d| &d.injection) else {
+            return Ok(());
+        };
+        let supply = &injection.at_need.supply;
+        if !self.wants_vapour() || supply.vapour_mass_fraction >= 1.0 {
+            return Ok(());
+        }
+        let t = self.show(Kind::Temperature, supply.temperature_k);
+        let dew = self.fluid.dew_t(supply.temperature_k).map_or_else(
+            |_| String::new(),
+            |e| {
+                let p = pascals_absolute(e.pressure_pa);
+                format!("; it stays vapour below {}", self.gauge(p))
+            },
+        );
+        Err(format!(
+            "at `{name}` the fuel before the holes is {} at {} and {t}, where the supply gives vapour{dew}",
+            supply.phase.name(),
+            self.gauge(pascals_absolute(supply.pressure_pa)),
+        ))
+    }
+
+    /// Whether vapour is meant to reach the holes: it is drawn, or made on the way.
+    pub fn wants_vapour(&self) -> bool {
+        let drawn = match &self.rig.supply {
+            Supply::Tank(tank) => tank.draw == Draw::Vapour,
+            Supply::Mains(_) => true,
+        };
+        drawn
+            || self
+                .main_parts()
+                .iter()
+                .any(|p| matches!(p.kind, PartKind::Vaporiser(_)))
     }
 
     /// Air that the jets of a duty cross: given at full throttle, or from the passage it takes.

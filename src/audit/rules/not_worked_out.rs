@@ -1,0 +1,42 @@
+//! Duties, holes or a train that could not be worked out.
+
+use super::duty_path;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+
+rule! {
+    /// ## What it checks
+    /// Whether every duty has a fuel flow, and whether the holes and the train could be worked out.
+    /// ## Why it matters
+    /// What is not worked out is not checked either: an audit without findings would mean nothing.
+    /// ## What to do
+    /// Read the reason, and change the rig or its file until the sums can be done.
+    NotWorkedOut, "INJ010", "not-worked-out", Injector
+}
+
+const WHY: Source = Source::Choice("what cannot be worked out cannot be checked");
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let mut find = |at: String, why: &str| {
+        v.find(
+            Signal::Warning,
+            at,
+            Measured::Text(why.to_owned()),
+            Limit::Should("figures to check"),
+            WHY,
+            "change the rig or its file until this can be worked out",
+        );
+    };
+    for duty in &s.duties {
+        if let Err(why) = &duty.demand {
+            find(duty_path(&duty.name), why);
+        }
+    }
+    if let Err(why) = &s.injector {
+        find("injector".to_owned(), why);
+    } else if !s.main_parts().is_empty()
+        && let Err(why) = s.train()
+    {
+        find("train".to_owned(), why);
+    }
+}
