@@ -19,8 +19,8 @@ pub fn plan(report: &mut Report, library: &Library, solution: &Solution<'_>, hol
     };
     report.facts("Holes", hole_facts(plan));
     report.table("Holes at each duty", at_each_duty(solution, plan));
-    report.plot("Bands at each duty", figures::bands(solution, plan));
     report.table("Jets at each duty", jets(plan));
+    report.plot("Bands at each duty", figures::bands(solution, plan));
     report.table("Bands at each duty", bands(plan));
     report.table("Drills: flow error at each duty", drills(plan));
     if hole_by_hole {
