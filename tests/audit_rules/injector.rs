@@ -109,7 +109,7 @@ pub(crate) const CASES: &[Case] = &[
     },
     Case {
         rig: SOAK,
-        rule: "INJ010",
+        rule: "INJ012",
         // n-butane is liquid at 9 bar(g) and 12 °C, and the tank gives vapour
         trips: &[
             ("composition = \"propane\"", "composition = \"n-butane\""),

@@ -11,7 +11,7 @@ rule! {
     /// What is not worked out is not checked either: an audit without findings would mean nothing.
     /// ## What to do
     /// Read the reason, and change the rig or its file until the sums can be done.
-    NotWorkedOut, "INJ010", "not-worked-out", Injector
+    NotWorkedOut, "INJ012", "not-worked-out", Injector
 }
 
 const WHY: Source = Source::Choice("what cannot be worked out cannot be checked");
