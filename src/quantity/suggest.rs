@@ -26,8 +26,14 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
             let d = edit_distance(&word, &plain);
             let close = d <= 3 && 2 * d < word.chars().count().max(2);
             let held = word.len() >= 3 && (plain.contains(&word) || word.contains(&plain));
-            // a held word ranks behind every close one
-            (close || held).then_some((if close { d } else { 4 + d }, c))
+            // a held word ranks behind every close one, and one that begins with it before others
+            let begins = plain.starts_with(&word);
+            let rank = if close {
+                d
+            } else {
+                4 + if begins { 0 } else { d }
+            };
+            (close || held).then_some((rank, c))
         })
         // the first of equals: lists begin with what is usual
         .min_by_key(|(rank, _)| *rank)
