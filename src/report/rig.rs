@@ -9,6 +9,7 @@ use crate::audit::checklist::checklist as checked;
 use crate::audit::solution::{TankSolution, train_with_curve};
 use crate::audit::{Audit, Solution};
 use crate::fuel::Library;
+use crate::leak::rig::plan as releases_of;
 use crate::quantity::Kind;
 use crate::train::rig::Supply;
 
@@ -82,6 +83,18 @@ pub fn inputs(report: &mut Report, page: &Page<'_>) {
 /// What stops the fuel, what valves can trap, and the leak test.
 fn releases(report: &mut Report, page: &Page<'_>) {
     let (solution, rig) = (page.solution, page.solution.rig);
+    report.chapter("Leaks");
+    match releases_of(rig, solution.fluid.as_ref(), None) {
+        Ok(plan) => {
+            for plot in figures::around(&plan, &rig.site) {
+                report.plot("How far a leak reaches", plot);
+            }
+            for sentence in &plan.assumptions {
+                report.assume(sentence.as_str());
+            }
+        }
+        Err(why) => report.paragraph("Leaks", format!("Not known: {why}.")),
+    }
     report.chapter("When something fails");
     nested(report, "shutdown", |report| {
         shutdown::failures(report, solution.failures(), false);

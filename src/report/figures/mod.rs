@@ -1,11 +1,13 @@
 //! Figures of results: what a table tells, drawn.
 
 mod injector;
+mod leak;
 mod mass;
 mod tank;
 mod train;
 
 pub(super) use injector::{bands, holes};
+pub(super) use leak::around;
 pub(super) use mass::mass;
 pub(super) use tank::{Level, rig_run, tank_run};
 pub(super) use train::{throttle, walks};
