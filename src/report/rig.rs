@@ -3,7 +3,8 @@
 use super::audit::LineOf;
 use super::{Block, Column, Fact, Finding, Report, Table, Value};
 use super::{
-    audit, audit_supply, checklist, figures, json, leak_test, mass, plan, shutdown, train, trapped,
+    audit, audit_supply, checklist, figures, json, leak_test, mass, plan, shutdown, tolerance,
+    train, trapped,
 };
 use crate::audit::checklist::checklist as checked;
 use crate::audit::solution::{TankSolution, train_with_curve};
@@ -11,9 +12,13 @@ use crate::audit::{Audit, Solution};
 use crate::fuel::Library;
 use crate::leak::rig::plan as releases_of;
 use crate::quantity::Kind;
+use crate::tolerance::{Sampling, tolerance as spread};
 use crate::train::rig::Supply;
 
 pub use super::audit::VERDICT;
+
+/// Samples behind the bands; `tolerance` takes as many as it is asked for.
+const SAMPLES: usize = 2000;
 
 /// Points of the throttle curve.
 const CURVE_POINTS: u32 = 20;
@@ -69,6 +74,23 @@ pub fn rig(report: &mut Report, page: &Page<'_>) {
     });
     report.number("mass_kg", whole_kg);
     releases(report, page);
+    tolerances(report, page);
+}
+
+/// What the bands of the rig make of its duties.
+fn tolerances(report: &mut Report, page: &Page<'_>) {
+    report.chapter("Tolerance");
+    let found = Sampling::new(SAMPLES, 1)
+        .map_err(|e| e.to_string())
+        .and_then(|sampling| {
+            spread(page.solution, sampling, false, &mut |_| {}).map_err(|e| e.to_string())
+        });
+    match found {
+        Ok(found) => nested(report, "tolerance", |report| {
+            tolerance::tolerance(report, page.library, page.solution, &found);
+        }),
+        Err(why) => report.paragraph("Tolerance", format!("Not known: {why}.")),
+    }
 }
 
 /// Adds the list for the test day and the rig file, with the numbers of its lines.
