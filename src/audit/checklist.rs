@@ -1,6 +1,7 @@
 //! List for a test day, made from the rig and from what the audit found: plain data.
 
 mod lines;
+mod place;
 
 use super::{Audit, Solution};
 
@@ -101,8 +102,8 @@ impl Checklist {
 pub fn checklist(solution: &Solution<'_>, audit: &Audit) -> Checklist {
     let mut list = Checklist::default();
     lines::before(&mut list, solution, audit);
-    lines::stand(&mut list, solution);
-    lines::at_hand(&mut list, solution);
+    place::stand(&mut list, solution);
+    place::at_hand(&mut list, solution);
     lines::light_up(&mut list, solution);
     lines::running(&mut list, solution);
     lines::shut_down(&mut list, solution);

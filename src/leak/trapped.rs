@@ -113,7 +113,7 @@ pub struct TrappedSection {
 /// closed at the site's temperature, full and rigid.
 ///
 /// **Valid:** fuels with an equation of state. **Errors:** no state of the fuel in the tank.
-/// **Source:** `trapped_liquid` for the pressure; the tree of the parts for the sections.
+/// **Source:** the pressure as [`crate::tank::trapped`] has it; the tree of the parts for the sections.
 ///
 /// # Errors
 /// As [`tank_supply`].
