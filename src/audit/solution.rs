@@ -2,6 +2,7 @@
 
 mod duties;
 mod injector;
+mod leaks;
 mod tank;
 mod tightness;
 mod train;
@@ -17,6 +18,7 @@ use crate::eos::{Backend, EosError};
 use crate::fuel::{Composition, Library};
 use crate::injector::duty::Demand;
 use crate::injector::plan::InjectorPlan;
+use crate::leak::rig::LeakPlan;
 use crate::mass::Inventory;
 use crate::quantity::show::{Show, Units, show};
 use crate::quantity::{AbsolutePressure, Kind, MassRate, Ratio, ThermodynamicTemperature};
@@ -45,6 +47,8 @@ pub struct Solution<'a> {
     pub assumptions: Vec<String>,
     /// The train, worked out when first asked for.
     train: OnceLock<Result<TrainPlan, String>>,
+    /// Every release, worked out when first asked for.
+    leaks: OnceLock<Result<LeakPlan, String>>,
     /// The tank, worked out when first asked for.
     tank: OnceLock<Result<TankSolution, String>>,
     /// The gas of the leak test.
@@ -98,6 +102,7 @@ pub fn solve<'a>(rig: &'a Rig, library: &Library, units: Units) -> Result<Soluti
         fluid,
         train: OnceLock::new(),
         tank: OnceLock::new(),
+        leaks: OnceLock::new(),
         nitrogen: Composition::parse("nitrogen", library)
             .ok()
             .and_then(|gas| crate::eos::backend(library, &gas).ok()),
@@ -133,6 +138,11 @@ impl Solution<'_> {
     /// The tank: what the duties ask of it, the run of the schedule, filling, the hottest day.
     pub fn tank(&self) -> &Result<TankSolution, String> {
         self.tank.get_or_init(|| tank::solved_tank(self))
+    }
+
+    /// Every release of the rig: joints, breaks, stuck regulators, the burner fed and not lit.
+    pub fn leaks(&self) -> &Result<LeakPlan, String> {
+        self.leaks.get_or_init(|| leaks::planned(self))
     }
 
     /// A quantity as text.

@@ -118,6 +118,8 @@ pub enum Command {
     State(super::state::StateArgs),
     /// Size the holes of an injector, or find their flow, number or pressure.
     Injector(super::injector::InjectorArgs),
+    /// Release fuel through a hole, or every way a rig can: how far, how soon, what it does.
+    Leak(super::leak::LeakArgs),
     /// Weigh a rig: every part dry and with fuel, joints, what lighter parts would save.
     Mass(super::mass::MassArgs),
     /// Let a fuel down through a regulator: outlet temperature and phase.

@@ -11,6 +11,7 @@ use crate::injector::size::InjectorError;
 use crate::injector::template::TemplateError;
 use crate::input::diagnostic::Diagnostics;
 use crate::input::edit::EditError;
+use crate::leak::LeakError;
 use crate::quantity::QuantityError;
 use crate::tank::TankError;
 use crate::tank::trapped::TrappedError;
@@ -139,6 +140,15 @@ pub enum CliError {
     /// There is no state of the fuel in tank or main.
     #[error("the state of the fuel in the supply is not known: {why}")]
     NoSupplyState {
+        /// Why.
+        why: String,
+    },
+    /// A leak.
+    #[error(transparent)]
+    Leak(#[from] LeakError),
+    /// The releases of a rig could not be had.
+    #[error("the releases of the rig are not known: {why}")]
+    NoLeaks {
         /// Why.
         why: String,
     },

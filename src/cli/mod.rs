@@ -11,6 +11,7 @@ pub mod fuel;
 pub mod fuels;
 pub mod generate;
 pub mod injector;
+pub mod leak;
 pub mod leak_test;
 pub mod mass;
 pub mod page;
@@ -149,6 +150,7 @@ fn answer(cli: &Cli, page: Page) -> Result<Report, CliError> {
         Command::Flame(args) => flame::run(args, &context),
         Command::State(args) => state::run(args, &context),
         Command::Injector(args) => injector::run(args, &context),
+        Command::Leak(args) => leak::run(args, &context),
         Command::Mass(args) => mass::run(args, &context),
         Command::Regulator(args) => regulator::run(args, &context),
         Command::CompareRigs(args) => compare_rigs::run(args, &context),

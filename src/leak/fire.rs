@@ -54,7 +54,8 @@ pub struct RadiationDistance {
     pub threshold: Threshold,
     /// Distance from the middle of the flame.
     pub from_flame: Length,
-    /// Distance from the hole in the direction of the jet: half a flame length more.
+    /// Distance from the hole in the direction of the jet: half a flame length more, and not inside the
+    /// flame.
     pub from_hole: Length,
     /// Least it may be, of the distance from the hole.
     pub low: Length,
@@ -177,15 +178,19 @@ pub fn jet_fire(
         .map(|threshold| {
             let level = watts_per_square_metre(threshold.level_w_m2);
             let from_flame = radiation_distance(power, chi, level);
-            let half = length * 0.5;
+            let least = radiation_distance(power, chi * f64::max(1.0 - band, 0.0), level);
+            let farthest = radiation_distance(most, chi * (1.0 + band), level);
+            let long = 1.0 + LENGTH_BAND;
+            let from_hole = |r: Length, flame: Length| {
+                let out = r + flame * 0.5;
+                if out > flame { out } else { flame }
+            };
             RadiationDistance {
                 threshold: *threshold,
                 from_flame,
-                from_hole: from_flame + half,
-                low: radiation_distance(power, chi * f64::max(1.0 - band, 0.0), level)
-                    + half * (1.0 - LENGTH_BAND),
-                high: radiation_distance(most, chi * (1.0 + band), level)
-                    + half * (1.0 + LENGTH_BAND) * (high.value / flow.value).sqrt(),
+                from_hole: from_hole(from_flame, length),
+                low: from_hole(least, length * (1.0 - LENGTH_BAND)),
+                high: from_hole(farthest, length * (long * (high.value / flow.value).sqrt())),
             }
         })
         .collect();

@@ -86,14 +86,15 @@ impl ExpandedJet {
         around: &Surroundings,
         notional: Notional,
     ) -> Result<Self, LeakError> {
-        let gas = !release.liquid && release.throat.mach.is_some();
         let sonic = fuel.sound.value;
-        let (notional, u) = match (notional, gas) {
-            (Notional::Birch1984, true) if release.choked => (notional, sonic),
-            (_, true) if !release.choked => (
-                Notional::Subsonic,
-                release.throat.mach.unwrap_or(1.0) * sonic,
-            ),
+        let (notional, u) = match notional {
+            Notional::Birch1984 if release.gas && release.choked => (notional, sonic),
+            _ if release.gas && !release.choked => {
+                // a throat that condenses has no speed of sound of its own
+                let u = release.throat.velocity.value;
+                let u = release.throat.mach.map_or(u, |mach| mach * sonic);
+                (Notional::Subsonic, u)
+            }
             _ => (Notional::Birch1987, release.expanded_velocity().value),
         };
         let velocity = metres_per_second(u.max(1e-3));

@@ -74,6 +74,8 @@ pub struct Release {
     pub throat: Throat,
     /// Whether it is liquid before the hole.
     pub liquid: bool,
+    /// Whether it is gas before the hole, at its dew point at most.
+    pub gas: bool,
     /// Share of the mass that is vapour when it has come down to the pressure outside; 1 for gas.
     pub vapour_outside: Ratio,
     /// Temperature then.
@@ -168,6 +170,7 @@ pub fn release(
         choked: ideal.choked,
         throat: ideal.throat,
         liquid: up.is_liquid(),
+        gas: up.is_gas(),
         vapour_outside: crate::quantity::ratio(vapour),
         temperature_outside: kelvin(t_k),
         outside,

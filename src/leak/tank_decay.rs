@@ -4,7 +4,7 @@ use super::decay::{Decay, Moment};
 use super::error::inside;
 use super::release::{Hole, release};
 use super::{LeakError, Release};
-use crate::eos::Backend;
+use crate::eos::{Backend, Phase, State};
 use crate::flow::orifice::{Expansion, Stagnation};
 use crate::quantity::{AbsolutePressure, Time, kilograms, kilograms_per_second, seconds};
 use crate::tank::chilling;
@@ -16,9 +16,11 @@ use std::sync::Arc;
 /// Most steps of an emptying.
 const MOST_STEPS: usize = 120;
 /// Share of the contents, and of the overpressure, that may go in one step.
-const STEP_SHARE: f64 = 0.06;
+const STEP_SHARE: f64 = 0.1;
 /// It counts as empty when its overpressure has fallen to this share.
 const END_SHARE: f64 = 0.01;
+/// Share of the mass below which liquid counts as gone.
+const LAST_DROP: f64 = 1e-3;
 const TIMES_S: (f64, f64) = (1e-3, 1e8);
 
 /// A tank with a hole in it.
@@ -36,59 +38,37 @@ pub struct LeakingTank {
     pub outside: AbsolutePressure,
 }
 
-/// First moment of the release from a tank.
+/// Fluid and state that stand at the hole, and the first moment of the release.
 ///
 /// # Errors
 /// [`LeakError`].
-pub fn first_release(leak: &LeakingTank) -> Result<Release, LeakError> {
+pub fn first_release(leak: &LeakingTank) -> Result<(Arc<dyn Backend>, State, Release), LeakError> {
     let contents = leak.tank.contents(&leak.charge)?;
-    let (fluid, p_pa, t_k) = at_hole(&leak.tank, &contents, leak.phase)?;
-    at(
-        fluid.as_ref(),
-        p_pa,
-        t_k,
-        leak.phase,
-        &contents,
-        &leak.hole,
-        leak.outside,
-    )
+    at_hole(&leak.tank, &contents, leak, &leak.hole)
 }
 
-/// Fluid that stands at the hole, with pressure and temperature.
+/// Fluid that stands at the hole, its state, and what comes out of it.
 fn at_hole(
     tank: &Tank,
     contents: &Contents,
-    phase: Drawn,
-) -> Result<(Arc<dyn Backend>, f64, f64), LeakError> {
-    let composition = match (phase, &contents.liquid_composition) {
-        (Drawn::Liquid, Some(x)) => *x,
-        _ => contents.vapour_composition,
+    leak: &LeakingTank,
+    hole: &Hole,
+) -> Result<(Arc<dyn Backend>, State, Release), LeakError> {
+    let (composition, phase) = match (leak.phase, &contents.liquid_composition) {
+        (Drawn::Liquid, Some(x)) if contents.liquid.value > LAST_DROP * contents.mass().value => {
+            (*x, Phase::Liquid)
+        }
+        _ => (contents.vapour_composition, Phase::Gas),
     };
     let fluid = tank.backend.recomposed(&composition)?;
-    Ok((
-        fluid,
+    let state = fluid.state_pt_in(
         contents.pressure.pascals(),
         contents.temperature.value,
-    ))
-}
-
-fn at(
-    fluid: &dyn Backend,
-    p_pa: f64,
-    t_k: f64,
-    phase: Drawn,
-    contents: &Contents,
-    hole: &Hole,
-    outside: AbsolutePressure,
-) -> Result<Release, LeakError> {
-    use crate::eos::Phase;
-    let wanted = match phase {
-        Drawn::Liquid if contents.liquid_composition.is_some() => Phase::Liquid,
-        _ => Phase::Gas,
-    };
-    let state = fluid.state_pt_in(p_pa, t_k, wanted)?;
-    let up = Stagnation::of(fluid, state);
-    release(&up, outside, hole, Expansion::Blend)
+        phase,
+    )?;
+    let up = Stagnation::of(fluid.as_ref(), state);
+    let found = release(&up, leak.outside, hole, Expansion::Blend)?;
+    Ok((fluid, state, found))
 }
 
 /// Emptying of a tank through a hole.
@@ -109,7 +89,7 @@ pub fn empty_tank(leak: &LeakingTank, most: Time) -> Result<Decay, LeakError> {
     let outside_pa = leak.outside.pascals();
     let mut tank = leak.tank.clone();
     let mut contents = tank.contents(&leak.charge)?;
-    let first = first_release(leak)?;
+    let (_, _, first) = first_release(leak)?;
     // the coefficient stays that of the first moment
     let hole = Hole {
         coefficient: Some(crate::quantity::ratio(first.coefficient.value)),
@@ -214,18 +194,9 @@ fn stepped(
 }
 
 fn flow_of(tank: &Tank, contents: &Contents, leak: &LeakingTank, hole: &Hole) -> Option<f64> {
-    let (fluid, p_pa, t_k) = at_hole(tank, contents, leak.phase).ok()?;
-    at(
-        fluid.as_ref(),
-        p_pa,
-        t_k,
-        leak.phase,
-        contents,
-        hole,
-        leak.outside,
-    )
-    .ok()
-    .map(|r| r.flow.value)
+    at_hole(tank, contents, leak, hole)
+        .ok()
+        .map(|(_, _, r)| r.flow.value)
 }
 
 /// Draws a mass flow for a time.
@@ -236,11 +207,8 @@ fn drawn(
     flow: f64,
     dt_s: f64,
 ) -> Result<(Contents, f64), StepEnd> {
-    let phase = if contents.liquid_composition.is_some() {
-        phase
-    } else {
-        Drawn::Vapour
-    };
+    let wet = contents.liquid.value > LAST_DROP * contents.mass().value;
+    let phase = if wet { phase } else { Drawn::Vapour };
     let charge = Charge {
         mass: contents.mass(),
         temperature: contents.temperature,
@@ -249,8 +217,14 @@ fn drawn(
         phase,
         ..Step::vapour("leak", kilograms_per_second(flow), seconds(dt_s))
     });
-    let run = chilling::run(tank, &charge, &schedule, &RunOptions::default())
-        .map_err(|e| StepEnd::Why(e.to_string()))?;
+    let run = match chilling::run(tank, &charge, &schedule, &RunOptions::default()) {
+        Ok(run) => run,
+        // the last of the liquid is gone: what is left is gas
+        Err(_) if phase == Drawn::Liquid && contents.liquid.value < 0.1 * contents.mass().value => {
+            return drawn(tank, contents, Drawn::Vapour, flow, dt_s);
+        }
+        Err(e) => return Err(StepEnd::Why(e.to_string())),
+    };
     if let Some(event) = run.events.iter().find(|e| e.what.is_failure()) {
         return match event.what {
             // the liquid ran out in the middle of the step: go on with vapour from there

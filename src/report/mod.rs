@@ -17,6 +17,8 @@ pub mod fuel;
 pub mod html;
 pub mod injector;
 pub mod json;
+pub mod leak;
+pub mod leak_plan;
 pub mod leak_test;
 pub mod markdown;
 pub mod mass;

@@ -46,6 +46,12 @@ pub struct JointLeak {
 }
 
 impl JointLeak {
+    /// Area in words.
+    pub fn size_short(&self) -> &'static str {
+        let name = self.size_name();
+        name.rsplit(", ").next().unwrap_or(name)
+    }
+
     /// Size in words.
     pub fn size_name(&self) -> &'static str {
         JOINT_LEAKS[self.size].1

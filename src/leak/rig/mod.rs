@@ -2,11 +2,13 @@
 //! a burner that is fed and not lit.
 
 mod breaks;
+mod emptying;
 mod levels;
 mod stuck;
 mod unlit;
 
 pub use breaks::{Break, ExcessFlow};
+pub use emptying::{TankEmptying, emptying};
 pub use levels::{JOINT_LEAKS, JointLeak, Level};
 pub use stuck::StuckRegulator;
 pub use unlit::UnlitDuty;
@@ -14,7 +16,8 @@ pub use unlit::UnlitDuty;
 use super::room::Room;
 use super::{Consequences, LeakError, LeakFuel, Release, Surroundings};
 use crate::eos::Backend;
-use crate::quantity::cubic_metres_per_second;
+use crate::quantity::{Mass, cubic_metres_per_second};
+use crate::train::cylinder::cylinder;
 use crate::train::plan::{InjectorHoles, TrainFire, TrainNeed, TrainPlan, tank_supply};
 use crate::train::rig::{Rig, Setting, Supply};
 use crate::train::{Supply as TankState, TrainError};
@@ -48,6 +51,8 @@ pub struct LeakPlan {
     pub stuck: Vec<StuckRegulator>,
     /// The burner fed and not lit, at each duty.
     pub unlit: Vec<UnlitDuty>,
+    /// Fuel in all tanks together; `None` for a main, or where it is not known.
+    pub inventory: Option<Mass>,
     /// What was taken for granted.
     pub assumptions: Vec<String>,
 }
@@ -74,6 +79,20 @@ impl LeakPlan {
                 let flow = |e: &Effect| e.release.flow.value;
                 flow(a.1).total_cmp(&flow(b.1))
             })
+    }
+
+    /// The release that lets out most of all that nothing closes: breaks and joints.
+    pub fn worst_lasting(&self) -> Option<(String, &Effect)> {
+        let joints = (0..JOINT_LEAKS.len())
+            .filter_map(|size| self.worst_joint(size))
+            .map(|(j, e)| (format!("{} at {}", j.size_name(), j.level.from), e));
+        let breaks = self
+            .worst_open_break()
+            .map(|(b, e)| (format!("{} torn off", b.part), e));
+        joints.chain(breaks).max_by(|a, b| {
+            let flow = |e: &Effect| e.release.flow.value;
+            flow(a.1).total_cmp(&flow(b.1))
+        })
     }
 
     /// The joint leak of a size that lets out most.
@@ -134,10 +153,10 @@ impl Case<'_> {
 /// As above.
 pub fn plan(
     rig: &Rig,
-    fluid: &dyn Backend,
+    fluid: &Arc<dyn Backend>,
     duties: Option<&Duties<'_>>,
 ) -> Result<LeakPlan, LeakError> {
-    let (drawn, supply) = supplied(rig, fluid)?;
+    let (drawn, supply) = supplied(rig, fluid.as_ref())?;
     let around = Surroundings {
         pressure: rig.site.air_pressure,
         temperature: rig.site.ambient,
@@ -167,6 +186,7 @@ pub fn plan(
         breaks,
         stuck,
         unlit,
+        inventory: inventory(rig, fluid),
         assumptions,
         fluid: Arc::clone(&drawn),
     })
@@ -195,6 +215,12 @@ fn supplied(rig: &Rig, fluid: &dyn Backend) -> Result<(Arc<dyn Backend>, TankSta
             (fluid.recomposed(&own).map_err(failed)?, state)
         }
     })
+}
+
+fn inventory(rig: &Rig, fluid: &Arc<dyn Backend>) -> Option<Mass> {
+    let spec = rig.supply.tank()?;
+    let one = cylinder(rig, spec, fluid).ok()?;
+    Some(one.charge.mass * f64::from(spec.number.max(1)))
 }
 
 fn room_of(rig: &Rig, assumptions: &mut Vec<String>) -> Option<Room> {

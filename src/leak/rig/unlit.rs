@@ -39,7 +39,7 @@ pub struct AtIgnition {
     pub fraction: Ratio,
     /// Volume fraction if no air flows.
     pub fraction_without_air: Ratio,
-    /// Heat of it all if a late spark finds it.
+    /// Most heat that a late spark sets free up to then, without air.
     pub energy: Energy,
 }
 
@@ -72,7 +72,7 @@ pub(super) fn unlit_duties(case: &Case<'_>, duties: &Duties<'_>) -> Vec<UnlitDut
                     fuel: need.fuel * time,
                     fraction: with_air.map_or_else(|| without.at(time), |w| w.at(time)),
                     fraction_without_air: without.at(time),
-                    energy: without.energy_at(time),
+                    energy: without.most_energy(time),
                 });
             // a start that is given up leaves what would be there without air
             let purge = at_ignition
