@@ -2,6 +2,9 @@
 
 use super::{Case, FROST, SOAK};
 
+/// An excess-flow valve that the break of the pigtail does not close.
+const OPEN_BREAK: (&str, &str) = ("closing_flow = \"12 kg/h\"", "closing_flow = \"1200 kg/h\"");
+
 pub(crate) const CASES: &[Case] = &[
     Case {
         rig: SOAK,
@@ -51,5 +54,121 @@ pub(crate) const CASES: &[Case] = &[
         rule: "LEK007",
         trips: &[("joints = { compression = 1 }\n", "")],
         just_not: &[],
+    },
+    Case {
+        rig: SOAK,
+        rule: "LEK008",
+        // the pigtail torn off: half the lower limit at 4.2 m
+        trips: &[("people_distance = \"12 m\"", "people_distance = \"4.1 m\"")],
+        just_not: &[("people_distance = \"12 m\"", "people_distance = \"4.3 m\"")],
+    },
+    Case {
+        rig: SOAK,
+        rule: "LEK009",
+        // the pigtail torn off lets out 27.8 g/s; the closing flow is stated at 15 kg/m3, and 14.7 are there
+        trips: &[("closing_flow = \"12 kg/h\"", "closing_flow = \"110 kg/h\"")],
+        just_not: &[("closing_flow = \"12 kg/h\"", "closing_flow = \"90 kg/h\"")],
+    },
+    Case {
+        rig: SOAK,
+        rule: "LEK010",
+        trips: &[OPEN_BREAK],
+        just_not: &[
+            OPEN_BREAK,
+            ("room_volume = \"240 m3\"", "room_volume = \"450 m3\""),
+        ],
+    },
+    Case {
+        rig: SOAK,
+        rule: "LEK011",
+        // 0.0517 m3/s hold a quarter of the lower limit
+        trips: &[("ventilation = \"1800 m3/h\"", "ventilation = \"182 m3/h\"")],
+        just_not: &[("ventilation = \"1800 m3/h\"", "ventilation = \"190 m3/h\"")],
+    },
+    Case {
+        rig: SOAK,
+        rule: "LEK012",
+        trips: &[(
+            "low_point_distance = \"7 m\"",
+            "low_point_distance = \"4.1 m\"",
+        )],
+        just_not: &[(
+            "low_point_distance = \"7 m\"",
+            "low_point_distance = \"4.3 m\"",
+        )],
+    },
+    Case {
+        rig: SOAK,
+        rule: "LEK013",
+        trips: &[OPEN_BREAK],
+        just_not: &[
+            OPEN_BREAK,
+            (
+                "operator_distance = \"4 m\"",
+                "operator_distance = \"6.5 m\"",
+            ),
+        ],
+    },
+    Case {
+        rig: SOAK,
+        rule: "LEK014",
+        trips: &[
+            OPEN_BREAK,
+            ("people_distance = \"12 m\"", "people_distance = \"6.0 m\""),
+        ],
+        just_not: &[
+            OPEN_BREAK,
+            ("people_distance = \"12 m\"", "people_distance = \"6.5 m\""),
+        ],
+    },
+    Case {
+        rig: SOAK,
+        rule: "LEK015",
+        // without air 0.28 % come in a second, up to 1.7 %
+        trips: &[
+            ("proved = true", "proved = false"),
+            ("ignition_time = \"3 s\"", "ignition_time = \"6.4 s\""),
+        ],
+        just_not: &[
+            ("proved = true", "proved = false"),
+            ("ignition_time = \"3 s\"", "ignition_time = \"6.0 s\""),
+        ],
+    },
+    Case {
+        rig: SOAK,
+        rule: "LEK016",
+        // 15 % in a minute without air: 3.6 volumes of 1.85 s to a quarter of the lower limit, and half
+        // as many again
+        trips: &[
+            ("ignition_time = \"3 s\"", "ignition_time = \"60 s\""),
+            ("purge_time = \"45 s\"", "purge_time = \"9 s\""),
+        ],
+        just_not: &[
+            ("ignition_time = \"3 s\"", "ignition_time = \"60 s\""),
+            ("purge_time = \"45 s\"", "purge_time = \"11 s\""),
+        ],
+    },
+    Case {
+        rig: SOAK,
+        rule: "LEK017",
+        trips: &[("tank_to_fire = \"6 m\"", "tank_to_fire = \"2.9 m\"")],
+        just_not: &[("tank_to_fire = \"6 m\"", "tank_to_fire = \"3.0 m\"")],
+    },
+    Case {
+        rig: SOAK,
+        rule: "LEK018",
+        trips: &[("high_fuel_cutoff = true", "high_fuel_cutoff = false")],
+        // a seat that passes 1.3 times the largest duty
+        just_not: &[
+            ("high_fuel_cutoff = true", "high_fuel_cutoff = false"),
+            ("wide_open = \"0.45 Kv\"", "wide_open = \"0.03 Kv\""),
+        ],
+    },
+    Case {
+        rig: SOAK,
+        rule: "LEK019",
+        trips: &[],
+        // 7 kg are 3.8 m3 of vapour in 240 m3: 1.56 %
+        just_not: &[("fuel_mass = \"38 kg\"", "fuel_mass = \"7 kg\"")],
     },
 ];

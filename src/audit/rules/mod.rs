@@ -3,6 +3,9 @@
 pub mod above_sustainable;
 pub mod air_not_proved;
 pub mod below_air_pressure;
+pub mod break_fills_room;
+pub mod break_not_stopped;
+pub mod break_reaches_people;
 pub mod cavitation;
 pub mod choked_elsewhere;
 pub mod choking_changes;
@@ -44,6 +47,7 @@ pub mod liquid_carry_over;
 pub mod liquid_full;
 pub mod long_hose;
 pub mod low_point_near;
+pub mod low_point_within_reach;
 pub mod main_too_small;
 pub mod many_joints;
 pub mod mass_not_given;
@@ -74,6 +78,9 @@ pub mod overfilled;
 pub mod part_below_freezing;
 pub mod primary_zone_limits;
 pub mod pump_power;
+pub mod purge_after_failed_start;
+pub mod radiation_at_operator;
+pub mod radiation_at_people;
 pub mod rating_exceeded;
 pub mod regulator_icing;
 pub mod regulator_inlet_high;
@@ -91,8 +98,11 @@ pub mod single_shut_off;
 pub mod slow_shut_off;
 pub mod soft_injector;
 mod solved;
+pub mod stuck_regulator_overfeeds;
 pub mod supply_below_need;
 pub mod supply_side_untested;
+pub mod tank_could_fill_room;
+pub mod tank_near_fire;
 pub mod tank_too_warm;
 pub mod throttle_travel;
 pub mod train_does_not_feed;
@@ -100,8 +110,10 @@ pub mod train_outweighs_fuel;
 pub mod trapped_without_relief;
 pub mod two_phase_line;
 pub mod uneven_holes;
+pub mod unlit_fuel_fills_duct;
 pub mod unusable_rest;
 pub mod vapour_lock;
+pub mod ventilation_below_leak;
 pub mod weak_throttle;
 pub mod wide_band;
 pub mod wide_turndown;
@@ -110,7 +122,9 @@ pub mod wrong_test_gas;
 
 use super::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::injector::plan::DutyInjection;
+use crate::leak::rig::{Effect, LeakPlan};
 use crate::leak::{LeakJudgement, TestPlan, TrappedSection};
+use crate::quantity::Length;
 use crate::train::rig::Date;
 
 /// The injection of every duty that has one; says why for the rest.
@@ -159,6 +173,28 @@ fn trapped_sections<'s>(solution: &'s Solution<'_>, verdict: &mut Verdict) -> &'
             &[]
         }
     }
+}
+
+/// Every release of the rig; says why if there is none.
+fn leak_plan<'s>(solution: &'s Solution<'_>, verdict: &mut Verdict) -> Option<&'s LeakPlan> {
+    match solution.leaks() {
+        Ok(plan) => Some(plan),
+        Err(why) => {
+            verdict.not_checked(format!("the releases are not known: {why}"));
+            None
+        }
+    }
+}
+
+/// Distance to half the lower limit of a release; says why if there is none.
+fn reach_of(effect: &Effect, verdict: &mut Verdict) -> Option<Length> {
+    let Some(jet) = &effect.consequences.jet else {
+        verdict.not_checked(
+            "the fuel makes a pool, or has no flammability limits: a jet has no reach",
+        );
+        return None;
+    };
+    Some(jet.half_limit.value)
 }
 
 /// The plan of the leak test; says why if there is none.

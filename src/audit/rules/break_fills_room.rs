@@ -1,0 +1,50 @@
+//! A release that nothing closes and that fills the room sooner than a person can act.
+
+use super::leak_plan;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+use crate::train::rig::Setting;
+
+rule! {
+    /// ## What it checks
+    /// Indoors, the time until the largest release that nothing closes by itself (a line torn off, or a
+    /// loose joint) has filled the room to a quarter of the lower flammability limit, against two minutes.
+    /// ## Why it matters
+    /// Two minutes are little to notice, decide, reach the valve and close it; the room is reckoned as well
+    /// mixed, and near the floor or ceiling the limit comes sooner.
+    /// ## What to do
+    /// Fit an excess-flow valve or a gas detector that shuts the fuel, a smaller bore, more ventilation, or
+    /// put the tank outside.
+    BreakFillsRoom, "LEK010", "release-fills-room", Leak
+}
+
+const LEAST_S: f64 = 120.0;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    if s.rig.site.setting == Setting::Outdoor {
+        return;
+    }
+    let Some(plan) = leak_plan(s, v) else { return };
+    if plan.room.is_none() {
+        v.not_checked("the volume of the room is not given");
+        return;
+    }
+    let Some((what, effect)) = plan.worst_lasting() else {
+        v.not_checked("no release could be computed");
+        return;
+    };
+    let time = effect.consequences.room.and_then(|r| r.quarter_limit);
+    if let Some(time) = time
+        && time.value < LEAST_S
+    {
+        v.find(
+            Signal::Warning,
+            "site.room_volume",
+            Measured::Quantity(Kind::Time, time.value),
+            Limit::AtLeast(Measured::Quantity(Kind::Time, LEAST_S)),
+            Source::Choice("time to notice a release, reach the shut-off and close it"),
+            format!("{what} fills the room that soon: close it by itself, or ventilate more"),
+        );
+    }
+}

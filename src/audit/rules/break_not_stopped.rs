@@ -1,0 +1,67 @@
+//! A line fed from a tank whose break nothing closes by itself.
+
+use super::leak_plan;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::train::PartKind;
+use crate::train::rig::Supply;
+
+rule! {
+    /// ## What it checks
+    /// That the break of a hose fed from a tank closes an excess-flow valve before it.
+    /// ## Why it matters
+    /// Otherwise the tank empties through the hose until a hand reaches its valve, through the gas or the
+    /// fire that the hose makes.
+    /// ## What to do
+    /// Fit an excess-flow valve at the tank that closes well below the flow of the break and well above
+    /// the largest duty.
+    BreakNotStopped, "LEK009", "hose-break-not-stopped", Leak
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    if matches!(s.rig.supply, Supply::Mains(_)) {
+        v.not_checked("the fuel comes from a main: what closes it is not in the rig file");
+        return;
+    }
+    let Some(plan) = leak_plan(s, v) else { return };
+    for broken in &plan.breaks {
+        let part = s.rig.train.part(&broken.part);
+        if !part.is_some_and(|p| matches!(p.kind, PartKind::Hose(_))) {
+            continue;
+        }
+        let Ok(effect) = &broken.effect else {
+            v.not_checked(format!(
+                "the break of {} could not be computed",
+                broken.part
+            ));
+            continue;
+        };
+        let (measured, advice) = match &broken.excess_flow {
+            Some(e) if e.closes => continue,
+            Some(e) => (
+                format!(
+                    "the break lets out {}, and `{}` closes at {}",
+                    s.show(crate::quantity::Kind::MassRate, effect.release.flow.value),
+                    e.part,
+                    s.show(crate::quantity::Kind::MassRate, e.closing.value)
+                ),
+                "fit an excess-flow valve that closes below the flow of the break",
+            ),
+            None => (
+                format!(
+                    "the break lets out {}, with no excess-flow valve before it",
+                    s.show(crate::quantity::Kind::MassRate, effect.release.flow.value)
+                ),
+                "fit an excess-flow valve at the tank",
+            ),
+        };
+        v.find(
+            Signal::Caution,
+            format!("train.{}", broken.part),
+            Measured::Text(measured),
+            Limit::Should("an excess-flow valve closes when the hose breaks"),
+            Source::Choice("what gas practice asks of cylinder hoses; the local code decides"),
+            advice,
+        );
+    }
+}

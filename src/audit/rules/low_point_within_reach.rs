@@ -1,0 +1,52 @@
+//! A pit or drain inside the jet of a line that is torn off.
+
+use super::{leak_plan, reach_of};
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// For a fuel heavier than air, the distance to the nearest pit, drain or cellar opening against the
+    /// distance at which the jet of the worst break is thinned to half its lower flammability limit.
+    /// ## Why it matters
+    /// A jet that blows into a low place fills it with gas that no ventilation reaches.
+    /// ## What to do
+    /// Cover and seal the opening, point the lines away from it, or move the rig.
+    LowPointWithinReach, "LEK012", "low-point-within-reach", Leak
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let site = &s.rig.site;
+    if site.low_points == Some(false) {
+        return;
+    }
+    let Some(distance) = site.low_point_distance else {
+        v.not_checked("the rig file gives no distance to the nearest low point");
+        return;
+    };
+    let Some(plan) = leak_plan(s, v) else { return };
+    if !plan.fuel.is_heavy() {
+        return;
+    }
+    let Some((broken, effect)) = plan.worst_break() else {
+        v.not_checked("no break of a hose or tube could be computed");
+        return;
+    };
+    let Some(reach) = reach_of(effect, v) else {
+        return;
+    };
+    if distance < reach {
+        v.find(
+            Signal::Caution,
+            "site.low_point_distance",
+            Measured::Quantity(Kind::Length, distance.value),
+            Limit::AtLeast(Measured::Quantity(Kind::Length, reach.value)),
+            Source::Published("chen-rodi1980"),
+            format!(
+                "if `{}` is torn off, gas that can burn reaches the low point: cover and seal it, or move the rig",
+                broken.part
+            ),
+        );
+    }
+}

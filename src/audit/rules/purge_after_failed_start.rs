@@ -1,0 +1,45 @@
+//! A purge that does not clear what a failed start leaves.
+
+use super::leak_plan;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::leak::unlit::PURGE_MARGIN;
+use crate::quantity::{Kind, seconds};
+
+rule! {
+    /// ## What it checks
+    /// Purge time against the time that thins what a start without flame leaves in can and duct, with no
+    /// air while it was tried, to a quarter of the lower flammability limit, with a margin of 1.5.
+    /// ## Why it matters
+    /// The second try comes when people are impatient; fuel of the first goes off with its spark.
+    /// ## What to do
+    /// Purge longer or with more air after a start that fails, or shorten the ignition time.
+    PurgeAfterFailedStart, "LEK016", "purge-after-failed-start", Leak
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(time) = s.rig.controls.purge_time else {
+        v.not_checked("the rig file gives no purge time");
+        return;
+    };
+    let Some(plan) = leak_plan(s, v) else { return };
+    let Some(purge) = plan.unlit.first().and_then(|u| u.purge) else {
+        v.not_checked(
+            "purge air, ignition time, volumes or limits are not given, or no duty has a fuel flow",
+        );
+        return;
+    };
+    let needed = seconds(PURGE_MARGIN * purge.volumes_mixed * purge.one_volume.value);
+    if time < needed {
+        v.find(
+            Signal::Warning,
+            "controls.purge_time",
+            Measured::Quantity(Kind::Time, time.value),
+            Limit::AtLeast(Measured::Quantity(Kind::Time, needed.value)),
+            Source::Choice(
+                "a quarter of the lower limit, with half as much again for corners that mix badly",
+            ),
+            "purge longer or with more air after a start that fails, or shorten the ignition time",
+        );
+    }
+}

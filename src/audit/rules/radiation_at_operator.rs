@@ -1,0 +1,51 @@
+//! Radiation of a lit release where the operator stands.
+
+use super::leak_plan;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::leak::fire::THRESHOLDS;
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Radiation at the operator's place from the largest release that nothing closes by itself, lit:
+    /// CAUTION above 1.58 kW/m2, WARNING above 4.73 kW/m2.
+    /// ## Why it matters
+    /// At 4.73 kW/m2 a person in working clothes has time for a brief act only, and the shut-off may be
+    /// on the way to the flame.
+    /// ## What to do
+    /// Stand farther off or behind a screen, put the shut-off there, fit an excess-flow valve.
+    RadiationAtOperator, "LEK013", "radiation-at-operator", Leak
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(distance) = s.rig.site.operator_distance else {
+        v.not_checked("the rig file gives no distance to the operator");
+        return;
+    };
+    let Some(plan) = leak_plan(s, v) else { return };
+    let Some((what, effect)) = plan.worst_lasting() else {
+        v.not_checked("no release could be computed");
+        return;
+    };
+    let Some(fire) = &effect.consequences.fire else {
+        v.not_checked("the fuel has no heat of burning in the library");
+        return;
+    };
+    let found = fire.radiation_at(distance);
+    let (signal, limit) = if found.value > THRESHOLDS[1].level_w_m2 {
+        (Signal::Warning, THRESHOLDS[1])
+    } else if found.value > THRESHOLDS[0].level_w_m2 {
+        (Signal::Caution, THRESHOLDS[0])
+    } else {
+        return;
+    };
+    v.find(
+        signal,
+        "site.operator_distance",
+        Measured::Quantity(Kind::HeatFlux, found.value),
+        Limit::AtMost(Measured::Quantity(Kind::HeatFlux, limit.level_w_m2)),
+        Source::Published("api521"),
+        format!("{what} and lit: stand farther off, and have the shut-off there"),
+    );
+}

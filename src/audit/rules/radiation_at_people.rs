@@ -1,0 +1,46 @@
+//! Radiation of a lit release where other people are.
+
+use super::leak_plan;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::leak::fire::THRESHOLDS;
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Radiation at the place of other people from the largest release that nothing closes by itself, lit,
+    /// against 1.58 kW/m2.
+    /// ## Why it matters
+    /// More than that drives off or burns people who have no protective clothes and no task there.
+    /// ## What to do
+    /// Keep people farther off, fit an excess-flow valve, or a smaller bore.
+    RadiationAtPeople, "LEK014", "radiation-at-people", Leak
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(distance) = s.rig.site.people_distance else {
+        v.not_checked("the rig file gives no distance to other people");
+        return;
+    };
+    let Some(plan) = leak_plan(s, v) else { return };
+    let Some((what, effect)) = plan.worst_lasting() else {
+        v.not_checked("no release could be computed");
+        return;
+    };
+    let Some(fire) = &effect.consequences.fire else {
+        v.not_checked("the fuel has no heat of burning in the library");
+        return;
+    };
+    let found = fire.radiation_at(distance);
+    let limit = THRESHOLDS[0].level_w_m2;
+    if found.value > limit {
+        v.find(
+            Signal::Warning,
+            "site.people_distance",
+            Measured::Quantity(Kind::HeatFlux, found.value),
+            Limit::AtMost(Measured::Quantity(Kind::HeatFlux, limit)),
+            Source::Published("api521"),
+            format!("{what} and lit: keep people farther off, or let something close it"),
+        );
+    }
+}

@@ -1,0 +1,50 @@
+//! A regulator that sticks open and overfeeds the burner with nothing to stop it.
+
+use super::leak_plan;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Flow to the injector with a regulator wide open and the throttle as at the largest duty, against
+    /// half as much again as that duty wants, unless a switch shuts the fuel at high pressure.
+    /// ## Why it matters
+    /// A regulator fails open by a grain of dirt on its seat. The burner then gets a multiple of its fuel:
+    /// it burns too hot or too rich, and the flame may stand outside.
+    /// ## What to do
+    /// Fit a high-pressure cut-off behind the regulator, or a second regulator before it.
+    StuckRegulatorOverfeeds, "LEK018", "stuck-regulator-overfeeds", Leak
+}
+
+const MOST: f64 = 1.5;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    if s.rig.controls.high_fuel_cutoff == Some(true) {
+        return;
+    }
+    let Some(plan) = leak_plan(s, v) else { return };
+    for stuck in &plan.stuck {
+        let Ok(fed) = &stuck.fed else {
+            v.not_checked(format!(
+                "the flow with `{}` wide open could not be computed",
+                stuck.part
+            ));
+            continue;
+        };
+        let limit = MOST * stuck.wanted.value;
+        if fed.flow.value > limit {
+            let rich = fed.equivalence_ratio.map_or_else(String::new, |x| {
+                format!(", equivalence ratio {:.2}", x.value)
+            });
+            v.find(
+                Signal::Warning,
+                format!("train.{}", stuck.part),
+                Measured::Text(format!("{}{rich}", s.show(Kind::MassRate, fed.flow.value))),
+                Limit::AtMost(Measured::Quantity(Kind::MassRate, limit)),
+                Source::Choice("half as much again as the largest duty"),
+                "fit a switch that shuts the fuel at high pressure behind the regulator",
+            );
+        }
+    }
+}

@@ -1,0 +1,49 @@
+//! A tank that holds enough fuel to fill its room with a mixture that burns.
+
+use super::leak_plan;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+use crate::train::rig::Setting;
+
+rule! {
+    /// ## What it checks
+    /// Indoors, all the fuel of the tanks as vapour over the volume of the room, against the lower
+    /// flammability limit.
+    /// ## Why it matters
+    /// If the tank stands in the room, or leaks into it unattended, the whole room can burn.
+    /// ## What to do
+    /// Put the tank outside; close it at the tank when nobody is there; use a smaller one.
+    TankCouldFillRoom, "LEK019", "tank-could-fill-room", Leak
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    if s.rig.site.setting == Setting::Outdoor || s.rig.supply.tank().is_none() {
+        return;
+    }
+    let Some(plan) = leak_plan(s, v) else { return };
+    let (Some(room), Some(mass)) = (plan.room, plan.inventory) else {
+        v.not_checked("the volume of the room or the fuel in the tanks is not known");
+        return;
+    };
+    let Some(limits) = plan.fuel.limits else {
+        v.not_checked("the fuel has no flammability limits in the library");
+        return;
+    };
+    if !plan.fuel.gas_outside {
+        v.not_checked("the fuel is no gas in the air of the site");
+        return;
+    }
+    let gas = mass.value / plan.fuel.gas_density.value;
+    let share = gas / (gas + room.volume.value);
+    if share >= limits.lower.value {
+        v.find(
+            Signal::Notice,
+            "site.room_volume",
+            Measured::Quantity(Kind::Ratio, share),
+            Limit::AtMost(Measured::Quantity(Kind::Ratio, limits.lower.value)),
+            Source::Published("iec60079-20-1"),
+            "put the tank outside, and close it at the tank when nobody is there",
+        );
+    }
+}
