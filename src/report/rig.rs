@@ -3,14 +3,13 @@
 use super::audit::LineOf;
 use super::{Block, Column, Fact, Finding, Report, Table, Value};
 use super::{
-    audit, audit_supply, checklist, figures, json, leak_test, mass, plan, shutdown, tolerance,
-    train, trapped,
+    audit, audit_supply, checklist, figures, json, leak_plan, leak_test, mass, plan, shutdown,
+    tolerance, train, trapped,
 };
 use crate::audit::checklist::checklist as checked;
 use crate::audit::solution::{TankSolution, train_with_curve};
 use crate::audit::{Audit, Solution};
 use crate::fuel::Library;
-use crate::leak::rig::plan as releases_of;
 use crate::quantity::Kind;
 use crate::tolerance::{Sampling, tolerance as spread};
 use crate::train::rig::Supply;
@@ -106,14 +105,14 @@ pub fn inputs(report: &mut Report, page: &Page<'_>) {
 fn releases(report: &mut Report, page: &Page<'_>) {
     let (solution, rig) = (page.solution, page.solution.rig);
     report.chapter("Leaks");
-    match releases_of(rig, solution.fluid.as_ref(), None) {
+    match solution.leaks() {
         Ok(plan) => {
-            for plot in figures::around(&plan, &rig.site) {
+            for plot in figures::around(plan, &rig.site) {
                 report.plot("How far a leak reaches", plot);
             }
-            for sentence in &plan.assumptions {
-                report.assume(sentence.as_str());
-            }
+            nested(report, "leak", |report| {
+                leak_plan::plan(report, page.library, solution, plan);
+            });
         }
         Err(why) => report.paragraph("Leaks", format!("Not known: {why}.")),
     }
