@@ -313,7 +313,7 @@ fn course(decay: &Decay) -> Table {
     ]);
     let of = |kind, si| Value::Quantity { kind, si };
     let last = decay.course.len().saturating_sub(1);
-    let shown = last.min(ROWS - 1).max(1);
+    let shown = last.clamp(1, ROWS - 1);
     let mut before = None;
     for i in 0..=shown {
         let k = i * last / shown;
