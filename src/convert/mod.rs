@@ -1,6 +1,6 @@
 //! A switch of a rig to another fuel: what each duty needs, what feeds it, what of the old train can stay.
 //!
-//! [`plan`] takes a rig with its duties worked out and the fuel wanted. From gas to liquid it gives tank, pump,
+//! [`plan()`] takes a rig with its duties worked out and the fuel wanted. From gas to liquid it gives tank, pump,
 //! lines, valve and nozzles, drops and their evaporation, light-off, suction, materials and masses
 //! ([`ToLiquid`]); to a gas, holes, pressures and Wobbe index ([`ToGas`]).
 

@@ -161,7 +161,7 @@ pub struct Unrolled {
 /// let wall = unroll(&bar, metres(0.25))?;
 /// assert_eq!(wall.strips.len(), 2);
 /// assert!((wall.round.value - 25.13e-3).abs() < 1e-5);
-/// assert_eq!(wall.strips[0].to, metres(0.15));
+/// assert!((wall.strips[0].to.value - 0.15).abs() < 1e-12);
 /// # Ok::<(), fuelwright::injector::template::TemplateError>(())
 /// ```
 ///

@@ -10,7 +10,7 @@ use crate::quantity::{
 };
 use std::f64::consts::PI;
 
-/// Decay constant of the volume fraction on the axis [papanikolaou2012], and the larger one in use.
+/// Decay constant of the volume fraction on the axis (`papanikolaou2012`), and the larger one in use.
 pub const DECAY: (f64, f64) = (5.0, 5.4);
 /// Reduced distance up to which momentum rules [papanikolaou2012].
 const MOMENTUM_UNTIL: f64 = 0.53;

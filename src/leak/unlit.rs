@@ -8,7 +8,7 @@ use crate::quantity::{
     Energy, MassRate, Ratio, Time, Volume, cubic_metres_per_second, joules, ratio, seconds,
 };
 
-/// Least volumes of air that a purge takes [nfpa86].
+/// Least volumes of air that a purge takes (`nfpa86`).
 pub const PURGE_VOLUMES: f64 = 4.0;
 /// Margin on the volumes that a well-mixed duct would need. Our choice: corners and still air mix badly.
 pub const PURGE_MARGIN: f64 = 1.5;
