@@ -14,8 +14,7 @@ use serde_json::Value;
 const RIGS: [&str; 3] = ["coupon-soak-rig", "greenhouse-frost-guard", "kiln-pilot"];
 
 fn text(rig: &str) -> String {
-    let path = format!("{}/examples/{rig}.toml", env!("CARGO_MANIFEST_DIR"));
-    std::fs::read_to_string(path).expect("it is there")
+    std::fs::read_to_string(example(rig)).expect("it is there")
 }
 
 fn loaded(text: &str) -> Loaded {
@@ -30,13 +29,34 @@ fn list(text: &str) -> Inventory {
     solved(&loaded(text)).inventory()
 }
 
-fn json(command: &str, rig: &str) -> Value {
-    let path = format!("{}/examples/{rig}.toml", env!("CARGO_MANIFEST_DIR"));
+/// What a command with its arguments writes as JSON.
+fn answer(arguments: &[&str]) -> Value {
     let (mut out, mut err) = (Vec::new(), Vec::new());
-    let line = ["fuelwright", command, &path, "--format", "json"];
-    let outcome = cli::run(line, 100, &mut out, &mut err);
-    assert_ne!(outcome, Outcome::Failed);
+    let line = ["fuelwright", "--format", "json"].iter().chain(arguments);
+    assert_ne!(
+        cli::run(line, 100, &mut out, &mut err),
+        Outcome::Failed,
+        "{}",
+        String::from_utf8_lossy(&err)
+    );
     serde_json::from_slice(&out).expect("what we write is JSON")
+}
+
+fn example(rig: &str) -> String {
+    format!("{}/examples/{rig}.toml", env!("CARGO_MANIFEST_DIR"))
+}
+
+fn json(command: &str, rig: &str) -> Value {
+    answer(&[command, &example(rig)])
+}
+
+/// What a command says of a rig file with this text.
+fn of_text(command: &str, name: &str, text: &str) -> Value {
+    let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("mass");
+    std::fs::create_dir_all(&folder).expect("a folder of ours");
+    let path = folder.join(name);
+    std::fs::write(&path, text).expect("a folder of ours");
+    answer(&[command, path.to_str().expect("text")])
 }
 
 fn number(json: &Value, key: &str) -> f64 {
@@ -210,30 +230,12 @@ fn a_lighter_choice_put_into_the_rig_still_feeds_every_duty() {
     let rig = rig
         .replace(own, &format!("catalogue = \"{name}\"\n"))
         .replace("mass = \"0.71 kg\"\n", "");
-    let folder = tempdir();
-    let path = folder.join("lighter.toml");
-    std::fs::write(&path, rig).expect("a folder of ours");
-    let (mut out, mut err) = (Vec::new(), Vec::new());
-    let line = [
-        "fuelwright",
-        "train",
-        path.to_str().expect("text"),
-        "--format",
-        "json",
-    ];
-    assert_ne!(cli::run(line, 100, &mut out, &mut err), Outcome::Failed);
-    let train: Value = serde_json::from_slice(&out).expect("JSON");
+    let train = of_text("train", "lighter.toml", &rig);
     for duty in rows(&train, "duties") {
         let (wanted, flow) = (number(duty, "wanted_kg_s"), number(duty, "mass_flow_kg_s"));
         assert!((flow / wanted - 1.0).abs() < 1e-9, "{duty}");
         assert!(number(duty, "opening") <= 0.9, "{duty}");
     }
-}
-
-fn tempdir() -> std::path::PathBuf {
-    let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("mass");
-    std::fs::create_dir_all(&folder).expect("a folder of ours");
-    folder
 }
 
 #[test]
@@ -249,24 +251,7 @@ fn a_higher_rating_leaves_less_to_choose() {
             "relief_pressure = \"400 bar(g)\"",
         )
         .replace("rating = \"30 bar(g)\"", "rating = \"400 bar(g)\"");
-    let folder = tempdir();
-    let path = folder.join("strong.toml");
-    std::fs::write(&path, strong).expect("a folder of ours");
-    let (mut out, mut err) = (Vec::new(), Vec::new());
-    let line = [
-        "fuelwright",
-        "mass",
-        path.to_str().expect("text"),
-        "--format",
-        "json",
-    ];
-    assert_ne!(
-        cli::run(line, 100, &mut out, &mut err),
-        Outcome::Failed,
-        "{}",
-        String::from_utf8_lossy(&err)
-    );
-    let mass: Value = serde_json::from_slice(&out).expect("JSON");
+    let mass = of_text("mass", "strong.toml", &strong);
     assert!(rows(&mass, "lighter").iter().all(|c| c["part"] != "line"));
 }
 
@@ -310,24 +295,7 @@ fn a_rig_whose_train_is_not_solved_is_still_weighed() {
         "temperature = \"12 degC\"\nwall_mass",
         "temperature = \"-60 degC\"\nwall_mass",
     );
-    let folder = tempdir();
-    let path = folder.join("cold.toml");
-    std::fs::write(&path, rig).expect("a folder of ours");
-    let (mut out, mut err) = (Vec::new(), Vec::new());
-    let line = [
-        "fuelwright",
-        "mass",
-        path.to_str().expect("text"),
-        "--format",
-        "json",
-    ];
-    assert_ne!(
-        cli::run(line, 100, &mut out, &mut err),
-        Outcome::Failed,
-        "{}",
-        String::from_utf8_lossy(&err)
-    );
-    let mass: Value = serde_json::from_slice(&out).expect("JSON");
+    let mass = of_text("mass", "cold.toml", &rig);
     assert!((number(&mass, "mass_kg") - 79.2).abs() < 0.1);
     assert!(
         rows(&mass, "parts")
@@ -387,24 +355,7 @@ fn gas_and_liquid_stand_side_by_side_where_the_rig_plans_a_switch() {
 
 #[test]
 fn a_rig_on_a_main_has_no_comparison_and_says_so() {
-    let path = format!("{}/examples/kiln-pilot.toml", env!("CARGO_MANIFEST_DIR"));
-    let (mut out, mut err) = (Vec::new(), Vec::new());
-    let line = [
-        "fuelwright",
-        "mass",
-        &path,
-        "--to",
-        "kerosene",
-        "--format",
-        "json",
-    ];
-    assert_ne!(
-        cli::run(line, 100, &mut out, &mut err),
-        Outcome::Failed,
-        "{}",
-        String::from_utf8_lossy(&err)
-    );
-    let mass: Value = serde_json::from_slice(&out).expect("JSON");
+    let mass = answer(&["mass", &example("kiln-pilot"), "--to", "kerosene"]);
     assert!(mass["systems"].is_null());
     assert!(mass["notes"].to_string().contains("No comparison"));
 }

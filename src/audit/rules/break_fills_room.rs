@@ -1,6 +1,6 @@
 //! A release that nothing closes and that fills the room sooner than a person can act.
 
-use super::leak_plan;
+use super::{leak_plan, worst_lasting};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
@@ -30,8 +30,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.not_checked("the volume of the room is not given");
         return;
     }
-    let Some((what, effect)) = plan.worst_lasting() else {
-        v.not_checked("no release could be computed");
+    let Some((what, effect)) = worst_lasting(plan, v) else {
         return;
     };
     let time = effect.consequences.room.and_then(|r| r.quarter_limit);

@@ -1,6 +1,6 @@
 //! A line torn off whose jet can burn where other people are.
 
-use super::{leak_plan, reach_of};
+use super::{leak_plan, worst_break};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
@@ -24,11 +24,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     let Some(plan) = leak_plan(s, v) else { return };
-    let Some((broken, effect)) = plan.worst_break() else {
-        v.not_checked("no break of a hose or tube could be computed");
-        return;
-    };
-    let Some(reach) = reach_of(effect, v) else {
+    let Some((broken, reach)) = worst_break(plan, v) else {
         return;
     };
     if distance < reach {
@@ -39,8 +35,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Limit::AtLeast(Measured::Quantity(Kind::Length, reach.value)),
             Source::Published("chen-rodi1980"),
             format!(
-                "if `{}` is torn off, its jet can burn up to there: keep people farther off, or limit the flow before it",
-                broken.part
+                "if `{broken}` is torn off, its jet can burn up to there: keep people farther off, or limit the flow before it"
             ),
         );
     }

@@ -20,19 +20,8 @@ rule! {
 const MOST: f64 = 0.02;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let Some(plan) = solved::train(s, v) else {
+    let Some((name, study)) = solved::throttle(s, v) else {
         return;
-    };
-    let (Some(name), Some(study)) = (&plan.throttle, &plan.study) else {
-        v.not_checked("there is no throttle, or no duty with air");
-        return;
-    };
-    let study = match study {
-        Ok(study) => study,
-        Err(why) => {
-            v.not_checked(format!("the throttle is not studied: {why}"));
-            return;
-        }
     };
     let steps = |d: &crate::train::DutySetting| d.flow_per_step.map(|x| (x.abs(), d.duty.clone()));
     let worst = study

@@ -1,5 +1,6 @@
 //! Fuel that runs on when power or signal fails, at any of the holes.
 
+use super::train_parts;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::leak::{Answer, Failure};
@@ -17,8 +18,7 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    if s.rig.train.parts().is_empty() {
-        v.not_checked("the rig file gives no train");
+    if train_parts(s, v).is_none() {
         return;
     }
     // the rule on valves that close by themselves has said it of the main line

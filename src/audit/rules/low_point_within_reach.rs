@@ -1,6 +1,6 @@
 //! A pit or drain inside the jet of a line that is torn off.
 
-use super::{leak_plan, reach_of};
+use super::{leak_plan, worst_break};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
@@ -29,11 +29,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     if !plan.fuel.is_heavy() {
         return;
     }
-    let Some((broken, effect)) = plan.worst_break() else {
-        v.not_checked("no break of a hose or tube could be computed");
-        return;
-    };
-    let Some(reach) = reach_of(effect, v) else {
+    let Some((broken, reach)) = worst_break(plan, v) else {
         return;
     };
     if distance < reach {
@@ -44,8 +40,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Limit::AtLeast(Measured::Quantity(Kind::Length, reach.value)),
             Source::Published("chen-rodi1980"),
             format!(
-                "if `{}` is torn off, gas that can burn reaches the low point: cover and seal it, or move the rig",
-                broken.part
+                "if `{broken}` is torn off, gas that can burn reaches the low point: cover and seal it, or move the rig"
             ),
         );
     }

@@ -1,5 +1,6 @@
 //! Parts whose mass is not given.
 
+use super::train_parts;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 
@@ -14,11 +15,9 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let parts = s.rig.train.parts();
-    if parts.is_empty() {
-        v.not_checked("the rig file gives no train");
+    let Some(parts) = train_parts(s, v) else {
         return;
-    }
+    };
     let without: Vec<&str> = parts
         .iter()
         .filter(|p| p.mass.is_none())

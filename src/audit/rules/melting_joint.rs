@@ -1,6 +1,6 @@
 //! A joint or tube that a small fire opens.
 
-use super::solved;
+use super::{solved, train_parts};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::train::Material;
@@ -18,11 +18,10 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    if s.rig.train.parts().is_empty() {
-        v.not_checked("the rig file gives no train");
+    let Some(parts) = train_parts(s, v) else {
         return;
-    }
-    for part in s.rig.train.parts() {
+    };
+    for part in parts {
         let line = part.kind.line().is_some();
         for material in &part.wetted {
             let melts = match material {

@@ -124,7 +124,8 @@ use super::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::injector::plan::DutyInjection;
 use crate::leak::rig::{Effect, LeakPlan};
 use crate::leak::{LeakJudgement, TestPlan, TrappedSection};
-use crate::quantity::Length;
+use crate::quantity::{HeatFluxDensity, Length};
+use crate::train::Part;
 use crate::train::rig::Date;
 
 /// The injection of every duty that has one; says why for the rest.
@@ -155,6 +156,16 @@ fn injections<'s>(
     fed
 }
 
+/// Parts of the train; says so if there are none.
+fn train_parts<'s>(solution: &'s Solution<'_>, verdict: &mut Verdict) -> Option<Vec<&'s Part>> {
+    let parts = solution.rig.train.parts();
+    if parts.is_empty() {
+        verdict.not_checked("the rig file gives no train");
+        return None;
+    }
+    Some(parts)
+}
+
 /// Path of a duty.
 fn duty_path(name: &str) -> String {
     format!("duties.{name}")
@@ -162,8 +173,7 @@ fn duty_path(name: &str) -> String {
 
 /// The sections that closures can isolate; says why if there are none to look at.
 fn trapped_sections<'s>(solution: &'s Solution<'_>, verdict: &mut Verdict) -> &'s [TrappedSection] {
-    if solution.rig.train.parts().is_empty() {
-        verdict.not_checked("the rig file gives no train");
+    if train_parts(solution, verdict).is_none() {
         return &[];
     }
     match solution.trapped() {
@@ -186,15 +196,43 @@ fn leak_plan<'s>(solution: &'s Solution<'_>, verdict: &mut Verdict) -> Option<&'
     }
 }
 
-/// Distance to half the lower limit of a release; says why if there is none.
-fn reach_of(effect: &Effect, verdict: &mut Verdict) -> Option<Length> {
+/// The line whose break lets out most, and the distance at which its jet is thinned to half the lower
+/// limit; says why if there is none.
+fn worst_break<'s>(plan: &'s LeakPlan, verdict: &mut Verdict) -> Option<(&'s str, Length)> {
+    let Some((broken, effect)) = plan.worst_break() else {
+        verdict.not_checked("no break of a hose or tube could be computed");
+        return None;
+    };
     let Some(jet) = &effect.consequences.jet else {
         verdict.not_checked(
             "the fuel makes a pool, or has no flammability limits: a jet has no reach",
         );
         return None;
     };
-    Some(jet.half_limit.value)
+    Some((&broken.part, jet.half_limit.value))
+}
+
+/// The largest release that nothing closes by itself, in words; says why if there is none.
+fn worst_lasting<'s>(plan: &'s LeakPlan, verdict: &mut Verdict) -> Option<(String, &'s Effect)> {
+    let worst = plan.worst_lasting();
+    if worst.is_none() {
+        verdict.not_checked("no release could be computed");
+    }
+    worst
+}
+
+/// That release, and its radiation at a distance, once lit; says why if it is not known.
+fn worst_radiation(
+    plan: &LeakPlan,
+    distance: Length,
+    verdict: &mut Verdict,
+) -> Option<(String, HeatFluxDensity)> {
+    let (what, effect) = worst_lasting(plan, verdict)?;
+    let Some(fire) = &effect.consequences.fire else {
+        verdict.not_checked("the fuel has no heat of burning in the library");
+        return None;
+    };
+    Some((what, fire.radiation_at(distance)))
 }
 
 /// The plan of the leak test; says why if there is none.
@@ -227,21 +265,17 @@ fn judged_leak_test<'s>(
 
 /// Name and mass in kg of every part of the train, where all give one; says which do not.
 fn weighed_train(solution: &Solution<'_>, verdict: &mut Verdict) -> Option<Vec<(String, f64)>> {
-    let parts = solution.rig.train.parts();
+    let parts = train_parts(solution, verdict)?;
     let without: Vec<&str> = parts
         .iter()
         .filter(|p| p.mass.is_none())
         .map(|p| p.name.as_str())
         .collect();
-    if parts.is_empty() {
-        verdict.not_checked("the rig file gives no train");
-        return None;
-    }
     if !without.is_empty() {
         verdict.not_checked(format!("no mass is given for {}", without.join(", ")));
         return None;
     }
-    let weighed = |p: &&crate::train::Part| Some((p.name.clone(), p.mass?.value));
+    let weighed = |p: &&Part| Some((p.name.clone(), p.mass?.value));
     Some(parts.iter().filter_map(weighed).collect())
 }
 

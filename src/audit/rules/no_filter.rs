@@ -1,6 +1,6 @@
 //! Seats and small holes without a filter before them.
 
-use super::solved;
+use super::{solved, train_parts};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::train::PartKind;
@@ -18,11 +18,10 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let ways = solved::ways(s);
-    if s.rig.train.parts().is_empty() {
-        v.not_checked("the rig file gives no train");
+    if train_parts(s, v).is_none() {
         return;
     }
+    let ways = solved::ways(s);
     let mut said: Vec<&str> = Vec::new();
     for way in ways {
         for part in way {

@@ -1,5 +1,6 @@
 //! No hand valve where the fuel enters the rig.
 
+use super::train_parts;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::train::{Actuation, Part, PartKind};
@@ -37,11 +38,10 @@ fn needs_one_before(part: &Part) -> bool {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let train = &s.rig.train;
-    if train.parts().is_empty() {
-        v.not_checked("the rig file gives no train");
+    if train_parts(s, v).is_none() {
         return;
     }
+    let train = &s.rig.train;
     for source in &train.sources {
         let first = source
             .parts

@@ -1,5 +1,6 @@
 //! Nothing that keeps fuel or air from flowing back.
 
+use super::train_parts;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::train::PartKind;
@@ -17,8 +18,7 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    if s.rig.train.parts().is_empty() {
-        v.not_checked("the rig file gives no train");
+    if train_parts(s, v).is_none() {
         return;
     }
     let stops = |kind: &PartKind| matches!(kind, PartKind::CheckValve(_));

@@ -1,5 +1,6 @@
 //! Vapour from a tank without a regulator.
 
+use super::train_parts;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::train::Draw;
@@ -20,8 +21,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.not_checked("the fuel comes from a main");
         return;
     };
-    if s.rig.train.parts().is_empty() {
-        v.not_checked("the rig file gives no train");
+    if train_parts(s, v).is_none() {
         return;
     }
     if tank.draw == Draw::Vapour && s.last_set_pressure().is_none() {

@@ -19,19 +19,8 @@ rule! {
 const RESERVE: f64 = 0.9;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let Some(plan) = solved::train(s, v) else {
+    let Some((name, study)) = solved::throttle(s, v) else {
         return;
-    };
-    let (Some(name), Some(study)) = (&plan.throttle, &plan.study) else {
-        v.not_checked("there is no throttle, or no duty with air");
-        return;
-    };
-    let study = match study {
-        Ok(study) => study,
-        Err(why) => {
-            v.not_checked(format!("the throttle is not studied: {why}"));
-            return;
-        }
     };
     let valve = s.rig.train.part(name).and_then(|p| p.kind.valve());
     let Some(valve) = valve else {

@@ -1,5 +1,6 @@
 //! A part that opens when power or signal fails.
 
+use super::train_parts;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::train::OnLoss;
@@ -15,11 +16,9 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let parts = s.rig.train.parts();
-    if parts.is_empty() {
-        v.not_checked("the rig file gives no train");
+    let Some(parts) = train_parts(s, v) else {
         return;
-    }
+    };
     for part in parts {
         let Some(closure) = &part.closure else {
             continue;

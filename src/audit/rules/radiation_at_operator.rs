@@ -1,6 +1,6 @@
 //! Radiation of a lit release where the operator stands.
 
-use super::leak_plan;
+use super::{leak_plan, worst_radiation};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::leak::fire::THRESHOLDS;
@@ -24,15 +24,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     let Some(plan) = leak_plan(s, v) else { return };
-    let Some((what, effect)) = plan.worst_lasting() else {
-        v.not_checked("no release could be computed");
+    let Some((what, found)) = worst_radiation(plan, distance, v) else {
         return;
     };
-    let Some(fire) = &effect.consequences.fire else {
-        v.not_checked("the fuel has no heat of burning in the library");
-        return;
-    };
-    let found = fire.radiation_at(distance);
     let (signal, limit) = if found.value > THRESHOLDS[1].level_w_m2 {
         (Signal::Warning, THRESHOLDS[1])
     } else if found.value > THRESHOLDS[0].level_w_m2 {

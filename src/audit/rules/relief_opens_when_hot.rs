@@ -19,15 +19,8 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let Some(tank) = solved::tank(s, v) else {
+    let Some(hot) = solved::hottest(s, v) else {
         return;
-    };
-    let hot = match &tank.hottest {
-        Ok(hot) => hot,
-        Err(why) => {
-            v.not_checked(why.as_str());
-            return;
-        }
     };
     let Some(margin) = hot.to_relief else {
         v.not_checked("the tank gives no `relief_pressure`");

@@ -1,5 +1,6 @@
 //! One part that, stuck open, keeps the fuel running whatever else fails.
 
+use super::train_parts;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 
@@ -16,8 +17,7 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    if s.rig.train.parts().is_empty() {
-        v.not_checked("the rig file gives no train");
+    if train_parts(s, v).is_none() {
         return;
     }
     let mut points: Vec<(&str, Vec<&str>, Vec<&str>)> = Vec::new();

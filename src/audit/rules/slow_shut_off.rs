@@ -1,5 +1,6 @@
 //! A shut-off valve that takes long to close.
 
+use super::train_parts;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::leak::shutdown::{closes_without_power, shuts_off};
@@ -18,11 +19,9 @@ rule! {
 const LONGEST_S: f64 = 1.0;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let parts = s.rig.train.parts();
-    if parts.is_empty() {
-        v.not_checked("the rig file gives no train");
+    let Some(parts) = train_parts(s, v) else {
         return;
-    }
+    };
     for part in parts {
         let Some(closure) = &part.closure else {
             continue;

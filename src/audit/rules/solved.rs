@@ -1,16 +1,15 @@
 //! What rules read of the solved train and tank, and the words they read it in.
 
+use super::train_parts;
 use crate::audit::solution::{RunOutcome, TankSolution};
 use crate::audit::{Measured, Solution, Source, Verdict};
 use crate::quantity::{Kind, pascals_absolute};
-use crate::train::{Check, CheckKind, End, Figure, Part, PartKind, TrainPlan};
+use crate::tank::vapour_pressure::HottestDay;
+use crate::train::{Check, CheckKind, End, Figure, Part, PartKind, ThrottleStudy, TrainPlan};
 
 /// The solved train; says why there is none.
 pub(super) fn train<'s>(s: &'s Solution<'_>, v: &mut Verdict) -> Option<&'s TrainPlan> {
-    if s.rig.train.parts().is_empty() {
-        v.not_checked("the rig file gives no train");
-        return None;
-    }
+    train_parts(s, v)?;
     match s.train() {
         Ok(plan) => {
             for duty in &s.duties {
@@ -38,10 +37,40 @@ pub(super) fn train<'s>(s: &'s Solution<'_>, v: &mut Verdict) -> Option<&'s Trai
     }
 }
 
+/// The throttle's name and its study over the duties; says why there is none.
+pub(super) fn throttle<'s>(
+    s: &'s Solution<'_>,
+    v: &mut Verdict,
+) -> Option<(&'s str, &'s ThrottleStudy)> {
+    let plan = train(s, v)?;
+    let (Some(name), Some(study)) = (&plan.throttle, &plan.study) else {
+        v.not_checked("there is no throttle, or no duty with air");
+        return None;
+    };
+    match study {
+        Ok(study) => Some((name, study)),
+        Err(why) => {
+            v.not_checked(format!("the throttle is not studied: {why}"));
+            None
+        }
+    }
+}
+
 /// The solved tank; says why there is none.
 pub(super) fn tank<'s>(s: &'s Solution<'_>, v: &mut Verdict) -> Option<&'s TankSolution> {
     match s.tank() {
         Ok(tank) => Some(tank),
+        Err(why) => {
+            v.not_checked(why.as_str());
+            None
+        }
+    }
+}
+
+/// The tank on the hottest day of the site; says why it is not known.
+pub(super) fn hottest<'s>(s: &'s Solution<'_>, v: &mut Verdict) -> Option<&'s HottestDay> {
+    match &tank(s, v)?.hottest {
+        Ok(hot) => Some(hot),
         Err(why) => {
             v.not_checked(why.as_str());
             None

@@ -23,19 +23,8 @@ const LOWEST: f64 = 0.10;
 const HIGHEST: f64 = 0.90;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let Some(plan) = solved::train(s, v) else {
+    let Some((name, study)) = solved::throttle(s, v) else {
         return;
-    };
-    let (Some(name), Some(study)) = (&plan.throttle, &plan.study) else {
-        v.not_checked("there is no throttle, or no duty with air");
-        return;
-    };
-    let study = match study {
-        Ok(study) => study,
-        Err(why) => {
-            v.not_checked(format!("the throttle is not studied: {why}"));
-            return;
-        }
     };
     let mut low: Vec<(f64, &str)> = Vec::new();
     let mut high: Vec<(f64, &str)> = Vec::new();

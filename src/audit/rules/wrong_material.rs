@@ -1,6 +1,6 @@
 //! A material that the fuel attacks or swells.
 
-use super::solved;
+use super::{solved, train_parts};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::train::Material;
@@ -18,12 +18,11 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    if s.rig.train.parts().is_empty() {
-        v.not_checked("the rig file gives no train");
+    let Some(parts) = train_parts(s, v) else {
         return;
-    }
+    };
     let mut unknown = Vec::new();
-    for part in s.rig.train.parts() {
+    for part in parts {
         if part.wetted.is_empty() {
             unknown.push(part.name.as_str());
         }
