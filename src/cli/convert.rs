@@ -76,12 +76,7 @@ pub enum Kept {
 pub fn run(args: &ConvertArgs, context: &Context) -> Result<Report, CliError> {
     let loaded = rig::load(&args.rig, context)?;
     let solution = rig::solve(&loaded, context)?;
-    let switch = loaded.rig.switch.as_ref();
-    let to = match (&args.to, switch) {
-        (Some(name), _) => context.composition(name)?,
-        (None, Some(switch)) => switch.to.clone(),
-        (None, None) => return Err(CliError::NoTarget),
-    };
+    let to = target(args.to.as_deref(), &solution, context)?.ok_or(CliError::NoTarget)?;
     let title = format!(
         "{}: from {} to {}",
         loaded.rig.name,
@@ -93,7 +88,7 @@ pub fn run(args: &ConvertArgs, context: &Context) -> Result<Report, CliError> {
         &mut report,
         &solution,
         &to,
-        wishes(args, &solution)?,
+        wishes(args, &solution, &to)?,
         context,
     )?;
     for sentence in &solution.assumptions {
@@ -113,7 +108,7 @@ pub fn of_rig(
     to: &Composition,
     context: &Context,
 ) -> Result<(), CliError> {
-    let wishes = Wishes::of_rig(Keep::HeatRelease, solution.rig.switch.as_ref());
+    let wishes = Wishes::of_rig(Keep::HeatRelease, solution.rig.switch.as_ref(), to);
     switch_to(report, solution, to, wishes, context)?;
     Ok(())
 }
@@ -128,19 +123,7 @@ fn switch_to(
 ) -> Result<Arc<dyn Backend>, CliError> {
     let fluid = crate::eos::backend(&context.library, to)?;
     let duties = duties_now(solution);
-    let input = ConvertInput {
-        rig: solution.rig,
-        library: &context.library,
-        from: solution.fluid.as_ref(),
-        to: fluid.as_ref(),
-        duties: &duties,
-        holes: solution.injector.as_ref().ok().map(|p| HolesNow {
-            number: p.holes,
-            diameter: p.diameter,
-        }),
-        wishes,
-        units: context.units,
-    };
+    let input = input(solution, fluid.as_ref(), &duties, wishes, context);
     match &plan(&input)? {
         Conversion::ToLiquid(plan) => write::liquid(report, &input, plan)?,
         Conversion::ToGas(plan) => write::gas(report, &input, plan),
@@ -148,22 +131,55 @@ fn switch_to(
     Ok(fluid)
 }
 
+/// The fuel named, else that of `[switch]`; `None` without either.
+///
+/// # Errors
+/// Unknown fuel or wrong blend.
+pub(super) fn target(
+    named: Option<&str>,
+    solution: &Solution<'_>,
+    context: &Context,
+) -> Result<Option<Composition>, CliError> {
+    match named {
+        Some(name) => context.composition(name).map(Some),
+        None => Ok(solution.rig.switch.as_ref().map(|s| s.to.clone())),
+    }
+}
+
+/// All that a plan of a switch starts from.
+pub(super) fn input<'a>(
+    solution: &'a Solution<'_>,
+    to: &'a dyn Backend,
+    duties: &'a [DutyNow],
+    wishes: Wishes,
+    context: &'a Context,
+) -> ConvertInput<'a> {
+    ConvertInput {
+        rig: solution.rig,
+        library: &context.library,
+        from: solution.fluid.as_ref(),
+        to,
+        duties,
+        holes: solution.injector.as_ref().ok().map(|p| HolesNow {
+            number: p.holes,
+            diameter: p.diameter,
+        }),
+        wishes,
+        units: context.units,
+    }
+}
+
 /// What the rig file wishes, and the flags over it.
-fn wishes(args: &ConvertArgs, solution: &Solution<'_>) -> Result<Wishes, CliError> {
+fn wishes(
+    args: &ConvertArgs,
+    solution: &Solution<'_>,
+    to: &Composition,
+) -> Result<Wishes, CliError> {
     let keep = match args.keep {
         Kept::Heat => Keep::HeatRelease,
         Kept::EquivalenceRatio => Keep::EquivalenceRatio,
     };
-    let switch = solution.rig.switch.as_ref();
-    let mut wishes = Wishes::of_rig(keep, switch);
-    // a pressure written down for another fuel says nothing about this one
-    let other = args
-        .to
-        .as_ref()
-        .is_some_and(|to| switch.is_some_and(|s| s.written != *to && s.to.label() != to.as_str()));
-    if other {
-        wishes.feed_pressure = None;
-    }
+    let mut wishes = Wishes::of_rig(keep, solution.rig.switch.as_ref(), to);
     if let Some(level) = args.feed_pressure {
         let site = solution.rig.site.air_pressure;
         wishes.feed_pressure = Some(level.absolute(site).map_err(|e| CliError::Flag {

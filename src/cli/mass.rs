@@ -1,6 +1,6 @@
 //! `mass`: what every part of a rig weighs, and what lighter ones would save.
 
-use super::convert::duties_now;
+use super::convert::{duties_now, input, target};
 use super::error::CliError;
 use super::{Context, rig};
 use crate::audit::Solution;
@@ -50,28 +50,16 @@ fn beside(
     context: &Context,
     solution: &Solution<'_>,
 ) -> Result<(), CliError> {
-    let switch = solution.rig.switch.as_ref();
-    let to = match (&args.to, switch) {
-        (Some(name), _) => context.composition(name)?,
-        (None, Some(switch)) => switch.to.clone(),
-        (None, None) => return Ok(()),
+    let Some(to) = target(args.to.as_deref(), solution, context)? else {
+        return Ok(());
     };
     let fluid = crate::eos::backend(&context.library, &to)?;
-    let mut wishes = Wishes::of_rig(Keep::HeatRelease, switch);
-    // a pressure written down for another fuel says nothing about this one
-    if switch.is_some_and(|s| s.to.label() != to.label()) {
-        wishes.feed_pressure = None;
-    }
+    let wishes = Wishes::of_rig(Keep::HeatRelease, solution.rig.switch.as_ref(), &to);
     let duties = duties_now(solution);
     let input = ConvertInput {
-        rig: solution.rig,
-        library: &context.library,
-        from: solution.fluid.as_ref(),
-        to: fluid.as_ref(),
-        duties: &duties,
+        // what the holes would do with a liquid is no matter of mass
         holes: None,
-        wishes,
-        units: context.units,
+        ..input(solution, fluid.as_ref(), &duties, wishes, context)
     };
     match plan(&input)? {
         Conversion::ToLiquid(plan) => match side_by_side(&input, &plan, &solution.inventory())? {

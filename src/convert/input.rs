@@ -2,7 +2,7 @@
 
 use super::error::{ConvertError, inside};
 use crate::eos::Backend;
-use crate::fuel::Library;
+use crate::fuel::{Composition, Library};
 use crate::injector::hole::{HoleMake, InletEdge};
 use crate::injector::spec::HoleEdge;
 use crate::quantity::show::Units;
@@ -70,12 +70,13 @@ impl Wishes {
         }
     }
 
-    /// Those of a rig's plan for another fuel.
-    pub fn of_rig(keep: Keep, plan: Option<&SwitchPlan>) -> Self {
+    /// Those of a rig's plan, for the fuel it is to run on. A pressure written down for another fuel says
+    /// nothing about this one.
+    pub fn of_rig(keep: Keep, plan: Option<&SwitchPlan>, to: &Composition) -> Self {
         let none = Self::keeping(keep);
         plan.map_or(none, |p| Self {
             endurance: p.endurance,
-            feed_pressure: p.feed_pressure,
+            feed_pressure: p.feed_pressure.filter(|_| p.to.label() == to.label()),
             pump_efficiency: p.pump_efficiency,
             battery_energy: p.battery_energy,
             pump_lift: p.pump_lift,

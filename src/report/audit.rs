@@ -28,19 +28,17 @@ pub fn duties(report: &mut Report, library: &Library, solution: &Solution<'_>) {
     let ambient_pa = solution.rig.site.air_pressure.pascals();
     for duty in &solution.duties {
         let demand = duty.demand.as_ref().ok();
-        let of =
-            |kind, si: Option<f64>| si.map_or(Value::Absent, |si| Value::Quantity { kind, si });
         table.row(vec![
             Value::Text(duty.name.clone()),
-            of(Kind::MassRate, duty.air.map(|a| a.value)),
-            of(Kind::MassRate, demand.map(|d| d.fuel.value)),
+            Value::of(Kind::MassRate, duty.air.map(|a| a.value)),
+            Value::of(Kind::MassRate, demand.map(|d| d.fuel.value)),
             demand.map_or(Value::Absent, |d| Value::Number(d.equivalence_ratio.value)),
-            of(Kind::Power, demand.map(|d| d.heat_release.value)),
-            of(
+            Value::of(Kind::Power, demand.map(|d| d.heat_release.value)),
+            Value::of(
                 Kind::GaugePressure,
                 Some(duty.chamber.pascals() - ambient_pa),
             ),
-            of(Kind::Temperature, duty.exit_temperature().map(|t| t.value)),
+            Value::of(Kind::Temperature, duty.exit_temperature().map(|t| t.value)),
         ]);
         let flames = [Some(&duty.exit), duty.primary.as_ref()];
         for why in flames

@@ -38,10 +38,6 @@ pub fn train(report: &mut Report, library: &Library, solution: &Solution<'_>) {
     report.key("train", train_json(plan));
 }
 
-fn quantity(kind: Kind, si: Option<f64>) -> Value {
-    si.map_or(Value::Absent, |si| Value::Quantity { kind, si })
-}
-
 fn injector(duty: &TrainDuty) -> Option<&OutletFlow> {
     duty.solution.as_ref().ok()?.outlet(INJECTOR)
 }
@@ -79,15 +75,15 @@ fn train_table(solution: &Solution<'_>, plan: &TrainPlan) -> Table {
         let holes = injector(duty);
         table.row(vec![
             Value::Text(duty.name.clone()),
-            quantity(Kind::MassRate, holes.map(|o| o.flow.value)),
-            quantity(Kind::Ratio, duty.setting.as_ref().map(|s| s.opening)),
-            quantity(
+            Value::of(Kind::MassRate, holes.map(|o| o.flow.value)),
+            Value::of(Kind::Ratio, duty.setting.as_ref().map(|s| s.opening)),
+            Value::of(
                 Kind::GaugePressure,
                 holes.map(|o| o.inlet.pressure.pascals() - ambient_pa),
             ),
-            quantity(Kind::Temperature, holes.map(|o| o.inlet.temperature.value)),
-            quantity(Kind::Temperature, coldest(duty)),
-            quantity(Kind::Velocity, fastest(duty)),
+            Value::of(Kind::Temperature, holes.map(|o| o.inlet.temperature.value)),
+            Value::of(Kind::Temperature, coldest(duty)),
+            Value::of(Kind::Velocity, fastest(duty)),
         ]);
     }
     table
@@ -298,14 +294,14 @@ fn tank_table(s: &Solution<'_>, tank: &TankSolution) -> Table {
     columns.push(Column::of("kept up for ever", Kind::MassRate).digits(3));
     let mut table = Table::new(columns);
     let kelvin = |t: &Result<ThermodynamicTemperature, String>| {
-        quantity(Kind::Temperature, t.as_ref().ok().map(|t| t.value))
+        Value::of(Kind::Temperature, t.as_ref().ok().map(|t| t.value))
     };
     for d in &tank.duties {
         let lowest = d.lowest.as_ref().ok();
         let mut row = vec![
             Value::Text(d.name.clone()),
-            quantity(Kind::MassRate, Some(d.draw.value)),
-            quantity(
+            Value::of(Kind::MassRate, Some(d.draw.value)),
+            Value::of(
                 Kind::GaugePressure,
                 lowest.map(|l| l.pressure.pascals() - ambient_pa),
             ),
@@ -315,7 +311,7 @@ fn tank_table(s: &Solution<'_>, tank: &TankSolution) -> Table {
         if blend {
             row.push(kelvin(&d.coldest_nearly_empty));
         }
-        row.push(quantity(
+        row.push(Value::of(
             Kind::MassRate,
             d.sustainable.as_ref().ok().map(|x| x.draw.value),
         ));

@@ -10,7 +10,8 @@ mod stands;
 pub use gas::gas;
 pub use liquid::liquid;
 
-use super::{Column, Finding, Report, Signal, Table, Value, json};
+use super::flames::{self, Worst};
+use super::{Column, Fact, Finding, Report, Signal, Table, Value, json};
 use crate::convert::concern::{Concern, Measure, Weight};
 use crate::convert::demand::{DutyNext, ExitAgainstLimits};
 use crate::convert::fate::{Fate, MaterialAnswer, PartFate};
@@ -18,14 +19,6 @@ use crate::convert::{ConvertInput, Keep};
 use crate::quantity::Kind;
 use crate::quantity::show::{Units, show};
 use serde_json::{Value as Json, json};
-
-fn quantity(kind: Kind, si: f64) -> Value {
-    Value::Quantity { kind, si }
-}
-
-fn maybe(kind: Kind, si: Option<f64>) -> Value {
-    si.map_or(Value::Absent, |si| quantity(kind, si))
-}
 
 fn number(x: impl Into<Option<f64>>) -> Json {
     x.into().map_or(Json::Null, json::number)
@@ -54,11 +47,11 @@ fn duties(report: &mut Report, input: &ConvertInput<'_>, duties: &[DutyNext]) {
         let ratio_of = |x: Option<f64>| x.map_or(Value::Absent, Value::Number);
         flows.row(vec![
             Value::Text(d.now.name.clone()),
-            quantity(Kind::Power, d.now.heat_release.value),
-            quantity(Kind::MassRate, d.now.fuel.value),
-            maybe(Kind::MassRate, heat.map(|h| h.fuel.value)),
-            maybe(Kind::MassRate, mixture.map(|h| h.fuel.value)),
-            maybe(Kind::Power, mixture.map(|h| h.heat_release.value)),
+            Value::of(Kind::Power, d.now.heat_release.value),
+            Value::of(Kind::MassRate, d.now.fuel.value),
+            Value::of(Kind::MassRate, heat.map(|h| h.fuel.value)),
+            Value::of(Kind::MassRate, mixture.map(|h| h.fuel.value)),
+            Value::of(Kind::Power, mixture.map(|h| h.heat_release.value)),
         ]);
         let exit = d.exit.as_ref().ok().map(|f| f.temperature.value);
         let primary = d.primary.as_ref().and_then(|p| p.as_ref().ok());
@@ -66,9 +59,9 @@ fn duties(report: &mut Report, input: &ConvertInput<'_>, duties: &[DutyNext]) {
             Value::Text(d.now.name.clone()),
             Value::Number(d.now.equivalence_ratio.value),
             ratio_of(d.demand().map(|d| d.equivalence_ratio.value)),
-            maybe(Kind::Temperature, primary.map(|f| f.temperature.value)),
-            maybe(Kind::Temperature, d.now.exit_temperature.map(|t| t.value)),
-            maybe(Kind::Temperature, exit),
+            Value::of(Kind::Temperature, primary.map(|f| f.temperature.value)),
+            Value::of(Kind::Temperature, d.now.exit_temperature.map(|t| t.value)),
+            Value::of(Kind::Temperature, exit),
         ]);
         if let (Some(_), Err(why)) = (d.demand(), &d.exit) {
             report.remark(format!("{}: the flame is not known: {why}.", d.now.name));
@@ -118,34 +111,28 @@ fn duty_json(d: &DutyNext) -> Json {
 }
 
 fn limits(report: &mut Report, limits: &[ExitAgainstLimits]) {
-    let mut table = Table::new(vec![
-        Column::new("place"),
-        Column::new("material"),
-        Column::of("limit", Kind::Temperature).digits(4),
-        Column::of("hottest exit", Kind::Temperature).digits(4),
-        Column::of("margin", Kind::TemperatureDifference).digits(3),
-        Column::new("duty"),
-    ]);
-    for l in limits {
-        table.row(vec![
-            Value::Text(l.limit.place.clone()),
-            Value::Text(l.limit.material.clone()),
-            quantity(Kind::Temperature, l.limit.max_temperature.value),
-            quantity(Kind::Temperature, l.exit.value),
-            quantity(Kind::TemperatureDifference, l.margin.value),
-            Value::Text(l.duty.clone()),
-        ]);
-    }
-    report.table("Exit against materials", table);
-    let list = limits.iter().map(|l| {
-        json!({
-            "place": l.limit.place, "material": l.limit.material, "duty": l.duty,
-            "limit_k": number(l.limit.max_temperature.value),
-            "exit_temperature_k": number(l.exit.value),
-            "margin_k": number(l.margin.value),
-        })
+    let all = limits.iter().map(|l| Worst {
+        place: &l.limit.place,
+        material: &l.limit.material,
+        duty: &l.duty,
+        limit_k: l.limit.max_temperature.value,
+        exit_k: l.exit.value,
     });
-    report.key("limits", Json::Array(list.collect()));
+    flames::limits(report, all);
+}
+
+/// How many parts of the old train go, and how many stay on conditions.
+fn old_train(fates: &[PartFate]) -> Fact {
+    let count = |fate| fates.iter().filter(|f| f.fate == fate).count();
+    Fact::text(
+        "Old train",
+        format!(
+            "{} of {} parts go, {} stay on conditions",
+            count(Fate::Goes),
+            fates.len(),
+            count(Fate::Check)
+        ),
+    )
 }
 
 /// Every part of the old train, those that go first.

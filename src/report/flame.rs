@@ -193,7 +193,6 @@ pub fn staged(report: &mut Report, staged: &Staged) {
     number("carbon_activity", primary.carbon_activity());
     zone.insert("products".to_owned(), mole_fractions(primary).into());
     report.key("primary", zone);
-    let quantity = |kind, si| Value::Quantity { kind, si };
     let mut table = Table::new(vec![
         Column::new("zone"),
         Column::of("share of air", Kind::Ratio),
@@ -207,10 +206,10 @@ pub fn staged(report: &mut Report, staged: &Staged) {
     ] {
         table.row(vec![
             name.into(),
-            quantity(Kind::Ratio, share),
+            Value::of(Kind::Ratio, share),
             flame.equivalence_ratio.value.into(),
-            quantity(Kind::Temperature, flame.temperature.value),
-            quantity(Kind::Ratio, flame.mole_fraction("CO").value),
+            Value::of(Kind::Temperature, flame.temperature.value),
+            Value::of(Kind::Ratio, flame.mole_fraction("CO").value),
         ]);
     }
     report.table("Zones", table);

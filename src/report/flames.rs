@@ -4,11 +4,7 @@ use super::{Column, Report, Table, Value, json};
 use crate::audit::{DutySolution, Solution};
 use crate::combustion::flame::Flame;
 use crate::quantity::Kind;
-use serde_json::{Value as Json, json};
-
-fn maybe(kind: Kind, si: Option<f64>) -> Value {
-    si.map_or(Value::Absent, |si| Value::Quantity { kind, si })
-}
+use serde_json::json;
 
 fn primary(duty: &DutySolution) -> Option<&Flame> {
     duty.primary.as_ref()?.as_ref().ok()
@@ -17,16 +13,39 @@ fn primary(duty: &DutySolution) -> Option<&Flame> {
 /// Adds both tables and the key `limits`.
 pub fn flames(report: &mut Report, solution: &Solution<'_>) {
     report.table("Flame at each duty", zones(solution));
-    report.table("Exit against materials", margins(solution));
-    let limits = worst(solution).map(|w| {
-        json!({
+    limits(report, worst(solution));
+}
+
+/// Adds every limit with the hottest exit beside it: the table and the key `limits`.
+pub(super) fn limits<'a>(report: &mut Report, all: impl Iterator<Item = Worst<'a>>) {
+    let mut table = Table::new(vec![
+        Column::new("place"),
+        Column::new("material"),
+        Column::of("limit", Kind::Temperature).digits(4),
+        Column::of("hottest exit", Kind::Temperature).digits(4),
+        Column::of("margin", Kind::TemperatureDifference).digits(3),
+        Column::new("duty"),
+    ]);
+    let mut list = Vec::new();
+    for w in all {
+        let margin_k = w.limit_k - w.exit_k;
+        table.row(vec![
+            Value::Text(w.place.to_owned()),
+            Value::Text(w.material.to_owned()),
+            Value::of(Kind::Temperature, w.limit_k),
+            Value::of(Kind::Temperature, w.exit_k),
+            Value::of(Kind::TemperatureDifference, margin_k),
+            Value::Text(w.duty.to_owned()),
+        ]);
+        list.push(json!({
             "place": w.place, "material": w.material, "duty": w.duty,
             "limit_k": json::number(w.limit_k),
             "exit_temperature_k": json::number(w.exit_k),
-            "margin_k": json::number(w.limit_k - w.exit_k),
-        })
-    });
-    report.key("limits", limits.collect::<Vec<Json>>());
+            "margin_k": json::number(margin_k),
+        }));
+    }
+    report.table("Exit against materials", table);
+    report.key("limits", list);
 }
 
 fn zones(solution: &Solution<'_>) -> Table {
@@ -47,15 +66,18 @@ fn zones(solution: &Solution<'_>) -> Table {
         if staged {
             let zone = primary(duty);
             row.push(zone.map_or(Value::Absent, |f| Value::Number(f.equivalence_ratio.value)));
-            row.push(maybe(Kind::Temperature, zone.map(|f| f.temperature.value)));
+            row.push(Value::of(
+                Kind::Temperature,
+                zone.map(|f| f.temperature.value),
+            ));
         }
         row.push(Value::Number(exit.equivalence_ratio.value));
-        row.push(maybe(Kind::Temperature, Some(exit.temperature.value)));
-        row.push(maybe(
+        row.push(Value::of(Kind::Temperature, Some(exit.temperature.value)));
+        row.push(Value::of(
             Kind::TemperatureDifference,
             Some(exit.temperature_rise().value),
         ));
-        row.push(maybe(
+        row.push(Value::of(
             Kind::Temperature,
             exit.exhaust_dew_point().map(|t| t.value),
         ));
@@ -64,12 +86,13 @@ fn zones(solution: &Solution<'_>) -> Table {
     table
 }
 
-struct Worst<'a> {
-    place: &'a str,
-    material: &'a str,
-    duty: &'a str,
-    limit_k: f64,
-    exit_k: f64,
+/// A limit of a material and the hottest exit beside it.
+pub(super) struct Worst<'a> {
+    pub(super) place: &'a str,
+    pub(super) material: &'a str,
+    pub(super) duty: &'a str,
+    pub(super) limit_k: f64,
+    pub(super) exit_k: f64,
 }
 
 /// Every limit with the duty that comes nearest to it.
@@ -89,26 +112,4 @@ fn worst<'a>(solution: &'a Solution<'_>) -> impl Iterator<Item = Worst<'a>> {
             exit_k,
         })
     })
-}
-
-fn margins(solution: &Solution<'_>) -> Table {
-    let mut table = Table::new(vec![
-        Column::new("place"),
-        Column::new("material"),
-        Column::of("limit", Kind::Temperature).digits(4),
-        Column::of("hottest exit", Kind::Temperature).digits(4),
-        Column::of("margin", Kind::TemperatureDifference).digits(3),
-        Column::new("duty"),
-    ]);
-    for w in worst(solution) {
-        table.row(vec![
-            Value::Text(w.place.to_owned()),
-            Value::Text(w.material.to_owned()),
-            maybe(Kind::Temperature, Some(w.limit_k)),
-            maybe(Kind::Temperature, Some(w.exit_k)),
-            maybe(Kind::TemperatureDifference, Some(w.limit_k - w.exit_k)),
-            Value::Text(w.duty.to_owned()),
-        ]);
-    }
-    table
 }

@@ -39,10 +39,7 @@ pub fn identity(report: &mut Report, library: &Library, fuel: &Composition) {
             Column::of("by mass", Kind::Ratio),
         ]);
         for p in fuel.parts() {
-            let share = |si| Value::Quantity {
-                kind: Kind::Ratio,
-                si,
-            };
+            let share = |si| Value::of(Kind::Ratio, si);
             table.row(vec![
                 p.fuel.name.as_str().into(),
                 share(p.mole_fraction),
@@ -256,14 +253,13 @@ fn limits_table(report: &mut Report, f: &Flammability) {
             .digits(3)
             .optional(),
     ]);
-    let cell = |kind, si: Option<f64>| si.map_or(Value::Absent, |si| Value::Quantity { kind, si });
     for l in &f.by_standard {
         table.row(vec![
             l.source.as_str().into(),
-            cell(Kind::Ratio, l.lower.map(|x| x.value)),
-            cell(Kind::Ratio, l.upper.map(|x| x.value)),
-            cell(Kind::Temperature, l.autoignition.map(|x| x.value)),
-            cell(Kind::Temperature, l.flash_point.map(|x| x.value)),
+            Value::of(Kind::Ratio, l.lower.map(|x| x.value)),
+            Value::of(Kind::Ratio, l.upper.map(|x| x.value)),
+            Value::of(Kind::Temperature, l.autoignition.map(|x| x.value)),
+            Value::of(Kind::Temperature, l.flash_point.map(|x| x.value)),
         ]);
     }
     report.table("Flammability in air", table);
@@ -371,10 +367,7 @@ pub fn saturation(
             Column::of("in the liquid", Kind::Ratio),
             Column::of("in the first vapour", Kind::Ratio),
         ]);
-        let share = |si| Value::Quantity {
-            kind: Kind::Ratio,
-            si,
-        };
+        let share = |si| Value::of(Kind::Ratio, si);
         for (p, &y) in fluid
             .composition()
             .parts()

@@ -300,8 +300,8 @@ fn counts(report: &mut Report, r: &InjectorResult, fire: &Fire) {
     for choice in &r.counts {
         table.row(vec![
             Value::Count(choice.holes as usize),
-            quantity(Kind::MassRate, choice.flow.value),
-            quantity(Kind::Ratio, choice.flow_error.value),
+            Value::of(Kind::MassRate, choice.flow.value),
+            Value::of(Kind::Ratio, choice.flow_error.value),
             fire.equivalence_ratio(choice.flow.value)
                 .map_or(Value::Absent, Value::Number),
         ]);
@@ -324,11 +324,11 @@ fn drills(report: &mut Report, r: &InjectorResult, fire: &Fire) {
     for choice in &r.drills {
         table.row(vec![
             choice.drill.name.as_str().into(),
-            quantity(Kind::Length, choice.drill.diameter.value),
-            quantity(Kind::MassRate, choice.flow.value.value),
-            quantity(Kind::Ratio, choice.flow_error.value),
-            quantity(Kind::MassRate, choice.flow.low.value),
-            quantity(Kind::MassRate, choice.flow.high.value),
+            Value::of(Kind::Length, choice.drill.diameter.value),
+            Value::of(Kind::MassRate, choice.flow.value.value),
+            Value::of(Kind::Ratio, choice.flow_error.value),
+            Value::of(Kind::MassRate, choice.flow.low.value),
+            Value::of(Kind::MassRate, choice.flow.high.value),
             fire.equivalence_ratio(choice.flow.value.value)
                 .map_or(Value::Absent, Value::Number),
         ]);
@@ -361,10 +361,6 @@ fn drills(report: &mut Report, r: &InjectorResult, fire: &Fire) {
             "no drill of the table comes near this hole: take {way_out}, another pressure, or another way to make them"
         ));
     }
-}
-
-fn quantity(kind: Kind, si: f64) -> Value {
-    Value::Quantity { kind, si }
 }
 
 /// Removes the last column if no row has anything in it.

@@ -214,14 +214,13 @@ fn radiation(fire: &JetFire) -> Table {
         Column::of("at least", Kind::Length).digits(3).optional(),
         Column::of("at most", Kind::Length).digits(3),
     ]);
-    let of = |kind, si| Value::Quantity { kind, si };
     for d in &fire.distances {
         table.row(vec![
-            of(Kind::HeatFlux, d.threshold.level_w_m2),
+            Value::of(Kind::HeatFlux, d.threshold.level_w_m2),
             Value::Text(d.threshold.meaning.to_owned()),
-            of(Kind::Length, d.from_hole.value),
-            of(Kind::Length, d.low.value),
-            of(Kind::Length, d.high.value),
+            Value::of(Kind::Length, d.from_hole.value),
+            Value::of(Kind::Length, d.low.value),
+            Value::of(Kind::Length, d.high.value),
         ]);
     }
     table
@@ -311,7 +310,6 @@ fn course(decay: &Decay) -> Table {
         Column::of("flow", Kind::MassRate).digits(3),
         Column::of("out so far", Kind::Mass).digits(3),
     ]);
-    let of = |kind, si| Value::Quantity { kind, si };
     let last = decay.course.len().saturating_sub(1);
     let shown = last.clamp(1, ROWS - 1);
     let mut before = None;
@@ -323,11 +321,11 @@ fn course(decay: &Decay) -> Table {
         before = Some(k);
         let m = &decay.course[k];
         table.row(vec![
-            of(Kind::Time, m.time.value),
-            of(Kind::AbsolutePressure, m.pressure.pascals()),
-            of(Kind::Temperature, m.temperature.value),
-            of(Kind::MassRate, m.flow.value),
-            of(Kind::Mass, m.left.value),
+            Value::of(Kind::Time, m.time.value),
+            Value::of(Kind::AbsolutePressure, m.pressure.pascals()),
+            Value::of(Kind::Temperature, m.temperature.value),
+            Value::of(Kind::MassRate, m.flow.value),
+            Value::of(Kind::Mass, m.left.value),
         ]);
     }
     table

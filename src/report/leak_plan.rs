@@ -45,11 +45,6 @@ pub fn plan(report: &mut Report, library: &Library, rig: &Solution<'_>, plan: &L
     }
 }
 
-fn of(kind: Kind, si: impl Into<Option<f64>>) -> Value {
-    si.into()
-        .map_or(Value::Absent, |si| Value::Quantity { kind, si })
-}
-
 fn fuel(plan: &LeakPlan) -> Vec<Fact> {
     let fuel = &plan.fuel;
     let mut facts = vec![
@@ -67,7 +62,7 @@ fn fuel(plan: &LeakPlan) -> Vec<Fact> {
 }
 
 fn reach(e: &Effect, pick: fn(&crate::leak::JetReach) -> f64) -> Value {
-    of(Kind::Length, e.consequences.jet.as_ref().map(pick))
+    Value::of(Kind::Length, e.consequences.jet.as_ref().map(pick))
 }
 
 fn joints(plan: &LeakPlan) -> Table {
@@ -93,15 +88,15 @@ fn joints(plan: &LeakPlan) -> Table {
         table.row(vec![
             Value::Text(where_),
             Value::Text(j.size_short().to_owned()),
-            of(Kind::AbsolutePressure, j.level.pressure.pascals()),
-            of(Kind::MassRate, e.release.flow.value),
+            Value::of(Kind::AbsolutePressure, j.level.pressure.pascals()),
+            Value::of(Kind::MassRate, e.release.flow.value),
             reach(e, |j| j.lower_limit.value.value),
             reach(e, |j| j.half_limit.value.value),
-            of(
+            Value::of(
                 Kind::Length,
                 e.consequences.fire.as_ref().map(|f| f.length.value),
             ),
-            of(
+            Value::of(
                 Kind::VolumeRate,
                 e.consequences
                     .room
@@ -134,13 +129,13 @@ fn breaks(plan: &LeakPlan) -> Table {
         let fire = e.and_then(|e| e.consequences.fire.as_ref());
         table.row(vec![
             Value::Text(b.part.clone()),
-            of(Kind::Length, b.bore.value),
-            of(Kind::MassRate, e.map(|e| e.release.flow.value)),
+            Value::of(Kind::Length, b.bore.value),
+            Value::of(Kind::MassRate, e.map(|e| e.release.flow.value)),
             Value::Text(valve),
             e.map_or(Value::Absent, |e| reach(e, |j| j.half_limit.value.value)),
             e.map_or(Value::Absent, |e| reach(e, |j| j.half_limit.high.value)),
-            of(Kind::Length, fire.map(|f| f.length.value)),
-            of(Kind::Power, fire.map(|f| f.heat.value)),
+            Value::of(Kind::Length, fire.map(|f| f.length.value)),
+            Value::of(Kind::Power, fire.map(|f| f.heat.value)),
         ]);
     }
     table
@@ -172,10 +167,10 @@ fn room(report: &mut Report, plan: &LeakPlan) {
             Value::Text(name),
             time(course.quarter_limit),
             time(course.lower_limit),
-            of(Kind::Ratio, course.steady.value),
-            of(Kind::VolumeRate, course.ventilation_needed.map(|q| q.value)),
+            Value::of(Kind::Ratio, course.steady.value),
+            Value::of(Kind::VolumeRate, course.ventilation_needed.map(|q| q.value)),
             time_text(course.clears_in, "never"),
-            of(Kind::Ratio, course.oxygen.value),
+            Value::of(Kind::Ratio, course.oxygen.value),
         ]);
     };
     for size in 0..crate::leak::rig::JOINT_LEAKS.len() {
@@ -215,10 +210,10 @@ fn lit(plan: &LeakPlan) -> Table {
         .and_then(|(_, e)| e.consequences.fire.as_ref());
     for d in fire.iter().flat_map(|f| &f.distances) {
         table.row(vec![
-            of(Kind::HeatFlux, d.threshold.level_w_m2),
+            Value::of(Kind::HeatFlux, d.threshold.level_w_m2),
             Value::Text(d.threshold.meaning.to_owned()),
-            of(Kind::Length, d.from_hole.value),
-            of(Kind::Length, d.high.value),
+            Value::of(Kind::Length, d.from_hole.value),
+            Value::of(Kind::Length, d.high.value),
         ]);
     }
     table
@@ -241,12 +236,12 @@ fn stuck(plan: &LeakPlan, rig: &Solution<'_>) -> Table {
         table.row(vec![
             Value::Text(s.part.clone()),
             Value::Text(s.duty.clone()),
-            of(Kind::MassRate, s.wanted.value),
-            of(Kind::MassRate, fed.map(|f| f.flow.value)),
-            of(Kind::Power, fed.and_then(|f| f.heat).map(|h| h.value)),
+            Value::of(Kind::MassRate, s.wanted.value),
+            Value::of(Kind::MassRate, fed.map(|f| f.flow.value)),
+            Value::of(Kind::Power, fed.and_then(|f| f.heat).map(|h| h.value)),
             fed.and_then(|f| f.equivalence_ratio)
                 .map_or(Value::Absent, |x| Value::Number(x.value)),
-            of(
+            Value::of(
                 Kind::GaugePressure,
                 s.dead_end.gauge(rig.rig.site.air_pressure).pascals(),
             ),
@@ -279,12 +274,12 @@ fn unlit(plan: &LeakPlan) -> Table {
         };
         table.row(vec![
             Value::Text(u.duty.clone()),
-            of(Kind::MassRate, u.fuel.value),
+            Value::of(Kind::MassRate, u.fuel.value),
             first(&u.with_air),
             first(&u.without_air),
-            of(Kind::Ratio, at.map(|a| a.fraction.value)),
-            of(Kind::Ratio, at.map(|a| a.fraction_without_air.value)),
-            of(Kind::Energy, at.map(|a| a.energy.value)),
+            Value::of(Kind::Ratio, at.map(|a| a.fraction.value)),
+            Value::of(Kind::Ratio, at.map(|a| a.fraction_without_air.value)),
+            Value::of(Kind::Energy, at.map(|a| a.energy.value)),
             time_text(u.purge.map(|p| p.needed), "no purge air given"),
         ]);
     }

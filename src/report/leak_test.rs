@@ -8,10 +8,6 @@ use crate::quantity::Kind;
 use crate::train::rig::Rig;
 use serde_json::{Value as Json, json};
 
-fn quantity(kind: Kind, si: f64) -> Value {
-    Value::Quantity { kind, si }
-}
-
 /// Adds the joints in the order to soap them.
 pub fn joints(report: &mut Report, rig: &Rig, rows: &[JointRow]) {
     let ambient_pa = rig.site.air_pressure.pascals();
@@ -52,7 +48,7 @@ pub fn joints(report: &mut Report, rig: &Rig, rows: &[JointRow]) {
             Value::Text(row.part.clone()),
             Value::from(row.kind.name()),
             Value::Count(row.count as usize),
-            quantity(Kind::GaugePressure, row.pressure.pascals() - ambient_pa),
+            Value::of(Kind::GaugePressure, row.pressure.pascals() - ambient_pa),
             Value::Count(usize::from(row.readiness)),
             Value::Text(row.leak_class.clone().unwrap_or_default()),
         ]);
@@ -79,7 +75,7 @@ pub fn joints(report: &mut Report, rig: &Rig, rows: &[JointRow]) {
 pub fn plan(report: &mut Report, rig: &Rig, plan: &TestPlan) {
     let ambient_pa = rig.site.air_pressure.pascals();
     let gauge = |p: crate::quantity::AbsolutePressure| {
-        quantity(Kind::GaugePressure, p.pascals() - ambient_pa)
+        Value::of(Kind::GaugePressure, p.pascals() - ambient_pa)
     };
     let mut pressures = Table::new(vec![
         Column::new("zone"),
@@ -113,14 +109,14 @@ pub fn plan(report: &mut Report, rig: &Rig, plan: &TestPlan) {
         let Some(hold) = &test.hold else { continue };
         holds.row(vec![
             Value::Text(test.zone.label()),
-            quantity(Kind::Volume, hold.volume.value),
-            quantity(Kind::Time, hold.time.value),
-            quantity(Kind::PressureDifference, hold.drop.pascals()),
-            quantity(Kind::PressureDifference, hold.band.pascals()),
-            quantity(Kind::VolumeRate, hold.accepted.value),
-            quantity(Kind::VolumeRate, hold.smallest.value),
+            Value::of(Kind::Volume, hold.volume.value),
+            Value::of(Kind::Time, hold.time.value),
+            Value::of(Kind::PressureDifference, hold.drop.pascals()),
+            Value::of(Kind::PressureDifference, hold.band.pascals()),
+            Value::of(Kind::VolumeRate, hold.accepted.value),
+            Value::of(Kind::VolumeRate, hold.smallest.value),
             hold.fuel
-                .map_or(Value::Absent, |m| quantity(Kind::MassRate, m.value)),
+                .map_or(Value::Absent, |m| Value::of(Kind::MassRate, m.value)),
         ]);
     }
     report.table("Test pressure, nitrogen", pressures);

@@ -98,17 +98,11 @@ pub fn rig(report: &mut Report, rig: &Rig, at_rest: &Inventory, now: &[TrainDuty
 }
 
 fn quantity(mass: Option<Mass>) -> Value {
-    mass.map_or(Value::Absent, |m| Value::Quantity {
-        kind: Kind::Mass,
-        si: m.value,
-    })
+    Value::of(Kind::Mass, mass.map(|m| m.value))
 }
 
 fn share(x: f64) -> Value {
-    Value::Quantity {
-        kind: Kind::Ratio,
-        si: x,
-    }
+    Value::of(Kind::Ratio, x)
 }
 
 fn facts(report: &mut Report, list: &Inventory) {
@@ -363,10 +357,7 @@ pub fn lighter(report: &mut Report, library: &Library, choices: &LighterChoices)
             quantity(Some(c.saves())),
             quantity(Some(low)),
             quantity(Some(high)),
-            Value::Quantity {
-                kind: Kind::AbsolutePressure,
-                si: c.rating.pascals(),
-            },
+            Value::of(Kind::AbsolutePressure, c.rating.pascals()),
         ]);
         report.cite(library, c.source);
     }

@@ -354,6 +354,14 @@ pub enum Value {
     Absent,
 }
 
+impl Value {
+    /// A quantity in SI units; nothing where there is none.
+    pub fn of(kind: Kind, si: impl Into<Option<f64>>) -> Self {
+        si.into()
+            .map_or(Self::Absent, |si| Self::Quantity { kind, si })
+    }
+}
+
 impl From<&str> for Value {
     fn from(s: &str) -> Self {
         Self::Text(s.to_owned())

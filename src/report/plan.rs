@@ -123,19 +123,18 @@ fn at_each_duty(solution: &Solution<'_>, plan: &InjectorPlan) -> Table {
     let mut table = Table::new(columns);
     let ambient_pa = solution.rig.site.air_pressure.pascals();
     for (name, i) in fed(plan) {
-        let quantity = |kind, si| Value::Quantity { kind, si };
         let mut row = vec![
             Value::from(name),
-            quantity(
+            Value::of(
                 Kind::GaugePressure,
                 i.at_need.supply.pressure_pa - ambient_pa,
             ),
-            quantity(Kind::Ratio, i.at_need.stiffness.value),
+            Value::of(Kind::Ratio, i.at_need.stiffness.value),
             Value::Flag(i.at_need.choked),
         ];
         if manifold {
             row.push(match &i.sharing {
-                Some(Ok(d)) => quantity(Kind::Ratio, d.spread.value),
+                Some(Ok(d)) => Value::of(Kind::Ratio, d.spread.value),
                 _ => Value::Absent,
             });
         }
@@ -153,18 +152,17 @@ fn jets(plan: &InjectorPlan) -> Table {
         Column::of("above dew point", Kind::TemperatureDifference).digits(2),
     ]);
     for (name, i) in fed(plan) {
-        let quantity = |kind, si| Value::Quantity { kind, si };
         table.row(vec![
             Value::from(name),
-            quantity(Kind::Velocity, i.at_need.jet_velocity.value),
+            Value::of(Kind::Velocity, i.at_need.jet_velocity.value),
             i.momentum_ratio
                 .map_or(Value::Absent, |j| Value::Number(j.value)),
             match &i.reach {
-                Some(Ok(reach)) => quantity(Kind::Length, reach.depth.value),
+                Some(Ok(reach)) => Value::of(Kind::Length, reach.depth.value),
                 _ => Value::Absent,
             },
             i.at_need.superheat.map_or(Value::Absent, |t| {
-                quantity(Kind::TemperatureDifference, t.value)
+                Value::of(Kind::TemperatureDifference, t.value)
             }),
         ]);
     }
@@ -183,10 +181,7 @@ fn bands(plan: &InjectorPlan) -> Table {
         Column::new("equivalence ratio there").digits(3).optional(),
     ]);
     for (name, i) in fed(plan) {
-        let rate = |si| Value::Quantity {
-            kind: Kind::MassRate,
-            si,
-        };
+        let rate = |si| Value::of(Kind::MassRate, si);
         table.row(vec![
             Value::from(name),
             Value::Number(i.at_need.coefficient.value),
@@ -216,10 +211,7 @@ fn drills(plan: &InjectorPlan) -> Table {
     for choice in &first.drills {
         let mut row = vec![
             Value::Text(choice.drill.name.clone()),
-            Value::Quantity {
-                kind: Kind::Length,
-                si: choice.drill.diameter.value,
-            },
+            Value::of(Kind::Length, choice.drill.diameter.value),
         ];
         for (_, injection) in &fed {
             let same = injection
@@ -251,13 +243,7 @@ fn each_hole(plan: &InjectorPlan) -> Table {
         return table;
     };
     for (i, hole) in first.holes.iter().enumerate() {
-        let mut row = vec![
-            Value::Count(i + 1),
-            Value::Quantity {
-                kind: Kind::Length,
-                si: hole.at.value,
-            },
-        ];
+        let mut row = vec![Value::Count(i + 1), Value::of(Kind::Length, hole.at.value)];
         for (_, distribution) in &shared {
             row.push(
                 distribution

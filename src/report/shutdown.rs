@@ -61,12 +61,11 @@ fn cells(row: &FailureRow, many: bool) -> Vec<Value> {
         Answer::RunsOn { .. } => ("RUNS ON", None),
         Answer::NotKnown { .. } => ("not known", None),
     };
-    let of = |kind, si: Option<f64>| si.map_or(Value::Absent, |si| Value::Quantity { kind, si });
     cells.extend([
         Value::from(words),
-        of(Kind::Time, stop.and_then(|s| s.time).map(|t| t.value)),
-        of(Kind::Mass, stop.and_then(|s| s.fuel).map(|m| m.value)),
-        of(Kind::Energy, stop.and_then(|s| s.energy).map(|e| e.value)),
+        Value::of(Kind::Time, stop.and_then(|s| s.time).map(|t| t.value)),
+        Value::of(Kind::Mass, stop.and_then(|s| s.fuel).map(|m| m.value)),
+        Value::of(Kind::Energy, stop.and_then(|s| s.energy).map(|e| e.value)),
         Value::Text(match (row.single_point(), row.stuck.is_empty()) {
             (Some(part), _) => part.to_owned(),
             (None, false) => "none does".to_owned(),
@@ -124,8 +123,6 @@ fn pairs(report: &mut Report, rows: &[FailureRow]) {
             Answer::RunsOn { .. } => ("RUNS ON", None),
             Answer::NotKnown { because } => (*because, None),
         };
-        let of =
-            |kind, si: Option<f64>| si.map_or(Value::Absent, |si| Value::Quantity { kind, si });
         let mut cells = vec![
             Value::from(part),
             Value::Text(failures.join(", ")),
@@ -133,8 +130,14 @@ fn pairs(report: &mut Report, rows: &[FailureRow]) {
             Value::from(words),
         ];
         if any_stops {
-            cells.push(of(Kind::Time, stop.and_then(|s| s.time).map(|t| t.value)));
-            cells.push(of(Kind::Mass, stop.and_then(|s| s.fuel).map(|m| m.value)));
+            cells.push(Value::of(
+                Kind::Time,
+                stop.and_then(|s| s.time).map(|t| t.value),
+            ));
+            cells.push(Value::of(
+                Kind::Mass,
+                stop.and_then(|s| s.fuel).map(|m| m.value),
+            ));
         }
         table.row(cells);
     }

@@ -6,10 +6,7 @@ use crate::quantity::{Kind, Mass};
 use serde_json::{Value as Json, json};
 
 fn quantity(mass: Mass) -> Value {
-    Value::Quantity {
-        kind: Kind::Mass,
-        si: mass.value,
-    }
+    Value::of(Kind::Mass, mass.value)
 }
 
 /// Adds the gas system and the liquid system side by side.
@@ -26,10 +23,7 @@ pub fn both(report: &mut Report, to: &str, both: &SideBySide) {
     ]);
     for r in &both.rows {
         table.row(vec![
-            Value::Quantity {
-                kind: Kind::Time,
-                si: r.time.value,
-            },
+            Value::of(Kind::Time, r.time.value),
             Value::Text(format!("{:.0}", r.cylinders)),
             quantity(r.gas),
             quantity(r.gas_to_measure),

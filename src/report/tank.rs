@@ -192,18 +192,21 @@ fn series(q: &Question, rows: &[Row]) -> Table {
         }
     }
     let mut table = Table::new(columns);
-    let cell = |kind: Kind, si: f64| Value::Quantity { kind, si };
     for r in rows {
         let c = &r.contents;
         let mut cells = vec![
-            cell(Kind::Time, r.time.value),
-            cell(Kind::Temperature, c.temperature.value),
-            cell(Kind::AbsolutePressure, c.pressure.pascals()),
-            cell(Kind::Mass, c.liquid.value),
-            cell(Kind::Power, r.heat.value),
+            Value::of(Kind::Time, r.time.value),
+            Value::of(Kind::Temperature, c.temperature.value),
+            Value::of(Kind::AbsolutePressure, c.pressure.pascals()),
+            Value::of(Kind::Mass, c.liquid.value),
+            Value::of(Kind::Power, r.heat.value),
         ];
         if blend {
-            cells.extend(c.vapour_composition.iter().map(|y| cell(Kind::Ratio, *y)));
+            cells.extend(
+                c.vapour_composition
+                    .iter()
+                    .map(|y| Value::of(Kind::Ratio, *y)),
+            );
         }
         table.row(cells);
     }

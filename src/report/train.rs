@@ -48,10 +48,6 @@ pub fn plan(report: &mut Report, library: &Library, rig: &RigSolution<'_>, plan:
     report.key("shut_offs", Json::Array(list));
 }
 
-fn quantity(kind: Kind, si: f64) -> Value {
-    Value::Quantity { kind, si }
-}
-
 fn duties(plan: &TrainPlan, ambient_pa: f64) -> Table {
     let mut table = Table::new(vec![
         Column::new("duty"),
@@ -67,15 +63,15 @@ fn duties(plan: &TrainPlan, ambient_pa: f64) -> Table {
         let setting = duty.setting.as_ref();
         table.row(vec![
             Value::Text(duty.name.clone()),
-            quantity(Kind::MassRate, duty.wanted.value),
-            outlet.map_or(Value::Absent, |o| quantity(Kind::MassRate, o.flow.value)),
-            setting.map_or(Value::Absent, |s| quantity(Kind::Ratio, s.opening)),
+            Value::of(Kind::MassRate, duty.wanted.value),
+            outlet.map_or(Value::Absent, |o| Value::of(Kind::MassRate, o.flow.value)),
+            setting.map_or(Value::Absent, |s| Value::of(Kind::Ratio, s.opening)),
             setting.map_or(Value::Absent, |s| Value::Number(s.kv.kv())),
             outlet.map_or(Value::Absent, |o| {
-                quantity(Kind::GaugePressure, o.inlet.pressure.pascals() - ambient_pa)
+                Value::of(Kind::GaugePressure, o.inlet.pressure.pascals() - ambient_pa)
             }),
             outlet.map_or(Value::Absent, |o| {
-                quantity(Kind::Temperature, o.inlet.temperature.value)
+                Value::of(Kind::Temperature, o.inlet.temperature.value)
             }),
         ]);
     }
@@ -115,14 +111,14 @@ fn walk(duty: &TrainDuty, ambient_pa: f64) -> Table {
         }
         table.row(vec![
             Value::Text(p.part.clone()),
-            quantity(Kind::GaugePressure, p.inlet.pressure.pascals() - ambient_pa),
-            quantity(
+            Value::of(Kind::GaugePressure, p.inlet.pressure.pascals() - ambient_pa),
+            Value::of(
                 Kind::GaugePressure,
                 p.outlet.pressure.pascals() - ambient_pa,
             ),
-            quantity(Kind::Temperature, p.outlet.temperature.value),
+            Value::of(Kind::Temperature, p.outlet.temperature.value),
             if p.outlet.velocity.value > 0.0 {
-                quantity(Kind::Velocity, p.outlet.velocity.value)
+                Value::of(Kind::Velocity, p.outlet.velocity.value)
             } else {
                 Value::Absent
             },
@@ -170,8 +166,8 @@ fn remarks(plan: &TrainPlan) -> Table {
         table.row(vec![
             Value::Text(c.at.clone()),
             Value::Text(c.kind.meaning().to_owned()),
-            quantity(c.measured.kind, c.measured.si),
-            quantity(c.limit.kind, c.limit.si),
+            Value::of(c.measured.kind, c.measured.si),
+            Value::of(c.limit.kind, c.limit.si),
             Value::Text(c.basis.to_owned()),
             Value::Text(at),
         ]);
@@ -255,10 +251,10 @@ fn throttle_duties(study: &ThrottleStudy) -> Table {
             Value::Text(d.duty.clone()),
             d.opening
                 .as_ref()
-                .map_or(Value::Absent, |h| quantity(Kind::Ratio, *h)),
+                .map_or(Value::Absent, |h| Value::of(Kind::Ratio, *h)),
             d.kv.map_or(Value::Absent, |k| Value::Number(k.kv())),
             d.flow_per_step
-                .map_or(Value::Absent, |s| quantity(Kind::Ratio, s)),
+                .map_or(Value::Absent, |s| Value::of(Kind::Ratio, s)),
             d.equivalence_ratio_per_step
                 .map_or(Value::Absent, Value::Number),
         ]);
@@ -276,9 +272,9 @@ fn curve(study: &ThrottleStudy) -> Table {
     ]);
     for p in &study.curve {
         table.row(vec![
-            quantity(Kind::Ratio, p.opening),
+            Value::of(Kind::Ratio, p.opening),
             Value::Number(p.kv.kv()),
-            quantity(Kind::MassRate, p.flow.value),
+            Value::of(Kind::MassRate, p.flow.value),
             Value::Number(p.equivalence_ratio.value),
             Value::Text(if p.choked { "choked" } else { "" }.to_owned()),
         ]);
@@ -297,15 +293,15 @@ fn shut_offs(plan: &TrainPlan) -> Table {
     for s in plan.shut_offs.iter().flatten() {
         table.row(vec![
             Value::Text(s.valve.clone()),
-            quantity(Kind::Mass, s.fuel.value),
-            quantity(Kind::Energy, s.energy.value),
+            Value::of(Kind::Mass, s.fuel.value),
+            Value::of(Kind::Energy, s.energy.value),
             if s.closing_time.is_some() {
-                quantity(Kind::Mass, s.while_closing.value)
+                Value::of(Kind::Mass, s.while_closing.value)
             } else {
                 Value::Absent
             },
             s.flame_life
-                .map_or(Value::Absent, |t| quantity(Kind::Time, t.value)),
+                .map_or(Value::Absent, |t| Value::of(Kind::Time, t.value)),
         ]);
     }
     table

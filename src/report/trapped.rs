@@ -9,10 +9,7 @@ use serde_json::{Value as Json, json};
 /// Adds the sections: all of them, or in short only those that can hold liquid.
 pub fn sections(report: &mut Report, rig: &Rig, all: &[TrappedSection], short: bool) {
     let ambient_pa = rig.site.air_pressure.pascals();
-    let gauge = |p: AbsolutePressure| Value::Quantity {
-        kind: Kind::GaugePressure,
-        si: p.pascals() - ambient_pa,
-    };
+    let gauge = |p: AbsolutePressure| Value::of(Kind::GaugePressure, p.pascals() - ambient_pa);
     let mut table = Table::new(vec![
         Column::new("section"),
         Column::new("holds"),
@@ -36,16 +33,11 @@ pub fn sections(report: &mut Report, rig: &Rig, all: &[TrappedSection], short: b
             gauge(s.at_rest),
             Value::Text(s.weakest.as_ref().map_or(String::new(), |w| w.0.clone())),
             s.weakest.as_ref().map_or(Value::Absent, |w| gauge(w.1)),
-            heating.map_or(Value::Absent, |h| Value::Quantity {
-                kind: Kind::PressurePerTemperature,
-                si: h.rise_pa_k,
-            }),
-            heating
-                .and_then(|h| h.rating_reached)
-                .map_or(Value::Absent, |t| Value::Quantity {
-                    kind: Kind::Temperature,
-                    si: t.value,
-                }),
+            Value::of(Kind::PressurePerTemperature, heating.map(|h| h.rise_pa_k)),
+            Value::of(
+                Kind::Temperature,
+                heating.and_then(|h| h.rating_reached).map(|t| t.value),
+            ),
             Value::Text(match (&s.relief, s.contents.liquid()) {
                 (Some((name, _)), _) => name.clone(),
                 (None, true) => "none".to_owned(),

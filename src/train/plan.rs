@@ -242,8 +242,11 @@ pub fn flows(
     Ok(needs.iter().map(|n| planner.flow(n)).collect())
 }
 
-/// What is drawn and its state, of tank or main.
-pub(super) fn supply_of(
+/// What is drawn and its state, of tank or main; adds to `assumptions` what a reader of flows must know.
+///
+/// # Errors
+/// [`TrainError::Supply`] if there is no state of the fuel in the tank.
+pub fn supply_of(
     rig: &Rig,
     fuel: &dyn Backend,
     assumptions: &mut Vec<String>,

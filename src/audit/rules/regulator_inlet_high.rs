@@ -33,13 +33,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             advice,
         );
     }
-    let hot = match s.tank().as_ref().map(|t| &t.hottest) {
-        Ok(Ok(hot)) => hot.pressure,
-        Ok(Err(why)) => {
-            v.not_checked(format!("on the hottest day: {why}"));
-            return;
-        }
-        Err(_) => return,
+    let Some(hot) = solved::pressure_when_hot(s, v) else {
+        return;
     };
     for part in solved::at_supply_pressure(s) {
         let PartKind::Regulator(r) = &part.kind else {

@@ -3,7 +3,7 @@
 use super::train_parts;
 use crate::audit::solution::{RunOutcome, TankSolution};
 use crate::audit::{Measured, Solution, Source, Verdict};
-use crate::quantity::{Kind, pascals_absolute};
+use crate::quantity::{AbsolutePressure, Kind, pascals_absolute};
 use crate::tank::vapour_pressure::HottestDay;
 use crate::train::{Check, CheckKind, End, Figure, Part, PartKind, ThrottleStudy, TrainPlan};
 
@@ -73,6 +73,18 @@ pub(super) fn hottest<'s>(s: &'s Solution<'_>, v: &mut Verdict) -> Option<&'s Ho
         Ok(hot) => Some(hot),
         Err(why) => {
             v.not_checked(why.as_str());
+            None
+        }
+    }
+}
+
+/// Pressure of the tank on the hottest day, for rules that have looked at the running train already; says
+/// why it is not known, but not that there is no tank.
+pub(super) fn pressure_when_hot(s: &Solution<'_>, v: &mut Verdict) -> Option<AbsolutePressure> {
+    match &s.tank().as_ref().ok()?.hottest {
+        Ok(hot) => Some(hot.pressure),
+        Err(why) => {
+            v.not_checked(format!("on the hottest day: {why}"));
             None
         }
     }

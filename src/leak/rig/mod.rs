@@ -17,10 +17,10 @@ use super::room::Room;
 use super::{Consequences, LeakError, LeakFuel, Release, Surroundings};
 use crate::eos::Backend;
 use crate::quantity::{Mass, cubic_metres_per_second};
+use crate::train::Supply as TankState;
 use crate::train::cylinder::cylinder;
-use crate::train::plan::{InjectorHoles, TrainFire, TrainNeed, TrainPlan, tank_supply};
-use crate::train::rig::{Rig, Setting, Supply};
-use crate::train::{Supply as TankState, TrainError};
+use crate::train::plan::{InjectorHoles, TrainFire, TrainNeed, TrainPlan, supply_of};
+use crate::train::rig::{Rig, Setting};
 use std::sync::Arc;
 
 /// A release with what it does.
@@ -156,7 +156,7 @@ pub fn plan(
     fluid: &Arc<dyn Backend>,
     duties: Option<&Duties<'_>>,
 ) -> Result<LeakPlan, LeakError> {
-    let (drawn, supply) = supplied(rig, fluid.as_ref())?;
+    let (drawn, supply) = supply_of(rig, fluid.as_ref(), &mut Vec::new())?;
     let around = Surroundings {
         pressure: rig.site.air_pressure,
         temperature: rig.site.ambient,
@@ -189,31 +189,6 @@ pub fn plan(
         inventory: inventory(rig, fluid),
         assumptions,
         fluid: Arc::clone(&drawn),
-    })
-}
-
-fn supplied(rig: &Rig, fluid: &dyn Backend) -> Result<(Arc<dyn Backend>, TankState), LeakError> {
-    let failed = |error| TrainError::Supply {
-        source_name: rig
-            .train
-            .sources
-            .first()
-            .map_or_else(String::new, |s| s.name.clone()),
-        error,
-    };
-    Ok(match &rig.supply {
-        Supply::Tank(tank) => {
-            let t = tank.temperature.unwrap_or(rig.site.ambient);
-            tank_supply(fluid, tank, t).map_err(failed)?
-        }
-        Supply::Mains(main) => {
-            let own = fluid.composition().mole_fractions();
-            let state = TankState::At {
-                pressure: main.pressure,
-                temperature: main.temperature.unwrap_or(rig.site.ambient),
-            };
-            (fluid.recomposed(&own).map_err(failed)?, state)
-        }
     })
 }
 

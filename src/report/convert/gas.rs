@@ -1,9 +1,8 @@
 //! A switch to a gas: Wobbe index, holes and pressures, storage.
 
-use super::{fates, findings, gas_json, limits, materials, maybe, quantity};
+use super::{fates, findings, gas_json, limits, materials, old_train};
 use crate::combustion::gas_quality::GasQuality;
 use crate::convert::concern::of_gas;
-use crate::convert::fate::Fate;
 use crate::convert::gas::{Burns, HolesOnGas, SAME_WOBBE, diameter_factor, pressure_factor};
 use crate::convert::{ConvertInput, ToGas};
 use crate::quantity::Kind;
@@ -78,15 +77,7 @@ fn in_short(report: &mut Report, input: &ConvertInput<'_>, plan: &ToGas) {
             plan.supply.endurance_from
         )),
     );
-    let goes = plan.fates.iter().filter(|f| f.fate == Fate::Goes).count();
-    let check = plan.fates.iter().filter(|f| f.fate == Fate::Check).count();
-    facts.push(Fact::text(
-        "Old train",
-        format!(
-            "{goes} of {} parts go, {check} stay on conditions",
-            plan.fates.len()
-        ),
-    ));
+    facts.push(old_train(&plan.fates));
     report.facts("In short", facts);
 }
 
@@ -104,11 +95,11 @@ fn wobbe(report: &mut Report, plan: &ToGas) {
     let mut row = |name: &str, quality: Option<&GasQuality>, burns: &Burns| {
         table.row(vec![
             Value::from(name),
-            maybe(Kind::VolumetricEnergy, quality.map(|q| q.wobbe_gross_j_m3)),
-            maybe(Kind::VolumetricEnergy, quality.map(|q| q.gross_j_m3)),
+            Value::of(Kind::VolumetricEnergy, quality.map(|q| q.wobbe_gross_j_m3)),
+            Value::of(Kind::VolumetricEnergy, quality.map(|q| q.gross_j_m3)),
             Value::Number(quality.map_or(burns.relative_density, |q| q.relative_density)),
-            maybe(Kind::Velocity, burns.velocity_m_s),
-            maybe(Kind::Length, burns.quenching_m),
+            Value::of(Kind::Velocity, burns.velocity_m_s),
+            Value::of(Kind::Length, burns.quenching_m),
         ]);
     };
     let from = plan.wobbe.from.as_ref();
@@ -131,10 +122,10 @@ fn on_gas(input: &ConvertInput<'_>, holes: &Result<HolesOnGas, String>) -> [Valu
     };
     let gauge = h.pressure.pascals() - input.rig.site.air_pressure.pascals();
     [
-        quantity(Kind::GaugePressure, gauge),
-        quantity(Kind::Ratio, h.stiffness.value),
+        Value::of(Kind::GaugePressure, gauge),
+        Value::of(Kind::Ratio, h.stiffness.value),
         Value::Flag(h.choked),
-        maybe(Kind::TemperatureDifference, h.superheat.map(|t| t.value)),
+        Value::of(Kind::TemperatureDifference, h.superheat.map(|t| t.value)),
     ]
 }
 
@@ -159,7 +150,7 @@ fn holes(report: &mut Report, input: &ConvertInput<'_>, plan: &ToGas) {
         let head = || {
             vec![
                 Value::Text(duty.duty.clone()),
-                maybe(Kind::GaugePressure, before.map(|p| p.pascals() - site)),
+                Value::of(Kind::GaugePressure, before.map(|p| p.pascals() - site)),
             ]
         };
         let mut row = head();
@@ -198,8 +189,8 @@ fn redrill(report: &mut Report, plan: &ToGas) {
     for d in &r.drills {
         table.row(vec![
             Value::Text(d.drill.name.clone()),
-            quantity(Kind::Length, d.drill.diameter.value),
-            quantity(Kind::Ratio, d.flow_error.value),
+            Value::of(Kind::Length, d.drill.diameter.value),
+            Value::of(Kind::Ratio, d.flow_error.value),
             Value::Number(d.coefficient),
         ]);
     }

@@ -1,8 +1,7 @@
 //! A switch to a liquid: in short, the gas holes, feed, suction, light-off, masses.
 
-use super::{fates, findings, limits, liquid_json, materials, maybe, quantity, spray, stands};
+use super::{fates, findings, limits, liquid_json, materials, old_train, spray, stands};
 use crate::convert::concern::of_liquid;
-use crate::convert::fate::Fate;
 use crate::convert::feed::{BATTERY_USABLE, FULL_ON_HOTTEST};
 use crate::convert::gas_holes::{LEAST_STIFFNESS, LEAST_WEBER};
 use crate::convert::{ConvertError, ConvertInput, LiquidSystem, ToLiquid};
@@ -110,15 +109,7 @@ fn in_short(report: &mut Report, input: &ConvertInput<'_>, plan: &ToLiquid, syst
                 .note(format!("at {duty}, the worst of the duties with a spray")),
         );
     }
-    let goes = plan.fates.iter().filter(|f| f.fate == Fate::Goes).count();
-    let check = plan.fates.iter().filter(|f| f.fate == Fate::Check).count();
-    facts.push(Fact::text(
-        "Old train",
-        format!(
-            "{goes} of {} parts go, {check} stay on conditions",
-            plan.fates.len()
-        ),
-    ));
+    facts.push(old_train(&plan.fates));
     let (total, missing) = system.total();
     let mut mass = Fact::of("Liquid system with fuel", Kind::Mass, total.value.value)
         .between(total.low.value, total.high.value);
@@ -158,10 +149,10 @@ fn gas_holes(report: &mut Report, plan: &ToLiquid, units: Units) {
             Ok(h) => {
                 table.row(vec![
                     Value::Text(h.duty.clone()),
-                    quantity(Kind::PressureDifference, h.drop.pascals()),
-                    quantity(Kind::Length, h.column.value),
-                    quantity(Kind::Ratio, h.stiffness.value),
-                    quantity(Kind::Velocity, h.velocity.value),
+                    Value::of(Kind::PressureDifference, h.drop.pascals()),
+                    Value::of(Kind::Length, h.column.value),
+                    Value::of(Kind::Ratio, h.stiffness.value),
+                    Value::of(Kind::Velocity, h.velocity.value),
                     Value::Number(h.weber),
                     Value::Number(h.discharge),
                 ]);
@@ -298,16 +289,16 @@ fn lines(report: &mut Report, plan: &ToLiquid) {
     ]);
     for (i, o) in plan.lines.options.iter().enumerate() {
         table.row(vec![
-            quantity(Kind::Length, o.bore.value),
-            quantity(Kind::PressureDifference, o.loss.pascals()),
-            maybe(
+            Value::of(Kind::Length, o.bore.value),
+            Value::of(Kind::PressureDifference, o.loss.pascals()),
+            Value::of(
                 Kind::PressureDifference,
                 o.cold_loss.as_ref().ok().map(|p| p.pascals()),
             ),
-            quantity(Kind::Velocity, o.velocity.value),
-            quantity(Kind::Volume, o.holds.value),
-            quantity(Kind::Time, o.fills_in.value),
-            quantity(Kind::Mass, o.mass.value),
+            Value::of(Kind::Velocity, o.velocity.value),
+            Value::of(Kind::Volume, o.holds.value),
+            Value::of(Kind::Time, o.fills_in.value),
+            Value::of(Kind::Mass, o.mass.value),
             Value::Text(
                 if plan.lines.chosen == Some(i) {
                     "taken"
@@ -344,8 +335,8 @@ fn valve(report: &mut Report, plan: &ToLiquid) {
             Ok(p) => table.row(vec![
                 Value::Text(name.clone()),
                 Value::Number(p.kv.kv()),
-                maybe(Kind::AbsolutePressure, before_valve(plan)),
-                quantity(Kind::AbsolutePressure, p.outlet.pascals()),
+                Value::of(Kind::AbsolutePressure, before_valve(plan)),
+                Value::of(Kind::AbsolutePressure, p.outlet.pascals()),
                 Value::Flag(p.choked),
             ]),
             Err(why) => report.remark(format!("Valve at {name}: {why}.")),
@@ -395,9 +386,9 @@ fn masses(report: &mut Report, system: &LiquidSystem) {
         table.row(vec![
             Value::Text(item.name.clone()),
             Value::Text(item.group.name().to_owned()),
-            maybe(Kind::Mass, item.mass.map(|m| m.value.value)),
-            maybe(Kind::Mass, item.mass.map(|m| m.low.value)),
-            maybe(Kind::Mass, item.mass.map(|m| m.high.value)),
+            Value::of(Kind::Mass, item.mass.map(|m| m.value.value)),
+            Value::of(Kind::Mass, item.mass.map(|m| m.low.value)),
+            Value::of(Kind::Mass, item.mass.map(|m| m.high.value)),
             Value::Text(item.how.clone()),
         ]);
     }

@@ -1,6 +1,5 @@
 //! A switch to a liquid: nozzles, drops, evaporation, vaporiser tubes.
 
-use super::{maybe, quantity};
 use crate::convert::evaporation::{CONSTANT_BAND, InZone, second_opinion};
 use crate::convert::nozzle::NozzleOption;
 use crate::convert::{ConvertInput, ToLiquid};
@@ -34,12 +33,12 @@ pub(super) fn nozzles(report: &mut Report, input: &ConvertInput<'_>, plan: &ToLi
     for (i, o) in plan.nozzles.options.iter().enumerate() {
         table.row(vec![
             Value::Text(o.short_title()),
-            quantity(Kind::Length, o.exit.value),
+            Value::of(Kind::Length, o.exit.value),
             o.drill.map_or(Value::Text("none".to_owned()), |d| {
                 Value::Text(d.name.clone())
             }),
-            maybe(Kind::Ratio, o.flow_error.map(|e| e.value)),
-            quantity(Kind::Length, o.passage.value),
+            Value::of(Kind::Ratio, o.flow_error.map(|e| e.value)),
+            Value::of(Kind::Length, o.passage.value),
             Value::Text(o.making.name().to_owned()),
             Value::Text(
                 if plan.nozzles.proposed == Some(i) {
@@ -119,7 +118,7 @@ fn drops(report: &mut Report, option: &NozzleOption) {
     for d in &option.drops {
         let mut row = vec![
             Value::Text(d.duty.clone()),
-            quantity(Kind::PressureDifference, d.drop.pascals()),
+            Value::of(Kind::PressureDifference, d.drop.pascals()),
         ];
         match &d.sizes {
             Ok(sizes) => {
@@ -179,8 +178,8 @@ pub(super) fn evaporation(report: &mut Report, plan: &ToLiquid) {
             Value::Text(e.duty.clone()),
             micrometres(e.mean),
             micrometres(e.large),
-            quantity(Kind::Power, e.heat.value),
-            quantity(Kind::Ratio, e.share.value),
+            Value::of(Kind::Power, e.heat.value),
+            Value::of(Kind::Ratio, e.share.value),
         ]);
         for zone in &e.zones {
             match zone {
@@ -205,13 +204,13 @@ fn life_row(duty: &str, z: &InZone) -> Vec<Value> {
     vec![
         Value::Text(duty.to_owned()),
         Value::Text(z.zone.name.to_owned()),
-        quantity(Kind::Temperature, z.zone.gas.value),
+        Value::of(Kind::Temperature, z.zone.gas.value),
         thousandths(z.mean_life.value),
         thousandths(z.large_life.value),
         z.zone
             .residence
             .map_or(Value::Absent, |t| thousandths(t.value)),
-        maybe(Kind::Ratio, z.liquid_left.map(|l| l.value)),
+        Value::of(Kind::Ratio, z.liquid_left.map(|l| l.value)),
     ]
 }
 
@@ -220,7 +219,7 @@ fn length_row(duty: &str, z: &InZone) -> Vec<Value> {
         Value::Text(duty.to_owned()),
         Value::Text(z.zone.name.to_owned()),
         Value::Number(z.transfer_number.value),
-        quantity(
+        Value::of(
             Kind::KinematicViscosity,
             z.constant.square_metres_per_second(),
         ),

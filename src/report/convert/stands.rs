@@ -1,6 +1,5 @@
 //! A switch to a liquid: the fuel as it stands in tank and line: light-off, suction, vapour lock.
 
-use super::{maybe, quantity};
 use crate::convert::{SuctionLimit, ToLiquid};
 use crate::quantity::Kind;
 use crate::report::{Column, Fact, Report, Table, Value};
@@ -46,16 +45,16 @@ pub(super) fn light_off(report: &mut Report, plan: &ToLiquid) {
         let liquid = s.liquid.as_ref().ok();
         table.row(vec![
             Value::Text(s.when.to_owned()),
-            quantity(Kind::Temperature, s.temperature.value),
-            maybe(Kind::TemperatureDifference, s.above_flash.map(|t| t.value)),
-            maybe(Kind::Ratio, s.vapour.as_ref().ok().map(|y| y.value)),
+            Value::of(Kind::Temperature, s.temperature.value),
+            Value::of(Kind::TemperatureDifference, s.above_flash.map(|t| t.value)),
+            Value::of(Kind::Ratio, s.vapour.as_ref().ok().map(|y| y.value)),
             s.ullage
                 .map_or(Value::Absent, |u| Value::Text(u.name().to_owned())),
-            maybe(
+            Value::of(
                 Kind::KinematicViscosity,
                 liquid.map(|l| l.kinematic_viscosity().value),
             ),
-            maybe(Kind::Density, liquid.map(|l| l.density.value)),
+            Value::of(Kind::Density, liquid.map(|l| l.density.value)),
         ]);
         if let Err(why) = &s.liquid {
             report.remark(format!("{}: {why}.", s.when));
@@ -78,11 +77,11 @@ pub(super) fn suction(report: &mut Report, plan: &ToLiquid) {
         match row {
             Ok(r) => table.row(vec![
                 Value::Text(r.place.clone()),
-                quantity(Kind::AbsolutePressure, r.air.pascals()),
-                quantity(Kind::Temperature, r.temperature.value),
-                quantity(Kind::AbsolutePressure, r.vapour.pascals()),
-                quantity(Kind::Length, r.available.value),
-                quantity(Kind::Length, r.margin.value),
+                Value::of(Kind::AbsolutePressure, r.air.pascals()),
+                Value::of(Kind::Temperature, r.temperature.value),
+                Value::of(Kind::AbsolutePressure, r.vapour.pascals()),
+                Value::of(Kind::Length, r.available.value),
+                Value::of(Kind::Length, r.margin.value),
             ]),
             Err(why) => report.remark(format!("Suction: {why}.")),
         }

@@ -158,17 +158,16 @@ fn table(run: &Run, ambient_pa: f64) -> Table {
         Column::of("pressure", Kind::GaugePressure).digits(3),
         Column::of("fuel left", Kind::Mass).digits(3),
     ]);
-    let cell = |kind, si| Value::Quantity { kind, si };
     let step = run.rows.len().div_ceil(ROWS).max(1);
     let last = run.rows.len().saturating_sub(1);
     let kept = |(i, r)| (i % step == 0 || i == last).then_some(r);
     for r in run.rows.iter().enumerate().filter_map(kept) {
         let c = &r.contents;
         table.row(vec![
-            cell(Kind::Time, r.time.value),
-            cell(Kind::Temperature, c.temperature.value),
-            cell(Kind::GaugePressure, c.pressure.pascals() - ambient_pa),
-            cell(Kind::Mass, c.mass().value),
+            Value::of(Kind::Time, r.time.value),
+            Value::of(Kind::Temperature, c.temperature.value),
+            Value::of(Kind::GaugePressure, c.pressure.pascals() - ambient_pa),
+            Value::of(Kind::Mass, c.mass().value),
         ]);
     }
     table

@@ -76,10 +76,7 @@ fn sample() -> Report {
         Column::new("state").optional(),
         Column::new("remark").optional(),
     ]);
-    let flow = Value::Quantity {
-        kind: Kind::MassRate,
-        si: 0.018,
-    };
+    let flow = Value::of(Kind::MassRate, 0.018);
     table.row(vec!["full".into(), flow, "choked".into(), "a < b".into()]);
     report.table("Duties", table);
     let bars = Bars {

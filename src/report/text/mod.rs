@@ -248,18 +248,9 @@ mod tests {
         ]);
         table.row(vec![
             "1.2 mm".into(),
-            Value::Quantity {
-                kind: Kind::Length,
-                si: 1.2e-3,
-            },
-            Value::Quantity {
-                kind: Kind::MassRate,
-                si: 8.01e-4,
-            },
-            Value::Quantity {
-                kind: Kind::Ratio,
-                si: -0.02,
-            },
+            Value::of(Kind::Length, 1.2e-3),
+            Value::of(Kind::MassRate, 8.01e-4),
+            Value::of(Kind::Ratio, -0.02),
             "one size below the exact hole".into(),
         ]);
         report.table("Drills", table);
@@ -294,11 +285,10 @@ mod tests {
             Column::of("temperature behind", Kind::Temperature),
             Column::new("state"),
         ]);
-        let quantity = |kind, si| Value::Quantity { kind, si };
         table.row(vec![
             "cylinder-valve".into(),
-            quantity(Kind::GaugePressure, 576_100.0),
-            quantity(Kind::Temperature, 285.15),
+            Value::of(Kind::GaugePressure, 576_100.0),
+            Value::of(Kind::Temperature, 285.15),
             "wide open".into(),
         ]);
         let mut report = Report::new(Topic::Train, "Train");
