@@ -3,17 +3,13 @@
 #![allow(missing_docs)]
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use fuelwright::combustion::flame::{AirFeed, Branch, Burner, FuelFeed};
-use fuelwright::fuel::{Composition, Library};
-use fuelwright::quantity::{kelvin, pascals_absolute, ratio};
+use fuelwright::combustion::flame::Branch;
+use fuelwright::quantity::{kelvin, ratio};
 use std::hint::black_box;
 
-fn burner(fuel: &str) -> Burner {
-    let composition = Composition::parse(fuel, &Library::embedded()).expect("a fuel");
-    let feed = FuelFeed::usual(&composition).expect("a feed");
-    let air = AirFeed::dry(kelvin(288.15)).expect("in range");
-    Burner::new(feed, air, pascals_absolute(1.1e5)).expect("in range")
-}
+#[path = "work/mod.rs"]
+mod work;
+use work::burner;
 
 fn flames(c: &mut Criterion) {
     let propane = burner("propane");

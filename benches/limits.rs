@@ -1,24 +1,19 @@
 //! Limits of time that one core keeps when nothing else runs: each line is measured and held, and the run
 //! fails if one is exceeded. Whole commands have theirs in `process.rs`.
-use fuelwright::combustion::flame::{AirFeed, Burner, FuelFeed};
-use fuelwright::eos::{Backend, Phase, backend};
+use fuelwright::eos::Phase;
 use fuelwright::flow::orifice::{Stagnation, isentropic_flux};
-use fuelwright::fuel::{Composition, Library};
-use fuelwright::quantity::{
-    cubic_metres, joules_per_kelvin, kelvin, kilograms, kilograms_per_second, pascals_absolute,
-    ratio, seconds, watts_per_kelvin,
-};
+use fuelwright::quantity::{kelvin, kilograms, kilograms_per_second, pascals_absolute, ratio};
 use fuelwright::tank::chilling::{RunOptions, run};
-use fuelwright::tank::heat_gain::HeatGain;
-use fuelwright::tank::schedule::{Schedule, Step};
-use fuelwright::tank::vessel::{Charge, Tank};
+use fuelwright::tank::vessel::Charge;
 use fuelwright::train::{Target, flow_for_openings, openings_for_flows};
 use std::hint::black_box;
-use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 #[path = "../tests/train/parts.rs"]
 mod parts;
+#[path = "work/mod.rs"]
+mod work;
+use work::{burner, fluid};
 
 /// Batches of which the median is taken.
 const BATCHES: usize = 15;
@@ -34,11 +29,7 @@ struct Line {
 
 /// Median time of a call, µs. The argument goes through the numbers 0 to 1, as inputs do in a run.
 fn time(mut call: impl FnMut(f64)) -> f64 {
-    let mut k = 0_u32;
-    let mut next = || {
-        k = (k + 37) % 200;
-        f64::from(k) / 200.0
-    };
+    let mut next = work::inputs();
     let mut calls = 1_u32;
     loop {
         let start = Instant::now();
@@ -76,12 +67,6 @@ impl Limits {
             us,
         });
     }
-}
-
-fn fluid(name: &str) -> Arc<dyn Backend> {
-    let library = Library::embedded();
-    let composition = Composition::parse(name, &library).expect("a fuel");
-    backend(&library, &composition).expect("a backend")
 }
 
 fn properties(limits: &mut Limits) {
@@ -125,43 +110,14 @@ fn nozzle(limits: &mut Limits) {
 }
 
 fn tank(limits: &mut Limits) {
-    let draw =
-        |minutes: f64| Step::vapour("draw", kilograms_per_second(4e-4), seconds(60.0 * minutes));
-    let once = Schedule::once(draw(120.0));
-    let on_and_off = Schedule {
-        steps: vec![draw(20.0), Step::rest(seconds(600.0))],
-        repeats: 4,
-    };
-    for (name, limit_us, fuel, schedule) in [
-        ("tank, two hours, propane", 1e3, "propane", &once),
-        (
-            "tank, two hours, binary",
-            1e4,
-            "propane:60,n-butane:40",
-            &once,
-        ),
-        (
-            "tank, two-hour schedule, ternary",
-            5e4,
-            "propane:40,isobutane:25,n-butane:35",
-            &on_and_off,
-        ),
-    ] {
-        let tank = Tank {
-            backend: fluid(fuel),
-            volume: cubic_metres(0.0272),
-            wall: joules_per_kelvin(5500.0),
-            heat_gain: HeatGain::Conductance {
-                conductance: watts_per_kelvin(5.0),
-                ambient: kelvin(288.15),
-            },
-        };
+    for (name, fuel, schedule, limit_us) in work::tank_runs() {
+        let tank = work::tank(fuel);
         limits.hold(name, limit_us, |x| {
             let charge = Charge {
                 mass: kilograms(10.0),
                 temperature: kelvin(287.0 + 2.0 * x),
             };
-            black_box(run(&tank, &charge, schedule, &RunOptions::default())).expect("holds out");
+            black_box(run(&tank, &charge, &schedule, &RunOptions::default())).expect("holds out");
         });
     }
 }
@@ -173,14 +129,14 @@ fn train(limits: &mut Limits) {
             parts::holes("ring", 12, 0.0011),
         )
     };
-    let set = [0.25, 0.4, 0.6, 0.75, 0.9].map(train);
+    let set = work::OPENINGS.map(train);
     for fuel in ["propane", "propane:70,n-butane:30"] {
         let gas = fluid(fuel);
         let conditions = parts::conditions(gas.as_ref(), 288.15, 103e3);
         let open = train(1.0);
         let name = format!("12 parts, 5 duties, openings for flows, {fuel}");
         limits.hold(&name, 5e3, |x| {
-            for flow in [1.5e-4, 3e-4, 6e-4, 1e-3, 1.5e-3] {
+            for flow in work::FLOWS {
                 let target = Target {
                     outlet: "ring".to_owned(),
                     flow: kilograms_per_second(flow * (1.0 + 0.01 * x)),
@@ -199,12 +155,6 @@ fn train(limits: &mut Limits) {
 }
 
 fn flame(limits: &mut Limits) {
-    let burner = |fuel| {
-        let composition = Composition::parse(fuel, &Library::embedded()).expect("a fuel");
-        let feed = FuelFeed::usual(&composition).expect("a feed");
-        let air = AirFeed::dry(kelvin(288.15)).expect("in range");
-        Burner::new(feed, air, pascals_absolute(1.1e5)).expect("in range")
-    };
     let propane = burner("propane");
     for fuel in ["propane", "kerosene"] {
         let burner = burner(fuel);

@@ -1,29 +1,12 @@
 //! One nozzle point: gas, wet vapour, liquid and blend; peers' figures are in DEVELOPERS.md.
 use criterion::{Criterion, criterion_group, criterion_main};
-use fuelwright::eos::{Backend, backend};
 use fuelwright::flow::orifice::{Expansion, Stagnation, isentropic_flux, liquid_flux};
-use fuelwright::fuel::{Composition, Library};
 use fuelwright::quantity::{kelvin, pascals_absolute};
 use std::hint::black_box;
-use std::sync::Arc;
 
-fn fluid(name: &str) -> Arc<dyn Backend> {
-    let library = Library::embedded();
-    backend(
-        &library,
-        &Composition::parse(name, &library).expect("a fuel"),
-    )
-    .expect("a backend")
-}
-
-/// Supply pressures that change from call to call, as in a run.
-fn over(mut f: impl FnMut(f64)) -> impl FnMut() {
-    let mut k = 0_u32;
-    move || {
-        k = (k + 37) % 200;
-        f(f64::from(k) / 200.0);
-    }
-}
+#[path = "work/mod.rs"]
+mod work;
+use work::{fluid, over};
 
 fn nozzle(c: &mut Criterion) {
     let propane = fluid("propane");

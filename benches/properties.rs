@@ -1,30 +1,15 @@
 //! Property calls: saturation, states and bubble points; peers' figures are in DEVELOPERS.md.
 use criterion::{Criterion, criterion_group, criterion_main};
+use fuelwright::eos::Phase;
 use fuelwright::eos::mixture::Model;
 use fuelwright::eos::pure_saturation::at_temperature;
 use fuelwright::eos::saturation_table::{Point, SaturationTable};
-use fuelwright::eos::{Backend, Phase, backend};
 use fuelwright::fuel::{Composition, Library};
 use std::hint::black_box;
-use std::sync::Arc;
 
-fn fluid(name: &str) -> Arc<dyn Backend> {
-    let library = Library::embedded();
-    backend(
-        &library,
-        &Composition::parse(name, &library).expect("a fuel"),
-    )
-    .expect("a backend")
-}
-
-/// Inputs that change from call to call, as in a run.
-fn over(mut f: impl FnMut(f64)) -> impl FnMut() {
-    let mut k = 0_u32;
-    move || {
-        k = (k + 37) % 200;
-        f(f64::from(k) / 200.0);
-    }
-}
+#[path = "work/mod.rs"]
+mod work;
+use work::{fluid, over};
 
 fn pure(c: &mut Criterion) {
     let b = fluid("propane");
