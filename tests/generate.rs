@@ -75,7 +75,7 @@ fn the_schema_printed_is_the_schema() {
 }
 
 #[test]
-fn quiet_keeps_tables_findings_and_the_closing_caution() {
+fn quiet_keeps_tables_findings_and_every_caution() {
     let (_, full, _) = told(&["audit", RIG]);
     let (outcome, quiet, _) = told(&["audit", RIG, "--quiet"]);
     assert_eq!(outcome, Outcome::Done);
@@ -91,6 +91,13 @@ fn quiet_keeps_tables_findings_and_the_closing_caution() {
         assert!(full.contains(gone) && !quiet.contains(gone), "{gone}");
     }
     assert!(quiet.len() < full.len() / 2 + full.len() / 4);
+    let cautions = |text: &str| {
+        text.split_once("\nCautions\n")
+            .expect("cautions")
+            .1
+            .to_owned()
+    };
+    assert_eq!(cautions(&quiet), cautions(&full));
     // machines lose nothing
     let json = |line: &[&str]| told(line).1;
     assert_eq!(

@@ -38,7 +38,7 @@ pub struct Global {
     /// Units of the text: si or us; JSON is always SI.
     #[arg(long, global = true, value_enum, default_value_t = UnitSystem::Si, hide_possible_values = true)]
     pub units: UnitSystem,
-    /// Leave out models, assumptions, sources and all cautions but the last; JSON keeps everything.
+    /// Leave out models, assumptions and sources; JSON keeps everything.
     #[arg(short, long, global = true)]
     pub quiet: bool,
     /// Air pressure behind gauge pressures.

@@ -183,7 +183,7 @@ fn write(
     let answer = match global.format {
         Format::Text => {
             let answer = if global.quiet {
-                page::closing_only(&text::render(&quiet(report), units, page.width))
+                text::render(&quiet(report), units, page.width)
             } else {
                 text::render(report, units, page.width)
             };
@@ -206,7 +206,8 @@ fn write(
     })
 }
 
-/// A report without what it rests on: models, assumptions, sources. What a reader must know stays.
+/// A report without what it rests on: models, assumptions, sources. What a reader must know stays, the
+/// cautions first of all.
 fn quiet(report: &Report) -> Report {
     let mut short = report.clone();
     short.sections.retain(|s| s.heading != MODEL);

@@ -91,26 +91,6 @@ pub(super) fn coloured(text: &str) -> String {
     out
 }
 
-/// Heading under which the cautions of a rendered answer stand.
-const CAUTIONS: &str = "\nCautions\n";
-const BULLET: &str = "  - ";
-
-/// A rendered answer with the closing caution alone, and how many are not shown.
-pub(super) fn closing_only(text: &str) -> String {
-    let Some(at) = text.rfind(CAUTIONS) else {
-        return text.to_owned();
-    };
-    let (body, list) = text.split_at(at + CAUTIONS.len());
-    let Some(last) = list.rfind(&format!("\n{BULLET}")) else {
-        return text.to_owned();
-    };
-    let left_out = list.matches(&format!("\n{BULLET}")).count();
-    format!(
-        "{body}{}{BULLET}{left_out} more: leave out --quiet to read them\n",
-        &list[last + 1..]
-    )
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -131,14 +111,5 @@ mod tests {
         }
         plain.push_str(rest);
         assert_eq!(plain, TEXT);
-    }
-
-    #[test]
-    fn quiet_keeps_the_closing_caution_and_counts_the_others() {
-        let quiet = closing_only(TEXT);
-        assert!(quiet.ends_with(
-            "\nCautions\n  - Closing\n    statement.\n  - 2 more: leave out --quiet to read them\n"
-        ));
-        assert!(!quiet.contains("One of two"));
     }
 }
