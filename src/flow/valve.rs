@@ -271,6 +271,14 @@ impl Diameters {
     }
 
     /// Reynolds number factor FR. Full trim where `C/d² ≥ 0.016 N18`, reduced trim below.
+    ///
+    /// The lesser of `0.026/FL √(n Re)` (laminar) and `1 + a log10(Re/10⁴)`, `a = 0.33 √FL/n^¼`
+    /// (transitional). The second falls to nothing below some Re; the standard leaves it out below Re 10,
+    /// which for a small trim makes FR double from one side of that number to the other. The two laws
+    /// cross twice, on both sides of the point of equal slope, where the laminar factor is `2a/ln 10`; the
+    /// transitional one counts above that point only, so that FR rises with Re throughout. Our choice; for
+    /// the trims of [`Style`] it differs from the standard's text between Re 10 and the lower crossing, Re 20
+    /// or less.
     fn reynolds_factor(self, style: &Style, c: f64, re: f64) -> f64 {
         if re >= TURBULENT_REYNOLDS {
             return 1.0;
@@ -282,12 +290,11 @@ impl Diameters {
             1.0 + N32 * ratio.powf(2.0 / 3.0)
         };
         let laminar = (0.026 / style.fl * (n * re).sqrt()).min(1.0);
-        if re < 10.0 {
+        let slope = 0.33 * style.fl.sqrt() / n.powf(0.25);
+        if laminar <= slope * 2.0 / std::f64::consts::LN_10 {
             return laminar;
         }
-        let transitional =
-            1.0 + 0.33 * style.fl.sqrt() / n.powf(0.25) * (re / TURBULENT_REYNOLDS).log10();
-        laminar.min(transitional)
+        laminar.min(1.0 + slope * (re / TURBULENT_REYNOLDS).log10())
     }
 }
 
@@ -345,6 +352,34 @@ mod tests {
             fd: 0.07,
         };
         assert!((d.reynolds_factor(&style, 0.015_483, 1202.0) - 0.714_875).abs() < 1e-6);
+    }
+
+    #[test]
+    fn reynolds_factor_rises_without_a_step_from_creeping_to_turbulent_flow() {
+        for (bore, c) in [
+            (0.006, 1e-5),
+            (0.006, 1e-3),
+            (0.006, 0.2),
+            (0.015, 0.015),
+            (0.05, 30.0),
+        ] {
+            let d = Diameters::of(&Mounting::in_line(metres(bore))).expect("in range");
+            for style in [Style::GLOBE, Style::FLAT_SEAT, Style::NEEDLE, Style::BALL] {
+                let (mut re, mut last) = (0.01_f64, 0.0);
+                while re < 2.0 * TURBULENT_REYNOLDS {
+                    let fr = d.reynolds_factor(&style, c, re);
+                    assert!(fr >= last, "{bore} {c} {re}: {fr} after {last}");
+                    // no law rises faster than the root of Re
+                    assert!(
+                        last <= 0.0 || fr / last < 1.01_f64.sqrt() + 1e-3,
+                        "{bore} {c} {re}: {fr} after {last}"
+                    );
+                    last = fr;
+                    re *= 1.01;
+                }
+                assert!((last - 1.0).abs() < 1e-12);
+            }
+        }
     }
 
     #[test]

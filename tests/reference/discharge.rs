@@ -173,7 +173,7 @@ fn critical_nozzle_arithmetic_from_memory() {
     assert!(critical_nozzle(CriticalNozzle::Cylindrical, 1e5).is_err());
 }
 
-/// ISO 5167-2 as worked in the tests of the fluids library (code to code, 1e-6), and, for a grid of
+/// SOURCES WE-12 and WE-13: ISO 5167-2 as worked in the tests of the fluids library (code to code, 1e-6), and, for a grid of
 /// Reynolds numbers, as computed with that library.
 #[test]
 fn orifice_plate_matches_iso_5167_as_carried_by_fluids() {
@@ -205,7 +205,7 @@ fn orifice_plate_matches_iso_5167_as_carried_by_fluids() {
     }
 }
 
-/// Crane TP-410, example 7.23 (notebook answers 0.6261 and 105.74 US gpm): a 2 in orifice in a 4 in
+/// SOURCES WE-20: TP-410, example 7.23 (notebook answers 0.6261 and 105.74 US gpm): a 2 in orifice in a 4 in
 /// schedule 40 line, 60 °F water, 4.4 in of mercury read under water. Tolerance 1 %.
 #[test]
 fn orifice_meter_example_passes_106_gallons_a_minute() {

@@ -184,7 +184,7 @@ fn condensate_valve_example_needs_cv_79_94() {
 
 #[test]
 fn example_1_of_the_standard_needs_kv_165() {
-    // IEC 60534-2-1, example 1 (water at 363 K), as carried by fluids 1.3.1; tolerance 0.1 %
+    // SOURCES WE-15: IEC 60534-2-1, example 1 (water at 363 K), as carried by fluids 1.3.1; tolerance 0.1 %
     let feed = LiquidFeed {
         pressure: pascals_absolute(680e3),
         density: kilograms_per_cubic_metre(965.4),
