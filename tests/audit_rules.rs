@@ -1,6 +1,6 @@
 //! Every rule: a rig that trips it, and one that just does not.
 
-use fuelwright::audit::{self, Audit, registry::RULES, solution};
+use fuelwright::audit::{self, Audit, Source, registry::RULES, solution};
 use fuelwright::fuel::Library;
 use fuelwright::input;
 use fuelwright::quantity::show::Units;
@@ -115,10 +115,24 @@ fn finds(audit: &Audit, rule: &str) -> bool {
 #[test]
 fn every_rule_is_tripped_by_one_rig_and_just_not_by_another() {
     let mut wrong = Vec::new();
+    let library = Library::embedded();
     for case in cases() {
         let tripped = audited(&changed(case.rig, case.trips));
         if !finds(&tripped, case.rule) {
             wrong.push(format!("{} is not tripped", case.rule));
+        }
+        for f in tripped.findings.iter().filter(|f| f.id == case.rule) {
+            let said = match &f.source {
+                Source::Published(key) => library.source(key).is_some(),
+                Source::Input(path) => path.contains('.'),
+                Source::Choice(why) => why.len() > 10,
+            };
+            if !said || f.advice.is_empty() || f.at.is_empty() {
+                wrong.push(format!(
+                    "{} does not say who sets its limit, where or what to do: {f:?}",
+                    case.rule
+                ));
+            }
         }
         let spared = audited(&changed(case.rig, case.just_not));
         if let Some(f) = spared.findings.iter().find(|f| f.id == case.rule) {
@@ -136,6 +150,52 @@ fn every_rule_is_tripped_by_one_rig_and_just_not_by_another() {
     let ids: BTreeSet<&str> = RULES.iter().map(|r| r.about().id).collect();
     let cases: BTreeSet<&str> = cases().map(|c| c.rule).collect();
     assert_eq!(ids, cases, "a rule without its two rigs");
+}
+
+/// Rules that must be there at least, and the groups that must have some.
+const LEAST_RULES: usize = 45;
+
+#[test]
+fn there_are_enough_rules_and_each_has_its_page_and_its_two_rigs() {
+    assert!(RULES.len() >= LEAST_RULES, "only {}", RULES.len());
+    let groups: BTreeSet<&str> = RULES.iter().map(|r| r.about().group.name()).collect();
+    let wanted = [
+        "supply",
+        "tank",
+        "regulator",
+        "train",
+        "valve",
+        "injector",
+        "flame",
+        "liquid",
+        "materials",
+        "leak",
+        "trapped",
+        "shutdown",
+        "site",
+        "records",
+        "mass",
+    ];
+    assert_eq!(groups, BTreeSet::from(wanted));
+    for rule in RULES {
+        let about = rule.about();
+        let of: Vec<&Case> = cases().filter(|c| c.rule == about.id).collect();
+        assert!(!of.is_empty(), "{} has no case", about.id);
+        for case in of {
+            assert_ne!(
+                case.trips, case.just_not,
+                "{}: the same rig twice",
+                about.id
+            );
+        }
+        for heading in ["What it checks", "Why it matters", "What to do"] {
+            assert!(
+                about.paragraph(heading).len() > 20,
+                "{}: {heading}",
+                about.id
+            );
+        }
+    }
 }
 
 #[test]

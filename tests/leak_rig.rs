@@ -3,7 +3,7 @@
 use fuelwright::eos::{self, Backend};
 use fuelwright::fuel::{Composition, Library};
 use fuelwright::input;
-use fuelwright::leak::shutdown::{Answer, Failure, Running, failure_table};
+use fuelwright::leak::shutdown::{Answer, Failure, Running, failure_pairs, failure_table};
 use fuelwright::leak::{
     Contents, LeakVerdict, TrappedSection, inventory, judge, test_plan, trapped_sections,
 };
@@ -345,4 +345,88 @@ fn a_metering_valve_is_no_shut_off() {
     let rig = read("kiln-pilot", &[]);
     let closing = row(&rig, Failure::Power, "main").closing;
     assert_eq!(closing, ["shut-off-1", "shut-off-2"]);
+}
+
+#[test]
+fn a_device_that_does_not_answer_leaves_what_stands_behind_it() {
+    let rig = read("coupon-soak-rig", &[]);
+    let left = |failure| row(&rig, failure, "main").unanswered;
+    // power and signal need no device: the springs of the valves are the answer
+    assert_eq!(left(Failure::Power), None);
+    assert_eq!(left(Failure::Signal), None);
+    for failure in [
+        Failure::Flame,
+        Failure::Air,
+        Failure::HighFuel,
+        Failure::Stop,
+    ] {
+        let (device, answer) = left(failure).expect("a device answers");
+        assert!(matches!(answer, Answer::RunsOn { .. }), "{device}");
+    }
+    // with the switch for low pressure dead the flame goes out: its detector takes 1 s, the valve 0.5 s
+    match left(Failure::LowFuel) {
+        Some((_, Answer::Stops(stop))) => {
+            assert!(stop.time.is_some_and(|t| (t.value - 1.5).abs() < 1e-12));
+        }
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn two_failures_at_once_stop_the_fuel_if_one_of_them_does() {
+    let rig = read("greenhouse-frost-guard", &[]);
+    let rows = failure_table(&rig, &running());
+    let alone = |failure, outlet: &str| {
+        let found = rows
+            .iter()
+            .find(|r| r.failure == failure && r.outlet == outlet);
+        found.expect("listed").answer.clone()
+    };
+    let time = |answer: &Answer| match answer {
+        Answer::Stops(stop) => stop.time.map(|t| t.value),
+        _ => None,
+    };
+    let pairs = failure_pairs(&rows);
+    // seven failures, two outlets: 2 · 7 · 6 / 2
+    assert_eq!(pairs.len(), 42);
+    for pair in &pairs {
+        let [a, b] = pair.failures.map(|f| alone(f, &pair.outlet));
+        let either = matches!(a, Answer::Stops(_)) || matches!(b, Answer::Stops(_));
+        assert_eq!(matches!(pair.answer, Answer::Stops(_)), either, "{pair:?}");
+        if let Some(both) = time(&pair.answer) {
+            for one in [time(&a), time(&b)].into_iter().flatten() {
+                assert!(both <= one, "{pair:?}");
+            }
+        }
+    }
+    // the two that nothing answers in this rig
+    let open = pairs
+        .iter()
+        .find(|p| p.failures == [Failure::Air, Failure::Stop] && p.outlet == "main");
+    assert!(matches!(
+        open.expect("listed").answer,
+        Answer::RunsOn { .. }
+    ));
+}
+
+#[test]
+fn low_pressure_is_answered_by_its_switch_or_by_the_flame_detector_or_by_nothing() {
+    let with = |changes: &[(&str, &str)]| {
+        row(&read("coupon-soak-rig", changes), Failure::LowFuel, "main").answer
+    };
+    let time = |answer: Answer| match answer {
+        Answer::Stops(stop) => stop.time.map(|t| t.value),
+        _ => None,
+    };
+    let off = ("low_fuel_cutoff = true", "low_fuel_cutoff = false");
+    assert!(time(with(&[])).is_some_and(|t| (t - 0.5).abs() < 1e-12));
+    assert!(time(with(&[off])).is_some_and(|t| (t - 1.5).abs() < 1e-12));
+    let blind = [
+        off,
+        (
+            "flame_detection = \"ionisation\"\nflame_failure_time = \"1 s\"",
+            "flame_detection = \"none\"",
+        ),
+    ];
+    assert!(matches!(with(&blind), Answer::RunsOn { .. }));
 }

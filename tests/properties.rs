@@ -8,6 +8,8 @@ mod composition;
 mod flame;
 #[path = "properties/hole.rs"]
 mod hole;
+#[path = "properties/leak.rs"]
+mod leak;
 #[path = "properties/quantity.rs"]
 mod quantity;
 #[path = "properties/transport.rs"]

@@ -22,6 +22,8 @@ mod fuels;
 mod injector;
 #[path = "reference/leak.rs"]
 mod leak;
+#[path = "reference/leak_emptying.rs"]
+mod leak_emptying;
 #[path = "reference/line.rs"]
 mod line;
 #[path = "reference/liquid_switch.rs"]

@@ -3,6 +3,7 @@
 use super::args::{WantedPhase, quantity};
 use super::error::{CliError, FlagProblem};
 use super::{Context, positive, rig};
+use crate::audit::{Group, audit_of};
 use crate::flow::orifice::{Expansion, Stagnation};
 use crate::injector::error::InjectorError;
 use crate::leak::decay::{Walls, empty_section};
@@ -168,6 +169,9 @@ fn for_rig(path: &Path, context: &Context) -> Result<Report, CliError> {
     };
     let mut report = Report::new(Topic::Leak, format!("Releases of {}", loaded.rig.name));
     report::leak_plan::plan(&mut report, &context.library, &solution, plan);
+    let found = audit_of(&solution, &[Group::Leak]);
+    let line = |at: &str| loaded.line(at).map(|(line, _)| line);
+    report::audit::findings(&mut report, &context.library, &solution, &found, &line);
     context.model(&mut report, solution.fluid.as_ref());
     Ok(report)
 }

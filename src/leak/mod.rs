@@ -35,7 +35,7 @@ pub use release::{Hole, Release};
 pub use rest::{RestPressure, pressures_at_rest};
 pub use room::{Room, RoomCourse};
 pub use sections::{Section, sections};
-pub use shutdown::{Answer, Failure, FailureRow, Running, failure_table};
+pub use shutdown::{Answer, Failure, FailureRow, PairRow, Running, failure_pairs, failure_table};
 pub use surroundings::{LeakFuel, Surroundings};
 pub use test_plan::{Hold, TestPlan, ZoneTest, test_plan};
 pub use test_result::{LeakJudgement, LeakVerdict, judge};

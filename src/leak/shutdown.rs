@@ -105,6 +105,20 @@ pub struct FailureRow {
     pub closing: Vec<String>,
     /// What it does if one of them sticks open as well: part, and answer.
     pub stuck: Vec<(String, Answer)>,
+    /// What it does if the device that should answer does not: device, and answer; `None`: no device is
+    /// needed, or there is none.
+    pub unanswered: Option<(&'static str, Answer)>,
+}
+
+/// Two failures at once at one outlet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PairRow {
+    /// The two, in the order of the table.
+    pub failures: [Failure; 2],
+    /// Outlet.
+    pub outlet: String,
+    /// What the fuel does.
+    pub answer: Answer,
 }
 
 impl FailureRow {
@@ -182,6 +196,7 @@ fn row(rig: &Rig, running: &Running, failure: Failure, outlet: &str, way: &[&Par
         },
         closing: Vec::new(),
         stuck: Vec::new(),
+        unanswered: None,
     };
     let detect = match commanded(rig, failure) {
         Ok(detect) => detect,
@@ -207,7 +222,8 @@ fn row(rig: &Rig, running: &Running, failure: Failure, outlet: &str, way: &[&Par
         })
         .collect();
     row.closing = closing.iter().map(|p| p.name.clone()).collect();
-    let answer = |parts: &[&Part]| stop(running, outlet, parts, detect);
+    let answer_in = |parts: &[&Part], detect| stop(running, outlet, parts, detect);
+    let answer = |parts: &[&Part]| answer_in(parts, detect);
     row.answer = answer(&closing);
     for i in 0..closing.len() {
         let mut rest = closing.clone();
@@ -220,7 +236,76 @@ fn row(rig: &Rig, running: &Running, failure: Failure, outlet: &str, way: &[&Par
         };
         row.stuck.push((stuck.name.clone(), left));
     }
+    if let Some((device, detect)) = without_device(rig, failure) {
+        let left = match detect {
+            Ok(detect) => answer_in(&closing, detect),
+            Err(left) => left,
+        };
+        row.unanswered = Some((device, left));
+    }
     row
+}
+
+/// The device that answers a failure, and what comes of the fuel if it does not answer.
+fn without_device(
+    rig: &Rig,
+    failure: Failure,
+) -> Option<(&'static str, Result<Option<Time>, Answer>)> {
+    let alone = Err(Answer::RunsOn {
+        because: "nothing else answers",
+    });
+    match failure {
+        Failure::Power | Failure::Signal => None,
+        Failure::Flame => Some(("flame detector", alone)),
+        Failure::Air => Some(("air switch", alone)),
+        // the flame goes out, and its detector answers
+        Failure::LowFuel if rig.controls.low_fuel_cutoff == Some(true) => {
+            Some(("low-pressure switch", commanded(rig, Failure::Flame)))
+        }
+        Failure::LowFuel => Some(("flame detector", alone)),
+        Failure::HighFuel => Some(("high-pressure switch", alone)),
+        Failure::Stop => Some(("emergency stop", alone)),
+    }
+}
+
+/// Every two failures at once: what answers either of them acts, the quicker one first.
+///
+/// * `rows` — every failure alone, as [`failure_table`] gives it
+///
+/// **Valid:** as [`failure_table`]. **Source:** as there.
+pub fn failure_pairs(rows: &[FailureRow]) -> Vec<PairRow> {
+    let mut pairs = Vec::new();
+    for (i, a) in rows.iter().enumerate() {
+        for b in &rows[i + 1..] {
+            if a.outlet == b.outlet && a.failure != b.failure {
+                pairs.push(PairRow {
+                    failures: [a.failure, b.failure],
+                    outlet: a.outlet.clone(),
+                    answer: better(&a.answer, &b.answer),
+                });
+            }
+        }
+    }
+    pairs
+}
+
+/// The better of two answers: a stop before what is not known before what runs on.
+fn better(a: &Answer, b: &Answer) -> Answer {
+    let less = |x: Option<f64>, y: Option<f64>| match (x, y) {
+        (Some(x), Some(y)) => Some(x.min(y)),
+        (x, y) => x.or(y),
+    };
+    match (a, b) {
+        (Answer::Stops(a), Answer::Stops(b)) => Answer::Stops(Stop {
+            time: less(a.time.map(|t| t.value), b.time.map(|t| t.value)).map(seconds),
+            fuel: less(a.fuel.map(|m| m.value), b.fuel.map(|m| m.value)).map(kilograms),
+            energy: less(a.energy.map(|e| e.value), b.energy.map(|e| e.value)).map(joules),
+        }),
+        (Answer::Stops(_), _) => a.clone(),
+        (_, Answer::Stops(_)) => b.clone(),
+        (Answer::NotKnown { .. }, _) => a.clone(),
+        _ => b.clone(),
+    }
 }
 
 /// Time from the failure to the shut command, or what becomes of the fuel without one.

@@ -1,7 +1,7 @@
 //! What stops the fuel on failures, for people and machines.
 
 use super::{Column, Report, Table, Value, json};
-use crate::leak::{Answer, Failure, FailureRow};
+use crate::leak::{Answer, Failure, FailureRow, PairRow, failure_pairs};
 use crate::quantity::Kind;
 use serde_json::{Value as Json, json};
 
@@ -34,6 +34,9 @@ pub fn failures(report: &mut Report, rows: &[FailureRow], short: bool) {
     report.table("Why it runs on, or is not known", reasons(rows));
     if !short {
         pairs(report, rows);
+        let twos = failure_pairs(rows);
+        two_at_once(report, &twos);
+        report.key("pairs", Json::Array(twos.iter().map(pair_json).collect()));
     }
     report.assume(
         "a shut command cuts the power of the shut-off valves; switches answer at once; metering and needle valves are no shut-off",
@@ -91,11 +94,48 @@ fn reasons(rows: &[FailureRow]) -> Table {
     table
 }
 
-/// Every failure with every part that may stick; those alike in one row.
+/// Two failures at once that leave the fuel running, or of which that is not known.
+fn two_at_once(report: &mut Report, twos: &[PairRow]) {
+    let mut table = Table::new(vec![
+        Column::new("when"),
+        Column::new("and"),
+        Column::new("holes"),
+        Column::new("the fuel"),
+    ]);
+    for two in twos {
+        let words = match &two.answer {
+            Answer::Stops(_) => continue,
+            Answer::RunsOn { .. } => "RUNS ON",
+            Answer::NotKnown { .. } => "not known",
+        };
+        let [a, b] = two.failures;
+        table.row(vec![
+            Value::from(a.words()),
+            Value::from(b.words()),
+            Value::from(two.outlet.as_str()),
+            Value::from(words),
+        ]);
+    }
+    if table.rows.is_empty() && !twos.is_empty() {
+        report.remark("Of every two failures at once, what answers one of them stops the fuel.");
+    } else {
+        report.table("Two failures at once that do not stop it", table);
+    }
+}
+
+/// Every failure with every part that may stick and the device that may not answer; those alike in one row.
 fn pairs(report: &mut Report, rows: &[FailureRow]) {
     let mut seen: Vec<(&str, &str, &Answer, Vec<&str>)> = Vec::new();
     for row in rows {
-        for (part, answer) in &row.stuck {
+        let stuck = row
+            .stuck
+            .iter()
+            .map(|(part, answer)| (part.as_str(), answer));
+        let dead = row
+            .unanswered
+            .iter()
+            .map(|(device, answer)| (*device, answer));
+        for (part, answer) in stuck.chain(dead) {
             let same = seen
                 .iter_mut()
                 .find(|(p, o, a, _)| *p == part && *o == row.outlet && *a == answer);
@@ -107,7 +147,7 @@ fn pairs(report: &mut Report, rows: &[FailureRow]) {
     }
     let any_stops = seen.iter().any(|s| matches!(s.2, Answer::Stops(_)));
     let mut columns = vec![
-        Column::new("stuck open"),
+        Column::new("stuck or dead"),
         Column::new("and"),
         Column::new("holes"),
         Column::new("the fuel"),
@@ -174,5 +214,20 @@ fn row_json(row: &FailureRow) -> Json {
     object["closing"] = json!(row.closing);
     object["stuck"] = json!(stuck);
     object["single_point"] = json!(row.single_point());
+    object["unanswered"] = row
+        .unanswered
+        .as_ref()
+        .map_or(Json::Null, |(device, answer)| {
+            let mut object = answer_json(answer);
+            object["device"] = json!(device);
+            object
+        });
+    object
+}
+
+fn pair_json(two: &PairRow) -> Json {
+    let mut object = answer_json(&two.answer);
+    object["failures"] = json!(two.failures.map(Failure::key));
+    object["outlet"] = json!(two.outlet);
     object
 }

@@ -20,12 +20,15 @@ pub(crate) const CASES: &[Case] = &[
                 "wetted = [\"stainless-steel\", \"ptfe\"]",
                 "wetted = [\"stainless-steel\", \"fkm\"]",
             ),
-            ("coldest = \"-5 degC\"", "coldest = \"-15.5 degC\""),
+            ("coldest = \"-5 degC\"", "coldest = \"-15.1 degC\""),
         ],
-        just_not: &[(
-            "wetted = [\"stainless-steel\", \"ptfe\"]",
-            "wetted = [\"stainless-steel\", \"fkm\"]",
-        )],
+        just_not: &[
+            (
+                "wetted = [\"stainless-steel\", \"ptfe\"]",
+                "wetted = [\"stainless-steel\", \"fkm\"]",
+            ),
+            ("coldest = \"-5 degC\"", "coldest = \"-14.9 degC\""),
+        ],
     },
     Case {
         rig: SOAK,

@@ -32,23 +32,41 @@ pub(crate) const CASES: &[Case] = &[
     Case {
         rig: SOAK,
         rule: "REG004",
-        trips: &[("droop = \"250 mbar\"", "droop = \"1.2 bar\"")],
-        just_not: &[],
+        trips: &[("droop = \"250 mbar\"", "droop = \"850 mbar\"")],
+        just_not: &[("droop = \"250 mbar\"", "droop = \"800 mbar\"")],
     },
     Case {
         rig: SOAK,
         rule: "REG005",
         trips: &[(
             "temperature = \"12 degC\"\nwall",
-            "temperature = \"4 degC\"\nwall",
+            "temperature = \"7 degC\"\nwall",
         )],
-        just_not: &[],
+        just_not: &[(
+            "temperature = \"12 degC\"\nwall",
+            "temperature = \"8 degC\"\nwall",
+        )],
     },
     Case {
         rig: SOAK,
         rule: "REG006",
+        // propane at 33 degC: 10.64 bar(g); here every part behind the regulator is made for a little more
         trips: &[("high_fuel_cutoff = true", "high_fuel_cutoff = false")],
-        just_not: &[],
+        just_not: &[
+            ("high_fuel_cutoff = true", "high_fuel_cutoff = false"),
+            (
+                "max_pressure = \"6 bar(g)\"",
+                "max_pressure = \"10.7 bar(g)\"",
+            ),
+            (
+                "max_pressure = \"8 bar(g)\"",
+                "max_pressure = \"10.7 bar(g)\"",
+            ),
+            (
+                "max_pressure = \"10 bar(g)\"",
+                "max_pressure = \"10.7 bar(g)\"",
+            ),
+        ],
     },
     Case {
         rig: SOAK,

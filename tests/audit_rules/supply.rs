@@ -21,33 +21,44 @@ pub(crate) const CASES: &[Case] = &[
         rule: "SUP002",
         // the regulator wants 3.0 bar(g): propane has it at -5.6 degC
         trips: &[("coldest = \"-5 degC\"", "coldest = \"-6 degC\"")],
-        just_not: &[],
+        just_not: &[("coldest = \"-5 degC\"", "coldest = \"-5.5 degC\"")],
     },
     Case {
         rig: SOAK,
         rule: "SUP003",
         trips: &[(
             "composition = \"propane\"",
-            "composition = \"propane:50,n-butane:50\"",
+            "composition = \"propane:92,n-butane:8\"",
         )],
         just_not: &[(
             "composition = \"propane\"",
-            "composition = \"propane:99.9,n-butane:0.1\"",
+            "composition = \"propane:93,n-butane:7\"",
         )],
     },
     Case {
         rig: SOAK,
         rule: "SUP004",
-        trips: &[("repeats = 2", "repeats = 12")],
-        just_not: &[],
+        // two runs with that much of `full` are all that the tank's own heat allows
+        trips: &[(
+            "duty = \"full\"\nduration = \"10 min\"",
+            "duty = \"full\"\nduration = \"19 min\"",
+        )],
+        just_not: &[(
+            "duty = \"full\"\nduration = \"10 min\"",
+            "duty = \"full\"\nduration = \"18 min\"",
+        )],
     },
     Case {
         rig: SOAK,
         rule: "SUP005",
-        trips: &[],
+        // `full` boils 1.274 g/s with 0.36 MJ/kg: 460 W, over the 17.6 K down to the coldest that feeds it
+        trips: &[(
+            "diameter = \"375 mm\"\nlength = \"1290 mm\"\n",
+            "conductance = \"25 W/K\"\n",
+        )],
         just_not: &[(
-            "draw = \"vapour\"",
-            "draw = \"vapour\"\nwater_bath = \"30 degC\"",
+            "diameter = \"375 mm\"\nlength = \"1290 mm\"\n",
+            "conductance = \"30 W/K\"\n",
         )],
     },
     Case {

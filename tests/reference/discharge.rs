@@ -121,7 +121,7 @@ fn rounded_and_short_tube_holes_fall_on_textbook_values_from_memory() {
     }
 }
 
-/// Nurick (1976): arithmetic 0.5 %. His form itself holds to ±5 % against measurement.
+/// SOURCES WE-9 and WE-49, Nurick (1976): arithmetic 0.5 %. His form itself holds to ±5 % against measurement.
 #[test]
 fn cavitating_hole_arithmetic() {
     let critical = critical_cavitation_number(0.80, 0.62).expect("in range");

@@ -169,6 +169,43 @@ fn distance_to_the_lower_limit_of_a_propane_jet() {
     assert!(blind.high.value > 1.1 * blind.flow.value);
 }
 
+/// SOURCES WE-34 and WE-35 with the perfect gases they are worked with: exponents 1.405 and 1.13. Tolerances
+/// 0.3 % and 1 %, as given there.
+#[test]
+fn worked_jets_of_perfect_gases() {
+    let hydrogen = PerfectGas::new(1.405, 2.015_88e-3, 8.9e-6);
+    let up = Stagnation::at(&hydrogen, pascals_absolute(53.27e5), kelvin(287.65)).expect("gas");
+    let air = pascals_absolute(ATMOSPHERE_PA);
+    let leak = release(&up, air, &hole(1e-3, 0.9), Expansion::Blend).expect("ok");
+    let momentum = leak.expanded_velocity();
+    within(momentum.value, 1984.0, 3e-3);
+    let rho = kilograms_per_cubic_metre(0.0854);
+    let d = notional_diameter(kilograms_per_second(2.4e-3), rho, momentum);
+    within(d.value * 1e3, 4.247, 3e-3);
+
+    let (gamma, m) = (1.13, 0.044_096);
+    let propane = PerfectGas::new(gamma, m, 8e-6);
+    let up = Stagnation::at(&propane, pascals_absolute(3e5), kelvin(293.15)).expect("gas");
+    let leak = release(&up, air, &hole(1e-3, 0.84), Expansion::Blend).expect("ok");
+    within(leak.flow.value, 5.342e-4, 1e-2);
+    let rt = 8.314_462_618 * 293.15;
+    let (density, velocity) = (ATMOSPHERE_PA * m / rt, (gamma * rt / m).sqrt());
+    let air_density = ATMOSPHERE_PA * 0.028_965 / rt;
+    within(density / air_density, 1.522, 1e-2);
+    let density = kilograms_per_cubic_metre(density);
+    let velocity = metres_per_second(velocity);
+    let jet = ExpandedJet {
+        notional: Notional::Birch1984,
+        diameter: notional_diameter(leak.flow, density, velocity),
+        velocity,
+        density,
+        air_density: kilograms_per_cubic_metre(air_density),
+    };
+    within(jet.diameter.value, 1.218e-3, 1e-2);
+    within(jet.distance_to(ratio(0.017), DECAY.0).value, 0.290, 1e-2);
+    within(jet.distance_to(ratio(0.0085), DECAY.0).value, 0.581, 1e-2);
+}
+
 /// SOURCES WE-40: NUREG-1805 chapter 5, 771.52 kW, share 0.30, 3.564 m: 1.45 kW/m². Tolerance 0.5 %.
 #[test]
 fn radiation_of_the_worked_fire() {

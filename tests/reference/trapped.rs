@@ -6,6 +6,7 @@ use fuelwright::fuel::{Composition, Library};
 use fuelwright::quantity::{kelvin, kelvin_difference, pascals_absolute};
 use fuelwright::tank::trapped::trapped_liquid;
 
+/// Grade: code to code, `CoolProp` 8.0.0.
 #[test]
 fn pressure_of_a_full_section_matches_the_reference() {
     let library = Library::embedded();

@@ -3,9 +3,14 @@
 use super::lines::{PRACTICE, is_hand_valve, names};
 use super::{Checklist, When};
 use crate::audit::Solution;
-use crate::quantity::Kind;
+use crate::leak::rig::{Effect, LeakPlan};
+use crate::quantity::show::show_digits;
+use crate::quantity::{Kind, Length};
 use crate::train::Draw;
 use crate::train::rig::Extinguisher;
+
+/// Where the figures of a release come from: the command that shows them all.
+const LEAK: &str = "leak";
 
 /// Where people stand.
 pub(super) fn stand(list: &mut Checklist, s: &Solution<'_>) {
@@ -48,11 +53,78 @@ pub(super) fn stand(list: &mut Checklist, s: &Solution<'_>) {
             "site.shutoff_distance",
         );
     }
+    reach(list, s);
     list.add(
         when,
         "Nobody behind the duct, over the joints, or between the rig and the door",
         PRACTICE,
     );
+}
+
+/// How far the release that lets out most throws gas, and heat once it is lit.
+fn reach(list: &mut Checklist, s: &Solution<'_>) {
+    let when = When::Stand;
+    let plan = match s.leaks() {
+        Ok(plan) => plan,
+        Err(why) => {
+            let text = format!("How far a leak reaches is not known ({why}): decide, and mark it");
+            list.add(when, text, LEAK);
+            return;
+        }
+    };
+    let Some((what, effect)) = worst(plan) else {
+        let text = "How far a leak reaches could not be worked out: decide, and mark it";
+        list.add(when, text, LEAK);
+        return;
+    };
+    let far = |d: Length| show_digits(Kind::Length, d.value, s.units, 2);
+    if let Some(jet) = &effect.consequences.jet {
+        list.add(
+            when,
+            format!(
+                "With {what}, gas that can burn reaches {} (band up to {}): half the lower limit, in still air; nobody within that, and nothing that lights",
+                far(jet.half_limit.value),
+                far(jet.half_limit.high)
+            ),
+            LEAK,
+        );
+    } else if effect.consequences.pool {
+        let text = format!(
+            "With {what}, the fuel makes a pool: nobody in or over it, nothing hot near it"
+        );
+        list.add(when, text, LEAK);
+    }
+    if let Some([stay, brief]) = effect
+        .consequences
+        .fire
+        .as_ref()
+        .and_then(|fire| fire.distances.first_chunk::<2>())
+    {
+        list.add(
+            when,
+            format!(
+                "With {what} and lit, stay only beyond {} of it (band up to {}), and act only briefly, in working clothes, beyond {} (band up to {})",
+                far(stay.from_hole),
+                far(stay.high),
+                far(brief.from_hole),
+                far(brief.high)
+            ),
+            LEAK,
+        );
+    }
+}
+
+/// The break that lets out most, or the largest leak of a joint where no line can break, in words.
+fn worst(plan: &LeakPlan) -> Option<(String, &Effect)> {
+    if let Some((broken, effect)) = plan.worst_break() {
+        let until = match &broken.excess_flow {
+            Some(e) if e.closes => format!(" (until {} closes)", e.part),
+            _ => String::new(),
+        };
+        return Some((format!("{} torn off{until}", broken.part), effect));
+    }
+    let (joint, effect) = plan.worst_joint(crate::leak::rig::JOINT_LEAKS.len() - 1)?;
+    Some((format!("a loose joint at {}", joint.level.from), effect))
 }
 
 /// What has to be at hand.

@@ -33,8 +33,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some((what, effect)) = worst_lasting(plan, v) else {
         return;
     };
-    let time = effect.consequences.room.and_then(|r| r.quarter_limit);
-    if let Some(time) = time
+    if plan.fuel.limits.is_none() {
+        v.not_checked("the fuel has no flammability limits in the library");
+        return;
+    }
+    let Some(room) = effect.consequences.room else {
+        v.not_checked("the fuel makes a pool: what its vapour does in the room is not worked out");
+        return;
+    };
+    if let Some(time) = room.quarter_limit
         && time.value < LEAST_S
     {
         v.find(

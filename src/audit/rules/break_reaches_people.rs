@@ -8,7 +8,8 @@ use crate::quantity::Kind;
 rule! {
     /// ## What it checks
     /// Distance to other people, against the distance at which the jet from the line whose break lets out
-    /// most is thinned to half its lower flammability limit.
+    /// most is thinned to half its lower flammability limit. Their distance to the fire is taken as that to
+    /// the break.
     /// ## Why it matters
     /// A hose that is torn off blows until something closes; whoever stands inside that distance stands in
     /// gas that can be lit.

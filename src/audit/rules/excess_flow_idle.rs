@@ -3,7 +3,7 @@
 use super::solved;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Verdict};
-use crate::train::CheckKind;
+use crate::train::{Check, CheckKind};
 
 rule! {
     /// ## What it checks
@@ -25,10 +25,17 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     for found in solved::remarked(plan, &[CheckKind::ExcessFlowTooLarge]) {
         // at the largest duty too, or it is no fault of the valve
         if found.duties.len() == solved_duties() {
+            let same = |c: &&Check| c.kind == found.check.kind && c.at == found.check.at;
+            let least = plan
+                .duties
+                .iter()
+                .filter_map(|d| Some((d.name.as_str(), d.checks.iter().find(same)?)))
+                .min_by(|a, b| a.1.measured.si.total_cmp(&b.1.measured.si));
+            let Some((duty, check)) = least else { continue };
             v.find(
                 Signal::Caution,
                 found.at(),
-                found.measured(s),
+                format!("{} in {duty}", solved::shown(s, &check.measured)),
                 Limit::AtMost(found.limit(s)),
                 found.source("closing_flow", "common practice, no source"),
                 "one with a smaller closing flow, still 1.3 times that of the largest duty",

@@ -122,7 +122,7 @@ pub mod wrong_test_gas;
 
 use super::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::injector::plan::DutyInjection;
-use crate::leak::rig::{Effect, LeakPlan};
+use crate::leak::rig::{Effect, LeakPlan, UnlitDuty};
 use crate::leak::{LeakJudgement, TestPlan, TrappedSection};
 use crate::quantity::{HeatFluxDensity, Length};
 use crate::train::Part;
@@ -210,6 +210,23 @@ fn worst_break<'s>(plan: &'s LeakPlan, verdict: &mut Verdict) -> Option<(&'s str
         return None;
     };
     Some((&broken.part, jet.half_limit.value))
+}
+
+/// The first duty of the rig fed and not lit: what light-up is; says why if it is not known.
+fn light_up<'s>(
+    solution: &Solution<'_>,
+    plan: &'s LeakPlan,
+    verdict: &mut Verdict,
+) -> Option<&'s UnlitDuty> {
+    let first = solution.duties.first()?;
+    let found = plan.unlit.iter().find(|u| u.duty == first.name);
+    if found.is_none() {
+        verdict.not_checked(format!(
+            "the duty {} has no fuel flow, or the holes are not known",
+            first.name
+        ));
+    }
+    found
 }
 
 /// The largest release that nothing closes by itself, in words; says why if there is none.

@@ -1,6 +1,6 @@
 //! A purge that does not clear what a failed start leaves.
 
-use super::leak_plan;
+use super::{leak_plan, light_up};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::leak::unlit::PURGE_MARGIN;
@@ -8,8 +8,8 @@ use crate::quantity::{Kind, seconds};
 
 rule! {
     /// ## What it checks
-    /// Purge time against the time that thins what a start without flame leaves in can and duct, with no
-    /// air while it was tried, to a quarter of the lower flammability limit, with a margin of 1.5.
+    /// Purge time against the time that thins what a start of the first duty without flame leaves in can
+    /// and duct, with no air while it was tried, to a quarter of the lower flammability limit, with a margin of 1.5.
     /// ## Why it matters
     /// The second try comes when people are impatient; fuel of the first goes off with its spark.
     /// ## What to do
@@ -23,9 +23,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     let Some(plan) = leak_plan(s, v) else { return };
-    let Some(purge) = plan.unlit.first().and_then(|u| u.purge) else {
+    let Some(first) = light_up(s, plan, v) else {
+        return;
+    };
+    let Some(purge) = first.purge else {
         v.not_checked(
-            "purge air, ignition time, volumes or limits are not given, or no duty has a fuel flow",
+            "the purge air, the ignition time, the volume of can or duct, or the fuel's limits are not given",
         );
         return;
     };

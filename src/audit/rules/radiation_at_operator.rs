@@ -9,7 +9,8 @@ use crate::quantity::Kind;
 rule! {
     /// ## What it checks
     /// Radiation at the operator's place from the largest release that nothing closes by itself, lit:
-    /// CAUTION above 1.58 kW/m2, WARNING above 4.73 kW/m2.
+    /// CAUTION above 1.58 kW/m2, WARNING above 4.73 kW/m2. The distance to the fire is taken as that to the
+    /// release, which may blow towards the operator.
     /// ## Why it matters
     /// At 4.73 kW/m2 a person in working clothes has time for a brief act only, and the shut-off may be
     /// on the way to the flame.

@@ -9,7 +9,8 @@ use crate::quantity::Kind;
 rule! {
     /// ## What it checks
     /// Radiation at the place of other people from the largest release that nothing closes by itself, lit,
-    /// against 1.58 kW/m2.
+    /// against 1.58 kW/m2. Their distance to the fire is taken as that to the release, which may blow
+    /// towards them.
     /// ## Why it matters
     /// More than that drives off or burns people who have no protective clothes and no task there.
     /// ## What to do

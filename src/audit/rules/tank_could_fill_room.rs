@@ -36,7 +36,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     }
     let gas = mass.value / plan.fuel.gas_density.value;
     let share = gas / (gas + room.volume.value);
-    if share >= limits.lower.value {
+    if share > limits.lower.value {
         v.find(
             Signal::Notice,
             "site.room_volume",

@@ -1,6 +1,6 @@
 //! A start without flame that fills can and duct with a mixture that burns.
 
-use super::leak_plan;
+use super::{leak_plan, light_up};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
@@ -19,8 +19,7 @@ rule! {
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(plan) = leak_plan(s, v) else { return };
-    let Some(first) = plan.unlit.first() else {
-        v.not_checked("no duty has a fuel flow");
+    let Some(first) = light_up(s, plan, v) else {
         return;
     };
     let Some(at) = first.at_ignition else {
@@ -37,7 +36,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     } else {
         at.fraction_without_air
     };
-    if found >= limits.lower {
+    if found > limits.lower {
         let air = if proved {
             ""
         } else {

@@ -11,8 +11,8 @@ rule! {
     /// Indoors, the ventilation against the fresh air that holds a quarter of the lower flammability limit
     /// against a washed-out joint (0.25 mm2) at the highest pressure of the train.
     /// ## Why it matters
-    /// Such a leak is the usual one and may go on for hours before it is found; with enough fresh air it
-    /// cannot fill the room.
+    /// A seal that nobody looks after comes to such a leak, and it may go on for hours before it is found;
+    /// with enough fresh air it cannot fill the room.
     /// ## What to do
     /// Ventilate more, low down for a heavy gas and high up for a light one, or move the part at high
     /// pressure outside.
