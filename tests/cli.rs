@@ -169,14 +169,176 @@ fn no_command_calls_anything_by_words_that_promise() {
         ["sa", "fely"].concat(),
         ["appro", "ved"].concat(),
     ];
+    let check = |what: &str, text: &str| {
+        for word in text.to_lowercase().split(|c: char| !c.is_alphanumeric()) {
+            assert!(promises.iter().all(|p| p != word), "{what}: {word}");
+        }
+    };
     for line in LINES {
-        for format in ["text", "json"] {
-            let out = output(line, format).to_lowercase();
-            for word in out.split(|c: char| !c.is_alphanumeric()) {
-                assert!(promises.iter().all(|p| p != word), "{line}: {word}");
-            }
+        for format in ["text", "json", "markdown", "html"] {
+            let out = output(line, format);
+            check(&format!("{line} as {format}"), &out);
+            // every shape of an answer carries its cautions to the end
+            assert!(
+                out.replace('\n', " ").contains("licensed gas"),
+                "{line} as {format} has no cautions"
+            );
         }
     }
+    // pages of the manual, the completions and the schema, the files that answers leave behind
+    for line in [
+        "generate|man",
+        "generate|schema",
+        "generate|completions|bash",
+    ] {
+        check(line, &plain(line));
+    }
+    for command in subcommands() {
+        check(&command, &plain(&format!("{command}|--help")));
+    }
+    check("--help", &plain("--help"));
+    for rule in fuelwright::audit::registry::RULES {
+        check(rule.about().id, rule.about().page);
+    }
+    check("starter", &fuelwright::input::starter::starter("bench"));
+    let folder = std::env::temp_dir().join(format!("fuelwright-words-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("can be made");
+    let file = |name: &str| folder.join(name).display().to_string();
+    let rig = "examples/coupon-soak-rig.toml";
+    let (csv, plot, template) = (file("s.csv"), file("s.svg"), file("t.svg"));
+    let sweep = "--over|duties.soak.throttle|--from|60 %|--to|80 %|--steps|2";
+    let files = [
+        format!("sweep|{rig}|{sweep}|--csv|{csv}|--plot|{plot}"),
+        format!("injector|{rig}|--template|{template}"),
+        format!("report|{rig}|--out|{}", file("r.html")),
+        format!("report|{rig}|--out|{}", file("r.md")),
+    ];
+    for line in &files {
+        let out = plain(line);
+        assert!(out.replace('\n', " ").contains("licensed gas"), "{line}");
+    }
+    for entry in std::fs::read_dir(&folder).expect("readable") {
+        let path = entry.expect("readable").path();
+        let text = std::fs::read_to_string(&path).expect("text");
+        check(&path.display().to_string(), &text);
+        // a CSV and a curve are figures of the answer, which has the cautions; pages stand by themselves
+        let alone = !path.ends_with("s.csv") && !path.ends_with("s.svg");
+        assert!(
+            !alone || text.replace('\n', " ").contains("licensed gas practice"),
+            "{}",
+            path.display()
+        );
+    }
+    std::fs::remove_dir_all(&folder).expect("can be removed");
+}
+
+/// Output of a line as it is, whatever its exit code.
+fn plain(line: &str) -> String {
+    use fuelwright::cli::run;
+    let (mut out, mut err) = (Vec::new(), Vec::new());
+    let all = std::iter::once("fuelwright").chain(line.split('|'));
+    run(all, 80, &mut out, &mut err);
+    let text = String::from_utf8(out).expect("text");
+    assert!(
+        !text.is_empty(),
+        "{line}: {}",
+        String::from_utf8_lossy(&err)
+    );
+    text
+}
+
+/// Names of all commands.
+fn subcommands() -> Vec<String> {
+    use clap::CommandFactory;
+    let cli = fuelwright::cli::args::Cli::command();
+    cli.get_subcommands()
+        .map(|c| c.get_name().to_owned())
+        .collect()
+}
+
+/// Every key of the answers about a rig stands in the README, between backticks.
+#[test]
+fn the_readme_names_every_key_of_the_answers_about_a_rig() {
+    fn names(value: &serde_json::Value, into: &mut std::collections::BTreeSet<String>) {
+        match value {
+            serde_json::Value::Object(map) => {
+                for (key, inner) in map {
+                    // these hold names of sources and species as keys
+                    if key == "sources" {
+                        continue;
+                    }
+                    into.insert(key.clone());
+                    names(inner, into);
+                }
+            }
+            serde_json::Value::Array(list) => list.iter().for_each(|v| names(v, into)),
+            _ => {}
+        }
+    }
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/README.md");
+    let readme = std::fs::read_to_string(path).expect("there is one");
+    let said: std::collections::BTreeSet<&str> = readme.split('`').skip(1).step_by(2).collect();
+    let mut missing = std::collections::BTreeSet::new();
+    let commands = [
+        "leak",
+        "leak-test",
+        "shutdown",
+        "trapped",
+        "checklist",
+        "audit",
+        "injector",
+        "train",
+        "tolerance|--samples|200",
+        "sweep|--over|site.ambient_temperature|--from|5 degC|--to|15 degC|--steps|2",
+        "compare-rigs|examples/kiln-pilot.toml",
+    ];
+    for command in commands {
+        for rig in [
+            "coupon-soak-rig",
+            "greenhouse-frost-guard",
+            "neglected-frost-guard",
+        ] {
+            let line = format!("{command}|examples/{rig}.toml");
+            let answer = serde_json::from_str(&output(&line, "json")).expect("one object");
+            let mut keys = std::collections::BTreeSet::new();
+            names(&answer, &mut keys);
+            let unsaid = keys.iter().filter(|k| !said.contains(k.as_str()));
+            missing.extend(unsaid.map(|k| format!("{command}: {k}")));
+        }
+    }
+    assert!(missing.is_empty(), "{missing:#?}");
+}
+
+#[test]
+fn a_light_gas_has_no_note_of_a_dense_one() {
+    let of = |fuel: &str| {
+        let line = format!(
+            "leak|--fuel|{fuel}|--pressure|3 barg|--temperature|15 degC|--hole-diameter|1 mm|--room|30 m3"
+        );
+        let out = output(&line, "text");
+        let (body, _) = out.split_once("\nCautions\n").expect("cautions");
+        body.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    for fuel in ["hydrogen", "methane"] {
+        let body = of(fuel);
+        assert!(body.contains("rises: it gathers under roofs"), "{body}");
+        assert!(body.contains("light gas lies under the ceiling"), "{body}");
+        for word in ["sinks", "heavy gas", "pits"] {
+            assert!(!body.contains(word), "{fuel}: {word}");
+        }
+    }
+    for fuel in ["propane", "n-butane:50,propane:50", "dimethyl-ether"] {
+        let body = of(fuel);
+        assert!(body.contains("sinks: it gathers in pits"), "{body}");
+        assert!(body.contains("heavy gas lies on the floor"), "{body}");
+        assert!(!body.contains("rises"), "{fuel}");
+    }
+    let inert = of("nitrogen");
+    assert!(inert.contains("goes where the air goes"), "{inert}");
+    assert!(
+        !inert.contains("sinks") && !inert.contains("rises"),
+        "{inert}"
+    );
 }
 
 #[test]

@@ -278,6 +278,101 @@ fn a_file_without_permission_says_so() {
     std::fs::remove_file(&path).expect("can be removed");
 }
 
+/// The program itself on every kind of bad file: code 2, nothing on the output, the file named in the message,
+/// with line and column where there is text; within 10 s and a gigabyte of address space.
+#[cfg(unix)]
+#[test]
+fn the_program_refuses_every_bad_file_within_bounds() {
+    use std::process::{Command, Stdio};
+    let folder = std::env::temp_dir().join(format!("fuelwright-bad-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("can be made");
+    let write = |name: &str, bytes: &[u8]| {
+        std::fs::write(folder.join(name), bytes).expect("can be written");
+        name.to_owned()
+    };
+    let wrong = |name: &str| {
+        let path = format!("{}/examples/wrong/{name}", env!("CARGO_MANIFEST_DIR"));
+        std::fs::copy(path, folder.join(name)).expect("can be copied");
+        name.to_owned()
+    };
+    let (_, good) = examples().remove(0);
+    let mut bad = vec![
+        ("nothing.toml".to_owned(), "cannot", false),
+        (".".to_owned(), "", false),
+        (write("large.toml", &vec![b'#'; 10 << 20]), "", false),
+        (
+            write("latin.toml", b"[rig]\nname = \"D\xfcse\"\n"),
+            "line 2, column 10",
+            false,
+        ),
+        (
+            write(
+                "deep.toml",
+                format!("a = {}1{}", "[".repeat(20_000), "]".repeat(20_000)).as_bytes(),
+            ),
+            "",
+            true,
+        ),
+        (
+            write(
+                "twice.toml",
+                good.replacen("[rig]\n", "[rig]\nname = \"one\"\nname = \"two\"\n", 1)
+                    .as_bytes(),
+            ),
+            "name",
+            true,
+        ),
+        (write("empty.toml", b""), "", true),
+        (wrong("e112-key-twice.toml"), "E112", true),
+        (wrong("e303-pressures.toml"), "E303", true),
+        (wrong("two-mistakes.toml"), "E201", true),
+    ];
+    let made = Command::new("mkfifo")
+        .arg(folder.join("pipe.toml"))
+        .status();
+    if made.is_ok_and(|s| s.success()) {
+        bad.push(("pipe.toml".to_owned(), "", false));
+    }
+    for (name, word, has_place) in &bad {
+        for command in ["audit", "leak", "report"] {
+            let start = std::time::Instant::now();
+            let done = Command::new("sh")
+                .args(["-c", "ulimit -v 1048576; exec \"$0\" \"$1\" \"$2\""])
+                .args([env!("CARGO_BIN_EXE_fuelwright"), command, name])
+                .current_dir(&folder)
+                .stdin(Stdio::null())
+                .output()
+                .expect("the program starts");
+            let what = format!("{command} {name}");
+            assert!(start.elapsed().as_secs() < 10, "{what}");
+            assert_eq!(done.status.code(), Some(2), "{what}");
+            assert!(done.stdout.is_empty(), "{what}");
+            let message = String::from_utf8(done.stderr).expect("text");
+            assert!(
+                message.starts_with("error[E1")
+                    || message.starts_with("error[E2")
+                    || message.starts_with("error[E3"),
+                "{what}: {message}"
+            );
+            assert!(
+                message.contains(name) && message.contains(word),
+                "{what}: {message}"
+            );
+            assert!(message.len() < 20_000, "{what}: {}", message.len());
+            let place = message
+                .split(&format!("{name}:"))
+                .nth(1)
+                .map_or("", |rest| rest.split_whitespace().next().unwrap_or(""));
+            let numbers = place
+                .split(':')
+                .take(2)
+                .filter(|n| n.parse::<u32>().is_ok());
+            assert_eq!(numbers.count() == 2, *has_place, "{what}: {message}");
+        }
+    }
+    std::fs::remove_dir_all(&folder).expect("can be removed");
+}
+
 /// A rig with one more part, as TOML lines.
 fn with_part(lines: &str) -> Result<input::Loaded, input::diagnostic::Diagnostics> {
     let (_, text) = examples()

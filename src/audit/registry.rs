@@ -107,6 +107,7 @@ pub static RULES: &[&dyn Rule] = &[
     &r::no_pressure_switch::NoPressureSwitch,
     &r::opens_without_power::OpensWithoutPower,
     &r::no_isolation_at_supply::NoIsolationAtSupply,
+    &r::long_ignition::LongIgnition,
     &r::no_extinguisher::NoExtinguisher,
     &r::low_point_near::LowPointNear,
     &r::no_carbon_monoxide_alarm::NoCarbonMonoxideAlarm,

@@ -3,6 +3,7 @@
 use crate::eos::EosError;
 use crate::flow::air::AirError;
 use crate::injector::error::InjectorError;
+use crate::quantity::show::short;
 use crate::tank::TankError;
 use crate::train::TrainError;
 
@@ -35,7 +36,7 @@ pub enum LeakError {
         outside_pa: f64,
     },
     /// An input outside what makes sense.
-    #[error("{name} is {value} {unit}, outside {lower} to {upper} {unit}")]
+    #[error("{name} is {} {unit}, outside {} to {} {unit}", short(*.value), short(*.lower), short(*.upper))]
     OutOfRange {
         /// Which.
         name: &'static str,

@@ -83,8 +83,11 @@ pub fn clearing_time(volume: Volume, air: VolumeRate, from: Ratio, to: Ratio) ->
     if from <= to {
         return Some(seconds(0.0));
     }
+    // next to no air: longer than a number can hold
     (air.value > 0.0 && to.value > 0.0)
-        .then(|| seconds(volume.value / air.value * (from.value / to.value).ln()))
+        .then(|| volume.value / air.value * (from.value / to.value).ln())
+        .filter(|t_s| t_s.is_finite())
+        .map(seconds)
 }
 
 /// A room that a steady leak blows into.

@@ -1,6 +1,7 @@
 //! What is round a leak, and what the fuel is there: density, limits, heat.
 
 use super::LeakError;
+use super::error::inside;
 use crate::combustion::{Flammability, Stoichiometry};
 use crate::eos::{Backend, Phase};
 use crate::flow::air::{DRY_AIR_KG_MOL, MoistAir};
@@ -17,6 +18,10 @@ const RADIANT_FRACTION: f64 = 0.35;
 /// Relative half-width of its band in that case.
 const RADIANT_BAND: f64 = 0.3;
 
+/// Temperatures and pressures of the air that are looked at, K and Pa.
+const AIR_K: (f64, f64) = (170.0, 370.0);
+const AIR_PA: (f64, f64) = (1e3, 1e7);
+
 /// The air that a leak blows into.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Surroundings {
@@ -29,9 +34,13 @@ pub struct Surroundings {
 impl Surroundings {
     /// Density of the air, taken as dry.
     ///
+    /// **Valid:** 170 to 370 K, 0.01 to 100 bar: wider than any place where people work.
+    ///
     /// # Errors
-    /// [`LeakError::Air`].
+    /// [`LeakError::OutOfRange`], [`LeakError::Air`].
     pub fn density(&self) -> Result<MassDensity, LeakError> {
+        inside("temperature of the air", self.temperature.value, AIR_K, "K")?;
+        inside("pressure of the air", self.pressure.pascals(), AIR_PA, "Pa")?;
         Ok(MoistAir::new(self.pressure, self.temperature, ratio(0.0))?.density())
     }
 }

@@ -44,20 +44,24 @@ pub struct LeakingTank {
 /// [`LeakError`].
 pub fn first_release(leak: &LeakingTank) -> Result<(Arc<dyn Backend>, State, Release), LeakError> {
     let contents = leak.tank.contents(&leak.charge)?;
-    at_hole(&leak.tank, &contents, leak, &leak.hole)
+    at_hole(&leak.tank, &contents, leak.phase, &leak.hole, leak.outside)
+}
+
+/// Whether there is liquid that can stand at a hole.
+fn is_wet(contents: &Contents) -> bool {
+    contents.liquid.value > LAST_DROP * contents.mass().value
 }
 
 /// Fluid that stands at the hole, its state, and what comes out of it.
 fn at_hole(
     tank: &Tank,
     contents: &Contents,
-    leak: &LeakingTank,
+    phase: Drawn,
     hole: &Hole,
+    outside: AbsolutePressure,
 ) -> Result<(Arc<dyn Backend>, State, Release), LeakError> {
-    let (composition, phase) = match (leak.phase, &contents.liquid_composition) {
-        (Drawn::Liquid, Some(x)) if contents.liquid.value > LAST_DROP * contents.mass().value => {
-            (*x, Phase::Liquid)
-        }
+    let (composition, phase) = match (phase, &contents.liquid_composition) {
+        (Drawn::Liquid, Some(x)) if is_wet(contents) => (*x, Phase::Liquid),
         _ => (contents.vapour_composition, Phase::Gas),
     };
     let fluid = tank.backend.recomposed(&composition)?;
@@ -67,7 +71,7 @@ fn at_hole(
         phase,
     )?;
     let up = Stagnation::of(fluid.as_ref(), state);
-    let found = release(&up, leak.outside, hole, Expansion::Blend)?;
+    let found = release(&up, outside, hole, Expansion::Blend)?;
     Ok((fluid, state, found))
 }
 
@@ -95,6 +99,11 @@ pub fn empty_tank(leak: &LeakingTank, most: Time) -> Result<Decay, LeakError> {
         coefficient: Some(crate::quantity::ratio(first.coefficient.value)),
         ..leak.hole
     };
+    let mut now = Now {
+        phase: leak.phase,
+        hole,
+        outside: leak.outside,
+    };
     let start_kg = contents.mass().value;
     let start_over = contents.pressure.pascals() - outside_pa;
     let (mut t_s, mut flow) = (0.0, first.flow.value);
@@ -109,7 +118,11 @@ pub fn empty_tank(leak: &LeakingTank, most: Time) -> Result<Decay, LeakError> {
         if !(dt_s > 1e-9) {
             break;
         }
-        let step = match stepped(&tank, &contents, leak, &hole, flow, dt_s) {
+        // what condenses in the cold vapour later is mist: it does not stand at the hole again
+        if !is_wet(&contents) {
+            now.phase = Drawn::Vapour;
+        }
+        let step = match stepped(&tank, &contents, &now, flow, dt_s) {
             Ok(step) => step,
             Err(StepEnd::Shorter) => {
                 dt_s *= 0.4;
@@ -150,6 +163,14 @@ pub fn empty_tank(leak: &LeakingTank, most: Time) -> Result<Decay, LeakError> {
     Ok(decay)
 }
 
+/// What stands at the hole, and the hole.
+#[derive(Debug, Clone, Copy)]
+struct Now {
+    phase: Drawn,
+    hole: Hole,
+    outside: AbsolutePressure,
+}
+
 struct Stepped {
     tank: Tank,
     contents: Contents,
@@ -167,16 +188,22 @@ enum StepEnd {
 fn stepped(
     tank: &Tank,
     contents: &Contents,
-    leak: &LeakingTank,
-    hole: &Hole,
+    now: &Now,
     flow: f64,
     dt_s: f64,
 ) -> Result<Stepped, StepEnd> {
-    let (end, _) = drawn(tank, contents, leak.phase, flow, dt_s)?;
-    let guess = flow_of(tank, &end, leak, hole).unwrap_or(0.0);
+    let (end, _) = drawn(tank, contents, now.phase, flow, dt_s)?;
+    let ran_dry = now.phase == Drawn::Liquid && !is_wet(&end);
+    let guess = if ran_dry {
+        // liquid to the end of the step: its flow goes about with the root of the overpressure
+        let over = |c: &Contents| (c.pressure.pascals() - now.outside.pascals()).max(0.0);
+        flow * (over(&end) / over(contents).max(1.0)).sqrt().min(1.0)
+    } else {
+        flow_of(tank, &end, now).unwrap_or(0.0)
+    };
     let mean = 0.5 * (flow + guess);
-    let (end, time_s) = drawn(tank, contents, leak.phase, mean, dt_s)?;
-    let flow = flow_of(tank, &end, leak, hole).unwrap_or(0.0);
+    let (end, time_s) = drawn(tank, contents, now.phase, mean, dt_s)?;
+    let flow = flow_of(tank, &end, now).unwrap_or(0.0);
     let total = overall(tank, &end);
     let backend = tank
         .backend
@@ -193,8 +220,8 @@ fn stepped(
     })
 }
 
-fn flow_of(tank: &Tank, contents: &Contents, leak: &LeakingTank, hole: &Hole) -> Option<f64> {
-    at_hole(tank, contents, leak, hole)
+fn flow_of(tank: &Tank, contents: &Contents, now: &Now) -> Option<f64> {
+    at_hole(tank, contents, now.phase, &now.hole, now.outside)
         .ok()
         .map(|(_, _, r)| r.flow.value)
 }
@@ -207,8 +234,11 @@ fn drawn(
     flow: f64,
     dt_s: f64,
 ) -> Result<(Contents, f64), StepEnd> {
-    let wet = contents.liquid.value > LAST_DROP * contents.mass().value;
-    let phase = if wet { phase } else { Drawn::Vapour };
+    let phase = if is_wet(contents) {
+        phase
+    } else {
+        Drawn::Vapour
+    };
     let charge = Charge {
         mass: contents.mass(),
         temperature: contents.temperature,

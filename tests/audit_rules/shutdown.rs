@@ -115,6 +115,12 @@ pub(crate) const CASES: &[Case] = &[
     },
     Case {
         rig: SOAK,
+        rule: "SHU015",
+        trips: &[("ignition_time = \"3 s\"", "ignition_time = \"15.1 s\"")],
+        just_not: &[("ignition_time = \"3 s\"", "ignition_time = \"15 s\"")],
+    },
+    Case {
+        rig: SOAK,
         rule: "SHU014",
         trips: &[(
             "actuation = \"manual\"",

@@ -178,16 +178,16 @@ fn a_hole_may_be_tiny_or_large_but_not_without_end() {
     let up = Stagnation::at(propane.as_ref(), pascals_absolute(3e5), kelvin(293.15)).expect("gas");
     let air = pascals_absolute(ATMOSPHERE_PA);
     let of = |d_m: f64| release(&up, air, &Hole::of(metres(d_m)), Expansion::Blend);
+    let mut last = 0.0;
     for d_m in [1e-6, 1e-5, 1e-4, 1e-3, 0.1, 1.0] {
         let leak = of(d_m).expect("in range");
         let c = leak.flow.value / (leak.area.value * leak.flux.value);
-        assert!((0.4..=0.99).contains(&c), "{d_m}: {c}");
+        // a micrometre has a Reynolds number of some hundred: friction takes most of the drop
+        assert!((0.2..=0.99).contains(&c), "{d_m}: {c}");
+        assert!(c > last * 0.999, "{d_m}: {c} after {last}");
+        last = c;
         assert!(leak.low <= leak.flow && leak.flow <= leak.high, "{d_m}");
     }
-    // a hole of a micrometre: no model of its coefficient, and that is told
-    let tiny = of(1e-6).expect("in range");
-    let notes = &tiny.coefficient.notes;
-    assert!(notes.iter().any(|n| n.contains("too small")), "{notes:?}");
     for d_m in [0.0, -1e-3, 1e-7, 1.1, f64::NAN, f64::INFINITY] {
         assert!(
             matches!(of(d_m), Err(LeakError::OutOfRange { .. })),

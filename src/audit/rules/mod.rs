@@ -46,6 +46,7 @@ pub mod leaks_on_record;
 pub mod liquid_carry_over;
 pub mod liquid_full;
 pub mod long_hose;
+pub mod long_ignition;
 pub mod low_point_near;
 pub mod low_point_within_reach;
 pub mod main_too_small;

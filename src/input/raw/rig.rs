@@ -37,9 +37,9 @@ section! {
         /// Under a roof with walls, or in the open.
         setting: Setting, required, Any, "\"indoor\"";
         /// Volume of the room, for a rig indoors.
-        room_volume: Volume, optional, Positive, "\"80 m3\"";
+        room_volume: Volume, optional, Between(0.001, 1e7), "\"80 m3\"";
         /// Air that passes the room.
-        ventilation: VolumeRate, optional, NotNegative, "\"400 m3/h\"";
+        ventilation: VolumeRate, optional, Between(0.0, 1e6), "\"400 m3/h\"";
         /// Whether there are pits, drains or cellar openings near.
         low_points: bool, optional, Any, "false";
         /// Distance to the nearest pit, drain or cellar opening.

@@ -255,6 +255,11 @@ impl Sheet {
             self.line("l", (x, y - 3.0), (x, y));
         }
         self.text("s", (MARGIN + 78.0, y), "3 in");
+        self.text(
+            "s",
+            (MARGIN + 102.0, y),
+            "flow-test the part; local codes and licensed gas practice decide",
+        );
     }
 
     fn hole_at(&mut self, at: (f64, f64)) {

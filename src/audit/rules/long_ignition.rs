@@ -1,0 +1,38 @@
+//! Fuel that flows long without a flame while the igniter tries.
+
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Longest time that fuel flows without a flame while the igniter tries, against 15 s.
+    /// ## Why it matters
+    /// All of that fuel is in the duct and the room when the spark comes at last. A flame that has not come
+    /// in a few seconds has a reason that more fuel does not mend.
+    /// ## What to do
+    /// A few seconds are enough for a spark at a working burner: then shut the fuel, purge, and look for
+    /// the reason.
+    LongIgnition, "SHU015", "long-ignition-time", Shutdown
+}
+
+const LONGEST_S: f64 = 15.0;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(time) = s.rig.controls.ignition_time else {
+        v.not_checked("the rig file does not give the ignition time");
+        return;
+    };
+    if time.value > LONGEST_S {
+        v.find(
+            Signal::Warning,
+            "controls.ignition_time",
+            Measured::Quantity(Kind::Time, time.value),
+            Limit::AtMost(Measured::Quantity(Kind::Time, LONGEST_S)),
+            Source::Choice(
+                "the longest trial for ignition of common practice, from memory; the local code decides",
+            ),
+            "shut the fuel after a few seconds without a flame, purge, and look for the reason",
+        );
+    }
+}
