@@ -243,6 +243,41 @@ fn a_suppressed_finding_stays_visible_with_its_reason() {
 }
 
 #[test]
+fn only_the_place_named_is_set_aside_and_only_with_a_reason() {
+    let with = |at: &str, reason: &str| {
+        format!(
+            "{}\n[[suppress]]\nrule = \"INJ001\"\nat = \"{at}\"\nreason = \"{reason}\"\n",
+            changed(
+                SOAK,
+                &[
+                    ("name = \"idle\"", "name = \"idle-2\""),
+                    ("duty = \"idle\"", "duty = \"idle-2\"")
+                ]
+            )
+        )
+    };
+    // `duties.idle` is not the beginning of `duties.idle-2`
+    let reason = "only used to warm the duct";
+    let all = audited(&with("duties.idle", reason));
+    assert!(all.suppressed.is_empty());
+    let all = audited(&with("duties.idle-2", reason));
+    assert_eq!(all.suppressed.len(), 1);
+    let all = audited(&with("duties", reason));
+    assert_eq!(all.suppressed.len(), 2);
+    assert!(!finds(&all, "INJ001"));
+    let library = Library::embedded();
+    for none in ["", "   ", "x"] {
+        let text = with("duties", none);
+        assert!(
+            input::parse("rig.toml", &text, &library).is_err(),
+            "`{none}` is no reason"
+        );
+    }
+    let left_out = with("duties", reason).replace(&format!("reason = \"{reason}\"\n"), "");
+    assert!(input::parse("rig.toml", &left_out, &library).is_err());
+}
+
+#[test]
 fn a_rule_without_its_input_says_so_and_does_not_pass() {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/coupon-soak-rig.toml");
     let whole = std::fs::read_to_string(path).expect("it is there");
@@ -272,4 +307,17 @@ fn a_rule_without_its_input_says_so_and_does_not_pass() {
     for n in &all.not_checked {
         assert!(n.because.len() > 10, "{}", n.id);
     }
+    // every other rule has all that it needs: duties, holes and a main; or what it asks after is not there
+    let spoken = |id: &str| silent.contains(&id) || finds(&all, id);
+    let quiet: Vec<&str> = RULES
+        .iter()
+        .map(|r| r.about().id)
+        .filter(|id| !spoken(id))
+        .collect();
+    let answered = [
+        "SUP001", "INJ001", "INJ002", "INJ003", "INJ004", "INJ005", "INJ006", "INJ008", "INJ010",
+        "INJ012", "FLM001", "LIQ005", "LEK017", "LEK018", "LEK019", "REC003", "REC005", "REC006",
+        "MAS002",
+    ];
+    assert_eq!(quiet, answered);
 }

@@ -297,7 +297,7 @@ fn the_program_refuses_every_bad_file_within_bounds() {
     };
     let (_, good) = examples().remove(0);
     let mut bad = vec![
-        ("nothing.toml".to_owned(), "cannot", false),
+        ("nothing.toml".to_owned(), "there is no file", false),
         (".".to_owned(), "", false),
         (write("large.toml", &vec![b'#'; 10 << 20]), "", false),
         (

@@ -33,6 +33,12 @@ pub fn audit_of(solution: &Solution<'_>, groups: &[Group]) -> Audit {
     audit_by(solution, |group| groups.contains(&group))
 }
 
+/// Whether a path is another, or a key inside it.
+fn lies_in(path: &str, of: &str) -> bool {
+    path.strip_prefix(of)
+        .is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+}
+
 fn audit_by(solution: &Solution<'_>, wanted: impl Fn(Group) -> bool) -> Audit {
     let mut all = Audit::default();
     for rule in RULES.iter().filter(|r| wanted(r.about().group)) {
@@ -41,7 +47,7 @@ fn audit_by(solution: &Solution<'_>, wanted: impl Fn(Group) -> bool) -> Audit {
         for finding in verdict.findings {
             let aside = solution.rig.suppressed.iter().find(|s| {
                 s.rule.eq_ignore_ascii_case(finding.id)
-                    && s.at.as_ref().is_none_or(|at| finding.at.starts_with(at))
+                    && s.at.as_ref().is_none_or(|at| lies_in(&finding.at, at))
             });
             match aside {
                 Some(s) => all.suppressed.push(Suppressed {

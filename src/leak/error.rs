@@ -36,7 +36,7 @@ pub enum LeakError {
         outside_pa: f64,
     },
     /// An input outside what makes sense.
-    #[error("{name} is {} {unit}, outside {} to {} {unit}", short(*.value), short(*.lower), short(*.upper))]
+    #[error("{name} is {}, outside {} to {}", amount(*.value, .unit), short(*.lower), amount(*.upper, .unit))]
     OutOfRange {
         /// Which.
         name: &'static str,
@@ -61,6 +61,12 @@ pub enum LeakError {
         /// Pressure, Pa.
         p_pa: f64,
     },
+}
+
+/// A number with its unit, if it has one.
+fn amount(value: f64, unit: &str) -> String {
+    let gap = if unit.is_empty() { "" } else { " " };
+    format!("{}{gap}{unit}", short(value))
 }
 
 /// The value, if it lies in the range; a NaN does not.

@@ -158,6 +158,11 @@ pub fn empty_tank(leak: &LeakingTank, most: Time) -> Result<Decay, LeakError> {
         }
         dt_s = step.time_s * (2.0 * STEP_SHARE / fell.max(1e-9)).clamp(0.5, 2.0);
     }
+    let over = contents.pressure.pascals() - outside_pa;
+    let unfinished = over > END_SHARE * start_over && flow > 0.0 && t_s < most_s * (1.0 - 1e-9);
+    if ended_by.is_none() && unfinished {
+        ended_by = Some(format!("not empty after {MOST_STEPS} steps"));
+    }
     let mut decay = Decay::of(course, kilograms(start_kg), outside_pa);
     decay.ended_by = ended_by;
     Ok(decay)

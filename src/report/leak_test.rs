@@ -22,8 +22,13 @@ pub fn joints(report: &mut Report, rig: &Rig, rows: &[JointRow]) {
         .filter(|p| p.joints.is_empty())
         .map(|p| p.name.as_str())
         .collect();
+    let count = Fact::new("Joints", Value::Count(total as usize));
     let mut facts = vec![
-        Fact::new("Joints", Value::Count(total as usize)).note(kinds.join(", ")),
+        if kinds.is_empty() {
+            count
+        } else {
+            count.note(kinds.join(", "))
+        },
         Fact::plain(
             "Joints for each part",
             f64::from(total) / parts.len().max(1) as f64,

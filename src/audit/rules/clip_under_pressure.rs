@@ -1,5 +1,6 @@
 //! A push-on hose or quick coupling under more pressure than it is for.
 
+use super::train_parts;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
@@ -19,6 +20,9 @@ rule! {
 const MOST_PA: f64 = 15_000.0;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
+    if train_parts(s, v).is_none() {
+        return;
+    }
     let rows = match s.joints() {
         Ok(rows) => rows,
         Err(why) => {

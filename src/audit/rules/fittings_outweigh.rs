@@ -1,5 +1,6 @@
 //! Fittings and gauges that outweigh what they join.
 
+use super::train_parts;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
@@ -19,6 +20,9 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
+    if train_parts(s, v).is_none() {
+        return;
+    }
     let list = s.inventory();
     let sum = |joins: bool| {
         let side = list
