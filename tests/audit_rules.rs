@@ -278,6 +278,41 @@ fn only_the_place_named_is_set_aside_and_only_with_a_reason() {
 }
 
 #[test]
+fn a_release_that_cannot_be_told_is_not_passed_over() {
+    let because = |all: &Audit, rule: &str| {
+        assert!(!finds(all, rule), "{rule}");
+        let said = all.not_checked.iter().find(|n| n.id == rule);
+        said.unwrap_or_else(|| panic!("{rule} passes"))
+            .because
+            .clone()
+    };
+    // a liquid that makes a pool has no jet, and no gas that fills a room
+    let pool = audited(&changed(
+        KEROSENE,
+        &[(
+            "setting = \"outdoor\"",
+            "setting = \"indoor\"\nroom_volume = \"40 m3\"\nventilation = \"100 m3/h\"\npeople_distance = \"6 m\"",
+        )],
+    ));
+    for rule in ["LEK008", "LEK010", "LEK011"] {
+        let why = because(&pool, rule);
+        assert!(why.contains("pool"), "{rule}: {why}");
+    }
+    // light-up is the first duty: another one does not stand for it
+    let cold = audited(&changed(
+        SOAK,
+        &[(
+            "chamber_pressure = \"2 mbar(g)\"\nequivalence_ratio = 0.29",
+            "chamber_pressure = \"2 mbar(g)\"\nexit_temperature = \"2900 degC\"",
+        )],
+    ));
+    for rule in ["LEK015", "LEK016"] {
+        let why = because(&cold, rule);
+        assert!(why.contains("light-up"), "{rule}: {why}");
+    }
+}
+
+#[test]
 fn a_rule_without_its_input_says_so_and_does_not_pass() {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/coupon-soak-rig.toml");
     let whole = std::fs::read_to_string(path).expect("it is there");

@@ -103,7 +103,7 @@ impl Checker<'_> {
         if letters < SHORTEST_REASON {
             self.wrong(
                 "E206",
-                format!("a reason of {letters} letters is none; write at least {SHORTEST_REASON}"),
+                format!("a reason of fewer than {SHORTEST_REASON} letters is none; this one has {letters}"),
                 &reason.span,
                 "why the rule may be set aside",
                 None,
