@@ -303,7 +303,7 @@ fn a_release_that_cannot_be_told_is_not_passed_over() {
         SOAK,
         &[(
             "chamber_pressure = \"2 mbar(g)\"\nequivalence_ratio = 0.29",
-            "chamber_pressure = \"2 mbar(g)\"\nexit_temperature = \"2900 degC\"",
+            "chamber_pressure = \"2 mbar(g)\"\nexit_temperature = \"2600 degC\"",
         )],
     ));
     for rule in ["LEK015", "LEK016"] {

@@ -21,6 +21,8 @@ const ROUNDED: f64 = 0.99;
 const FALLBACK: (f64, f64) = (0.84, 0.61);
 /// Lowest coefficient in that case. Our choice.
 const FALLBACK_LOW: f64 = 0.5;
+/// Share of vapour from which a wet gas is told as gas.
+const DRY: f64 = 1.0 - 1e-6;
 /// Diameters that are looked at, m.
 const DIAMETERS_M: (f64, f64) = (1e-6, 1.0);
 
@@ -170,7 +172,8 @@ pub fn release(
         choked: ideal.choked,
         throat: ideal.throat,
         liquid: up.is_liquid(),
-        gas: up.is_gas(),
+        // vapour at its dew point may come with a rounding error of liquid in it
+        gas: up.is_gas() || (!up.is_liquid() && state.vapour_mass_fraction > DRY),
         vapour_outside: crate::quantity::ratio(vapour),
         temperature_outside: kelvin(t_k),
         outside,

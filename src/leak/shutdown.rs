@@ -256,13 +256,12 @@ fn without_device(
     });
     match failure {
         Failure::Power | Failure::Signal => None,
-        Failure::Flame => Some(("flame detector", alone)),
         Failure::Air => Some(("air switch", alone)),
         // the flame goes out, and its detector answers
         Failure::LowFuel if rig.controls.low_fuel_cutoff == Some(true) => {
             Some(("low-pressure switch", commanded(rig, Failure::Flame)))
         }
-        Failure::LowFuel => Some(("flame detector", alone)),
+        Failure::Flame | Failure::LowFuel => Some(("flame detector", alone)),
         Failure::HighFuel => Some(("high-pressure switch", alone)),
         Failure::Stop => Some(("emergency stop", alone)),
     }

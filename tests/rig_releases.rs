@@ -1,0 +1,266 @@
+//! Releases of whole rigs: breaks with what stands before them, regulators that stick, a burner fed and not lit, a
+//! tank that empties through a break.
+
+use fuelwright::audit::solution;
+use fuelwright::flow::orifice::{Expansion, Stagnation};
+use fuelwright::fuel::Library;
+use fuelwright::input;
+use fuelwright::leak::LeakError;
+use fuelwright::leak::release::{Hole, release};
+use fuelwright::leak::rig::{Break, Effect, LeakPlan, emptying};
+use fuelwright::quantity::show::Units;
+use fuelwright::quantity::{metres, pascals_absolute, ratio, seconds};
+
+const HEAD: &str = "[rig]
+name = \"bench\"
+[site]
+ambient_temperature = \"12 degC\"
+air_pressure = \"1.01325 bar(a)\"
+setting = \"indoor\"
+room_volume = \"60 m3\"
+ventilation = \"200 m3/h\"
+[fuel]
+composition = \"propane\"
+[air]
+flow = \"60 g/s\"
+[burner]
+can_volume = \"4 L\"
+duct_volume = \"46 L\"
+[controls]
+ignition_time = \"5 s\"
+purge_air_flow = \"40 g/s\"
+[[duties]]
+name = \"full\"
+throttle = \"100 %\"
+chamber_pressure = \"10 mbar(g)\"
+fuel_flow = \"1.2 g/s\"
+[injector]
+shape = \"holes\"
+holes = 8
+hole_diameter = \"0.7 mm\"
+[tank]
+volume = \"27 L\"
+fuel_mass = \"11 kg\"
+wall_mass = \"12 kg\"
+wall_material = \"steel\"
+position = \"upright\"
+draw = \"vapour\"
+";
+
+const HOSE: &str = "[[train]]
+name = \"hose\"
+kind = \"hose\"
+bore = \"6.3 mm\"
+length = \"1 m\"
+";
+const VALVE: &str = "[[train]]
+name = \"valve\"
+kind = \"ball-valve\"
+bore = \"8 mm\"
+flow_coefficient = \"0.5 Kv\"
+";
+const EXCESS: &str = "[[train]]
+name = \"excess\"
+kind = \"excess-flow-valve\"
+bore = \"8 mm\"
+flow_coefficient = \"1 Kv\"
+closing_flow = \"CLOSING\"
+closing_density = \"15 kg/m3\"
+";
+const REGULATOR: &str = "[[train]]
+name = \"regulator\"
+kind = \"regulator\"
+set_pressure = \"2 bar(g)\"
+rated_flow = \"8 kg/h\"
+droop = \"200 mbar\"
+lock_up = \"200 mbar\"
+wide_open = \"0.3 Kv\"
+";
+const LINE: &str = "[[train]]
+name = \"line\"
+kind = \"tube\"
+bore = \"6 mm\"
+length = \"2 m\"
+max_pressure = \"5 bar(g)\"
+";
+
+/// What is asked of the releases of a rig of these parts.
+fn with<T>(parts: &[&str], ask: impl FnOnce(&solution::Solution<'_>, &LeakPlan) -> T) -> T {
+    let library = Library::embedded();
+    let text = format!("{HEAD}{}", parts.concat());
+    let loaded = input::parse("rig.toml", &text, &library).unwrap_or_else(|e| panic!("{e}"));
+    let solved = solution::solve(&loaded.rig, &library, Units::Si).expect("propane has a model");
+    let plan = solved.leaks().as_ref().expect("the tank has a state");
+    ask(&solved, plan)
+}
+
+fn broken<'p>(plan: &'p LeakPlan, part: &str) -> (&'p Break, &'p Effect) {
+    let found = plan.breaks.iter().find(|b| b.part == part);
+    let found = found.unwrap_or_else(|| panic!("{part} does not break"));
+    (found, found.effect.as_ref().expect("it flows"))
+}
+
+fn flow(parts: &[&str], part: &str) -> f64 {
+    with(parts, |_, plan| broken(plan, part).1.release.flow.value)
+}
+
+/// Identity: with nothing before it a torn hose is a hole of its bore in the tank, with the coefficient that a
+/// torn end has here, 0.9.
+#[test]
+fn a_hose_torn_off_at_the_tank_is_a_hole_of_its_bore() {
+    with(&[HOSE, REGULATOR, LINE], |solved, plan| {
+        let (found, effect) = broken(plan, "hose");
+        assert!(found.excess_flow.is_none());
+        let p = solved.fluid.bubble_t(285.15).expect("boils").pressure_pa;
+        let up = Stagnation::saturated(solved.fluid.as_ref(), pascals_absolute(p), 1.0);
+        let hole = Hole {
+            diameter: metres(6.3e-3),
+            coefficient: Some(ratio(0.9)),
+        };
+        let air = pascals_absolute(101_325.0);
+        let alone = release(&up.expect("vapour"), air, &hole, Expansion::Blend).expect("flows");
+        let share = effect.release.flow.value / alone.flow.value;
+        assert!((share - 1.0).abs() < 2e-3, "{share}");
+        assert!(effect.release.choked && effect.release.gas);
+    });
+}
+
+#[test]
+fn what_stands_before_a_break_holds_it_back() {
+    let bare = flow(&[HOSE, REGULATOR, LINE], "hose");
+    let valve = flow(&[VALVE, HOSE, REGULATOR, LINE], "hose");
+    assert!(valve < 0.8 * bare, "{valve}, {bare}");
+    // the regulator's seat, wide open, holds more back than the hose
+    let behind = flow(&[VALVE, HOSE, REGULATOR, LINE], "line");
+    assert!(behind < valve, "{behind}, {valve}");
+    // with a seat ten times as large the line itself and the valve are left
+    let wide = REGULATOR.replace("0.3 Kv", "3 Kv");
+    let through = flow(&[VALVE, HOSE, &wide, LINE], "line");
+    assert!(behind < through && through <= valve * 1.001, "{through}");
+}
+
+#[test]
+fn an_excess_flow_valve_closes_when_the_break_passes_more_than_it_lets() {
+    let closes = |closing: &str| {
+        let excess = EXCESS.replace("CLOSING", closing);
+        with(&[&excess, HOSE, REGULATOR, LINE], |_, plan| {
+            let (found, effect) = broken(plan, "hose");
+            let valve = found.excess_flow.as_ref().expect("there is one");
+            assert_eq!(valve.part, "excess");
+            // closing flow at the density there: root of the ratio to the stated one
+            assert_eq!(
+                valve.closes,
+                effect.release.flow > valve.closing,
+                "{closing}"
+            );
+            // what is not closed by itself is the worst that lasts
+            let lasting = plan.worst_open_break().map(|(b, _)| b.part.as_str());
+            assert_eq!(lasting == Some("hose"), !valve.closes, "{closing}");
+            (valve.closes, effect.release.flow.value)
+        })
+    };
+    let (closed, first) = closes("20 kg/h");
+    let (open, same) = closes("2000 kg/h");
+    assert!(closed && !open);
+    // the flow given is that before anything closes
+    assert!((first / same - 1.0).abs() < 1e-9);
+}
+
+/// Closed form of a well-mixed volume: `1 − e^(−q t/V)` without air, 4 L and 46 L, 5 s, 1.2 g/s of propane whose
+/// vapour at 12 °C and 101 325 Pa has 1.9204 kg/m³ (`CoolProp` 8.0.0).
+#[test]
+fn a_burner_fed_and_not_lit_fills_as_the_closed_form_says() {
+    with(&[VALVE, REGULATOR, LINE], |_, plan| {
+        let full = plan.unlit.first().expect("a duty");
+        let at = full.at_ignition.expect("all is given");
+        let q = 1.2e-3 / 1.9204;
+        let without = 1.0 - f64::exp(-q * 5.0 / 0.050);
+        assert!((at.fraction_without_air.value / without - 1.0).abs() < 2e-3);
+        assert!((at.fuel.value - 6e-3).abs() < 1e-12);
+        // with the air of the duty, 60 g/s of 1.2378 kg/m3: q/(q + Q), reached to e^(−5 s/1 s)
+        let air = 60e-3 / 1.2378;
+        let with_air = q / (q + air) * (1.0 - f64::exp(-(q + air) * 5.0 / 0.050));
+        assert!((at.fraction.value / with_air - 1.0).abs() < 5e-3);
+        // purge down to a quarter of 1.7 %: ln of the ratio, half as much again, and four volumes at least
+        let purge = full.purge.expect("air and limits");
+        let mixed = f64::ln(without / 0.00425);
+        assert!((purge.volumes_mixed / mixed - 1.0).abs() < 2e-3);
+        assert!((purge.volumes_needed - f64::max(4.0, 1.5 * mixed)).abs() < 0.02);
+    });
+}
+
+#[test]
+fn a_regulator_that_sticks_open_gives_tank_pressure_and_more_fuel() {
+    with(&[VALVE, REGULATOR, LINE], |solved, plan| {
+        let stuck = &plan.stuck[0];
+        let p = solved.fluid.bubble_t(285.15).expect("boils").pressure_pa;
+        assert!((stuck.dead_end.pascals() / p - 1.0).abs() < 1e-6);
+        // the line is made for 5 bar(g), the tank has 5.72
+        let named: Vec<&str> = stuck.overloaded.iter().map(|o| o.part.as_str()).collect();
+        assert_eq!(named, ["line"]);
+        let fed = stuck.fed.as_ref().expect("it flows");
+        assert!(fed.flow > stuck.wanted && fed.pressure.pascals() < p);
+        // stoichiometry: 15.6 to 15.7 kg of air for a kilogram of propane
+        let ratio = fed.equivalence_ratio.expect("air is known").value;
+        let want = fed.flow.value * 15.65 / 60e-3;
+        assert!((ratio / want - 1.0).abs() < 0.01, "{ratio}, {want}");
+    });
+    // two in series: one sticks, and the other still holds
+    let second = REGULATOR
+        .replace("name = \"regulator\"", "name = \"second\"")
+        .replace("2 bar(g)", "1 bar(g)");
+    with(&[VALVE, REGULATOR, &second, LINE], |_, plan| {
+        assert_eq!(plan.stuck.len(), 2);
+        let first = plan.stuck.iter().find(|s| s.part == "regulator");
+        let first = first.expect("listed");
+        // only what stands between the two sees the tank
+        assert!(first.overloaded.is_empty(), "{:?}", first.overloaded);
+        let fed = first.fed.as_ref().expect("it flows");
+        assert!(fed.pressure.pascals() < 101_325.0 + 1.05e5);
+    });
+}
+
+#[test]
+fn the_tank_of_a_rig_empties_through_the_break_and_chills() {
+    with(&[VALVE, HOSE, REGULATOR, LINE], |solved, plan| {
+        let (worst, effect) = plan.worst_open_break().expect("nothing closes");
+        assert_eq!(worst.part, "hose");
+        let day = seconds(86_400.0);
+        let tank = emptying(solved.rig, &solved.fluid, plan, day).expect("it empties");
+        let tank = tank.expect("there is a tank");
+        let first = &tank.decay.course[0];
+        assert!((tank.first.value / effect.release.flow.value - 1.0).abs() < 1e-9);
+        assert!((first.flow.value / tank.first.value - 1.0).abs() < 1e-6);
+        assert!((first.temperature.value - 285.15).abs() < 1e-6);
+        assert!((tank.decay.inside.value - 11.0).abs() < 1e-9);
+        for pair in tank.decay.course.windows(2) {
+            assert!(pair[1].left >= pair[0].left && pair[1].time > pair[0].time);
+            assert!(pair[1].flow.value <= pair[0].flow.value * 1.001);
+        }
+        let last = tank.decay.course.last().expect("moments");
+        assert!(last.left <= tank.decay.inside);
+        assert!(last.temperature < first.temperature);
+        // no heat reaches it: the size of the tank is not given, and that is told
+        assert!(!tank.assumptions.is_empty());
+    });
+}
+
+#[test]
+fn a_tank_below_the_pressure_of_the_air_lets_nothing_out_and_says_so() {
+    let library = Library::embedded();
+    let text = format!("{HEAD}{VALVE}{HOSE}{LINE}")
+        .replace("composition = \"propane\"", "composition = \"n-pentane\"")
+        .replace("fuel_flow = \"1.2 g/s\"", "fuel_flow = \"0.1 g/s\"");
+    let loaded = input::parse("rig.toml", &text, &library).unwrap_or_else(|e| panic!("{e}"));
+    let solved = solution::solve(&loaded.rig, &library, Units::Si).expect("it has a model");
+    let plan = solved.leaks().as_ref().expect("a state");
+    for joint in &plan.joints {
+        assert!(
+            matches!(joint.effect, Err(LeakError::NoPressure { .. })),
+            "{:?}",
+            joint.effect
+        );
+    }
+    assert!(plan.breaks.iter().all(|b| b.effect.is_err()));
+    assert!(plan.worst_break().is_none() && plan.worst_lasting().is_none());
+}
