@@ -11,6 +11,8 @@ use std::time::Instant;
 
 /// Mutations made; `FUELWRIGHT_MUTATIONS` sets another number.
 const USUAL: usize = 10_000;
+/// Every so many mutations everything is printed that is made of the rig, not only its audit.
+const WHOLE_EVERY: usize = 20;
 /// Longest that one may take. The usual is a few milliseconds; this allows for a crowded machine and a
 /// build without optimisation.
 const LONGEST_S: f64 = 20.0;
@@ -135,8 +137,8 @@ fn number(line: &str) -> (usize, usize) {
 }
 
 /// What the program would print of a rig; `None` if it refuses the file (its message may repeat an `inf`
-/// that stands there).
-fn printed(text: &str, library: &Library) -> Option<String> {
+/// that stands there). `whole`: with every release, the leak test, what stops the fuel and the list too.
+fn printed(text: &str, library: &Library, whole: bool) -> Option<String> {
     let loaded = match input::parse("rig.toml", text, library) {
         Ok(loaded) => loaded,
         Err(mistakes) => {
@@ -157,6 +159,22 @@ fn printed(text: &str, library: &Library) -> Option<String> {
     report::audit::findings(&mut report, library, &solution, &found, &|at| {
         loaded.line(at).map(|l| l.0)
     });
+    if whole {
+        if let Ok(plan) = solution.leaks() {
+            report::leak_plan::plan(&mut report, library, &solution, plan);
+        }
+        if let (Ok(plan), Ok(joints)) = (solution.leak_test_plan(), solution.joints()) {
+            report::leak_test::record(&mut report, &loaded.rig, solution.judged_leak_test());
+            report::leak_test::plan(&mut report, &loaded.rig, plan);
+            report::leak_test::joints(&mut report, &loaded.rig, joints);
+        }
+        if let Ok(sections) = solution.trapped() {
+            report::trapped::sections(&mut report, &loaded.rig, sections, false);
+        }
+        report::shutdown::failures(&mut report, solution.failures(), false);
+        let list = audit::checklist(&solution, &found);
+        report::checklist::checklist(&mut report, &list);
+    }
     let text = report::text::render(&report, Units::Si, 100);
     Some(text + &report::json::render(&report))
 }
@@ -201,7 +219,9 @@ fn mutated_rigs_neither_panic_nor_hang_nor_print_nan() {
                         }
                     }
                     let start = Instant::now();
-                    let result = catch_unwind(AssertUnwindSafe(|| printed(&text, &library)));
+                    let result = catch_unwind(AssertUnwindSafe(|| {
+                        printed(&text, &library, i.is_multiple_of(WHOLE_EVERY))
+                    }));
                     if matches!(result, Ok(Some(_))) {
                         audited.fetch_add(1, Ordering::Relaxed);
                     }
