@@ -262,6 +262,19 @@ fn a_test_result_is_judged_with_its_band() {
         ]),
         Ok(LeakVerdict::Within)
     );
+    // a rise within the band is none; beyond it gas came in or a reading is wrong, and nothing is proved
+    for (drop, verdict) in [
+        ("-3 mbar", LeakVerdict::Within),
+        ("-8 mbar", LeakVerdict::Rose),
+        ("-1 bar", LeakVerdict::Rose),
+    ] {
+        let change = format!("drop = \"{drop}\"");
+        assert_eq!(
+            judged(&[("drop = \"3 mbar\"", &change)]),
+            Ok(verdict),
+            "{drop}"
+        );
+    }
     let gone = judged(&[("gauge_resolution = \"1 mbar\"\n", "")]);
     assert!(gone.is_err_and(|why| why.contains("gauge")));
 }

@@ -19,6 +19,8 @@ pub enum LeakVerdict {
     Within,
     /// The band of the readings is too wide to tell.
     CannotTell,
+    /// The pressure rose by more than its band: gas came in, or a reading is wrong.
+    Rose,
     /// It leaks more than is accepted, whatever the readings were off by.
     Leaks,
 }
@@ -29,6 +31,7 @@ impl LeakVerdict {
         match self {
             Self::Within => "within what is accepted",
             Self::CannotTell => "cannot tell",
+            Self::Rose => "nothing: the pressure rose",
             Self::Leaks => "leaks",
         }
     }
@@ -63,7 +66,8 @@ pub fn tested_zone(plan: &TestPlan) -> Option<&ZoneTest> {
 /// Judges a test against what its plan accepts.
 ///
 /// The test is taken as one of the last zone, at the volume given or summed from its parts. The gas leaks
-/// `Δp = p₁ − p₂ T₁/T₂` plus or minus its band; it is within what is accepted only if the upper end is.
+/// `Δp = p₁ − p₂ T₁/T₂` plus or minus its band; it is within what is accepted only if the upper end is. A
+/// pressure that rose by more than its band proves nothing.
 ///
 /// **Valid:** as `pressure_decay`. Without a gauge resolution or a volume there is no judgement.
 /// **Source:** `cfr1065` for the decay; the verdict is our choice.
@@ -105,6 +109,8 @@ pub fn judge(rig: &Rig, test: &LeakTest, plan: &TestPlan) -> Result<LeakJudgemen
     );
     let verdict = if low > accepted.pascals() {
         LeakVerdict::Leaks
+    } else if high < 0.0 {
+        LeakVerdict::Rose
     } else if high <= accepted.pascals() {
         LeakVerdict::Within
     } else {
@@ -116,7 +122,11 @@ pub fn judge(rig: &Rig, test: &LeakTest, plan: &TestPlan) -> Result<LeakJudgemen
         band,
         temperature_band: u,
         accepted,
-        leak: (leak(low.max(0.0)), leak(corrected.pascals()), leak(high)),
+        leak: (
+            leak(low.max(0.0)),
+            leak(corrected.pascals()),
+            leak(high.max(0.0)),
+        ),
         smallest: leak(band.pascals()),
         verdict,
         assumptions,
