@@ -4,11 +4,16 @@ mod duties;
 mod injector;
 mod leaks;
 mod tank;
+mod tank_study;
 mod tightness;
 mod train;
 
 pub use tank::{
     FILLING_REFERENCE_K, FILLING_SHARE, FillingCheck, RunOutcome, TankDuty, TankSolution,
+};
+pub use tank_study::{
+    Asked, DutyStudy, Emptied, Emptying, FIRST_COIL_BORE_M, PAST_FULL_K, Strength, StudiedRun,
+    TankStudy, Unusable, WallStress, Warmth, tank_study,
 };
 pub use train::{holes, needs, train_with_curve};
 

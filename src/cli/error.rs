@@ -143,6 +143,12 @@ pub enum CliError {
         /// Why.
         why: String,
     },
+    /// There is no tank to draw from, or its charge does not fit.
+    #[error("there is no tank to look at: {why}")]
+    NoTank {
+        /// Why.
+        why: String,
+    },
     /// A leak.
     #[error(transparent)]
     Leak(#[from] LeakError),

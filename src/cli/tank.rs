@@ -1,64 +1,109 @@
-//! `tank`: draw a tank down, and what it can keep up.
+//! `tank`: draw a tank down, and what it can keep up; of a rig its schedule, limits, filling and remedies.
 
-use super::Context;
 use super::args::quantity;
 use super::error::CliError;
+use super::{Context, rig};
+use crate::audit::solution::{Asked, FIRST_COIL_BORE_M, tank_study};
+use crate::audit::{Group, audit_of};
 use crate::combustion::Stoichiometry;
 use crate::quantity::show::{Show, show};
 use crate::quantity::{
     Kind, Length, Mass, MassRate, PressureLevel, Ratio, SpecificHeatCapacity, ThermalConductance,
     ThermalConductivity, ThermodynamicTemperature, Time, Velocity, Volume, kelvin_difference,
-    metres_per_second, ratio,
+    metres, metres_per_second, ratio,
 };
 use crate::report::{self, Report, Topic};
-use crate::tank::answer::{self, Hottest, Question};
+use crate::tank::answer::{self, CoilAsked, Hottest, Question};
 use crate::tank::heat_gain::{Air, FrostLayer, HeatGain};
 use crate::tank::schedule::{Drawn, Schedule, Step};
 use crate::tank::shell::{Attitude, PAINTED_EMISSIVITY, Shell};
 use crate::tank::vessel::{Charge, Tank};
+use std::path::{Path, PathBuf};
 
 const EXAMPLES: &str = "\
 Examples:
   fuelwright tank --fuel propane --volume \"27.2 L\" --fill \"11 kg\" --tank-temperature \"15 degC\" \\
     --ambient \"15 degC\" --draw \"0.4 g/s\" --duration \"2 h\" --wall-mass \"12 kg\" \\
     --wall-specific-heat \"480 J/(kg K)\" --conductance \"5 W/K\"
-  (from its shape: --diameter \"300 mm\" --length \"450 mm\" --attitude upright instead of --conductance)";
+  (from its shape: --diameter \"300 mm\" --length \"450 mm\" --attitude upright instead of --conductance)
+  The tank of a rig with its run plan: what each duty needs of it, when it first fails and what would help:
+    fuelwright tank examples/greenhouse-frost-guard.toml";
+
+const USAGE: &str = "\
+fuelwright tank [OPTIONS] RIG
+       fuelwright tank [OPTIONS] --fuel <F> --volume <V> --fill <M> --tank-temperature <T> --ambient <T> --draw <M> --duration <t> --wall-mass <M> --wall-specific-heat <C> <--conductance <UA>|--diameter <D> --length <L>>";
+
+/// Why a flag is there.
+const ASKED: &str = "clap asks for it where there is no rig";
+
+/// Flags whose matter a rig file gives.
+const RIG_SAYS: [&str; 26] = [
+    "fuel",
+    "volume",
+    "fill",
+    "tank_temperature",
+    "ambient",
+    "draw",
+    "duration",
+    "wall_mass",
+    "wall_specific_heat",
+    "conductance",
+    "lowest_pressure",
+    "line_pressure",
+    "liquid",
+    "rest",
+    "repeats",
+    "diameter",
+    "length",
+    "attitude",
+    "emissivity",
+    "wind",
+    "humidity",
+    "frost_thickness",
+    "frost_conductivity",
+    "water_bath",
+    "hottest",
+    "relief",
+];
 
 /// Rows of a series where no interval is asked for.
 const ROWS: f64 = 10.0;
 
 /// Flags of `tank`.
 #[derive(Debug, clap::Args)]
-#[command(after_help = EXAMPLES)]
-#[command(group(clap::ArgGroup::new("heat").required(true).args(["conductance", "diameter"])))]
+#[command(after_help = EXAMPLES, override_usage = USAGE)]
+#[command(group(clap::ArgGroup::new("heat").required(true).args(["rig", "conductance", "diameter"])))]
 pub struct TankArgs {
+    /// Rig file: its tank with its run plan, instead of the flags.
+    #[arg(value_name = "RIG", conflicts_with_all = RIG_SAYS, conflicts_with = "rating")]
+    pub rig: Option<PathBuf>,
     /// Fuel or blend, as the tank is filled with it.
-    #[arg(long, value_name = "F")]
-    pub fuel: String,
+    #[arg(long, value_name = "F", required_unless_present = "rig")]
+    pub fuel: Option<String>,
     /// Inner volume of the tank (water capacity).
-    #[arg(long, value_name = "V", value_parser = quantity::<Volume>, allow_hyphen_values = true)]
-    pub volume: Volume,
+    #[arg(long, value_name = "V", value_parser = quantity::<Volume>, allow_hyphen_values = true, required_unless_present = "rig")]
+    pub volume: Option<Volume>,
     /// Mass of fuel in it, liquid and vapour together.
-    #[arg(long, value_name = "M", value_parser = quantity::<Mass>, allow_hyphen_values = true)]
-    pub fill: Mass,
+    #[arg(long, value_name = "M", value_parser = quantity::<Mass>, allow_hyphen_values = true, required_unless_present = "rig")]
+    pub fill: Option<Mass>,
     /// Temperature of tank and fuel at the start.
-    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true)]
-    pub tank_temperature: ThermodynamicTemperature,
+    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true, required_unless_present = "rig")]
+    pub tank_temperature: Option<ThermodynamicTemperature>,
     /// Temperature round the tank.
-    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true)]
-    pub ambient: ThermodynamicTemperature,
+    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true, required_unless_present = "rig")]
+    pub ambient: Option<ThermodynamicTemperature>,
     /// Mass flow drawn; zero for a tank that is left alone.
-    #[arg(long, value_name = "M", value_parser = quantity::<MassRate>, allow_hyphen_values = true)]
-    pub draw: MassRate,
+    #[arg(long, value_name = "M", value_parser = quantity::<MassRate>, allow_hyphen_values = true, required_unless_present = "rig")]
+    pub draw: Option<MassRate>,
     /// How long it is drawn.
-    #[arg(long, value_name = "t", value_parser = quantity::<Time>, allow_hyphen_values = true)]
-    pub duration: Time,
+    #[arg(long, value_name = "t", value_parser = quantity::<Time>, allow_hyphen_values = true, required_unless_present = "rig")]
+    pub duration: Option<Time>,
     /// Mass of the tank's wall.
-    #[arg(long, value_name = "M", value_parser = quantity::<Mass>, allow_hyphen_values = true)]
-    pub wall_mass: Mass,
+    #[arg(long, value_name = "M", value_parser = quantity::<Mass>, allow_hyphen_values = true, required_unless_present = "rig")]
+    pub wall_mass: Option<Mass>,
     /// Specific heat of the wall.
-    #[arg(long, value_name = "C", value_parser = quantity::<SpecificHeatCapacity>, allow_hyphen_values = true)]
-    pub wall_specific_heat: SpecificHeatCapacity,
+    #[arg(long, value_name = "C", value_parser = quantity::<SpecificHeatCapacity>, allow_hyphen_values = true, required_unless_present = "rig")]
+    pub wall_specific_heat: Option<SpecificHeatCapacity>,
     /// Heat flow from the surroundings a kelvin.
     #[arg(long, value_name = "UA", value_parser = quantity::<ThermalConductance>, allow_hyphen_values = true)]
     pub conductance: Option<ThermalConductance>,
@@ -68,6 +113,9 @@ pub struct TankArgs {
     /// Lowest tank pressure that still feeds the duty; that of the air if not given.
     #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
     pub lowest_pressure: Option<PressureLevel>,
+    /// Pressure of the gas line, for the dew point of what is drawn.
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
+    pub line_pressure: Option<PressureLevel>,
     /// Draw liquid through a dip tube instead of vapour.
     #[arg(long)]
     pub liquid: bool,
@@ -86,6 +134,21 @@ pub struct TankArgs {
     /// The hottest day.
     #[command(flatten)]
     pub hot: HotArgs,
+    /// The coil of a vaporiser.
+    #[command(flatten)]
+    pub coil: CoilArgs,
+}
+
+/// The coil of a vaporiser, for liquid that is drawn or should be.
+#[derive(Debug, clap::Args)]
+#[command(next_help_heading = "Coil of a vaporiser")]
+pub struct CoilArgs {
+    /// Temperature its wall is held at: asks for a first length.
+    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true)]
+    pub coil_wall: Option<ThermodynamicTemperature>,
+    /// Bore of its tube [default: 6 mm].
+    #[arg(long, value_name = "D", value_parser = quantity::<Length>, allow_hyphen_values = true, requires = "coil_wall")]
+    pub coil_bore: Option<Length>,
 }
 
 /// Shape of the tank and what is round it, in place of a conductance.
@@ -145,23 +208,78 @@ pub enum Stands {
     Lying,
 }
 
-/// Draws the tank down.
+/// Draws the tank down, or studies that of a rig.
 ///
 /// # Errors
-/// A tank, charge or schedule that cannot be run, unknown fuel, out of range.
+/// A tank, charge or schedule that cannot be run, unknown fuel, out of range; a rig file with mistakes or
+/// without a tank that boils.
 pub fn run(args: &TankArgs, context: &Context) -> Result<Report, CliError> {
-    let question = question(args, context)?;
-    let answer = answer::answer(&question)?;
-    let of = |kind, si| show(kind, si, context.units);
-    let title = format!(
-        "{} of {} in {}, {} drawn for {}",
-        of(Kind::Mass, args.fill.value),
-        question.tank.backend.composition().label(),
-        of(Kind::Volume, args.volume.value),
-        args.draw.show(context.units),
-        of(Kind::Time, args.duration.value),
+    match &args.rig {
+        Some(path) => of_rig(args, path, context),
+        None => from_flags(args, context),
+    }
+}
+
+/// The tank of a rig.
+fn of_rig(args: &TankArgs, path: &Path, context: &Context) -> Result<Report, CliError> {
+    if let Some(every) = args.every {
+        super::positive(
+            "every",
+            every.value,
+            show(Kind::Time, every.value, context.units),
+        )?;
+    }
+    let loaded = rig::load(path, context)?;
+    let solution = rig::solve(&loaded, context)?;
+    let mut report = Report::new(Topic::Tank, format!("Tank of {}", loaded.rig.name));
+    let asked = Asked {
+        every: args.every,
+        floor: args.floor,
+        coil: coil(args, &mut report),
+    };
+    let (tank, study) = tank_study(&solution, &asked).map_err(|why| CliError::NoTank { why })?;
+    report::tank::of_rig(
+        &mut report,
+        &context.library,
+        &solution,
+        tank,
+        &study,
+        args.every.is_some(),
     );
-    let mut report = Report::new(Topic::Tank, title);
+    let found = audit_of(&solution, &[Group::Supply, Group::Tank]);
+    let line = |at: &str| loaded.line(at).map(|(line, _)| line);
+    report::audit::findings(&mut report, &context.library, &solution, &found, &line);
+    for sentence in &solution.assumptions {
+        report.assume(sentence.as_str());
+    }
+    context.model(&mut report, solution.fluid.as_ref());
+    Ok(report)
+}
+
+fn coil(args: &TankArgs, report: &mut Report) -> Option<CoilAsked> {
+    let wall = args.coil.coil_wall?;
+    let bore = args.coil.coil_bore.unwrap_or_else(|| {
+        report.assume("no --coil-bore: the coil has a bore of 6 mm");
+        metres(FIRST_COIL_BORE_M)
+    });
+    Some(CoilAsked { wall, bore })
+}
+
+fn from_flags(args: &TankArgs, context: &Context) -> Result<Report, CliError> {
+    let mut report = Report::new(Topic::Tank, String::new());
+    let coil = coil(args, &mut report);
+    let question = question(args, coil, context)?;
+    let answer = answer::answer(&question)?;
+    let step = &question.schedule.steps[0];
+    let of = |kind, si| show(kind, si, context.units);
+    report.title = format!(
+        "{} of {} in {}, {} drawn for {}",
+        of(Kind::Mass, question.charge.mass.value),
+        question.tank.backend.composition().label(),
+        of(Kind::Volume, question.tank.volume.value),
+        step.draw.show(context.units),
+        of(Kind::Time, step.duration.value),
+    );
     report::tank::tank(
         &mut report,
         &context.library,
@@ -176,13 +294,25 @@ pub fn run(args: &TankArgs, context: &Context) -> Result<Report, CliError> {
     Ok(report)
 }
 
-fn question(args: &TankArgs, context: &Context) -> Result<Question, CliError> {
+fn question(
+    args: &TankArgs,
+    coil: Option<CoilAsked>,
+    context: &Context,
+) -> Result<Question, CliError> {
+    let duration = args.duration.expect(ASKED);
     super::positive(
         "duration",
-        args.duration.value,
-        show(Kind::Time, args.duration.value, context.units),
+        duration.value,
+        show(Kind::Time, duration.value, context.units),
     )?;
-    let backend = context.fluid(&args.fuel)?;
+    if let Some(every) = args.every {
+        super::positive(
+            "every",
+            every.value,
+            show(Kind::Time, every.value, context.units),
+        )?;
+    }
+    let backend = context.fluid(args.fuel.as_deref().expect(ASKED))?;
     let absolute =
         |flag, level: Option<PressureLevel>| level.map(|p| context.absolute(flag, p)).transpose();
     let mut steps = vec![Step {
@@ -191,7 +321,8 @@ fn question(args: &TankArgs, context: &Context) -> Result<Question, CliError> {
         } else {
             Drawn::Vapour
         },
-        ..Step::vapour("draw", args.draw, args.duration)
+        line_pressure: absolute("line-pressure", args.line_pressure)?,
+        ..Step::vapour("draw", args.draw.expect(ASKED), duration)
     }];
     steps.extend(args.rest.map(Step::rest));
     let hottest = match args.hot.hottest {
@@ -206,24 +337,26 @@ fn question(args: &TankArgs, context: &Context) -> Result<Question, CliError> {
         .ok()
         .map(|s| s.lower_heating_value);
     Ok(Question {
+        number: 1,
+        coil,
         charge: Charge {
-            mass: args.fill,
-            temperature: args.tank_temperature,
+            mass: args.fill.expect(ASKED),
+            temperature: args.tank_temperature.expect(ASKED),
         },
         schedule: Schedule {
             steps,
             repeats: args.repeats,
         },
         lowest: absolute("lowest-pressure", args.lowest_pressure)?.unwrap_or(context.ambient),
-        every: Some(args.every.unwrap_or(args.duration / ROWS)),
+        every: Some(args.every.unwrap_or(duration / ROWS)),
         floor: args.floor,
         hottest,
         superheat: kelvin_difference(10.0),
         heating_value,
         tank: Tank {
             backend,
-            volume: args.volume,
-            wall: args.wall_mass * args.wall_specific_heat,
+            volume: args.volume.expect(ASKED),
+            wall: args.wall_mass.expect(ASKED) * args.wall_specific_heat.expect(ASKED),
             heat_gain: heat_gain(args, context)?,
         },
     })
@@ -231,10 +364,11 @@ fn question(args: &TankArgs, context: &Context) -> Result<Question, CliError> {
 
 fn heat_gain(args: &TankArgs, context: &Context) -> Result<HeatGain, CliError> {
     let s = &args.shape;
+    let ambient = args.ambient.expect(ASKED);
     let (Some(diameter), Some(length)) = (s.diameter, s.length) else {
         return Ok(HeatGain::Conductance {
             conductance: args.conductance.unwrap_or_default(),
-            ambient: args.ambient,
+            ambient,
         });
     };
     let attitude = match s.attitude {
@@ -246,7 +380,7 @@ fn heat_gain(args: &TankArgs, context: &Context) -> Result<HeatGain, CliError> {
     if s.water_bath {
         return Ok(HeatGain::WaterBath {
             shell,
-            temperature: args.ambient,
+            temperature: ambient,
         });
     }
     let frost = s
@@ -259,7 +393,7 @@ fn heat_gain(args: &TankArgs, context: &Context) -> Result<HeatGain, CliError> {
     Ok(HeatGain::Air {
         shell,
         air: Air {
-            temperature: args.ambient,
+            temperature: ambient,
             pressure: context.ambient,
             wind: s.wind.unwrap_or(metres_per_second(0.0)),
             relative_humidity: s.humidity,

@@ -320,7 +320,7 @@ fn tank_table(s: &Solution<'_>, tank: &TankSolution) -> Table {
     table
 }
 
-fn duty_json(d: &TankDuty) -> Json {
+pub(super) fn duty_json(d: &TankDuty) -> Json {
     let lowest = d.lowest.as_ref().ok();
     let kelvin =
         |t: &Result<ThermodynamicTemperature, String>| number(t.as_ref().ok().map(|t| t.value));
@@ -336,7 +336,7 @@ fn duty_json(d: &TankDuty) -> Json {
     })
 }
 
-fn tank_json(tank: &TankSolution) -> Json {
+pub(super) fn tank_json(tank: &TankSolution) -> Json {
     let start = tank.start.as_ref().ok();
     let hot = tank.hottest.as_ref().ok();
     let filling = &tank.filling;

@@ -1,21 +1,25 @@
 //! A tank for people and machines: series, what it can keep up, what happened, what would help.
 
 mod findings;
+mod keys;
+mod rig;
+mod rig_keys;
 
-use super::{Column, Fact, Report, Table, Value, figures, json};
+pub use rig::of_rig;
+
+use super::{Column, Fact, Report, Table, Value, figures};
 use crate::fuel::Library;
 use crate::quantity::show::{Units, show};
-use crate::quantity::{Kind, PressureDifference};
+use crate::quantity::{Kind, ThermodynamicTemperature};
 use crate::tank::answer::{Answer, Question};
 use crate::tank::heat_gain::{HeatGain, Surface};
-use crate::tank::record::{Event, Row};
-use crate::tank::remedies::{Bath, Remedies};
+use crate::tank::record::Row;
+use crate::tank::remedies::{Bath, LARGEST, MOST_CYLINDERS, Remedies, WARMEST_K};
 use crate::tank::schedule::Drawn;
-use serde_json::{Map, Value as Json, json};
 
 /// Adds all of it to a report.
 pub fn tank(report: &mut Report, library: &Library, units: Units, q: &Question, a: &Answer) {
-    keys(report, q, a);
+    keys::keys(report, q, a);
     report.facts("At the start", start(a));
     let level = figures::Level {
         kind: Kind::AbsolutePressure,
@@ -24,11 +28,23 @@ pub fn tank(report: &mut Report, library: &Library, units: Units, q: &Question, 
     for plot in figures::tank_run(&a.run, None, level, units) {
         report.plot("Run", plot);
     }
-    report.table("Run", series(q, &a.run.rows));
+    for plot in figures::contents_run(&a.run, &names(q), units) {
+        report.plot("Run", plot);
+    }
+    let shown = Shown {
+        level,
+        steps: false,
+        most: usize::MAX,
+    };
+    report.table("Run", series(q, a, &shown));
     report.facts("What it can feed", capability(q, a));
-    report.facts("At the end", end(a));
+    let mut ended = end(a);
+    if a.vaporiser.is_some() {
+        ended.extend(coil(q, a, units));
+    }
+    report.facts("At the end", ended);
     if let Some(r) = &a.remedies {
-        remedies(report, r, units);
+        remedies(report, q, a, r, units);
     }
     let mut found = findings::happened(q, a, units);
     found.extend(findings::wall(q, a, units));
@@ -38,116 +54,9 @@ pub fn tank(report: &mut Report, library: &Library, units: Units, q: &Question, 
     }
     found.sort_by(|x, y| x.signal.cmp(&y.signal).then_with(|| x.id.cmp(&y.id)));
     report.findings = Some(found);
+    report.assume("the tank does not stretch; `--fill` is liquid and vapour together");
     assumptions(report, q);
     cite(report, library, q, a);
-}
-
-// ---- machines ------------------------------------------------------------------------------------
-
-fn keys(report: &mut Report, q: &Question, a: &Answer) {
-    let rows: Vec<Json> = a.run.rows.iter().map(|r| row_json(q, r)).collect();
-    report.key("series", rows);
-    let steady = a.sustainable.as_ref().ok();
-    report.number("sustainable_draw_kg_s", steady.map(|s| s.draw.value));
-    report.number(
-        "sustainable_temperature_k",
-        steady.map(|s| s.temperature.value),
-    );
-    report.number("sustainable_heat_w", steady.map(|s| s.heat.value));
-    report.number(
-        "largest_draw_kg_s",
-        a.largest.as_ref().ok().map(|w| w.value),
-    );
-    report.number("largest_draw_for_s", a.largest_for.value);
-    report.number("lowest_pressure_pa", q.lowest.pascals());
-    report.number("liquid_full_temperature_k", a.liquid_full.map(|t| t.value));
-    report.number("drawn_kg", a.run.drawn.value);
-    report.number("heat_j", a.run.heat.value);
-    report.number("end_s", a.run.end.value);
-    report.key("complete", a.run.complete);
-    if let Some(why) = &a.run.stopped_by {
-        report.key("stopped_by", why.as_str());
-    }
-    let events: Vec<Json> = a.run.events.iter().map(event_json).collect();
-    report.key("events", events);
-    report.number("balance_error_species", a.run.balance.species);
-    report.number("balance_error_energy", a.run.balance.energy);
-    if let Some(r) = &a.remedies {
-        report.key("remedies", remedies_json(r));
-    }
-    if let Some(v) = &a.vaporiser {
-        report.number("vaporiser_heat_w", v.heat().value);
-        report.number("vaporiser_outlet_temperature_k", v.outlet.value);
-        report.number(
-            "vaporiser_share_of_burner",
-            v.share_of_burner.map(|s| s.value),
-        );
-    }
-    if let Some(h) = &a.hottest {
-        report.number("hottest_pressure_pa", h.pressure.pascals());
-        report.number(
-            "hottest_to_relief_pa",
-            h.to_relief.map(PressureDifference::pascals),
-        );
-        report.number(
-            "hottest_to_rating_pa",
-            h.to_rating.map(PressureDifference::pascals),
-        );
-    }
-}
-
-fn composition_json(q: &Question, x: &[f64]) -> Json {
-    let parts = q.tank.backend.composition().parts();
-    let map: Map<String, Json> = parts
-        .iter()
-        .zip(x)
-        .map(|(p, x)| (p.fuel.name.clone(), json::number(*x)))
-        .collect();
-    Json::Object(map)
-}
-
-fn row_json(q: &Question, r: &Row) -> Json {
-    let c = &r.contents;
-    json!({
-        "time_s": json::number(r.time.value),
-        "temperature_k": json::number(c.temperature.value),
-        "pressure_pa": json::number(c.pressure.pascals()),
-        "liquid_mass_kg": json::number(c.liquid.value),
-        "total_mass_kg": json::number(c.mass().value),
-        "vapour_composition": composition_json(q, &c.vapour_composition),
-        "liquid_composition": c.liquid_composition.map_or(Json::Null, |x| composition_json(q, &x)),
-        "liquid_volume_fraction": json::number(c.liquid_volume.value),
-        "heat_w": json::number(r.heat.value),
-    })
-}
-
-fn event_json(e: &Event) -> Json {
-    json!({
-        "what": e.what.text(),
-        "time_s": json::number(e.time.value),
-        "temperature_k": json::number(e.contents.temperature.value),
-        "pressure_pa": json::number(e.contents.pressure.pascals()),
-        "step": e.step,
-        "repeat": e.repeat,
-        "failure": e.what.is_failure(),
-    })
-}
-
-fn remedies_json(r: &Remedies) -> Json {
-    let optional = |x: Option<f64>| x.map_or(Json::Null, json::number);
-    let (water, conductance) = match r.bath {
-        Some(Bath::Water(t)) => (Some(t.value), None),
-        Some(Bath::Conductance(ua)) => (None, Some(ua.value)),
-        None => (None, None),
-    };
-    json!({
-        "warmer_k": optional(r.warmer.map(|t| t.value)),
-        "larger_by": optional(r.larger.map(|s| s.value)),
-        "cylinders": r.cylinders,
-        "water_bath_k": optional(water),
-        "conductance_w_k": optional(conductance),
-        "liquid_draw_vaporiser_w": optional(r.liquid_draw.map(|v| v.heat().value)),
-    })
 }
 
 // ---- people --------------------------------------------------------------------------------------
@@ -175,42 +84,80 @@ fn start(a: &Answer) -> Vec<Fact> {
     facts
 }
 
-fn series(q: &Question, rows: &[Row]) -> Table {
+/// Names of the components.
+fn names(q: &Question) -> Vec<String> {
     let parts = q.tank.backend.composition().parts();
-    let blend = parts.len() > 1;
-    let mut columns = vec![
-        Column::of("Time", Kind::Time),
+    parts.iter().map(|p| p.fuel.name.clone()).collect()
+}
+
+/// How a series is shown.
+struct Shown {
+    level: figures::Level,
+    /// Whether the step of each row is named.
+    steps: bool,
+    /// Rows at most.
+    most: usize,
+}
+
+fn series(q: &Question, a: &Answer, shown: &Shown) -> Table {
+    let names = names(q);
+    let blend = names.len() > 1;
+    let dew = blend && a.dew_points.iter().any(Option::is_some);
+    let mut columns = vec![Column::of("Time", Kind::Time)];
+    if shown.steps {
+        columns.push(Column::new("Step"));
+    }
+    columns.extend([
         Column::of("Temperature", Kind::Temperature),
-        Column::of("Pressure", Kind::AbsolutePressure),
+        Column::of("Pressure", shown.level.kind),
         Column::of("Liquid", Kind::Mass),
         Column::of("Heat in", Kind::Power).digits(3).optional(),
-    ];
+    ]);
     if blend {
-        for part in parts {
-            columns
-                .push(Column::of(format!("{} in vapour", part.fuel.name), Kind::Ratio).digits(3));
-        }
+        columns.extend(names.iter().enumerate().map(|(k, name)| {
+            let column = Column::of(format!("{name} in vapour"), Kind::Ratio).digits(3);
+            // of many the first tell enough on a narrow page
+            if k > 1 { column.optional() } else { column }
+        }));
+    }
+    if dew {
+        columns.push(Column::of("Dew point in the line", Kind::Temperature).digits(3));
     }
     let mut table = Table::new(columns);
-    for r in rows {
+    for (i, r) in kept(&a.run.rows, shown.most) {
         let c = &r.contents;
-        let mut cells = vec![
-            Value::of(Kind::Time, r.time.value),
+        let mut cells = vec![Value::of(Kind::Time, r.time.value)];
+        if shown.steps {
+            let step = q.schedule.steps.get(r.step);
+            cells.push(Value::Text(
+                step.map_or_else(String::new, |s| s.name.clone()),
+            ));
+        }
+        cells.extend([
             Value::of(Kind::Temperature, c.temperature.value),
-            Value::of(Kind::AbsolutePressure, c.pressure.pascals()),
+            Value::of(shown.level.kind, c.pressure.pascals() - shown.level.zero_pa),
             Value::of(Kind::Mass, c.liquid.value),
             Value::of(Kind::Power, r.heat.value),
-        ];
+        ]);
         if blend {
-            cells.extend(
-                c.vapour_composition
-                    .iter()
-                    .map(|y| Value::of(Kind::Ratio, *y)),
-            );
+            let shares = c.vapour_composition.iter();
+            cells.extend(shares.map(|y| Value::of(Kind::Ratio, *y)));
+        }
+        if dew {
+            let point: Option<ThermodynamicTemperature> = a.dew_points.get(i).copied().flatten();
+            cells.push(Value::of(Kind::Temperature, point.map(|t| t.value)));
         }
         table.row(cells);
     }
     table
+}
+
+/// Rows with their places, evenly thinned to a number; the first and the last are kept.
+fn kept(rows: &[Row], most: usize) -> impl Iterator<Item = (usize, &Row)> {
+    let last = rows.len().saturating_sub(1);
+    let step = last.div_ceil(most.saturating_sub(1).max(1)).max(1);
+    let all = rows.iter().enumerate();
+    all.filter(move |(i, _)| i % step == 0 || *i == last)
 }
 
 fn capability(q: &Question, a: &Answer) -> Vec<Fact> {
@@ -239,7 +186,15 @@ fn capability(q: &Question, a: &Answer) -> Vec<Fact> {
         Ok(w) => Fact::of(name, Kind::MassRate, w.value),
         Err(e) => Fact::text(name, format!("none: {e}")),
     });
+    facts.extend(highest_dew_point(a));
     facts
+}
+
+fn highest_dew_point(a: &Answer) -> Option<Fact> {
+    let (_, t) = a.highest_dew_point()?;
+    let name = "Highest dew point in the line";
+    let fact = Fact::of(name, Kind::Temperature, t.value);
+    Some(fact.note("what is drawn condenses in a line that is colder than this"))
 }
 
 /// Band on every figure that goes by the heat.
@@ -263,40 +218,59 @@ fn end(a: &Answer) -> Vec<Fact> {
             wall.value,
         ));
     }
-    if let Some(v) = &a.vaporiser {
-        facts.push(Fact::of("Vaporiser", Kind::Power, v.heat().value));
-        if let Some(share) = v.share_of_burner {
-            facts.push(Fact::of(
-                "Share of the burner's heat",
-                Kind::Ratio,
-                share.value,
-            ));
-        }
-        facts.push(Fact::of(
-            "Vapour leaves it at",
-            Kind::Temperature,
-            v.outlet.value,
-        ));
-    }
+    facts.extend(vaporiser(a));
     facts
 }
 
-fn remedies(report: &mut Report, r: &Remedies, units: Units) {
+fn vaporiser(a: &Answer) -> Vec<Fact> {
+    let Some(v) = &a.vaporiser else {
+        return Vec::new();
+    };
+    let mut facts = vec![Fact::of("Vaporiser", Kind::Power, v.heat().value)];
+    if let Some(share) = v.share_of_burner {
+        let name = "Share of the burner's heat";
+        facts.push(Fact::of(name, Kind::Ratio, share.value));
+    }
+    let name = "Vapour leaves it at";
+    facts.push(Fact::of(name, Kind::Temperature, v.outlet.value));
+    facts
+}
+
+/// Length of the vaporiser's coil, if it was asked.
+fn coil(q: &Question, a: &Answer, units: Units) -> Option<Fact> {
+    let asked = q.coil?;
+    let name = "First length of its coil";
+    Some(match a.coil.as_ref()? {
+        Ok(c) => Fact::of(name, Kind::Length, c.length[1].value)
+            .between(c.length[0].value, c.length[2].value)
+            .note(format!(
+                "bore {}, wall held at {}: cut long, measure, shorten",
+                show(Kind::Length, asked.bore.value, units),
+                show(Kind::Temperature, asked.wall.value, units)
+            )),
+        Err(e) => Fact::text(name, format!("not known: {e}")),
+    })
+}
+
+fn remedies(report: &mut Report, q: &Question, a: &Answer, r: &Remedies, units: Units) {
     let none = |name: &str, limit: &str| Fact::text(name, format!("does not help {limit}"));
-    let warm = "up to 40 degC";
-    let facts = vec![
+    let warm = format!("up to {}", show(Kind::Temperature, WARMEST_K, units));
+    let mut facts = vec![
         match r.warmer {
             Some(t) => Fact::of("Warmer tank and air, at least", Kind::Temperature, t.value),
-            None => none("Warmer tank and air", warm),
+            None => none("Warmer tank and air", &warm),
         },
         match r.larger {
             Some(s) => Fact::plain("Larger tank, times the volume", s.value)
                 .note("same shape, filled to the same level"),
-            None => none("Larger tank", "up to 100 times the volume"),
+            None => none("Larger tank", &format!("up to {LARGEST} times the volume")),
         },
         match r.cylinders {
             Some(n) => Fact::new("Such tanks side by side", Value::Count(n as usize)),
-            None => none("Such tanks side by side", "up to 64"),
+            None => none(
+                "Such tanks side by side",
+                &format!("up to {MOST_CYLINDERS}"),
+            ),
         },
         match r.bath {
             Some(Bath::Water(t)) => Fact::of("Water bath, at least", Kind::Temperature, t.value),
@@ -304,7 +278,7 @@ fn remedies(report: &mut Report, r: &Remedies, units: Units) {
                 Fact::of("Conductance, at least", Kind::ThermalConductance, ua.value)
                     .note("a water bath has some 10 to 30 times that of still air")
             }
-            None => none("Water bath", warm),
+            None => none("Water bath", &warm),
         },
         match &r.liquid_draw {
             Some(v) => Fact::text(
@@ -317,6 +291,9 @@ fn remedies(report: &mut Report, r: &Remedies, units: Units) {
             None => none("Liquid draw", "here"),
         },
     ];
+    if r.liquid_draw.is_some() {
+        facts.extend(coil(q, a, units));
+    }
     report.facts("What would feed it, each by itself", facts);
 }
 
@@ -324,7 +301,6 @@ fn remedies(report: &mut Report, r: &Remedies, units: Units) {
 
 fn assumptions(report: &mut Report, q: &Question) {
     report.assume("liquid, vapour and wall are at one temperature and in equilibrium; the liquid's surface, which is colder in a hard draw, is left out");
-    report.assume("the tank does not stretch; `--fill` is liquid and vapour together");
     match &q.tank.heat_gain {
         HeatGain::Insulated => report.assume("no heat comes in"),
         HeatGain::Conductance { .. } => {
@@ -334,7 +310,7 @@ fn assumptions(report: &mut Report, q: &Question) {
             report.assume("only the wetted wall brings heat to the liquid; heat through the dry wall leaves with the vapour");
             report.assume("coefficients outside are within 25 %; sunshine, rain and the heat that dew and frost give off are left out");
             if frost.is_none() {
-                report.assume("no frost on the wall");
+                report.assume("no frost on the wall is counted");
             }
         }
         HeatGain::WaterBath { .. } => {
@@ -353,6 +329,10 @@ fn humidity_known(q: &Question) -> bool {
 }
 
 fn cite(report: &mut Report, library: &Library, q: &Question, a: &Answer) {
+    if matches!(a.coil, Some(Ok(_))) {
+        report.cite(library, "dittus1930");
+        report.cite(library, "eucken1913");
+    }
     let keys: &[&str] = match &q.tank.heat_gain {
         HeatGain::Insulated | HeatGain::Conductance { .. } => &[],
         HeatGain::Air { .. } => &[

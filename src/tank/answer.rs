@@ -4,15 +4,15 @@ use super::TankError;
 use super::capability::{Sustainable, largest_short_draw, sustainable_draw};
 use super::filling;
 use super::heat_gain::HeatFlow;
-use super::liquid_draw::{Vaporiser, vaporiser};
-use super::record::{Run, RunOptions};
+use super::liquid_draw::{Coil, Vaporiser, first_coil, vaporiser};
+use super::record::{Run, RunOptions, dew_point_of_drawn};
 use super::remedies::{Remedies, fed, remedies};
 use super::schedule::{Drawn, Schedule};
 use super::vapour_pressure::{HottestDay, hottest_day};
 use super::vessel::{Charge, Contents, Tank};
 use crate::quantity::{
-    AbsolutePressure, AvailableEnergy, MassRate, TemperatureInterval, ThermodynamicTemperature,
-    Time, kilograms_per_cubic_metre, kilograms_per_second, seconds,
+    AbsolutePressure, AvailableEnergy, Length, MassRate, TemperatureInterval,
+    ThermodynamicTemperature, Time, kilograms_per_cubic_metre, kilograms_per_second, seconds,
 };
 
 /// What is asked.
@@ -22,7 +22,9 @@ pub struct Question {
     pub tank: Tank,
     /// What it is filled with.
     pub charge: Charge,
-    /// What is asked of it; steps without a lowest pressure get [`Question::lowest`].
+    /// How many such tanks share what is drawn alike; masses and flows here are those of one.
+    pub number: u32,
+    /// What is asked of one; steps without a lowest pressure get [`Question::lowest`].
     pub schedule: Schedule,
     /// Lowest pressure that still feeds a duty where a step names none: that of the surroundings if no
     /// more is known.
@@ -37,6 +39,17 @@ pub struct Question {
     pub superheat: TemperatureInterval,
     /// Lower heating value of the fuel, for the vaporiser's share of the burner's heat.
     pub heating_value: Option<AvailableEnergy>,
+    /// A coil for the vaporiser, if its length is asked.
+    pub coil: Option<CoilAsked>,
+}
+
+/// A coil whose length is asked.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CoilAsked {
+    /// Temperature its wall is held at.
+    pub wall: ThermodynamicTemperature,
+    /// Inner diameter of the tube.
+    pub bore: Length,
 }
 
 /// The hottest day.
@@ -71,8 +84,23 @@ pub struct Answer {
     pub liquid_full: Option<ThermodynamicTemperature>,
     /// Wall and heat at the coldest row of the run; `None` outside the correlations.
     pub wall: Option<HeatFlow>,
-    /// Vaporiser for the largest draw of liquid, if there is one.
+    /// Vaporiser for the largest draw of liquid of all tanks together, if there is one.
     pub vaporiser: Option<Vaporiser>,
+    /// Length of its coil, or of that of the liquid draw among the remedies, if it is asked and there is one.
+    pub coil: Option<Result<Coil, TankError>>,
+    /// Of each row of the run: dew point of what is drawn at the line pressure of its step; `None` in a
+    /// rest, where no line pressure is given, or where there is no dew point.
+    pub dew_points: Vec<Option<ThermodynamicTemperature>>,
+}
+
+impl Answer {
+    /// The highest dew point of the run, with the place of its row.
+    pub fn highest_dew_point(&self) -> Option<(usize, ThermodynamicTemperature)> {
+        let known = self.dew_points.iter().enumerate();
+        known
+            .filter_map(|(i, t)| Some((i, (*t)?)))
+            .max_by(|a, b| a.1.value.total_cmp(&b.1.value))
+    }
 }
 
 /// Answers all of it.
@@ -118,22 +146,27 @@ pub fn answer(question: &Question) -> Result<Answer, TankError> {
         )?),
         None => None,
     };
+    let remedies = if fed(&run) || run.stopped_by.is_some() {
+        None
+    } else {
+        Some(remedies(tank, charge, &schedule, question.number)?)
+    };
+    let vaporiser = liquid_drawn(question);
+    let by_liquid = vaporiser.or(remedies.and_then(|r| r.liquid_draw));
     Ok(Answer {
+        coil: coil(question, by_liquid.as_ref()),
+        dew_points: dew_points(tank, &schedule, &run),
         start,
         sustainable: sustainable_draw(tank, charge, question.lowest),
         largest: largest_short_draw(tank, charge, phase, largest_for, question.lowest),
         largest_for,
-        remedies: if fed(&run) || run.stopped_by.is_some() {
-            None
-        } else {
-            Some(remedies(tank, charge, &schedule)?)
-        },
+        remedies,
         hottest,
         liquid_full: start
             .liquid_composition
             .and_then(|_| filling::liquid_full_temperature(backend, mean_density).ok()),
         wall,
-        vaporiser: liquid_drawn(question),
+        vaporiser,
         run,
     })
 }
@@ -159,21 +192,49 @@ fn longest_draw(schedule: &Schedule) -> (Drawn, Time) {
     }
 }
 
+/// Draw of all tanks together in the step that draws most; of liquid alone if so asked.
+fn largest_draw(q: &Question, liquid: bool) -> MassRate {
+    let steps = q.schedule.steps.iter();
+    let drawn = steps.filter(|s| !liquid || s.phase == Drawn::Liquid);
+    let of_one_kg_s = drawn.fold(0.0_f64, |m, s| m.max(s.draw.value));
+    kilograms_per_second(of_one_kg_s * f64::from(q.number.max(1)))
+}
+
 /// `None` if no liquid is drawn, or there is none to be had.
 fn liquid_drawn(q: &Question) -> Option<Vaporiser> {
-    let largest_kg_s = q
-        .schedule
-        .steps
-        .iter()
-        .filter(|s| s.phase == Drawn::Liquid)
-        .fold(0.0_f64, |m, s| m.max(s.draw.value));
     vaporiser(
         q.tank.backend.as_ref(),
-        kilograms_per_second(largest_kg_s),
+        largest_draw(q, true),
         q.charge.temperature,
         q.lowest,
         q.superheat,
         q.heating_value,
     )
     .ok()
+}
+
+fn coil(q: &Question, duty: Option<&Vaporiser>) -> Option<Result<Coil, TankError>> {
+    let (asked, duty) = (q.coil?, duty?);
+    Some(first_coil(
+        q.tank.backend.as_ref(),
+        duty,
+        largest_draw(q, false),
+        q.lowest,
+        asked.wall,
+        asked.bore,
+    ))
+}
+
+fn dew_points(
+    tank: &Tank,
+    schedule: &Schedule,
+    run: &Run,
+) -> Vec<Option<ThermodynamicTemperature>> {
+    run.rows
+        .iter()
+        .map(|row| {
+            let line = schedule.steps.get(row.step)?.line_pressure?;
+            dew_point_of_drawn(tank, row.drawn.as_ref()?, line).ok()
+        })
+        .collect()
 }

@@ -104,6 +104,8 @@ pub struct Row {
     pub heat: Power,
     /// Composition of what is being drawn; `None` in a rest.
     pub drawn: Option<MoleFractions>,
+    /// Which step of the schedule, from 0.
+    pub step: usize,
 }
 
 /// Balances over the whole run: what is found in the tank less what should be.
@@ -146,6 +148,8 @@ pub struct Run {
     pub drawn: Mass,
     /// Heat that came in.
     pub heat: Energy,
+    /// Enthalpy of what was drawn, on the reference of the backend.
+    pub enthalpy_drawn: Energy,
     /// How well the balances close.
     pub balance: Balance,
     /// Steps of the integrator.

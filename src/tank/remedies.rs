@@ -42,11 +42,11 @@ pub struct Remedies {
     pub warmer: Option<ThermodynamicTemperature>,
     /// Least volume, in volumes of the present tank, filled to the same share, up to [`LARGEST`].
     pub larger: Option<Ratio>,
-    /// Least number of such cylinders side by side, up to [`MOST_CYLINDERS`].
+    /// Least number of such cylinders side by side, those that are there included, up to [`MOST_CYLINDERS`].
     pub cylinders: Option<u32>,
     /// Water bath up to [`WARMEST_K`], or the conductance needed.
     pub bath: Option<Bath>,
-    /// Vaporiser for the largest draw if liquid is drawn instead.
+    /// Vaporiser for the largest draw of all cylinders together if liquid is drawn instead.
     pub liquid_draw: Option<Vaporiser>,
 }
 
@@ -55,12 +55,20 @@ pub struct Remedies {
 /// A larger tank keeps its shape: wall mass goes with the volume, surface with its power 2/3.
 /// Remedies add up in practice: two half-measures may do.
 ///
+/// * `tank`, `charge`, `schedule` — of one cylinder
+/// * `number` — how many alike are drawn together, at least 1
+///
 /// **Valid:** as [`run`]; more warmth, size or number never makes it worse (bisection relies on that).
 /// **Errors:** as [`run`].
 ///
 /// # Errors
 /// As above.
-pub fn remedies(tank: &Tank, charge: &Charge, schedule: &Schedule) -> Result<Remedies, TankError> {
+pub fn remedies(
+    tank: &Tank,
+    charge: &Charge,
+    schedule: &Schedule,
+    number: u32,
+) -> Result<Remedies, TankError> {
     let feeds = |tank: &Tank, charge: &Charge, schedule: &Schedule| -> Result<bool, TankError> {
         match run(tank, charge, schedule, &RunOptions::default()) {
             Ok(done) => Ok(fed(&done)),
@@ -84,21 +92,24 @@ pub fn remedies(tank: &Tank, charge: &Charge, schedule: &Schedule) -> Result<Rem
     Ok(Remedies {
         warmer: warmer.map(kelvin),
         larger: larger.map(ratio),
-        cylinders: enough_cylinders(tank, charge, schedule, MOST_CYLINDERS),
+        cylinders: enough_cylinders(tank, charge, schedule, number, MOST_CYLINDERS),
         bath: bath(tank, charge, schedule, &feeds)?,
-        liquid_draw: liquid(tank, charge, schedule, &feeds)?,
+        liquid_draw: liquid(tank, charge, schedule, number, &feeds)?,
     })
 }
 
-/// Least number of such cylinders side by side that feeds a schedule, up to `most`.
+/// Least number of such cylinders side by side, from the `number` that shares the draw now up to `most`, that
+/// feeds what they are asked for together; `schedule` is the share of one of them now.
 pub fn enough_cylinders(
     tank: &Tank,
     charge: &Charge,
     schedule: &Schedule,
+    number: u32,
     most: u32,
 ) -> Option<u32> {
-    (1..=most).find(|n| {
-        let share = schedule.scaled(1.0 / f64::from(*n));
+    let now = number.max(1);
+    (now..=most).find(|n| {
+        let share = schedule.scaled(f64::from(now) / f64::from(*n));
         // what cannot be computed is no remedy
         run(tank, charge, &share, &RunOptions::default()).is_ok_and(|done| fed(&done))
     })
@@ -146,6 +157,7 @@ fn liquid(
     tank: &Tank,
     charge: &Charge,
     schedule: &Schedule,
+    number: u32,
     feeds: Feeds<'_>,
 ) -> Result<Option<Vaporiser>, TankError> {
     let mut drawn = schedule.clone();
@@ -167,7 +179,7 @@ fn liquid(
         .unwrap_or(AbsolutePressure::STANDARD_ATMOSPHERE);
     let found = liquid_draw::vaporiser(
         tank.backend.as_ref(),
-        kilograms_per_second(hardest.draw.value),
+        kilograms_per_second(hardest.draw.value * f64::from(number.max(1))),
         charge.temperature,
         pressure,
         kelvin_difference(SUPERHEAT_K),
@@ -324,7 +336,7 @@ mod tests {
             let (tank, charge) = tank(shaped);
             let s = schedule();
             assert!(!feeds(&tank, &charge, &s), "there is something to remedy");
-            let r = remedies(&tank, &charge, &s).expect("found");
+            let r = remedies(&tank, &charge, &s, 1).expect("found");
             let warm_k = r.warmer.expect("warmth helps").value;
             for (t_k, want) in [(warm_k, true), (warm_k - 0.1, false)] {
                 let tank = with_gain(&tank, tank.heat_gain.with_ambient(kelvin(t_k)));
@@ -359,12 +371,34 @@ mod tests {
     }
 
     #[test]
+    fn cylinders_that_are_there_already_count() {
+        // two cylinders share a draw that one of them alone would have at 0.6 g/s
+        let (tank, charge) = tank(false);
+        let both = schedule().scaled(2.0);
+        let one = enough_cylinders(&tank, &charge, &both, 1, 64).expect("numbers help");
+        let two = enough_cylinders(&tank, &charge, &both.scaled(0.5), 2, 64).expect("numbers help");
+        assert!(one > 2 && one == two, "{one} {two}");
+        // and what is fed by those that are there needs no more
+        let enough = enough_cylinders(&tank, &charge, &both.scaled(0.01), 3, 64);
+        assert_eq!(enough, Some(3));
+        let v = |number| {
+            remedies(&tank, &charge, &schedule(), number)
+                .expect("found")
+                .liquid_draw
+                .expect("liquid draw helps")
+                .heat()
+                .value
+        };
+        assert!((v(2) / v(1) - 2.0).abs() < 1e-9);
+    }
+
+    #[test]
     fn what_cannot_help_is_not_proposed() {
         // 20 bar is above the vapour pressure of propane at 40 °C: no warmth, size or number gives it
         let (tank, charge) = tank(false);
         let step = Step::vapour("draw", kilograms_per_second(1e-4), seconds(60.0));
         let s = Schedule::once(step.needing(pascals_absolute(20e5)));
-        let r = remedies(&tank, &charge, &s).expect("found none");
+        let r = remedies(&tank, &charge, &s, 1).expect("found none");
         assert_eq!((r.warmer, r.larger, r.cylinders), (None, None, None));
         assert!(r.bath.is_none() && r.liquid_draw.is_none());
     }

@@ -28,6 +28,8 @@ pub struct Step {
     pub duration: Time,
     /// Lowest tank pressure that still feeds it; `None` if it makes no demand.
     pub lowest_pressure: Option<AbsolutePressure>,
+    /// Pressure of the gas line it feeds, for the dew point of what is drawn; `None` if it is not asked.
+    pub line_pressure: Option<AbsolutePressure>,
 }
 
 impl Step {
@@ -39,6 +41,7 @@ impl Step {
             phase: Drawn::Vapour,
             duration,
             lowest_pressure: None,
+            line_pressure: None,
         }
     }
     /// Nothing drawn.
@@ -109,6 +112,9 @@ impl Schedule {
             TankError::check("duration of a step", step.duration.value, 0.0, 1e9, "s")?;
             if let Some(p) = step.lowest_pressure {
                 TankError::check("lowest pressure", p.pascals(), 0.0, 1e9, "Pa")?;
+            }
+            if let Some(p) = step.line_pressure {
+                TankError::check("line pressure", p.pascals(), 1.0, 1e9, "Pa")?;
             }
         }
         Ok(())

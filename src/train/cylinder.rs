@@ -5,16 +5,19 @@ use super::rig::{Rig, Setting};
 use crate::eos::Backend;
 use crate::quantity::{
     HeatCapacity, joules_per_kelvin, joules_per_kilogram_kelvin, kilograms, metres_per_second,
-    ratio,
+    ratio, watts_per_metre_kelvin,
 };
 use crate::tank::TankError;
-use crate::tank::heat_gain::{Air, HeatGain};
+use crate::tank::heat_gain::{Air, FrostLayer, HeatGain};
 use crate::tank::shell::{Attitude, PAINTED_EMISSIVITY, Shell};
 use crate::tank::vessel::{Charge, Tank};
 use std::sync::Arc;
 
 /// Specific heat of a wall of unknown metal, J/(kg K): that of steel, the lowest of the usual. A textbook figure.
 const STEEL_J_KG_K: f64 = 460.0;
+
+/// Conductivity of frost where none is given, W/(m K): loose frost. Common practice, no source.
+const LOOSE_FROST_W_M_K: f64 = 0.1;
 
 /// One cylinder of a rig with its charge.
 #[derive(Debug, Clone)]
@@ -114,7 +117,14 @@ fn heat_gain(
         TankPosition::Upright | TankPosition::Inverted => Attitude::Upright,
         TankPosition::Lying => Attitude::Lying,
     };
-    let shell = Shell::new(diameter, length, attitude, ratio(PAINTED_EMISSIVITY))?;
+    let emissivity = spec.emissivity.unwrap_or_else(|| {
+        assumptions.push(
+            "The tank is taken as painted, of emissivity 0.9: `emissivity` is not given."
+                .to_owned(),
+        );
+        ratio(PAINTED_EMISSIVITY)
+    });
+    let shell = Shell::new(diameter, length, attitude, emissivity)?;
     if let Some(temperature) = spec.water_bath {
         return Ok(HeatGain::WaterBath { shell, temperature });
     }
@@ -134,6 +144,27 @@ fn heat_gain(
             wind,
             relative_humidity: rig.site.relative_humidity,
         },
-        frost: None,
+        frost: frost(spec, assumptions),
+    })
+}
+
+/// Frost is counted where the file says so.
+fn frost(spec: &TankSpec, assumptions: &mut Vec<String>) -> Option<FrostLayer> {
+    let Some((thickness, given)) = spec.frost else {
+        assumptions.push(
+            "No frost is counted on the tank's wall (`frost_thickness`): where it grows, less heat comes in."
+                .to_owned(),
+        );
+        return None;
+    };
+    let conductivity = given.unwrap_or_else(|| {
+        assumptions.push(format!(
+            "The frost on the tank's wall is taken as loose, {LOOSE_FROST_W_M_K} W/(m K)."
+        ));
+        watts_per_metre_kelvin(LOOSE_FROST_W_M_K)
+    });
+    Some(FrostLayer {
+        thickness,
+        conductivity,
     })
 }

@@ -30,6 +30,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.not_checked("the temperature of the wall is outside the correlations");
         return;
     };
+    let frost_counted = s.rig.supply.tank().is_some_and(|t| t.frost.is_some());
     let (signal, limit, advice) = match wall.surface {
         Surface::Dry => return,
         Surface::Dew => (
@@ -40,7 +41,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         Surface::Frost => (
             Signal::Caution,
             "above 0 degC and the dew point of the air",
-            "expect shorter runs than computed, or use more cylinders or a water bath; never thaw a cylinder with a flame or hot water",
+            if frost_counted {
+                "the frost of the file is counted; more cylinders or a water bath keep the wall clear. Never thaw a cylinder with a flame or hot water"
+            } else {
+                "expect shorter runs than computed: see what a layer does with `frost_thickness`, or use more cylinders or a water bath. Never thaw a cylinder with a flame or hot water"
+            },
         ),
     };
     v.find(

@@ -14,7 +14,7 @@ rule! {
     /// faster than the surroundings warm it.
     /// ## What to do
     /// More cylinders side by side, a larger or warmer tank, a water bath, shorter runs with rests, or
-    /// liquid draw with a vaporiser; `fuelwright tank` gives the number for each.
+    /// liquid draw with a vaporiser; `fuelwright tank RIG` gives the number for each.
     RunNotFed, "SUP004", "run-not-fed", Supply
 }
 
@@ -37,8 +37,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         .and_then(|step| step.lowest_pressure)
         .map_or_else(String::new, |p| format!(", {} needed", s.gauge(p)));
     let advice = match outcome.cylinders {
-        Some(n) => format!("{n} such cylinders side by side feed it; or a warmer or larger tank, shorter runs, liquid draw"),
-        None => "not even eight such cylinders feed it: a warmer or larger tank, shorter runs, liquid draw".to_owned(),
+        Some(n) => format!(
+            "{n} such cylinders side by side feed it; or a warmer or larger tank, shorter runs, liquid draw"
+        ),
+        None => format!(
+            "not even {} such cylinders feed it: a warmer or larger tank, shorter runs, liquid draw",
+            outcome.most_cylinders
+        ),
     };
     v.find(
         Signal::Warning,

@@ -22,7 +22,7 @@ use crate::tank::vapour_pressure::{
 use crate::tank::vessel::Contents;
 use crate::train::cylinder::{Cylinder, cylinder};
 use crate::train::rig::{Supply, TankSpec};
-use crate::train::{Draw, LowestSupply};
+use crate::train::{Draw, LowestSupply, PartKind};
 use std::sync::Arc;
 
 /// Temperature at which a filling by volume is judged, K: 15 °C. Common practice.
@@ -33,7 +33,7 @@ pub const FILLING_SHARE: f64 = 0.80;
 const SMALL_CONTAINER_M3: f64 = 4.54;
 /// Rows of the run that are kept.
 const ROWS: f64 = 40.0;
-/// Most cylinders side by side that are tried where the schedule fails.
+/// Most cylinders side by side that are tried where the schedule fails, twice those that are there if more.
 const MOST_CYLINDERS: u32 = 8;
 
 /// The tank of a rig with everything that was computed of it. Masses and flows are those of one cylinder.
@@ -70,6 +70,9 @@ pub struct TankDuty {
     pub coldest_nearly_empty: Result<ThermodynamicTemperature, String>,
     /// Draw that can be kept up for ever at that pressure.
     pub sustainable: Result<Sustainable, String>,
+    /// Pressure behind the first regulator, the highest of any line after it; `None` without a regulator or
+    /// where the train does not feed the duty.
+    pub line_pressure: Option<AbsolutePressure>,
 }
 
 /// How full a cylinder is.
@@ -100,8 +103,11 @@ pub struct RunOutcome {
     pub coldest: Contents,
     /// Wall and heat then; `None` outside the correlations.
     pub wall: Option<HeatFlow>,
-    /// Number of such cylinders that feeds it; `None` where it is fed as it is or not even eight do.
+    /// Number of such cylinders that feeds it; `None` where it is fed as it is or not even
+    /// [`RunOutcome::most_cylinders`] do.
     pub cylinders: Option<u32>,
+    /// Most cylinders that were tried.
+    pub most_cylinders: u32,
 }
 
 impl RunOutcome {
@@ -182,10 +188,25 @@ fn duties(solution: &Solution<'_>, spec: &TankSpec, cylinder: &Cylinder) -> Vec<
                 .map_err(Clone::clone)
                 .and_then(|b| coldest(b.as_ref())),
             sustainable,
+            line_pressure: line_pressure(solution, duty),
             lowest,
         }
     };
     train.duties.iter().map(of_duty).collect()
+}
+
+/// Behind the first regulator on the way to the injector.
+fn line_pressure(
+    solution: &Solution<'_>,
+    duty: &crate::train::TrainDuty,
+) -> Option<AbsolutePressure> {
+    let regulator = solution
+        .main_parts()
+        .into_iter()
+        .find(|part| matches!(part.kind, PartKind::Regulator(_)))?;
+    let parts = &duty.solution.as_ref().ok()?.parts;
+    let flow = parts.iter().find(|p| p.part == regulator.name)?;
+    Some(flow.outlet.pressure)
 }
 
 fn filling(fluid: &dyn Backend, spec: &TankSpec, mass: Mass) -> FillingCheck {
@@ -228,7 +249,7 @@ fn hottest(solution: &Solution<'_>, spec: &TankSpec, mass: Mass) -> Result<Hotte
 }
 
 /// The run plan, else the duties one after the other where each has a duration.
-fn schedule(
+pub(super) fn schedule(
     solution: &Solution<'_>,
     spec: &TankSpec,
     duties: &[TankDuty],
@@ -246,6 +267,7 @@ fn schedule(
                 Draw::Vapour => Drawn::Vapour,
                 Draw::Liquid => Drawn::Liquid,
             },
+            line_pressure: asked.line_pressure,
             ..Step::vapour(name, asked.draw, duration)
         };
         Ok(match &asked.lowest {
@@ -323,11 +345,12 @@ fn outcome(
         .heat_gain
         .heat(coldest.temperature, coldest.liquid_volume)
         .ok();
+    let most_cylinders = MOST_CYLINDERS.max(2 * spec.number);
     let cylinders = if fed(&run) || run.stopped_by.is_some() {
         None
     } else {
-        enough_cylinders(&cylinder.tank, &cylinder.charge, &schedule, MOST_CYLINDERS)
-            .map(|n| n * spec.number)
+        let (tank, charge) = (&cylinder.tank, &cylinder.charge);
+        enough_cylinders(tank, charge, &schedule, spec.number, most_cylinders)
     };
     Ok(RunOutcome {
         schedule,
@@ -336,6 +359,7 @@ fn outcome(
         coldest,
         wall,
         cylinders,
+        most_cylinders,
     })
 }
 

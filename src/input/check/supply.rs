@@ -55,6 +55,7 @@ impl Checker<'_> {
         let rating = self.maybe_absolute(raw.rating.as_ref());
         let pressure = self.maybe_absolute(raw.pressure.as_ref());
         self.sizes_agree(raw);
+        self.frost_agrees(raw, at);
         let wall_specific_heat = value(raw.wall_specific_heat.as_ref())
             .or_else(|| raw.wall_material.as_ref().map(|m| specific_heat(m.value)));
         Some(TankSpec {
@@ -79,6 +80,10 @@ impl Checker<'_> {
             number: raw.number.as_ref().map_or(1, |n| n.value),
             conductance: value(raw.conductance.as_ref()),
             water_bath: value(raw.water_bath.as_ref()),
+            frost: value(raw.frost_thickness.as_ref())
+                .map(|thickness| (thickness, value(raw.frost_conductivity.as_ref()))),
+            emissivity: value(raw.emissivity.as_ref()),
+            wall_thickness: value(raw.wall_thickness.as_ref()),
         })
     }
 
@@ -112,6 +117,33 @@ impl Checker<'_> {
         if raw.water_bath.is_some() {
             let bath = ("water_bath", raw.water_bath.as_ref());
             self.out_of_place("conductance", raw.conductance.as_ref(), bath);
+        }
+        if let (Some(wall), Some(diameter)) = (&raw.wall_thickness, &raw.diameter)
+            && 2.0 * wall.value.value >= diameter.value.value
+        {
+            self.disagree(
+                "the wall is as thick as the tank",
+                (&wall.span, "on both sides"),
+                (&diameter.span, "outside"),
+                None,
+            );
+        }
+    }
+
+    /// Frost is a resistance between air and a wall of known size.
+    fn frost_agrees(&mut self, raw: &raw::Tank, at: &Place) {
+        let frost = raw.frost_thickness.as_ref();
+        let bath = ("water_bath", raw.water_bath.as_ref());
+        self.out_of_place("frost_thickness", frost, bath);
+        let conductance = ("conductance", raw.conductance.as_ref());
+        self.out_of_place("frost_thickness", frost, conductance);
+        if raw.frost_conductivity.is_some() && frost.is_none() {
+            self.missing(
+                "frost_thickness",
+                at,
+                "`frost_conductivity` is that of a layer",
+                "\"3 mm\"",
+            );
         }
     }
 }

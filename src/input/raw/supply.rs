@@ -3,7 +3,7 @@
 use crate::input::section::section;
 use crate::quantity::{
     Length, Mass, MassRate, PressureLevel, Ratio, SpecificHeatCapacity, ThermalConductance,
-    ThermodynamicTemperature, Volume,
+    ThermalConductivity, ThermodynamicTemperature, Volume,
 };
 use crate::train::Draw;
 use crate::train::rig::{TankPosition, WallMaterial};
@@ -48,6 +48,14 @@ section! {
         conductance: ThermalConductance, optional, NotNegative, "\"6 W/K\"";
         /// Temperature of a water bath it stands in.
         water_bath: ThermodynamicTemperature, optional, Between(273.15, 333.15), "\"20 degC\"";
+        /// Thickness of the frost on its wall that is counted as a resistance; none if left out.
+        frost_thickness: Length, optional, Between(0.0, 0.2), "\"3 mm\"";
+        /// Conductivity of that frost: 0.05 to 0.2 W/(m K) loose, 0.5 dense; 0.1 if left out.
+        frost_conductivity: ThermalConductivity, optional, Between(0.01, 2.5), "\"0.1 W/(m K)\"";
+        /// Emissivity of its surface: paint 0.9, bright metal 0.1 to 0.3; 0.9 if left out.
+        emissivity: Ratio, optional, Share, "0.9";
+        /// Thickness of the wall; from its mass if left out.
+        wall_thickness: Length, optional, Positive, "\"2.8 mm\"";
     }
 }
 

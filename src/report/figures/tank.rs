@@ -98,6 +98,70 @@ pub(in crate::report) fn tank_run(
     ]
 }
 
+/// Liquid of a run over the time, and of a blend what is in its vapour.
+pub(in crate::report) fn contents_run(run: &Run, names: &[String], units: Units) -> Vec<Plot> {
+    let series = |name: &str, of: &dyn Fn(&Row) -> f64| Series {
+        name: name.to_owned(),
+        points: run.rows.iter().map(|r| (r.time.value, of(r))).collect(),
+    };
+    let (Some(first), Some(last)) = (run.rows.first(), run.rows.last()) else {
+        return Vec::new();
+    };
+    let time = || Axis::of("time", Kind::Time).from_zero();
+    let said = |of: &dyn Fn(&Row) -> String| {
+        format!(
+            "From {} to {} in {}.",
+            of(first),
+            of(last),
+            show(Kind::Time, last.time.value, units)
+        )
+    };
+    let lines = |y: Axis, series: Vec<Series>| {
+        Figure::Lines(Lines {
+            x: time(),
+            y,
+            series,
+            points: Vec::new(),
+            limits: Vec::new(),
+        })
+    };
+    let mass = said(&|r| show(Kind::Mass, r.contents.liquid.value, units));
+    let mut plots = vec![Plot::new(
+        "Liquid in the tank",
+        format!("Mass of liquid over the run. {mass}"),
+        lines(
+            Axis::of("liquid", Kind::Mass).from_zero(),
+            vec![series("liquid", &|r| r.contents.liquid.value)],
+        ),
+    )];
+    if names.len() > 1 {
+        let shares: Vec<String> = names
+            .iter()
+            .enumerate()
+            .map(|(k, name)| {
+                let of = |r: &Row| show(Kind::Ratio, r.contents.vapour_composition[k], units);
+                format!("{name} {}", said(&of))
+            })
+            .collect();
+        plots.push(Plot::new(
+            "What is in the vapour",
+            format!(
+                "Share of each component of the vapour, by amount, over the run. {}",
+                shares.join(" ")
+            ),
+            lines(
+                Axis::of("share of the vapour", Kind::Ratio).from_zero(),
+                names
+                    .iter()
+                    .enumerate()
+                    .map(|(k, name)| series(name, &|r| r.contents.vapour_composition[k]))
+                    .collect(),
+            ),
+        ));
+    }
+    plots
+}
+
 /// A few words for the figure.
 fn short(what: Happening) -> &'static str {
     match what {
@@ -129,7 +193,11 @@ pub(in crate::report) fn rig_run(solution: &Solution<'_>, outcome: &RunOutcome) 
 }
 
 /// Least pressure that feeds, step by step; the line breaks where nothing is asked.
-fn needed(schedule: &Schedule, end_s: f64, ambient_pa: f64) -> Option<Series> {
+pub(in crate::report) fn needed(
+    schedule: &Schedule,
+    end_s: f64,
+    ambient_pa: f64,
+) -> Option<Series> {
     let mut points = Vec::new();
     let mut t_s = 0.0;
     for _ in 0..schedule.repeats {

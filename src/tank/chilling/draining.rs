@@ -343,6 +343,7 @@ impl<'a> Draining<'a> {
             contents: Contents::new(p, self.solver.vessel().volume_m3),
             heat: watts(heat_w),
             drawn,
+            step: self.at.0,
         });
         Ok(())
     }
@@ -371,6 +372,7 @@ impl<'a> Draining<'a> {
             stopped_by: self.stopped_by,
             drawn: kilograms(drawn_kg),
             heat: joules(y[n + 1]),
+            enthalpy_drawn: joules(y[n]),
             steps: self.steps,
             slopes: self.slopes,
         })

@@ -2,7 +2,7 @@
 
 use crate::quantity::{
     AbsolutePressure, Length, Mass, MassRate, Ratio, SpecificHeatCapacity, ThermalConductance,
-    ThermodynamicTemperature, Volume,
+    ThermalConductivity, ThermodynamicTemperature, Volume,
 };
 use crate::train::Draw;
 
@@ -74,6 +74,12 @@ pub struct TankSpec {
     pub conductance: Option<ThermalConductance>,
     /// Temperature of a water bath it stands in.
     pub water_bath: Option<ThermodynamicTemperature>,
+    /// Frost on its wall that is counted, with its conductivity where the user gives it.
+    pub frost: Option<(Length, Option<ThermalConductivity>)>,
+    /// Emissivity of its surface.
+    pub emissivity: Option<Ratio>,
+    /// Thickness of the wall.
+    pub wall_thickness: Option<Length>,
 }
 
 /// What is in a tank at the start.
