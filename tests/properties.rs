@@ -1,5 +1,7 @@
 //! Properties that hold for every input: round trips, order, no panic, never NaN.
 
+#[path = "properties/blends.rs"]
+mod blends;
 #[path = "properties/command_line.rs"]
 mod command_line;
 #[path = "properties/composition.rs"]
@@ -12,5 +14,7 @@ mod hole;
 mod leak;
 #[path = "properties/quantity.rs"]
 mod quantity;
+#[path = "properties/tank.rs"]
+mod tank;
 #[path = "properties/transport.rs"]
 mod transport;

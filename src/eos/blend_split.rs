@@ -115,6 +115,51 @@ fn unstable(
     Some(k_value)
 }
 
+/// Whether a liquid falls apart into two at a pressure: tangent-plane test against another liquid, started
+/// from nearly pure components.
+pub fn liquid_splits(model: &Model, x: &[f64], p_pa: f64, t_k: f64) -> bool {
+    /// How pure the start of a trial is.
+    const NEARLY_PURE: f64 = 0.98;
+    /// Difference of a mole fraction that makes another liquid of it.
+    const OTHER: f64 = 1e-3;
+    let (index, n) = present(x);
+    let count = x.len();
+    let mut feed = OnePhase::new(model, x, t_k);
+    let mut d = [0.0; MAX_COMPONENTS];
+    if feed.ln_f(model, p_pa, true, &mut d).is_none() {
+        return false;
+    }
+    (0..n).for_each(|k| d[index[k]] += x[index[k]].ln());
+    (0..n).any(|pure| {
+        let mut u = [0.0; MAX_COMPONENTS];
+        for k in 0..n {
+            let own = if k == pure { NEARLY_PURE } else { 0.0 };
+            u[k] = (own + (1.0 - NEARLY_PURE) * x[index[k]]).ln();
+        }
+        let mut trial = OnePhase {
+            mixed: feed.mixed,
+            iso: feed.iso.clone(),
+            rho: 0.0,
+        };
+        let mut w = [0.0; MAX_COMPONENTS];
+        let found = fixed_point(n, &mut u, |u, image| {
+            let total: f64 = (0..n).map(|k| u[k].exp()).sum();
+            if !(total > 0.0 && total.is_finite()) {
+                return None;
+            }
+            (0..n).for_each(|k| w[index[k]] = u[k].exp() / total);
+            trial.set(model, &w[..count], t_k);
+            let mut f = [0.0; MAX_COMPONENTS];
+            trial.ln_f(model, p_pa, true, &mut f)?;
+            (0..n).for_each(|k| image[k] = d[index[k]] - f[index[k]]);
+            Some(())
+        });
+        let total: f64 = (0..n).map(|k| u[k].exp()).sum();
+        let apart = (0..count).any(|i| (w[i] - x[i]).abs() > OTHER);
+        found.is_some() && apart && total > 1.0 + 1e-8
+    })
+}
+
 /// Vapour fraction by Rachford and Rice [rachford1952]; outside 0..1 where the feed is single-phase.
 fn vapour_fraction(z: &[f64], k_value: &Vector) -> Option<f64> {
     let (mut k_min, mut k_max) = (f64::INFINITY, 0.0_f64);

@@ -35,6 +35,9 @@ pub struct Model {
     label: String,
 }
 
+/// Components whose liquids with hydrocarbons the mixture models may split in two.
+const ALCOHOLS: [&str; 2] = ["methanol", "ethanol"];
+
 /// A composition with everything that depends on it alone.
 #[derive(Debug, Clone, Copy)]
 pub struct Mixed {
@@ -165,6 +168,11 @@ impl Model {
     /// Name of the fuel or blend.
     pub fn label(&self) -> &str {
         &self.label
+    }
+    /// Whether a liquid may split in two: an alcohol with something else in it.
+    pub fn may_split(&self) -> bool {
+        let alcohol = |f: &Arc<Fluid>| ALCOHOLS.contains(&f.name.as_str());
+        self.fluids.iter().any(alcohol) && !self.fluids.iter().all(alcohol)
     }
     /// Whether this is a single fluid.
     pub fn is_pure(&self) -> bool {

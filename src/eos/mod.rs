@@ -267,6 +267,30 @@ pub enum EosError {
         /// Inputs and last state.
         at: String,
     },
+    /// The first vapour appears below the range of the model.
+    #[error(
+        "{fuel} begins to boil below {lower_k} K at {} Pa, and its equations of state end there",
+        short(*p_pa)
+    )]
+    BoilsColder {
+        /// Fuel or blend.
+        fuel: String,
+        /// Asked, Pa.
+        p_pa: f64,
+        /// Lowest temperature of the equations, K.
+        lower_k: f64,
+    },
+    /// The mixture model makes two liquids of one.
+    #[error(
+        "{fuel} has no bubble or dew point at {} K: its mixture model splits the liquid in two there, and only one is dealt with",
+        short(*t_k)
+    )]
+    LiquidSplits {
+        /// Fuel or blend.
+        fuel: String,
+        /// Temperature, K.
+        t_k: f64,
+    },
     /// The fuel has no data for this property.
     #[error("there is no {what} for {fuel}: {why}")]
     NotAvailable {

@@ -297,6 +297,7 @@ pub fn saturation(
             EosError::AboveCritical { .. }
                 | EosError::NotAvailable { .. }
                 | EosError::NotConverged { .. }
+                | EosError::LiquidSplits { .. }
         )
     };
     let (bubble, dew) = match (fluid.bubble_t(t.value), fluid.dew_t(t.value)) {

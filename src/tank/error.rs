@@ -116,6 +116,8 @@ impl TankError {
                         | EosError::PressureOutOfRange { .. }
                         | EosError::AboveCritical { .. }
                         | EosError::NotConverged { .. }
+                        | EosError::BoilsColder { .. }
+                        | EosError::LiquidSplits { .. }
                         | EosError::NotAvailable { .. }
                 )
         )

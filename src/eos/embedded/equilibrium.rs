@@ -2,6 +2,7 @@
 
 use super::{Embedded, LINES_WORTHWHILE, MAX_STEPS, NEAR_CRITICAL};
 use crate::eos::blend_equilibrium::{self, Split};
+use crate::eos::blend_split::liquid_splits;
 use crate::eos::mixture::MixIsotherm;
 use crate::eos::phase_lines::PhaseLines;
 use crate::eos::pure_saturation::{self, PureSaturation};
@@ -12,6 +13,11 @@ use std::sync::atomic::Ordering;
 /// Below this share of the critical temperature or pressure of a blend a point that is not found is the
 /// solver's failure; above it there may be none.
 const WELL_BELOW_CRITICAL: f64 = 0.9;
+
+/// Temperatures tried to see whether a fuel still boils at the lowest one of its equations, and the steps between
+/// them, relative.
+const COLDEST_TRIALS: u32 = 6;
+const COLDEST_STEP: f64 = 0.02;
 
 /// Name of the point where the first vapour or the first liquid appears.
 fn incipient_name(liquid_given: bool) -> &'static str {
@@ -222,12 +228,23 @@ impl Embedded {
             blend_equilibrium::dew_at_temperature(&self.model, z, t_k, None)
         };
         match split {
-            Some(s) => Ok(self.blend_equilibrium(&s)),
+            Some(s) => self.one_liquid(s).map(|s| self.blend_equilibrium(&s)),
             None if t_k < WELL_BELOW_CRITICAL * self.critical().0 => {
                 Err(self.stuck(incipient_name(liquid_given), format!("{t_k} K")))
             }
             None => Err(self.above_critical(format!("{t_k} K"))),
         }
+    }
+
+    /// Refuses a point whose liquid is two.
+    fn one_liquid(&self, s: Split) -> Result<Split, EosError> {
+        if self.model.may_split() && liquid_splits(&self.model, &s.x, s.p_pa, s.t_k) {
+            return Err(EosError::LiquidSplits {
+                fuel: self.label(),
+                t_k: s.t_k,
+            });
+        }
+        Ok(s)
     }
 
     pub(super) fn incipient_p(
@@ -254,13 +271,33 @@ impl Embedded {
         );
         blend_equilibrium::at_pressure(&self.model, &self.mixed.x, p_pa, liquid_given, range)
             .filter(|s| self.validity.temperature_k.contains(&s.t_k))
-            .ok_or_else(|| {
-                if p_pa < WELL_BELOW_CRITICAL * self.critical().1 {
-                    self.stuck(incipient_name(liquid_given), format!("{p_pa} Pa"))
-                } else {
-                    self.above_critical(format!("{p_pa} Pa"))
-                }
+            .ok_or_else(|| self.no_point(p_pa, liquid_given))
+            .and_then(|s| self.one_liquid(s))
+    }
+
+    /// Why there is no bubble or dew point at a pressure.
+    fn no_point(&self, p_pa: f64, liquid_given: bool) -> EosError {
+        let lower_k = *self.validity.temperature_k.start();
+        let coldest = || {
+            let (model, z) = (&self.model, &self.mixed.x);
+            // the solver has its own limits near the triple point
+            (0..COLDEST_TRIALS).find_map(|k| {
+                let t_k = lower_k * (1.0 + COLDEST_STEP * f64::from(k));
+                blend_equilibrium::own_incipient(model, z, t_k, liquid_given, None)
             })
+        };
+        if coldest().is_some_and(|s| s.p_pa > p_pa) {
+            return EosError::BoilsColder {
+                fuel: self.label(),
+                p_pa,
+                lower_k,
+            };
+        }
+        if p_pa < WELL_BELOW_CRITICAL * self.critical().1 {
+            self.stuck(incipient_name(liquid_given), format!("{p_pa} Pa"))
+        } else {
+            self.above_critical(format!("{p_pa} Pa"))
+        }
     }
 
     /// Liquid and vapour together, `v` moles of vapour per mole.

@@ -263,16 +263,54 @@ impl Embedded {
                 return Ok(self.single(&iso, p_pa, rho, stable.phase));
             }
         }
-        let Ok(dew) = self.blend_incipient_p(p_pa, false) else {
+        let dew = match self.blend_incipient_p(p_pa, false) {
+            Ok(dew) => dew,
+            Err(two_liquids @ EosError::LiquidSplits { .. }) => return Err(two_liquids),
             // no dew point at this pressure: above the two-phase region
-            return self.one_phase_px(asked, (Root::Only, None), self.range(), start);
+            Err(_) => return self.one_phase_px(asked, (Root::Only, None), self.range(), start),
         };
         let dew = self.blend_equilibrium(&dew);
         if value >= caloric.of_side(&dew.vapour) {
             return self.across(asked, &dew, &dew);
         }
-        let bubble = self.incipient_p(p_pa, true)?;
-        self.across(asked, &bubble, &dew)
+        match self.incipient_p(p_pa, true) {
+            Ok(bubble) => self.across(asked, &bubble, &dew),
+            Err(EosError::BoilsColder { .. } | EosError::NotConverged { .. }) => {
+                self.wet_below(asked, &dew)
+            }
+            Err(other) => Err(other),
+        }
+    }
+
+    /// State below the dew point at a pressure at which a light component boils to the end of the model, so that
+    /// there is no bubble point to bracket with: walked down to from the dew point.
+    fn wet_below(
+        &self,
+        (p_pa, value, caloric): (f64, f64, Caloric),
+        dew: &Equilibrium,
+    ) -> Result<State, EosError> {
+        /// Step of the walk, relative.
+        const STEP: f64 = 0.03;
+        let beyond = || self.beyond(p_pa, value, caloric);
+        let off = |t_k: f64| Ok(caloric.of(&self.blend_pt(p_pa, t_k)?) - value);
+        let (mut warm, mut warm_off) = (dew.temperature_k, caloric.of_side(&dew.vapour) - value);
+        let lowest = self.range().0;
+        while warm > lowest {
+            let cold = (warm * (1.0 - STEP)).max(lowest);
+            let cold_off = off(cold)?;
+            if cold_off <= 0.0 {
+                let t_k = root::brent_from(
+                    |t_k: f64| off(t_k).map_err(root::RootError::Function),
+                    (cold, cold_off),
+                    (warm, warm_off),
+                    1e-13,
+                )
+                .map_err(|e| e.or_from(|_| beyond()))?;
+                return self.blend_pt(p_pa, t_k);
+            }
+            (warm, warm_off) = (cold, cold_off);
+        }
+        Err(beyond())
     }
 
     /// State at a pressure whose bubble and dew points are known.
