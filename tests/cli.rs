@@ -55,6 +55,7 @@ const LINES: &[&str] = &[
     "valve|--fuel|propane|--upstream|3 barg|--upstream-temperature|20 degC|--downstream|2 barg|--flow|1 g/s",
     "regulator|--fuel|propane|--upstream|7 barg|--upstream-temperature|20 degC|--downstream|1 barg",
     "tank|--fuel|propane|--volume|27 L|--fill|11 kg|--tank-temperature|15 degC|--ambient|15 degC|--draw|0.4 g/s|--duration|1 h|--wall-mass|12 kg|--wall-specific-heat|480 J/(kg K)|--conductance|5 W/K",
+    "tank|examples/greenhouse-frost-guard.toml|--coil-wall|80 degC",
     "leak|--fuel|propane|--pressure|2 barg|--temperature|15 degC|--hole-diameter|1 mm|--room|30 m3|--ventilation|60 m3/h|--volume|0.5 L",
     "leak|examples/greenhouse-frost-guard.toml",
     "mass|examples/coupon-soak-rig.toml",

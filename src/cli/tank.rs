@@ -249,7 +249,9 @@ fn of_rig(args: &TankArgs, path: &Path, context: &Context) -> Result<Report, Cli
     let found = audit_of(&solution, &[Group::Supply, Group::Tank]);
     let line = |at: &str| loaded.line(at).map(|(line, _)| line);
     report::audit::findings(&mut report, &context.library, &solution, &found, &line);
-    for sentence in &solution.assumptions {
+    // what the draws rest on; those of the holes have no part in it
+    let of_train = solution.train().iter().flat_map(|plan| &plan.assumptions);
+    for sentence in solution.rig.assumptions.iter().chain(of_train) {
         report.assume(sentence.as_str());
     }
     context.model(&mut report, solution.fluid.as_ref());

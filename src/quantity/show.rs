@@ -42,6 +42,9 @@ impl Shown {
         let fits = |&&(_, from): &&(&str, f64)| size >= from * (1.0 - 1e-9);
         let symbol = if size > 0.0 {
             choices.iter().find(fits).or(choices.last())
+        } else if kind == Kind::Time {
+            // no time at all is 0 s, not 0 d
+            choices.iter().find(|(symbol, _)| *symbol == "s")
         } else {
             choices.first()
         };

@@ -63,6 +63,15 @@ pub struct Hottest {
     pub rating: Option<AbsolutePressure>,
 }
 
+/// A coil with the heat it gives.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CoilFound {
+    /// Heat of the vaporiser.
+    pub duty: Vaporiser,
+    /// Length, or why there is none.
+    pub coil: Result<Coil, TankError>,
+}
+
 /// What was found.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Answer {
@@ -86,8 +95,9 @@ pub struct Answer {
     pub wall: Option<HeatFlow>,
     /// Vaporiser for the largest draw of liquid of all tanks together, if there is one.
     pub vaporiser: Option<Vaporiser>,
-    /// Length of its coil, or of that of the liquid draw among the remedies, if it is asked and there is one.
-    pub coil: Option<Result<Coil, TankError>>,
+    /// Its coil, if that is asked; else that of the liquid draw among the remedies, or of one that would take
+    /// the place of the largest draw of vapour. `None` where there is no liquid to be had.
+    pub coil: Option<CoilFound>,
     /// Of each row of the run: dew point of what is drawn at the line pressure of its step; `None` in a
     /// rest, where no line pressure is given, or where there is no dew point.
     pub dew_points: Vec<Option<ThermodynamicTemperature>>,
@@ -152,9 +162,11 @@ pub fn answer(question: &Question) -> Result<Answer, TankError> {
         Some(remedies(tank, charge, &schedule, question.number)?)
     };
     let vaporiser = liquid_drawn(question);
-    let by_liquid = vaporiser.or(remedies.and_then(|r| r.liquid_draw));
+    let by_liquid = vaporiser
+        .or(remedies.and_then(|r| r.liquid_draw))
+        .or_else(|| vaporised(question, largest_draw(question, false)));
     Ok(Answer {
-        coil: coil(question, by_liquid.as_ref()),
+        coil: coil(question, by_liquid),
         dew_points: dew_points(tank, &schedule, &run),
         start,
         sustainable: sustainable_draw(tank, charge, question.lowest),
@@ -202,9 +214,13 @@ fn largest_draw(q: &Question, liquid: bool) -> MassRate {
 
 /// `None` if no liquid is drawn, or there is none to be had.
 fn liquid_drawn(q: &Question) -> Option<Vaporiser> {
+    vaporised(q, largest_draw(q, true))
+}
+
+fn vaporised(q: &Question, draw: MassRate) -> Option<Vaporiser> {
     vaporiser(
         q.tank.backend.as_ref(),
-        largest_draw(q, true),
+        draw,
         q.charge.temperature,
         q.lowest,
         q.superheat,
@@ -213,16 +229,17 @@ fn liquid_drawn(q: &Question) -> Option<Vaporiser> {
     .ok()
 }
 
-fn coil(q: &Question, duty: Option<&Vaporiser>) -> Option<Result<Coil, TankError>> {
+fn coil(q: &Question, duty: Option<Vaporiser>) -> Option<CoilFound> {
     let (asked, duty) = (q.coil?, duty?);
-    Some(first_coil(
+    let coil = first_coil(
         q.tank.backend.as_ref(),
-        duty,
+        &duty,
         largest_draw(q, false),
         q.lowest,
         asked.wall,
         asked.bore,
-    ))
+    );
+    Some(CoilFound { duty, coil })
 }
 
 fn dew_points(

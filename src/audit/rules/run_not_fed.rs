@@ -56,7 +56,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             s.show(Kind::Temperature, event.contents.temperature.value),
         )),
         Limit::Should("every step fed to its end"),
-        Source::Choice("balance of mass and heat of the tank; convection by published correlations, within 40 %"),
+        Source::Choice("balance of mass and heat of the tank; convection by published correlations, within 25 %"),
         advice,
     );
 }

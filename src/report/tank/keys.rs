@@ -40,8 +40,9 @@ pub(super) fn keys(report: &mut Report, q: &Question, a: &Answer) {
     }
     let dew = a.highest_dew_point().map(|(_, t)| t.value);
     report.number("highest_dew_point_k", dew);
-    if let Some(coil) = &a.coil {
-        let length = coil.as_ref().ok().map(|c| c.length.map(|l| l.value));
+    if let Some(found) = &a.coil {
+        report.number("coil_heat_w", found.duty.heat().value);
+        let length = found.coil.as_ref().ok().map(|c| c.length.map(|l| l.value));
         report.number("coil_length_m", length.map(|l| l[1]));
         report.number("coil_length_shortest_m", length.map(|l| l[0]));
         report.number("coil_length_longest_m", length.map(|l| l[2]));

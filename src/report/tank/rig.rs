@@ -1,21 +1,18 @@
 //! The tank of a rig: what each duty needs of it, the run of its schedule, a blend as it empties, filling and
 //! strength.
 
-use super::{Shown, coil, highest_dew_point, names, rig_keys, series, vaporiser};
+mod contents;
+mod run;
+
+use super::rig_keys;
 use crate::audit::Solution;
-use crate::audit::solution::{
-    Emptying, FILLING_REFERENCE_K, FILLING_SHARE, PAST_FULL_K, StudiedRun, TankSolution, TankStudy,
-};
-use crate::eos::MoleFractions;
+use crate::audit::solution::{TankSolution, TankStudy};
 use crate::fuel::Library;
 use crate::quantity::show::Show;
 use crate::quantity::{AbsolutePressure, Kind, PressureDifference, ThermodynamicTemperature};
-use crate::report::{Column, Fact, Report, Table, Value, figures};
-use crate::tank::heat_gain::{HeatFlow, HeatGain, Surface};
-use crate::tank::schedule::{Drawn, Schedule};
-
-/// Rows of the run that are shown where no interval was asked for; JSON has all.
-const MOST_ROWS: usize = 16;
+use crate::report::{Column, Fact, Report, Table, Value};
+use crate::tank::heat_gain::HeatGain;
+use crate::tank::schedule::Drawn;
 
 /// Adds all of it to a report.
 ///
@@ -37,16 +34,16 @@ pub fn of_rig(
         Err(why) => report.remark(format!("There is no table over temperature: {why}.")),
     }
     match &study.run {
-        Ok(run) => the_run(report, s, run, all_rows),
+        Ok(done) => run::the_run(report, s, done, all_rows),
         Err(why) => report.remark(format!("The tank is not run: {why}.")),
     }
     match &study.emptying {
-        Some(Ok(e)) => emptying(report, s, tank, e),
+        Some(Ok(e)) => contents::emptying(report, s, tank, e),
         Some(Err(why)) => report.remark(format!("The blend is not followed as it empties: {why}.")),
         None => {}
     }
-    report.facts("Filling", filling(s, tank, study));
-    report.facts("What the wall has to hold", strength(s, study));
+    report.facts("Filling", contents::filling(s, tank, study));
+    report.facts("What the wall has to hold", contents::strength(s, study));
     assumptions(report, tank, study);
     rests_on(report, library, study);
     rig_keys::keys(report, s, tank, study);
@@ -196,7 +193,7 @@ fn gives(tank: &TankSolution, study: &TankStudy) -> Table {
         Column::new("duty"),
         Column::of("draw of one", Kind::MassRate).digits(3),
         Column::of("kept up for ever", Kind::MassRate).digits(3),
-        Column::of("nearly empty", Kind::MassRate).digits(3),
+        Column::of("kept up nearly empty", Kind::MassRate).digits(3),
         Column::of("longest draw", Kind::Time).digits(3),
         Column::of("most for that long", Kind::MassRate).digits(3),
     ]);
@@ -291,317 +288,6 @@ fn over_temperature(s: &Solution<'_>, tank: &TankSolution, study: &TankStudy) ->
     table
 }
 
-// ---- the run -------------------------------------------------------------------------------------
-
-fn the_run(report: &mut Report, s: &Solution<'_>, run: &StudiedRun, all_rows: bool) {
-    let (q, a) = (&run.question, &run.answer);
-    let level = figures::Level {
-        kind: Kind::GaugePressure,
-        zero_pa: s.rig.site.air_pressure.pascals(),
-    };
-    report.facts("Run", told(s, run));
-    if let Some(r) = &a.remedies {
-        super::remedies(report, q, a, r, s.units);
-    }
-    let needed = figures::needed(&q.schedule, a.run.end.value, level.zero_pa);
-    for plot in figures::tank_run(&a.run, needed, level, s.units) {
-        report.plot("Over the run", plot);
-    }
-    for plot in figures::contents_run(&a.run, &names(q), s.units) {
-        report.plot("Over the run", plot);
-    }
-    let shown = Shown {
-        level,
-        steps: true,
-        most: if all_rows { usize::MAX } else { MOST_ROWS },
-    };
-    report.table("Over the run", series(q, a, &shown));
-    report.table("What happens", events(s, run));
-    report.facts("Wall where the tank is coldest", wall(s, a.wall.as_ref()));
-    let mut facts = vaporiser(a);
-    if !facts.is_empty() {
-        facts.extend(coil(q, a, s.units));
-    }
-    report.facts("Vaporiser of the liquid drawn", facts);
-}
-
-fn told(s: &Solution<'_>, run: &StudiedRun) -> Vec<Fact> {
-    let (q, a) = (&run.question, &run.answer);
-    let from = if run.from_plan {
-        "run plan of the file"
-    } else {
-        "the duties, in the order of the file"
-    };
-    let mut facts = vec![Fact::text("Schedule", schedule(s, &q.schedule)).note(from)];
-    let outcome = match a.run.first_failure() {
-        Some(e) => {
-            let step = q.schedule.steps.get(e.step);
-            let name = step.map_or("", |s| s.name.as_str());
-            let needed = step
-                .and_then(|s| s.lowest_pressure)
-                .map_or_else(String::new, |p| format!(", {} needed", s.gauge(p)));
-            let repeat = if q.schedule.repeats > 1 {
-                format!(", round {}", e.repeat + 1)
-            } else {
-                String::new()
-            };
-            format!(
-                "fails after {}, in {name}{repeat}: {} ({} at {}{needed})",
-                s.show(Kind::Time, e.time.value),
-                e.what.text(),
-                s.gauge(e.contents.pressure),
-                degrees(s, e.contents.temperature),
-            )
-        }
-        None if a.run.complete => "every step is fed to its end".to_owned(),
-        None => "not run to its end".to_owned(),
-    };
-    facts.push(Fact::text("Outcome", outcome));
-    if let Some(why) = &a.run.stopped_by {
-        facts.push(Fact::text("Stopped by", why.clone()));
-    }
-    let last = &a.run.last().contents;
-    facts.push(Fact::text(
-        "At the end",
-        format!(
-            "{} at {}, {} of fuel left, after {}",
-            s.gauge(last.pressure),
-            degrees(s, last.temperature),
-            s.show(Kind::Mass, last.mass().value),
-            s.show(Kind::Time, a.run.end.value),
-        ),
-    ));
-    facts.push(Fact::of("Drawn", Kind::Mass, a.run.drawn.value));
-    facts.push(Fact::of("Heat taken up", Kind::Energy, a.run.heat.value));
-    facts.extend(highest_dew_point(a));
-    facts
-}
-
-/// A schedule in one line.
-fn schedule(s: &Solution<'_>, schedule: &Schedule) -> String {
-    let steps: Vec<String> = schedule
-        .steps
-        .iter()
-        .map(|step| format!("{} {}", step.name, s.show(Kind::Time, step.duration.value)))
-        .collect();
-    let times = if schedule.repeats > 1 {
-        format!("; {} times", schedule.repeats)
-    } else {
-        String::new()
-    };
-    format!("{}{times}", steps.join(", "))
-}
-
-fn events(s: &Solution<'_>, run: &StudiedRun) -> Table {
-    let mut table = Table::new(vec![
-        Column::of("time", Kind::Time).digits(3),
-        Column::new("step"),
-        Column::new("what"),
-        Column::of("pressure", Kind::GaugePressure).digits(3),
-        Column::of("temperature", Kind::Temperature).digits(3),
-    ]);
-    for e in &run.answer.run.events {
-        let step = run.question.schedule.steps.get(e.step);
-        table.row(vec![
-            Value::of(Kind::Time, e.time.value),
-            Value::Text(step.map_or_else(String::new, |s| s.name.clone())),
-            Value::from(e.what.text()),
-            Value::of(Kind::GaugePressure, gauge(s, e.contents.pressure)),
-            Value::of(Kind::Temperature, e.contents.temperature.value),
-        ]);
-    }
-    table
-}
-
-fn wall(s: &Solution<'_>, wall: Option<&HeatFlow>) -> Vec<Fact> {
-    let Some(w) = wall else {
-        return Vec::new();
-    };
-    let known = s.rig.site.relative_humidity.is_some();
-    let forms = match (w.surface, known) {
-        (Surface::Dry, true) => "nothing forms on it",
-        (Surface::Dry, false) => "no frost; dew is not known without the humidity of the air",
-        (Surface::Dew, _) => "water condenses on it",
-        (Surface::Frost, _) => {
-            "frost forms on it: it insulates, and `frost_thickness` counts a layer. Never heat a cylinder with a flame, hot water or tape not listed for it"
-        }
-    };
-    let mut facts = vec![
-        Fact::of("Wetted wall, outside", Kind::Temperature, w.wall.value),
-        Fact::text("On it", forms),
-        Fact::of("Heat in there", Kind::Power, w.heat.value).within(w.band.value),
-    ];
-    if let Some(h) = w.coefficient {
-        let name = "Convection outside";
-        facts.push(Fact::of(name, Kind::HeatTransfer, h.value).within(w.band.value));
-    }
-    facts
-}
-
-// ---- emptying ------------------------------------------------------------------------------------
-
-fn emptying(report: &mut Report, s: &Solution<'_>, tank: &TankSolution, e: &Emptying) {
-    let parts = s.fluid.composition().parts();
-    let name = |k: usize| parts.get(k).map_or("", |p| p.fuel.name.as_str());
-    let heading = format!("Emptying slowly at {}", degrees(s, e.temperature));
-    let mut columns = vec![
-        Column::of("liquid left", Kind::Ratio).digits(2),
-        Column::of("pressure", Kind::GaugePressure).digits(3),
-    ];
-    // of two components the second is the rest
-    let shown = if parts.len() == 2 { 1 } else { parts.len() };
-    for k in 0..shown {
-        let of = |what: &str| Column::of(format!("{} in {what}", name(k)), Kind::Ratio).digits(3);
-        let (liquid, vapour) = (of("liquid"), of("vapour"));
-        columns.extend(if k > 1 {
-            [liquid.optional(), vapour.optional()]
-        } else {
-            [liquid, vapour]
-        });
-    }
-    columns.push(Column::of("dew point in the line", Kind::Temperature).digits(3));
-    let mut table = Table::new(columns);
-    for row in &e.rows {
-        let mut cells = vec![
-            Value::of(Kind::Ratio, row.left.value),
-            Value::of(Kind::GaugePressure, gauge(s, row.pressure)),
-        ];
-        for k in 0..shown {
-            cells.push(Value::of(Kind::Ratio, row.liquid[k]));
-            cells.push(Value::of(Kind::Ratio, row.vapour[k]));
-        }
-        cells.push(Value::of(Kind::Temperature, row.dew_point.map(|t| t.value)));
-        table.row(cells);
-    }
-    report.table(&heading, table);
-    let composition = |x: &MoleFractions| {
-        let all: Vec<String> = x
-            .iter()
-            .enumerate()
-            .map(|(k, x)| format!("{} {}", name(k), s.show(Kind::Ratio, *x)))
-            .collect();
-        all.join(", ")
-    };
-    let rest = |(d, u): (&crate::audit::solution::TankDuty, _)| {
-        let u: Option<crate::audit::solution::Unusable> = u;
-        let u = u?;
-        let what = if u.still_fed {
-            "still fed with".to_owned()
-        } else {
-            "leaves".to_owned()
-        };
-        Some(Fact::text(
-            format!("Heavy rest: {}", d.name),
-            format!(
-                "{what} {}, {} of the liquid ({})",
-                s.show(Kind::Mass, u.mass.value),
-                s.show(Kind::Ratio, u.share.value),
-                composition(&u.liquid)
-            ),
-        ))
-    };
-    let duties = tank.duties.iter().zip(e.unusable.iter().copied());
-    report.facts(&heading, duties.filter_map(rest).collect());
-    match e.line {
-        Some(line) => report.assume(format!(
-            "dew points are those at {} behind the first regulator, the highest of all duties; before it vapour from the tank is always at its dew point",
-            s.gauge(line)
-        )),
-        None => report.remark(
-            "There is no regulator: what is drawn is at its dew point as far as the line has the pressure of the tank, and condenses in any line that is colder than the tank.",
-        ),
-    }
-}
-
-// ---- filling and strength ------------------------------------------------------------------------
-
-fn filling(s: &Solution<'_>, tank: &TankSolution, study: &TankStudy) -> Vec<Fact> {
-    let f = &tank.filling;
-    let reference = s.show(Kind::Temperature, FILLING_REFERENCE_K);
-    let mut facts = vec![Fact::of("Filled", Kind::Mass, f.mass.value)];
-    let name = format!("Liquid at {reference}, by volume");
-    facts.push(match &f.share {
-        Ok(Some(share)) => Fact::of(name, Kind::Ratio, share.value),
-        Ok(None) => Fact::text(name, "none: gas alone"),
-        Err(why) => Fact::text(name, why.clone()),
-    });
-    facts.push(match &f.limit_by_volume {
-        Ok(m) => Fact::of("Limit by volume", Kind::Mass, m.value).note(format!(
-            "{} liquid at {reference}: common practice",
-            s.show(Kind::Ratio, FILLING_SHARE)
-        )),
-        Err(why) => Fact::text("Limit by volume", format!("not known: {why}")),
-    });
-    facts.push(match &f.limit_by_weight {
-        Ok(m) => Fact::of("Limit by weight", Kind::Mass, m.value)
-            .from_source("wac296307")
-            .note("table of filling densities; transport cylinders follow their own rules"),
-        Err(why) => Fact::text("Limit by weight", format!("none: {why}")),
-    });
-    match f.liquid_full {
-        Some(t) => {
-            let name = "Liquid-full when warmed to";
-            facts.push(Fact::of(name, Kind::Temperature, t.value).note("if nothing is drawn"));
-            if let Some(p) = study.strength.past_full {
-                let more = s.show(Kind::TemperatureDifference, PAST_FULL_K);
-                let name = format!("{more} warmer than that");
-                facts.push(Fact::of(name, Kind::GaugePressure, gauge(s, p)).note("rigid wall"));
-            }
-        }
-        None => facts.push(Fact::text(
-            "Liquid-full when warmed to",
-            "never: its mean density is too low",
-        )),
-    }
-    facts
-}
-
-fn strength(s: &Solution<'_>, study: &TankStudy) -> Vec<Fact> {
-    let strength = &study.strength;
-    let mut facts = Vec::new();
-    match &strength.design {
-        Ok((at, least)) => facts.push(
-            Fact::of("Least design pressure", Kind::GaugePressure, least.pascals())
-                .from_source("cfr1910110")
-                .note(format!(
-                    "class of {} at 100 degF; storage containers, transport cylinders follow their own rules",
-                    at.show(s.units)
-                )),
-        ),
-        Err(why) => facts.push(Fact::text(
-            "Least design pressure",
-            format!("no class: {why}"),
-        )),
-    }
-    if let Some(q) = strength.relief_air {
-        facts.push(
-            Fact::of("Relief valve must pass, as air", Kind::VolumeRate, q.value)
-                .from_source("wac296307")
-                .note("by the surface of the tank, at 120 % of its set pressure"),
-        );
-    }
-    if let Some(w) = &strength.wall {
-        let fact = Fact::of("Wall", Kind::Length, w.thickness.value);
-        facts.push(if w.from_mass {
-            fact.note("mean, from its mass, surface and metal; `wall_thickness` gives it")
-        } else {
-            fact
-        });
-        for (name, stress) in [
-            ("Stress on the hottest day", w.hottest),
-            ("Stress at the rated pressure", w.rated),
-        ] {
-            if let Some(p) = stress {
-                facts.push(
-                    Fact::of(name, Kind::PressureDifference, p.pascals())
-                        .note("round the shell, seamless; the maker's papers say what it stands"),
-                );
-            }
-        }
-    }
-    facts
-}
-
 // ---- what it rests on ----------------------------------------------------------------------------
 
 fn assumptions(report: &mut Report, tank: &TankSolution, study: &TankStudy) {
@@ -627,6 +313,7 @@ fn assumptions(report: &mut Report, tank: &TankSolution, study: &TankStudy) {
             tank.number
         ));
     }
+    report.assume("draws kept up for ever are as uncertain as the heat that comes in");
     report.assume("nearly empty means a twentieth of the liquid, the rest drawn off slowly");
 }
 

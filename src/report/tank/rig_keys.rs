@@ -4,7 +4,7 @@ use super::keys;
 use crate::audit::Solution;
 use crate::audit::solution::{DutyStudy, Emptying, TankDuty, TankSolution, TankStudy, Unusable};
 use crate::eos::MoleFractions;
-use crate::quantity::PressureDifference;
+use crate::quantity::{AbsolutePressure, PressureDifference};
 use crate::report::{Report, audit_supply, json};
 use serde_json::{Map, Value as Json, json};
 
@@ -28,8 +28,8 @@ pub(super) fn keys(report: &mut Report, s: &Solution<'_>, tank: &TankSolution, s
                     "name": step.name,
                     "draw_kg_s": number(step.draw.value),
                     "duration_s": number(step.duration.value),
-                    "lowest_pressure_pa": number(step.lowest_pressure.map(|p| p.pascals())),
-                    "line_pressure_pa": number(step.line_pressure.map(|p| p.pascals())),
+                    "lowest_pressure_pa": number(step.lowest_pressure.map(AbsolutePressure::pascals)),
+                    "line_pressure_pa": number(step.line_pressure.map(AbsolutePressure::pascals)),
                 })
             });
             report.key("steps", Json::Array(steps.collect()));
@@ -63,13 +63,13 @@ pub(super) fn keys(report: &mut Report, s: &Solution<'_>, tank: &TankSolution, s
         "strength",
         json!({
             "least_design_pressure_pa": number(design.map(|d| {
-                d.1.pascals() + crate::quantity::AbsolutePressure::STANDARD_ATMOSPHERE.pascals()
+                d.1.pascals() + AbsolutePressure::STANDARD_ATMOSPHERE.pascals()
             })),
             "relief_air_m3_s": number(strength.relief_air.map(|q| q.value)),
             "wall_thickness_m": number(wall.map(|w| w.thickness.value)),
             "hoop_stress_hottest_pa": stress(wall.and_then(|w| w.hottest)),
             "hoop_stress_rated_pa": stress(wall.and_then(|w| w.rated)),
-            "past_liquid_full_pa": number(strength.past_full.map(|p| p.pascals())),
+            "past_liquid_full_pa": number(strength.past_full.map(AbsolutePressure::pascals)),
         }),
     );
 }
@@ -100,7 +100,7 @@ fn duty(s: &Solution<'_>, d: &TankDuty, more: &DutyStudy, left: Option<&Unusable
         let mut add = |key: &str, value: Json| map.insert(key.to_owned(), value);
         add(
             "line_pressure_pa",
-            number(d.line_pressure.map(|p| p.pascals())),
+            number(d.line_pressure.map(AbsolutePressure::pascals)),
         );
         add(
             "sustainable_draw_nearly_empty_kg_s",
@@ -161,7 +161,7 @@ fn emptying(s: &Solution<'_>, e: &Emptying) -> Json {
     });
     json!({
         "temperature_k": number(e.temperature.value),
-        "line_pressure_pa": number(e.line.map(|p| p.pascals())),
+        "line_pressure_pa": number(e.line.map(AbsolutePressure::pascals)),
         "rows": Json::Array(rows.collect()),
     })
 }

@@ -185,6 +185,15 @@ fn balances_close_over_a_run() {
         assert!((p - 1.0).abs() < 1e-8, "{fluid} {p}");
         let vapour = fresh.vapour_mass_fraction * whole_kg;
         assert!((vapour - c.vapour.value).abs() < 1e-8 * whole_kg, "{fluid}");
+        // energy found in it anew, less that at the start, is what came in less what went out, to 1e-8 of that
+        let z0 = tank.backend.composition().mole_fractions();
+        let gained_j = energy_j(&tank, &z, whole_kg, t_k) - energy_j(&tank, &z0, m0_kg, 288.15);
+        let crossed_j = done.heat.value - done.enthalpy_drawn.value;
+        let scale_j = done.heat.value.abs() + done.enthalpy_drawn.value.abs();
+        assert!(
+            (gained_j - crossed_j).abs() < 1e-8 * scale_j,
+            "{fluid} {gained_j} {crossed_j}"
+        );
     }
 }
 
