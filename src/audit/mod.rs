@@ -2,6 +2,7 @@
 
 pub mod checklist;
 pub mod finding;
+pub mod measures;
 pub mod outcome;
 pub mod registry;
 pub mod rule;

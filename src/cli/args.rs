@@ -1,5 +1,6 @@
 //! The command line: commands, the flags that all of them take, and readers of quantities.
 
+use super::backend::Code;
 use crate::quantity::parse::{FromText, parse};
 use crate::quantity::show::Units;
 use crate::quantity::{AbsolutePressure, QuantityError};
@@ -44,6 +45,9 @@ pub struct Global {
     /// Air pressure behind gauge pressures.
     #[arg(long, global = true, value_name = "P", default_value = "101325 Pa(a)", value_parser = quantity::<AbsolutePressure>, allow_hyphen_values = true)]
     pub ambient_pressure: AbsolutePressure,
+    /// Which code gives fluid properties: embedded, or coolprop for a second opinion, if built in.
+    #[arg(long, global = true, value_enum, value_name = "CODE", default_value_t = Code::Embedded, hide_possible_values = true)]
+    pub backend: Code,
     /// Folder with fuel files of your own.
     #[arg(long, global = true, value_name = "DIR")]
     pub fuels_folder: Option<PathBuf>,
@@ -128,6 +132,8 @@ pub enum Command {
     Tank(super::tank::TankArgs),
     /// Move one number of a rig step by step: flows, mixture, pressures, findings.
     Sweep(super::sweep::SweepArgs),
+    /// Lay the program's own property model and CoolProp side by side on a rig.
+    Compare(super::compare::CompareArgs),
     /// Lay two rig files side by side: inputs, duties, findings and mass that differ.
     CompareRigs(super::compare_rigs::CompareRigsArgs),
     /// Draw every band of a rig at random: spread of flow and mixture, and what drives it.

@@ -76,6 +76,14 @@ pub enum CliError {
         /// Nearest.
         suggestion: Option<String>,
     },
+    /// A second opinion that is not to be had.
+    #[error("{asked_by}: {why}")]
+    NoSecondOpinion {
+        /// Flag or command.
+        asked_by: &'static str,
+        /// Why not.
+        why: String,
+    },
     /// A rig without a name.
     #[error("a rig needs a name: `fuelwright start \"my rig\"`")]
     NoName,

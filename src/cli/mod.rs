@@ -2,7 +2,9 @@
 
 pub mod args;
 pub mod audit;
+pub mod backend;
 pub mod checklist;
+pub mod compare;
 pub mod compare_rigs;
 pub mod convert;
 pub mod error;
@@ -153,6 +155,7 @@ fn answer(cli: &Cli, page: Page) -> Result<Report, CliError> {
         Command::Leak(args) => leak::run(args, &context),
         Command::Mass(args) => mass::run(args, &context),
         Command::Regulator(args) => regulator::run(args, &context),
+        Command::Compare(args) => compare::run(args, &context),
         Command::CompareRigs(args) => compare_rigs::run(args, &context),
         Command::Sweep(args) => sweep::run(args, &context),
         Command::Tank(args) => tank::run(args, &context),
@@ -237,7 +240,7 @@ pub struct Context {
 impl Context {
     fn new(global: &Global, page: Page) -> Result<Self, CliError> {
         Ok(Self {
-            library: library(global)?,
+            library: library(global)?.with_property_code(backend::property_code(global.backend)?),
             ambient: global.ambient_pressure,
             units: global.units.into(),
             format: global.format,

@@ -46,29 +46,30 @@ pub struct Embedded {
     asked: Arc<AtomicUsize>,
     /// Saturation line of the single fluid.
     line: OnceLock<Arc<SaturationTable>>,
+    assumptions: Arc<[String]>,
 }
 
 /// Which caloric property is matched.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Caloric {
+pub(super) enum Caloric {
     Entropy,
     Enthalpy,
 }
 
 impl Caloric {
-    fn of(self, s: &State) -> f64 {
+    pub(super) fn of(self, s: &State) -> f64 {
         match self {
             Self::Entropy => s.entropy_j_kg_k,
             Self::Enthalpy => s.enthalpy_j_kg,
         }
     }
-    fn of_side(self, s: &Side) -> f64 {
+    pub(super) fn of_side(self, s: &Side) -> f64 {
         match self {
             Self::Entropy => s.entropy_j_kg_k,
             Self::Enthalpy => s.enthalpy_j_kg,
         }
     }
-    fn name(self) -> &'static str {
+    pub(super) fn name(self) -> &'static str {
         match self {
             Self::Entropy => "entropy",
             Self::Enthalpy => "enthalpy",
@@ -105,6 +106,7 @@ impl Embedded {
                 .join(", "),
         };
         Ok(Self {
+            assumptions: model.assumptions().into(),
             model: Arc::new(model),
             mixed,
             composition: composition.clone(),
@@ -117,11 +119,44 @@ impl Embedded {
         })
     }
 
+    /// With one more sentence among its assumptions.
+    #[must_use]
+    pub(super) fn remarking(self, remark: Option<String>) -> Self {
+        Self {
+            assumptions: self.assumptions.iter().cloned().chain(remark).collect(),
+            ..self
+        }
+    }
+
+    /// [`Backend::recomposed`], known to be embedded.
+    pub(super) fn recomposed_here(&self, mole_fractions: &[f64]) -> Result<Self, EosError> {
+        let n = self.model.fluids().len();
+        let sum: f64 = mole_fractions.iter().sum();
+        if mole_fractions.len() != n
+            || mole_fractions.iter().any(|x| !(*x >= 0.0))
+            || !((sum - 1.0).abs() < 1e-6)
+        {
+            return Err(EosError::NotAvailable {
+                what: "other composition",
+                fuel: self.label(),
+                why: format!("it takes {n} mole fractions that add up to one"),
+            });
+        }
+        Ok(Self {
+            mixed: self.model.mixed(mole_fractions),
+            composition: self.composition.with_mole_fractions(mole_fractions),
+            critical: OnceLock::new(),
+            lines: OnceLock::new(),
+            asked: Arc::default(),
+            ..self.clone()
+        })
+    }
+
     fn label(&self) -> String {
         self.model.label().to_owned()
     }
 
-    fn check_t(&self, t_k: f64) -> Result<(), EosError> {
+    pub(super) fn check_t(&self, t_k: f64) -> Result<(), EosError> {
         if !t_k.is_finite() {
             return Err(EosError::NotFinite {
                 name: "temperature",
@@ -139,7 +174,7 @@ impl Embedded {
         })
     }
 
-    fn check_p(&self, p_pa: f64) -> Result<(), EosError> {
+    pub(super) fn check_p(&self, p_pa: f64) -> Result<(), EosError> {
         if !p_pa.is_finite() {
             return Err(EosError::NotFinite { name: "pressure" });
         }
@@ -154,7 +189,7 @@ impl Embedded {
         })
     }
 
-    fn stuck(&self, what: &'static str, at: String) -> EosError {
+    pub(super) fn stuck(&self, what: &'static str, at: String) -> EosError {
         EosError::NotConverged {
             what,
             fuel: self.label(),
@@ -162,7 +197,7 @@ impl Embedded {
         }
     }
 
-    fn above_critical(&self, at: String) -> EosError {
+    pub(super) fn above_critical(&self, at: String) -> EosError {
         let (t_critical_k, p_critical_pa) = self.critical();
         EosError::AboveCritical {
             fuel: self.label(),
@@ -178,7 +213,7 @@ impl Embedded {
     }
 
     /// Checks a vapour fraction.
-    fn check_fraction(v: f64) -> Result<(), EosError> {
+    pub(super) fn check_fraction(v: f64) -> Result<(), EosError> {
         if v.is_finite() && (0.0..=1.0).contains(&v) {
             Ok(())
         } else {
@@ -231,29 +266,10 @@ impl Backend for Embedded {
         }
     }
     fn assumptions(&self) -> &[String] {
-        self.model.assumptions()
+        &self.assumptions
     }
     fn recomposed(&self, mole_fractions: &[f64]) -> Result<Arc<dyn Backend>, EosError> {
-        let n = self.model.fluids().len();
-        let sum: f64 = mole_fractions.iter().sum();
-        if mole_fractions.len() != n
-            || mole_fractions.iter().any(|x| !(*x >= 0.0))
-            || !((sum - 1.0).abs() < 1e-6)
-        {
-            return Err(EosError::NotAvailable {
-                what: "other composition",
-                fuel: self.label(),
-                why: format!("it takes {n} mole fractions that add up to one"),
-            });
-        }
-        Ok(Arc::new(Self {
-            mixed: self.model.mixed(mole_fractions),
-            composition: self.composition.with_mole_fractions(mole_fractions),
-            critical: OnceLock::new(),
-            lines: OnceLock::new(),
-            asked: Arc::default(),
-            ..self.clone()
-        }))
+        Ok(Arc::new(self.recomposed_here(mole_fractions)?))
     }
 
     fn bubble_t(&self, t_k: f64) -> Result<Equilibrium, EosError> {
@@ -325,11 +341,14 @@ impl Backend for Embedded {
     fn state_pq(&self, p_pa: f64, vapour_mole_fraction: f64) -> Result<State, EosError> {
         Self::check_fraction(vapour_mole_fraction)?;
         if self.model.is_pure() || vapour_mole_fraction == 0.0 {
-            return Ok(Self::two_phase(&self.bubble_p(p_pa)?, vapour_mole_fraction));
+            return Ok(State::two_phase(
+                &self.bubble_p(p_pa)?,
+                vapour_mole_fraction,
+            ));
         }
         let dew = self.dew_p(p_pa)?;
         if vapour_mole_fraction >= 1.0 {
-            return Ok(Self::two_phase(&dew, 1.0));
+            return Ok(State::two_phase(&dew, 1.0));
         }
         let bubble = self.bubble_p(p_pa)?;
         let off = |t: f64| {
@@ -348,11 +367,11 @@ impl Backend for Embedded {
     fn state_tq(&self, t_k: f64, vapour_mole_fraction: f64) -> Result<State, EosError> {
         Self::check_fraction(vapour_mole_fraction)?;
         if self.model.is_pure() || vapour_mole_fraction == 0.0 {
-            return Ok(Self::two_phase(&self.bubble_t(t_k)?, vapour_mole_fraction));
+            return Ok(State::two_phase(&self.bubble_t(t_k)?, vapour_mole_fraction));
         }
         let dew = self.dew_t(t_k)?;
         if vapour_mole_fraction >= 1.0 {
-            return Ok(Self::two_phase(&dew, 1.0));
+            return Ok(State::two_phase(&dew, 1.0));
         }
         let bubble = self.bubble_t(t_k)?;
         let off = |p: f64| {

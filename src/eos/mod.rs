@@ -6,6 +6,8 @@
 
 pub mod blend_equilibrium;
 pub mod blend_split;
+#[cfg(feature = "coolprop")]
+pub mod coolprop;
 pub mod correlated;
 pub mod density;
 pub mod embedded;
@@ -18,7 +20,7 @@ pub mod saturation_table;
 pub mod transport;
 pub mod water;
 
-use crate::fuel::{Composition, Kind, Library, Part, SourceKey};
+use crate::fuel::{Composition, Kind, Library, Part, PropertyCode, SourceKey};
 use crate::quantity::show::short;
 use std::ops::RangeInclusive;
 use std::sync::Arc;
@@ -160,6 +162,28 @@ pub struct State {
 }
 
 impl State {
+    /// Liquid and vapour together, `v` moles of vapour per mole.
+    pub(crate) fn two_phase(e: &Equilibrium, v: f64) -> Self {
+        let (ml, mv) = (e.liquid.molar_mass_kg_mol, e.vapour.molar_mass_kg_mol);
+        let q = v * mv / (v * mv + (1.0 - v) * ml);
+        let mix = |l: f64, g: f64| l + q * (g - l);
+        Self {
+            temperature_k: e.temperature_k,
+            pressure_pa: e.pressure_pa,
+            density_kg_m3: mix(
+                e.liquid.density_kg_m3.recip(),
+                e.vapour.density_kg_m3.recip(),
+            )
+            .recip(),
+            enthalpy_j_kg: mix(e.liquid.enthalpy_j_kg, e.vapour.enthalpy_j_kg),
+            entropy_j_kg_k: mix(e.liquid.entropy_j_kg_k, e.vapour.entropy_j_kg_k),
+            phase: Phase::TwoPhase,
+            vapour_mass_fraction: q,
+            vapour_mole_fraction: v,
+            response: None,
+            equilibrium: Some(*e),
+        }
+    }
     /// Internal energy, J/kg.
     pub fn internal_energy_j_kg(&self) -> f64 {
         self.enthalpy_j_kg - self.pressure_pa / self.density_kg_m3
@@ -413,16 +437,43 @@ pub trait Backend: std::fmt::Debug + Send + Sync {
     fn surface_tension_n_m(&self, t_k: f64) -> Result<f64, EosError>;
 }
 
-/// The backend for a fuel or blend of the library: the embedded one, or the correlations of a liquid
-/// that has no equation of state.
+/// The backend for a fuel or blend of the library, by the code that the library asks for
+/// ([`Library::property_code`]). Where that is CoolProp and it lacks a component or a pair, the program's own
+/// serves and says so in its assumptions.
 ///
 /// # Errors
-/// [`EosError::NotAvailable`] if a component has no equation of state, or a correlated liquid is part
-/// of a blend.
+/// [`EosError::NotAvailable`] if a component has no equation of state, if a correlated liquid is part
+/// of a blend, or if CoolProp is asked for and not built in.
 pub fn backend(library: &Library, composition: &Composition) -> Result<Arc<dyn Backend>, EosError> {
-    let by_correlation = |p: &Part| p.fuel.kind == Kind::Correlation;
-    if composition.parts().iter().any(by_correlation) {
-        return Ok(Arc::new(correlated::Correlated::new(library, composition)?));
+    match library.property_code() {
+        PropertyCode::Embedded => own_backend(library, composition, None),
+        #[cfg(feature = "coolprop")]
+        PropertyCode::CoolProp => coolprop::backend(library, composition),
+        #[cfg(not(feature = "coolprop"))]
+        PropertyCode::CoolProp => Err(EosError::NotAvailable {
+            what: "second opinion",
+            fuel: composition.label().to_owned(),
+            why: "this program was built without the feature `coolprop`".to_owned(),
+        }),
     }
-    Ok(Arc::new(embedded::Embedded::new(library, composition)?))
+}
+
+/// The program's own backend: the embedded one, or the correlations of a liquid that has no equation of
+/// state; with a sentence to say among its assumptions.
+fn own_backend(
+    library: &Library,
+    composition: &Composition,
+    remark: Option<String>,
+) -> Result<Arc<dyn Backend>, EosError> {
+    if composition.parts().iter().any(by_correlation) {
+        let correlated = correlated::Correlated::new(library, composition)?;
+        return Ok(Arc::new(correlated.remarking(remark)));
+    }
+    let embedded = embedded::Embedded::new(library, composition)?;
+    Ok(Arc::new(embedded.remarking(remark)))
+}
+
+/// Whether a component is known by correlations only.
+fn by_correlation(part: &Part) -> bool {
+    part.fuel.kind == Kind::Correlation
 }

@@ -65,8 +65,18 @@ type Departures = BTreeMap<String, Arc<[ResidualTerm]>>;
 type PairTable = BTreeMap<(String, String), Pair>;
 type Sources = BTreeMap<SourceKey, Source>;
 
+/// Which code gives the properties of fuels that have a reference equation.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum PropertyCode {
+    /// The program's own model.
+    #[default]
+    Embedded,
+    /// The library CoolProp, for a second opinion; in builds with the feature `coolprop`.
+    CoolProp,
+}
+
 /// One fuel file, read when first asked for.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 struct Entry {
     name: String,
     text: &'static str,
@@ -82,15 +92,15 @@ impl Entry {
 }
 
 /// What a user's folder adds.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 struct Own {
     pairs: PairTable,
     blends: Vec<Blend>,
     sources: Sources,
 }
 
-/// Fuels, blends, pairs and citations.
-#[derive(Debug)]
+/// Fuels, blends, pairs and citations, and which code is to give properties.
+#[derive(Debug, Clone)]
 pub struct Library {
     entries: Vec<Entry>,
     synonyms: OnceLock<BTreeMap<String, usize>>,
@@ -98,6 +108,7 @@ pub struct Library {
     blends: OnceLock<Vec<Blend>>,
     sources: OnceLock<Sources>,
     own: Own,
+    property_code: PropertyCode,
 }
 
 impl Library {
@@ -115,6 +126,7 @@ impl Library {
             blends: OnceLock::new(),
             sources: OnceLock::new(),
             own: Own::default(),
+            property_code: PropertyCode::default(),
         }
     }
 
@@ -168,6 +180,20 @@ impl Library {
         } else {
             Err(errors)
         }
+    }
+
+    /// The same library for another property code; `eos::backend` goes by it.
+    #[must_use]
+    pub fn with_property_code(self, property_code: PropertyCode) -> Self {
+        Self {
+            property_code,
+            ..self
+        }
+    }
+
+    /// Which code is to give properties.
+    pub fn property_code(&self) -> PropertyCode {
+        self.property_code
     }
 
     /// A fuel by name or synonym, in upper or lower case.

@@ -15,7 +15,7 @@ mod viscosity;
 pub use composition::{Composition, CompositionError, Part};
 pub use equation::{Ancillary, AncillaryCurve, Equation, IdealTerm, ResidualTerm};
 pub use error::FuelError;
-pub use library::{Blend, Library, Pair, Source};
+pub use library::{Blend, Library, Pair, PropertyCode, Source};
 pub use viscosity::Viscosity;
 
 use serde::Deserialize;

@@ -25,6 +25,7 @@ pub mod mass;
 pub mod plan;
 pub mod plot;
 pub mod rig;
+pub mod second_opinion;
 pub mod shutdown;
 pub mod side_by_side;
 pub mod sweep;

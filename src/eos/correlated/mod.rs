@@ -131,6 +131,13 @@ impl Correlated {
         })
     }
 
+    /// With one more sentence among its assumptions.
+    #[must_use]
+    pub(super) fn remarking(mut self, remark: Option<String>) -> Self {
+        self.assumptions.extend(remark);
+        self
+    }
+
     fn name(&self) -> String {
         self.composition.label().to_owned()
     }

@@ -7,7 +7,7 @@ use crate::eos::mixture::MixIsotherm;
 use crate::eos::phase_lines::PhaseLines;
 use crate::eos::pure_saturation::{self, PureSaturation};
 use crate::eos::saturation_table::{Point, SaturationTable};
-use crate::eos::{Backend, EosError, Equilibrium, MoleFractions, Phase, Side, State, feos_bridge};
+use crate::eos::{Backend, EosError, Equilibrium, MoleFractions, Side, feos_bridge};
 use std::sync::atomic::Ordering;
 
 /// Below this share of the critical temperature or pressure of a blend a point that is not found is the
@@ -297,29 +297,6 @@ impl Embedded {
             self.stuck(incipient_name(liquid_given), format!("{p_pa} Pa"))
         } else {
             self.above_critical(format!("{p_pa} Pa"))
-        }
-    }
-
-    /// Liquid and vapour together, `v` moles of vapour per mole.
-    pub(super) fn two_phase(e: &Equilibrium, v: f64) -> State {
-        let (ml, mv) = (e.liquid.molar_mass_kg_mol, e.vapour.molar_mass_kg_mol);
-        let q = v * mv / (v * mv + (1.0 - v) * ml);
-        let mix = |l: f64, g: f64| l + q * (g - l);
-        State {
-            temperature_k: e.temperature_k,
-            pressure_pa: e.pressure_pa,
-            density_kg_m3: mix(
-                e.liquid.density_kg_m3.recip(),
-                e.vapour.density_kg_m3.recip(),
-            )
-            .recip(),
-            enthalpy_j_kg: mix(e.liquid.enthalpy_j_kg, e.vapour.enthalpy_j_kg),
-            entropy_j_kg_k: mix(e.liquid.entropy_j_kg_k, e.vapour.entropy_j_kg_k),
-            phase: Phase::TwoPhase,
-            vapour_mass_fraction: q,
-            vapour_mole_fraction: v,
-            response: None,
-            equilibrium: Some(*e),
         }
     }
 

@@ -119,7 +119,7 @@ impl Embedded {
                 };
                 Ok(self.single(&self.isotherm(t_k), p_pa, rho, phase))
             }
-            Some(Stable::Two(s)) => Ok(Self::two_phase(
+            Some(Stable::Two(s)) => Ok(State::two_phase(
                 &self.blend_equilibrium(&s),
                 s.vapour_fraction,
             )),
@@ -347,7 +347,7 @@ impl Embedded {
         }
         if self.model.is_pure() {
             let q = (value - at_bubble) / (at_dew - at_bubble);
-            return Ok(Self::two_phase(bubble, q));
+            return Ok(State::two_phase(bubble, q));
         }
         // a blend boils over a range of temperatures
         let t_k = root::brent_from(

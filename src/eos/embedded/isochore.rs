@@ -80,7 +80,7 @@ impl Embedded {
                     e.vapour.density_kg_m3.recip(),
                 );
                 let q = ((rho * self.mixed.molar_mass_kg_mol).recip() - vl) / (vv - vl);
-                return Ok(Self::two_phase(&e, q));
+                return Ok(State::two_phase(&e, q));
             }
         }
         let p_pa = self.caloric(&self.mixed, &iso, rho).1;
