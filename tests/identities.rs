@@ -213,6 +213,34 @@ fn two_phase_states_round_trip_and_obey_the_lever_rule() {
     }
 }
 
+/// Newton's rule once brought the density of a warm state along to a cold one and ended on a root inside the
+/// dome; the second opinion showed it.
+#[test]
+fn dense_liquid_comes_back_from_entropy_and_enthalpy() {
+    let library = Library::embedded();
+    for name in equation_fuels(&library) {
+        let fuel = library.fuel(&name).expect("a fuel");
+        let b = backend(&library, &Composition::pure(&fuel)).expect("an equation");
+        let (t_c, p_c) = b.critical();
+        for i in 0..50 {
+            for k in 0..20 {
+                let t = t_c * (0.5 + 0.8 * f64::from(i) / 49.0);
+                let p = p_c * (0.05 + 4.0 * f64::from(k) / 19.0);
+                // cold or compressed beyond the equation
+                let Ok(s) = b.state_pt(p, t) else { continue };
+                for again in [
+                    b.state_ph(p, s.enthalpy_j_kg),
+                    b.state_ps(p, s.entropy_j_kg_k),
+                ] {
+                    let at = format!("{name} at {p} Pa, {t} K");
+                    let again = again.unwrap_or_else(|e| panic!("{at}: {e}"));
+                    close(again.temperature_k, t, 1e-7, &at);
+                }
+            }
+        }
+    }
+}
+
 #[test]
 fn written_out_derivatives_match_those_of_dual_numbers() {
     let library = Library::embedded();

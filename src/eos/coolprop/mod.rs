@@ -277,8 +277,28 @@ impl CoolProp {
             Some((t_c, p_c)) if t_k >= t_c || p_pa >= p_c => None,
             _ => Some(phase),
         };
-        let reading = self.read(&self.whole(), imposed, At::Pt(p_pa, t_k))?;
+        let at = At::Pt(p_pa, t_k);
+        let found = self.pool.read(&self.whole(), imposed.map(named), at);
+        let reading = found.or_else(|_| self.density_root(p_pa, t_k, phase))?;
         Ok(Self::single(&reading, phase))
+    }
+
+    /// The library's density at pressure and temperature where its own search gives up (blends at tens of
+    /// megapascals): Newton's rule on its pressure, from the own model's density.
+    fn density_root(&self, p_pa: f64, t_k: f64, phase: Phase) -> Result<Reading, EosError> {
+        let mut rho = self.own.state_pt_in(p_pa, t_k, phase)?.density_kg_m3;
+        for _ in 0..MAX_STEPS {
+            let reading = self.read(&self.whole(), Some(phase), At::RhoT(rho, t_k))?;
+            let Some(response) = reading.response else {
+                break;
+            };
+            let step = (p_pa - reading.p_pa) / response.dp_drho_pa_m3_kg;
+            if step.abs() <= CLOSE_ENOUGH * rho {
+                return Ok(Reading { p_pa, ..reading });
+            }
+            rho += step;
+        }
+        Err(self.own.stuck("density", format!("{p_pa} Pa, {t_k} K")))
     }
 
     /// Mole fraction of vapour from its mass fraction.

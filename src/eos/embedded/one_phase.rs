@@ -77,13 +77,14 @@ impl Embedded {
         match root {
             Root::Gas => density::gas(&self.model, &self.mixed, iso, p_pa, guess),
             Root::Liquid => {
-                let guess = guess.unwrap_or_else(|| {
-                    blend_equilibrium::start_liquid_density(&self.model, &self.mixed, iso.t_k)
-                });
-                density::liquid(&self.model, &self.mixed, iso, p_pa, Some(guess))
+                // a density brought along from a warmer state leads to roots without meaning, which the
+                // equations have below that of the boiling liquid
+                let boiling =
+                    blend_equilibrium::start_liquid_density(&self.model, &self.mixed, iso.t_k);
+                let start = guess.filter(|rho| *rho > 0.95 * boiling).unwrap_or(boiling);
+                density::liquid(&self.model, &self.mixed, iso, p_pa, Some(start))
             }
-            // below the critical temperature the only root is the liquid's; the equations have others
-            // without meaning at lower density
+            // below the critical temperature the only root is the liquid's
             Root::Only if iso.t_k < 0.97 * self.mixed.t_r_k => self
                 .root(iso, p_pa, Root::Liquid, guess)
                 .or_else(|| density::only(&self.model, &self.mixed, iso, p_pa, guess)),
