@@ -120,7 +120,12 @@ impl CoolProp {
         own: &State,
     ) -> Result<State, EosError> {
         let mut t_k = own.temperature_k;
-        let beside_k = t_k * (1.0 - 1e-4);
+        let step = if self.own.check_t(1.0001 * t_k).is_ok() {
+            1e-4
+        } else {
+            -1e-4
+        };
+        let beside_k = t_k * (1.0 + step);
         let beside = self.own.state_rho_t(rho_kg_m3, beside_k)?;
         let slope = (own.internal_energy_j_kg() - beside.internal_energy_j_kg()) / (t_k - beside_k);
         for _ in 0..MAX_STEPS {
