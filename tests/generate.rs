@@ -249,6 +249,74 @@ fn comma_separated_values_have_a_line_for_each_step_and_duty() {
 }
 
 #[test]
+fn a_figure_of_a_sweep_has_a_line_for_each_duty_and_its_caution() {
+    let path = std::env::temp_dir().join(format!("fuelwright-sweep-{}.svg", std::process::id()));
+    let file = path.to_string_lossy().into_owned();
+    let sweep = |file: &str| {
+        told(&[
+            "sweep",
+            RIG,
+            "--over",
+            "train.regulator.set_pressure",
+            "--from",
+            "1.8 bar(g)",
+            "--to",
+            "2.2 bar(g)",
+            "--steps",
+            "3",
+            "--plot",
+            file,
+            "--figure",
+            "throttle",
+        ])
+    };
+    let (outcome, out, err) = sweep(&file);
+    assert_eq!(outcome, Outcome::Done, "{err}");
+    assert!(out.contains("throttle"), "{out}");
+    let svg = std::fs::read_to_string(&path).expect("a file");
+    std::fs::remove_file(&path).expect("it was there");
+    assert!(svg.starts_with("<svg") && svg.trim_end().ends_with("</svg>"));
+    // a curve of three steps for each of the four duties, each with its name in the legend
+    let curves: Vec<&str> = svg.lines().filter(|l| l.contains("<polyline")).collect();
+    assert_eq!(curves.len(), 4, "{svg}");
+    for curve in curves {
+        let points = curve
+            .split("points=\"")
+            .nth(1)
+            .and_then(|p| p.split('"').next())
+            .expect("points");
+        let x: Vec<f64> = points
+            .split(' ')
+            .map(|p| p.split(',').next().expect("x").parse().expect("a number"))
+            .collect();
+        assert_eq!(x.len(), 3, "{curve}");
+        assert!(x.is_sorted(), "{curve}");
+    }
+    for duty in ["light-up", "idle", "soak", "full"] {
+        assert!(svg.contains(duty), "{duty}: {svg}");
+    }
+    assert!(svg.contains("licensed gas practice decide."), "{svg}");
+
+    let (outcome, out, err) = sweep("curve.png");
+    assert_eq!((outcome, out.as_str()), (Outcome::Failed, ""));
+    assert!(err.contains("does not end in .svg"), "{err}");
+    assert!(!std::path::Path::new("curve.png").exists());
+}
+
+#[test]
+fn a_template_is_written_as_a_drawing_only() {
+    for line in [
+        ["injector", RIG, "--template", "holes.png"],
+        ["injector", RIG, "--template", "holes"],
+    ] {
+        let (outcome, out, err) = told(&line);
+        assert_eq!((outcome, out.as_str()), (Outcome::Failed, ""));
+        assert!(err.contains("--template: `holes"), "{err}");
+        assert!(!std::path::Path::new(line[3]).exists());
+    }
+}
+
+#[test]
 fn a_rig_against_itself_differs_in_nothing() {
     let (outcome, out, _) = told(&["compare-rigs", RIG, RIG]);
     assert_eq!(outcome, Outcome::Done);

@@ -66,6 +66,35 @@ fn every_figure_of_every_example_agrees() {
     }
 }
 
+#[test]
+fn the_page_fits_every_terminal_and_ends_with_cautions() {
+    for width in [40, 80, 120] {
+        let (mut out, mut err) = (Vec::new(), Vec::new());
+        let line = [
+            "fuelwright",
+            "compare",
+            "examples/greenhouse-frost-guard.toml",
+        ];
+        assert_eq!(run(line, width, &mut out, &mut err), Outcome::Done);
+        let text = String::from_utf8(out).expect("text");
+        for shown in text.lines() {
+            assert!(shown.chars().count() <= width, "{width}: {shown}");
+        }
+        let (body, cautions) = text
+            .split_once("\nCautions\n")
+            .expect("cautions at the end");
+        let joined = |t: &str| t.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(joined(cautions).contains("licensed gas practice decide"));
+        let said = joined(body);
+        assert!(
+            said.contains("what liquid and vapour are made of"),
+            "{said}"
+        );
+        assert!(said.contains("Both codes carry the same published equations"));
+        assert!(said.contains("[bell2014]"));
+    }
+}
+
 /// A folder of fuel files and a rig in it, gone at the end.
 struct Folder(std::path::PathBuf);
 

@@ -226,6 +226,12 @@ pub enum FlagProblem {
         /// File.
         given: String,
     },
+    /// The name of a file is not that of a drawing.
+    #[error("`{given}` does not end in .svg, which is what is written")]
+    NoDrawing {
+        /// File.
+        given: String,
+    },
     /// It contradicts another flag.
     #[error("{given} {relation} --{other}, which is {other_given}")]
     Contradicts {

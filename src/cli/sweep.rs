@@ -2,7 +2,7 @@
 
 use super::error::CliError;
 use super::progress::Progress;
-use super::save::save;
+use super::save::{drawing, save};
 use super::{Context, rig};
 use crate::audit::outcome::{FIGURES, Figure, Outcome};
 use crate::audit::solution::solve;
@@ -88,6 +88,9 @@ impl Wanted {
 /// A rig file with mistakes, a key that is not there or no number, a range in two units, a file that cannot be
 /// written, or every step refused.
 pub fn run(args: &SweepArgs, context: &Context) -> Result<Report, CliError> {
+    if let Some(path) = &args.plot {
+        drawing("plot", path)?;
+    }
     let loaded = rig::load(&args.rig, context)?;
     let knob = Knob::new(&loaded, &args.over)?;
     let steps = usize::try_from(args.steps).unwrap_or(usize::MAX);

@@ -3,7 +3,7 @@
 use super::Context;
 use super::args::quantity;
 use super::error::CliError;
-use super::save::save;
+use super::save::{drawing, save};
 use crate::audit::Solution;
 use crate::injector::drills::{Drill, nearest_drill};
 use crate::injector::plan::InjectorPlan;
@@ -75,6 +75,7 @@ pub fn from_flags(
     let Some(path) = &args.template else {
         return Ok(());
     };
+    drawing("template", path)?;
     let tube = args.tube_diameter.ok_or(CliError::NoTemplate {
         missing: "--tube-diameter, the outside diameter of the tube",
     })?;
@@ -128,6 +129,7 @@ pub fn for_rig(
     let Some(path) = &args.template else {
         return Ok(());
     };
+    drawing("template", path)?;
     let plan = solution.injector.as_ref();
     let plan = plan.map_err(|why| CliError::NoInjector { why: why.clone() })?;
     let spec = &solution.rig.injector;

@@ -80,9 +80,10 @@ fn view(title: &str, name: &str, effect: &Effect, site: &Site) -> Plot {
         .map(|(name, m)| format!("{name} {m:.2} m"))
         .collect();
     let description = format!(
-        "Circles round the leak ({name}): {}. Squares are what stands at a distance that the rig file \
-         gives; it gives no bearings, so only distances are to scale. In still air; heavy gas runs along \
-         the floor and farther.",
+        "Circles round the leak ({name}): {}. The rig file does not say where on the site the leak is nor in \
+         which direction anything stands: each square is as far from the middle as the file puts it, from \
+         the tank or the fire where its name says so, and may be nearer to the leak than that. In still air; \
+         heavy gas runs along the floor and farther.",
         told.join(", ")
     );
     let title = format!("{title}: {name}");

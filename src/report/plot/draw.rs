@@ -193,6 +193,15 @@ impl Canvas {
         self.text("t caption", (2.0, -10.0), Anchor::Start, &text);
     }
 
+    /// Makes room below for lines that a figure on its own must not lose.
+    pub(super) fn foot(&mut self, lines: &[&str]) {
+        for line in lines {
+            self.height += 11.0;
+            let at = (2.0, self.height - 2.0);
+            self.text("m small", at, Anchor::Start, line);
+        }
+    }
+
     fn push(&mut self, element: &str) {
         self.body.push_str(element);
         self.body.push('\n');

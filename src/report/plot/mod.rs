@@ -12,6 +12,7 @@ mod rows;
 mod scale;
 
 use super::Table;
+use super::cautions::{CLOSING, CLOSING_IN_FIGURE};
 use crate::quantity::Kind;
 use crate::quantity::show::Units;
 use draw::Canvas;
@@ -224,12 +225,14 @@ impl Plot {
             .element(&self.title, &self.description, id, "")
     }
 
-    /// The figure as an SVG file of its own.
+    /// The figure as an SVG file of its own, which takes its closing caution along.
     pub fn svg_file(&self, units: Units) -> String {
         let style = format!("<style>{STYLE}</style>");
         let mut canvas = self.canvas(units);
         canvas.caption(&self.title);
-        canvas.element(&self.title, &self.description, "plot", &style) + "\n"
+        canvas.foot(&CLOSING_IN_FIGURE);
+        let description = format!("{} {CLOSING}", self.description);
+        canvas.element(&self.title, &description, "plot", &style) + "\n"
     }
 
     fn canvas(&self, units: Units) -> Canvas {

@@ -87,9 +87,31 @@ fn figures_are_well_formed_and_have_their_words() {
             for svg in [plot.svg(units, "p1"), plot.svg_file(units)] {
                 well_formed(&svg).unwrap_or_else(|e| panic!("{e}: {svg}"));
                 assert!(svg.contains("<title id=") && svg.contains("A title &amp; more"));
-                assert!(svg.contains("What it shows</desc>"));
+                assert!(svg.contains("<desc id=") && svg.contains(">What it shows"));
                 assert!(!svg.contains("NaN") && !svg.contains("inf"), "{svg}");
             }
+        }
+    }
+}
+
+#[test]
+fn a_figure_on_its_own_takes_its_caution_along_and_keeps_its_frame() {
+    for plot in figures() {
+        let svg = plot.svg_file(Units::Si);
+        let shown = svg.split("</desc>").nth(1).expect("behind the description");
+        for line in CLOSING_IN_FIGURE {
+            assert!(shown.contains(line), "{svg}");
+        }
+        let described = svg.split("</desc>").next().expect("a description");
+        assert!(described.ends_with(CLOSING), "{described}");
+        let frame = svg.split("viewBox=\"").nth(1).expect("a frame");
+        let frame = frame.split('"').next().expect("closed");
+        let frame: Vec<f64> = frame.split(' ').filter_map(|x| x.parse().ok()).collect();
+        let [_, top, _, height] = frame[..] else {
+            panic!("{frame:?}");
+        };
+        for y in attribute(&svg, "y") {
+            assert!((top..=top + height).contains(&y), "{y}: {svg}");
         }
     }
 }
