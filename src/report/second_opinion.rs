@@ -132,7 +132,7 @@ pub fn second_opinion(report: &mut Report, names: [&str; 2], sides: &[Side; 2], 
     keys(
         report,
         &pairs,
-        largest.first().and_then(|p| p.relative()),
+        largest.first().and_then(Pair::relative),
         &alone,
     );
 }

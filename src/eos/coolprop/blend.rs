@@ -31,13 +31,10 @@ impl CoolProp {
     /// Temperature and pressure where a composition begins to boil or to condense.
     fn point(&self, x: &[f64], own: &Equilibrium, at: At) -> (f64, f64) {
         self.points.asked.fetch_add(1, Ordering::Relaxed);
-        match self.pool.saturation(x, at) {
-            Ok(found) => found,
-            Err(_) => {
-                self.points.not_found.fetch_add(1, Ordering::Relaxed);
-                (own.temperature_k, own.pressure_pa)
-            }
-        }
+        self.pool.saturation(x, at).unwrap_or_else(|_| {
+            self.points.not_found.fetch_add(1, Ordering::Relaxed);
+            (own.temperature_k, own.pressure_pa)
+        })
     }
 
     /// Both phases, each by the library, of the compositions of the own model.
