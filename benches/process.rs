@@ -51,8 +51,26 @@ const COMMANDS: &[(&str, &[&str], f64, f64)] = &[
         30.0,
     ),
     (
-        "audit",
+        "audit, soak rig",
         &["audit", "examples/coupon-soak-rig.toml"],
+        25.0,
+        40.0,
+    ),
+    (
+        "audit, kiln",
+        &["audit", "examples/kiln-pilot.toml"],
+        25.0,
+        40.0,
+    ),
+    (
+        "audit, greenhouse",
+        &["audit", "examples/greenhouse-frost-guard.toml"],
+        25.0,
+        40.0,
+    ),
+    (
+        "audit, neglected",
+        &["audit", "examples/neglected-frost-guard.toml"],
         25.0,
         40.0,
     ),
@@ -107,7 +125,7 @@ fn main() {
         #[allow(clippy::print_stdout)] // a bench reports
         {
             println!(
-                "{name:16} best {:6.2} ms  median {median:6.2} ms (limit {limit_ms})  peak {peak:5.1} MB (limit {limit_mb})  {verdict}",
+                "{name:18} best {:6.2} ms  median {median:6.2} ms (limit {limit_ms})  peak {peak:5.1} MB (limit {limit_mb})  {verdict}",
                 times[0]
             );
         }

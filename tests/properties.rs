@@ -12,6 +12,8 @@ mod flame;
 mod hole;
 #[path = "properties/leak.rs"]
 mod leak;
+#[path = "properties/near.rs"]
+mod near;
 #[path = "properties/quantity.rs"]
 mod quantity;
 #[path = "properties/tank.rs"]

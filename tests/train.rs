@@ -15,5 +15,7 @@ mod parts;
 mod random;
 #[path = "train/shapes.rs"]
 mod shapes;
+#[path = "train/stand_in.rs"]
+mod stand_in;
 #[path = "train/studies.rs"]
 mod studies;

@@ -96,6 +96,7 @@ impl DutySolution {
 /// If there is no property model for the fuel; anything else is an answer of its own.
 pub fn solve<'a>(rig: &'a Rig, library: &Library, units: Units) -> Result<Solution<'a>, EosError> {
     let fluid = crate::eos::backend(library, &rig.fuel.composition)?;
+    let fluid = fluid.recomposed_to_stay(&rig.fuel.composition.mole_fractions())?;
     let mut solution = Solution {
         rig,
         stoichiometry: Stoichiometry::of(&rig.fuel.composition).map_err(|e| e.to_string()),

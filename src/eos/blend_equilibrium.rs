@@ -5,9 +5,9 @@
 //! `ln(x_i / p)` for a dew point. Where this gives up, `feos-core` is asked (see `feos_bridge`).
 
 use super::density;
-use super::mixture::{MixIsotherm, Mixed, Model};
+use super::mixture::{MixIsotherm, Mixed, Model, Towards};
 use super::{Equilibrium, MAX_COMPONENTS, MoleFractions, feos_bridge, pure_saturation};
-use crate::numerics::fixed_point::fixed_point;
+use crate::numerics::fixed_point::{MAX_UNKNOWNS, fixed_point_ahead};
 
 pub(super) type Vector = [f64; MAX_COMPONENTS];
 
@@ -112,16 +112,17 @@ impl OnePhase {
         p_pa: f64,
         is_liquid: bool,
         out: &mut Vector,
-    ) -> Option<()> {
+    ) -> Option<Towards> {
         self.on_branch(model, p_pa, is_liquid)?;
         let mut next = model.ln_fugacity_towards(&self.mixed, &self.iso, self.rho, p_pa, out);
-        if next.is_none_or(|r| (r / self.rho - 1.0).abs() > 0.2) {
+        if next.is_none_or(|n| n.step.abs() > 0.2) {
             self.rho = 0.0;
             self.on_branch(model, p_pa, is_liquid)?;
             next = model.ln_fugacity_towards(&self.mixed, &self.iso, self.rho, p_pa, out);
         }
-        self.rho = next?;
-        Some(())
+        let next = next?;
+        self.rho = next.rho_mol_m3;
+        Some(next)
     }
 }
 
@@ -180,7 +181,7 @@ fn incipient(
             w[index[k]] = u[k].exp() / sum;
         }
     };
-    fixed_point(n, &mut u, |u, image| {
+    fixed_point_ahead(n, &mut u, |u, image| {
         step(u, &mut w, &mut p);
         other.set(model, &w[..count], t_k);
         let (mut fg, mut fo) = ([0.0; MAX_COMPONENTS], [0.0; MAX_COMPONENTS]);
@@ -198,26 +199,107 @@ fn incipient(
     })?;
     step(&u, &mut w, &mut p);
     other.set(model, &w[..count], t_k);
+    incipient_split(model, p, given, other, liquid_given)
+}
+
+/// The split of a bubble or dew point whose temperature and compositions are found: densities to the last
+/// digit; `None` where both phases are one.
+fn incipient_split(
+    model: &Model,
+    p_pa: f64,
+    mut given: OnePhase,
+    mut other: OnePhase,
+    liquid_given: bool,
+) -> Option<Split> {
     let (liquid, vapour) = if liquid_given {
-        given.liquid(model, p)?;
-        other.gas(model, p)?;
-        (&given, &other)
+        given.liquid(model, p_pa)?;
+        other.gas(model, p_pa)?;
+        (given, other)
     } else {
-        given.gas(model, p)?;
-        other.liquid(model, p)?;
-        (&other, &given)
+        given.gas(model, p_pa)?;
+        other.liquid(model, p_pa)?;
+        (other, given)
     };
+    let alike = |(x, y): (&f64, &f64)| (x - y).abs() < 1e-4;
     let trivial = liquid.rho < 1.02 * vapour.rho
-        && (0..count).all(|i| (liquid.mixed.x[i] - vapour.mixed.x[i]).abs() < 1e-4);
+        && liquid.mixed.x.iter().zip(vapour.mixed.x.iter()).all(alike);
     (!trivial && liquid.rho > vapour.rho).then_some(Split {
-        t_k,
-        p_pa: p,
+        t_k: liquid.iso.t_k,
+        p_pa,
         x: liquid.mixed.x,
         y: vapour.mixed.x,
         liquid_mol_m3: liquid.rho,
         vapour_mol_m3: vapour.rho,
         vapour_fraction: if liquid_given { 0.0 } else { 1.0 },
     })
+}
+
+/// Bubble or dew point at a pressure from one near it, composition and temperature found together.
+///
+/// * `rise` — `d ln p / d ln T` of the line, about
+pub fn incipient_near_pressure(
+    model: &Model,
+    z: &[f64],
+    p_pa: f64,
+    liquid_given: bool,
+    start: &Split,
+    rise: f64,
+) -> Option<Split> {
+    let (index, n) = present(z);
+    let count = model.fluids().len();
+    if n + 1 > MAX_UNKNOWNS || !(rise > 1.0) {
+        return None;
+    }
+    let mut given = OnePhase::new(model, z, start.t_k);
+    let mut other = OnePhase {
+        mixed: given.mixed,
+        iso: given.iso.clone(),
+        rho: 0.0,
+    };
+    let sign = if liquid_given { -1.0 } else { 1.0 };
+    let w_start = if liquid_given {
+        (given.rho, other.rho) = (start.liquid_mol_m3, start.vapour_mol_m3);
+        &start.y
+    } else {
+        (given.rho, other.rho) = (start.vapour_mol_m3, start.liquid_mol_m3);
+        &start.x
+    };
+    let mut u = [0.0; MAX_UNKNOWNS];
+    (0..n).for_each(|k| u[k] = w_start[index[k]].max(1e-300).ln());
+    // the last unknown is the temperature, in units that make a step of it as large as one of ln w
+    u[n] = 0.0;
+    let temperature = |u_n: f64| start.t_k * (u_n / rise).exp();
+    let set = |u: &Vector, given: &mut OnePhase, other: &mut OnePhase| {
+        let t_k = temperature(u[n]);
+        let sum: f64 = (0..n).map(|k| u[k].exp()).sum();
+        let mut w = [0.0; MAX_COMPONENTS];
+        (0..n).for_each(|k| w[index[k]] = u[k].exp() / sum);
+        model.isotherm_into(&given.mixed, t_k, &mut given.iso);
+        other.set(model, &w[..count], t_k);
+    };
+    fixed_point_ahead(n + 1, &mut u, |u, image| {
+        if !(u[n].abs() < 1.0) {
+            return None;
+        }
+        set(u, &mut given, &mut other);
+        let (mut fg, mut fo) = ([0.0; MAX_COMPONENTS], [0.0; MAX_COMPONENTS]);
+        given.ln_f(model, p_pa, liquid_given, &mut fg)?;
+        other.ln_f(model, p_pa, !liquid_given, &mut fo)?;
+        if (given.rho / other.rho - 1.0).abs() < 1e-3 {
+            return None;
+        }
+        let mut sum = 0.0;
+        for k in 0..n {
+            image[k] = z[index[k]].ln() + fg[index[k]] - fo[index[k]];
+            sum += image[k].exp();
+        }
+        let ln_sum = sum.ln();
+        (0..n).for_each(|k| image[k] -= ln_sum);
+        image[n] = u[n] + sign * ln_sum;
+        Some(())
+    })?;
+    set(&u, &mut given, &mut other);
+    incipient_split(model, p_pa, given, other, liquid_given)
 }
 
 /// Bubble or dew point by our own solver alone, for callers that can do without.

@@ -161,7 +161,7 @@ pub fn liquid_splits(model: &Model, x: &[f64], p_pa: f64, t_k: f64) -> bool {
 }
 
 /// Vapour fraction by Rachford and Rice [rachford1952]; outside 0..1 where the feed is single-phase.
-fn vapour_fraction(z: &[f64], k_value: &Vector) -> Option<f64> {
+pub(super) fn vapour_fraction(z: &[f64], k_value: &Vector) -> Option<f64> {
     let (mut k_min, mut k_max) = (f64::INFINITY, 0.0_f64);
     for (i, &z) in z.iter().enumerate() {
         if z > 0.0 {

@@ -7,6 +7,7 @@
 mod equilibrium;
 mod flash;
 mod isochore;
+mod near;
 mod one_phase;
 
 use super::blend_equilibrium;
@@ -14,11 +15,13 @@ use super::mixture::{Mixed, Model};
 use super::phase_lines::PhaseLines;
 use super::saturation_table::SaturationTable;
 use super::transport::{Transport, surface_tension_n_m};
-use super::{Backend, EosError, Equilibrium, Phase, Side, State, Validity, feos_bridge};
+use super::{
+    Backend, EosError, Equilibrium, MoleFractions, Phase, Side, State, Validity, feos_bridge,
+};
 use crate::fuel::{Composition, Library};
 use crate::numerics::root;
 use std::sync::atomic::AtomicUsize;
-use std::sync::{Arc, OnceLock};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 /// Relative closeness to the critical temperature above which saturation is not solved.
 const NEAR_CRITICAL: f64 = 1e-6;
@@ -27,6 +30,8 @@ const NEAR_CRITICAL: f64 = 1e-6;
 const ANCILLARY_BAND: f64 = 0.02;
 /// Calls of a blend after which its phase lines are tabulated.
 const LINES_WORTHWHILE: usize = 12;
+/// Compositions of which a family of backends keeps what it worked out.
+const FAMILY: usize = 16;
 /// Steps of the temperature iteration in (p, s) and (p, h).
 const MAX_STEPS: usize = 60;
 /// The same where every step also narrows a bracket.
@@ -39,14 +44,27 @@ pub struct Embedded {
     mixed: Mixed,
     composition: Composition,
     validity: Validity,
-    critical: OnceLock<(f64, f64)>,
+    known: Arc<Known>,
+    /// What is kept of this and other compositions of the same components.
+    family: Arc<Mutex<Vec<Relative>>>,
     /// Viscosity models, or why there are none; only asking for a viscosity fails.
     transport: Arc<Result<Transport, EosError>>,
-    lines: OnceLock<PhaseLines>,
-    asked: Arc<AtomicUsize>,
     /// Saturation line of the single fluid.
     line: OnceLock<Arc<SaturationTable>>,
     assumptions: Arc<[String]>,
+}
+
+/// A composition with what is kept of it.
+type Relative = (MoleFractions, Arc<Known>);
+
+/// What is worked out once for a composition.
+#[derive(Debug, Default)]
+struct Known {
+    critical: Arc<OnceLock<(f64, f64)>>,
+    lines: OnceLock<PhaseLines>,
+    asked: AtomicUsize,
+    /// The composition will be asked often: its lines are tabulated at once.
+    stays: bool,
 }
 
 /// Which caloric property is matched.
@@ -111,10 +129,9 @@ impl Embedded {
             mixed,
             composition: composition.clone(),
             validity,
-            critical: OnceLock::new(),
+            known: Arc::default(),
+            family: Arc::default(),
             transport: Arc::new(Transport::new(library, composition)),
-            lines: OnceLock::new(),
-            asked: Arc::default(),
             line: OnceLock::new(),
         })
     }
@@ -130,24 +147,13 @@ impl Embedded {
 
     /// [`Backend::recomposed`], known to be embedded.
     pub(super) fn recomposed_here(&self, mole_fractions: &[f64]) -> Result<Self, EosError> {
-        let n = self.model.fluids().len();
-        let sum: f64 = mole_fractions.iter().sum();
-        if mole_fractions.len() != n
-            || mole_fractions.iter().any(|x| !(*x >= 0.0))
-            || !((sum - 1.0).abs() < 1e-6)
-        {
-            return Err(EosError::NotAvailable {
-                what: "other composition",
-                fuel: self.label(),
-                why: format!("it takes {n} mole fractions that add up to one"),
-            });
-        }
         Ok(Self {
-            mixed: self.model.mixed(mole_fractions),
+            mixed: self.recomposed_mix(mole_fractions)?,
             composition: self.composition.with_mole_fractions(mole_fractions),
-            critical: OnceLock::new(),
-            lines: OnceLock::new(),
-            asked: Arc::default(),
+            known: Arc::new(Known {
+                critical: self.critical_of(mole_fractions),
+                ..Known::default()
+            }),
             ..self.clone()
         })
     }
@@ -212,6 +218,32 @@ impl Embedded {
         &self.model.fluids()[0].equation
     }
 
+    /// Where the critical point of a composition is kept: with this one's where they are the same.
+    fn critical_of(&self, mole_fractions: &[f64]) -> Arc<OnceLock<(f64, f64)>> {
+        if *mole_fractions == *self.mixed.x {
+            Arc::clone(&self.known.critical)
+        } else {
+            Arc::default()
+        }
+    }
+
+    /// Other proportions of the same components.
+    fn recomposed_mix(&self, mole_fractions: &[f64]) -> Result<Mixed, EosError> {
+        let n = self.model.fluids().len();
+        let sum: f64 = mole_fractions.iter().sum();
+        if mole_fractions.len() != n
+            || mole_fractions.iter().any(|x| !(*x >= 0.0))
+            || !((sum - 1.0).abs() < 1e-6)
+        {
+            return Err(EosError::NotAvailable {
+                what: "other composition",
+                fuel: self.label(),
+                why: format!("it takes {n} mole fractions that add up to one"),
+            });
+        }
+        Ok(self.model.mixed(mole_fractions))
+    }
+
     /// Checks a vapour fraction.
     pub(super) fn check_fraction(v: f64) -> Result<(), EosError> {
         if v.is_finite() && (0.0..=1.0).contains(&v) {
@@ -235,7 +267,7 @@ impl Backend for Embedded {
         &self.validity
     }
     fn critical(&self) -> (f64, f64) {
-        *self.critical.get_or_init(|| {
+        *self.known.critical.get_or_init(|| {
             if self.model.is_pure() {
                 let e = self.equation();
                 return (e.t_critical_k, e.p_critical_pa);
@@ -255,6 +287,13 @@ impl Backend for Embedded {
                 })
         })
     }
+    fn critical_bounds(&self) -> (f64, f64) {
+        let present = self.model.fluids().iter().zip(self.mixed.x.iter());
+        let present = present.filter(|(_, x)| **x > 0.0).map(|(f, _)| &f.equation);
+        present.fold((0.0, f64::INFINITY), |(t_k, p_pa): (f64, f64), e| {
+            (t_k.max(e.t_critical_k), p_pa.min(e.p_critical_pa))
+        })
+    }
     fn model(&self) -> String {
         if self.model.is_pure() {
             format!("Helmholtz-energy equation [{}]", self.validity.source)
@@ -270,6 +309,32 @@ impl Backend for Embedded {
     }
     fn recomposed(&self, mole_fractions: &[f64]) -> Result<Arc<dyn Backend>, EosError> {
         Ok(Arc::new(self.recomposed_here(mole_fractions)?))
+    }
+    fn recomposed_to_stay(&self, mole_fractions: &[f64]) -> Result<Arc<dyn Backend>, EosError> {
+        let mixed = self.recomposed_mix(mole_fractions)?;
+        let mut family = self.family.lock().unwrap_or_else(PoisonError::into_inner);
+        let known = family.iter().find(|(x, _)| *x == mixed.x);
+        let known = if let Some((_, known)) = known {
+            Arc::clone(known)
+        } else {
+            if family.len() >= FAMILY {
+                family.remove(0);
+            }
+            let known = Arc::new(Known {
+                critical: self.critical_of(mole_fractions),
+                stays: true,
+                ..Known::default()
+            });
+            family.push((mixed.x, Arc::clone(&known)));
+            known
+        };
+        drop(family);
+        Ok(Arc::new(Self {
+            mixed,
+            composition: self.composition.with_mole_fractions(mole_fractions),
+            known,
+            ..self.clone()
+        }))
     }
 
     fn bubble_t(&self, t_k: f64) -> Result<Equilibrium, EosError> {
@@ -330,6 +395,35 @@ impl Backend for Embedded {
     }
     fn state_ph(&self, p_pa: f64, h_j_kg: f64) -> Result<State, EosError> {
         self.px(p_pa, h_j_kg, Caloric::Enthalpy)
+    }
+    fn state_ps_near(&self, p_pa: f64, s_j_kg_k: f64, near: &State) -> Result<State, EosError> {
+        let caloric = Caloric::Entropy;
+        self.px_near(p_pa, s_j_kg_k, caloric, near)
+            .map_or_else(|| self.px(p_pa, s_j_kg_k, caloric), Ok)
+    }
+    fn state_ph_near(&self, p_pa: f64, h_j_kg: f64, near: &State) -> Result<State, EosError> {
+        let caloric = Caloric::Enthalpy;
+        self.px_near(p_pa, h_j_kg, caloric, near)
+            .map_or_else(|| self.px(p_pa, h_j_kg, caloric), Ok)
+    }
+    fn one_phase_near(
+        &self,
+        p_pa: f64,
+        h_total_j_kg: f64,
+        flux: f64,
+        near: &State,
+    ) -> Option<State> {
+        self.one_phase_from(p_pa, h_total_j_kg, flux, near)
+    }
+    fn is_certainly(&self, phase: Phase, p_pa: f64, t_k: f64) -> bool {
+        let Some(lines) = self.lines() else {
+            return false;
+        };
+        match phase {
+            Phase::Gas => lines.gas_above_k(p_pa).is_some_and(|t| t_k > t),
+            Phase::Liquid => lines.liquid_below_k(p_pa).is_some_and(|t| t_k < t),
+            Phase::Supercritical | Phase::TwoPhase => false,
+        }
     }
     fn state_rho_t(&self, rho_kg_m3: f64, t_k: f64) -> Result<State, EosError> {
         self.check_t(t_k)?;

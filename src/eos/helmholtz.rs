@@ -6,13 +6,17 @@
 //! [`Terms::residual_generic`] is the same sum as one generic function of dual numbers; it feeds
 //! `feos-core` and checks the derivatives written out here.
 
-use crate::fuel::{Equation, IdealTerm, ResidualTerm};
+use super::ideal_part::IdealPart;
+use crate::fuel::{Equation, ResidualTerm};
+use crate::numerics::exponential::exponentials;
 use num_dual::DualNum;
 
 /// Highest integer power of delta that a term may have.
 const MAX_POWER: u8 = 32;
 /// Length of a table of powers.
 const POWERS: usize = MAX_POWER as usize + 1;
+/// Exponents of the usual exponentials are below this.
+const EXPONENTIALS: usize = 8;
 
 /// A value and its derivatives with respect to delta and tau, each multiplied by the variables:
 /// `d = δ α_δ`, `t = τ α_τ`, `dd = δ² α_δδ`, `dt = δ τ α_δτ`, `tt = τ² α_ττ`.
@@ -54,6 +58,8 @@ impl Alpha {
 enum InDelta {
     /// `δ^d`
     Plain,
+    /// `δ^d exp(-δ^l)`, l below [`EXPONENTIALS`]: the usual exponential
+    Unit { l: u8 },
     /// `δ^d exp(-g δ^l)`
     Exponential { g: f64, l: u8 },
     /// `δ^d exp(-η(δ-ε)² - b δ)`; `b = 0` for the usual Gaussian, `b ≠ 0` in GERG departures.
@@ -85,21 +91,31 @@ struct Term {
 pub struct Terms {
     list: Vec<Term>,
     max_power: usize,
-    /// Exponents l of plain exponentials with g = 1, as a bit set.
+    /// Exponents l of the usual exponentials, as a bit set.
     unit_exponentials: u64,
+    /// Where in the list the plain terms end, and those with the usual exponential. The rest are special; all
+    /// before them are plain in τ.
+    ends: (usize, usize),
+    /// Exponents of τ, and coefficients, of all that are plain in it.
+    in_tau: Vec<f64>,
+    weights: Vec<f64>,
+    /// What the plain terms give for one: value and derivatives, in the order of [`Alpha`].
+    plain: Vec<[f64; 6]>,
 }
 
 /// The part of the terms in tau at one temperature.
 #[derive(Debug, Clone, Default)]
 pub struct Isotherm {
-    /// `n τ^t exp(v)`, its logarithmic slope `τ ∂τ ln`, and `τ ∂τ` of that slope.
-    parts: Vec<[f64; 3]>,
+    /// `n τ^t exp(v)`.
+    factors: Vec<f64>,
+    /// Logarithmic slope `τ ∂τ ln` of the factor, and `τ ∂τ` of that slope, of the special terms.
+    slopes: Vec<[f64; 2]>,
 }
 
 /// Powers of delta and unit exponentials, shared by all terms.
 struct Powers {
     power: [f64; POWERS],
-    exponential: [f64; POWERS],
+    exponential: [f64; EXPONENTIALS],
 }
 
 /// A density exponent as the integer that it is.
@@ -113,6 +129,7 @@ fn integer(x: f64) -> u8 {
 fn exponential(g: f64, l: f64) -> InDelta {
     match integer(l) {
         0 => InDelta::Plain,
+        l if is_one(g) && usize::from(l) < EXPONENTIALS => InDelta::Unit { l },
         l => InDelta::Exponential { g, l },
     }
 }
@@ -204,19 +221,42 @@ impl Terms {
     /// # Panics
     /// On a density exponent that is no integer from 0 to 32; the fuel reader refuses those.
     pub fn new(groups: &[ResidualTerm]) -> Self {
-        let list: Vec<Term> = groups.iter().flat_map(terms_of).collect();
+        let mut list: Vec<Term> = groups.iter().flat_map(terms_of).collect();
+        // alike terms together: each kind has a loop of its own
+        let kind = |term: &Term| match (term.in_delta, term.in_tau) {
+            (InDelta::Plain, InTau::Plain) => 0,
+            (InDelta::Unit { .. }, InTau::Plain) => 1,
+            _ => 2,
+        };
+        list.sort_by_key(kind);
+        let ends = (
+            list.partition_point(|t| kind(t) < 1),
+            list.partition_point(|t| kind(t) < 2),
+        );
         let mut max_power = 1;
         let mut unit_exponentials = 0;
         for term in &list {
             max_power = max_power.max(term.d);
-            if let InDelta::Exponential { g, l } = term.in_delta {
-                max_power = max_power.max(l);
-                if is_one(g) {
+            match term.in_delta {
+                InDelta::Unit { l } => {
+                    max_power = max_power.max(l);
                     unit_exponentials |= 1u64 << l;
                 }
+                InDelta::Exponential { l, .. } => max_power = max_power.max(l),
+                InDelta::Plain | InDelta::Bell { .. } => {}
             }
         }
+        let usual = &list[..ends.1];
+        let (in_tau, weights) = usual.iter().map(|term| (term.t, term.n)).unzip();
+        let plain = list[..ends.0].iter().map(|term| {
+            let (d, t) = (f64::from(term.d), term.t);
+            [1.0, d, t, d * (d - 1.0), d * t, t * (t - 1.0)]
+        });
         Self {
+            ends,
+            in_tau,
+            weights,
+            plain: plain.collect(),
             list,
             max_power: usize::from(max_power),
             unit_exponentials,
@@ -230,9 +270,7 @@ impl Terms {
 
     /// Works out the part in tau.
     pub fn isotherm(&self, tau: f64) -> Isotherm {
-        let mut iso = Isotherm {
-            parts: Vec::with_capacity(self.list.len()),
-        };
+        let mut iso = Isotherm::default();
         self.isotherm_into(tau, &mut iso);
         iso
     }
@@ -240,42 +278,58 @@ impl Terms {
     /// As [`Terms::isotherm`], into storage that exists already.
     pub fn isotherm_into(&self, tau: f64, iso: &mut Isotherm) {
         let ln_tau = tau.ln();
-        iso.parts.clear();
-        iso.parts
-            .extend(self.list.iter().map(|term| match term.in_tau {
-                InTau::Plain => [term.n * (term.t * ln_tau).exp(), term.t, 0.0],
+        let special = &self.list[self.ends.1..];
+        iso.factors.resize(self.list.len(), 0.0);
+        iso.slopes.resize(special.len(), [0.0; 2]);
+        for (factor, t) in iso.factors.iter_mut().zip(&self.in_tau) {
+            *factor = t * ln_tau;
+        }
+        let parts = iso.factors[self.ends.1..].iter_mut().zip(&mut iso.slopes);
+        for (term, (factor, slope)) in special.iter().zip(parts) {
+            (*factor, *slope) = match term.in_tau {
+                InTau::Plain => (term.t * ln_tau, [term.t, 0.0]),
                 InTau::Bell { beta, gamma } => {
                     let off = tau - gamma;
-                    [
-                        term.n * (term.t * ln_tau - beta * off * off).exp(),
-                        term.t - 2.0 * beta * tau * off,
-                        -2.0 * beta * tau * (2.0 * tau - gamma),
-                    ]
+                    (
+                        term.t * ln_tau - beta * off * off,
+                        [
+                            term.t - 2.0 * beta * tau * off,
+                            -2.0 * beta * tau * (2.0 * tau - gamma),
+                        ],
+                    )
                 }
                 InTau::Exponential { g, l } => {
                     let u = g * (l * ln_tau).exp();
-                    [
-                        term.n * (term.t * ln_tau - u).exp(),
-                        term.t - l * u,
-                        -l * l * u,
-                    ]
+                    (term.t * ln_tau - u, [term.t - l * u, -l * l * u])
                 }
-            }));
+            };
+        }
+        exponentials(&mut iso.factors);
+        let (usual, special_factors) = iso.factors.split_at_mut(self.ends.1);
+        for (factor, n) in usual.iter_mut().zip(&self.weights) {
+            *factor *= n;
+        }
+        for (factor, term) in special_factors.iter_mut().zip(special) {
+            *factor *= term.n;
+        }
     }
 
     fn powers(&self, delta: f64) -> Powers {
         let mut p = Powers {
             power: [1.0; POWERS],
-            exponential: [1.0; POWERS],
+            exponential: [1.0; EXPONENTIALS],
         };
         for k in 1..=self.max_power {
             p.power[k] = p.power[k - 1] * delta;
         }
-        let mut bits = self.unit_exponentials;
-        while bits != 0 {
-            let l = bits.trailing_zeros() as usize;
-            p.exponential[l] = (-p.power[l]).exp();
-            bits &= bits - 1;
+        if self.unit_exponentials != 0 {
+            // up to the highest in use, in pairs
+            let most = 64 - self.unit_exponentials.leading_zeros() as usize;
+            let some = &mut p.exponential[..(most + 1) & !1];
+            for (e, power) in some.iter_mut().zip(&p.power) {
+                *e = -power;
+            }
+            exponentials(some);
         }
         p
     }
@@ -287,15 +341,15 @@ impl Terms {
         let power = p.power[usize::from(term.d)];
         match term.in_delta {
             InDelta::Plain => (power, d, 0.0),
-            InDelta::Exponential { g, l } => {
-                let u = g * p.power[usize::from(l)];
-                let e = if is_one(g) {
-                    p.exponential[usize::from(l)]
-                } else {
-                    (-u).exp()
-                };
+            InDelta::Unit { l } => {
+                let (u, e) = (p.power[usize::from(l)], p.exponential[usize::from(l)]);
                 let l = f64::from(l);
                 (power * e, d - l * u, -l * l * u)
+            }
+            InDelta::Exponential { g, l } => {
+                let u = g * p.power[usize::from(l)];
+                let l = f64::from(l);
+                (power * (-u).exp(), d - l * u, -l * l * u)
             }
             InDelta::Bell { eta, epsilon, b } => {
                 let off = delta - epsilon;
@@ -311,27 +365,50 @@ impl Terms {
     /// All derivatives at a density on an isotherm.
     pub fn residual(&self, delta: f64, iso: &Isotherm) -> Alpha {
         let p = self.powers(delta);
-        let mut out = Alpha::default();
-        for (term, &[f, at, dat]) in self.list.iter().zip(&iso.parts) {
-            let (v, ad, dad) = Self::in_delta(term, delta, &p);
-            let y = f * v;
-            out.a += y;
-            out.d += y * ad;
-            out.t += y * at;
-            out.dd += y * (ad * ad - ad + dad);
-            out.dt += y * ad * at;
-            out.tt += y * (at * at - at + dat);
+        let mut sum = [0.0; 6];
+        let mut add = |y: f64, of_one: &[f64; 6]| {
+            for (sum, one) in sum.iter_mut().zip(of_one) {
+                *sum += y * one;
+            }
+        };
+        let (plain, usual) = self.ends;
+        let of = |from: usize, to: usize| self.list[from..to].iter().zip(&iso.factors[from..to]);
+        for ((term, f), of_one) in of(0, plain).zip(&self.plain) {
+            add(f * p.power[usize::from(term.d)], of_one);
         }
-        out
+        for (term, f) in of(plain, usual) {
+            if let InDelta::Unit { l } = term.in_delta {
+                let (u, e) = (p.power[usize::from(l)], p.exponential[usize::from(l)]);
+                let (l, t) = (f64::from(l), term.t);
+                let ad = f64::from(term.d) - l * u;
+                let y = f * p.power[usize::from(term.d)] * e;
+                let second = ad * ad - ad - l * l * u;
+                add(y, &[1.0, ad, t, second, ad * t, t * (t - 1.0)]);
+            }
+        }
+        for ((term, f), &[at, dat]) in of(usual, self.list.len()).zip(&iso.slopes) {
+            let (v, ad, dad) = Self::in_delta(term, delta, &p);
+            let (dd, tt) = (ad * ad - ad + dad, at * at - at + dat);
+            add(f * v, &[1.0, ad, at, dd, ad * at, tt]);
+        }
+        let [a, d, t, dd, dt, tt] = sum;
+        Alpha {
+            a,
+            d,
+            t,
+            dd,
+            dt,
+            tt,
+        }
     }
 
     /// Value, `δ α_δ` and `δ² α_δδ` only: what a density iteration needs.
     pub fn residual_in_delta(&self, delta: f64, iso: &Isotherm) -> [f64; 3] {
         let p = self.powers(delta);
         let (mut a, mut d, mut dd) = (0.0, 0.0, 0.0);
-        for (term, part) in self.list.iter().zip(&iso.parts) {
+        for (term, factor) in self.list.iter().zip(&iso.factors) {
             let (v, ad, dad) = Self::in_delta(term, delta, &p);
-            let y = part[0] * v;
+            let y = factor * v;
             a += y;
             d += y * ad;
             dd += y * (ad * ad - ad + dad);
@@ -346,6 +423,9 @@ impl Terms {
         for term in &self.list {
             let in_delta = match term.in_delta {
                 InDelta::Plain => delta.powi(i32::from(term.d)),
+                InDelta::Unit { l } => {
+                    delta.powi(i32::from(term.d)) * (-delta.powi(i32::from(l))).exp()
+                }
                 InDelta::Exponential { g, l } => {
                     delta.powi(i32::from(term.d)) * (delta.powi(i32::from(l)) * (-g)).exp()
                 }
@@ -365,74 +445,6 @@ impl Terms {
             sum += in_delta * in_tau * term.n;
         }
         sum
-    }
-}
-
-/// The ideal-gas part without `ln δ`: value, `τ α_τ`, `τ² α_ττ`.
-#[derive(Debug, Clone, PartialEq)]
-pub struct IdealPart {
-    list: Vec<IdealTerm>,
-}
-
-impl IdealPart {
-    /// From the terms of a fuel file.
-    pub fn new(terms: &[IdealTerm]) -> Self {
-        Self {
-            list: terms.to_vec(),
-        }
-    }
-
-    /// Value and derivatives at tau; `d` and `dd` of the result stay zero.
-    pub fn at(&self, tau: f64) -> Alpha {
-        let mut out = Alpha::default();
-        for term in &self.list {
-            match term {
-                IdealTerm::Lead { a1, a2 } => {
-                    out.a += a1 + a2 * tau;
-                    out.t += a2 * tau;
-                }
-                IdealTerm::LogTau { a } => {
-                    out.a += a * tau.ln();
-                    out.t += a;
-                    out.tt -= a;
-                }
-                IdealTerm::Power { n, t } => {
-                    for (n, t) in n.iter().zip(t) {
-                        let y = n * tau.powf(*t);
-                        out.a += y;
-                        out.t += y * t;
-                        out.tt += y * t * (t - 1.0);
-                    }
-                }
-                IdealTerm::PlanckEinstein { n, theta } => {
-                    for (n, theta) in n.iter().zip(theta) {
-                        let x = theta * tau;
-                        let e = (-x).exp();
-                        let q = e / (1.0 - e);
-                        out.a += n * (-e).ln_1p();
-                        out.t += n * x * q;
-                        out.tt -= n * x * x * q * (1.0 + q);
-                    }
-                }
-                IdealTerm::LogSinh { n, theta } => {
-                    for (n, theta) in n.iter().zip(theta) {
-                        let x = theta * tau;
-                        out.a += n * x.abs().sinh().ln();
-                        out.t += n * x / x.tanh();
-                        out.tt -= n * (x / x.sinh()).powi(2);
-                    }
-                }
-                IdealTerm::LogCosh { n, theta } => {
-                    for (n, theta) in n.iter().zip(theta) {
-                        let x = theta * tau;
-                        out.a -= n * x.cosh().ln();
-                        out.t -= n * x * x.tanh();
-                        out.tt -= n * (x / x.cosh()).powi(2);
-                    }
-                }
-            }
-        }
-        out
     }
 }
 

@@ -55,6 +55,17 @@ pub struct Mixed {
     rho_r_slope: [f64; MAX_COMPONENTS],
 }
 
+/// A phase brought towards a pressure by [`Model::ln_fugacity_towards`].
+#[derive(Debug, Clone, Copy)]
+pub struct Towards {
+    /// Density brought along, mol/m³.
+    pub rho_mol_m3: f64,
+    /// Relative change of density that was made.
+    pub step: f64,
+    /// Residual part before that change.
+    pub residual: Alpha,
+}
+
 /// One temperature of a mixed composition.
 #[derive(Debug, Clone, Default)]
 pub struct MixIsotherm {
@@ -337,6 +348,16 @@ impl Model {
         out
     }
 
+    /// The part of each component in [`Model::ideal`], for one mole of it.
+    pub fn ideal_parts(&self, t_k: f64) -> [Alpha; MAX_COMPONENTS] {
+        let mut parts = [Alpha::default(); MAX_COMPONENTS];
+        for (part, fluid) in parts.iter_mut().zip(&self.fluids) {
+            let w = fluid.equation.gas_constant_j_mol_k / self.gas_constant_j_mol_k;
+            part.add(w, &fluid.ideal.at(fluid.equation.t_reducing_k / t_k));
+        }
+        parts
+    }
+
     /// `Σ x_i (ln x_i + ln(ρ/ρ_reducing,i))`: the rest of the ideal-gas part.
     pub fn ideal_logarithms(&self, mixed: &Mixed, rho_mol_m3: f64) -> f64 {
         self.fluids
@@ -391,7 +412,7 @@ impl Model {
         rho_mol_m3: f64,
         p_pa: f64,
         out: &mut [f64],
-    ) -> Option<f64> {
+    ) -> Option<Towards> {
         let (a, by) = self.residual_by_component(mixed, iso, rho_mol_m3);
         let rt = self.r() * iso.t_k;
         let p = rho_mol_m3 * rt * (1.0 + a.d);
@@ -411,7 +432,11 @@ impl Model {
             let slope = a.d + (a.d + a.dd) * kd + a.dt * kt + by[i][1] - mean[1];
             out[i] = value + ln_rho + (slope + 1.0) * step;
         }
-        Some(rho_mol_m3 * (1.0 + step))
+        Some(Towards {
+            rho_mol_m3: rho_mol_m3 * (1.0 + step),
+            step,
+            residual: a,
+        })
     }
 
     /// `ρ α^r(ρ_i, T)` as a generic function of temperature and partial molar densities.

@@ -5,6 +5,7 @@
 //! that call it.
 
 pub mod blend_equilibrium;
+pub mod blend_flash;
 pub mod blend_split;
 #[cfg(feature = "coolprop")]
 pub mod coolprop;
@@ -13,6 +14,7 @@ pub mod density;
 pub mod embedded;
 pub mod feos_bridge;
 pub mod helmholtz;
+pub mod ideal_part;
 pub mod mixture;
 pub mod phase_lines;
 pub mod pure_saturation;
@@ -340,6 +342,11 @@ pub trait Backend: std::fmt::Debug + Send + Sync {
     /// Critical temperature, K, and pressure, Pa (of a blend: its mixture critical point, or the
     /// highest point where bubble and dew points were found; used for messages and start values).
     fn critical(&self) -> (f64, f64);
+    /// A temperature, K, that the critical point is hardly above, and a pressure, Pa, that it is hardly
+    /// below, cheap to have: of a blend the highest and the lowest of its components.
+    fn critical_bounds(&self) -> (f64, f64) {
+        self.critical()
+    }
     /// Name of the model and its sources, for results.
     fn model(&self) -> String;
     /// What had to be assumed (for example an estimated binary pair), one sentence each.
@@ -349,6 +356,15 @@ pub trait Backend: std::fmt::Debug + Send + Sync {
     /// # Errors
     /// If the number of fractions is not that of the components.
     fn recomposed(&self, mole_fractions: &[f64]) -> Result<Arc<dyn Backend>, EosError>;
+
+    /// [`Backend::recomposed`] of a composition that will be asked often: what is worked out for it once
+    /// is kept for the next who asks for the same.
+    ///
+    /// # Errors
+    /// As [`Backend::recomposed`].
+    fn recomposed_to_stay(&self, mole_fractions: &[f64]) -> Result<Arc<dyn Backend>, EosError> {
+        self.recomposed(mole_fractions)
+    }
 
     /// Bubble point at a temperature: liquid of this composition and the first vapour.
     ///
@@ -399,6 +415,38 @@ pub trait Backend: std::fmt::Debug + Send + Sync {
     /// # Errors
     /// Out of range, not converged.
     fn state_ph(&self, p_pa: f64, h_j_kg: f64) -> Result<State, EosError>;
+    /// [`Backend::state_ps`], started from a state near it: the same answer sooner.
+    ///
+    /// # Errors
+    /// As [`Backend::state_ps`].
+    fn state_ps_near(&self, p_pa: f64, s_j_kg_k: f64, _near: &State) -> Result<State, EosError> {
+        self.state_ps(p_pa, s_j_kg_k)
+    }
+    /// [`Backend::state_ph`], started from a state near it: the same answer sooner.
+    ///
+    /// # Errors
+    /// As [`Backend::state_ph`].
+    fn state_ph_near(&self, p_pa: f64, h_j_kg: f64, _near: &State) -> Result<State, EosError> {
+        self.state_ph(p_pa, h_j_kg)
+    }
+    /// State in the phase of a state near it with `h + ½(G/ρ)²` given, J/kg, stable or metastable; `None` if
+    /// the backend has no short way to it.
+    ///
+    /// * `flux` — mass flux `G`, kg/(m² s)
+    fn one_phase_near(
+        &self,
+        _p_pa: f64,
+        _h_total_j_kg: f64,
+        _flux: f64,
+        _near: &State,
+    ) -> Option<State> {
+        None
+    }
+    /// Whether the stable phase at pressure and temperature is certainly this one, cheap to tell; `false` where
+    /// it is not, or cannot be told.
+    fn is_certainly(&self, _phase: Phase, _p_pa: f64, _t_k: f64) -> bool {
+        false
+    }
     /// State at density and temperature, two-phase where that is stable.
     ///
     /// # Errors

@@ -7,75 +7,186 @@
 
 use super::blend_equilibrium::{self, Split};
 use super::mixture::Model;
-use super::pure_saturation;
+use super::{MAX_COMPONENTS, MoleFractions, pure_saturation};
+use std::sync::{Arc, OnceLock};
 
-/// Distance from a line in temperature below which the full calculation decides, K. The interpolation
-/// is off by less than a tenth of this (checked in the tests).
-const MARGIN_K: f64 = 1.0;
+/// Distance from a line in temperature below which the full calculation decides, K, of a blend and of a pure
+/// fluid. The interpolation is off by less than a tenth of this (checked in the tests); the start curves of
+/// pure fluids are rougher.
+const MARGIN_K: f64 = 0.2;
+const PURE_MARGIN_K: f64 = 1.0;
 /// Points on each line.
 const POINTS: usize = 24;
 /// Highest reduced temperature of the table.
 const T_R_MAX: f64 = 0.88;
 
-/// One line: `(1/T, ln p)`, temperature rising.
+/// One line: `(1/T, ln p)`, temperature rising, and the equilibria there (none for a pure fluid).
 #[derive(Debug, Clone, Default)]
-struct Line(Vec<(f64, f64)>);
+struct Line {
+    points: Vec<(f64, f64)>,
+    splits: Vec<Split>,
+}
 
-/// Bubble and dew line of one composition.
+/// Bubble and dew line of one composition, each tabulated when it is first asked for.
 #[derive(Debug, Clone)]
 pub struct PhaseLines {
-    bubble: Line,
-    dew: Line,
+    /// What they are of; `None` for a pure fluid, whose lines are there from the start.
+    of: Option<Of>,
+    bubble: OnceLock<Line>,
+    dew: OnceLock<Line>,
+    margin_k: f64,
+}
+
+/// A composition and the temperatures of its table, K.
+#[derive(Debug, Clone)]
+struct Of {
+    model: Arc<Model>,
+    z: MoleFractions,
+    low_k: f64,
+    high_k: f64,
 }
 
 impl Line {
     fn push(&mut self, t_k: f64, p_pa: f64) -> bool {
-        let rising = self.0.last().is_none_or(|&(_, ln_p)| p_pa.ln() > ln_p);
+        let rising = self.points.last().is_none_or(|&(_, ln_p)| p_pa.ln() > ln_p);
         if rising {
-            self.0.push((t_k.recip(), p_pa.ln()));
+            self.points.push((t_k.recip(), p_pa.ln()));
         }
         rising
     }
-    /// Temperature of the line at a pressure inside the table.
+    /// Index of the point above a pressure inside the table.
+    fn above(&self, ln_p: f64) -> Option<usize> {
+        let k = self.points.partition_point(|&(_, l)| l <= ln_p);
+        (k > 0 && k < self.points.len()).then_some(k)
+    }
+    /// Temperature of the line at a pressure inside the table: the cubic through the points around it.
     fn temperature(&self, p_pa: f64) -> Option<f64> {
         let ln_p = p_pa.ln();
-        let k = self.0.partition_point(|&(_, l)| l <= ln_p);
-        if k == 0 || k >= self.0.len() {
-            return None;
+        let k = self.above(ln_p)?;
+        let first = k.saturating_sub(2).min(self.points.len().saturating_sub(4));
+        let near = &self.points[first..self.points.len().min(first + 4)];
+        let inverse: f64 = near
+            .iter()
+            .map(|&(inverse, l)| {
+                let others = near.iter().filter(|o| (o.1 - l).abs() > 0.0);
+                inverse * others.map(|o| (ln_p - o.1) / (l - o.1)).product::<f64>()
+            })
+            .sum();
+        Some(inverse.recip())
+    }
+    /// An equilibrium near the one at a pressure, and `d ln p / d ln T` of the line there.
+    fn start(&self, p_pa: f64, liquid_given: bool) -> Option<(Split, f64)> {
+        let ln_p = p_pa.ln();
+        let k = self.above(ln_p)?;
+        let (low, high) = (self.splits.get(k - 1)?, self.splits.get(k)?);
+        let ((a, la), (b, lb)) = (self.points[k - 1], self.points[k]);
+        let t_k = self.temperature(p_pa)?;
+        let share = (ln_p - la) / (lb - la);
+        let between = |l: f64, h: f64| l + share * (h - l);
+        let geometric = |l: f64, h: f64| l * (h / l).powf(share);
+        let fractions = |l: &MoleFractions, h: &MoleFractions| {
+            let mut w = [0.0; MAX_COMPONENTS];
+            for (w, (l, h)) in w.iter_mut().zip(l.iter().zip(h.iter())) {
+                *w = between(*l, *h);
+            }
+            MoleFractions::new(&w[..l.len()])
+        };
+        let start = Split {
+            t_k,
+            p_pa,
+            x: fractions(&low.x, &high.x),
+            y: fractions(&low.y, &high.y),
+            liquid_mol_m3: between(low.liquid_mol_m3, high.liquid_mol_m3),
+            vapour_mol_m3: geometric(low.vapour_mol_m3, high.vapour_mol_m3),
+            vapour_fraction: if liquid_given { 0.0 } else { 1.0 },
+        };
+        Some((start, (lb - la) / (a - b) / t_k))
+    }
+}
+
+/// Start of the next point of a line from the last two: `ln p` and compositions carried on straight in `1/T`.
+fn ahead(before: &Split, last: &Split, t_k: f64) -> Split {
+    let share = (t_k.recip() - last.t_k.recip()) / (last.t_k.recip() - before.t_k.recip());
+    let on = |a: f64, b: f64| b + share * (b - a);
+    let fractions = |a: &MoleFractions, b: &MoleFractions| {
+        let mut w = [0.0; MAX_COMPONENTS];
+        for (w, (a, b)) in w.iter_mut().zip(a.iter().zip(b.iter())) {
+            *w = on(*a, *b).max(0.5 * b);
         }
-        let ((a, la), (b, lb)) = (self.0[k - 1], self.0[k]);
-        Some((a + (b - a) * (ln_p - la) / (lb - la)).recip())
+        let sum: f64 = w.iter().sum();
+        for w in &mut w {
+            *w /= sum;
+        }
+        MoleFractions::new(&w[..a.len()])
+    };
+    let p_pa = on(before.p_pa.ln(), last.p_pa.ln()).exp();
+    Split {
+        t_k,
+        p_pa,
+        x: fractions(&before.x, &last.x),
+        y: fractions(&before.y, &last.y),
+        liquid_mol_m3: on(before.liquid_mol_m3, last.liquid_mol_m3),
+        vapour_mol_m3: on(before.vapour_mol_m3.ln(), last.vapour_mol_m3.ln()).exp(),
+        vapour_fraction: last.vapour_fraction,
+    }
+}
+
+impl Of {
+    /// One line; where a point fails it is cut short.
+    fn line(&self, liquid_given: bool) -> Line {
+        let mut line = Line::default();
+        for k in 0..POINTS {
+            // even steps in 1/T
+            let share = k as f64 / (POINTS - 1) as f64;
+            let t_k =
+                (self.low_k.recip() + share * (self.high_k.recip() - self.low_k.recip())).recip();
+            let start = match line.splits.as_slice() {
+                [.., before, last] => Some(ahead(before, last, t_k)),
+                [last] => Some(*last),
+                [] => None,
+            };
+            let solve = |start: Option<&Split>| {
+                blend_equilibrium::own_incipient(&self.model, &self.z, t_k, liquid_given, start)
+            };
+            let found = solve(start.as_ref()).or_else(|| start.and_then(|_| solve(None)));
+            match found {
+                Some(s) if line.push(t_k, s.p_pa) => line.splits.push(s),
+                // not started yet: a cold end without solution is skipped
+                _ if line.points.is_empty() => {}
+                _ => break,
+            }
+        }
+        line
     }
 }
 
 impl PhaseLines {
-    /// Tabulates both lines of a composition; a line that fails is cut short there.
-    pub fn new(model: &Model, z: &[f64], t_r_k: f64, t_min_k: f64) -> Self {
-        // from where the lightest vapour pressure is worth a table
-        let low = t_min_k.max(0.35 * t_r_k);
-        let high = T_R_MAX * t_r_k;
-        let line = |liquid_given: bool| {
-            let mut line = Line::default();
-            let mut last: Option<Split> = None;
-            for k in 0..POINTS {
-                // even steps in 1/T
-                let share = k as f64 / (POINTS - 1) as f64;
-                let t_k = (low.recip() + share * (high.recip() - low.recip())).recip();
-                let found =
-                    blend_equilibrium::own_incipient(model, z, t_k, liquid_given, last.as_ref());
-                match found {
-                    Some(s) if line.push(t_k, s.p_pa) => last = Some(s),
-                    // not started yet: a cold end without solution is skipped
-                    _ if line.0.is_empty() => {}
-                    _ => break,
-                }
-            }
-            line
-        };
+    /// The lines of a composition.
+    pub fn new(model: &Arc<Model>, z: &MoleFractions, t_r_k: f64, t_min_k: f64) -> Self {
         Self {
-            bubble: line(true),
-            dew: line(false),
+            of: Some(Of {
+                model: Arc::clone(model),
+                z: *z,
+                // from where the lightest vapour pressure is worth a table
+                low_k: t_min_k.max(0.35 * t_r_k),
+                high_k: T_R_MAX * t_r_k,
+            }),
+            bubble: OnceLock::new(),
+            dew: OnceLock::new(),
+            margin_k: MARGIN_K,
         }
+    }
+
+    fn bubble(&self) -> &Line {
+        let of = self.of.as_ref();
+        self.bubble
+            .get_or_init(|| of.map_or_else(Line::default, |of| of.line(true)))
+    }
+
+    fn dew(&self) -> &Line {
+        let of = self.of.as_ref();
+        self.dew
+            .get_or_init(|| of.map_or_else(Line::default, |of| of.line(false)))
     }
 
     /// For a pure fluid, from its start curve (good to 0.5 % or better in pressure).
@@ -95,25 +206,37 @@ impl PhaseLines {
             );
         }
         Self {
-            bubble: line.clone(),
-            dew: line,
+            of: None,
+            bubble: OnceLock::from(line.clone()),
+            dew: OnceLock::from(line),
+            margin_k: PURE_MARGIN_K,
         }
+    }
+
+    /// A bubble or dew point near the one at a pressure, and `d ln p / d ln T` there.
+    pub fn start(&self, p_pa: f64, liquid_given: bool) -> Option<(Split, f64)> {
+        let line = if liquid_given {
+            self.bubble()
+        } else {
+            self.dew()
+        };
+        line.start(p_pa, liquid_given)
     }
 
     /// Dew temperature at a pressure, about; `None` outside the table.
     pub fn dew_k(&self, p_pa: f64) -> Option<f64> {
-        self.dew.temperature(p_pa)
+        self.dew().temperature(p_pa)
     }
     /// Bubble temperature at a pressure, about; `None` outside the table.
     pub fn bubble_k(&self, p_pa: f64) -> Option<f64> {
-        self.bubble.temperature(p_pa)
+        self.bubble().temperature(p_pa)
     }
     /// Lowest temperature at which the fluid is certainly gas at this pressure.
     pub fn gas_above_k(&self, p_pa: f64) -> Option<f64> {
-        self.dew_k(p_pa).map(|t| t + MARGIN_K)
+        self.dew_k(p_pa).map(|t| t + self.margin_k)
     }
     /// Highest temperature at which the fluid is certainly liquid at this pressure.
     pub fn liquid_below_k(&self, p_pa: f64) -> Option<f64> {
-        self.bubble_k(p_pa).map(|t| t - MARGIN_K)
+        self.bubble_k(p_pa).map(|t| t - self.margin_k)
     }
 }

@@ -27,6 +27,7 @@ pub use critical::critical_flow_function;
 pub use frozen::{FrozenFlux, frozen_flux};
 pub use ideal::{ideal_critical_flow_function, ideal_critical_ratio, ideal_gas_flux};
 pub use liquid::{Expansion, LiquidFlux, bernoulli_flux, flashing_share, liquid_flux};
+pub(crate) use pieces::flux_alone;
 pub use pieces::isentropic_flux;
 
 use crate::eos::{Backend, EosError, Phase, State};

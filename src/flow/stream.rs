@@ -80,6 +80,13 @@ impl<'a> Stream<'a> {
         near: &State,
         phase: Phase,
     ) -> Option<State> {
+        if let Some(state) = self.backend.one_phase_near(p_pa, h_total, flux, near) {
+            let r = state.response?;
+            let rise_k = 0.5 * (flux / state.density_kg_m3).powi(2) / r.cp_j_kg_k;
+            return self
+                .stays_single(p_pa, (state.temperature_k, rise_k), h_total, phase)
+                .then_some(state);
+        }
         let r = near.response?;
         let h_near = near.enthalpy_j_kg + 0.5 * (flux / near.density_kg_m3).powi(2);
         let mut t_k = near.temperature_k
@@ -121,6 +128,9 @@ impl<'a> Stream<'a> {
         phase: Phase,
     ) -> bool {
         let slack_k = SLACK_K + SLACK_SHARE * rise_k;
+        if self.backend.is_certainly(phase, p_pa, t_k + rise_k) {
+            return true;
+        }
         match phase {
             Phase::Gas => {
                 let known = first_at_or_above(&self.dew.borrow(), p_pa);
@@ -152,7 +162,9 @@ impl<'a> Stream<'a> {
     fn flash(&self, p_pa: f64, h_total: f64, flux: f64, near: &State) -> Result<State, EosError> {
         let kinetic = |rho: f64| 0.5 * (flux / rho).powi(2);
         let mut rho = near.density_kg_m3;
-        let mut state = self.backend.state_ph(p_pa, h_total - kinetic(rho))?;
+        let mut state = self
+            .backend
+            .state_ph_near(p_pa, h_total - kinetic(rho), near)?;
         if kinetic(rho) < NO_SPEED {
             return Ok(state);
         }
@@ -171,7 +183,9 @@ impl<'a> Stream<'a> {
             };
             before = Some((rho, error));
             rho = next;
-            state = self.backend.state_ph(p_pa, h_total - kinetic(rho))?;
+            state = self
+                .backend
+                .state_ph_near(p_pa, h_total - kinetic(rho), &state)?;
         }
         Err(EosError::NotConverged {
             what: "density of the stream",
@@ -190,7 +204,7 @@ impl<'a> Stream<'a> {
             });
         }
         let (dp, dh) = (1e-5 * s.pressure_pa, 5.0);
-        let rho = |p: f64, h: f64| self.backend.state_ph(p, h).map(|s| s.density_kg_m3);
+        let rho = |p: f64, h: f64| self.backend.state_ph_near(p, h, s).map(|s| s.density_kg_m3);
         let (p, h) = (s.pressure_pa, s.enthalpy_j_kg);
         // downwards in pressure only, so that a state on the bubble line sees the flashing side
         Ok(Slopes {

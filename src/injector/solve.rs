@@ -5,17 +5,21 @@ use super::hole::HoleMake;
 use super::size::InjectorInput;
 use super::supply::{IdealHole, Supply};
 use crate::flow::discharge::{DischargeCoefficient, DischargeError};
+use crate::flow::orifice::Stagnation;
 use crate::fuel::FedAs;
-use crate::numerics::root::brent;
+use crate::numerics::root::{RootError, brent_from};
 use crate::quantity::{AbsolutePressure, metres, pascals_absolute};
 use std::f64::consts::FRAC_PI_4;
 
 /// Relative tolerance of a diameter.
 const DIAMETER_TOLERANCE: f64 = 1e-12;
 /// Relative tolerance of a supply pressure.
-const PRESSURE_TOLERANCE: f64 = 1e-11;
+const PRESSURE_TOLERANCE: f64 = 1e-13;
 /// Most rounds of the diameter with its own coefficient; ten are usual.
 const MAX_ROUNDS: usize = 200;
+/// Discharge coefficient of a first guess, and the factor on the drop by which the search first widens.
+const USUAL_COEFFICIENT: f64 = 0.8;
+const WIDENING: f64 = 1.3;
 /// Highest supply pressure looked at, Pa; our choice.
 const HIGHEST_PA: f64 = 5e7;
 /// Lowest chamber pressure looked at, Pa; our choice.
@@ -161,12 +165,20 @@ fn unknown(input: &InjectorInput<'_>) -> Result<Unknown, InjectorError> {
     }
 }
 
+fn ideal_state<'a>(
+    input: &InjectorInput<'a>,
+    pressure: AbsolutePressure,
+    phase: Option<FedAs>,
+) -> Result<Stagnation<'a>, InjectorError> {
+    input.supply.at(input.fluid, pressure, phase)
+}
+
 fn ideal_at<'a>(
     input: &InjectorInput<'a>,
     pressure: AbsolutePressure,
     phase: Option<FedAs>,
 ) -> Result<IdealHole<'a>, InjectorError> {
-    let up = input.supply.at(input.fluid, pressure, phase)?;
+    let up = ideal_state(input, pressure, phase)?;
     IdealHole::new(up, input.chamber, input.expansion)
 }
 
@@ -210,27 +222,72 @@ fn supply_pressure<'a>(
         };
         Ok(holes * FRAC_PI_4 * d_m * d_m * c_d * ideal.flux)
     };
-    let (least, most) = (flow(range.low_pa)?, flow(range.high_pa)?);
-    if wanted_kg_s < least || wanted_kg_s > most {
+    let off =
+        |ln_p: f64| -> Result<f64, InjectorError> { Ok(flow(ln_p.exp())? / wanted_kg_s - 1.0) };
+    let first_pa = first_guess(input, &range, wanted_kg_s / (holes * FRAC_PI_4 * d_m * d_m));
+    let Some((a, b)) = bracket(&off, &range, input.chamber.pascals(), first_pa)? else {
         return Err(InjectorError::FlowOutOfReach {
             wanted_kg_s,
             lowest_pa: range.low_pa,
             highest_pa: range.high_pa,
             limit: range.limit,
-            least_kg_s: least,
-            most_kg_s: most,
+            least_kg_s: flow(range.low_pa)?,
+            most_kg_s: flow(range.high_pa)?,
         });
-    }
-    let off =
-        |ln_p: f64| -> Result<f64, InjectorError> { Ok(flow(ln_p.exp())? / wanted_kg_s - 1.0) };
-    let (a, b) = (range.low_pa.ln(), range.high_pa.ln());
-    let ln_p = brent(off, a, b, PRESSURE_TOLERANCE).map_err(|e| {
+    };
+    let inner = |ln_p: f64| off(ln_p).map_err(RootError::Function);
+    let ln_p = brent_from(inner, a, b, PRESSURE_TOLERANCE).map_err(|e| {
         e.or_from(|_| InjectorError::NotConverged {
             what: "supply pressure",
             last: range.high_pa,
         })
     })?;
     ideal_at(input, pascals_absolute(ln_p.exp()), range.phase)
+}
+
+/// Supply pressure that would drive a flux through a sharp hole if density stayed as it is just above the
+/// chamber's pressure, Pa.
+fn first_guess(input: &InjectorInput<'_>, range: &PressureRange, flux: f64) -> f64 {
+    let near_pa = (1.02 * input.chamber.pascals()).clamp(range.low_pa, range.high_pa);
+    let up = ideal_state(input, pascals_absolute(near_pa), range.phase);
+    let drop_pa = up.map_or(near_pa, |up| {
+        (flux / USUAL_COEFFICIENT).powi(2) / (2.0 * up.state().density_kg_m3)
+    });
+    (input.chamber.pascals() + drop_pa).clamp(range.low_pa, range.high_pa)
+}
+
+/// Two supply pressures, as logarithms, between which a rising function changes sign, with its values:
+/// stepped to from a guess, the step in drop over the holes growing each time. `None`: not in the range.
+#[allow(clippy::type_complexity)] // two points
+fn bracket(
+    off: &impl Fn(f64) -> Result<f64, InjectorError>,
+    range: &PressureRange,
+    chamber_pa: f64,
+    first_pa: f64,
+) -> Result<Option<((f64, f64), (f64, f64))>, InjectorError> {
+    let at = |p_pa: f64| Ok::<_, InjectorError>((p_pa.ln(), off(p_pa.ln())?));
+    let (mut p_pa, mut here) = (first_pa, at(first_pa)?);
+    let up = here.1 < 0.0;
+    let mut factor = WIDENING;
+    loop {
+        let end_pa = if up { range.high_pa } else { range.low_pa };
+        if (p_pa - end_pa).abs() <= 0.0 {
+            // nothing beyond; exactly there counts
+            return Ok((here.1.abs() <= 0.0).then_some((here, here)));
+        }
+        let drop_pa = (p_pa - chamber_pa).max(1e-6 * chamber_pa);
+        p_pa = if up {
+            (chamber_pa + drop_pa * factor).min(end_pa)
+        } else {
+            (chamber_pa + drop_pa / factor).max(end_pa)
+        };
+        let next = at(p_pa)?;
+        if (next.1 < 0.0) != up {
+            return Ok(Some(if up { (here, next) } else { (next, here) }));
+        }
+        here = next;
+        factor *= factor;
+    }
 }
 
 /// Supply pressures among which the answer is sought, all in one phase.

@@ -138,46 +138,76 @@ pub fn release(
     hole: &Hole,
     expansion: Expansion,
 ) -> Result<Release, LeakError> {
-    let d_m = inside("hole diameter", hole.diameter.value, DIAMETERS_M, "m")?;
-    let state = *up.state();
-    if state.pressure_pa <= outside.pascals() {
-        return Err(LeakError::NoPressure {
-            inside_pa: state.pressure_pa,
-            outside_pa: outside.pascals(),
-        });
-    }
-    let ideal = IdealHole::new(up.clone(), outside, expansion)?;
-    let coefficient = match hole.coefficient {
-        Some(given) => {
-            let value = inside("discharge coefficient", given.value, (0.01, 1.0), "")?;
-            DischargeCoefficient {
-                value,
-                low: value,
-                high: value,
-                models: vec!["given by the user"],
-                notes: Vec::new(),
-            }
+    inside("hole diameter", hole.diameter.value, DIAMETERS_M, "m")?;
+    Opening::new(up, outside, expansion)?.release(hole)
+}
+
+/// What waits behind a hole of any size: the ideal flux, and what the fuel is once it is out.
+#[derive(Debug)]
+pub(super) struct Opening<'a> {
+    ideal: IdealHole<'a>,
+    outside: AbsolutePressure,
+    /// Vapour share and temperature outside.
+    settled: (f64, f64),
+}
+
+impl<'a> Opening<'a> {
+    /// What waits at a state, as [`release`].
+    pub(super) fn new(
+        up: &Stagnation<'a>,
+        outside: AbsolutePressure,
+        expansion: Expansion,
+    ) -> Result<Self, LeakError> {
+        let state = *up.state();
+        if state.pressure_pa <= outside.pascals() {
+            return Err(LeakError::NoPressure {
+                inside_pa: state.pressure_pa,
+                outside_pa: outside.pascals(),
+            });
         }
-        None => by_model(&ideal, d_m),
-    };
-    let area = PI / 4.0 * d_m * d_m;
-    let (vapour, t_k) = settled(up, outside.pascals());
-    Ok(Release {
-        flow: kilograms_per_second(coefficient.value * area * ideal.flux),
-        low: kilograms_per_second(coefficient.low * area * ideal.flux_low),
-        high: kilograms_per_second(coefficient.high * area * ideal.flux_high),
-        flux: kilograms_per_square_metre_second(ideal.flux),
-        coefficient,
-        area: square_metres(area),
-        choked: ideal.choked,
-        throat: ideal.throat,
-        liquid: up.is_liquid(),
-        // vapour at its dew point may come with a rounding error of liquid in it
-        gas: up.is_gas() || (!up.is_liquid() && state.vapour_mass_fraction > DRY),
-        vapour_outside: crate::quantity::ratio(vapour),
-        temperature_outside: kelvin(t_k),
-        outside,
-    })
+        Ok(Self {
+            ideal: IdealHole::new(up.clone(), outside, expansion)?,
+            outside,
+            settled: settled(up, outside.pascals()),
+        })
+    }
+
+    /// What comes out of one hole.
+    pub(super) fn release(&self, hole: &Hole) -> Result<Release, LeakError> {
+        let d_m = inside("hole diameter", hole.diameter.value, DIAMETERS_M, "m")?;
+        let (ideal, outside, up) = (&self.ideal, self.outside, &self.ideal.up);
+        let coefficient = match hole.coefficient {
+            Some(given) => {
+                let value = inside("discharge coefficient", given.value, (0.01, 1.0), "")?;
+                DischargeCoefficient {
+                    value,
+                    low: value,
+                    high: value,
+                    models: vec!["given by the user"],
+                    notes: Vec::new(),
+                }
+            }
+            None => by_model(ideal, d_m),
+        };
+        let area = PI / 4.0 * d_m * d_m;
+        let (vapour, t_k) = self.settled;
+        Ok(Release {
+            flow: kilograms_per_second(coefficient.value * area * ideal.flux),
+            low: kilograms_per_second(coefficient.low * area * ideal.flux_low),
+            high: kilograms_per_second(coefficient.high * area * ideal.flux_high),
+            flux: kilograms_per_square_metre_second(ideal.flux),
+            coefficient,
+            area: square_metres(area),
+            choked: ideal.choked,
+            throat: ideal.throat,
+            liquid: up.is_liquid(),
+            // vapour at its dew point may come with a rounding error of liquid in it
+            gas: up.is_gas() || (!up.is_liquid() && up.state().vapour_mass_fraction > DRY),
+            vapour_outside: crate::quantity::ratio(vapour),
+            temperature_outside: kelvin(t_k),
+            outside,
+        })
+    }
 }
 
 /// Coefficient of a hole that nobody has seen.

@@ -260,10 +260,14 @@ impl Planner<'_> {
         let per_area = isentropic_flux(&nitrogen, air).ok()?.flux.value;
         let area_m2 = leak.value * NITROGEN_KG_M3 / per_area;
         // gas at the temperature of the site, at its dew pressure at most
-        let most_pa = self
-            .drawn
-            .dew_t(t.value)
-            .map_or(f64::INFINITY, |d| d.pressure_pa);
+        let most_pa = match self.drawn.state_pt(working.pascals(), t.value) {
+            // no dew point to look for
+            Ok(state) if state.phase == Phase::Gas => f64::INFINITY,
+            _ => self
+                .drawn
+                .dew_t(t.value)
+                .map_or(f64::INFINITY, |d| d.pressure_pa),
+        };
         let p_pa = working.pascals().min(most_pa);
         let state = self.drawn.state_pt_in(p_pa, t.value, Phase::Gas).ok()?;
         let flux = isentropic_flux(&Stagnation::of(self.drawn, state), air).ok()?;

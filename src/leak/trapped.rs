@@ -157,7 +157,7 @@ pub fn supply_at_rest(
         }
         Supply::Mains(main) => {
             let own = fuel.composition().mole_fractions();
-            Ok((main.pressure, fuel.recomposed(&own)?))
+            Ok((main.pressure, fuel.recomposed_to_stay(&own)?))
         }
     }
 }

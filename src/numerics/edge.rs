@@ -49,6 +49,8 @@ pub struct NotSettled {
     pub high: f64,
 }
 
+/// Relative distance of the last two points from which the interpolation is believed.
+const CLOSING: f64 = 1e-4;
 /// Most evaluations of one search.
 pub const MAX_ITERATIONS: usize = 200;
 
@@ -116,6 +118,9 @@ pub fn falling_root<B, E: Display>(
             (Some(_), None) if x >= range.top => return Ok(Found::AboveTop),
             (Some(a), Some(b)) if b - a <= tolerance * b => return Ok(search.closed(a)),
             _ => {}
+        }
+        if let Some(root) = search.settled() {
+            return Ok(Found::Root(root));
         }
         x = search.next(stride).clamp(range.low, range.top);
         if search.below.is_none() || search.above.is_none() {
@@ -208,6 +213,19 @@ impl<B> Search<B> {
                 self.width = b - a;
             }
         }
+    }
+
+    /// The root, once both sides have a value and the inverse quadratic through the last three points moves it
+    /// no more: the bracket need not be closed from its far side then.
+    fn settled(&self) -> Option<f64> {
+        let (a, b) = (self.below?, self.above?);
+        if self.known < 3 || self.why.is_some() {
+            return None;
+        }
+        let (x, last) = (self.interpolated(), self.points[0].0);
+        let still = (x - last).abs() <= 0.5 * self.tolerance * last;
+        let closing = (last - self.points[1].0).abs() <= CLOSING * last;
+        (still && closing && x >= a && x <= b).then_some(x)
     }
 
     fn closed(self, a: f64) -> Found<B> {

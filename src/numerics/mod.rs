@@ -2,6 +2,7 @@
 pub mod broyden;
 pub mod chebyshev;
 pub mod edge;
+pub mod exponential;
 pub mod fixed_point;
 pub mod linear;
 pub mod maximum;

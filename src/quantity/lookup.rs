@@ -2,6 +2,7 @@
 
 use super::kind::Kind;
 use super::units::{UNITS, Unit};
+use std::sync::LazyLock;
 
 /// What stands behind a pressure unit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -38,15 +39,19 @@ pub(super) fn find(written: &str) -> Option<(Unit, Option<Mark>)> {
     })
 }
 
-fn plain(tidy: &str) -> Option<Unit> {
+/// Every name of every unit, tidied, in the order of the table.
+static NAMES: LazyLock<Vec<(String, Unit)>> = LazyLock::new(|| {
     let names = |u: &'static Unit| std::iter::once(&u.symbol).chain(u.aliases);
-    let exact = UNITS.iter().find(|u| names(u).any(|n| tidied(n) == tidy));
-    let lenient = || {
-        UNITS
-            .iter()
-            .find(|u| names(u).any(|n| same_but_case(&tidied(n), tidy)))
-    };
-    exact.or_else(lenient).copied()
+    UNITS
+        .iter()
+        .flat_map(|u| names(u).map(|n| (tidied(n), *u)))
+        .collect()
+});
+
+fn plain(tidy: &str) -> Option<Unit> {
+    let exact = NAMES.iter().find(|(name, _)| name == tidy);
+    let lenient = || NAMES.iter().find(|(name, _)| same_but_case(name, tidy));
+    exact.or_else(lenient).map(|(_, unit)| *unit)
 }
 
 /// Equal but for case, except that `m` is never `M`: milli is not mega.

@@ -7,6 +7,7 @@ use crate::quantity::{
     AbsolutePressure, Mass, MassDensity, Ratio, ThermodynamicTemperature, Volume, cubic_metres,
     kelvin, kilograms, pascals_absolute, ratio,
 };
+use std::cell::Cell;
 
 /// Density of water at 60 °F (15.56 °C), kg/m³, to which specific gravity and water weight refer.
 pub const WATER_60F_KG_M3: f64 = 999.016;
@@ -187,10 +188,14 @@ pub fn liquid_full_temperature(
     let never = TankError::Nothing {
         what: "the charge never fills the tank with liquid: its mean density is too low",
     };
+    let last = Cell::new(None);
     let off = |t_k: f64| {
-        backend
-            .bubble_t(t_k)
-            .map(|e| e.liquid.density_kg_m3 / rho - 1.0)
+        let e = match last.get() {
+            Some(near) => backend.bubble_t_near(t_k, &near),
+            None => backend.bubble_t(t_k),
+        }?;
+        last.set(Some(e));
+        Ok::<_, EosError>(e.liquid.density_kg_m3 / rho - 1.0)
     };
     if off(low_k).map_err(TankError::from)? <= 0.0 {
         let high = rho * (1.0 + off(low_k)?);

@@ -2,7 +2,7 @@
 
 use super::TankError;
 use super::filling;
-use crate::eos::{Backend, EosError};
+use crate::eos::{Backend, EosError, Equilibrium};
 use crate::numerics::ode::{self, OdeError, Problem};
 use crate::quantity::{
     AbsolutePressure, MassDensity, PressureDifference, Ratio, ThermodynamicTemperature, kelvin,
@@ -48,6 +48,8 @@ pub fn coldest_feeding_temperature(
 struct Boiling<'a> {
     backend: &'a dyn Backend,
     t_k: f64,
+    /// The equilibrium looked at last.
+    last: Option<Equilibrium>,
 }
 
 impl Boiling<'_> {
@@ -62,7 +64,12 @@ impl Problem for Boiling<'_> {
     type Error = EosError;
     fn slope(&mut self, _s: f64, y: &[f64], dy: &mut [f64]) -> Result<(), EosError> {
         let x = Self::fractions(y);
-        let e = self.backend.recomposed(&x)?.bubble_t(self.t_k)?;
+        let liquid = self.backend.recomposed(&x)?;
+        let e = match &self.last {
+            Some(near) => liquid.bubble_t_near(self.t_k, near)?,
+            None => liquid.bubble_t(self.t_k)?,
+        };
+        self.last = Some(e);
         for (k, dy) in dy.iter_mut().enumerate() {
             *dy = x[k] - e.vapour.mole_fractions[k];
         }
@@ -108,6 +115,7 @@ pub fn boiled_down(
     let mut boiling = Boiling {
         backend,
         t_k: temperature.value,
+        last: None,
     };
     let end = -remaining.value.ln();
     let outcome = ode::integrate(&mut boiling, 0.0, &x, end, &options).map_err(|e| match e {

@@ -15,7 +15,7 @@ const FROM_CRITICAL_K: f64 = 1.0;
 /// Distance kept from the lowest temperature of the properties, K.
 const FROM_LOWEST_K: f64 = 0.5;
 /// Relative tolerance of the temperature.
-const TOLERANCE: f64 = 1e-6;
+const TOLERANCE: f64 = 1e-9;
 
 /// The lowest tank pressure that feeds a duty.
 #[derive(Debug, Clone, PartialEq)]
@@ -67,7 +67,7 @@ impl Planner<'_> {
         let lowest_k = self.fuel.validity().temperature_k.start() + FROM_LOWEST_K;
         let range = Range {
             low: 1.0 / WARMEST_K.min(critical_k - FROM_CRITICAL_K),
-            guess: 1.0 / start.value,
+            guess: self.lowest_of_last.get().unwrap_or(1.0 / start.value),
             stride: 1.02,
             top: 1.0 / lowest_k,
             flat: 0.0,
@@ -106,6 +106,8 @@ impl Planner<'_> {
                 });
             }
         };
+        // another duty's is not far
+        self.lowest_of_last.set(Some(x));
         let conditions = self.saturated(need, kelvin(1.0 / x));
         let tank = tanks(&train, &conditions)?;
         let limited_by = match why {

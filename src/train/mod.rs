@@ -24,6 +24,8 @@ mod rows;
 pub mod shutoff;
 pub mod solution;
 pub mod solve;
+mod sources;
+mod stand_in;
 pub mod throttle;
 mod tree;
 
@@ -42,7 +44,10 @@ pub use materials::Material;
 pub use plan::{InjectorHoles, TrainDuty, TrainFire, TrainNeed, TrainPlan};
 pub use shutoff::{ShutOff, ShutOffSetup, after_shut_off};
 pub use solution::{OutletFlow, PartFlow, PartProblem, Solution, SourceFlow, Station, TrainError};
-pub use solve::{Setting, Target, flow_for_openings, openings_for_flows, walk_for_flows};
+pub use solve::{
+    Setting, Target, flow_by_stand_in, flow_for_openings, openings_for_flows, walk_for_flows,
+};
+pub use stand_in::Near;
 pub use throttle::{
     CurvePoint, DutyPoint, DutySetting, ThrottleSetup, ThrottleStudy, openings_of_size,
     throttle_study,

@@ -6,15 +6,16 @@
 
 use super::blocked::{Blocked, dry_flow};
 use super::law::{Laws, Node};
-use super::layout::{End, Outlet, OutletLaw, Run, Source, Train};
+use super::layout::{End, Outlet, OutletLaw, Run, Train};
 use super::records::Records;
 use super::rows::{
-    closed, effective_area_m2, has_closed, key_of, part_error, row_of, scaled, settle, source_row,
+    closed, effective_area_m2, has_closed, key_of, part_error, row_of, scaled, settle,
 };
 use super::solution::{PartProblem, TrainError};
+use super::stand_in::StandIn;
 use super::{Conditions, Part};
 use crate::eos::Phase;
-use crate::flow::orifice::{Expansion, OrificeError, Stagnation, isentropic_flux, liquid_flux};
+use crate::flow::orifice::{Expansion, OrificeError, Stagnation, flux_alone, liquid_flux};
 use crate::flow::stream::Stream;
 use crate::numerics::edge::{Found, Range, Value, falling_root};
 use crate::quantity::{kilograms_per_second, pascals_absolute};
@@ -88,6 +89,10 @@ pub(crate) struct Network<'a> {
     pub(crate) laws: Laws<'a>,
     pub(crate) held: Vec<Held<'a>>,
     pub(super) guesses: RefCell<Vec<(usize, f64)>>,
+    /// A plain law in place of the holes', where a search is to be cheap; `None`: the holes themselves.
+    pub(super) stand_in: Option<StandIn>,
+    /// Relative tolerance of flows through a row.
+    pub(super) tolerance: f64,
 }
 
 impl<'a> Network<'a> {
@@ -105,6 +110,8 @@ impl<'a> Network<'a> {
             },
             held,
             guesses: RefCell::new(Vec::new()),
+            stand_in: None,
+            tolerance: TOLERANCE,
         }
     }
 
@@ -193,7 +200,8 @@ impl<'a> Network<'a> {
             flat: 0.0,
         };
         let left = |m: f64| self.left_from(start, row, end, m);
-        let mut found = falling_root(left, range, TOLERANCE).map_err(|e| settle("a flow", e))?;
+        let mut found =
+            falling_root(left, range, self.tolerance).map_err(|e| settle("a flow", e))?;
         if let Found::Edge { why: (_, b), .. } = &found
             && b.is_wet()
             && let Some(low) = dry_flow(left)?
@@ -203,7 +211,7 @@ impl<'a> Network<'a> {
                 guess: low,
                 ..range
             };
-            found = falling_root(left, range, TOLERANCE).map_err(|e| settle("a flow", e))?;
+            found = falling_root(left, range, self.tolerance).map_err(|e| settle("a flow", e))?;
         }
         match found {
             Found::Root(m) => {
@@ -323,148 +331,23 @@ impl<'a> Network<'a> {
         let at_rest = stream
             .at(p_pa, node.h_total, 0.0, &node.state)
             .map_err(|e| failed(e.into()))?;
+        let area = effective_area_m2(outlet);
+        if let Some(stand_in) = &self.stand_in {
+            let (flux, choked) = stand_in.flux(outlet, &at_rest, back_pa);
+            return Ok((area * flux, choked));
+        }
         let up = Stagnation::of(stream.backend(), at_rest);
         let back = pascals_absolute(back_pa);
         let ideal = if at_rest.phase == Phase::Liquid {
             liquid_flux(&up, back, Expansion::Blend).map(|f| (f.flux.value, f.choked))
         } else {
-            isentropic_flux(&up, back).map(|f| (f.flux.value, f.choked))
+            flux_alone(&up, back)
         };
-        let area = effective_area_m2(outlet);
         match ideal {
             Ok((flux, choked)) => Ok((area * flux, choked)),
             Err(OrificeError::BackAboveSupply { .. }) => Ok((0.0, false)),
             Err(e) => Err(failed(e.into())),
         }
-    }
-
-    // ---- sources ----
-
-    /// The node where sources join, for a total flow, with the flow of each; or the most they give.
-    #[allow(clippy::type_complexity)] // a node and flows, or the most they give, or an error
-    pub(crate) fn join(
-        &self,
-        tanks: &[Node],
-        m: f64,
-    ) -> Result<Result<(Node, Vec<f64>), f64>, TrainError> {
-        let highest = tanks
-            .iter()
-            .map(|n| n.state.pressure_pa)
-            .fold(0.0, f64::max);
-        let each = |p_pa: f64| -> Result<Vec<f64>, TrainError> {
-            tanks
-                .iter()
-                .zip(&self.train.sources)
-                .map(|(tank, source)| self.source_flow(source, *tank, p_pa))
-                .collect()
-        };
-        // falls with the ratio of highest pressure to node pressure: demand less supply turned round
-        let short = |ratio: f64| -> Result<Value<()>, TrainError> {
-            let sum: f64 = each(highest / ratio)?.iter().sum();
-            Ok(Value::At((m - sum) / (m + sum)))
-        };
-        let range = Range {
-            low: 1.0,
-            guess: 1.05,
-            stride: 1.1,
-            top: highest / LOWEST_PRESSURE_PA,
-            flat: 0.25 * TOLERANCE,
-        };
-        match falling_root(short, range, TOLERANCE).map_err(|e| settle("where sources join", e))? {
-            Found::Root(ratio) => {
-                let p_pa = highest / ratio;
-                let flows = each(p_pa)?;
-                Ok(Ok((self.mix(tanks, &flows, p_pa)?, flows)))
-            }
-            _ => Ok(Err(each(LOWEST_PRESSURE_PA)?.iter().sum())),
-        }
-    }
-
-    /// Flow of one source to a node pressure, all its tanks together.
-    pub(super) fn source_flow(
-        &self,
-        source: &'a Source,
-        tank: Node,
-        p_pa: f64,
-    ) -> Result<f64, TrainError> {
-        if tank.state.pressure_pa <= p_pa || has_closed(&source.parts) {
-            return Ok(0.0);
-        }
-        let row = source_row(source);
-        if row.is_empty() {
-            return Err(TrainError::Shape {
-                why: format!(
-                    "source `{}` has no part before the node where sources join: nothing limits its flow",
-                    source.name
-                ),
-            });
-        }
-        let key = std::ptr::from_ref(source) as usize;
-        let (guess, stride) = self.guess(key);
-        let left = |m: f64| -> Result<Value<Block>, TrainError> {
-            Ok(match self.walk(&row, 0, tank, m) {
-                Ok(node) => Value::At((node.state.pressure_pa - p_pa) / p_pa),
-                Err(block) => Value::Beyond {
-                    edge: block.1.edge,
-                    why: block,
-                },
-            })
-        };
-        let range = Range {
-            low: FLOW_RANGE.0,
-            guess,
-            stride,
-            top: FLOW_RANGE.1,
-            flat: 0.0,
-        };
-        let found = falling_root(left, range, TOLERANCE).map_err(|e| settle("a source", e))?;
-        let m = match found {
-            Found::Root(m) => m,
-            Found::Edge { x, why: (_, b) } if b.limit => x,
-            Found::Edge { why: (i, b), .. } => return Err(part_error(&row, i, b)),
-            Found::BelowBottom => 0.0,
-            Found::AboveTop => {
-                return Err(TrainError::Shape {
-                    why: format!("nothing limits the flow of source `{}`", source.name),
-                });
-            }
-        };
-        if m > 0.0 {
-            self.remember(key, m);
-        }
-        Ok(m)
-    }
-
-    /// Streams of several sources mixed at one pressure: enthalpies add up by flow.
-    pub(super) fn mix(&self, tanks: &[Node], flows: &[f64], p_pa: f64) -> Result<Node, TrainError> {
-        let (mut m, mut h) = (0.0, 0.0);
-        let mut near = tanks[0].state;
-        for ((tank, source), flow) in tanks.iter().zip(&self.train.sources).zip(flows) {
-            if *flow <= 0.0 {
-                continue;
-            }
-            let row = source_row(source);
-            let node = self
-                .walk(&row, 0, *tank, *flow * (1.0 - 1e-12))
-                .map_err(|(i, b)| part_error(&row, i, b))?;
-            m += flow;
-            h += flow * node.h_total;
-            near = node.state;
-        }
-        let h_total = if m > 0.0 { h / m } else { tanks[0].h_total };
-        let state = self
-            .laws
-            .stream
-            .at(p_pa, h_total, 0.0, &near)
-            .map_err(|e| TrainError::Part {
-                part: self.train.run.name.clone(),
-                problem: e.into(),
-            })?;
-        Ok(Node {
-            state,
-            h_total,
-            flux: 0.0,
-        })
     }
 
     // ---- the whole train ----

@@ -17,6 +17,7 @@ use crate::quantity::{
     AbsolutePressure, AvailableEnergy, Length, MassRate, ThermodynamicTemperature,
     kilograms_per_cubic_metre, pascals_absolute,
 };
+use std::cell::Cell;
 use std::sync::Arc;
 
 /// Name of the outlet that is the rig's injector: the rig reader gives it.
@@ -110,14 +111,15 @@ pub fn tank_supply(
             pressure,
             temperature,
         };
-        return Ok((fuel.recomposed(&own)?, supply));
+        return Ok((fuel.recomposed_to_stay(&own)?, supply));
     }
     let saturated = Supply::Saturated { temperature };
     match (fuel.bubble_t(temperature.value), tank.draw) {
-        (Ok(bubble), Draw::Vapour) => {
-            Ok((fuel.recomposed(&bubble.vapour.mole_fractions)?, saturated))
-        }
-        (Ok(_), Draw::Liquid) => Ok((fuel.recomposed(&own)?, saturated)),
+        (Ok(bubble), Draw::Vapour) => Ok((
+            fuel.recomposed_to_stay(&bubble.vapour.mole_fractions)?,
+            saturated,
+        )),
+        (Ok(_), Draw::Liquid) => Ok((fuel.recomposed_to_stay(&own)?, saturated)),
         (Err(error), _) => {
             let Charge::Mass(mass) = tank.charge else {
                 return Err(error);
@@ -130,7 +132,7 @@ pub fn tank_supply(
                 pressure: pascals_absolute(state.pressure_pa),
                 temperature,
             };
-            Ok((fuel.recomposed(&own)?, supply))
+            Ok((fuel.recomposed_to_stay(&own)?, supply))
         }
     }
 }
@@ -205,6 +207,7 @@ pub fn plan(
         supply,
         holes,
         throttle: throttle.as_deref(),
+        lowest_of_last: Cell::new(None),
     };
     let duties: Vec<TrainDuty> = needs.iter().map(|n| planner.duty(n)).collect();
     let study = planner.study(needs, fire, curve_points);
@@ -238,6 +241,7 @@ pub fn flows(
         supply,
         holes,
         throttle: throttle.as_deref(),
+        lowest_of_last: Cell::new(None),
     };
     Ok(needs.iter().map(|n| planner.flow(n)).collect())
 }
@@ -282,7 +286,7 @@ pub fn supply_of(
                 pressure: main.pressure,
                 temperature: main.temperature.unwrap_or(rig.site.ambient),
             };
-            Ok((fuel.recomposed(&own).map_err(failed)?, supply))
+            Ok((fuel.recomposed_to_stay(&own).map_err(failed)?, supply))
         }
     }
 }
@@ -293,6 +297,8 @@ pub(super) struct Planner<'a> {
     supply: Supply,
     holes: InjectorHoles,
     pub(super) throttle: Option<&'a str>,
+    /// Where the search for the lowest supply of the duty before ended, 1/K.
+    pub(super) lowest_of_last: Cell<Option<f64>>,
 }
 
 impl<'a> Planner<'a> {

@@ -32,16 +32,18 @@ impl Embedded {
     /// Phase lines: at once for a pure fluid (they cost little), for a blend after some calls.
     pub(super) fn lines(&self) -> Option<&PhaseLines> {
         if self.model.is_pure() {
-            return Some(self.lines.get_or_init(|| PhaseLines::pure(&self.model)));
+            let lines = &self.known.lines;
+            return Some(lines.get_or_init(|| PhaseLines::pure(&self.model)));
         }
-        if self.lines.get().is_none()
-            && self.asked.fetch_add(1, Ordering::Relaxed) < LINES_WORTHWHILE
+        if !self.known.stays
+            && self.known.lines.get().is_none()
+            && self.known.asked.fetch_add(1, Ordering::Relaxed) < LINES_WORTHWHILE
         {
             return None;
         }
         let t_min_k = *self.validity.temperature_k.start();
         Some(
-            self.lines.get_or_init(|| {
+            self.known.lines.get_or_init(|| {
                 PhaseLines::new(&self.model, &self.mixed.x, self.mixed.t_r_k, t_min_k)
             }),
         )
@@ -269,7 +271,21 @@ impl Embedded {
             *self.validity.temperature_k.start(),
             *self.validity.temperature_k.end(),
         );
-        blend_equilibrium::at_pressure(&self.model, &self.mixed.x, p_pa, liquid_given, range)
+        let (model, z) = (&self.model, &self.mixed.x);
+        let near = self
+            .lines()
+            .and_then(|lines| lines.start(p_pa, liquid_given))
+            .and_then(|(start, rise)| {
+                blend_equilibrium::incipient_near_pressure(
+                    model,
+                    z,
+                    p_pa,
+                    liquid_given,
+                    &start,
+                    rise,
+                )
+            });
+        near.or_else(|| blend_equilibrium::at_pressure(model, z, p_pa, liquid_given, range))
             .filter(|s| self.validity.temperature_k.contains(&s.t_k))
             .ok_or_else(|| self.no_point(p_pa, liquid_given))
             .and_then(|s| self.one_liquid(s))

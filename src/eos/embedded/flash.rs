@@ -16,6 +16,9 @@ impl Embedded {
             *self.validity.temperature_k.start(),
             *self.validity.temperature_k.end(),
         );
+        if let Some(state) = self.clear_gas_px(p_pa, value, caloric, gas_above) {
+            return Some(state);
+        }
         let iso = self.isotherm(gas_above);
         let rho = self.root(&iso, p_pa, Root::Gas, None)?;
         let (side, _, response) = self.caloric(&self.mixed, &iso, rho);
@@ -236,7 +239,12 @@ impl Embedded {
         Ok(self.single(&iso, p_pa, rho, phase))
     }
 
-    fn pure_px(&self, p_pa: f64, value: f64, caloric: Caloric) -> Result<State, EosError> {
+    pub(super) fn pure_px(
+        &self,
+        p_pa: f64,
+        value: f64,
+        caloric: Caloric,
+    ) -> Result<State, EosError> {
         let asked = (p_pa, value, caloric);
         let start = (self.only_start(p_pa), None);
         if self.below_triple(p_pa) {
@@ -350,6 +358,9 @@ impl Embedded {
             return Ok(State::two_phase(bubble, q));
         }
         // a blend boils over a range of temperatures
+        if let Some(state) = self.two_phase_between((value, caloric), bubble, dew) {
+            return Ok(state);
+        }
         let t_k = root::brent_from(
             |t_k: f64| {
                 let state = self

@@ -1,7 +1,8 @@
 //! States at density and temperature or internal energy.
 
 use super::{Embedded, NEAR_CRITICAL};
-use crate::eos::{EosError, Phase, State};
+use crate::eos::blend_flash::{split_of_density, start_from};
+use crate::eos::{EosError, Equilibrium, Phase, Side, State};
 use crate::numerics::root;
 
 impl Embedded {
@@ -48,7 +49,11 @@ impl Embedded {
             });
         }
         // two phases: the pressure at which the split has this density
-        let bubble = self.incipient_t(t_k, true)?.pressure_pa;
+        let bubble = self.incipient_t(t_k, true)?;
+        if let Some(state) = self.two_phase_rho(rho, &bubble) {
+            return Ok(state);
+        }
+        let bubble = bubble.pressure_pa;
         let dew = self.incipient_t(t_k, false)?.pressure_pa;
         let target = (rho * self.mixed.molar_mass_kg_mol).recip();
         let off = |p: f64| {
@@ -60,6 +65,22 @@ impl Embedded {
                 e.or_from(|_| self.stuck("two-phase state", format!("{rho} mol/m³, {t_k} K")))
             })?;
         self.blend_pt(p_pa, t_k)
+    }
+
+    /// Liquid and vapour of a mean density, from the bubble point at their temperature.
+    fn two_phase_rho(&self, rho: f64, bubble: &Equilibrium) -> Option<State> {
+        let (l, g) = (&bubble.liquid, &bubble.vapour);
+        let molar = |s: &Side| s.molar_mass_kg_mol / s.density_kg_m3;
+        let (v_l, v_g) = (molar(l), molar(g));
+        let share = (rho.recip() - v_l) / (v_g - v_l);
+        if !(share > 0.0 && share < 1.0) {
+            return None;
+        }
+        let start = start_from(bubble, share, bubble.pressure_pa, self.model.r());
+        let split = split_of_density(&self.model, &self.mixed.x, rho, &start)?;
+        let e = self.blend_equilibrium(&split);
+        (split.p_pa <= self.validity.max_pressure_pa)
+            .then(|| Self::two_phase(&e, split.vapour_fraction))
     }
 
     /// Whether a density is below that of the boiling liquid. Between the phases the equation of a blend

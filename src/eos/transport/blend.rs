@@ -25,6 +25,7 @@ struct Component {
     viscosity: PureViscosity,
     t_critical_k: f64,
     v_critical_m3_mol: f64,
+    v_critical_cbrt: f64,
     molar_mass_kg_mol: f64,
     polar: bool,
 }
@@ -66,6 +67,7 @@ impl Transport {
                 Ok(Component {
                     t_critical_k: e.t_critical_k,
                     v_critical_m3_mol: 1.0 / e.rho_critical_mol_m3,
+                    v_critical_cbrt: (1.0 / e.rho_critical_mol_m3).cbrt(),
                     molar_mass_kg_mol: part.fuel.molar_mass_kg_mol,
                     polar: POLAR.contains(&part.fuel.name.as_str()),
                     viscosity,
@@ -201,7 +203,7 @@ impl PseudoCritical {
         for (x_i, i) in present {
             molar_mass_kg_mol += x_i * i.molar_mass_kg_mol;
             for (x_j, j) in present {
-                let v_ij = (i.v_critical_m3_mol.cbrt() + j.v_critical_m3_mol.cbrt()).powi(3) / 8.0;
+                let v_ij = (i.v_critical_cbrt + j.v_critical_cbrt).powi(3) / 8.0;
                 v += x_i * x_j * v_ij;
                 tv += x_i * x_j * v_ij * (i.t_critical_k * j.t_critical_k).sqrt();
             }

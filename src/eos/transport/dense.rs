@@ -104,10 +104,16 @@ impl Dense {
             } => {
                 let delta = rho_mol_m3 / rho_reducing_mol_m3;
                 let tau = t_reducing_k / t_k;
+                let (ln_delta, ln_tau) = (delta.ln(), tau.ln());
                 let sum: f64 = terms
                     .iter()
                     .map(|[a, d, t, gamma, l]| {
-                        a * delta.powf(*d) * tau.powf(*t) * (gamma * delta.powf(*l)).exp()
+                        let damped = if *gamma == 0.0 {
+                            0.0
+                        } else {
+                            gamma * times(*l, ln_delta).exp()
+                        };
+                        a * (times(*d, ln_delta) + times(*t, ln_tau) + damped).exp()
                     })
                     .sum();
                 sum + free_volume.as_ref().map_or(0.0, |v| v.at(delta, tau))
@@ -159,12 +165,18 @@ impl Dense {
     }
 }
 
+/// `a b`, nothing where `a` is nothing: a power without exponent is one, also of no density.
+fn times(a: f64, b: f64) -> f64 {
+    if a == 0.0 { 0.0 } else { a * b }
+}
+
 impl FreeVolume {
     fn at(&self, delta: f64, tau: f64) -> f64 {
+        let ln_tau = tau.ln();
         let delta0: f64 = self
             .close_packing
             .iter()
-            .map(|[g, h]| g * tau.powf(*h))
+            .map(|[g, h]| g * times(*h, ln_tau).exp())
             .sum();
         if delta >= delta0 {
             return f64::INFINITY;

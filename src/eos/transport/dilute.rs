@@ -44,6 +44,16 @@ pub(super) fn lennard_jones_omega(t_star: f64) -> f64 {
         + 2.16178 * (-2.43787 * t_star).exp()
 }
 
+/// `x^e`; most exponents of the correlations are whole numbers.
+#[allow(clippy::cast_possible_truncation)] // a small whole number
+fn power(x: f64, e: f64) -> f64 {
+    if e.fract() == 0.0 && e.abs() < 32.0 {
+        x.powi(e as i32)
+    } else {
+        x.powf(e)
+    }
+}
+
 impl Dilute {
     /// From `dilute_*` lists; which form it is shows from the names present.
     pub(super) fn read(lists: &Lists<'_>, molar_mass_kg_mol: f64) -> Result<Self, EosError> {
@@ -89,7 +99,7 @@ impl Dilute {
                 terms,
             } => {
                 let ln_t_star = (t_k / epsilon_k).ln();
-                let ln_omega: f64 = terms.iter().map(|[a, t]| a * ln_t_star.powf(*t)).sum();
+                let ln_omega: f64 = terms.iter().map(|[a, t]| a * power(ln_t_star, *t)).sum();
                 factor * (molar_mass_g_mol * t_k).sqrt() / (sigma_nm * sigma_nm * ln_omega.exp())
             }
             Self::Powers {
@@ -150,7 +160,7 @@ impl InitialDensity {
     /// B in m³/mol.
     pub(super) fn at(&self, t_k: f64) -> f64 {
         let t_star = t_k / self.epsilon_k;
-        let b: f64 = self.terms.iter().map(|[b, t]| b * t_star.powf(*t)).sum();
+        let b: f64 = self.terms.iter().map(|[b, t]| b * power(t_star, *t)).sum();
         AVOGADRO_PER_MOL * self.sigma_m.powi(3) * b
     }
 }

@@ -2,6 +2,7 @@
 
 use super::{OrificeError, Stagnation};
 use crate::eos::{Backend, Phase, State};
+use std::cell::Cell;
 
 /// A gas throat is found when the pressure moves by less than this share.
 const THROAT_TOLERANCE: f64 = 1e-7;
@@ -12,6 +13,8 @@ const MAX_THROAT_STEPS: usize = 30;
 pub(super) struct Isentrope<'a> {
     pub(super) fluid: &'a dyn Backend,
     pub(super) start: State,
+    /// The state looked at last: the next is near it.
+    last: Cell<State>,
 }
 
 /// A point on an isentrope.
@@ -50,6 +53,7 @@ impl<'a> Isentrope<'a> {
         Self {
             fluid: up.fluid,
             start: up.state,
+            last: Cell::new(up.state),
         }
     }
 
@@ -59,7 +63,9 @@ impl<'a> Isentrope<'a> {
 
     /// `G(p) = ρ u`, `u = √(2 (h0 − h))` at the entropy of the start.
     pub(super) fn at(&self, p_pa: f64) -> Result<Point, OrificeError> {
-        let state = self.fluid.state_ps(p_pa, self.start.entropy_j_kg_k)?;
+        let s = self.start.entropy_j_kg_k;
+        let state = self.fluid.state_ps_near(p_pa, s, &self.last.get())?;
+        self.last.set(state);
         Ok(self.point(&state))
     }
 

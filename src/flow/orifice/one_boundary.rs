@@ -7,7 +7,7 @@
 
 use super::isentrope::{Isentrope, Point};
 use super::{OrificeError, Stagnation};
-use crate::numerics::maximum::maximum;
+use crate::numerics::maximum::{maximum, peak_near};
 use crate::numerics::root::brent;
 
 /// Reduced temperature and, for what is not liquid, reduced pressure up to which paths are this plain.
@@ -19,6 +19,12 @@ const DEEPEST: f64 = 0.3;
 const STEP: f64 = 1e-4;
 /// Relative width to which the hump is closed in: the flux is then known to about its square.
 const HUMP_TOLERANCE: f64 = 1e-5;
+/// Throat pressure over supply pressure of a vapour that condenses, about, and how far round it the search
+/// begins.
+const USUAL_THROAT: f64 = 0.6;
+const WIDTH: f64 = 0.04;
+/// Difference of entropy that is rounding of the flashes, J/(kg K).
+const ON_THE_LINE: f64 = 1e-6;
 /// Relative tolerance of the pressure of the boundary.
 const BOUNDARY_TOLERANCE: f64 = 1e-11;
 
@@ -91,6 +97,9 @@ pub(super) fn greatest(
         return found(boundary);
     }
     let lowest = back_pa.max(DEEPEST * p_boundary_pa);
+    if let Some(hump) = usual_hump(path, lowest, just_below)? {
+        return found(hump);
+    }
     let flux = |p_pa: f64| path.at(p_pa).map(|point| point.flux());
     let (p_pa, _) = maximum(flux, lowest, just_below, HUMP_TOLERANCE * p_boundary_pa)
         .map_err(|e| e.or_from(|_| path.no_throat(lowest)))?;
@@ -108,6 +117,46 @@ pub(super) fn greatest(
         return Ok(None);
     }
     found(hump)
+}
+
+/// Throat of a vapour that condenses before it, where it is plain that there is one.
+///
+/// A gas that is faster than sound where it meets the region is faster still in it, and its flux only falls
+/// there: a hump inside the region is thus the greatest flux of the whole path.
+pub(super) fn condensing(path: &Isentrope<'_>, back_pa: f64) -> Option<Point> {
+    // clear of the region down there: not this kind
+    let look_pa = USUAL_THROAT * path.p0_pa();
+    if look_pa <= back_pa || !path.at(look_pa).ok()?.is_two_phase() {
+        return None;
+    }
+    let (t_critical_k, p_critical_pa) = path.fluid.critical();
+    if path.start.temperature_k > PLAIN.0 * t_critical_k || path.p0_pa() > PLAIN.1 * p_critical_pa {
+        return None;
+    }
+    let lowest = back_pa.max(DEEPEST * path.p0_pa());
+    usual_hump(path, lowest, path.p0_pa()).ok()?
+}
+
+/// The hump where it is when most of the flow is vapour, closed in by parabolas; `None` if it is not there.
+fn usual_hump(
+    path: &Isentrope<'_>,
+    lowest: f64,
+    just_below: f64,
+) -> Result<Option<Point>, OrificeError> {
+    let start = USUAL_THROAT * path.p0_pa();
+    if path.start.vapour_mole_fraction < 0.5
+        || start * (1.0 - 2.0 * WIDTH) <= lowest
+        || start * (1.0 + 2.0 * WIDTH) >= just_below
+    {
+        return Ok(None);
+    }
+    let flux = |ln_p: f64| path.at(ln_p.exp()).map(|point| point.flux());
+    let range = (lowest.ln(), just_below.ln());
+    let Some(ln_p) = peak_near(flux, start.ln(), WIDTH, range, HUMP_TOLERANCE)? else {
+        return Ok(None);
+    };
+    let point = path.at(ln_p.exp())?;
+    Ok(point.is_two_phase().then_some(point))
 }
 
 enum Boundary {
@@ -140,7 +189,12 @@ fn boundary(path: &Isentrope<'_>, liquid: bool, back_pa: f64) -> Result<Boundary
     let sign = if liquid { 1.0 } else { -1.0 };
     let (at_low, at_high) = (sign * off(low_pa)?, sign * off(high_pa)?);
     if at_high < 0.0 {
-        return Ok(Boundary::Unclear);
+        // a vapour at its dew point starts on the boundary
+        return Ok(if !liquid && at_high > -ON_THE_LINE {
+            Boundary::At(high_pa)
+        } else {
+            Boundary::Unclear
+        });
     }
     if at_low > 0.0 {
         return Ok(if low_pa > back_pa {

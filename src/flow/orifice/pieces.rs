@@ -63,6 +63,24 @@ pub fn isentropic_flux(
     by_pieces(&path, back_pa)
 }
 
+/// The flux alone, kg/(m² s), and whether it is choked: as [`isentropic_flux`], without asking where the path
+/// enters the two-phase region.
+///
+/// # Errors
+/// As there.
+pub(crate) fn flux_alone(
+    up: &Stagnation<'_>,
+    back: AbsolutePressure,
+) -> Result<(f64, bool), OrificeError> {
+    if up.is_gas()
+        && let Ok(back_pa) = up.back_pa(back)
+        && let Some(point) = one_boundary::condensing(&Isentrope::through(up), back_pa)
+    {
+        return Ok((point.flux(), true));
+    }
+    isentropic_flux(up, back).map(|f| (f.flux.value, f.choked))
+}
+
 /// The whole path looked at, whatever it meets.
 pub(super) fn by_pieces(
     path: &Isentrope<'_>,
@@ -92,8 +110,11 @@ pub(super) fn by_pieces(
 
 /// A gas whose path stays clear of the two-phase region down to its throat.
 fn plain_gas(path: &Isentrope<'_>, back_pa: f64) -> Result<Option<(Point, bool)>, OrificeError> {
-    let (t_critical_k, p_critical_pa) = path.fluid.critical();
-    if path.p0_pa() > NOSE.0 * p_critical_pa && path.start.temperature_k < NOSE.1 * t_critical_k {
+    let near_nose = |(t_critical_k, p_critical_pa): (f64, f64)| {
+        path.p0_pa() > NOSE.0 * p_critical_pa && path.start.temperature_k < NOSE.1 * t_critical_k
+    };
+    // the critical point of a blend is dear: its bounds often tell
+    if near_nose(path.fluid.critical_bounds()) && near_nose(path.fluid.critical()) {
         return Ok(None);
     }
     let Some((point, choked)) = path.gas_throat(back_pa)? else {

@@ -8,8 +8,8 @@ use crate::leak::release::{Hole, release};
 use crate::quantity::{Length, MassRate, kilograms_per_second, pascals_absolute, ratio};
 use crate::train::solution::{PartProblem, TrainError};
 use crate::train::{
-    Chamber, Characteristic, Conditions, End, Outlet, OutletLaw, Part, PartKind, Run, Source,
-    Train, flow_for_openings,
+    Chamber, Characteristic, Conditions, End, Near, Outlet, OutletLaw, Part, PartKind, Run, Source,
+    Train, flow_by_stand_in,
 };
 
 /// Coefficient of a line torn off at its fitting. Our choice, between a sharp hole and a rounded one.
@@ -48,6 +48,8 @@ pub struct Break {
 /// Every hose and tube outside the tank, broken at its upstream end.
 pub(super) fn breaks(case: &Case<'_>) -> Vec<Break> {
     let mut all = Vec::new();
+    // each break is much like the one before
+    let mut near = Near::default();
     for part in case.rig.train.parts() {
         let (PartKind::Hose(line) | PartKind::Tube(line)) = &part.kind else {
             continue;
@@ -55,12 +57,12 @@ pub(super) fn breaks(case: &Case<'_>) -> Vec<Break> {
         let Some(train) = cut(&case.rig.train, &part.name, line.bore) else {
             continue;
         };
-        all.push(broken(case, part, line.bore, &train));
+        all.push(broken(case, part, line.bore, &train, &mut near));
     }
     all
 }
 
-fn broken(case: &Case<'_>, part: &Part, bore: Length, train: &Train) -> Break {
+fn broken(case: &Case<'_>, part: &Part, bore: Length, train: &Train, near: &mut Near) -> Break {
     let conditions = Conditions {
         fuel: case.fluid,
         supplies: vec![case.supply; train.sources.len()],
@@ -68,9 +70,9 @@ fn broken(case: &Case<'_>, part: &Part, bore: Length, train: &Train) -> Break {
         chambers: vec![Chamber::Fixed(case.around.pressure)],
     };
     let open = held_open(train);
-    let solved = flow_for_openings(&open, &conditions);
+    let solved = flow_by_stand_in(&open, &conditions, near);
     let excess_flow = match &solved {
-        Ok(_) => excess_flow(train, &conditions),
+        Ok(_) => excess_flow(train, &conditions, near),
         Err(_) => None,
     };
     let effect = solved.map_err(LeakError::from).and_then(|solution| {
@@ -103,12 +105,12 @@ fn broken(case: &Case<'_>, part: &Part, bore: Length, train: &Train) -> Break {
 }
 
 /// The excess-flow valve that closes at a break, or the first there is.
-fn excess_flow(train: &Train, conditions: &Conditions<'_>) -> Option<ExcessFlow> {
+fn excess_flow(train: &Train, conditions: &Conditions<'_>, near: &mut Near) -> Option<ExcessFlow> {
     let first = train.parts().into_iter().find_map(|p| match &p.kind {
         PartKind::ExcessFlowValve(_) => Some(p.name.clone()),
         _ => None,
     })?;
-    match flow_for_openings(&without_regulation(train), conditions) {
+    match flow_by_stand_in(&without_regulation(train), conditions, near) {
         Err(TrainError::Part {
             part,
             problem: PartProblem::ExcessFlow { closing_kg_s, .. },

@@ -3,7 +3,7 @@
 use super::{Case, Effect};
 use crate::eos::{EosError, Phase, State};
 use crate::flow::orifice::{Expansion, Stagnation};
-use crate::leak::release::{Hole, release};
+use crate::leak::release::{Hole, Opening};
 use crate::leak::{LeakError, pressures_at_rest};
 use crate::quantity::{
     AbsolutePressure, ThermodynamicTemperature, kelvin, pascals_absolute, square_metres,
@@ -61,10 +61,14 @@ impl JointLeak {
 pub(super) fn joint_leaks(case: &Case<'_>) -> Result<Vec<JointLeak>, LeakError> {
     let mut all = Vec::new();
     for (level, state) in levels(case)? {
+        let up = Stagnation::of(case.fluid, state);
+        let opening = Opening::new(&up, case.around.pressure, Expansion::Blend);
         for (size, (area, _)) in JOINT_LEAKS.iter().enumerate() {
-            let up = Stagnation::of(case.fluid, state);
             let hole = Hole::of_area(square_metres(*area));
-            let effect = release(&up, case.around.pressure, &hole, Expansion::Blend)
+            let effect = opening
+                .as_ref()
+                .map_err(Clone::clone)
+                .and_then(|o| o.release(&hole))
                 .and_then(|r| case.effect(r));
             all.push(JointLeak {
                 level: level.clone(),

@@ -6,7 +6,7 @@ use crate::leak::pressures_at_rest;
 use crate::quantity::{AbsolutePressure, MassRate, Power, Ratio, pascals_absolute, ratio, watts};
 use crate::train::plan::INJECTOR;
 use crate::train::{
-    Chamber, Conditions, End, OutletLaw, PartKind, Run, Train, TrainError, flow_for_openings,
+    Chamber, Conditions, End, Near, OutletLaw, PartKind, Run, Train, TrainError, flow_by_stand_in,
 };
 
 /// A regulator that sticks wide open while the rig runs at its largest duty.
@@ -93,28 +93,29 @@ pub(super) fn stuck_regulators(case: &Case<'_>, duties: &Duties<'_>) -> Vec<Stuc
                 ambient: case.rig.site.ambient,
                 chambers: vec![Chamber::Fixed(need.chamber)],
             };
-            let fed = flow_for_openings(&stuck, &conditions).and_then(|solution| {
-                let outlet = solution
-                    .outlet(INJECTOR)
-                    .or(solution.outlets.first())
-                    .ok_or_else(|| TrainError::NoSuch {
-                        what: "outlet",
-                        name: INJECTOR.to_owned(),
-                    })?;
-                let heat = duties
-                    .fire
-                    .map(|f| watts(outlet.flow.value * f.heating_value.value));
-                let equivalence_ratio = duties
-                    .fire
-                    .zip(need.air)
-                    .map(|(f, air)| ratio(outlet.flow.value * f.air_fuel_ratio / air.value));
-                Ok(Overfeed {
-                    flow: outlet.flow,
-                    pressure: outlet.inlet.pressure,
-                    heat,
-                    equivalence_ratio,
-                })
-            });
+            let fed =
+                flow_by_stand_in(&stuck, &conditions, &mut Near::default()).and_then(|solution| {
+                    let outlet = solution
+                        .outlet(INJECTOR)
+                        .or(solution.outlets.first())
+                        .ok_or_else(|| TrainError::NoSuch {
+                            what: "outlet",
+                            name: INJECTOR.to_owned(),
+                        })?;
+                    let heat = duties
+                        .fire
+                        .map(|f| watts(outlet.flow.value * f.heating_value.value));
+                    let equivalence_ratio = duties
+                        .fire
+                        .zip(need.air)
+                        .map(|(f, air)| ratio(outlet.flow.value * f.air_fuel_ratio / air.value));
+                    Ok(Overfeed {
+                        flow: outlet.flow,
+                        pressure: outlet.inlet.pressure,
+                        heat,
+                        equivalence_ratio,
+                    })
+                });
             let (dead_end, overloaded) = dead_end(&base, &name, supply_pa);
             StuckRegulator {
                 duty: need.name.clone(),
