@@ -80,7 +80,7 @@ impl Embedded {
         let split = split_of_density(&self.model, &self.mixed.x, rho, &start)?;
         let e = self.blend_equilibrium(&split);
         (split.p_pa <= self.validity.max_pressure_pa)
-            .then(|| Self::two_phase(&e, split.vapour_fraction))
+            .then(|| State::two_phase(&e, split.vapour_fraction))
     }
 
     /// Whether a density is below that of the boiling liquid. Between the phases the equation of a blend

@@ -262,7 +262,7 @@ impl Embedded {
         self.validity
             .temperature_k
             .contains(&split.t_k)
-            .then(|| Self::two_phase(&self.blend_equilibrium(&split), split.vapour_fraction))
+            .then(|| State::two_phase(&self.blend_equilibrium(&split), split.vapour_fraction))
     }
 
     /// Liquid and vapour of a blend between its bubble and its dew point at a pressure.
