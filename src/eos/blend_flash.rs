@@ -16,6 +16,8 @@ use crate::numerics::fixed_point::{MAX_UNKNOWNS, fixed_point_ahead};
 const WEIGHT: f64 = 10.0;
 /// Farthest that the temperature may go from its start, relative.
 const REACH: f64 = 0.3;
+/// Shares of vapour that differ by less are the same.
+const SAME_SHARE: f64 = 1e-8;
 /// Least ratio of densities of two phases.
 const APART: f64 = 1.05;
 
@@ -219,7 +221,15 @@ pub fn split_of_density(model: &Model, z: &[f64], rho_mol_m3: f64, start: &Split
         Some(())
     })?;
     let v = sought.set(&u, start.t_k)?;
-    sought.found(pressure(&u), v)
+    let split = sought.found(pressure(&u), v)?;
+    // with little vapour the density hangs on the last digits of pressure and K values: set by the share
+    let (liquid, vapour) = (split.liquid_mol_m3.recip(), split.vapour_mol_m3.recip());
+    let share = (wanted - liquid) / (vapour - liquid);
+    let same = (share - split.vapour_fraction).abs() <= SAME_SHARE;
+    (same && (0.0..=1.0).contains(&share)).then_some(Split {
+        vapour_fraction: share,
+        ..split
+    })
 }
 
 /// Start of [`split_near`] from an equilibrium at another pressure: the K values stay, the temperature goes
