@@ -159,7 +159,13 @@ pub fn answer(question: &Question) -> Result<Answer, TankError> {
     let remedies = if fed(&run) || run.stopped_by.is_some() {
         None
     } else {
-        Some(remedies(tank, charge, &schedule, question.number)?)
+        Some(remedies(
+            tank,
+            charge,
+            &schedule,
+            question.number,
+            question.floor,
+        )?)
     };
     let vaporiser = liquid_drawn(question);
     let by_liquid = vaporiser

@@ -11,6 +11,7 @@ use crate::quantity::{
     AbsolutePressure, Ratio, ThermalConductance, ThermodynamicTemperature, kelvin,
     kelvin_difference, kilograms_per_second, ratio, watts_per_kelvin,
 };
+use std::ops::RangeInclusive;
 
 /// Warmest tank, air or bath that is proposed: 40 °C. Our choice; labels of cylinders commonly ask for
 /// less than 50 °C.
@@ -57,6 +58,7 @@ pub struct Remedies {
 ///
 /// * `tank`, `charge`, `schedule` — of one cylinder
 /// * `number` — how many alike are drawn together, at least 1
+/// * `floor` — temperature at which the run counts as failed
 ///
 /// **Valid:** as [`run`]; more warmth, size or number never makes it worse (bisection relies on that).
 /// **Errors:** as [`run`].
@@ -68,9 +70,11 @@ pub fn remedies(
     charge: &Charge,
     schedule: &Schedule,
     number: u32,
+    floor: Option<ThermodynamicTemperature>,
 ) -> Result<Remedies, TankError> {
+    let options = until(floor);
     let feeds = |tank: &Tank, charge: &Charge, schedule: &Schedule| -> Result<bool, TankError> {
-        match run(tank, charge, schedule, &RunOptions::default()) {
+        match run(tank, charge, schedule, &options) {
             Ok(done) => Ok(fed(&done)),
             // what cannot be computed (liquid-full when warmed, out of a range) is no remedy
             Err(_) => Ok(false),
@@ -92,27 +96,36 @@ pub fn remedies(
     Ok(Remedies {
         warmer: warmer.map(kelvin),
         larger: larger.map(ratio),
-        cylinders: enough_cylinders(tank, charge, schedule, number, MOST_CYLINDERS),
+        cylinders: enough_cylinders(tank, charge, schedule, number..=MOST_CYLINDERS, floor),
         bath: bath(tank, charge, schedule, &feeds)?,
         liquid_draw: liquid(tank, charge, schedule, number, &feeds)?,
     })
 }
 
-/// Least number of such cylinders side by side, from the `number` that shares the draw now up to `most`, that
-/// feeds what they are asked for together; `schedule` is the share of one of them now.
+/// Least number of such cylinders side by side that feeds what they are asked for together, of `numbers` from those
+/// that are there now; `schedule` is the share of one of them now.
 pub fn enough_cylinders(
     tank: &Tank,
     charge: &Charge,
     schedule: &Schedule,
-    number: u32,
-    most: u32,
+    numbers: RangeInclusive<u32>,
+    floor: Option<ThermodynamicTemperature>,
 ) -> Option<u32> {
-    let now = number.max(1);
+    let (now, most) = ((*numbers.start()).max(1), *numbers.end());
+    let options = until(floor);
     (now..=most).find(|n| {
         let share = schedule.scaled(f64::from(now) / f64::from(*n));
         // what cannot be computed is no remedy
-        run(tank, charge, &share, &RunOptions::default()).is_ok_and(|done| fed(&done))
+        run(tank, charge, &share, &options).is_ok_and(|done| fed(&done))
     })
+}
+
+/// To the first failure, a floor of temperature counted as one.
+fn until(floor: Option<ThermodynamicTemperature>) -> RunOptions {
+    RunOptions {
+        lowest_temperature: floor,
+        ..RunOptions::default()
+    }
 }
 
 type Feeds<'a> = &'a dyn Fn(&Tank, &Charge, &Schedule) -> Result<bool, TankError>;
@@ -336,7 +349,7 @@ mod tests {
             let (tank, charge) = tank(shaped);
             let s = schedule();
             assert!(!feeds(&tank, &charge, &s), "there is something to remedy");
-            let r = remedies(&tank, &charge, &s, 1).expect("found");
+            let r = remedies(&tank, &charge, &s, 1, None).expect("found");
             let warm_k = r.warmer.expect("warmth helps").value;
             for (t_k, want) in [(warm_k, true), (warm_k - 0.1, false)] {
                 let tank = with_gain(&tank, tank.heat_gain.with_ambient(kelvin(t_k)));
@@ -371,18 +384,35 @@ mod tests {
     }
 
     #[test]
+    fn a_floor_of_temperature_is_no_less_a_failure() {
+        // fed all the way, but colder than the floor
+        let (tank, charge) = tank(true);
+        let step = Step::vapour("draw", kilograms_per_second(3e-4), seconds(3600.0));
+        let s = Schedule::once(step);
+        assert!(feeds(&tank, &charge, &s));
+        let floor = kelvin(273.15);
+        let stopped = run(&tank, &charge, &s, &until(Some(floor))).expect("runs");
+        assert!(!fed(&stopped));
+        let r = remedies(&tank, &charge, &s, 1, Some(floor)).expect("found");
+        assert!(r.larger.expect("size helps").value > 1.01, "{r:?}");
+        assert!(r.cylinders.expect("numbers help") > 1, "{r:?}");
+        assert!(r.warmer.expect("warmth helps").value > charge.temperature.value + 0.5);
+    }
+
+    #[test]
     fn cylinders_that_are_there_already_count() {
         // two cylinders share a draw that one of them alone would have at 0.6 g/s
         let (tank, charge) = tank(false);
         let both = schedule().scaled(2.0);
-        let one = enough_cylinders(&tank, &charge, &both, 1, 64).expect("numbers help");
-        let two = enough_cylinders(&tank, &charge, &both.scaled(0.5), 2, 64).expect("numbers help");
+        let one = enough_cylinders(&tank, &charge, &both, 1..=64, None).expect("numbers help");
+        let two = enough_cylinders(&tank, &charge, &both.scaled(0.5), 2..=64, None)
+            .expect("numbers help");
         assert!(one > 2 && one == two, "{one} {two}");
         // and what is fed by those that are there needs no more
-        let enough = enough_cylinders(&tank, &charge, &both.scaled(0.01), 3, 64);
+        let enough = enough_cylinders(&tank, &charge, &both.scaled(0.01), 3..=64, None);
         assert_eq!(enough, Some(3));
         let v = |number| {
-            remedies(&tank, &charge, &schedule(), number)
+            remedies(&tank, &charge, &schedule(), number, None)
                 .expect("found")
                 .liquid_draw
                 .expect("liquid draw helps")
@@ -398,7 +428,7 @@ mod tests {
         let (tank, charge) = tank(false);
         let step = Step::vapour("draw", kilograms_per_second(1e-4), seconds(60.0));
         let s = Schedule::once(step.needing(pascals_absolute(20e5)));
-        let r = remedies(&tank, &charge, &s, 1).expect("found none");
+        let r = remedies(&tank, &charge, &s, 1, None).expect("found none");
         assert_eq!((r.warmer, r.larger, r.cylinders), (None, None, None));
         assert!(r.bath.is_none() && r.liquid_draw.is_none());
     }

@@ -350,7 +350,7 @@ fn outcome(
         None
     } else {
         let (tank, charge) = (&cylinder.tank, &cylinder.charge);
-        enough_cylinders(tank, charge, &schedule, spec.number, most_cylinders)
+        enough_cylinders(tank, charge, &schedule, spec.number..=most_cylinders, None)
     };
     Ok(RunOutcome {
         schedule,

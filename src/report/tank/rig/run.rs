@@ -7,6 +7,7 @@ use crate::audit::solution::StudiedRun;
 use crate::quantity::Kind;
 use crate::report::{Column, Fact, Report, Table, Value, figures};
 use crate::tank::heat_gain::{HeatFlow, Surface};
+use crate::tank::record::{Event, Happening};
 use crate::tank::schedule::Schedule;
 
 /// Rows of the run that are shown where no interval was asked for; JSON has all.
@@ -66,9 +67,10 @@ fn told(s: &Solution<'_>, run: &StudiedRun) -> Vec<Fact> {
         Some(e) => {
             let step = q.schedule.steps.get(e.step);
             let name = step.map_or("", |s| s.name.as_str());
-            let needed = step
-                .and_then(|s| s.lowest_pressure)
-                .map_or_else(String::new, |p| format!(", {} needed", s.gauge(p)));
+            let needed = match e.what {
+                Happening::PressureTooLow { needed } => format!(", {} needed", s.gauge(needed)),
+                _ => String::new(),
+            };
             let repeat = if q.schedule.repeats > 1 {
                 format!(", round {}", e.repeat + 1)
             } else {
@@ -100,7 +102,8 @@ fn told(s: &Solution<'_>, run: &StudiedRun) -> Vec<Fact> {
             s.show(Kind::Time, a.run.end.value),
         ),
     );
-    facts.push(if a.run.first_failure().is_some() {
+    let went_on = |e: &Event| e.time.value < a.run.end.value;
+    facts.push(if a.run.first_failure().is_some_and(went_on) {
         end.note("as if it could be drawn on after the failure")
     } else {
         end
