@@ -9,6 +9,7 @@ mod flash;
 mod isochore;
 mod near;
 mod one_phase;
+mod recomposed;
 
 use super::blend_equilibrium;
 use super::mixture::{Mixed, Model};
@@ -21,7 +22,7 @@ use super::{
 use crate::fuel::{Composition, Library};
 use crate::numerics::root;
 use std::sync::atomic::AtomicUsize;
-use std::sync::{Arc, Mutex, OnceLock, PoisonError};
+use std::sync::{Arc, Mutex, OnceLock};
 
 /// Relative closeness to the critical temperature above which saturation is not solved.
 const NEAR_CRITICAL: f64 = 1e-6;
@@ -30,8 +31,6 @@ const NEAR_CRITICAL: f64 = 1e-6;
 const ANCILLARY_BAND: f64 = 0.02;
 /// Calls of a blend after which its phase lines are tabulated.
 const LINES_WORTHWHILE: usize = 12;
-/// Compositions of which a family of backends keeps what it worked out.
-const FAMILY: usize = 16;
 /// Steps of the temperature iteration in (p, s) and (p, h).
 const MAX_STEPS: usize = 60;
 /// The same where every step also narrows a bracket.
@@ -145,19 +144,6 @@ impl Embedded {
         }
     }
 
-    /// [`Backend::recomposed`], known to be embedded.
-    pub(super) fn recomposed_here(&self, mole_fractions: &[f64]) -> Result<Self, EosError> {
-        Ok(Self {
-            mixed: self.recomposed_mix(mole_fractions)?,
-            composition: self.composition.with_mole_fractions(mole_fractions),
-            known: Arc::new(Known {
-                critical: self.critical_of(mole_fractions),
-                ..Known::default()
-            }),
-            ..self.clone()
-        })
-    }
-
     fn label(&self) -> String {
         self.model.label().to_owned()
     }
@@ -216,32 +202,6 @@ impl Embedded {
     /// Equation of the single fluid; only for pure backends.
     fn equation(&self) -> &crate::fuel::Equation {
         &self.model.fluids()[0].equation
-    }
-
-    /// Where the critical point of a composition is kept: with this one's where they are the same.
-    fn critical_of(&self, mole_fractions: &[f64]) -> Arc<OnceLock<(f64, f64)>> {
-        if *mole_fractions == *self.mixed.x {
-            Arc::clone(&self.known.critical)
-        } else {
-            Arc::default()
-        }
-    }
-
-    /// Other proportions of the same components.
-    fn recomposed_mix(&self, mole_fractions: &[f64]) -> Result<Mixed, EosError> {
-        let n = self.model.fluids().len();
-        let sum: f64 = mole_fractions.iter().sum();
-        if mole_fractions.len() != n
-            || mole_fractions.iter().any(|x| !(*x >= 0.0))
-            || !((sum - 1.0).abs() < 1e-6)
-        {
-            return Err(EosError::NotAvailable {
-                what: "other composition",
-                fuel: self.label(),
-                why: format!("it takes {n} mole fractions that add up to one"),
-            });
-        }
-        Ok(self.model.mixed(mole_fractions))
     }
 
     /// Checks a vapour fraction.
@@ -311,30 +271,7 @@ impl Backend for Embedded {
         Ok(Arc::new(self.recomposed_here(mole_fractions)?))
     }
     fn recomposed_to_stay(&self, mole_fractions: &[f64]) -> Result<Arc<dyn Backend>, EosError> {
-        let mixed = self.recomposed_mix(mole_fractions)?;
-        let mut family = self.family.lock().unwrap_or_else(PoisonError::into_inner);
-        let known = family.iter().find(|(x, _)| *x == mixed.x);
-        let known = if let Some((_, known)) = known {
-            Arc::clone(known)
-        } else {
-            if family.len() >= FAMILY {
-                family.remove(0);
-            }
-            let known = Arc::new(Known {
-                critical: self.critical_of(mole_fractions),
-                stays: true,
-                ..Known::default()
-            });
-            family.push((mixed.x, Arc::clone(&known)));
-            known
-        };
-        drop(family);
-        Ok(Arc::new(Self {
-            mixed,
-            composition: self.composition.with_mole_fractions(mole_fractions),
-            known,
-            ..self.clone()
-        }))
+        Ok(Arc::new(self.kept(mole_fractions)?))
     }
 
     fn bubble_t(&self, t_k: f64) -> Result<Equilibrium, EosError> {

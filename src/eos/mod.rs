@@ -7,6 +7,7 @@
 pub mod blend_equilibrium;
 pub mod blend_flash;
 pub mod blend_split;
+mod choice;
 #[cfg(feature = "coolprop")]
 pub mod coolprop;
 pub mod correlated;
@@ -22,7 +23,9 @@ pub mod saturation_table;
 pub mod transport;
 pub mod water;
 
-use crate::fuel::{Composition, Kind, Library, Part, PropertyCode, SourceKey};
+pub use choice::backend;
+
+use crate::fuel::{Composition, SourceKey};
 use crate::quantity::show::short;
 use std::ops::RangeInclusive;
 use std::sync::Arc;
@@ -483,45 +486,4 @@ pub trait Backend: std::fmt::Debug + Send + Sync {
     /// # Errors
     /// Out of range or no model.
     fn surface_tension_n_m(&self, t_k: f64) -> Result<f64, EosError>;
-}
-
-/// The backend for a fuel or blend of the library, by the code that the library asks for
-/// ([`Library::property_code`]). Where that is CoolProp and it lacks a component or a pair, the program's own
-/// serves and says so in its assumptions.
-///
-/// # Errors
-/// [`EosError::NotAvailable`] if a component has no equation of state, if a correlated liquid is part
-/// of a blend, or if CoolProp is asked for and not built in.
-pub fn backend(library: &Library, composition: &Composition) -> Result<Arc<dyn Backend>, EosError> {
-    match library.property_code() {
-        PropertyCode::Embedded => own_backend(library, composition, None),
-        #[cfg(feature = "coolprop")]
-        PropertyCode::CoolProp => coolprop::backend(library, composition),
-        #[cfg(not(feature = "coolprop"))]
-        PropertyCode::CoolProp => Err(EosError::NotAvailable {
-            what: "second opinion",
-            fuel: composition.label().to_owned(),
-            why: "this program was built without the feature `coolprop`".to_owned(),
-        }),
-    }
-}
-
-/// The program's own backend: the embedded one, or the correlations of a liquid that has no equation of
-/// state; with a sentence to say among its assumptions.
-fn own_backend(
-    library: &Library,
-    composition: &Composition,
-    remark: Option<String>,
-) -> Result<Arc<dyn Backend>, EosError> {
-    if composition.parts().iter().any(by_correlation) {
-        let correlated = correlated::Correlated::new(library, composition)?;
-        return Ok(Arc::new(correlated.remarking(remark)));
-    }
-    let embedded = embedded::Embedded::new(library, composition)?;
-    Ok(Arc::new(embedded.remarking(remark)))
-}
-
-/// Whether a component is known by correlations only.
-fn by_correlation(part: &Part) -> bool {
-    part.fuel.kind == Kind::Correlation
 }

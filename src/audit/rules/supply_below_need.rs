@@ -17,13 +17,16 @@ rule! {
     SupplyBelowNeed, "SUP001", "supply-below-need", Supply
 }
 
+/// Relative difference of pressures that is rounding of the search, not a need.
+const ROUNDING: f64 = 1e-6;
+
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some((what, at, available)) = available(s, v) else {
         return;
     };
     for (name, injection) in injections(s, v) {
         let needed_pa = injection.at_need.supply.pressure_pa;
-        if needed_pa > available.pascals() {
+        if needed_pa > available.pascals() * (1.0 + ROUNDING) {
             v.find(
                 Signal::Warning,
                 duty_path(name),

@@ -10,8 +10,9 @@ mod blend;
 mod native;
 mod pure;
 
+use super::choice::{by_correlation, own_backend};
 use super::embedded::{Caloric, Embedded};
-use super::{Backend, EosError, Equilibrium, Phase, Side, State, Validity, own_backend};
+use super::{Backend, EosError, Equilibrium, Phase, Side, State, Validity};
 use crate::fuel::{Composition, Library, Part};
 use native::{At, Pool, Reading};
 use rfluids::native::CoolPropError;
@@ -66,7 +67,7 @@ pub(super) fn backend(
         let label = composition.label();
         format!("No second opinion on {label}: {why}. The program's own model serves.")
     };
-    if composition.parts().iter().any(super::by_correlation) {
+    if composition.parts().iter().any(by_correlation) {
         let remark = lacking("it is known by correlations, and CoolProp has no equation of it");
         return own_backend(library, composition, Some(remark));
     }
