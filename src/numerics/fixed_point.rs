@@ -9,6 +9,8 @@ pub type Unknowns = [f64; MAX_UNKNOWNS];
 const TOLERANCE: f64 = 2e-13;
 /// Change that is accepted when steps no longer shrink (rounding).
 const STALLED: f64 = 1e-10;
+/// Largest step after which none is asked for: even a last step that only shrinks tenfold then leaves 5e-11.
+const LAST_UNASKED: f64 = 5e-10;
 /// Steps before a fixed point gives up.
 const MAX_STEPS: usize = 80;
 /// Past iterates that Anderson mixing uses.
@@ -93,7 +95,8 @@ fn iterate(
             }
         }
         *u = next;
-        if ahead && m > 0 && size < 0.1 * size_before && size * (size / size_before) <= TOLERANCE {
+        let shrinks = size < 0.1 * size_before && size * (size / size_before) <= TOLERANCE;
+        if ahead && m > 0 && size <= LAST_UNASKED && shrinks {
             return Some(());
         }
         size_before = size;

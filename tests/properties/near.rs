@@ -71,7 +71,8 @@ proptest! {
         }
         let s = fluid.state_ps_near(p, near.entropy_j_kg_k, &near);
         if let Ok(s) = s {
-            prop_assert!(close(s.entropy_j_kg_k, near.entropy_j_kg_k, 1e-10), "{s:?}");
+            // the iteration ends where an unknown changes by 1e-10
+            prop_assert!(close(s.entropy_j_kg_k, near.entropy_j_kg_k, 1e-9), "{s:?}");
             let plain = fluid.state_ps(p, near.entropy_j_kg_k).expect("the same without");
             prop_assert!(close(s.temperature_k, plain.temperature_k, 1e-9), "{s:?} {plain:?}");
             prop_assert!(close(s.density_kg_m3, plain.density_kg_m3, 1e-9), "{s:?} {plain:?}");
@@ -98,13 +99,15 @@ proptest! {
 
     #[test]
     fn liquid_and_vapour_of_a_mean_density_fill_the_space(
-        which in 1..3_usize, t_k in 250.0..310.0_f64, share in 0.02..0.9_f64,
+        which in 1..3_usize, t_k in 250.0..310.0_f64, share in 0.005..0.95_f64,
     ) {
         let fluid = FLUIDS[which].as_ref();
         let full = fluid.bubble_t(t_k).expect("a bubble point").liquid.density_kg_m3;
-        let s = fluid.state_rho_t(share * full, t_k).expect("a state");
+        let dry = fluid.dew_t(t_k).expect("a dew point").vapour.density_kg_m3;
+        let rho = dry + share * (full - dry);
+        let s = fluid.state_rho_t(rho, t_k).expect("a state");
         prop_assert_eq!(s.phase, Phase::TwoPhase);
-        prop_assert!(close(s.density_kg_m3, share * full, 1e-9));
+        prop_assert!(close(s.density_kg_m3, rho, 1e-9));
         let t = fluid.state_pt(s.pressure_pa, t_k).expect("a state");
         prop_assert!((s.vapour_mole_fraction - t.vapour_mole_fraction).abs() < 1e-7, "{:?} {:?}", s, t);
     }

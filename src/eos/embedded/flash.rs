@@ -115,7 +115,8 @@ impl Embedded {
             Some(Stable::Single(rho, is_liquid)) => {
                 let phase = if t_k >= self.mixed.t_r_k {
                     self.critical_phase(p_pa, t_k, rho)
-                } else if is_liquid {
+                } else if is_liquid && rho > self.mixed.rho_r_mol_m3 {
+                    // where there is one root only, the search for a liquid ends on it too
                     Phase::Liquid
                 } else {
                     Phase::Gas
