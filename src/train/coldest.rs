@@ -40,7 +40,7 @@ struct Margin {
 impl Planner<'_> {
     /// Lowest pressure of a saturated tank from which the flow wanted gets through the train with the throttle
     /// wide open and every regulator above its least inlet pressure. Side branches take what they take in
-    /// `running`.
+    /// `running`. `of_last` is where the search of the duty before ended, 1/K, and is set to where this one does.
     ///
     /// # Errors
     /// Why not even the warmest tank looked at feeds it.
@@ -49,6 +49,7 @@ impl Planner<'_> {
         need: &TrainNeed,
         running: Option<&Solution>,
         start: ThermodynamicTemperature,
+        of_last: &mut Option<f64>,
     ) -> Result<LowestSupply, TrainError> {
         let train = opened(
             &self.train(need.discharge_coefficient),
@@ -67,7 +68,7 @@ impl Planner<'_> {
         let lowest_k = self.fuel.validity().temperature_k.start() + FROM_LOWEST_K;
         let range = Range {
             low: 1.0 / WARMEST_K.min(critical_k - FROM_CRITICAL_K),
-            guess: self.lowest_of_last.get().unwrap_or(1.0 / start.value),
+            guess: of_last.unwrap_or(1.0 / start.value),
             stride: 1.02,
             top: 1.0 / lowest_k,
             flat: 0.0,
@@ -107,7 +108,7 @@ impl Planner<'_> {
             }
         };
         // another duty's is not far
-        self.lowest_of_last.set(Some(x));
+        *of_last = Some(x);
         let conditions = self.saturated(need, kelvin(1.0 / x));
         let tank = tanks(&train, &conditions)?;
         let limited_by = match why {

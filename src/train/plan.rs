@@ -17,7 +17,6 @@ use crate::quantity::{
     AbsolutePressure, AvailableEnergy, Length, MassRate, ThermodynamicTemperature,
     kilograms_per_cubic_metre, pascals_absolute,
 };
-use std::cell::Cell;
 use std::sync::Arc;
 
 /// Name of the outlet that is the rig's injector: the rig reader gives it.
@@ -207,11 +206,25 @@ pub fn plan(
         supply,
         holes,
         throttle: throttle.as_deref(),
-        lowest_of_last: Cell::new(None),
     };
-    let duties: Vec<TrainDuty> = needs.iter().map(|n| planner.duty(n)).collect();
-    let study = planner.study(needs, fire, curve_points);
-    let shut_offs = planner.shut_offs(needs, &duties, fire);
+    let mut duties: Vec<TrainDuty> = needs.iter().map(|n| planner.flow(n)).collect();
+    // neither asks for the other: side by side
+    let (lowest, study, shut_offs) = std::thread::scope(|scope| {
+        let beside = || planner.lowest(needs, &duties);
+        let thread = std::thread::Builder::new().spawn_scoped(scope, beside);
+        let study = planner.study(needs, fire, curve_points);
+        let shut_offs = planner.shut_offs(needs, &duties, fire);
+        let lowest = match thread.map(std::thread::ScopedJoinHandle::join) {
+            Ok(Ok(lowest)) => lowest,
+            Ok(Err(panic)) => std::panic::resume_unwind(panic),
+            // no second thread to be had
+            Err(_) => planner.lowest(needs, &duties),
+        };
+        (lowest, study, shut_offs)
+    });
+    for (duty, lowest) in duties.iter_mut().zip(lowest) {
+        duty.lowest = Some(lowest);
+    }
     Ok(TrainPlan {
         fuel: Arc::clone(&drawn),
         throttle: throttle.clone(),
@@ -241,7 +254,6 @@ pub fn flows(
         supply,
         holes,
         throttle: throttle.as_deref(),
-        lowest_of_last: Cell::new(None),
     };
     Ok(needs.iter().map(|n| planner.flow(n)).collect())
 }
@@ -297,8 +309,6 @@ pub(super) struct Planner<'a> {
     supply: Supply,
     holes: InjectorHoles,
     pub(super) throttle: Option<&'a str>,
-    /// Where the search for the lowest supply of the duty before ended, 1/K.
-    pub(super) lowest_of_last: Cell<Option<f64>>,
 }
 
 impl<'a> Planner<'a> {
@@ -323,13 +333,25 @@ impl<'a> Planner<'a> {
         }
     }
 
-    fn duty(&self, need: &TrainNeed) -> TrainDuty {
-        let mut duty = self.flow(need);
-        if let Supply::Saturated { temperature } = self.supply {
-            let solution = duty.solution.as_ref().ok();
-            duty.lowest = Some(self.lowest_supply(need, solution, temperature));
-        }
-        duty
+    /// The lowest supply of each duty that is fed from a saturated tank; else nothing.
+    fn lowest(
+        &self,
+        needs: &[TrainNeed],
+        duties: &[TrainDuty],
+    ) -> Vec<Result<LowestSupply, TrainError>> {
+        let Supply::Saturated { temperature } = self.supply else {
+            return Vec::new();
+        };
+        // another duty's is not far
+        let mut of_last = None;
+        needs
+            .iter()
+            .zip(duties)
+            .map(|(need, duty)| {
+                let running = duty.solution.as_ref().ok();
+                self.lowest_supply(need, running, temperature, &mut of_last)
+            })
+            .collect()
     }
 
     fn flow(&self, need: &TrainNeed) -> TrainDuty {
