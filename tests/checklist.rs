@@ -1,20 +1,27 @@
 //! The list for a test day: nothing grave is left off it, and every phase has lines for every example.
 
 use fuelwright::audit::checklist::{When, checklist};
-use fuelwright::audit::{self, Audit, Checklist, Signal, solution};
+use fuelwright::audit::{self, Audit, Checklist, Signal, Solution, solution};
 use fuelwright::fuel::Library;
 use fuelwright::input;
 use fuelwright::quantity::show::Units;
 
-fn of(rig: &str) -> (Audit, Checklist) {
+/// Looks at a rig: solved, its audit, its list.
+fn with<T>(file: &str, look: impl FnOnce(&Solution<'_>, Audit, Checklist) -> T) -> T {
     let library = Library::embedded();
-    let path = format!("{}/examples/{rig}.toml", env!("CARGO_MANIFEST_DIR"));
+    let path = format!("{}/{file}", env!("CARGO_MANIFEST_DIR"));
     let text = std::fs::read_to_string(path).expect("readable");
     let loaded = input::parse("rig.toml", &text, &library).unwrap_or_else(|e| panic!("{e}"));
     let solved = solution::solve(&loaded.rig, &library, Units::Si).expect("it has a model");
     let audit = audit::audit(&solved);
     let list = checklist(&solved, &audit);
-    (audit, list)
+    look(&solved, audit, list)
+}
+
+fn of(rig: &str) -> (Audit, Checklist) {
+    with(&format!("examples/{rig}.toml"), |_, audit, list| {
+        (audit, list)
+    })
 }
 
 #[test]
@@ -63,66 +70,52 @@ fn every_danger_and_warning_stands_before_the_fire() {
 
 #[test]
 fn where_to_stand_has_the_distances_of_the_worst_release() {
-    let library = Library::embedded();
     for (rig, part) in [
         ("coupon-soak-rig", "pigtail"),
         ("greenhouse-frost-guard", "line"),
         ("kiln-pilot", "burner-hose"),
     ] {
-        let path = format!("{}/examples/{rig}.toml", env!("CARGO_MANIFEST_DIR"));
-        let text = std::fs::read_to_string(path).expect("readable");
-        let loaded = input::parse("rig.toml", &text, &library).unwrap_or_else(|e| panic!("{e}"));
-        let solved = solution::solve(&loaded.rig, &library, Units::Si).expect("it has a model");
-        let audit = audit::audit(&solved);
-        let list = checklist(&solved, &audit);
-        let plan = solved.leaks().as_ref().expect("releases");
-        let (broken, effect) = plan.worst_break().expect("a line can break");
-        assert_eq!(broken.part, part, "{rig}");
-        let shown = |d: fuelwright::quantity::Length| {
-            use fuelwright::quantity::show::show_digits;
-            show_digits(fuelwright::quantity::Kind::Length, d.value, Units::Si, 2)
-        };
-        let jet = effect.consequences.jet.as_ref().expect("it burns");
-        let fire = effect.consequences.fire.as_ref().expect("it burns");
-        let lines: Vec<&str> = list
-            .of(When::Stand)
-            .filter(|l| l.because == "leak")
-            .map(|l| l.text.as_str())
-            .collect();
-        assert_eq!(lines.len(), 2, "{rig}: {lines:?}");
-        assert!(
-            lines[0].contains(part) && lines[0].contains(&shown(jet.half_limit.value)),
-            "{lines:?}"
-        );
-        // 1.58 kW/m2 for those who stay, 4.73 for a brief act (API 521)
-        for level in &fire.distances[..2] {
-            assert!(lines[1].contains(&shown(level.from_hole)), "{lines:?}");
-        }
-        // what is closed by itself says so
-        let closes = broken.excess_flow.as_ref().is_some_and(|e| e.closes);
-        assert_eq!(lines[0].contains("closes"), closes, "{lines:?}");
+        with(&format!("examples/{rig}.toml"), |solved, _, list| {
+            let plan = solved.leaks().as_ref().expect("releases");
+            let (broken, effect) = plan.worst_break().expect("a line can break");
+            assert_eq!(broken.part, part, "{rig}");
+            let shown = |d: fuelwright::quantity::Length| {
+                use fuelwright::quantity::show::show_digits;
+                show_digits(fuelwright::quantity::Kind::Length, d.value, Units::Si, 2)
+            };
+            let jet = effect.consequences.jet.as_ref().expect("it burns");
+            let fire = effect.consequences.fire.as_ref().expect("it burns");
+            let lines: Vec<&str> = list
+                .of(When::Stand)
+                .filter(|l| l.because == "leak")
+                .map(|l| l.text.as_str())
+                .collect();
+            assert_eq!(lines.len(), 2, "{rig}: {lines:?}");
+            assert!(
+                lines[0].contains(part) && lines[0].contains(&shown(jet.half_limit.value)),
+                "{lines:?}"
+            );
+            // 1.58 kW/m2 for those who stay, 4.73 for a brief act (API 521)
+            for level in &fire.distances[..2] {
+                assert!(lines[1].contains(&shown(level.from_hole)), "{lines:?}");
+            }
+            // what is closed by itself says so
+            let closes = broken.excess_flow.as_ref().is_some_and(|e| e.closes);
+            assert_eq!(lines[0].contains("closes"), closes, "{lines:?}");
+        });
     }
 }
 
 #[test]
 fn a_fuel_that_makes_a_pool_says_so() {
-    let library = Library::embedded();
-    let bench = concat!(
-        env!("CARGO_MANIFEST_DIR"),
-        "/tests/audit_rules/kerosene-bench.toml"
-    );
-    let text = std::fs::read_to_string(bench).expect("readable");
-    let stand = |text: &str| -> Vec<String> {
-        let loaded = input::parse("rig.toml", text, &library).unwrap_or_else(|e| panic!("{e}"));
-        let solved = solution::solve(&loaded.rig, &library, Units::Si).expect("it has a model");
-        let list = checklist(&solved, &audit::audit(&solved));
-        list.of(When::Stand)
+    with("tests/audit_rules/kerosene-bench.toml", |_, _, list| {
+        let pool: Vec<&str> = list
+            .of(When::Stand)
             .filter(|l| l.because == "leak")
-            .map(|l| l.text.clone())
-            .collect()
-    };
-    let pool = stand(&text);
-    assert!(pool.iter().any(|l| l.contains("pool")), "{pool:?}");
+            .map(|l| l.text.as_str())
+            .collect();
+        assert!(pool.iter().any(|l| l.contains("pool")), "{pool:?}");
+    });
 }
 
 #[test]

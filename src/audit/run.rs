@@ -2,6 +2,7 @@
 
 use super::registry::RULES;
 use super::{Finding, Group, NotChecked, Solution};
+use crate::numerics::beside::beside;
 
 /// What all rules say.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -27,12 +28,7 @@ pub struct Suppressed {
 pub fn audit(solution: &Solution<'_>) -> Audit {
     // tank and releases rest on the train, and the rules ask for both: side by side, whatever is done first
     let _ = solution.train();
-    std::thread::scope(|scope| {
-        let releases = || _ = solution.leaks();
-        // no second thread to be had: the rules work it out when they ask
-        let _ = std::thread::Builder::new().spawn_scoped(scope, releases);
-        let _ = solution.tank();
-    });
+    beside(|| _ = solution.leaks(), || _ = solution.tank());
     audit_by(solution, |_| true)
 }
 

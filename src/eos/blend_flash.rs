@@ -5,7 +5,7 @@
 //! makes up for that.
 
 use super::blend_equilibrium::{OnePhase, Split, Vector, present};
-use super::blend_split::vapour_fraction;
+use super::blend_split::parted;
 use super::helmholtz::Alpha;
 use super::mixture::{Model, Towards};
 use super::{Equilibrium, MAX_COMPONENTS, MoleFractions};
@@ -99,22 +99,8 @@ impl<'a> Sought<'a> {
 
     /// Sets both compositions by the K values; the share of vapour.
     fn set(&mut self, u: &Vector, t_k: f64) -> Option<f64> {
-        let (index, z, count) = (&self.index[..self.n], self.z, self.z.len());
-        let mut k_value = [0.0; MAX_COMPONENTS];
-        for (&i, u) in index.iter().zip(u) {
-            k_value[i] = u.exp();
-        }
-        let v = vapour_fraction(z, &k_value)?.clamp(-0.05, 1.05);
-        let (mut x, mut y) = ([0.0; MAX_COMPONENTS], [0.0; MAX_COMPONENTS]);
-        for &i in index {
-            x[i] = z[i] / (1.0 + v * (k_value[i] - 1.0));
-            y[i] = k_value[i] * x[i];
-        }
-        let (sx, sy): (f64, f64) = (x.iter().sum(), y.iter().sum());
-        (0..count).for_each(|i| {
-            x[i] /= sx;
-            y[i] /= sy;
-        });
+        let count = self.z.len();
+        let (v, x, y) = parted(self.z, &self.index[..self.n], u)?;
         self.liquid.set(self.model, &x[..count], t_k);
         self.vapour.set(self.model, &y[..count], t_k);
         Some(v)

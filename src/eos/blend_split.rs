@@ -161,7 +161,7 @@ pub fn liquid_splits(model: &Model, x: &[f64], p_pa: f64, t_k: f64) -> bool {
 }
 
 /// Vapour fraction by Rachford and Rice [rachford1952]; outside 0..1 where the feed is single-phase.
-pub(super) fn vapour_fraction(z: &[f64], k_value: &Vector) -> Option<f64> {
+fn vapour_fraction(z: &[f64], k_value: &Vector) -> Option<f64> {
     let (mut k_min, mut k_max) = (f64::INFINITY, 0.0_f64);
     for (i, &z) in z.iter().enumerate() {
         if z > 0.0 {
@@ -206,6 +206,31 @@ pub(super) fn vapour_fraction(z: &[f64], k_value: &Vector) -> Option<f64> {
     Some(v)
 }
 
+/// A feed parted by K values, given by their logarithms for the components of `index`: vapour fraction, liquid and
+/// vapour.
+pub(super) fn parted(
+    z: &[f64],
+    index: &[usize],
+    ln_k: &[f64],
+) -> Option<(f64, [f64; MAX_COMPONENTS], [f64; MAX_COMPONENTS])> {
+    let mut k_value = [0.0; MAX_COMPONENTS];
+    for (&i, ln_k) in index.iter().zip(ln_k) {
+        k_value[i] = ln_k.exp();
+    }
+    let v = vapour_fraction(z, &k_value)?.clamp(-0.05, 1.05);
+    let (mut x, mut y) = ([0.0; MAX_COMPONENTS], [0.0; MAX_COMPONENTS]);
+    for &i in index {
+        x[i] = z[i] / (1.0 + v * (k_value[i] - 1.0));
+        y[i] = k_value[i] * x[i];
+    }
+    let (sx, sy): (f64, f64) = (x.iter().sum(), y.iter().sum());
+    for (x, y) in x.iter_mut().zip(&mut y) {
+        *x /= sx;
+        *y /= sy;
+    }
+    Some((v, x, y))
+}
+
 /// Two-phase split at pressure and temperature from start K values.
 fn split(model: &Model, z: &[f64], p_pa: f64, t_k: f64, k_start: &Vector) -> Option<Split> {
     let (index, n) = present(z);
@@ -218,21 +243,10 @@ fn split(model: &Model, z: &[f64], p_pa: f64, t_k: f64, k_start: &Vector) -> Opt
         iso: liquid.iso.clone(),
         rho: 0.0,
     };
-    let mut k_value = [0.0; MAX_COMPONENTS];
     let mut v = 0.0;
     fixed_point(n, &mut u, |u, image| {
-        (0..n).for_each(|k| k_value[index[k]] = u[k].exp());
-        v = vapour_fraction(z, &k_value)?.clamp(-0.05, 1.05);
-        let (mut x, mut y) = ([0.0; MAX_COMPONENTS], [0.0; MAX_COMPONENTS]);
-        for &i in &index[..n] {
-            x[i] = z[i] / (1.0 + v * (k_value[i] - 1.0));
-            y[i] = k_value[i] * x[i];
-        }
-        let (sx, sy): (f64, f64) = (x.iter().sum(), y.iter().sum());
-        (0..count).for_each(|i| {
-            x[i] /= sx;
-            y[i] /= sy;
-        });
+        let (share, x, y) = parted(z, &index[..n], u)?;
+        v = share;
         liquid.set(model, &x[..count], t_k);
         vapour.set(model, &y[..count], t_k);
         let (mut fl, mut fv) = ([0.0; MAX_COMPONENTS], [0.0; MAX_COMPONENTS]);

@@ -1,4 +1,5 @@
 //! Plain numerics; knows nothing of fuel.
+pub mod beside;
 pub mod broyden;
 pub mod chebyshev;
 pub mod edge;

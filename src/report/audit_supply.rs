@@ -159,6 +159,22 @@ fn train_json(plan: &TrainPlan) -> Json {
 
 // ---- tank ----
 
+/// What is assumed of the run where the rig has no plan for it.
+pub(super) const NO_PLAN: &str = "the tank is drawn through the duties once, in the order of the file: there is no run plan (`[[steps]]`)";
+
+/// What is assumed of the cylinders.
+pub(super) fn cylinders(report: &mut Report, tank: &TankSolution) {
+    for sentence in &tank.cylinder.assumptions {
+        report.assume(sentence.as_str());
+    }
+    if tank.number > 1 {
+        report.assume(format!(
+            "the {} cylinders share the draw alike",
+            tank.number
+        ));
+    }
+}
+
 /// Adds the tank; nothing where the fuel comes from a main.
 pub fn tank(report: &mut Report, library: &Library, solution: &Solution<'_>) {
     if solution.rig.supply.tank().is_none() {
@@ -186,20 +202,12 @@ pub fn tank(report: &mut Report, library: &Library, solution: &Solution<'_>) {
         Err(why) => report.remark(format!("The tank is not run: {why}.")),
         Ok(outcome) => {
             if !outcome.from_plan {
-                report.assume("the tank is drawn through the duties once, in the order of the file: there is no run plan (`[[steps]]`)");
+                report.assume(NO_PLAN);
             }
             report.assume("the tank stays at one temperature, wall and contents; a real one is coldest at the surface of its liquid and sags a little faster");
         }
     }
-    for sentence in &tank.cylinder.assumptions {
-        report.assume(sentence.as_str());
-    }
-    if tank.number > 1 {
-        report.assume(format!(
-            "the {} cylinders share the draw alike",
-            tank.number
-        ));
-    }
+    cylinders(report, tank);
     for key in ["churchill1975a", "churchill1975b", "wac296307"] {
         report.cite(library, key);
     }

@@ -1,8 +1,7 @@
 //! Two rigs side by side, for people and machines.
 
 use super::sweep::{SIGNALS, outcome_json};
-use super::{Column, Report, Table, Value};
-use crate::audit::Finding;
+use super::{Column, Report, Table, Value, findings_apart};
 use crate::audit::outcome::{FIGURES, Figure, Outcome};
 use crate::quantity::Kind;
 use crate::quantity::show::Units;
@@ -39,29 +38,13 @@ pub fn compare(report: &mut Report, sides: &Sides, units: Units) {
     report.table("Inputs that differ", inputs);
     report.table("Duties", side_duties(sides, units));
     report.table("Holes and mass", side_facts(sides, units));
-    let [only_a, only_b] = only(&sides.outcomes);
-    for (name, list) in sides.names.iter().zip([&only_a, &only_b]) {
-        let mut table = Table::new(vec![
-            Column::new("finding"),
-            Column::new("at"),
-            Column::new("measured"),
-            Column::new("limit").optional(),
-        ]);
-        for f in list {
-            table.row(vec![
-                Value::Text(format!("{} {} {}", f.signal.word(), f.id, f.name)),
-                Value::Text(f.at.clone()),
-                Value::Text(f.measured.show(units)),
-                Value::Text(f.limit.show(units)),
-            ]);
-        }
-        report.table(&format!("Findings of {name} alone"), table);
-    }
-    let both = sides.outcomes[0].findings.len() - only_a.len();
+    let alone = findings_apart::apart(sides.outcomes.each_ref().map(|o| o.findings.as_slice()));
+    findings_apart::tables(report, [a, b], &alone, units);
+    let both = sides.outcomes[0].findings.len() - alone[0].len();
     report.remark(format!(
         "Findings of both: {both}; of {a} alone: {}; of {b} alone: {}.",
-        only_a.len(),
-        only_b.len()
+        alone[0].len(),
+        alone[1].len()
     ));
     report.key("names", json!(sides.names));
     let input =
@@ -73,22 +56,7 @@ pub fn compare(report: &mut Report, sides: &Sides, units: Units) {
     for (key, outcome) in ["a", "b"].into_iter().zip(&sides.outcomes) {
         report.key(key, Json::Object(outcome_json(outcome)));
     }
-    let finding =
-        |f: &&Finding| json!({ "id": f.id, "name": f.name, "signal": f.signal.word(), "at": f.at });
-    for (key, list) in [("findings_only_a", &only_a), ("findings_only_b", &only_b)] {
-        report.key(key, Json::Array(list.iter().map(finding).collect()));
-    }
-}
-
-/// Findings of either that the other has not, by rule and place.
-fn only(outcomes: &[Outcome; 2]) -> [Vec<&Finding>; 2] {
-    [(0, 1), (1, 0)].map(|(own, other)| {
-        let same = |f: &Finding| {
-            let others = &outcomes[other].findings;
-            others.iter().any(|g| g.id == f.id && g.at == f.at)
-        };
-        outcomes[own].findings.iter().filter(|f| !same(f)).collect()
-    })
+    findings_apart::keys(report, ["findings_only_a", "findings_only_b"], &alone);
 }
 
 fn shown(figure: Figure, x: f64, units: Units) -> String {

@@ -11,6 +11,7 @@ pub mod compare;
 pub mod convert;
 mod figures;
 pub mod finding;
+mod findings_apart;
 pub mod flame;
 pub mod flames;
 pub mod fuel;

@@ -1,8 +1,8 @@
 //! One rig by two property codes, for people and machines.
 
-use super::{Column, Fact, Report, Table, Value, json};
+use super::{Column, Fact, Report, Table, Value, findings_apart, json};
+use crate::audit::Finding;
 use crate::audit::measures::{Group, Measure};
-use crate::audit::{Finding, Signal};
 use crate::quantity::Kind;
 use crate::quantity::show::{Units, show_digits, significant, trimmed};
 use serde_json::{Value as Json, json};
@@ -118,8 +118,11 @@ pub fn second_opinion(report: &mut Report, names: [&str; 2], sides: &[Side; 2], 
         table.row(row(pair));
     }
     report.table("Known to one of them", table);
-    let alone = only(sides);
-    findings(report, names, &alone, units);
+    let alone = findings_apart::apart(sides.each_ref().map(|s| s.findings.as_slice()));
+    findings_apart::tables(report, names, &alone, units);
+    if alone.iter().all(Vec::is_empty) {
+        report.remark("Both have the same findings; `fuelwright audit` lists them.");
+    }
     report.remark(
         "Both codes carry the same published equations: where they agree the sums are right, which does not \
          say how near the equations are to the fuel in the tank.",
@@ -234,40 +237,6 @@ fn by_group(both: &[&Pair<'_>]) -> Table {
     table
 }
 
-/// Findings that the other has not, by rule and place.
-fn only(sides: &[Side; 2]) -> [Vec<&Finding>; 2] {
-    [(0, 1), (1, 0)].map(|(own, other)| {
-        let same = |f: &Finding| {
-            let others = &sides[other].findings;
-            others.iter().any(|g| g.id == f.id && g.at == f.at)
-        };
-        sides[own].findings.iter().filter(|f| !same(f)).collect()
-    })
-}
-
-fn findings(report: &mut Report, names: [&str; 2], alone: &[Vec<&Finding>; 2], units: Units) {
-    for (name, list) in names.iter().zip(alone) {
-        let mut table = Table::new(vec![
-            Column::new("finding"),
-            Column::new("at"),
-            Column::new("measured"),
-            Column::new("limit").optional(),
-        ]);
-        for f in list {
-            table.row(vec![
-                Value::Text(format!("{} {} {}", f.signal.word(), f.id, f.name)),
-                Value::Text(f.at.clone()),
-                Value::Text(f.measured.show(units)),
-                Value::Text(f.limit.show(units)),
-            ]);
-        }
-        report.table(&format!("Findings of {name} alone"), table);
-    }
-    if alone.iter().all(Vec::is_empty) {
-        report.remark("Both have the same findings; `fuelwright audit` lists them.");
-    }
-}
-
 fn keys(report: &mut Report, pairs: &[Pair<'_>], largest: Option<f64>, alone: &[Vec<&Finding>; 2]) {
     let number = |x: Option<f64>| x.map_or(Json::Null, json::number);
     let figure = |p: &Pair<'_>| {
@@ -279,14 +248,6 @@ fn keys(report: &mut Report, pairs: &[Pair<'_>], largest: Option<f64>, alone: &[
     };
     report.key("figures", Json::Array(pairs.iter().map(figure).collect()));
     report.number("largest_relative_difference", largest.map(f64::abs));
-    let finding = |f: &&Finding| {
-        let signal: Signal = f.signal;
-        json!({ "id": f.id, "name": f.name, "signal": signal.word(), "at": f.at })
-    };
-    for (key, list) in ["findings_only_embedded", "findings_only_coolprop"]
-        .into_iter()
-        .zip(alone)
-    {
-        report.key(key, Json::Array(list.iter().map(finding).collect()));
-    }
+    let alone_keys = ["findings_only_embedded", "findings_only_coolprop"];
+    findings_apart::keys(report, alone_keys, alone);
 }

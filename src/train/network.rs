@@ -191,14 +191,7 @@ impl<'a> Network<'a> {
         end: &'a End,
         key: usize,
     ) -> Result<Flow, TrainError> {
-        let (guess, stride) = self.guess(key);
-        let range = Range {
-            low: FLOW_RANGE.0,
-            guess,
-            stride,
-            top: FLOW_RANGE.1,
-            flat: 0.0,
-        };
+        let range = self.flow_range(key);
         let left = |m: f64| self.left_from(start, row, end, m);
         let mut found =
             falling_root(left, range, self.tolerance).map_err(|e| settle("a flow", e))?;

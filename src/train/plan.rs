@@ -13,6 +13,7 @@ use super::{
     Supply, Train, checks,
 };
 use crate::eos::{Backend, EosError};
+use crate::numerics::beside::beside;
 use crate::quantity::{
     AbsolutePressure, AvailableEnergy, Length, MassRate, ThermodynamicTemperature,
     kilograms_per_cubic_metre, pascals_absolute,
@@ -209,19 +210,13 @@ pub fn plan(
     };
     let mut duties: Vec<TrainDuty> = needs.iter().map(|n| planner.flow(n)).collect();
     // neither asks for the other: side by side
-    let (lowest, study, shut_offs) = std::thread::scope(|scope| {
-        let beside = || planner.lowest(needs, &duties);
-        let thread = std::thread::Builder::new().spawn_scoped(scope, beside);
-        let study = planner.study(needs, fire, curve_points);
-        let shut_offs = planner.shut_offs(needs, &duties, fire);
-        let lowest = match thread.map(std::thread::ScopedJoinHandle::join) {
-            Ok(Ok(lowest)) => lowest,
-            Ok(Err(panic)) => std::panic::resume_unwind(panic),
-            // no second thread to be had
-            Err(_) => planner.lowest(needs, &duties),
-        };
-        (lowest, study, shut_offs)
-    });
+    let (lowest, (study, shut_offs)) = beside(
+        || planner.lowest(needs, &duties),
+        || {
+            let study = planner.study(needs, fire, curve_points);
+            (study, planner.shut_offs(needs, &duties, fire))
+        },
+    );
     for (duty, lowest) in duties.iter_mut().zip(lowest) {
         duty.lowest = Some(lowest);
     }

@@ -2,7 +2,7 @@
 
 use super::law::Node;
 use super::layout::Source;
-use super::network::{Block, FLOW_RANGE, LOWEST_PRESSURE_PA, Network, TOLERANCE};
+use super::network::{Block, LOWEST_PRESSURE_PA, Network, TOLERANCE};
 use super::rows::{has_closed, part_error, settle, source_row};
 use super::solution::TrainError;
 use crate::numerics::edge::{Found, Range, Value, falling_root};
@@ -68,7 +68,6 @@ impl<'a> Network<'a> {
             });
         }
         let key = std::ptr::from_ref(source) as usize;
-        let (guess, stride) = self.guess(key);
         let left = |m: f64| -> Result<Value<Block>, TrainError> {
             Ok(match self.walk(&row, 0, tank, m) {
                 Ok(node) => Value::At((node.state.pressure_pa - p_pa) / p_pa),
@@ -78,13 +77,7 @@ impl<'a> Network<'a> {
                 },
             })
         };
-        let range = Range {
-            low: FLOW_RANGE.0,
-            guess,
-            stride,
-            top: FLOW_RANGE.1,
-            flat: 0.0,
-        };
+        let range = self.flow_range(key);
         let found = falling_root(left, range, TOLERANCE).map_err(|e| settle("a source", e))?;
         let m = match found {
             Found::Root(m) => m,
@@ -120,18 +113,6 @@ impl<'a> Network<'a> {
             near = node.state;
         }
         let h_total = if m > 0.0 { h / m } else { tanks[0].h_total };
-        let state = self
-            .laws
-            .stream
-            .at(p_pa, h_total, 0.0, &near)
-            .map_err(|e| TrainError::Part {
-                part: self.train.run.name.clone(),
-                problem: e.into(),
-            })?;
-        Ok(Node {
-            state,
-            h_total,
-            flux: 0.0,
-        })
+        self.at_rest(p_pa, h_total, &near)
     }
 }

@@ -2,10 +2,13 @@
 
 use super::law::{Detail, Node, coefficient_between};
 use super::layout::{End, Outlet, OutletLaw, Run};
-use super::network::{FIRST_GUESS, Held, LOWEST_PRESSURE_PA, Network, Start, Step, TOLERANCE};
+use super::network::{
+    FIRST_GUESS, FLOW_RANGE, Held, LOWEST_PRESSURE_PA, Network, Start, Step, TOLERANCE,
+};
 use super::records::{OutletRecord, Record, Records};
 use super::rows::{outlets_below, part_error, row_of, settle, source_row};
 use super::solution::TrainError;
+use crate::eos::State;
 use crate::numerics::edge::{Found, MAX_ITERATIONS, Range, Value, falling_root};
 
 impl<'a> Network<'a> {
@@ -271,17 +274,27 @@ impl<'a> Network<'a> {
 
     /// The same stream at a lower pressure: no heat, no velocity to speak of.
     pub(super) fn lowered(&self, node: Node, p_pa: f64) -> Result<Node, TrainError> {
-        let state = self
-            .laws
-            .stream
-            .at(p_pa, node.h_total, 0.0, &node.state)
-            .map_err(|e| TrainError::Part {
-                part: self.train.run.name.clone(),
-                problem: e.into(),
-            })?;
+        self.at_rest(p_pa, node.h_total, &node.state)
+    }
+
+    /// A stream of this enthalpy without velocity to speak of, at a pressure.
+    pub(super) fn at_rest(
+        &self,
+        p_pa: f64,
+        h_total: f64,
+        near: &State,
+    ) -> Result<Node, TrainError> {
+        let state =
+            self.laws
+                .stream
+                .at(p_pa, h_total, 0.0, near)
+                .map_err(|e| TrainError::Part {
+                    part: self.train.run.name.clone(),
+                    problem: e.into(),
+                })?;
         Ok(Node {
             state,
-            h_total: node.h_total,
+            h_total,
             flux: 0.0,
         })
     }
@@ -399,12 +412,18 @@ impl<'a> Network<'a> {
 
     // ---- guesses ----
 
-    pub(super) fn guess(&self, key: usize) -> (f64, f64) {
-        self.guesses
-            .borrow()
-            .iter()
-            .find(|(k, _)| *k == key)
-            .map_or((FIRST_GUESS, 4.0), |(_, m)| (*m, 1.02))
+    /// Where to seek a flow, from the one remembered under a key.
+    pub(super) fn flow_range(&self, key: usize) -> Range {
+        let guesses = self.guesses.borrow();
+        let known = guesses.iter().find(|(k, _)| *k == key);
+        let (guess, stride) = known.map_or((FIRST_GUESS, 4.0), |(_, m)| (*m, 1.02));
+        Range {
+            low: FLOW_RANGE.0,
+            guess,
+            stride,
+            top: FLOW_RANGE.1,
+            flat: 0.0,
+        }
     }
 
     pub(super) fn remember(&self, key: usize, m: f64) {

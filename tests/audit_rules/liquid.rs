@@ -2,43 +2,47 @@
 
 use super::{Case, KEROSENE};
 
+/// Liquid propane under gas: it flashes in the throttle.
+pub(crate) const FLASHING: &[(&str, &str)] = &[
+    (
+        "edge = \"sharp\"",
+        "edge = \"sharp\"\ndischarge_coefficient = 0.8",
+    ),
+    ("hole_diameter = \"0.20 mm\"", "hole_diameter = \"0.3 mm\""),
+    ("composition = \"kerosene\"", "composition = \"propane\""),
+    (
+        "pressure = \"0 bar(g)\"\nposition",
+        "pressure = \"20 bar(g)\"\nposition",
+    ),
+    (
+        "kind = \"pump\"\noutlet_pressure = \"6 bar(g)\"\nmax_flow = \"0.2 L/min\"\nefficiency = \"25 %\"\nnpsh = \"0.3 bar\"\nmax_power = \"20 W\"\n",
+        "kind = \"tapping\"\n",
+    ),
+];
+/// The same with holes that hold the pressure behind the throttle up.
+pub(crate) const NOT_FLASHING: &[(&str, &str)] = &[
+    (
+        "edge = \"sharp\"",
+        "edge = \"sharp\"\ndischarge_coefficient = 0.8",
+    ),
+    ("hole_diameter = \"0.20 mm\"", "hole_diameter = \"0.25 mm\""),
+    ("composition = \"kerosene\"", "composition = \"propane\""),
+    (
+        "pressure = \"0 bar(g)\"\nposition",
+        "pressure = \"20 bar(g)\"\nposition",
+    ),
+    (
+        "kind = \"pump\"\noutlet_pressure = \"6 bar(g)\"\nmax_flow = \"0.2 L/min\"\nefficiency = \"25 %\"\nnpsh = \"0.3 bar\"\nmax_power = \"20 W\"\n",
+        "kind = \"tapping\"\n",
+    ),
+];
+
 pub(crate) const CASES: &[Case] = &[
     Case {
         rig: KEROSENE,
         rule: "LIQ001",
-        // liquid propane under gas flashes in the throttle, unless the holes hold the pressure behind it up
-        trips: &[
-            (
-                "edge = \"sharp\"",
-                "edge = \"sharp\"\ndischarge_coefficient = 0.8",
-            ),
-            ("hole_diameter = \"0.20 mm\"", "hole_diameter = \"0.3 mm\""),
-            ("composition = \"kerosene\"", "composition = \"propane\""),
-            (
-                "pressure = \"0 bar(g)\"\nposition",
-                "pressure = \"20 bar(g)\"\nposition",
-            ),
-            (
-                "kind = \"pump\"\noutlet_pressure = \"6 bar(g)\"\nmax_flow = \"0.2 L/min\"\nefficiency = \"25 %\"\nnpsh = \"0.3 bar\"\nmax_power = \"20 W\"\n",
-                "kind = \"tapping\"\n",
-            ),
-        ],
-        just_not: &[
-            (
-                "edge = \"sharp\"",
-                "edge = \"sharp\"\ndischarge_coefficient = 0.8",
-            ),
-            ("hole_diameter = \"0.20 mm\"", "hole_diameter = \"0.25 mm\""),
-            ("composition = \"kerosene\"", "composition = \"propane\""),
-            (
-                "pressure = \"0 bar(g)\"\nposition",
-                "pressure = \"20 bar(g)\"\nposition",
-            ),
-            (
-                "kind = \"pump\"\noutlet_pressure = \"6 bar(g)\"\nmax_flow = \"0.2 L/min\"\nefficiency = \"25 %\"\nnpsh = \"0.3 bar\"\nmax_power = \"20 W\"\n",
-                "kind = \"tapping\"\n",
-            ),
-        ],
+        trips: FLASHING,
+        just_not: NOT_FLASHING,
     },
     Case {
         rig: KEROSENE,

@@ -1,5 +1,6 @@
 //! Rigs for the rules of the group train.
 
+use super::liquid::{FLASHING, NOT_FLASHING};
 use super::{Case, FROST, KEROSENE, SOAK};
 
 pub(crate) const CASES: &[Case] = &[
@@ -132,38 +133,8 @@ pub(crate) const CASES: &[Case] = &[
         rig: KEROSENE,
         rule: "TRN009",
         // liquid propane under gas flashes in the throttle, unless the holes hold the pressure behind it up
-        trips: &[
-            (
-                "edge = \"sharp\"",
-                "edge = \"sharp\"\ndischarge_coefficient = 0.8",
-            ),
-            ("hole_diameter = \"0.20 mm\"", "hole_diameter = \"0.3 mm\""),
-            ("composition = \"kerosene\"", "composition = \"propane\""),
-            (
-                "pressure = \"0 bar(g)\"\nposition",
-                "pressure = \"20 bar(g)\"\nposition",
-            ),
-            (
-                "kind = \"pump\"\noutlet_pressure = \"6 bar(g)\"\nmax_flow = \"0.2 L/min\"\nefficiency = \"25 %\"\nnpsh = \"0.3 bar\"\nmax_power = \"20 W\"\n",
-                "kind = \"tapping\"\n",
-            ),
-        ],
-        just_not: &[
-            (
-                "edge = \"sharp\"",
-                "edge = \"sharp\"\ndischarge_coefficient = 0.8",
-            ),
-            ("hole_diameter = \"0.20 mm\"", "hole_diameter = \"0.25 mm\""),
-            ("composition = \"kerosene\"", "composition = \"propane\""),
-            (
-                "pressure = \"0 bar(g)\"\nposition",
-                "pressure = \"20 bar(g)\"\nposition",
-            ),
-            (
-                "kind = \"pump\"\noutlet_pressure = \"6 bar(g)\"\nmax_flow = \"0.2 L/min\"\nefficiency = \"25 %\"\nnpsh = \"0.3 bar\"\nmax_power = \"20 W\"\n",
-                "kind = \"tapping\"\n",
-            ),
-        ],
+        trips: FLASHING,
+        just_not: NOT_FLASHING,
     },
     Case {
         rig: SOAK,

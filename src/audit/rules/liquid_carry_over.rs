@@ -1,6 +1,6 @@
 //! A vapour tank so full that liquid gets into the train.
 
-use super::solved;
+use super::{ROUNDING, solved};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
@@ -19,8 +19,6 @@ rule! {
 
 /// Highest share of liquid under a vapour draw.
 const MOST: f64 = 0.88;
-/// A fill that is given as this share comes back from its mass with a rounding error.
-const ROUNDING: f64 = 1.0 + 1e-6;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     use crate::train::Draw;

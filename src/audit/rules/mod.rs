@@ -129,6 +129,9 @@ use crate::quantity::{HeatFluxDensity, Length};
 use crate::train::Part;
 use crate::train::rig::Date;
 
+/// A figure that is found by search, or comes back from another, may be off by this and still be at its limit.
+const ROUNDING: f64 = 1.0 + 1e-6;
+
 /// The injection of every duty that has one; says why for the rest.
 fn injections<'s>(
     solution: &'s Solution<'_>,

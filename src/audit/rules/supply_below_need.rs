@@ -1,6 +1,6 @@
 //! A duty that needs more pressure before the holes than the supply is set to.
 
-use super::{duty_path, injections};
+use super::{ROUNDING, duty_path, injections};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::{AbsolutePressure, Kind, pascals_absolute};
@@ -17,16 +17,13 @@ rule! {
     SupplyBelowNeed, "SUP001", "supply-below-need", Supply
 }
 
-/// Relative difference of pressures that is rounding of the search, not a need.
-const ROUNDING: f64 = 1e-6;
-
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some((what, at, available)) = available(s, v) else {
         return;
     };
     for (name, injection) in injections(s, v) {
         let needed_pa = injection.at_need.supply.pressure_pa;
-        if needed_pa > available.pascals() * (1.0 + ROUNDING) {
+        if needed_pa > available.pascals() * ROUNDING {
             v.find(
                 Signal::Warning,
                 duty_path(name),

@@ -96,6 +96,16 @@ pub struct Warmth {
     pub feeds: Vec<Option<(bool, bool)>>,
 }
 
+impl Warmth {
+    /// Names of the duties of which `pick` holds: fed by a full tank, and by a nearly empty one.
+    pub fn fed<'t>(&self, tank: &'t TankSolution, pick: fn(&(bool, bool)) -> bool) -> Vec<&'t str> {
+        let fed = tank.duties.iter().zip(&self.feeds);
+        fed.filter(|(_, f)| f.as_ref().is_some_and(pick))
+            .map(|(d, _)| d.name.as_str())
+            .collect()
+    }
+}
+
 /// Studies the tank of a rig.
 ///
 /// # Errors

@@ -10,7 +10,7 @@ use crate::audit::solution::{TankSolution, TankStudy};
 use crate::fuel::Library;
 use crate::quantity::show::Show;
 use crate::quantity::{AbsolutePressure, Kind, PressureDifference, ThermodynamicTemperature};
-use crate::report::{Column, Fact, Report, Table, Value};
+use crate::report::{Column, Fact, Report, Table, Value, audit_supply};
 use crate::tank::heat_gain::HeatGain;
 use crate::tank::schedule::Drawn;
 
@@ -258,13 +258,7 @@ fn over_temperature(s: &Solution<'_>, tank: &TankSolution, study: &TankStudy) ->
     let mut table = Table::new(columns);
     for w in study.warmth.iter().flatten() {
         let fed = |pick: fn(&(bool, bool)) -> bool| {
-            let names: Vec<&str> = tank
-                .duties
-                .iter()
-                .zip(&w.feeds)
-                .filter(|(_, f)| f.as_ref().is_some_and(pick))
-                .map(|(d, _)| d.name.as_str())
-                .collect();
+            let names = w.fed(tank, pick);
             Value::Text(if names.is_empty() {
                 "none".to_owned()
             } else if names.len() == tank.duties.len() {
@@ -296,7 +290,7 @@ fn assumptions(report: &mut Report, tank: &TankSolution, study: &TankStudy) {
         let q = &run.question;
         super::assumptions(report, q);
         if !run.from_plan {
-            report.assume("the tank is drawn through the duties once, in the order of the file: there is no run plan (`[[steps]]`)");
+            report.assume(audit_supply::NO_PLAN);
         }
         if q.schedule.steps.iter().any(|s| s.phase == Drawn::Vapour)
             && run.answer.run.first_failure().is_some()
@@ -304,15 +298,7 @@ fn assumptions(report: &mut Report, tank: &TankSolution, study: &TankStudy) {
             report.assume("rows after a failure are as if it could still be drawn");
         }
     }
-    for sentence in &tank.cylinder.assumptions {
-        report.assume(sentence.as_str());
-    }
-    if tank.number > 1 {
-        report.assume(format!(
-            "the {} cylinders share the draw alike",
-            tank.number
-        ));
-    }
+    audit_supply::cylinders(report, tank);
     report.assume("draws kept up for ever are as uncertain as the heat that comes in");
     report.assume("nearly empty means a twentieth of the liquid, the rest drawn off slowly");
 }

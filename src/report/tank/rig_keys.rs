@@ -128,16 +128,7 @@ fn duty(s: &Solution<'_>, d: &TankDuty, more: &DutyStudy, left: Option<&Unusable
 
 fn temperatures(tank: &TankSolution, study: &TankStudy) -> Json {
     let row = |w: &crate::audit::solution::Warmth| {
-        let fed = |pick: fn(&(bool, bool)) -> bool| {
-            let names: Vec<&str> = tank
-                .duties
-                .iter()
-                .zip(&w.feeds)
-                .filter(|(_, f)| f.as_ref().is_some_and(pick))
-                .map(|(d, _)| d.name.as_str())
-                .collect();
-            json!(names)
-        };
+        let fed = |pick: fn(&(bool, bool)) -> bool| json!(w.fed(tank, pick));
         json!({
             "temperature_k": number(w.pressures.temperature.value),
             "pressure_pa": number(w.pressures.full.pascals()),
