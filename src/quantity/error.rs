@@ -154,6 +154,31 @@ pub enum QuantityError {
     },
 }
 
+impl QuantityError {
+    /// The same of a text that was turned before it was read: the message names it as typed.
+    pub(super) fn as_typed(mut self, typed: &str) -> Self {
+        match &mut self {
+            Self::MissingNumber { text, .. }
+            | Self::MalformedNumber { text, .. }
+            | Self::Comma { text, .. }
+            | Self::NotFinite { text, .. }
+            | Self::MissingUnit { text, .. }
+            | Self::UnknownUnit { text, .. }
+            | Self::WrongDimension { text, .. }
+            | Self::UnmarkedLevel { text, .. }
+            | Self::GaugeWhereAbsolute { text, .. }
+            | Self::AbsoluteWhereGauge { text, .. }
+            | Self::MarkedDifference { text, .. }
+            | Self::ReferenceVolume { text, .. }
+            | Self::BelowAbsoluteZero { text, .. }
+            | Self::NotAboveVacuum { text, .. }
+            | Self::Negative { text, .. } => typed.clone_into(text),
+            Self::GaugeBelowVacuum { .. } => {}
+        }
+        self
+    }
+}
+
 fn did_you_mean(suggestion: Option<&str>) -> String {
     suggestion.map_or(String::new(), |s| format!(", did you mean `{s}`?"))
 }

@@ -278,14 +278,17 @@ impl FromText for FlowCoefficient {
                 .trim_start();
             format!("{number} {head}")
         });
-        let read = read(
-            turned.as_deref().unwrap_or(text),
-            Kind::FlowCoefficient,
-            false,
-        )?;
-        refuse_negative(&read, Kind::FlowCoefficient)?;
-        Ok(FlowCoefficient::from_kv(read.si))
+        match turned {
+            Some(turned) => flow_coefficient(&turned).map_err(|e| e.as_typed(text)),
+            None => flow_coefficient(text),
+        }
     }
+}
+
+fn flow_coefficient(text: &str) -> Result<FlowCoefficient, QuantityError> {
+    let read = read(text, Kind::FlowCoefficient, false)?;
+    refuse_negative(&read, Kind::FlowCoefficient)?;
+    Ok(FlowCoefficient::from_kv(read.si))
 }
 
 impl FromText for PressureLevel {

@@ -213,6 +213,11 @@ fn trade_units_have_their_sizes() {
 
 #[test]
 fn each_mistake_has_its_own_message() {
+    // Kv and Cv may stand before the number: the text is turned to be read, and told as typed
+    for typed in ["kv ", "Cv mm", "Kv -1", "Cv 1,5", "Kv 0.4 mm"] {
+        let said = message::<FlowCoefficient>(typed);
+        assert!(said.contains(&format!("`{typed}`")), "{said}");
+    }
     assert_eq!(
         message::<Length>("mm"),
         "`mm` has no number; write a number and its unit, such as `1.2 mm`"
