@@ -8,9 +8,9 @@ pub type Unknowns = [f64; MAX_UNKNOWNS];
 /// Largest change of an unknown at convergence.
 const TOLERANCE: f64 = 2e-13;
 /// Change that is accepted when steps no longer shrink (rounding).
-const STALLED: f64 = 1e-10;
-/// Largest step after which none is asked for: even a last step that only shrinks tenfold then leaves 5e-11.
-const LAST_UNASKED: f64 = 5e-10;
+const STALLED: f64 = 1e-11;
+/// Largest step after which none is asked for: even a last step that only shrinks tenfold then leaves 1e-12.
+const LAST_UNASKED: f64 = 1e-11;
 /// Steps before a fixed point gives up.
 const MAX_STEPS: usize = 80;
 /// Past iterates that Anderson mixing uses.
