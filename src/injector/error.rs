@@ -18,6 +18,10 @@ pub(super) fn celsius(t_k: f64) -> String {
     show(Kind::Temperature, t_k, Units::Si)
 }
 
+fn length(m: f64) -> String {
+    show(Kind::Length, m, Units::Si)
+}
+
 fn rate(kg_s: f64) -> String {
     show(Kind::MassRate, kg_s, Units::Si)
 }
@@ -63,6 +67,14 @@ pub enum InjectorError {
         chamber_pa: f64,
         /// Lowest, Pa.
         lowest_pa: f64,
+    },
+    /// A hole that no gas sees as a hole.
+    #[error("a hole of {} is finer than what is looked at, from {} up", length(*diameter_m), length(*least_m))]
+    HoleTooFine {
+        /// Diameter, m.
+        diameter_m: f64,
+        /// Least, m.
+        least_m: f64,
     },
     /// None of the four is left free.
     #[error(

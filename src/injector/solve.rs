@@ -8,13 +8,15 @@ use crate::flow::discharge::{DischargeCoefficient, DischargeError};
 use crate::flow::orifice::Stagnation;
 use crate::fuel::FedAs;
 use crate::numerics::root::{RootError, brent_from};
-use crate::quantity::{AbsolutePressure, metres, pascals_absolute};
+use crate::quantity::{AbsolutePressure, Length, metres, pascals_absolute};
 use std::f64::consts::FRAC_PI_4;
 
 /// Relative tolerance of a diameter.
 const DIAMETER_TOLERANCE: f64 = 1e-12;
 /// Relative tolerance of a supply pressure.
 const PRESSURE_TOLERANCE: f64 = 1e-13;
+/// Finest hole that is looked at, m: no drill is near it, and below it a gas is no continuum. Our choice.
+const LEAST_HOLE_M: f64 = 1e-6;
 /// Most rounds of the diameter with its own coefficient; ten are usual.
 const MAX_ROUNDS: usize = 200;
 /// Discharge coefficient of a first guess, and the factor on the drop by which the search first widens.
@@ -80,10 +82,7 @@ pub(super) fn solve<'a>(input: &InjectorInput<'a>) -> Result<Solved<'a>, Injecto
         .holes
         .map(|n| positive("number of holes", f64::from(n)))
         .transpose()?;
-    let d_m = input
-        .diameter
-        .map(|d| positive("hole diameter", d.value))
-        .transpose()?;
+    let d_m = input.diameter.map(looked_at).transpose()?;
     let wanted = input
         .flow
         .map(|m| positive("fuel flow", m.value))
@@ -180,6 +179,18 @@ fn ideal_at<'a>(
 ) -> Result<IdealHole<'a>, InjectorError> {
     let up = ideal_state(input, pressure, phase)?;
     IdealHole::new(up, input.chamber, input.expansion)
+}
+
+/// A diameter that is above zero and not too fine.
+fn looked_at(diameter: Length) -> Result<f64, InjectorError> {
+    let diameter_m = positive("hole diameter", diameter.value)?;
+    if diameter_m < LEAST_HOLE_M {
+        return Err(InjectorError::HoleTooFine {
+            diameter_m,
+            least_m: LEAST_HOLE_M,
+        });
+    }
+    Ok(diameter_m)
 }
 
 /// Diameter that passes `m` kg/s: `d = √(4 m / (π C_d(d) G))`, repeated until `C_d` belongs to it.

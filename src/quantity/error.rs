@@ -156,7 +156,7 @@ pub enum QuantityError {
 
 impl QuantityError {
     /// The same of a text that was turned before it was read: the message names it as typed.
-    pub(super) fn as_typed(mut self, typed: &str) -> Self {
+    pub(super) fn told_as_typed(mut self, typed: &str) -> Self {
         match &mut self {
             Self::MissingNumber { text, .. }
             | Self::MalformedNumber { text, .. }

@@ -279,7 +279,7 @@ impl FromText for FlowCoefficient {
             format!("{number} {head}")
         });
         match turned {
-            Some(turned) => flow_coefficient(&turned).map_err(|e| e.as_typed(text)),
+            Some(turned) => flow_coefficient(&turned).map_err(|e| e.told_as_typed(text)),
             None => flow_coefficient(text),
         }
     }
