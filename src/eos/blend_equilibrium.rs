@@ -374,6 +374,10 @@ pub fn dew_at_temperature(
         .or_else(|| feos_bridge::incipient(model, y, t_k, false))
 }
 
+/// A pressure this far, in ln p, below the ideal one at the lowest temperature has no bubble or dew point above it:
+/// the ideal one is within a small factor of the true one.
+const FAR_BELOW: f64 = 7.0;
+
 /// Bubble or dew point at a pressure: secant in `ln p` against `1/T`, each step started from the last.
 pub fn at_pressure(
     model: &Model,
@@ -400,6 +404,9 @@ pub fn at_pressure(
         if liquid_given { sum.ln() } else { -sum.ln() }
     };
     let ln_p = p_pa.ln();
+    if ln_p < estimate(t_min_k) - FAR_BELOW {
+        return None;
+    }
     let (mut low, mut high) = (t_min_k, t_max_k);
     for _ in 0..60 {
         let mid = 0.5 * (low + high);

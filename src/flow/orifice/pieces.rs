@@ -21,6 +21,10 @@ const SAMPLES: u32 = 12;
 const HUMP_TOLERANCE: f64 = 1e-7;
 /// Relative tolerance of the pressure of a phase boundary.
 const BOUNDARY_TOLERANCE: f64 = 1e-12;
+/// The same where it is found by halving on the phase.
+const HALVED_TOLERANCE: f64 = 1e-10;
+/// First step up, in ln p, from a back pressure that the properties do not reach, and how closely their end is found.
+const LOWEST_POINT_STEP: f64 = 0.223;
 /// A throat this much above the back pressure (relative) is choked.
 const CHOKED_MARGIN: f64 = 1e-6;
 /// Below these shares of critical pressure and above this share of critical temperature a gas can
@@ -195,22 +199,36 @@ fn pieces(path: &Isentrope<'_>, back_pa: f64) -> Result<Vec<Piece>, OrificeError
 }
 
 /// The path's end: the back pressure, or the lowest pressure the properties reach above it.
+///
+/// The equation may end (for instance at the triple point) before the path does; the throat lies above that, or the
+/// search says so. Steps up from the back pressure grow, so that a vacuum costs no more than a few of them; then the
+/// last step is halved.
 fn lowest_point(path: &Isentrope<'_>, back_pa: f64) -> Result<Point, OrificeError> {
-    match path.at(back_pa) {
-        Ok(point) => Ok(point),
-        Err(error) => {
-            // the equation ends (for instance at the triple point) before the path does; the throat
-            // lies above that, or the search says so
-            let mut p_pa = back_pa;
-            while p_pa < 0.4 * path.p0_pa() {
-                p_pa *= 1.25;
-                if let Ok(point) = path.at(p_pa) {
-                    return Ok(point);
-                }
-            }
-            Err(error)
+    let error = match path.at(back_pa) {
+        Ok(point) => return Ok(point),
+        Err(error) => error,
+    };
+    let top_ln = (0.4 * path.p0_pa()).ln();
+    let (mut below_ln, mut step) = (back_pa.ln(), LOWEST_POINT_STEP);
+    let (mut found, mut found_ln) = loop {
+        if below_ln >= top_ln {
+            return Err(error);
+        }
+        let next_ln = (below_ln + step).min(top_ln);
+        match path.at(next_ln.exp()) {
+            Ok(point) => break (point, next_ln),
+            Err(_) => below_ln = next_ln,
+        }
+        step *= 2.0;
+    };
+    while found_ln - below_ln > LOWEST_POINT_STEP {
+        let middle_ln = 0.5 * (found_ln + below_ln);
+        match path.at(middle_ln.exp()) {
+            Ok(point) => (found, found_ln) = (point, middle_ln),
+            Err(_) => below_ln = middle_ln,
         }
     }
+    Ok(found)
 }
 
 /// Where the path meets the saturation line between a single-phase and a two-phase point: there the
@@ -231,19 +249,16 @@ fn boundary(
     if let Ok(p_pa) = brent(off, a, b, BOUNDARY_TOLERANCE * a) {
         return Ok(path.point(&path.fluid.state_pq(p_pa, share)?));
     }
-    // no equilibrium at one end (critical region): halve on the phase itself
-    let (mut one, mut two) = (*single, *two_phase);
-    while (one.p_pa() - two.p_pa()).abs() > 1e-10 * one.p_pa() {
-        let middle = path.at(0.5 * (one.p_pa() + two.p_pa()))?;
+    // no equilibrium at one end (critical region): halve on the phase itself. The pressures halved are those asked
+    // for: the state found may have its own in the last digits.
+    let (mut one, mut one_pa, mut two_pa) = (*single, a, b);
+    while (one_pa - two_pa).abs() > HALVED_TOLERANCE * one_pa {
+        let middle_pa = 0.5 * (one_pa + two_pa);
+        let middle = path.at(middle_pa)?;
         if middle.is_two_phase() {
-            two = middle;
+            two_pa = middle_pa;
         } else {
-            one = middle;
-        }
-        if middle.p_pa() <= two.p_pa().min(one.p_pa())
-            && middle.p_pa() >= two.p_pa().max(one.p_pa())
-        {
-            break;
+            (one, one_pa) = (middle, middle_pa);
         }
     }
     Ok(one)
