@@ -5,8 +5,17 @@ use super::mixture::{MixIsotherm, Mixed, Model};
 
 /// Relative change of density at which an iteration has converged.
 const TOLERANCE: f64 = 1e-14;
+/// Relative change after which a Newton step leaves nothing but rounding, where pressure rises well with density:
+/// what it leaves is about its square.
+const LAST_CHANGE: f64 = 1e-9;
+/// Share of the ideal slope of pressure with density above which it rises well.
+const RISES_WELL: f64 = 0.3;
 /// Steps before an iteration gives up.
 const MAX_STEPS: usize = 60;
+/// Largest `|δα_δ|` and `|δ²α_δδ|` of a thin gas.
+const THIN: f64 = 0.2;
+/// Steps in a thin gas; three are usual.
+const THIN_STEPS: usize = 8;
 
 /// Pressure and its slope with molar density at a state, Pa and Pa m³/mol.
 fn pressure(model: &Model, mixed: &Mixed, iso: &MixIsotherm, rho: f64) -> (f64, f64) {
@@ -18,6 +27,42 @@ fn pressure(model: &Model, mixed: &Mixed, iso: &MixIsotherm, rho: f64) -> (f64, 
 /// Pressure of a state whose residual part is known, Pa.
 pub fn pressure_pa(model: &Model, t_k: f64, rho_mol_m3: f64, a: &Alpha) -> f64 {
     rho_mol_m3 * model.r() * t_k * (1.0 + a.d)
+}
+
+/// Whether a Newton step is the last: nothing but rounding is left after it.
+fn is_last(change: f64, rho: f64, slope: f64, rt: f64) -> bool {
+    let size = change.abs();
+    size <= TOLERANCE * rho || (size <= LAST_CHANGE * rho && slope > RISES_WELL * rt)
+}
+
+/// Density of a thin gas, if the gas is one: steps along the virial expansion `p = ρRT(1 + Bρ + Cρ²)` that has the
+/// value and the slope of the equation at the last density. From the ideal gas to the root there is nothing but
+/// gas then. `None` where the gas is not thin.
+fn thin_gas(model: &Model, mixed: &Mixed, iso: &MixIsotherm, p_pa: f64) -> Option<f64> {
+    let ideal = p_pa / (model.r() * iso.t_k);
+    let mut rho = ideal;
+    for _ in 0..THIN_STEPS {
+        let [_, d, dd] = model.residual_in_delta(mixed, iso, rho);
+        if !(d.abs() < THIN && dd.abs() < THIN) {
+            return None;
+        }
+        let (b, c) = ((d - dd) / rho, dd / (rho * rho));
+        let mut next = rho;
+        for _ in 0..THIN_STEPS {
+            let off = next * (1.0 + next * (b + c * next)) - ideal;
+            let by = off / (1.0 + next * (2.0 * b + 3.0 * c * next));
+            next -= by;
+            if by.abs() <= LAST_CHANGE * next {
+                break;
+            }
+        }
+        let change = (next - rho).abs();
+        rho = next;
+        if change <= LAST_CHANGE * rho {
+            return Some(rho);
+        }
+    }
+    None
 }
 
 /// Reduced temperature below which a gas lighter and a liquid heavier than the reducing density are
@@ -35,7 +80,13 @@ pub fn gas(
     p_pa: f64,
     guess: Option<f64>,
 ) -> Option<f64> {
-    let ideal = p_pa / (model.r() * iso.t_k);
+    if guess.is_none()
+        && let Some(rho) = thin_gas(model, mixed, iso, p_pa)
+    {
+        return Some(rho);
+    }
+    let rt = model.r() * iso.t_k;
+    let ideal = p_pa / rt;
     let apart = iso.t_k < APART * mixed.t_r_k;
     let top = if apart {
         0.75 * mixed.rho_r_mol_m3
@@ -71,7 +122,7 @@ pub fn gas(
             rho + change
         };
         // stalled at rounding: the last steps no longer shrink
-        if change.abs() <= TOLERANCE * rho || (step > 20 && change.abs() <= 1e-11 * rho) {
+        if is_last(change, rho, slope, rt) || (step > 20 && change.abs() <= 1e-11 * rho) {
             return Some(rho);
         }
     }
@@ -89,6 +140,7 @@ pub fn liquid(
     guess: Option<f64>,
 ) -> Option<f64> {
     let top = model.rho_max_generic::<f64>(&mixed.x);
+    let rt = model.r() * iso.t_k;
     let mut rho = guess.unwrap_or(top).min(top);
     let mut from_top = guess.is_none();
     let mut step = 0;
@@ -105,6 +157,7 @@ pub fn liquid(
             continue;
         }
         let mut change = (p_pa - p) / slope;
+        let last = is_last(change, rho, slope, rt);
         if change > 0.0 && rho + change > top {
             // beyond the highest density of the equation: creep up to it, then give up
             if rho >= top {
@@ -116,7 +169,7 @@ pub fn liquid(
             change = -0.3 * rho;
         }
         rho += change;
-        if change.abs() <= TOLERANCE * rho || (step > 25 && change.abs() <= 1e-11 * rho) {
+        if last || (step > 25 && change.abs() <= 1e-11 * rho) {
             // the Newton from a guess may have slid down to the gas root
             return (rho > 1.05 * mixed.rho_r_mol_m3 || from_top || iso.t_k > 0.9 * mixed.t_r_k)
                 .then_some(rho);
@@ -135,7 +188,13 @@ pub fn only(
     guess: Option<f64>,
 ) -> Option<f64> {
     let (mut low, mut high) = (0.0, model.rho_max_generic::<f64>(&mixed.x));
-    let ideal = p_pa / (model.r() * iso.t_k);
+    if guess.is_none()
+        && let Some(rho) = thin_gas(model, mixed, iso, p_pa)
+    {
+        return Some(rho);
+    }
+    let rt = model.r() * iso.t_k;
+    let ideal = p_pa / rt;
     let mut rho = guess.unwrap_or(ideal).min(0.6 * high);
     for step in 0..200 {
         let (p, slope) = pressure(model, mixed, iso, rho);
@@ -145,14 +204,16 @@ pub fn only(
             low = rho;
         }
         let newton = rho + (p_pa - p) / slope;
-        let next = if slope > 0.0 && newton > low && newton < high {
+        let by_newton = slope > 0.0 && newton > low && newton < high;
+        let next = if by_newton {
             newton
         } else {
             0.5 * (low + high)
         };
         let change = (next - rho).abs();
+        let last = change <= TOLERANCE * next || (by_newton && is_last(change, next, slope, rt));
         rho = next;
-        if change <= TOLERANCE * rho || (step > 60 && change <= 1e-12 * rho) {
+        if last || (step > 60 && change <= 1e-12 * rho) {
             let (p, _) = pressure(model, mixed, iso, rho);
             return ((p - p_pa).abs() <= 1e-6 * p_pa.max(1.0)).then_some(rho);
         }

@@ -2,20 +2,34 @@
 
 use super::mixture::{MixIsotherm, Mixed, Model};
 use crate::fuel::AncillaryCurve;
+use crate::numerics::exponential::exponentials;
 
 /// Relative change of both densities at which the iteration has converged.
 const TOLERANCE: f64 = 1e-13;
 /// Steps before it gives up.
 const MAX_STEPS: usize = 40;
 
+/// Terms of a start curve that are raised to their powers together; more than most have.
+const CURVE_TERMS: usize = 8;
+
 /// Value of a start curve at a temperature.
 pub fn ancillary(curve: &AncillaryCurve, t_k: f64) -> f64 {
-    let theta = (1.0 - t_k / curve.t_reducing_k).max(0.0);
+    let ln_theta = (1.0 - t_k / curve.t_reducing_k).max(0.0).ln();
     let mut sum: f64 = curve
         .n
-        .iter()
-        .zip(&curve.t)
-        .map(|(n, t)| n * theta.powf(*t))
+        .chunks(CURVE_TERMS)
+        .zip(curve.t.chunks(CURVE_TERMS))
+        .map(|(n, t)| {
+            let mut powers = [0.0; CURVE_TERMS];
+            for (power, t) in powers.iter_mut().zip(t) {
+                *power = t * ln_theta;
+            }
+            exponentials(&mut powers[..t.len()]);
+            n.iter()
+                .zip(powers)
+                .map(|(n, power)| n * power)
+                .sum::<f64>()
+        })
         .sum();
     if curve.using_tau_r {
         sum *= curve.t_reducing_k / t_k;
