@@ -8,6 +8,7 @@ use fuelwright::leak::{
     Contents, LeakVerdict, TrappedSection, inventory, judge, test_plan, trapped_sections,
 };
 use fuelwright::quantity::{kilograms_per_second, seconds};
+use fuelwright::train::JointKind;
 use fuelwright::train::rig::Rig;
 use std::sync::Arc;
 
@@ -230,6 +231,30 @@ fn no_zone_is_tested_above_its_weakest_part() {
             );
         }
     }
+}
+
+/// A hose on clips is no stronger than its clips, whatever the hose is rated for.
+#[test]
+fn clips_keep_a_zone_from_its_test() {
+    let rig = read("neglected-frost-guard", &[]);
+    let plan = test_plan(&rig, fluid(&rig).as_ref(), None).expect("a state");
+    let supply = &plan.zones[0];
+    assert_eq!(supply.zone.weakest_joint, Some(JointKind::HoseClip));
+    let (part, most) = supply.zone.weakest.clone().expect("known");
+    assert_eq!(part, "pigtail");
+    // 150 mbar by the gauge: our choice, as in the rule on clips
+    let gauge_pa = most.pascals() - rig.site.air_pressure.pascals();
+    assert!((gauge_pa - 15_000.0).abs() < 1e-6);
+    assert_eq!(supply.pressure, None);
+    assert!(supply.hold.is_none());
+    // ends crimped by a maker leave the hose its rating
+    let crimped = read(
+        "neglected-frost-guard",
+        &[("hose-clip = 2", "hose-crimp = 2")],
+    );
+    let plan = test_plan(&crimped, fluid(&crimped).as_ref(), None).expect("a state");
+    assert_eq!(plan.zones[0].zone.weakest_joint, None);
+    assert!(plan.zones[0].pressure.is_some());
 }
 
 fn judged(changes: &[(&str, &str)]) -> Result<LeakVerdict, String> {

@@ -8,9 +8,7 @@ mod tank_study;
 mod tightness;
 mod train;
 
-pub use tank::{
-    FILLING_REFERENCE_K, FILLING_SHARE, FillingCheck, RunOutcome, TankDuty, TankSolution,
-};
+pub use tank::{RunOutcome, TankDuty, TankSolution};
 pub use tank_study::{
     Asked, DutyStudy, Emptied, Emptying, FIRST_COIL_BORE_M, PAST_FULL_K, Strength, StudiedRun,
     TankStudy, Unusable, WallStress, Warmth, tank_study,

@@ -232,6 +232,12 @@ pub enum FlagProblem {
         /// File.
         given: String,
     },
+    /// No pressure of the air.
+    #[error("{given} is no pressure of the air, which is 300 to 1200 mbar(a) by the barometer")]
+    NoAirPressure {
+        /// As shown.
+        given: String,
+    },
     /// It contradicts another flag.
     #[error("{given} {relation} --{other}, which is {other_given}")]
     Contradicts {

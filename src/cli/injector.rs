@@ -4,6 +4,7 @@ use super::args::{WantedPhase, quantity};
 use super::error::{CliError, FlagProblem};
 use super::template::TemplateArgs;
 use super::{Context, positive, rig, template};
+use crate::combustion::flame::burner::check_equivalence_ratio;
 use crate::combustion::{CombustionError, Stoichiometry};
 use crate::flow::orifice;
 use crate::fuel::{Composition, FedAs};
@@ -332,7 +333,7 @@ fn wanted_flow(
     let (Some(air), Some(phi)) = (args.air, args.equivalence_ratio) else {
         return Ok(args.flow);
     };
-    positive("equivalence-ratio", phi.value, phi.value.to_string())?;
+    check_equivalence_ratio(phi.value)?;
     let Some(s) = &fire.stoichiometry else {
         return Err(CombustionError::DoesNotBurn {
             fuel: args.fuel.clone().unwrap_or_default(),

@@ -4,6 +4,7 @@ use super::args::{WantedPhase, quantity};
 use super::error::{CliError, FlagProblem};
 use super::{Context, positive, rig};
 use crate::audit::{Group, audit_of};
+use crate::eos::Phase;
 use crate::flow::orifice::{Expansion, Stagnation};
 use crate::injector::error::InjectorError;
 use crate::leak::decay::{Walls, empty_section};
@@ -195,6 +196,11 @@ fn from_flags(args: &LeakArgs, fuel: &str, context: &Context) -> Result<Report, 
     let fuel = LeakFuel::of(drawn.as_ref(), &around)?;
     let does = consequences(&told.release, &fuel, &around, room.as_ref())?;
     report.title = title;
+    if args.emptying.liquid && told.upstream.phase != Phase::Liquid {
+        report.remark(
+            "--liquid: at this temperature the tank holds gas alone, and gas is what leaves it.",
+        );
+    }
     report::leak::release(
         &mut report,
         &context.library,

@@ -35,6 +35,7 @@ pub mod trapped;
 pub mod valve;
 
 use crate::eos::{self, Backend, Equilibrium, Phase, State};
+use crate::flow::air::BAROMETER_PA;
 use crate::fuel::{Composition, Library};
 use crate::quantity::show::{Show, Units};
 use crate::quantity::{AbsolutePressure, PressureLevel, kelvin, pascals_absolute};
@@ -239,9 +240,18 @@ pub struct Context {
 
 impl Context {
     fn new(global: &Global, page: Page) -> Result<Self, CliError> {
+        let ambient = global.ambient_pressure;
+        if !BAROMETER_PA.contains(&ambient.pascals()) {
+            return Err(CliError::Flag {
+                flag: "ambient-pressure",
+                problem: FlagProblem::NoAirPressure {
+                    given: ambient.show(global.units.into()),
+                },
+            });
+        }
         Ok(Self {
             library: library(global)?.with_property_code(backend::property_code(global.backend)?),
-            ambient: global.ambient_pressure,
+            ambient,
             units: global.units.into(),
             format: global.format,
             progress: page.progress && !global.quiet,

@@ -3,6 +3,7 @@
 use super::Context;
 use super::args::quantity;
 use super::error::{CliError, FlagProblem};
+use crate::eos::Phase;
 use crate::flow::regulator::let_down;
 use crate::quantity::{Kind, PressureLevel, ThermodynamicTemperature};
 use crate::report::{Fact, Report, Topic};
@@ -85,6 +86,13 @@ pub fn run(args: &RegulatorArgs, context: &Context) -> Result<Report, CliError> 
             Fact::of("Outlet density", Kind::Density, after.density_kg_m3),
         ],
     );
+    if before.phase != Phase::Gas && before.phase != Phase::Supercritical {
+        report.remark("What enters is not gas: a regulator for gas is not made for liquid, which freezes and floods it and passes many times the fuel. Draw from the vapour space, or put a vaporiser before it.");
+    } else if after.phase != Phase::Gas && after.phase != Phase::Supercritical {
+        report.remark(
+            "What leaves is wet: drops reach what is behind the regulator. Warm the gas before it.",
+        );
+    }
     report.assume("no heat is taken up in the regulator and the gas is slow before and behind it: enthalpy stays the same");
     context.model(&mut report, fluid.as_ref());
     Ok(report)

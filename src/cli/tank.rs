@@ -13,6 +13,7 @@ use crate::quantity::{
     metres, metres_per_second, ratio,
 };
 use crate::report::{self, Report, Topic};
+use crate::tank::TankError;
 use crate::tank::answer::{self, CoilAsked, Hottest, Question};
 use crate::tank::heat_gain::{Air, FrostLayer, HeatGain};
 use crate::tank::schedule::{Drawn, Schedule, Step};
@@ -379,6 +380,14 @@ fn heat_gain(args: &TankArgs, context: &Context) -> Result<HeatGain, CliError> {
     };
     let emissivity = s.emissivity.unwrap_or(ratio(PAINTED_EMISSIVITY));
     let shell = Shell::new(diameter, length, attitude, emissivity)?;
+    let (volume, outside) = (args.volume.expect(ASKED), shell.outside_volume());
+    if volume > outside {
+        return Err(TankError::LargerInside {
+            volume_m3: volume.value,
+            outside_m3: outside.value,
+        }
+        .into());
+    }
     if s.water_bath {
         return Ok(HeatGain::WaterBath {
             shell,

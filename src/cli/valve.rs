@@ -92,6 +92,19 @@ pub fn run(args: &ValveArgs, context: &Context) -> Result<Report, CliError> {
     }
     if let Some(kv) = args.kv {
         positive("kv", kv.kv(), kv.kv().to_string())?;
+        if let Some(bore) = args.bore
+            && kv > FlowCoefficient::beyond(bore)
+        {
+            return Err(CliError::Flag {
+                flag: "kv",
+                problem: FlagProblem::Contradicts {
+                    given: format!("{} Kv", kv.kv()),
+                    relation: "is more than any valve passes with",
+                    other: "bore",
+                    other_given: bore.show(context.units),
+                },
+            });
+        }
     }
     let fluid = context.fluid(&args.fuel)?;
     let inlet = fluid.state_pt(p1.pascals(), args.upstream_temperature.value)?;

@@ -63,6 +63,9 @@ pub enum AirError {
     },
 }
 
+/// Lowest and highest pressure of the air that a barometer shows where people work, Pa. Our choice.
+pub const BAROMETER_PA: std::ops::RangeInclusive<f64> = 3e4..=1.2e5;
+
 /// Pressure of the standard atmosphere at a height above sea level.
 ///
 /// `p = p0 (1 − L H / T0)^(g0 / (R L))`, `H = r z / (r + z)`, with `p0` 101325 Pa, `T0` 288.15 K,

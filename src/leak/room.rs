@@ -136,7 +136,7 @@ pub fn fill(room: &Room, flow: MassRate, fuel: &LeakFuel) -> Result<RoomCourse, 
 pub fn breathing(oxygen: Ratio) -> &'static str {
     let x = oxygen.value;
     if x >= OXYGEN_LEAST {
-        "enough oxygen to breathe"
+        "enough oxygen to breathe; the gas may burn all the same"
     } else if x >= OXYGEN_IMPAIRED {
         "short of oxygen"
     } else if x >= OXYGEN_COLLAPSE {

@@ -97,7 +97,7 @@ pub const NOT_PROVED: [&str; 6] = [
 pub const STEPS_OF_TEST: [&str; 8] = [
     "fuel off at the supply, line vented outdoors, ignition off",
     "take out, blank off or bypass what does not stand the test pressure: regulators pressed from their outlet, gauges, burner valves",
-    "nitrogen through a regulator with a relief valve set below the weakest part; raise the pressure in steps, nobody over the joints",
+    "nitrogen through a regulator with a relief valve that opens at the rating of the weakest part at most; raise the pressure in steps, nobody over the joints",
     "shut the nitrogen off and take its hose away: a supply that leaks in hides a leak",
     "wait until gas and metal have one temperature, a quarter of an hour and more, out of the sun",
     "read pressure and temperature, hold, read both again",
@@ -108,7 +108,7 @@ pub const STEPS_OF_TEST: [&str; 8] = [
 /// Plans the leak test of a rig.
 ///
 /// Each zone is tested at 1.5 times its highest working pressure by the gauge, at least 207 mbar, and never
-/// above the rating of its weakest part. The whole zone may leak no more than a single burner shut-off
+/// above the rating of its weakest part or what its joints are for. The whole zone may leak no more than a single burner shut-off
 /// valve may to outside. It is held until that leak makes a fall of ten steps of the gauge and of twice
 /// the band that the thermometers leave, for ten minutes at least.
 ///
@@ -128,7 +128,7 @@ pub fn test_plan(
     let hot = hottest_supply(rig, fuel, supply);
     let rest = pressures_at_rest(&rig.train, supply);
     let hot_rest = pressures_at_rest(&rig.train, hot);
-    let cool_zones = zones(&rig.train, &rest);
+    let cool_zones = zones(&rig.train, &rest, rig.site.air_pressure);
     let last = cool_zones.len().saturating_sub(1);
     let mut assumptions = vec![
         format!(
@@ -146,7 +146,7 @@ pub fn test_plan(
     let mut tests = Vec::new();
     for (i, (zone, hot_zone)) in cool_zones
         .into_iter()
-        .zip(zones(&rig.train, &hot_rest))
+        .zip(zones(&rig.train, &hot_rest, rig.site.air_pressure))
         .enumerate()
     {
         let given = rig.leak_test.as_ref().and_then(|t| t.volume);

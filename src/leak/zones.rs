@@ -1,9 +1,9 @@
 //! Pressure zones of a train: what stands under one pressure with the flow stopped, and is tested together.
 
 use super::RestPressure;
-use crate::quantity::{AbsolutePressure, Length, Volume, cubic_metres, metres};
+use crate::quantity::{AbsolutePressure, Length, Volume, cubic_metres, metres, pascals_absolute};
 use crate::train::shutoff::part_volume;
-use crate::train::{End, Part, PartKind, Run, Train};
+use crate::train::{End, JointKind, Part, PartKind, Run, Train};
 
 /// Parts from a supply or regulator to the next regulators or the holes.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,8 +22,10 @@ pub struct Zone {
     pub volume_unknown: Vec<String>,
     /// Widest bore.
     pub bore: Length,
-    /// Part with the lowest rating.
+    /// Part with the lowest rating, or whose joints stand least.
     pub weakest: Option<(String, AbsolutePressure)>,
+    /// The joints that make it the weakest; `None`: its rating.
+    pub weakest_joint: Option<JointKind>,
     /// Parts whose rating is not given.
     pub unrated: Vec<String>,
 }
@@ -43,15 +45,17 @@ impl Zone {
 /// each by itself. Zones without parts are left out.
 ///
 /// * `rest` — as [`super::pressures_at_rest`] gives
+/// * `air` — pressure of the site, for joints that have a limit by the gauge
 ///
 /// **Valid:** regulators tight at lock-up. What the outlet side of a regulator stands is not given by its
 /// rating: it counts in the zone before it only. **Source:** the tree of the parts; no published formula.
-pub fn zones(train: &Train, rest: &[RestPressure]) -> Vec<Zone> {
+pub fn zones(train: &Train, rest: &[RestPressure], air: AbsolutePressure) -> Vec<Zone> {
     let supply = rest
         .first()
         .map_or(AbsolutePressure::from_pascals(0.0), |r| r.inlet);
     let mut walk = Walk {
         rest,
+        air,
         zones: vec![empty(None, supply)],
     };
     let mut joined = 0;
@@ -77,12 +81,14 @@ fn empty(behind: Option<String>, at_rest: AbsolutePressure) -> Zone {
         volume_unknown: Vec::new(),
         bore: metres(0.0),
         weakest: None,
+        weakest_joint: None,
         unrated: Vec::new(),
     }
 }
 
 struct Walk<'a> {
     rest: &'a [RestPressure],
+    air: AbsolutePressure,
     zones: Vec<Zone>,
 }
 
@@ -115,12 +121,19 @@ impl Walk<'_> {
         {
             zone.bore = bore;
         }
-        match part.rating.max_pressure {
-            Some(p) if zone.weakest.as_ref().is_none_or(|w| p < w.1) => {
+        let of_joints = part.joints.iter().filter_map(|joint| {
+            let most = pascals_absolute(self.air.pascals() + joint.kind.most_gauge_pa()?);
+            Some((most, Some(joint.kind)))
+        });
+        let rating = part.rating.max_pressure;
+        for (p, joint) in rating.map(|p| (p, None)).into_iter().chain(of_joints) {
+            if zone.weakest.as_ref().is_none_or(|w| p < w.1) {
                 zone.weakest = Some((part.name.clone(), p));
+                zone.weakest_joint = joint;
             }
-            Some(_) => {}
-            None => zone.unrated.push(part.name.clone()),
+        }
+        if rating.is_none() {
+            zone.unrated.push(part.name.clone());
         }
         match (&part.kind, rest) {
             (PartKind::Regulator(_), Some(rest)) => {

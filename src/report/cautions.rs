@@ -93,7 +93,7 @@ const IGNITION: &str =
     "Ignition sources include static discharge, phones, relays and switches, not only flames.";
 const LEAK_TEST: &str = "Leak-test with inert gas or the fluid the code names, never oxygen; correct for temperature; \
      bubble-test joints at working pressure; never look for a leak with a flame.";
-const TEST_GAS: &str = "Compressed gas stores energy: raise a test pressure in steps, stand aside, and stay below the weakest part.";
+const TEST_GAS: &str = "Compressed gas stores energy: raise a test pressure in steps, stand aside, and never go above what the weakest part is rated for.";
 const PROVE_VALVES: &str = "The table says what the parts' data say: prove every shut-off valve and the flame detector on the rig, with the \
      supply shut, before fuel.";
 const LIST: &str = "The list is made from the rig file: walk round the rig and add what it does not know; stop at the first line that \

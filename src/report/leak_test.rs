@@ -107,7 +107,7 @@ pub fn plan(report: &mut Report, rig: &Rig, plan: &TestPlan) {
             gauge(test.zone.at_rest),
             gauge(test.working),
             test.pressure.map_or(Value::Absent, gauge),
-            Value::Text(weakest.map_or_else(|| "no rating given".to_owned(), |w| w.0.clone())),
+            Value::Text(weakest_part(test).unwrap_or_else(|| "no rating given".to_owned())),
             weakest.map_or(Value::Absent, |w| gauge(w.1)),
         ]);
         remarks(report, test);
@@ -146,9 +146,18 @@ pub fn plan(report: &mut Report, rig: &Rig, plan: &TestPlan) {
     report.key("test_steps", json!(STEPS_OF_TEST));
 }
 
+/// The weakest part of a zone, with the joints that make it so.
+fn weakest_part(test: &ZoneTest) -> Option<String> {
+    let (part, _) = test.zone.weakest.as_ref()?;
+    Some(match test.zone.weakest_joint {
+        Some(joint) => format!("{part} ({})", joint.name()),
+        None => part.clone(),
+    })
+}
+
 fn remarks(report: &mut Report, test: &ZoneTest) {
     let label = test.zone.label();
-    let weakest = test.zone.weakest.as_ref().map_or("", |w| w.0.as_str());
+    let weakest = weakest_part(test).unwrap_or_default();
     match test.pressure {
         None => report.remark(format!(
             "{label}: {weakest} is not made for the pressure there: no test before it is changed."
@@ -187,6 +196,7 @@ fn zone(test: &ZoneTest) -> Json {
         "working_pa": json::number(test.working.pascals()),
         "test_pressure_pa": number(test.pressure.map(crate::quantity::AbsolutePressure::pascals)),
         "weakest": test.zone.weakest.as_ref().map(|w| w.0.clone()),
+        "weakest_joint": test.zone.weakest_joint.map(crate::train::JointKind::name),
         "weakest_rating_pa": number(test.zone.weakest.as_ref().map(|w| w.1.pascals())),
         "unrated": test.zone.unrated,
         "volume_m3": number(hold.map(|h| h.volume.value)),

@@ -12,6 +12,7 @@ use crate::fuel::Library;
 use crate::quantity::show::{Units, show};
 use crate::quantity::{Kind, ThermodynamicTemperature};
 use crate::tank::answer::{Answer, Question};
+use crate::tank::filling_check::FillingLimit;
 use crate::tank::heat_gain::{HeatGain, Surface};
 use crate::tank::record::Row;
 use crate::tank::remedies::{Bath, LARGEST, MOST_CYLINDERS, Remedies, WARMEST_K};
@@ -53,6 +54,7 @@ pub fn tank(report: &mut Report, library: &Library, units: Units, q: &Question, 
         remedies(report, q, a, r, units);
     }
     let mut found = findings::happened(q, a, units);
+    found.extend(findings::overfilled(&a.filling, units));
     found.extend(findings::wall(q, a, units));
     if let (Some(hot), Some(asked)) = (&a.hottest, &q.hottest) {
         found.extend(findings::hot_day(hot, asked.relief, asked.rating, units));
@@ -81,6 +83,18 @@ fn start(a: &Answer) -> Vec<Fact> {
     if let Some(t) = a.liquid_full {
         let fact = Fact::of("Liquid-full when warmed to", Kind::Temperature, t.value);
         facts.push(fact.note("if nothing is drawn"));
+    }
+    if let Some((limit, from)) = a.filling.limit() {
+        facts.push(
+            Fact::of("Most it may hold", Kind::Mass, limit.value).note(match from {
+                FillingLimit::ByVolume => {
+                    "liquid on 80 % of the volume at 15 degC; the code in force decides"
+                }
+                FillingLimit::ByWeight => {
+                    "table of filling densities [wac296307]; the code in force decides"
+                }
+            }),
+        );
     }
     if let Some(h) = &a.hottest {
         let p = h.pressure.pascals();

@@ -2,7 +2,7 @@
 
 use super::TankError;
 use super::capability::{Sustainable, largest_short_draw, sustainable_draw};
-use super::filling;
+use super::filling_check::{FillingCheck, filling_check};
 use super::heat_gain::HeatFlow;
 use super::liquid_draw::{Coil, Vaporiser, first_coil, vaporiser};
 use super::record::{Run, RunOptions, dew_point_of_drawn};
@@ -89,6 +89,8 @@ pub struct Answer {
     pub remedies: Option<Remedies>,
     /// The hottest day, if asked.
     pub hottest: Option<HottestDay>,
+    /// How full it is, against what it may hold.
+    pub filling: FillingCheck,
     /// Temperature at which the charge fills the tank; `None` if it never does.
     pub liquid_full: Option<ThermodynamicTemperature>,
     /// Wall and heat at the coldest row of the run; `None` outside the correlations.
@@ -167,6 +169,7 @@ pub fn answer(question: &Question) -> Result<Answer, TankError> {
             question.floor,
         )?)
     };
+    let filling = filling_check(backend, tank.volume, charge.mass);
     let vaporiser = liquid_drawn(question);
     let by_liquid = vaporiser
         .or(remedies.and_then(|r| r.liquid_draw))
@@ -180,9 +183,8 @@ pub fn answer(question: &Question) -> Result<Answer, TankError> {
         largest_for,
         remedies,
         hottest,
-        liquid_full: start
-            .liquid_composition
-            .and_then(|_| filling::liquid_full_temperature(backend, mean_density).ok()),
+        liquid_full: start.liquid_composition.and(filling.liquid_full),
+        filling,
         wall,
         vaporiser,
         run,

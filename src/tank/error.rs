@@ -44,6 +44,18 @@ pub enum TankError {
         /// Temperature, K.
         t_k: f64,
     },
+    /// The tank holds more than it takes up.
+    #[error(
+        "a tank of this diameter and length holds less than {:.1} L, not {:.1} L",
+        outside_m3 * 1e3,
+        volume_m3 * 1e3
+    )]
+    LargerInside {
+        /// Said to hold, m³.
+        volume_m3: f64,
+        /// By its size outside, m³.
+        outside_m3: f64,
+    },
     /// Liquid is to be drawn, but there is none.
     #[error("step `{step}` draws liquid, but at {t_k:.2} K the tank holds gas alone")]
     NoLiquid {

@@ -5,6 +5,7 @@ pub mod chilling;
 pub(crate) mod contents;
 pub mod convection;
 pub mod filling;
+pub mod filling_check;
 pub mod heat_gain;
 pub mod liquid_draw;
 pub(crate) mod outside;

@@ -2,7 +2,7 @@
 
 use super::TankError;
 use crate::numerics::root;
-use crate::quantity::{Area, Length, Ratio, square_metres};
+use crate::quantity::{Area, Length, Ratio, Volume, square_metres};
 use std::f64::consts::{PI, TAU};
 
 /// How the axis of a cylindrical tank stands.
@@ -21,6 +21,11 @@ pub struct Shell {
     length_m: f64,
     attitude: Attitude,
     emissivity: f64,
+}
+
+/// Volume of a cylinder with flat ends: `π/4 D² L`.
+pub fn outside_volume(diameter: Length, length: Length) -> Volume {
+    0.25 * PI * diameter * diameter * length
 }
 
 /// Emissivity of painted steel, a usual textbook figure; bright bare metal has 0.1 to 0.3.
@@ -49,6 +54,13 @@ impl Shell {
             attitude,
             emissivity: emissivity.value,
         })
+    }
+    /// Volume that a tank of this size takes up: it holds less.
+    pub fn outside_volume(&self) -> Volume {
+        outside_volume(
+            crate::quantity::metres(self.diameter_m),
+            crate::quantity::metres(self.length_m),
+        )
     }
     /// How it stands.
     pub fn attitude(&self) -> Attitude {

@@ -47,7 +47,15 @@ const NAMED: [(JointKind, &str); 13] = [
     (JointKind::StemSeal, "stem-seal"),
 ];
 
+/// Most gauge pressure a hose held by a clip is for, Pa. Our choice: push-on ends are made for household pressures.
+const CLIP_PA: f64 = 15_000.0;
+
 impl JointKind {
+    /// Gauge pressure above which no joint of the kind belongs, Pa, whatever the part it is on is rated for; `None`
+    /// where the rating of the part tells.
+    pub fn most_gauge_pa(self) -> Option<f64> {
+        (self == Self::HoseClip).then_some(CLIP_PA)
+    }
     /// The word used in files and tables.
     pub fn name(self) -> &'static str {
         NAMED

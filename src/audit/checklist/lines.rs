@@ -121,6 +121,7 @@ fn leak_test(list: &mut Checklist, s: &Solution<'_>) {
         );
     }
     if let Ok(plan) = s.leak_test_plan() {
+        let again = s.rig.leak_test.as_ref().map_or("", |_| " again");
         for zone in &plan.zones {
             let (Some(p), Some(hold)) = (zone.pressure, &zone.hold) else {
                 continue;
@@ -128,7 +129,7 @@ fn leak_test(list: &mut Checklist, s: &Solution<'_>) {
             list.add(
                 when,
                 format!(
-                    "To test {} again: nitrogen at {}, {}, corrected fall at most {}",
+                    "To test {}{again}: nitrogen at {}, {}, corrected fall at most {}",
                     zone.zone.label(),
                     s.gauge(p),
                     s.show(Kind::Time, hold.time.value),

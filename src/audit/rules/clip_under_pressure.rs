@@ -4,7 +4,6 @@ use super::train_parts;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
-use crate::train::JointKind;
 
 rule! {
     /// ## What it checks
@@ -16,8 +15,6 @@ rule! {
     /// Use a hose with crimped ends and threaded couplings.
     ClipUnderPressure, "LEK006", "clip-under-pressure", Leak
 }
-
-const MOST_PA: f64 = 15_000.0;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     if train_parts(s, v).is_none() {
@@ -32,12 +29,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     for row in rows {
         let gauge = row.pressure.gauge(s.rig.site.air_pressure).pascals();
-        if row.kind == JointKind::HoseClip && gauge > MOST_PA {
+        if let Some(most) = row.kind.most_gauge_pa()
+            && gauge > most
+        {
             v.find(
                 Signal::Warning,
                 format!("train.{}", row.part),
                 Measured::Quantity(Kind::GaugePressure, gauge),
-                Limit::AtMost(Measured::Quantity(Kind::GaugePressure, MOST_PA)),
+                Limit::AtMost(Measured::Quantity(Kind::GaugePressure, most)),
                 Source::Choice("push-on ends are made for household pressures; a regulator that fails passes more"),
                 "use a hose with crimped ends and threaded couplings",
             );

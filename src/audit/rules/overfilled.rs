@@ -4,6 +4,7 @@ use super::solved;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
+use crate::tank::filling_check::FillingLimit;
 
 rule! {
     /// ## What it checks
@@ -23,37 +24,25 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     let filling = &tank.filling;
-    let by_volume = filling.limit_by_volume.as_ref();
-    let limits = [
-        (
-            by_volume,
-            Source::Choice(
-                "80 % of the volume at 15 degC is common practice; the code in force decides",
-            ),
-        ),
-        (
-            filling.limit_by_weight.as_ref(),
-            Source::Published("wac296307"),
-        ),
-    ];
-    let lowest = limits
-        .into_iter()
-        .filter_map(|(limit, source)| Some((limit.ok()?.value, source)))
-        .min_by(|a, b| a.0.total_cmp(&b.0));
-    let Some((limit_kg, source)) = lowest else {
-        v.not_checked(match by_volume {
+    let Some((limit, from)) = filling.limit() else {
+        v.not_checked(match &filling.limit_by_volume {
             Err(why) => format!("there is no limit for this fuel: {why}"),
             Ok(_) => "there is no limit for this fuel".to_owned(),
         });
         return;
     };
-    if filling.mass.value > limit_kg {
+    if filling.mass.value > limit.value {
         v.find(
             Signal::Warning,
             "tank",
             Measured::Quantity(Kind::Mass, filling.mass.value),
-            Limit::AtMost(Measured::Quantity(Kind::Mass, limit_kg)),
-            source,
+            Limit::AtMost(Measured::Quantity(Kind::Mass, limit.value)),
+            match from {
+                FillingLimit::ByVolume => Source::Choice(
+                    "80 % of the volume at 15 degC is common practice; the code in force decides",
+                ),
+                FillingLimit::ByWeight => Source::Published("wac296307"),
+            },
             "have fuel taken out before it warms up",
         );
     }

@@ -3,15 +3,12 @@
 use super::Solution;
 use crate::eos::Backend;
 use crate::quantity::{
-    AbsolutePressure, Mass, MassRate, Ratio, ThermodynamicTemperature, Time, kelvin, kilograms,
-    kilograms_per_cubic_metre, ratio, seconds,
+    AbsolutePressure, Mass, MassRate, ThermodynamicTemperature, Time, kilograms_per_cubic_metre,
+    ratio, seconds,
 };
 use crate::tank::capability::{Sustainable, sustainable_draw};
 use crate::tank::chilling::run;
-use crate::tank::filling::{
-    Installation, WATER_60F_KG_M3, filling_density, limit_by_volume, limit_by_weight,
-    liquid_full_temperature, liquid_share, specific_gravity,
-};
+use crate::tank::filling_check::{FillingCheck, filling_check};
 use crate::tank::heat_gain::HeatFlow;
 use crate::tank::record::{Run, RunOptions};
 use crate::tank::remedies::{enough_cylinders, fed};
@@ -25,12 +22,6 @@ use crate::train::rig::{Supply, TankSpec};
 use crate::train::{Draw, LowestSupply, PartKind};
 use std::sync::Arc;
 
-/// Temperature at which a filling by volume is judged, K: 15 °C. Common practice.
-pub const FILLING_REFERENCE_K: f64 = 288.15;
-/// Share of the volume that liquid may fill there. Common practice, no source.
-pub const FILLING_SHARE: f64 = 0.80;
-/// Largest container above ground of the small kind in the filling table, m³.
-const SMALL_CONTAINER_M3: f64 = 4.54;
 /// Rows of the run that are kept.
 const ROWS: f64 = 40.0;
 /// Most cylinders side by side that are tried where the schedule fails, twice those that are there if more.
@@ -73,21 +64,6 @@ pub struct TankDuty {
     /// Pressure behind the first regulator, the highest of any line after it; `None` without a regulator or
     /// where the train does not feed the duty.
     pub line_pressure: Option<AbsolutePressure>,
-}
-
-/// How full a cylinder is.
-#[derive(Debug, Clone)]
-pub struct FillingCheck {
-    /// Mass in it.
-    pub mass: Mass,
-    /// Share of the volume that is liquid at the reference temperature; `None`: gas alone.
-    pub share: Result<Option<Ratio>, String>,
-    /// Most mass with the usual share of liquid at the reference temperature.
-    pub limit_by_volume: Result<Mass, String>,
-    /// Most mass by the table of filling densities.
-    pub limit_by_weight: Result<Mass, String>,
-    /// Temperature at which the charge fills the cylinder; `None`: it never does.
-    pub liquid_full: Option<ThermodynamicTemperature>,
 }
 
 /// A schedule that was run.
@@ -138,7 +114,7 @@ pub(super) fn solved_tank(solution: &Solution<'_>) -> Result<TankSolution, Strin
         number: spec.number,
         start: start.map_err(|e| e.to_string()),
         duties: duties(solution, spec, &cylinder),
-        filling: filling(fluid.as_ref(), spec, cylinder.charge.mass),
+        filling: filling_check(fluid.as_ref(), spec.volume, cylinder.charge.mass),
         hottest: hottest(solution, spec, cylinder.charge.mass),
         run: Err(String::new()),
         cylinder,
@@ -207,28 +183,6 @@ fn line_pressure(
     let parts = &duty.solution.as_ref().ok()?.parts;
     let flow = parts.iter().find(|p| p.part == regulator.name)?;
     Some(flow.outlet.pressure)
-}
-
-fn filling(fluid: &dyn Backend, spec: &TankSpec, mass: Mass) -> FillingCheck {
-    let reference = kelvin(FILLING_REFERENCE_K);
-    let volume = spec.volume;
-    let installation = if volume.value > SMALL_CONTAINER_M3 {
-        Installation::AboveGroundLarge
-    } else {
-        Installation::AboveGroundSmall
-    };
-    let by_weight = specific_gravity(fluid)
-        .and_then(|sg| filling_density(sg, installation))
-        .map(|density| limit_by_weight(kilograms(volume.value * WATER_60F_KG_M3), density));
-    let density = kilograms_per_cubic_metre(mass.value / volume.value);
-    FillingCheck {
-        mass,
-        share: liquid_share(fluid, mass, volume, reference).map_err(|e| e.to_string()),
-        limit_by_volume: limit_by_volume(fluid, volume, ratio(FILLING_SHARE), reference)
-            .map_err(|e| e.to_string()),
-        limit_by_weight: by_weight.map_err(|e| e.to_string()),
-        liquid_full: liquid_full_temperature(fluid, density).ok(),
-    }
 }
 
 fn hottest(solution: &Solution<'_>, spec: &TankSpec, mass: Mass) -> Result<HottestDay, String> {

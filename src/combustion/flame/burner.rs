@@ -168,7 +168,11 @@ impl Burner {
     }
 }
 
-pub(super) fn check_equivalence_ratio(phi: f64) -> Result<(), FlameError> {
+/// Refuses an equivalence ratio that no burner has.
+///
+/// # Errors
+/// [`FlameError::EquivalenceRatioOutOfRange`] outside 0 to [`LARGEST_EQUIVALENCE_RATIO`].
+pub fn check_equivalence_ratio(phi: f64) -> Result<(), FlameError> {
     if phi > 0.0 && phi <= LARGEST_EQUIVALENCE_RATIO {
         Ok(())
     } else {

@@ -9,7 +9,7 @@ use crate::input::raw::{Part as RawPart, value};
 use crate::input::section::Place;
 use crate::input::value::FieldValue;
 use crate::input::words::{Curve, Kind};
-use crate::quantity::{kilograms_per_second, metres, pascals_difference};
+use crate::quantity::{FlowCoefficient, kilograms_per_second, metres, pascals_difference};
 use crate::train::catalogue::{generic_part, generic_parts};
 use crate::train::{
     Actuation, Characteristic, Closure, Joints, OnLoss, Part, PartKind, Rating, Tapping, Valve,
@@ -289,6 +289,24 @@ impl Checker<'_> {
                 None
             }
         };
+        if let (Some(full), Some(bore), Some(given)) = (
+            full_open,
+            &k.bore,
+            k.flow_coefficient
+                .as_ref()
+                .map(|f| &f.span)
+                .or(k.points.as_ref().map(|p| &p.span)),
+        ) {
+            let most = FlowCoefficient::beyond(bore.value);
+            if full > most {
+                self.disagree(
+                    format!("a valve of this bore passes less than {:.2} Kv", most.kv()),
+                    (given, "passes this"),
+                    (&bore.span, "bore"),
+                    None,
+                );
+            }
+        }
         let usual = match kind {
             Kind::BallValve => Style::BALL,
             Kind::NeedleValve | Kind::MeteringValve => Style::NEEDLE,

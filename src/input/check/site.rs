@@ -1,7 +1,7 @@
 //! Checks of site, air, burner, controls and heat limits.
 
 use super::{Checker, choice};
-use crate::flow::air::standard_pressure;
+use crate::flow::air::{BAROMETER_PA, standard_pressure};
 use crate::flow::blower::Blower;
 use crate::input::raw::{self, value};
 use crate::input::reader::Entry;
@@ -94,7 +94,7 @@ impl Checker<'_> {
                     .value
                     .absolute(AbsolutePressure::STANDARD_ATMOSPHERE)
                     .ok()?;
-                let plausible = (3e4..=1.2e5).contains(&p.pascals());
+                let plausible = BAROMETER_PA.contains(&p.pascals());
                 if !plausible || matches!(given.value, crate::quantity::PressureLevel::Gauge(_)) {
                     self.wrong(
                         "E206",

@@ -4,9 +4,9 @@ use super::{Checker, choice};
 use crate::input::raw::{self, RigFile, value};
 use crate::input::section::Place;
 use crate::quantity::{SpecificHeatCapacity, joules_per_kilogram_kelvin};
+use crate::tank::shell::outside_volume;
 use crate::train::rig::supply::Charge;
 use crate::train::rig::{Mains, Supply, TankSpec, WallMaterial};
-use std::f64::consts::PI;
 
 /// Specific heat near 20 °C, J/(kg K): textbook figures, common practice, no source; 3 %.
 fn specific_heat(wall: WallMaterial) -> SpecificHeatCapacity {
@@ -101,7 +101,7 @@ impl Checker<'_> {
         if let (Some(volume), Some(diameter), Some(length)) =
             (&raw.volume, &raw.diameter, &raw.length)
         {
-            let outside_m3 = 0.25 * PI * diameter.value.value.powi(2) * length.value.value;
+            let outside_m3 = outside_volume(diameter.value, length.value).value;
             if volume.value.value > outside_m3 {
                 self.disagree(
                     format!(

@@ -5,6 +5,7 @@ use crate::quantity::show::{Show, Units, show};
 use crate::quantity::{AbsolutePressure, Kind, PressureDifference, ThermodynamicTemperature};
 use crate::report::{Finding, Signal};
 use crate::tank::answer::{Answer, Question};
+use crate::tank::filling_check::{FillingCheck, FillingLimit};
 use crate::tank::heat_gain::{HeatGain, Surface};
 use crate::tank::record::{Event, Happening};
 use crate::tank::vapour_pressure::HottestDay;
@@ -131,6 +132,28 @@ fn event(q: &Question, e: &Event, units: Units) -> Finding {
         advice: t.advice.to_owned(),
         at: format!("{step}, after {}", show(Kind::Time, e.time.value, units)),
     }
+}
+
+/// More in the tank than it may hold.
+pub(super) fn overfilled(filling: &FillingCheck, units: Units) -> Option<Finding> {
+    let (limit, from) = filling.above_limit()?;
+    Some(Finding {
+        line: None,
+        id: "RUN013".to_owned(),
+        name: "filled-beyond-the-limit".to_owned(),
+        signal: Signal::Warning,
+        measured: show(Kind::Mass, filling.mass.value, units),
+        limit: format!("at most {}", show(Kind::Mass, limit.value, units)),
+        source: match from {
+            FillingLimit::ByVolume => {
+                "80 % of the volume at 15 degC is common practice; the code in force decides"
+            }
+            FillingLimit::ByWeight => "wac296307",
+        }
+        .to_owned(),
+        advice: "have fuel taken out before it warms up".to_owned(),
+        at: "--fill".to_owned(),
+    })
 }
 
 pub(super) fn wall(q: &Question, a: &Answer, units: Units) -> Option<Finding> {

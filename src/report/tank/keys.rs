@@ -31,6 +31,8 @@ pub(super) fn keys(report: &mut Report, q: &Question, a: &Answer) {
     report.number("largest_draw_for_s", a.largest_for.value);
     report.number("lowest_pressure_pa", q.lowest.pascals());
     report.number("liquid_full_temperature_k", a.liquid_full.map(|t| t.value));
+    let limit = a.filling.limit().map(|(limit, _)| limit.value);
+    report.number("filling_limit_kg", limit);
     report.number("drawn_kg", a.run.drawn.value);
     report.number("heat_j", a.run.heat.value);
     report.number("end_s", a.run.end.value);

@@ -2,14 +2,12 @@
 
 use super::{degrees, gauge};
 use crate::audit::Solution;
-use crate::audit::solution::{
-    Emptying, FILLING_REFERENCE_K, FILLING_SHARE, PAST_FULL_K, TankDuty, TankSolution, TankStudy,
-    Unusable,
-};
+use crate::audit::solution::{Emptying, PAST_FULL_K, TankDuty, TankSolution, TankStudy, Unusable};
 use crate::eos::MoleFractions;
 use crate::quantity::Kind;
 use crate::quantity::show::{Show, Units, show};
 use crate::report::{Column, Fact, Report, Table, Value};
+use crate::tank::filling_check::{FILLING_REFERENCE_K, FILLING_SHARE};
 
 /// Adds a blend as it empties.
 pub(super) fn emptying(report: &mut Report, s: &Solution<'_>, tank: &TankSolution, e: &Emptying) {
