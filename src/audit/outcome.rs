@@ -107,8 +107,8 @@ fn duty(solution: &Solution<'_>, name: &str) -> DutyOutcome {
         of_train.map(|t| &t.solution),
     ) {
         (Some(Err(why)), ..) => Some(why.clone()),
-        (_, Some(Err(why)), _) => Some(why.to_string()),
-        (.., Some(Err(why))) => Some(why.to_string()),
+        (_, Some(Err(why)), _) => Some(solution.why(why)),
+        (.., Some(Err(why))) => Some(solution.why(why)),
         (.., None) => train.err().cloned(),
         _ => None,
     };

@@ -23,6 +23,7 @@ use crate::injector::duty::Demand;
 use crate::injector::plan::InjectorPlan;
 use crate::leak::rig::LeakPlan;
 use crate::mass::Inventory;
+use crate::quantity::sentence::Told;
 use crate::quantity::show::{Show, Units, show};
 use crate::quantity::{AbsolutePressure, Kind, MassRate, Ratio, ThermodynamicTemperature};
 use crate::train::rig::Rig;
@@ -97,12 +98,12 @@ pub fn solve<'a>(rig: &'a Rig, library: &Library, units: Units) -> Result<Soluti
     let fluid = fluid.recomposed_to_stay(&rig.fuel.composition.mole_fractions())?;
     let mut solution = Solution {
         rig,
-        stoichiometry: Stoichiometry::of(&rig.fuel.composition).map_err(|e| e.to_string()),
-        flammability: Flammability::of(&rig.fuel.composition).map_err(|e| e.to_string()),
+        stoichiometry: Stoichiometry::of(&rig.fuel.composition).map_err(|e| e.told().show(units)),
+        flammability: Flammability::of(&rig.fuel.composition).map_err(|e| e.told().show(units)),
         duties: Vec::new(),
         injector: Err(String::new()),
         units,
-        assumptions: rig.assumptions.clone(),
+        assumptions: rig.assumptions.iter().map(|a| a.show(units)).collect(),
         fluid,
         train: OnceLock::new(),
         tank: OnceLock::new(),
@@ -119,7 +120,7 @@ pub fn solve<'a>(rig: &'a Rig, library: &Library, units: Units) -> Result<Soluti
     solution.injector = solution.planned_injector();
     if let Ok(plan) = &solution.injector {
         for sentence in plan.assumptions.clone() {
-            solution.assume(sentence);
+            solution.assume(sentence.show(units));
         }
     }
     Ok(solution)
@@ -147,6 +148,11 @@ impl Solution<'_> {
     /// Every release of the rig: joints, breaks, stuck regulators, the burner fed and not lit.
     pub fn leaks(&self) -> &Result<LeakPlan, String> {
         self.leaks.get_or_init(|| leaks::planned(self))
+    }
+
+    /// Why something could not be had, as text.
+    pub fn why(&self, error: &impl Told) -> String {
+        error.told().show(self.units)
     }
 
     /// A quantity as text.

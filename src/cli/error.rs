@@ -13,6 +13,8 @@ use crate::input::diagnostic::Diagnostics;
 use crate::input::edit::EditError;
 use crate::leak::LeakError;
 use crate::quantity::QuantityError;
+use crate::quantity::sentence::{Told, sentence};
+use crate::quantity::show::Units;
 use crate::tank::TankError;
 use crate::tank::trapped::TrappedError;
 use crate::tolerance::{SamplingError, ToleranceError};
@@ -202,6 +204,29 @@ pub enum CliError {
 }
 
 impl CliError {
+    /// The message in the units of whoever reads it.
+    pub fn show(&self, units: Units) -> String {
+        let told = match self {
+            Self::Eos(e) => e.told(),
+            Self::Combustion(e) => e.told(),
+            Self::Injector(e) => e.told(),
+            Self::Tank(e) => e.told(),
+            Self::Trapped(e) => e.told(),
+            Self::Convert(e) => e.told(),
+            Self::Flame(e) => e.told(),
+            Self::Valve(e) => e.told(),
+            Self::Leak(e) => e.told(),
+            Self::Template(e) => sentence!("no drilling template: {}", e.told()),
+            Self::Flag {
+                flag,
+                problem: FlagProblem::Quantity(e),
+            } => sentence!("--{}: {}", flag, e.told()),
+            // what has no figures, or has them as they were typed or shown
+            other => return other.to_string(),
+        };
+        told.show(units)
+    }
+
     /// Whether the reader of the output has gone away, which is nobody's mistake.
     pub fn is_broken_pipe(&self) -> bool {
         matches!(self, Self::Write(e) if e.kind() == std::io::ErrorKind::BrokenPipe)

@@ -117,7 +117,7 @@ pub fn run_on<A: Into<OsString> + Clone>(
                 CliError::Rig(mistakes) => {
                     writeln!(err, "{}", mistakes.render(page.colour_of_messages))
                 }
-                e => writeln!(err, "error: {e}"),
+                e => writeln!(err, "error: {}", e.show(texts_in(&cli.global))),
             };
             Outcome::Failed
         }
@@ -252,7 +252,7 @@ impl Context {
         Ok(Self {
             library: library(global)?.with_property_code(backend::property_code(global.backend)?),
             ambient,
-            units: global.units.into(),
+            units: texts_in(global),
             format: global.format,
             progress: page.progress && !global.quiet,
         })
@@ -372,6 +372,14 @@ pub fn positive(flag: &'static str, si: f64, shown: impl Into<String>) -> Result
                 given: shown.into(),
             },
         })
+    }
+}
+
+/// Units of texts: those asked for; SI where JSON is asked for, which is always SI.
+fn texts_in(global: &Global) -> Units {
+    match global.format {
+        Format::Json => Units::Si,
+        _ => global.units.into(),
     }
 }
 

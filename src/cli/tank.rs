@@ -252,7 +252,10 @@ fn of_rig(args: &TankArgs, path: &Path, context: &Context) -> Result<Report, Cli
     report::audit::findings(&mut report, &context.library, &solution, &found, &line);
     // what the draws rest on; those of the holes have no part in it
     let of_train = solution.train().iter().flat_map(|plan| &plan.assumptions);
-    for sentence in solution.rig.assumptions.iter().chain(of_train) {
+    for sentence in &solution.rig.assumptions {
+        report.assume(sentence);
+    }
+    for sentence in of_train {
         report.assume(sentence.as_str());
     }
     context.model(&mut report, solution.fluid.as_ref());

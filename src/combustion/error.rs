@@ -1,26 +1,22 @@
 //! Why a figure of combustion could not be had.
 
 use crate::fuel::SourceKey;
+use crate::quantity::sentence::{Sentence, Told, displayed, in_kelvin, sentence};
 
 /// Why a figure of combustion could not be had.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum CombustionError {
     /// Nothing in it burns.
-    #[error("`{fuel}` does not burn")]
     DoesNotBurn {
         /// Fuel or blend.
         fuel: String,
     },
     /// Air would be mostly steam.
-    #[error("{mole_fraction} is no mole fraction of water in air; it goes from 0 to 0.5")]
     WaterOutOfRange {
         /// As given.
         mole_fraction: f64,
     },
     /// Humidity formula does not hold there.
-    #[error(
-        "no humid air at {t_k} K with relative humidity {relative_humidity}: temperatures go from 253.15 K to 333.15 K, humidity from 0 to 1"
-    )]
     HumidityOutOfRange {
         /// Temperature, K.
         t_k: f64,
@@ -28,9 +24,6 @@ pub enum CombustionError {
         relative_humidity: f64,
     },
     /// The fuel file has no heating value for that phase.
-    #[error(
-        "there is no heating value of `{fuel}` as {phase}: its file has no enthalpy of formation for it"
-    )]
     NoHeatingValue {
         /// Component.
         fuel: String,
@@ -38,9 +31,6 @@ pub enum CombustionError {
         phase: &'static str,
     },
     /// The standard has no row for it.
-    #[error(
-        "ISO 6976 has no {what} for `{fuel}`, so it gives no Wobbe index or volume-based heating value"
-    )]
     NotInIso6976 {
         /// Component.
         fuel: String,
@@ -48,9 +38,6 @@ pub enum CombustionError {
         what: &'static str,
     },
     /// The standard's compressibility formula does not hold.
-    #[error(
-        "compressibility {z:.4} of `{fuel}` at 15 °C and 1 atm is below {limit}, where ISO 6976 ends [{source_key}]"
-    )]
     TooNonIdeal {
         /// Gas.
         fuel: String,
@@ -62,9 +49,58 @@ pub enum CombustionError {
         source_key: SourceKey,
     },
     /// No flammability limit for a component.
-    #[error("there is no flammability limit of `{fuel}` in the library")]
     NoLimits {
         /// Component.
         fuel: String,
     },
 }
+
+impl Told for CombustionError {
+    fn told(&self) -> Sentence {
+        match self {
+            Self::DoesNotBurn { fuel } => sentence!("`{}` does not burn", fuel),
+            Self::WaterOutOfRange { mole_fraction } => sentence!(
+                "{} is no mole fraction of water in air; it goes from 0 to 0.5",
+                mole_fraction
+            ),
+            Self::HumidityOutOfRange {
+                t_k,
+                relative_humidity,
+            } => sentence!(
+                "no humid air at {} with relative humidity {}: temperatures go from {} to {}, humidity from 0 to 1",
+                in_kelvin(*t_k),
+                relative_humidity,
+                in_kelvin(253.15),
+                in_kelvin(333.15)
+            ),
+            Self::NoHeatingValue { fuel, phase } => sentence!(
+                "there is no heating value of `{}` as {}: its file has no enthalpy of formation for it",
+                fuel,
+                phase
+            ),
+            Self::NotInIso6976 { fuel, what } => sentence!(
+                "ISO 6976 has no {} for `{}`, so it gives no Wobbe index or volume-based heating value",
+                what,
+                fuel
+            ),
+            Self::TooNonIdeal {
+                fuel,
+                z,
+                limit,
+                source_key,
+            } => sentence!(
+                "compressibility {} of `{}` at 15 °C and 1 atm is below {}, where ISO 6976 ends [{}]",
+                &format!("{z:.4}"),
+                fuel,
+                limit,
+                source_key
+            ),
+            Self::NoLimits { fuel } => sentence!(
+                "there is no flammability limit of `{}` in the library",
+                fuel
+            ),
+        }
+    }
+}
+
+displayed!(CombustionError);

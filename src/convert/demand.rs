@@ -6,6 +6,7 @@ use crate::combustion::Stoichiometry;
 use crate::combustion::flame::fuel_feed::usual_phase;
 use crate::combustion::flame::{AirFeed, Burner, Flame, FuelFeed};
 use crate::injector::duty::{Burning, Demand, FuelTarget, demand};
+use crate::quantity::sentence::Told;
 use crate::quantity::{
     MassRate, TemperatureInterval, ThermodynamicTemperature, Time, kelvin_difference,
     kilograms_per_second, ratio, seconds,
@@ -112,7 +113,9 @@ pub fn duties(input: &ConvertInput<'_>) -> Result<Vec<DutyNext>, ConvertError> {
         let why = all.iter().find_map(|d| d.refusal().map(str::to_owned));
         return Err(ConvertError::NoDuty {
             fuel: composition.label().to_owned(),
-            why: why.unwrap_or_else(|| "no duty of the rig has a fuel flow now".to_owned()),
+            why: why
+                .unwrap_or_else(|| "no duty of the rig has a fuel flow now".to_owned())
+                .into(),
         });
     }
     Ok(all)
@@ -123,7 +126,7 @@ fn next(input: &ConvertInput<'_>, now: &DutyNow, burning: &Burning) -> DutyNext 
         demand(now.air, now.dry_share, target, burning, |_| {
             unreachable!("the target is no exit temperature")
         })
-        .map_err(|e| e.to_string())
+        .map_err(|e| e.told().show(input.units))
     };
     let same_heat = solved(FuelTarget::HeatRelease(now.heat_release));
     let same_mixture = solved(FuelTarget::EquivalenceRatio(now.equivalence_ratio));
@@ -136,7 +139,8 @@ fn next(input: &ConvertInput<'_>, now: &DutyNow, burning: &Burning) -> DutyNext 
     let flame = |share: f64| {
         let phi = kept.as_ref().map_err(Clone::clone)?.equivalence_ratio;
         let fire = fire.as_ref().map_err(Clone::clone)?;
-        fire.flame(phi / share).map_err(|e| e.to_string())
+        fire.flame(phi / share)
+            .map_err(|e| e.told().show(input.units))
     };
     let primary = input.rig.burner.primary_air_share;
     DutyNext {
@@ -155,13 +159,19 @@ fn fire(input: &ConvertInput<'_>, now: &DutyNow) -> Result<Burner, String> {
     let phase = usual_phase(composition);
     let feed = FuelFeed::from_state(input.to, now.chamber, input.day(), phase)
         .or_else(|_| FuelFeed::usual(composition))
-        .map_err(|e| e.to_string())?;
+        .map_err(|e| e.told().show(input.units))?;
     let humidity = ratio((1.0 / now.dry_share.value - 1.0).max(0.0));
     let air = AirFeed::with_humidity_ratio(now.air_temperature, humidity);
-    let burner = Burner::new(feed, air.map_err(|e| e.to_string())?, now.chamber);
-    let burner = burner.map_err(|e| e.to_string())?;
+    let burner = Burner::new(
+        feed,
+        air.map_err(|e| e.told().show(input.units))?,
+        now.chamber,
+    );
+    let burner = burner.map_err(|e| e.told().show(input.units))?;
     match input.rig.burner.heat_loss {
-        Some(share) => burner.with_heat_loss(share).map_err(|e| e.to_string()),
+        Some(share) => burner
+            .with_heat_loss(share)
+            .map_err(|e| e.told().show(input.units)),
         None => Ok(burner),
     }
 }

@@ -2,34 +2,28 @@
 
 use crate::combustion::CombustionError;
 use crate::eos::EosError;
+use crate::quantity::sentence::{Sentence, Told, displayed, pressure, sentence};
 
 /// Why a switch could not be planned.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum ConvertError {
     /// Burning.
-    #[error(transparent)]
     Combustion(#[from] CombustionError),
     /// A property.
-    #[error(transparent)]
     Eos(#[from] EosError),
     /// No duty has a flow of the new fuel.
-    #[error("no duty can be run on {fuel}: {why}")]
     NoDuty {
         /// New fuel.
         fuel: String,
         /// Reason of the first.
-        why: String,
+        why: Sentence,
     },
     /// The new fuel is the old one.
-    #[error("the rig runs on {fuel} already")]
     SameFuel {
         /// Fuel.
         fuel: String,
     },
     /// The feed pressure does not drive a nozzle.
-    #[error(
-        "a feed pressure of {feed_pa:.0} Pa (absolute) is not above the chamber pressure of {chamber_pa:.0} Pa"
-    )]
     FeedBelowChamber {
         /// Feed, Pa.
         feed_pa: f64,
@@ -37,7 +31,6 @@ pub enum ConvertError {
         chamber_pa: f64,
     },
     /// A wish outside its range.
-    #[error("{name} is {value}, outside {lower} to {upper}")]
     OutOfRange {
         /// Which, with its unit.
         name: &'static str,
@@ -49,6 +42,35 @@ pub enum ConvertError {
         upper: f64,
     },
 }
+
+impl Told for ConvertError {
+    fn told(&self) -> Sentence {
+        match self {
+            Self::Combustion(error) => error.told(),
+            Self::Eos(error) => error.told(),
+            Self::NoDuty { fuel, why } => {
+                sentence!("no duty can be run on {}: {}", fuel, why.clone())
+            }
+            Self::SameFuel { fuel } => sentence!("the rig runs on {} already", fuel),
+            Self::FeedBelowChamber {
+                feed_pa,
+                chamber_pa,
+            } => sentence!(
+                "a feed pressure of {} is not above the chamber pressure of {}",
+                pressure(*feed_pa).close(),
+                pressure(*chamber_pa).close()
+            ),
+            Self::OutOfRange {
+                name,
+                value,
+                lower,
+                upper,
+            } => sentence!("{} is {}, outside {} to {}", name, value, lower, upper),
+        }
+    }
+}
+
+displayed!(ConvertError);
 
 /// The value itself if it lies in its range; a NaN does not.
 pub(super) fn inside(

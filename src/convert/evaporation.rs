@@ -6,6 +6,7 @@ use super::liquid::LiquidAt;
 use super::nozzle::NozzleOption;
 use super::volatility::{Boiling, Volatility};
 use crate::flow::evaporation::{EvaporationConstant, transfer_number, typical_burning_constant};
+use crate::quantity::sentence::Told;
 use crate::quantity::{
     Area, Length, MassDensity, MassRate, Power, Ratio, ThermodynamicTemperature, Time, Velocity,
     kelvin_difference, kilograms_per_second, metres, metres_per_second, ratio, seconds,
@@ -198,7 +199,7 @@ fn at_duty(
     let name = &fed.duty.now.name;
     let volatility = boiling
         .at(fed.duty.now.chamber, liquid.temperature)
-        .map_err(|e| e.to_string())?;
+        .map_err(|e| e.told().show(input.units))?;
     let heat_w = fed.demand.fuel.value * volatility.heat.value;
     let drops = nozzle.at(name).ok_or("the nozzle has no such duty")?;
     let sizes = drops.sizes.as_ref().map_err(ToString::to_string)?;

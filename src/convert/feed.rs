@@ -9,6 +9,7 @@ use super::nozzle::Feed;
 use crate::eos::EosError;
 use crate::flow::pump::{PumpError, battery, pump_head, pump_power};
 use crate::flow::valve::{LiquidFeed, Passage, Style, liquid_coefficient};
+use crate::quantity::sentence::Told;
 use crate::quantity::{
     AbsolutePressure, Energy, Length, Mass, MassDensity, MassRate, Power, PressureDifference,
     Ratio, Time, Volume, VolumeRate, cubic_metres, cubic_metres_per_second, kilograms,
@@ -170,7 +171,7 @@ pub(super) fn tank(input: &ConvertInput<'_>, fed: &[Fed<'_>]) -> Result<TankPlan
     };
     let (mean_flow, mean_from) = mean_flow(input, flow_of).ok_or_else(|| ConvertError::NoDuty {
         fuel: input.to.composition().label().to_owned(),
-        why: "none of its duties has a fuel flow".to_owned(),
+        why: "none of its duties has a fuel flow".into(),
     })?;
     let (endurance, endurance_from) = match (input.wishes.endurance, old_endurance(input)) {
         (Some(t), _) => (t, "as given"),
@@ -266,8 +267,8 @@ pub(super) fn valve(feed: &Feed<'_>, pump: &PumpPlan, line: Option<&LineOption>)
     let before = pascals_absolute(pump.outlet.pascals() - line.map_or(0.0, |l| l.loss.pascals()));
     let passage = |fed: &Fed<'_>| -> Result<Passage, String> {
         let state = liquid_state(input.to, before, feed.liquid.temperature);
-        let state = state.map_err(|e| e.to_string())?;
-        let at_inlet = LiquidFeed::of(input.to, &state).map_err(|e| e.to_string())?;
+        let state = state.map_err(|e| e.told().show(input.units))?;
+        let at_inlet = LiquidFeed::of(input.to, &state).map_err(|e| e.told().show(input.units))?;
         let behind_pa = fed.duty.now.chamber.pascals() + feed.drop_at(fed).pascals();
         liquid_coefficient(
             &at_inlet,
@@ -276,7 +277,7 @@ pub(super) fn valve(feed: &Feed<'_>, pump: &PumpPlan, line: Option<&LineOption>)
             &Style::NEEDLE,
             None,
         )
-        .map_err(|e| e.to_string())
+        .map_err(|e| e.told().show(input.units))
     };
     ValvePlan {
         drop: valve_drop(feed.drop_pa()),

@@ -14,6 +14,7 @@ use crate::flow::orifice::Expansion;
 use crate::fuel::{Composition, FedAs};
 use crate::injector::drills::Drill;
 use crate::injector::size::{DrillChoice, InjectorInput, InjectorResult, Supply, size};
+use crate::quantity::sentence::Told;
 use crate::quantity::{
     AbsolutePressure, Length, Mass, MassRate, Ratio, TemperatureInterval, ThermodynamicTemperature,
     Time, Volume, cubic_metres, kilograms, kilograms_per_cubic_metre, metres, pascals_absolute,
@@ -210,7 +211,9 @@ fn on_holes(
         expansion: Expansion::Blend,
         phase: Some(FedAs::Gas),
     });
-    found.map(|r| HolesOnGas::of(&r)).map_err(|e| e.to_string())
+    found
+        .map(|r| HolesOnGas::of(&r))
+        .map_err(|e| e.told().show(input.units))
 }
 
 fn redrill(input: &ConvertInput<'_>, largest: &Fed<'_>) -> Result<Redrill, String> {
@@ -260,7 +263,7 @@ fn redrilled_at(
         expansion: Expansion::Blend,
         phase: Some(FedAs::Gas),
     })
-    .map_err(|e| e.to_string())?;
+    .map_err(|e| e.told().show(input.units))?;
     let nearest = found.drills.iter().min_by(|a, b| {
         let off = |d: &DrillChoice| d.flow_error.value.abs();
         off(a).total_cmp(&off(b))
@@ -365,7 +368,7 @@ pub(super) fn to_gas(input: &ConvertInput<'_>, from_gas: bool) -> Result<ToGas, 
     let fed = fed(&duties);
     let (largest, smallest) = extremes(&fed).ok_or_else(|| ConvertError::NoDuty {
         fuel: input.to.composition().label().to_owned(),
-        why: "none of its duties has a fuel flow".to_owned(),
+        why: "none of its duties has a fuel flow".into(),
     })?;
     let redrill = redrill(input, &largest);
     let proposed = redrill
@@ -386,7 +389,7 @@ pub(super) fn to_gas(input: &ConvertInput<'_>, from_gas: bool) -> Result<ToGas, 
     let needed = redrill.as_ref().ok().map(|r| r.pressure);
     let supply = supply(input, &fed, needed).ok_or_else(|| ConvertError::NoDuty {
         fuel: input.to.composition().label().to_owned(),
-        why: "none of its duties has a fuel flow".to_owned(),
+        why: "none of its duties has a fuel flow".into(),
     })?;
     let (coldest, hottest) = input.extremes();
     let need = Need {

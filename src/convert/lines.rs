@@ -4,6 +4,7 @@ use super::input::ConvertInput;
 use super::liquid::liquid_state;
 use crate::eos::EosError;
 use crate::flow::line::{Friction, Line, LineFlow, WallHeat, line_outlet};
+use crate::quantity::sentence::Told;
 use crate::quantity::{
     AbsolutePressure, Length, Mass, MassRate, PressureDifference, ThermodynamicTemperature, Time,
     Velocity, Volume, cubic_metres, kilograms, metres, pascals_difference, seconds,
@@ -150,7 +151,7 @@ fn walked(
     length: Length,
     t: ThermodynamicTemperature,
 ) -> Result<LineFlow, String> {
-    let state = liquid_state(input.to, pressure, t).map_err(|e| e.to_string())?;
+    let state = liquid_state(input.to, pressure, t).map_err(|e| e.told().show(input.units))?;
     let line = Line {
         bore,
         outside_diameter: None,
@@ -160,5 +161,5 @@ fn walked(
         rise: metres(0.0),
         heat: WallHeat::Insulated,
     };
-    line_outlet(input.to, &state, flow, &line, t).map_err(|e| e.to_string())
+    line_outlet(input.to, &state, flow, &line, t).map_err(|e| e.told().show(input.units))
 }

@@ -20,6 +20,7 @@ use super::vaporiser::{VaporiserPlan, vaporiser};
 use super::volatility::Boiling;
 use crate::combustion::flame::fuel_feed::usual_phase;
 use crate::fuel::FedAs;
+use crate::quantity::sentence::Told;
 use crate::quantity::{AbsolutePressure, pascals_absolute};
 use std::f64::consts::FRAC_PI_4;
 
@@ -123,7 +124,7 @@ fn to_liquid(input: &ConvertInput<'_>, from_gas: bool) -> Result<ToLiquid, Conve
     let fed = fed(&duties);
     let (largest, smallest) = extremes(&fed).ok_or_else(|| ConvertError::NoDuty {
         fuel: input.to.composition().label().to_owned(),
-        why: "none of its duties has a fuel flow".to_owned(),
+        why: "none of its duties has a fuel flow".into(),
     })?;
     let mut assumptions = Vec::new();
     let site = input.rig.site.air_pressure;
@@ -141,10 +142,12 @@ fn to_liquid(input: &ConvertInput<'_>, from_gas: bool) -> Result<ToLiquid, Conve
     let nozzles = nozzles(&feed);
     let before_valve = pascals_absolute(pressure.pascals() + valve_drop(feed.drop_pa()).pascals());
     let lines = lines(input, largest.demand.fuel, before_valve, feed.drop_pa())?;
-    let pump = pump(&feed, lines.chosen()).map_err(|e| e.to_string());
+    let pump = pump(&feed, lines.chosen()).map_err(|e| e.told().show(input.units));
     let tank = tank(input, &fed)?;
     let battery = match &pump {
-        Ok(pump) => battery_for(input, pump, tank.endurance).map_err(|e| e.to_string()),
+        Ok(pump) => {
+            battery_for(input, pump, tank.endurance).map_err(|e| e.told().show(input.units))
+        }
         Err(e) => Err(e.clone()),
     };
     let valve = pump.as_ref().ok().map(|p| valve(&feed, p, lines.chosen()));
@@ -173,7 +176,7 @@ fn to_liquid(input: &ConvertInput<'_>, from_gas: bool) -> Result<ToLiquid, Conve
         .iter()
         .filter_map(|f| {
             through(input, f, &liquid)
-                .map_err(|e| e.to_string())
+                .map_err(|e| e.told().show(input.units))
                 .transpose()
         })
         .collect();
@@ -191,7 +194,7 @@ fn to_liquid(input: &ConvertInput<'_>, from_gas: bool) -> Result<ToLiquid, Conve
         largest: largest.duty.now.name.clone(),
         smallest: smallest.duty.now.name.clone(),
         feed_pressure: pressure,
-        vaporiser: vaporiser(&feed, &boiling).map_err(|e| e.to_string()),
+        vaporiser: vaporiser(&feed, &boiling).map_err(|e| e.told().show(input.units)),
         evaporation: evaporated,
         light_off: light_off(input, &smallest),
         suction: suction(input, &lines),

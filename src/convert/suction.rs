@@ -118,7 +118,7 @@ fn not_available(e: &crate::flow::pump::PumpError) -> EosError {
     EosError::NotAvailable {
         what: "suction head",
         fuel: "the new fuel".to_owned(),
-        why: e.to_string(),
+        why: e.to_string().into(),
     }
 }
 

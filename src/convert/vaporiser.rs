@@ -10,6 +10,7 @@ use crate::flow::film::{air_conductivity_w_m_k, air_viscosity_pa_s};
 use crate::flow::orifice::Expansion;
 use crate::fuel::FedAs;
 use crate::injector::size::{InjectorInput, Supply, size};
+use crate::quantity::sentence::Told;
 use crate::quantity::{
     AbsolutePressure, GAS_CONSTANT_J_MOL_K, HeatFluxDensity, HeatTransfer, Length, Power,
     TemperatureInterval, ThermodynamicTemperature, Velocity, kelvin, metres, metres_per_second,
@@ -131,7 +132,7 @@ pub(super) fn vaporiser(feed: &Feed<'_>, boiling: &Boiling) -> Result<VaporiserP
     let vapour_m3_s = fuel_kg_s / volatility.vapour_density.value / f64::from(number);
     let jet = plain(feed, number)
         .map(|o| (o.exit, o.making))
-        .map_err(|e| e.to_string());
+        .map_err(|e| e.told().show(input.units));
     Ok(VaporiserPlan {
         duty: largest.duty.now.name.clone(),
         number,
@@ -190,9 +191,9 @@ fn through_ring(
         expansion: Expansion::Blend,
         phase: Some(FedAs::Gas),
     })
-    .map_err(|e| e.to_string())?;
+    .map_err(|e| e.told().show(input.units))?;
     let dew = vapour.dew_p(found.supply.pressure_pa);
-    let dew_k = dew.map_err(|e| e.to_string())?.temperature_k;
+    let dew_k = dew.map_err(|e| e.told().show(input.units))?.temperature_k;
     Ok(RingOnVapour {
         pressure: pascals_absolute(found.supply.pressure_pa),
         temperature: t,

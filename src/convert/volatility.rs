@@ -59,7 +59,7 @@ impl Boiling {
                 Some(found.map_err(|e| EosError::NotAvailable {
                     what: "surrogate",
                     fuel: composition.label().to_owned(),
-                    why: e.to_string(),
+                    why: e.to_string().into(),
                 })?)
             }
         };
@@ -125,7 +125,7 @@ impl Boiling {
             (None, None) => Err(EosError::NotAvailable {
                 what: "boiling point",
                 fuel: "the new fuel".to_owned(),
-                why: "it has neither an equation nor a surrogate".to_owned(),
+                why: "it has neither an equation nor a surrogate".into(),
             }),
         }
     }

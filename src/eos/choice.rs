@@ -22,7 +22,7 @@ pub fn backend(library: &Library, composition: &Composition) -> Result<Arc<dyn B
         PropertyCode::CoolProp => Err(EosError::NotAvailable {
             what: "second opinion",
             fuel: composition.label().to_owned(),
-            why: "this program was built without the feature `coolprop`".to_owned(),
+            why: "this program was built without the feature `coolprop`".into(),
         }),
     }
 }

@@ -21,6 +21,7 @@ use super::{
 };
 use crate::fuel::{Composition, Library};
 use crate::numerics::root;
+use crate::quantity::sentence::{Sentence, in_kelvin, pressure, sentence};
 use std::sync::atomic::AtomicUsize;
 use std::sync::{Arc, Mutex, OnceLock};
 
@@ -181,7 +182,7 @@ impl Embedded {
         })
     }
 
-    pub(super) fn stuck(&self, what: &'static str, at: String) -> EosError {
+    pub(super) fn stuck(&self, what: &'static str, at: Sentence) -> EosError {
         EosError::NotConverged {
             what,
             fuel: self.label(),
@@ -189,7 +190,7 @@ impl Embedded {
         }
     }
 
-    pub(super) fn above_critical(&self, at: String) -> EosError {
+    pub(super) fn above_critical(&self, at: Sentence) -> EosError {
         let (t_critical_k, p_critical_pa) = self.critical();
         EosError::AboveCritical {
             fuel: self.label(),
@@ -323,7 +324,11 @@ impl Backend for Embedded {
             .ok_or_else(|| EosError::NotAvailable {
                 what: phase.name(),
                 fuel: self.label(),
-                why: format!("there is no such density at {p_pa} Pa, {t_k} K"),
+                why: sentence!(
+                    "there is no such density at {}, {}",
+                    pressure(p_pa).digits(7),
+                    in_kelvin(t_k)
+                ),
             })?;
         Ok(self.single(&iso, p_pa, rho, phase))
     }
@@ -392,7 +397,9 @@ impl Backend for Embedded {
             (dew.temperature_k, 1.0 - vapour_mole_fraction),
             1e-13,
         )
-        .map_err(|e| e.or_from(|_| self.stuck("two-phase state", format!("{p_pa} Pa"))))?;
+        .map_err(|e| {
+            e.or_from(|_| self.stuck("two-phase state", sentence!("{}", pressure(p_pa).digits(7))))
+        })?;
         self.blend_pt(p_pa, t_k)
     }
     fn state_tq(&self, t_k: f64, vapour_mole_fraction: f64) -> Result<State, EosError> {
@@ -415,7 +422,9 @@ impl Backend for Embedded {
             (dew.pressure_pa, 1.0 - vapour_mole_fraction),
             1e-13,
         )
-        .map_err(|e| e.or_from(|_| self.stuck("two-phase state", format!("{t_k} K"))))?;
+        .map_err(|e| {
+            e.or_from(|_| self.stuck("two-phase state", sentence!("{}", in_kelvin(t_k))))
+        })?;
         self.blend_pt(p_pa, t_k)
     }
 

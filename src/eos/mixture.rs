@@ -105,7 +105,7 @@ impl Model {
                 .ok_or_else(|| EosError::NotAvailable {
                     what: "equation of state",
                     fuel: part.fuel.name.clone(),
-                    why: "the library carries liquid correlations only".to_owned(),
+                    why: "the library carries liquid correlations only".into(),
                 })?;
             fluids.push(Arc::new(Fluid::new(
                 &part.fuel.name,
@@ -122,7 +122,7 @@ impl Model {
                     what: "mixture model",
                     fuel: format!("{a} with {b}"),
                     why: "no binary parameters are published and no rule of estimation applies"
-                        .to_owned(),
+                        .into(),
                 })?;
                 if pair.estimated {
                     assumptions.push(format!(

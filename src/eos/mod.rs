@@ -13,6 +13,7 @@ pub mod coolprop;
 pub mod correlated;
 pub mod density;
 pub mod embedded;
+mod error;
 pub mod feos_bridge;
 pub mod helmholtz;
 pub mod ideal_part;
@@ -24,9 +25,9 @@ pub mod transport;
 pub mod water;
 
 pub use choice::backend;
+pub use error::EosError;
 
 use crate::fuel::{Composition, SourceKey};
-use crate::quantity::show::short;
 use std::ops::RangeInclusive;
 use std::sync::Arc;
 
@@ -219,117 +220,6 @@ pub struct Validity {
     pub max_pressure_pa: f64,
     /// Source of the range.
     pub source: SourceKey,
-}
-
-/// Why a property could not be had.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum EosError {
-    /// Temperature outside the equation's range.
-    #[error(
-        "{} K is outside the range of the {fuel} equation of state, {lower_k} K to {upper_k} K [{source_key}]",
-        short(*t_k)
-    )]
-    TemperatureOutOfRange {
-        /// Fuel or blend.
-        fuel: String,
-        /// Asked, K.
-        t_k: f64,
-        /// Lower end, K.
-        lower_k: f64,
-        /// Upper end, K.
-        upper_k: f64,
-        /// Who says so.
-        source_key: SourceKey,
-    },
-    /// Pressure outside the equation's range.
-    #[error(
-        "{} Pa is outside the range of the {fuel} equation of state, above 0 Pa and up to {upper_pa} Pa [{source_key}]",
-        short(*p_pa)
-    )]
-    PressureOutOfRange {
-        /// Fuel or blend.
-        fuel: String,
-        /// Asked, Pa.
-        p_pa: f64,
-        /// Upper end, Pa.
-        upper_pa: f64,
-        /// Who says so.
-        source_key: SourceKey,
-    },
-    /// No vapour-liquid equilibrium there.
-    #[error(
-        "{fuel} has no boiling point at {at}: its critical point is {t_critical_k:.2} K, {p_critical_pa:.0} Pa"
-    )]
-    AboveCritical {
-        /// Fuel or blend.
-        fuel: String,
-        /// What was asked, with unit.
-        at: String,
-        /// Critical temperature, K.
-        t_critical_k: f64,
-        /// Critical pressure, Pa.
-        p_critical_pa: f64,
-    },
-    /// Not a finite number.
-    #[error("{name} is not a finite number")]
-    NotFinite {
-        /// Which input.
-        name: &'static str,
-    },
-    /// Asked for a single-phase property in the two-phase region.
-    #[error(
-        "heat capacity and speed of sound are not defined for liquid and vapour together ({t_k:.2} K, {p_pa:.0} Pa)"
-    )]
-    TwoPhase {
-        /// Temperature, K.
-        t_k: f64,
-        /// Pressure, Pa.
-        p_pa: f64,
-    },
-    /// The solver gave up; last state included.
-    #[error("{what} of {fuel} did not converge at {at}")]
-    NotConverged {
-        /// Which solver.
-        what: &'static str,
-        /// Fuel or blend.
-        fuel: String,
-        /// Inputs and last state.
-        at: String,
-    },
-    /// The first vapour appears below the range of the model.
-    #[error(
-        "{fuel} begins to boil below {lower_k} K at {} Pa, and its equations of state end there",
-        short(*p_pa)
-    )]
-    BoilsColder {
-        /// Fuel or blend.
-        fuel: String,
-        /// Asked, Pa.
-        p_pa: f64,
-        /// Lowest temperature of the equations, K.
-        lower_k: f64,
-    },
-    /// The mixture model makes two liquids of one.
-    #[error(
-        "{fuel} has no bubble or dew point at {} K: its mixture model splits the liquid in two there, and only one is dealt with",
-        short(*t_k)
-    )]
-    LiquidSplits {
-        /// Fuel or blend.
-        fuel: String,
-        /// Temperature, K.
-        t_k: f64,
-    },
-    /// The fuel has no data for this property.
-    #[error("there is no {what} for {fuel}: {why}")]
-    NotAvailable {
-        /// Property.
-        what: &'static str,
-        /// Fuel or blend.
-        fuel: String,
-        /// Reason.
-        why: String,
-    },
 }
 
 /// Fluid properties of one fuel or blend of fixed composition.

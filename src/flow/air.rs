@@ -1,5 +1,6 @@
 //! Air as it is at the site: pressure by altitude, water in it, density and heat capacity.
 
+use crate::quantity::sentence::{Sentence, Told, displayed, in_kelvin, length, pressure, sentence};
 use crate::quantity::{
     AbsolutePressure, GAS_CONSTANT_J_MOL_K, Length, MassDensity, Ratio, SpecificHeatCapacity,
     ThermodynamicTemperature, joules_per_kilogram_kelvin, kilograms_per_cubic_metre,
@@ -26,9 +27,6 @@ const TRIPLE_PA: f64 = 611.657;
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum AirError {
     /// Altitude outside the model.
-    #[error(
-        "{altitude_m} m is outside the standard atmosphere used here, {lower_m} m to {upper_m} m [iso2533]"
-    )]
     AltitudeOutOfRange {
         /// Asked, m.
         altitude_m: f64,
@@ -38,7 +36,6 @@ pub enum AirError {
         upper_m: f64,
     },
     /// Temperature outside the water-vapour equations.
-    #[error("{t_k} K is outside the range of the humidity sums, {lower_k} K to {upper_k} K")]
     TemperatureOutOfRange {
         /// Asked, K.
         t_k: f64,
@@ -48,13 +45,11 @@ pub enum AirError {
         upper_k: f64,
     },
     /// Relative humidity not between 0 and 1.
-    #[error("a relative humidity of {humidity} is not between 0 and 1")]
     HumidityOutOfRange {
         /// Asked.
         humidity: f64,
     },
     /// Pressure not above zero, or below the vapour's own.
-    #[error("an air pressure of {p_pa} Pa cannot hold water vapour of {vapour_pa} Pa")]
     PressureTooLow {
         /// Air pressure, Pa.
         p_pa: f64,
@@ -62,6 +57,43 @@ pub enum AirError {
         vapour_pa: f64,
     },
 }
+
+impl Told for AirError {
+    fn told(&self) -> Sentence {
+        match self {
+            Self::AltitudeOutOfRange {
+                altitude_m,
+                lower_m,
+                upper_m,
+            } => sentence!(
+                "{} is outside the standard atmosphere used here, {} to {} [iso2533]",
+                length(*altitude_m).close(),
+                length(*lower_m).close(),
+                length(*upper_m).close()
+            ),
+            Self::TemperatureOutOfRange {
+                t_k,
+                lower_k,
+                upper_k,
+            } => sentence!(
+                "{} is outside the range of the humidity sums, {} to {}",
+                in_kelvin(*t_k),
+                in_kelvin(*lower_k),
+                in_kelvin(*upper_k)
+            ),
+            Self::HumidityOutOfRange { humidity } => {
+                sentence!("a relative humidity of {} is not between 0 and 1", humidity)
+            }
+            Self::PressureTooLow { p_pa, vapour_pa } => sentence!(
+                "an air pressure of {} cannot hold water vapour of {}",
+                pressure(*p_pa).close(),
+                pressure(*vapour_pa).close()
+            ),
+        }
+    }
+}
+
+displayed!(AirError);
 
 /// Lowest and highest pressure of the air that a barometer shows where people work, Pa. Our choice.
 pub const BAROMETER_PA: std::ops::RangeInclusive<f64> = 3e4..=1.2e5;

@@ -8,6 +8,7 @@
 //! outlet pressure falls (Mach 1; at 1/√γ of it for an isothermal line). A two-phase line is taken as
 //! homogeneous and in equilibrium, flagged, and bounded by the same flow all liquid and all vapour.
 
+use crate::quantity::sentence::{Sentence, Told, displayed, flow, pressure, sentence};
 mod march;
 
 pub(crate) use march::{LineCase, March};
@@ -105,7 +106,6 @@ pub struct LineFlow {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum LineError {
     /// A number that must lie in a range does not.
-    #[error("{name} is {value}, outside {lower} to {upper}")]
     OutOfRange {
         /// Which, with its unit.
         name: &'static str,
@@ -117,10 +117,6 @@ pub enum LineError {
         upper: f64,
     },
     /// The flow reaches the speed of sound, or uses up the pressure, before the end.
-    #[error(
-        "{flow_kg_s:.6} kg/s cannot pass: the line chokes after {:.1} % of its length, at {p_pa:.0} Pa",
-        share * 100.0
-    )]
     Choked {
         /// Asked, kg/s.
         flow_kg_s: f64,
@@ -130,7 +126,6 @@ pub enum LineError {
         p_pa: f64,
     },
     /// The outlet pressure is not below the inlet pressure.
-    #[error("the outlet pressure, {p2_pa:.0} Pa, is not below the inlet pressure, {p1_pa:.0} Pa")]
     NoPressureDrop {
         /// Inlet, Pa.
         p1_pa: f64,
@@ -138,10 +133,8 @@ pub enum LineError {
         p2_pa: f64,
     },
     /// A property could not be had.
-    #[error(transparent)]
     Property(#[from] EosError),
     /// A search ended without result.
-    #[error("the line equations found no solution near {flow_kg_s:e} kg/s, {p_pa:.0} Pa")]
     NotConverged {
         /// Flow, kg/s.
         flow_kg_s: f64,
@@ -149,6 +142,42 @@ pub enum LineError {
         p_pa: f64,
     },
 }
+
+impl Told for LineError {
+    fn told(&self) -> Sentence {
+        match self {
+            Self::OutOfRange {
+                name,
+                value,
+                lower,
+                upper,
+            } => sentence!("{} is {}, outside {} to {}", name, value, lower, upper),
+            Self::Choked {
+                flow_kg_s,
+                share,
+                p_pa,
+            } => sentence!(
+                "{} cannot pass: the line chokes after {} % of its length, at {}",
+                flow(*flow_kg_s),
+                &format!("{:.1}", share * 100.0),
+                pressure(*p_pa)
+            ),
+            Self::NoPressureDrop { p1_pa, p2_pa } => sentence!(
+                "the outlet pressure, {}, is not below the inlet pressure, {}",
+                pressure(*p2_pa).close(),
+                pressure(*p1_pa).close()
+            ),
+            Self::Property(error) => error.told(),
+            Self::NotConverged { flow_kg_s, p_pa } => sentence!(
+                "the line equations found no solution near {}, {}",
+                flow(*flow_kg_s),
+                pressure(*p_pa)
+            ),
+        }
+    }
+}
+
+displayed!(LineError);
 
 /// Outlet of a line for a given flow.
 ///

@@ -15,6 +15,7 @@
 //! # }
 //! ```
 
+use crate::quantity::sentence::{Sentence, Told, displayed, pressure, sentence, temperature};
 mod critical;
 mod frozen;
 mod ideal;
@@ -41,12 +42,8 @@ use crate::quantity::{
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum OrificeError {
     /// The properties could not be had.
-    #[error(transparent)]
     Eos(#[from] EosError),
     /// There is nothing to drive the flow.
-    #[error(
-        "the back pressure of {back_pa} Pa is not below the supply pressure of {supply_pa} Pa: nothing flows"
-    )]
     BackAboveSupply {
         /// Pressure downstream, Pa.
         back_pa: f64,
@@ -54,19 +51,16 @@ pub enum OrificeError {
         supply_pa: f64,
     },
     /// A pressure that is no pressure.
-    #[error("an absolute pressure of {p_pa} Pa is not possible: it must be above zero")]
     PressureNotPositive {
         /// The pressure, Pa.
         p_pa: f64,
     },
     /// A quality outside 0 to 1.
-    #[error("a quality of {quality} is not possible: 0 is saturated liquid, 1 is saturated vapour")]
     QualityOutOfRange {
         /// Vapour share of the mass.
         quality: f64,
     },
     /// A liquid formula was asked for something that is no liquid.
-    #[error("{fuel} is {phase} at {t_k:.2} K and {p_pa:.0} Pa: the liquid formulas do not apply")]
     NotLiquid {
         /// Fuel or blend.
         fuel: String,
@@ -78,15 +72,11 @@ pub enum OrificeError {
         p_pa: f64,
     },
     /// A heat-capacity ratio the ideal-gas formulas do not hold for.
-    #[error(
-        "a heat-capacity ratio of {gamma} is outside the ideal-gas range, above 1 and up to 5/3"
-    )]
     GammaOutOfRange {
         /// cp/cv.
         gamma: f64,
     },
     /// An input that is not a finite, positive number.
-    #[error("{name} must be a finite number above zero, not {value}")]
     NotPositive {
         /// Which input.
         name: &'static str,
@@ -94,7 +84,6 @@ pub enum OrificeError {
         value: f64,
     },
     /// No throat could be found on the isentrope.
-    #[error("no throat was found for {fuel} from {p0_pa} Pa, {t0_k} K; last tried {p_pa} Pa")]
     NoThroat {
         /// Fuel or blend.
         fuel: String,
@@ -106,6 +95,60 @@ pub enum OrificeError {
         p_pa: f64,
     },
 }
+
+impl Told for OrificeError {
+    fn told(&self) -> Sentence {
+        match self {
+            Self::Eos(error) => error.told(),
+            Self::BackAboveSupply { back_pa, supply_pa } => sentence!(
+                "the back pressure of {} is not below the supply pressure of {}: nothing flows",
+                pressure(*back_pa).close(),
+                pressure(*supply_pa).close()
+            ),
+            Self::PressureNotPositive { p_pa } => sentence!(
+                "an absolute pressure of {} is not possible: it must be above zero",
+                pressure(*p_pa)
+            ),
+            Self::QualityOutOfRange { quality } => sentence!(
+                "a quality of {} is not possible: 0 is saturated liquid, 1 is saturated vapour",
+                quality
+            ),
+            Self::NotLiquid {
+                fuel,
+                phase,
+                t_k,
+                p_pa,
+            } => sentence!(
+                "{} is {} at {} and {}: the liquid formulas do not apply",
+                fuel,
+                phase,
+                temperature(*t_k),
+                pressure(*p_pa)
+            ),
+            Self::GammaOutOfRange { gamma } => sentence!(
+                "a heat-capacity ratio of {} is outside the ideal-gas range, above 1 and up to 5/3",
+                gamma
+            ),
+            Self::NotPositive { name, value } => {
+                sentence!("{} must be a finite number above zero, not {}", name, value)
+            }
+            Self::NoThroat {
+                fuel,
+                p0_pa,
+                t0_k,
+                p_pa,
+            } => sentence!(
+                "no throat was found for {} from {}, {}; last tried {}",
+                fuel,
+                pressure(*p0_pa).close(),
+                temperature(*t0_k),
+                pressure(*p_pa).close()
+            ),
+        }
+    }
+}
+
+displayed!(OrificeError);
 
 /// A fluid at rest upstream of a hole.
 #[derive(Debug, Clone)]

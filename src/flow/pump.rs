@@ -1,6 +1,7 @@
 //! Pumps for liquid fuel: power, head, suction head, battery.
 
 use crate::flow::suction::npsh_available;
+use crate::quantity::sentence::{Sentence, Told, displayed, sentence};
 use crate::quantity::{
     AbsolutePressure, Energy, Length, Mass, MassDensity, Power, PressureDifference, Ratio, Time,
     VolumeRate, joules, kilograms, metres, watts,
@@ -15,7 +16,6 @@ pub const SUCTION_MARGIN: f64 = 1.3;
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum PumpError {
     /// An input that must be above zero.
-    #[error("{quantity} is {value}, but must be above zero")]
     NotPositive {
         /// Which input.
         quantity: &'static str,
@@ -23,7 +23,6 @@ pub enum PumpError {
         value: f64,
     },
     /// An efficiency outside 0 to 1.
-    #[error("{quantity} is {value}, but must be above 0 and up to 1")]
     NotAShare {
         /// Which input.
         quantity: &'static str,
@@ -31,6 +30,21 @@ pub enum PumpError {
         value: f64,
     },
 }
+
+impl Told for PumpError {
+    fn told(&self) -> Sentence {
+        match self {
+            Self::NotPositive { quantity, value } => {
+                sentence!("{} is {}, but must be above zero", quantity, value)
+            }
+            Self::NotAShare { quantity, value } => {
+                sentence!("{} is {}, but must be above 0 and up to 1", quantity, value)
+            }
+        }
+    }
+}
+
+displayed!(PumpError);
 
 fn positive(quantity: &'static str, value: f64) -> Result<f64, PumpError> {
     if value > 0.0 && value.is_finite() {

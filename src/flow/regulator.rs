@@ -3,6 +3,7 @@
 use super::valve::{GasLaw, LiquidLaw, Style, ValveError};
 use crate::eos::{Backend, EosError, Phase, State};
 use crate::flow::valve::{GasFeed, LiquidFeed};
+use crate::quantity::sentence::{Sentence, Told, displayed, flow, pressure, sentence};
 use crate::quantity::{AbsolutePressure, FlowCoefficient, MassRate, PressureDifference};
 
 /// A spring-loaded pressure regulator.
@@ -43,12 +44,8 @@ pub struct Regulated {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum RegulatorError {
     /// The wide-open seat cannot pass the flow.
-    #[error(transparent)]
     Seat(#[from] ValveError),
     /// The droop line ends at zero pressure before this flow.
-    #[error(
-        "at {flow_kg_s:.6} kg/s the droop line of the regulator has fallen to {p_pa:.0} Pa absolute: far beyond its rated flow of {rated_kg_s:.6} kg/s"
-    )]
     BeyondDroopLine {
         /// Asked, kg/s.
         flow_kg_s: f64,
@@ -58,9 +55,29 @@ pub enum RegulatorError {
         rated_kg_s: f64,
     },
     /// A property could not be had.
-    #[error(transparent)]
     Property(#[from] EosError),
 }
+
+impl Told for RegulatorError {
+    fn told(&self) -> Sentence {
+        match self {
+            Self::Seat(error) => error.told(),
+            Self::BeyondDroopLine {
+                flow_kg_s,
+                p_pa,
+                rated_kg_s,
+            } => sentence!(
+                "at {} the droop line of the regulator has fallen to {}: far beyond its rated flow of {}",
+                flow(*flow_kg_s).close(),
+                pressure(*p_pa),
+                flow(*rated_kg_s).close()
+            ),
+            Self::Property(error) => error.told(),
+        }
+    }
+}
+
+displayed!(RegulatorError);
 
 /// Lowest pressure to which a droop line is followed, Pa.
 const LOWEST_OUTLET_PA: f64 = 1000.0;

@@ -5,6 +5,7 @@
 //! in one phase, because its temperature clears the dew (or bubble) point with the points already found.
 
 use crate::eos::{Backend, EosError, Phase, State};
+use crate::quantity::sentence::{flux as mass_flux, pressure, sentence};
 use std::cell::RefCell;
 
 /// Most saturation points kept.
@@ -190,7 +191,11 @@ impl<'a> Stream<'a> {
         Err(EosError::NotConverged {
             what: "density of the stream",
             fuel: self.backend.composition().label().to_owned(),
-            at: format!("{p_pa} Pa, {flux} kg/(m² s)"),
+            at: sentence!(
+                "{}, {}",
+                pressure(p_pa).digits(7),
+                mass_flux(flux).plain("kg/(m² s)", 1.0)
+            ),
         })
     }
 

@@ -5,6 +5,9 @@
 //! `N6 = N1 √ρ0 = 3.161` (printed 3.16), so that gas and liquid agree. The standard's volume form,
 //! N9 = 24.6, gives 0.12 % less Kv than that.
 
+use crate::quantity::sentence::{
+    Sentence, Told, displayed, flow, length, pressure, pressure_drop, sentence, temperature,
+};
 mod gas;
 mod liquid;
 
@@ -123,7 +126,6 @@ pub struct Passage {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum ValveError {
     /// A number that must lie in a range does not.
-    #[error("{name} is {value}, outside {lower} to {upper}")]
     OutOfRange {
         /// Which, with its unit.
         name: &'static str,
@@ -135,9 +137,6 @@ pub enum ValveError {
         upper: f64,
     },
     /// Liquid and vapour together at the inlet.
-    #[error(
-        "liquid and vapour together at the inlet ({t_k:.2} K, {p_pa:.0} Pa): the valve equations hold for one phase"
-    )]
     TwoPhaseInlet {
         /// Pressure, Pa.
         p_pa: f64,
@@ -145,7 +144,6 @@ pub enum ValveError {
         t_k: f64,
     },
     /// The outlet pressure is not below the inlet pressure.
-    #[error("the outlet pressure, {p2_pa:.0} Pa, is not below the inlet pressure, {p1_pa:.0} Pa")]
     NoPressureDrop {
         /// Inlet, Pa.
         p1_pa: f64,
@@ -153,9 +151,6 @@ pub enum ValveError {
         p2_pa: f64,
     },
     /// More flow asked than the valve passes at any outlet pressure.
-    #[error(
-        "Kv {kv_m3_h:.4} passes {limit_kg_s:.6} kg/s at most from {p1_pa:.0} Pa, and {flow_kg_s:.6} kg/s is asked"
-    )]
     Choked {
         /// Flow coefficient, m³/h.
         kv_m3_h: f64,
@@ -167,9 +162,6 @@ pub enum ValveError {
         p1_pa: f64,
     },
     /// The fittings round the valve lose all the pressure there is.
-    #[error(
-        "no valve of {bore_mm:.1} mm bore passes {flow_kg_s:.6} kg/s here: the fittings round it lose more than {drop_pa:.0} Pa"
-    )]
     FittingsTooTight {
         /// Bore of the valve, mm.
         bore_mm: f64,
@@ -179,9 +171,56 @@ pub enum ValveError {
         drop_pa: f64,
     },
     /// A search ended without result.
-    #[error("the valve equations found no solution: {0}")]
     NotConverged(#[from] RootFailure),
 }
+
+impl Told for ValveError {
+    fn told(&self) -> Sentence {
+        match self {
+            Self::OutOfRange {
+                name,
+                value,
+                lower,
+                upper,
+            } => sentence!("{} is {}, outside {} to {}", name, value, lower, upper),
+            Self::TwoPhaseInlet { p_pa, t_k } => sentence!(
+                "liquid and vapour together at the inlet ({}, {}): the valve equations hold for one phase",
+                temperature(*t_k),
+                pressure(*p_pa)
+            ),
+            Self::NoPressureDrop { p1_pa, p2_pa } => sentence!(
+                "the outlet pressure, {}, is not below the inlet pressure, {}",
+                pressure(*p2_pa).close(),
+                pressure(*p1_pa).close()
+            ),
+            Self::Choked {
+                kv_m3_h,
+                limit_kg_s,
+                flow_kg_s,
+                p1_pa,
+            } => sentence!(
+                "Kv {} passes {} at most from {}, and {} is asked",
+                &format!("{kv_m3_h:.4}"),
+                flow(*limit_kg_s).close(),
+                pressure(*p1_pa),
+                flow(*flow_kg_s).close()
+            ),
+            Self::FittingsTooTight {
+                bore_mm,
+                flow_kg_s,
+                drop_pa,
+            } => sentence!(
+                "no valve of {} bore passes {} here: the fittings round it lose more than {}",
+                length(*bore_mm * 1e-3).fixed("mm", 1e-3, 1),
+                flow(*flow_kg_s),
+                pressure_drop(*drop_pa)
+            ),
+            Self::NotConverged(e0) => sentence!("the valve equations found no solution: {}", e0),
+        }
+    }
+}
+
+displayed!(ValveError);
 
 pub(crate) fn in_range(
     name: &'static str,

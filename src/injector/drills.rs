@@ -1,5 +1,6 @@
 //! Drills that can be bought, and how far a drilled hole strays from its name.
 
+use crate::quantity::sentence::{Sentence, Told, displayed, length, sentence};
 use crate::quantity::{Length, Ratio, metres, ratio};
 use std::sync::LazyLock;
 
@@ -89,9 +90,6 @@ impl HoleTolerance {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum DrillError {
     /// No tolerance is tabulated for the size.
-    #[error(
-        "no hole tolerance for a diameter of {diameter_m} m: the table runs above 0 and up to {largest_m} m [iso286]"
-    )]
     DiameterOutOfRange {
         /// Asked, m.
         diameter_m: f64,
@@ -99,6 +97,23 @@ pub enum DrillError {
         largest_m: f64,
     },
 }
+
+impl Told for DrillError {
+    fn told(&self) -> Sentence {
+        match self {
+            Self::DiameterOutOfRange {
+                diameter_m,
+                largest_m,
+            } => sentence!(
+                "no hole tolerance for a diameter of {}: the table runs above 0 and up to {} [iso286]",
+                length(*diameter_m).close(),
+                length(*largest_m).close()
+            ),
+        }
+    }
+}
+
+displayed!(DrillError);
 
 /// Largest diameter the tolerance table covers, m.
 const LARGEST_TOLERANCED_M: f64 = 0.018;

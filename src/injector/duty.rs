@@ -1,5 +1,6 @@
 //! What a burner is to do: air, chamber, and one fuel target from which the rest follows.
 
+use crate::quantity::sentence::{Sentence, Told, displayed, flow, power, sentence};
 use crate::quantity::{
     AbsolutePressure, MassRate, Power, Ratio, ThermodynamicTemperature, Time, kilograms_per_second,
     ratio, watts,
@@ -76,21 +77,16 @@ pub struct Demand {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum DutyError {
     /// No air flow.
-    #[error("an air flow of {air_kg_s} kg/s burns nothing")]
     NoAir {
         /// Asked, kg/s.
         air_kg_s: f64,
     },
     /// The fuel does not burn.
-    #[error("{fuel} does not burn, so there is no fuel flow to find")]
     Inert {
         /// Fuel.
         fuel: String,
     },
     /// More heat than the air can give.
-    #[error(
-        "{asked_w:.0} W is more than the {most_w:.0} W that {air_kg_s:.4} kg/s of air can set free"
-    )]
     MoreHeatThanAir {
         /// Asked, W.
         asked_w: f64,
@@ -100,7 +96,6 @@ pub enum DutyError {
         air_kg_s: f64,
     },
     /// A target that must be above zero is not.
-    #[error("a {what} of {value} is not above zero")]
     NotPositive {
         /// Which target.
         what: &'static str,
@@ -108,12 +103,40 @@ pub enum DutyError {
         value: f64,
     },
     /// The flame has no answer.
-    #[error("{why}")]
     Flame {
         /// What the flame says.
-        why: String,
+        why: Sentence,
     },
 }
+
+impl Told for DutyError {
+    fn told(&self) -> Sentence {
+        match self {
+            Self::NoAir { air_kg_s } => {
+                sentence!("an air flow of {} burns nothing", flow(*air_kg_s))
+            }
+            Self::Inert { fuel } => {
+                sentence!("{} does not burn, so there is no fuel flow to find", fuel)
+            }
+            Self::MoreHeatThanAir {
+                asked_w,
+                most_w,
+                air_kg_s,
+            } => sentence!(
+                "{} is more than the {} that {} of air can set free",
+                power(*asked_w).close(),
+                power(*most_w).close(),
+                flow(*air_kg_s)
+            ),
+            Self::NotPositive { what, value } => {
+                sentence!("a {} of {} is not above zero", what, value)
+            }
+            Self::Flame { why } => why.clone(),
+        }
+    }
+}
+
+displayed!(DutyError);
 
 /// Fuel and air of a duty from one fuel target.
 ///

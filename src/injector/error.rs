@@ -5,51 +5,24 @@ use super::jet::JetError;
 use crate::eos::EosError;
 use crate::flow::discharge::DischargeError;
 use crate::flow::orifice::OrificeError;
-use crate::quantity::Kind;
-use crate::quantity::show::{Units, show};
-
-/// A pressure in messages.
-pub(super) fn bar(p_pa: f64) -> String {
-    show(Kind::AbsolutePressure, p_pa, Units::Si)
-}
-
-/// A temperature in messages.
-pub(super) fn celsius(t_k: f64) -> String {
-    show(Kind::Temperature, t_k, Units::Si)
-}
-
-fn length(m: f64) -> String {
-    show(Kind::Length, m, Units::Si)
-}
-
-fn rate(kg_s: f64) -> String {
-    show(Kind::MassRate, kg_s, Units::Si)
-}
+use crate::quantity::sentence::{
+    Sentence, Told, displayed, flow, length, pressure, sentence, temperature,
+};
 
 /// Why an injector could not be sized.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum InjectorError {
     /// The ideal flow could not be had.
-    #[error(transparent)]
     Orifice(OrificeError),
     /// A property could not be had.
-    #[error(transparent)]
     Eos(#[from] EosError),
     /// The discharge coefficient could not be had.
-    #[error(transparent)]
     Discharge(#[from] DischargeError),
     /// A drill or tolerance could not be had.
-    #[error(transparent)]
     Drill(#[from] DrillError),
     /// The free jet could not be had.
-    #[error(transparent)]
     Jet(#[from] JetError),
     /// Nothing drives the flow.
-    #[error(
-        "the chamber pressure of {} is not below the supply pressure of {}: no fuel flows, and chamber gas would flow back",
-        bar(*chamber_pa),
-        bar(*supply_pa)
-    )]
     ChamberAboveSupply {
         /// Chamber, Pa.
         chamber_pa: f64,
@@ -57,11 +30,6 @@ pub enum InjectorError {
         supply_pa: f64,
     },
     /// A chamber that is all but empty.
-    #[error(
-        "a chamber pressure of {} is outside what is looked at, from {} up: no burner breathes there",
-        bar(*chamber_pa),
-        bar(*lowest_pa)
-    )]
     ChamberNearVacuum {
         /// Chamber, Pa.
         chamber_pa: f64,
@@ -69,7 +37,6 @@ pub enum InjectorError {
         lowest_pa: f64,
     },
     /// A hole that no gas sees as a hole.
-    #[error("a hole of {} is finer than what is looked at, from {} up", length(*diameter_m), length(*least_m))]
     HoleTooFine {
         /// Diameter, m.
         diameter_m: f64,
@@ -77,14 +44,8 @@ pub enum InjectorError {
         least_m: f64,
     },
     /// None of the four is left free.
-    #[error(
-        "supply pressure, number of holes, diameter and flow are all given: leave out the one to be found"
-    )]
     NothingToFind,
     /// More than one is left free.
-    #[error(
-        "{count} of supply pressure, number of holes, diameter and flow are missing ({missing}): give all but one"
-    )]
     TooLittleGiven {
         /// How many.
         count: usize,
@@ -92,7 +53,6 @@ pub enum InjectorError {
         missing: String,
     },
     /// An input that must be above zero.
-    #[error("{name} must be a finite number above zero, not {value}")]
     NotPositive {
         /// Which.
         name: &'static str,
@@ -100,11 +60,6 @@ pub enum InjectorError {
         value: f64,
     },
     /// Vapour was asked for, but the fuel is not all vapour.
-    #[error(
-        "{fuel} is {phase} at {} and {}: there is no vapour to meter{way_out}",
-        celsius(*t_k),
-        bar(*p_pa)
-    )]
     NotVapour {
         /// Fuel or blend.
         fuel: String,
@@ -115,14 +70,9 @@ pub enum InjectorError {
         /// Pressure, Pa.
         p_pa: f64,
         /// Where it would be vapour; begins with a semicolon, or is empty.
-        way_out: String,
+        way_out: Sentence,
     },
     /// Liquid was asked for, but the fuel is not all liquid.
-    #[error(
-        "{fuel} is {phase} at {} and {}: there is no liquid to meter{way_out}",
-        celsius(*t_k),
-        bar(*p_pa)
-    )]
     NotLiquid {
         /// Fuel or blend.
         fuel: String,
@@ -133,17 +83,9 @@ pub enum InjectorError {
         /// Pressure, Pa.
         p_pa: f64,
         /// Where it would be liquid; begins with a semicolon, or is empty.
-        way_out: String,
+        way_out: Sentence,
     },
     /// No supply pressure passes the flow.
-    #[error(
-        "a flow of {} is out of reach: between {} and {} ({limit}) these holes pass {} to {}",
-        rate(*wanted_kg_s),
-        bar(*lowest_pa),
-        bar(*highest_pa),
-        rate(*least_kg_s),
-        rate(*most_kg_s)
-    )]
     FlowOutOfReach {
         /// Wanted, kg/s.
         wanted_kg_s: f64,
@@ -159,7 +101,6 @@ pub enum InjectorError {
         most_kg_s: f64,
     },
     /// The search did not settle.
-    #[error("the {what} did not settle; last value {last}")]
     NotConverged {
         /// Which unknown.
         what: &'static str,
@@ -167,6 +108,102 @@ pub enum InjectorError {
         last: f64,
     },
 }
+
+impl Told for InjectorError {
+    fn told(&self) -> Sentence {
+        match self {
+            Self::Orifice(error) => error.told(),
+            Self::Eos(error) => error.told(),
+            Self::Discharge(error) => sentence!("{}", error),
+            Self::Drill(error) => error.told(),
+            Self::Jet(error) => sentence!("{}", error),
+            Self::ChamberAboveSupply {
+                chamber_pa,
+                supply_pa,
+            } => sentence!(
+                "the chamber pressure of {} is not below the supply pressure of {}: no fuel flows, and chamber gas would flow back",
+                pressure(*chamber_pa),
+                pressure(*supply_pa)
+            ),
+            Self::ChamberNearVacuum {
+                chamber_pa,
+                lowest_pa,
+            } => sentence!(
+                "a chamber pressure of {} is outside what is looked at, from {} up: no burner breathes there",
+                pressure(*chamber_pa),
+                pressure(*lowest_pa)
+            ),
+            Self::HoleTooFine {
+                diameter_m,
+                least_m,
+            } => sentence!(
+                "a hole of {} is finer than what is looked at, from {} up",
+                length(*diameter_m),
+                length(*least_m)
+            ),
+            Self::NothingToFind => sentence!(
+                "supply pressure, number of holes, diameter and flow are all given: leave out the one to be found"
+            ),
+            Self::TooLittleGiven { count, missing } => sentence!(
+                "{} of supply pressure, number of holes, diameter and flow are missing ({}): give all but one",
+                count,
+                missing
+            ),
+            Self::NotPositive { name, value } => {
+                sentence!("{} must be a finite number above zero, not {}", name, value)
+            }
+            Self::NotVapour {
+                fuel,
+                phase,
+                t_k,
+                p_pa,
+                way_out,
+            } => sentence!(
+                "{} is {} at {} and {}: there is no vapour to meter{}",
+                fuel,
+                phase,
+                temperature(*t_k),
+                pressure(*p_pa),
+                way_out.clone()
+            ),
+            Self::NotLiquid {
+                fuel,
+                phase,
+                t_k,
+                p_pa,
+                way_out,
+            } => sentence!(
+                "{} is {} at {} and {}: there is no liquid to meter{}",
+                fuel,
+                phase,
+                temperature(*t_k),
+                pressure(*p_pa),
+                way_out.clone()
+            ),
+            Self::FlowOutOfReach {
+                wanted_kg_s,
+                lowest_pa,
+                highest_pa,
+                limit,
+                least_kg_s,
+                most_kg_s,
+            } => sentence!(
+                "a flow of {} is out of reach: between {} and {} ({}) these holes pass {} to {}",
+                flow(*wanted_kg_s),
+                pressure(*lowest_pa),
+                pressure(*highest_pa),
+                limit,
+                flow(*least_kg_s),
+                flow(*most_kg_s)
+            ),
+            Self::NotConverged { what, last } => {
+                sentence!("the {} did not settle; last value {}", what, last)
+            }
+        }
+    }
+}
+
+displayed!(InjectorError);
 
 impl From<OrificeError> for InjectorError {
     fn from(error: OrificeError) -> Self {

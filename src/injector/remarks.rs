@@ -7,12 +7,15 @@ use super::solve::Solved;
 use crate::eos::Phase;
 use crate::flow::orifice::Expansion;
 use crate::fuel::FedAs;
+use crate::quantity::sentence::{Sentence, flux, interval, length, pressure, sentence};
 
 /// Drop over chamber pressure below which feed and chamber can drive each other; the lower end of the
 /// 15 to 25 % of rocket practice.
 const SOFT: f64 = 0.15;
 /// Superheat below which a cool ring may condense the fuel, K; our choice.
 const LITTLE_SUPERHEAT_K: f64 = 5.0;
+/// Unit of fluxes in notes.
+const FLUX: &str = "kg/(m² s)";
 /// Ideal fluxes of wide liquid bounds differ by more than this factor.
 const WIDE_BOUNDS: f64 = 1.1;
 
@@ -22,13 +25,13 @@ pub(super) fn add(input: &InjectorInput<'_>, solved: &Solved<'_>, result: &mut I
     phase_notes(input, solved, result, &mut notes);
     liquid_notes(input, solved, &mut notes);
     if result.stiffness.value < SOFT {
-        notes.push(format!(
-            "the drop over the holes is only {:.2} % of chamber pressure: feed and chamber can set each other swinging, and small changes of chamber pressure move the flow (15 to 25 % is rocket practice) [sutton-biblarz]",
-            100.0 * result.stiffness.value
+        notes.push(sentence!(
+            "the drop over the holes is only {} % of chamber pressure: feed and chamber can set each other swinging, and small changes of chamber pressure move the flow (15 to 25 % is rocket practice) [sutton-biblarz]",
+            &format!("{:.2}", 100.0 * result.stiffness.value)
         ));
     }
     quenching_note(input, result, &mut notes);
-    notes.extend(result.coefficient.notes.iter().cloned());
+    notes.extend(result.coefficient.notes.iter().map(|n| n.as_str().into()));
     result.notes = notes;
     result.assumptions = assumptions(input, result);
     result.sources = sources(input, result);
@@ -38,7 +41,7 @@ fn phase_notes(
     input: &InjectorInput<'_>,
     solved: &Solved<'_>,
     result: &InjectorResult,
-    notes: &mut Vec<String>,
+    notes: &mut Vec<Sentence>,
 ) {
     let fuel = input.fluid.composition().label();
     let up = &solved.ideal.up;
@@ -49,61 +52,63 @@ fn phase_notes(
         .iter()
         .all(|p| p.fuel.fed_as == FedAs::Gas);
     if up.is_liquid() && vapour_fuel {
-        notes.push(format!(
-            "{fuel} is liquid before these holes; holes meant for vapour would pass many times the flow: check that liquid is intended"
+        notes.push(sentence!(
+            "{} is liquid before these holes; holes meant for vapour would pass many times the flow: check that liquid is intended",
+            fuel
         ));
     }
     if up.state().phase == Phase::TwoPhase && !up.is_liquid() && !up.is_gas() {
-        notes.push(format!(
-            "{fuel} is part liquid, part vapour before the holes: the share that reaches each hole is a matter of luck"
+        notes.push(sentence!(
+            "{} is part liquid, part vapour before the holes: the share that reaches each hole is a matter of luck",
+            fuel
         ));
     }
     if let Some(superheat) = result.superheat
         && superheat.value < LITTLE_SUPERHEAT_K
     {
-        notes.push(format!(
-            "only {:.1} K above the dew point: a cooler ring or line will condense the fuel, and drops pass a hole as slugs of heat",
-            superheat.value
+        notes.push(sentence!(
+            "only {} above the dew point: a cooler ring or line will condense the fuel, and drops pass a hole as slugs of heat",
+            interval(superheat.value).fixed("K", 1.0, 1)
         ));
     }
     if let Some(p) = result.crosses_saturation
         && up.is_gas()
     {
-        notes.push(format!(
+        notes.push(sentence!(
             "the expansion enters the two-phase region at {}, before the throat: the flux is that of equilibrium, a short hole may pass a few per cent more (delayed condensation)",
-            super::error::bar(p.pascals())
+            pressure(p.pascals())
         ));
     }
 }
 
-fn liquid_notes(input: &InjectorInput<'_>, solved: &Solved<'_>, notes: &mut Vec<String>) {
+fn liquid_notes(input: &InjectorInput<'_>, solved: &Solved<'_>, notes: &mut Vec<Sentence>) {
     let ideal = &solved.ideal;
     let Some(share) = ideal.flashing_share else {
         return;
     };
     if ideal.flux_high > WIDE_BOUNDS * ideal.flux_low {
-        notes.push(format!(
-            "the liquid flashes: without new vapour in the hole the ideal flux would be {:.0} kg/(m² s), in equilibrium {:.0} kg/(m² s); the blend takes {:.0} % of the second [dyer2007]",
-            ideal.flux_high,
-            ideal.flux_low,
-            100.0 * share
+        notes.push(sentence!(
+            "the liquid flashes: without new vapour in the hole the ideal flux would be {}, in equilibrium {}; the blend takes {} % of the second [dyer2007]",
+            flux(ideal.flux_high).fixed(FLUX, 1.0, 0),
+            flux(ideal.flux_low).fixed(FLUX, 1.0, 0),
+            &format!("{:.0}", 100.0 * share)
         ));
-        notes.push(
-            "the blend was made for holes some ten diameters long; holes much shorter lie nearer to the first, holes longer than about 0.1 m nearer to the second (from memory)"
-                .to_owned(),
-        );
+        notes.push(sentence!(
+            "the blend was made for holes some ten diameters long; holes much shorter lie nearer to the first, holes longer than about {} nearer to the second (from memory)",
+            length(0.1).fixed("m", 1.0, 1)
+        ));
     }
     if ideal.choked && input.expansion == Expansion::Blend {
         notes.push(
             "only the equilibrium part of the flow is choked: the rest still answers to chamber pressure"
-                .to_owned(),
+                .into(),
         );
     }
 }
 
 /// A hole is no flame arrester, whatever its size; the quenching distance only says how likely it is to
 /// pass a flame back.
-fn quenching_note(input: &InjectorInput<'_>, result: &InjectorResult, notes: &mut Vec<String>) {
+fn quenching_note(input: &InjectorInput<'_>, result: &InjectorResult, notes: &mut Vec<Sentence>) {
     let least = input
         .fluid
         .composition()
@@ -118,52 +123,55 @@ fn quenching_note(input: &InjectorInput<'_>, result: &InjectorResult, notes: &mu
     } else {
         "not below"
     };
-    notes.push(format!(
-        "a hole of {:.2} mm is {how} the quenching distance of about {:.1} mm [{}]; either way it is no flame arrester: a hot wall, a long purge or air in the ring can let a flame through, and only a type-tested arrester counts as one",
-        d_m * 1e3,
-        least.value * 1e3,
-        least.source
+    notes.push(sentence!(
+        "a hole of {} is {} the quenching distance of about {} [{}]; either way it is no flame arrester: a hot wall, a long purge or air in the ring can let a flame through, and only a type-tested arrester counts as one",
+        length(d_m).fixed("mm", 1e-3, 2),
+        how,
+        length(least.value).fixed("mm", 1e-3, 1),
+        &least.source
     ));
 }
 
-fn assumptions(input: &InjectorInput<'_>, result: &InjectorResult) -> Vec<String> {
-    let mut list = vec![
-        "all holes are equal, round, far apart and see the same supply; how a ring or bar shares the flow between them is worked out apart from this".to_owned(),
-        format!(
+fn assumptions(input: &InjectorInput<'_>, result: &InjectorResult) -> Vec<Sentence> {
+    let mut list: Vec<Sentence> = vec![
+        "all holes are equal, round, far apart and see the same supply; how a ring or bar shares the flow between them is worked out apart from this".into(),
+        sentence!(
             "finished holes are {} (drill up to h8 under size); the band takes the smallest hole with the lowest coefficient and the largest with the highest [iso286]",
             input.make.tolerance().name()
         ),
     ];
     if input.make.length.is_none() && !matches!(input.make.edge, InletEdge::Measured { .. }) {
-        list.push(format!(
-            "hole length not given: {:.2} mm taken (1 mm of wall, or {ASSUMED_LENGTH_OVER_DIAMETER:.0} diameters if that is less)",
-            result.length.value * 1e3
+        list.push(sentence!(
+            "hole length not given: {} taken ({} of wall, or {} diameters if that is less)",
+            length(result.length.value).fixed("mm", 1e-3, 2),
+            length(1e-3).digits(2),
+            &ASSUMED_LENGTH_OVER_DIAMETER
         ));
     }
     match input.make.edge {
-        InletEdge::Sharp => list.push("inlet edges are square, reamed and free of burr".to_owned()),
+        InletEdge::Sharp => list.push("inlet edges are square, reamed and free of burr".into()),
         InletEdge::Drilled => {
-            list.push("holes are as a twist drill leaves them: edges nominally square".to_owned());
+            list.push("holes are as a twist drill leaves them: edges nominally square".into());
         }
         InletEdge::Rounded(_) => {
-            list.push("the inlet radius is smooth and the same at every hole".to_owned());
+            list.push("the inlet radius is smooth and the same at every hole".into());
         }
         InletEdge::Measured {
             relative_band: None,
             ..
         } => list.push(
             "the discharge coefficient given is taken as 3 % uncertain, for want of its band"
-                .to_owned(),
+                .into(),
         ),
         InletEdge::Measured { .. } => {}
     }
     if result.superheat.is_none() && result.supply.phase != Phase::Gas {
-        list.push(format!(
+        list.push(sentence!(
             "liquid expands by the `{}` model",
             input.expansion.name()
         ));
     }
-    list.push("no pressure is lost between where the supply is measured and the holes".to_owned());
+    list.push("no pressure is lost between where the supply is measured and the holes".into());
     if result
         .drills
         .iter()
@@ -171,10 +179,10 @@ fn assumptions(input: &InjectorInput<'_>, result: &InjectorResult) -> Vec<String
     {
         list.push(
             "sizes of some drills in the table are from memory: measure the drill before it is used"
-                .to_owned(),
+                .into(),
         );
     }
-    list.extend(input.fluid.assumptions().iter().cloned());
+    list.extend(input.fluid.assumptions().iter().map(|a| a.as_str().into()));
     list
 }
 
@@ -184,10 +192,9 @@ fn sources(input: &InjectorInput<'_>, result: &InjectorResult) -> Vec<String> {
         .coefficient
         .models
         .iter()
-        .copied()
-        .chain(result.notes.iter().map(String::as_str))
-        .filter_map(|text| text.rsplit_once('[')?.1.split_once(']'))
-        .map(|(key, _)| key.to_owned());
+        .map(|model| (*model).to_owned())
+        .chain(result.notes.iter().map(ToString::to_string))
+        .filter_map(|text| Some(text.rsplit_once('[')?.1.split_once(']')?.0.to_owned()));
     let always = ["iso286", "iso235"].map(str::to_owned);
     let liquid = (result.subcooling.is_some() && input.expansion == Expansion::Blend)
         .then(|| "dyer2007".to_owned());

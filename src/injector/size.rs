@@ -13,6 +13,7 @@ use crate::eos::{Backend, State};
 use crate::flow::discharge::DischargeCoefficient;
 use crate::flow::orifice::{Expansion, Throat};
 use crate::fuel::{FedAs, SourceKey};
+use crate::quantity::sentence::Sentence;
 use crate::quantity::{
     AbsolutePressure, Length, MassFlux, MassRate, Ratio, TemperatureInterval,
     ThermodynamicTemperature, Velocity, kelvin, kelvin_difference, kilograms_per_cubic_metre,
@@ -135,9 +136,9 @@ pub struct InjectorResult {
     /// Whole numbers around the exact one, where that was free.
     pub counts: Vec<CountChoice>,
     /// What a reader must know; one sentence each.
-    pub notes: Vec<String>,
+    pub notes: Vec<Sentence>,
     /// What was taken for granted; one sentence each.
-    pub assumptions: Vec<String>,
+    pub assumptions: Vec<Sentence>,
     /// Sources of the methods.
     pub sources: Vec<SourceKey>,
 }

@@ -1,6 +1,6 @@
 //! The fuel before the holes, and what an ideal hole passes of it.
 
-use super::error::{InjectorError, bar, celsius};
+use super::error::InjectorError;
 use super::hole::{HoleMake, InletEdge};
 use crate::eos::{Backend, EosError, Phase, State};
 use crate::flow::discharge::{DischargeCoefficient, HoleFlow, cavitation_number, for_hole};
@@ -9,6 +9,7 @@ use crate::flow::orifice::{
     liquid_flux,
 };
 use crate::fuel::FedAs;
+use crate::quantity::sentence::{Sentence, pressure, sentence, temperature};
 use crate::quantity::{AbsolutePressure, Length, ThermodynamicTemperature};
 
 /// What is known of the fuel before the holes besides its pressure.
@@ -45,12 +46,12 @@ fn not_vapour(up: &Stagnation<'_>) -> InjectorError {
     let at_t = fluid.dew_t(state.temperature_k).ok();
     let at_p = fluid.dew_p(state.pressure_pa).ok();
     let way_out = match (at_t, at_p) {
-        (Some(t), Some(p)) => format!(
+        (Some(t), Some(p)) => sentence!(
             "; it is vapour under {} at this temperature, or over {} at this pressure",
-            bar(t.pressure_pa),
-            celsius(p.temperature_k)
+            pressure(t.pressure_pa),
+            temperature(p.temperature_k)
         ),
-        _ => String::new(),
+        _ => Sentence::default(),
     };
     InjectorError::NotVapour {
         fuel: fluid.composition().label().to_owned(),
@@ -66,12 +67,12 @@ fn not_liquid(up: &Stagnation<'_>) -> InjectorError {
     let at_t = fluid.bubble_t(state.temperature_k).ok();
     let at_p = fluid.bubble_p(state.pressure_pa).ok();
     let way_out = match (at_t, at_p) {
-        (Some(t), Some(p)) => format!(
+        (Some(t), Some(p)) => sentence!(
             "; it is liquid over {} at this temperature, or under {} at this pressure",
-            bar(t.pressure_pa),
-            celsius(p.temperature_k)
+            pressure(t.pressure_pa),
+            temperature(p.temperature_k)
         ),
-        _ => String::new(),
+        _ => Sentence::default(),
     };
     InjectorError::NotLiquid {
         fuel: fluid.composition().label().to_owned(),

@@ -1,5 +1,6 @@
 //! Where the holes of a ring or bar come on the unrolled wall of its tube, cut into strips that fit a sheet.
 
+use crate::quantity::sentence::{Figure, Sentence, Told, displayed, length, sentence};
 use crate::quantity::{Angle, Length, metres, radians};
 use std::f64::consts::{PI, TAU};
 
@@ -50,7 +51,6 @@ pub enum HoleLayout {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum TemplateError {
     /// A length that is not above zero.
-    #[error("{name} of {value_m} m cannot be")]
     BadLength {
         /// Which length.
         name: &'static str,
@@ -58,13 +58,11 @@ pub enum TemplateError {
         value_m: f64,
     },
     /// No holes, or too many to mark.
-    #[error("{count} holes; a template marks 1 to {MOST_HOLES}")]
     BadCount {
         /// How many.
         count: usize,
     },
     /// The hole is too large for the tube.
-    #[error("holes of {hole_mm} mm are more than half of a tube of {tube_mm} mm")]
     HoleTooLarge {
         /// Hole, mm.
         hole_mm: f64,
@@ -72,7 +70,6 @@ pub enum TemplateError {
         tube_mm: f64,
     },
     /// Two holes run into one another.
-    #[error("holes {first} and {second} are {apart_mm:.2} mm apart: too close for {hole_mm} mm")]
     HolesMeet {
         /// One, from 1.
         first: usize,
@@ -84,7 +81,6 @@ pub enum TemplateError {
         hole_mm: f64,
     },
     /// The tube is thicker than its ring.
-    #[error("a tube of {tube_mm} mm cannot be bent to a ring of {ring_mm} mm")]
     NoRing {
         /// Tube, mm.
         tube_mm: f64,
@@ -92,9 +88,6 @@ pub enum TemplateError {
         ring_mm: f64,
     },
     /// The sheet is too small.
-    #[error(
-        "the template needs {need_width_mm:.0} mm x {need_height_mm:.0} mm, the sheet holds {width_mm:.0} mm x {height_mm:.0} mm"
-    )]
     SheetTooSmall {
         /// Width needed, mm.
         need_width_mm: f64,
@@ -105,6 +98,63 @@ pub enum TemplateError {
         /// Height there is, mm.
         height_mm: f64,
     },
+}
+
+impl Told for TemplateError {
+    fn told(&self) -> Sentence {
+        match self {
+            Self::BadLength { name, value_m } => {
+                sentence!("{} of {} cannot be", name, length(*value_m))
+            }
+            Self::BadCount { count } => {
+                sentence!("{} holes; a template marks 1 to {}", count, &MOST_HOLES)
+            }
+            Self::HoleTooLarge { hole_mm, tube_mm } => sentence!(
+                "holes of {} are more than half of a tube of {}",
+                millimetres(*hole_mm),
+                millimetres(*tube_mm)
+            ),
+            Self::HolesMeet {
+                first,
+                second,
+                apart_mm,
+                hole_mm,
+            } => sentence!(
+                "holes {} and {} are {} apart: too close for {}",
+                first,
+                second,
+                length(*apart_mm * 1e-3).fixed("mm", 1e-3, 2),
+                millimetres(*hole_mm)
+            ),
+            Self::NoRing { tube_mm, ring_mm } => sentence!(
+                "a tube of {} cannot be bent to a ring of {}",
+                millimetres(*tube_mm),
+                millimetres(*ring_mm)
+            ),
+            Self::SheetTooSmall {
+                need_width_mm,
+                need_height_mm,
+                width_mm,
+                height_mm,
+            } => sentence!(
+                "the template needs {} x {}, the sheet holds {} x {}",
+                whole_millimetres(*need_width_mm),
+                whole_millimetres(*need_height_mm),
+                whole_millimetres(*width_mm),
+                whole_millimetres(*height_mm)
+            ),
+        }
+    }
+}
+
+displayed!(TemplateError);
+
+fn millimetres(mm: f64) -> Figure {
+    length(mm * 1e-3).plain("mm", 1e-3)
+}
+
+fn whole_millimetres(mm: f64) -> Figure {
+    length(mm * 1e-3).fixed("mm", 1e-3, 0)
 }
 
 /// A hole on the unrolled wall.

@@ -3,6 +3,7 @@
 use crate::eos::EosError;
 use crate::flow::air::AirError;
 use crate::injector::error::InjectorError;
+use crate::quantity::sentence::{Sentence, Told, displayed, in_kelvin_2, pressure, sentence};
 use crate::quantity::show::short;
 use crate::tank::TankError;
 use crate::train::TrainError;
@@ -11,24 +12,16 @@ use crate::train::TrainError;
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum LeakError {
     /// The flow through the hole.
-    #[error(transparent)]
     Hole(#[from] InjectorError),
     /// A property.
-    #[error(transparent)]
     Eos(#[from] EosError),
     /// The air round the leak.
-    #[error(transparent)]
     Air(#[from] AirError),
     /// The tank that empties.
-    #[error(transparent)]
     Tank(#[from] TankError),
     /// The train that feeds the leak.
-    #[error(transparent)]
     Train(#[from] TrainError),
     /// Nothing drives a release.
-    #[error(
-        "the fuel is at {inside_pa:.0} Pa, not above the {outside_pa:.0} Pa outside: nothing comes out, and air may be drawn in"
-    )]
     NoPressure {
         /// Inside, Pa.
         inside_pa: f64,
@@ -36,7 +29,6 @@ pub enum LeakError {
         outside_pa: f64,
     },
     /// An input outside what makes sense.
-    #[error("{name} is {}, outside {} to {}", amount(*.value, .unit), short(*.lower), amount(*.upper, .unit))]
     OutOfRange {
         /// Which.
         name: &'static str,
@@ -50,9 +42,6 @@ pub enum LeakError {
         unit: &'static str,
     },
     /// The section does not hold what was asked for.
-    #[error(
-        "the section holds {phase} at {t_k:.2} K and {p_pa:.0} Pa; its emptying is computed for gas: give the mass in it for liquid that boils away"
-    )]
     NotGas {
         /// Phase.
         phase: &'static str,
@@ -62,6 +51,47 @@ pub enum LeakError {
         p_pa: f64,
     },
 }
+
+impl Told for LeakError {
+    fn told(&self) -> Sentence {
+        match self {
+            Self::Hole(error) => error.told(),
+            Self::Eos(error) => error.told(),
+            Self::Air(error) => error.told(),
+            Self::Tank(error) => error.told(),
+            Self::Train(error) => error.told(),
+            Self::NoPressure {
+                inside_pa,
+                outside_pa,
+            } => sentence!(
+                "the fuel is at {}, not above the {} outside: nothing comes out, and air may be drawn in",
+                pressure(*inside_pa).close(),
+                pressure(*outside_pa).close()
+            ),
+            Self::OutOfRange {
+                name,
+                value,
+                lower,
+                upper,
+                unit,
+            } => sentence!(
+                "{} is {}, outside {} to {}",
+                name,
+                &amount(*value, unit),
+                &short(*lower),
+                &amount(*upper, unit)
+            ),
+            Self::NotGas { phase, t_k, p_pa } => sentence!(
+                "the section holds {} at {} and {}; its emptying is computed for gas: give the mass in it for liquid that boils away",
+                phase,
+                in_kelvin_2(*t_k),
+                pressure(*p_pa)
+            ),
+        }
+    }
+}
+
+displayed!(LeakError);
 
 /// A number with its unit, if it has one.
 fn amount(value: f64, unit: &str) -> String {

@@ -1,7 +1,6 @@
 //! What can be wrong with a quantity given as text.
 
-use super::Kind;
-use super::show::{Units, show};
+use super::sentence::{Sentence, Told, gauge, pressure, sentence};
 
 /// Why a text is not the quantity asked for. Every message names the text and what is accepted.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -141,11 +140,7 @@ pub enum QuantityError {
         what: &'static str,
     },
     /// A gauge level lies below vacuum.
-    #[error(
-        "{} is below vacuum where the surroundings are at {}",
-        show(Kind::GaugePressure, *gauge_pa, Units::Si),
-        show(Kind::AbsolutePressure, *ambient_pa, Units::Si)
-    )]
+    #[error("{}", below_vacuum(*gauge_pa, *ambient_pa))]
     GaugeBelowVacuum {
         /// Gauge level, Pa.
         gauge_pa: f64,
@@ -177,6 +172,27 @@ impl QuantityError {
         }
         self
     }
+}
+
+impl Told for QuantityError {
+    fn told(&self) -> Sentence {
+        match self {
+            Self::GaugeBelowVacuum {
+                gauge_pa,
+                ambient_pa,
+            } => below_vacuum(*gauge_pa, *ambient_pa),
+            // all others repeat what was typed
+            other => other.to_string().into(),
+        }
+    }
+}
+
+fn below_vacuum(gauge_pa: f64, ambient_pa: f64) -> Sentence {
+    sentence!(
+        "{} is below vacuum where the surroundings are at {}",
+        gauge(gauge_pa),
+        pressure(ambient_pa)
+    )
 }
 
 fn did_you_mean(suggestion: Option<&str>) -> String {

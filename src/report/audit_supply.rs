@@ -4,6 +4,7 @@ use super::{Column, Fact, Report, Table, Value, json};
 use crate::audit::Solution;
 use crate::audit::solution::{RunOutcome, TankDuty, TankSolution};
 use crate::fuel::Library;
+use crate::quantity::sentence::{Told, sentence};
 use crate::quantity::{Kind, PressureDifference, ThermodynamicTemperature};
 use crate::train::plan::INJECTOR;
 use crate::train::{OutletFlow, TrainDuty, TrainPlan};
@@ -22,9 +23,10 @@ pub fn train(report: &mut Report, library: &Library, solution: &Solution<'_>) {
     report.table("Train", train_table(solution, plan));
     for duty in &plan.duties {
         if let Err(error) = &duty.solution {
-            report.remark(format!(
-                "The train does not feed the duty {}: {error}.",
-                duty.name
+            report.remark(sentence!(
+                "The train does not feed the duty {}: {}.",
+                &duty.name,
+                error.told()
             ));
         }
     }

@@ -47,10 +47,10 @@ pub fn injector(
     counts(report, found, fire);
     drills(report, found, fire);
     for note in &found.notes {
-        report.remark(note.as_str());
+        report.remark(note);
     }
     for sentence in &found.assumptions {
-        report.assume(sentence.as_str());
+        report.assume(sentence);
     }
     let burning = fire.stoichiometry.iter().flat_map(|s| &s.sources);
     for key in found.sources.iter().chain(burning) {

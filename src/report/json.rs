@@ -1,14 +1,19 @@
 //! A report as one JSON object.
 
+use super::words::told;
 use super::{Finding, Report};
+use crate::quantity::show::Units;
 use serde_json::{Map, Value, json};
 
 /// The object: the command's own keys, then `notes`, `assumptions`, `sources`, `findings` where rules were
 /// asked, and `cautions`, which are always there.
 pub fn object(report: &Report) -> Map<String, Value> {
     let mut object = report.json.clone();
-    object.insert("notes".into(), json!(report.notes));
-    object.insert("assumptions".into(), json!(report.assumptions));
+    object.insert("notes".into(), json!(told(&report.notes, Units::Si)));
+    object.insert(
+        "assumptions".into(),
+        json!(told(&report.assumptions, Units::Si)),
+    );
     object.insert("sources".into(), json!(report.sources));
     if let Some(findings) = &report.findings {
         object.insert("findings".into(), self::findings(findings));

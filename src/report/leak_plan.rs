@@ -8,6 +8,7 @@ use crate::fuel::Library;
 use crate::leak::LeakError;
 use crate::leak::rig::{Effect, LeakPlan, TankEmptying, emptying};
 use crate::leak::unlit::{PURGE_MARGIN, PURGE_VOLUMES};
+use crate::quantity::sentence::{Told, sentence};
 use crate::quantity::show::{Units, show_digits};
 use crate::quantity::{Kind, Time, seconds};
 
@@ -322,21 +323,24 @@ fn tank_facts(tank: &TankEmptying) -> Vec<Fact> {
 fn remarks(report: &mut Report, plan: &LeakPlan, tank: &Result<Option<TankEmptying>, LeakError>) {
     for b in &plan.breaks {
         if let Err(why) = &b.effect {
-            report.remark(format!("{} torn off: {why}.", b.part));
+            report.remark(sentence!("{} torn off: {}.", &b.part, why.told()));
         }
     }
     for j in &plan.joints {
         if let Err(why) = &j.effect {
-            report.remark(format!("Joint at {}: {why}.", j.level.from));
+            report.remark(sentence!("Joint at {}: {}.", &j.level.from, why.told()));
         }
     }
     for s in &plan.stuck {
         if let Err(why) = &s.fed {
-            report.remark(format!("{} stuck open: {why}.", s.part));
+            report.remark(sentence!("{} stuck open: {}.", &s.part, why.told()));
         }
     }
     match tank {
-        Err(why) => report.remark(format!("The tank emptying through a break: {why}.")),
+        Err(why) => report.remark(sentence!(
+            "The tank emptying through a break: {}.",
+            why.told()
+        )),
         Ok(Some(tank)) => {
             if let Some(why) = &tank.decay.ended_by {
                 report.remark(format!(

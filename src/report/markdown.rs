@@ -1,7 +1,7 @@
 //! A report in Markdown: headings, tables, lists; no figures, but every table behind them.
 
 use super::audit::VERDICT;
-use super::words::{Cells, fact_band, fact_value, filled, finding_at, is_numeric};
+use super::words::{Cells, fact_band, fact_value, filled, finding_at, is_numeric, told};
 use super::{Block, Fact, Finding, Report, Section, Table};
 use crate::quantity::show::Units;
 
@@ -25,8 +25,8 @@ pub fn render(report: &Report, units: Units) -> String {
     if report.sections.iter().all(|s| s.heading != VERDICT) {
         page.findings(report.findings.as_deref(), 3);
     }
-    page.list("Notes", &report.notes);
-    page.list("Assumptions", &report.assumptions);
+    page.list("Notes", &told(&report.notes, units));
+    page.list("Assumptions", &told(&report.assumptions, units));
     let source = |(key, citation): (&String, &String)| format!("[{key}] {citation}");
     let sources: Vec<String> = report.sources.iter().map(source).collect();
     page.list("Sources", &sources);

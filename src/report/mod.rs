@@ -44,6 +44,7 @@ pub use plot::Plot;
 
 use crate::fuel::{Library, SourceKey};
 use crate::quantity::Kind;
+use crate::quantity::sentence::Sentence;
 use std::collections::BTreeMap;
 
 /// The whole answer of one command.
@@ -58,9 +59,9 @@ pub struct Report {
     /// What rules found; `None` where no rule was asked.
     pub findings: Option<Vec<Finding>>,
     /// What a reader must know about the figures. One sentence each.
-    pub notes: Vec<String>,
+    pub notes: Vec<Sentence>,
     /// What was taken for granted: defaults, estimated coefficients, spreads. One sentence each.
-    pub assumptions: Vec<String>,
+    pub assumptions: Vec<Sentence>,
     /// Citations by key.
     pub sources: BTreeMap<SourceKey, String>,
     /// The machine-readable answer.
@@ -147,19 +148,13 @@ impl Report {
     }
 
     /// Says what a reader must know; the same sentence once only.
-    pub fn remark(&mut self, sentence: impl Into<String>) {
-        let sentence = sentence.into();
-        if !self.notes.contains(&sentence) {
-            self.notes.push(sentence);
-        }
+    pub fn remark(&mut self, sentence: impl Into<Sentence>) {
+        once(&mut self.notes, sentence.into());
     }
 
     /// Says what was taken for granted; the same sentence once only.
-    pub fn assume(&mut self, sentence: impl Into<String>) {
-        let sentence = sentence.into();
-        if !self.assumptions.contains(&sentence) {
-            self.assumptions.push(sentence);
-        }
+    pub fn assume(&mut self, sentence: impl Into<Sentence>) {
+        once(&mut self.assumptions, sentence.into());
     }
 
     /// Names a source by its key, with the citation of the library and how its numbers were read.
@@ -175,12 +170,9 @@ impl Report {
 
     /// Explains every source key that the report mentions: of a fact, or in brackets in a text.
     pub fn cite_mentioned(&mut self, library: &Library) {
-        let mut texts: Vec<&str> = self
-            .notes
-            .iter()
-            .chain(&self.assumptions)
-            .map(String::as_str)
-            .collect();
+        let said = self.notes.iter().chain(&self.assumptions);
+        let said: Vec<String> = said.map(ToString::to_string).collect();
+        let mut texts: Vec<&str> = said.iter().map(String::as_str).collect();
         let mut keys: Vec<String> = Vec::new();
         for block in self.sections.iter().flat_map(|s| &s.blocks) {
             match block {
@@ -223,6 +215,14 @@ impl Report {
             .iter()
             .flatten()
             .any(|f| matches!(f.signal, Signal::Danger | Signal::Warning))
+    }
+}
+
+/// Adds a sentence unless one that reads the same is there.
+fn once(list: &mut Vec<Sentence>, sentence: Sentence) {
+    let text = sentence.to_string();
+    if list.iter().all(|other| other.to_string() != text) {
+        list.push(sentence);
     }
 }
 

@@ -5,6 +5,7 @@ use crate::audit::Solution;
 use crate::fuel::Library;
 use crate::injector::plan::{DutyInjection, InjectorPlan};
 use crate::quantity::Kind;
+use crate::quantity::sentence::{Sentence, Told, sentence};
 use serde_json::{Map, Value as Json, json};
 
 /// Adds the holes at every duty and the drills; `hole_by_hole` adds every hole of a ring or bar.
@@ -31,7 +32,7 @@ pub fn plan(report: &mut Report, library: &Library, solution: &Solution<'_>, hol
     }
     for duty in &plan.duties {
         match &duty.injection {
-            Err(error) => report.remark(format!("{}: {error}.", duty.name)),
+            Err(error) => report.remark(sentence!("{}: {}.", &duty.name, error.told())),
             Ok(injection) => sources(report, library, &duty.name, injection),
         }
     }
@@ -272,7 +273,7 @@ fn sources(report: &mut Report, library: &Library, name: &str, injection: &DutyI
         None => {}
     }
     if let Some(Err(error)) = &injection.sharing {
-        report.remark(format!("{name}: {error}."));
+        report.remark(sentence!("{}: {}.", name, error.told()));
     }
     for key in &injection.at_need.sources {
         report.cite(library, key);
@@ -281,17 +282,20 @@ fn sources(report: &mut Report, library: &Library, name: &str, injection: &DutyI
 
 /// Notes on the holes, each once, with the duties it belongs to.
 fn shared_notes(report: &mut Report, plan: &InjectorPlan) {
-    let mut notes: Vec<(&str, Vec<&str>)> = Vec::new();
+    let mut notes: Vec<(&Sentence, Vec<&str>)> = Vec::new();
     for (name, injection) in fed(plan) {
         for note in &injection.at_need.notes {
-            match notes.iter_mut().find(|(text, _)| text == note) {
+            match notes
+                .iter_mut()
+                .find(|(other, _)| other.to_string() == note.to_string())
+            {
                 Some((_, names)) => names.push(name),
                 None => notes.push((note, vec![name])),
             }
         }
     }
     for (note, names) in notes {
-        report.remark(format!("{}: {note}", names.join(", ")));
+        report.remark(sentence!("{}: {}", &names.join(", "), note.clone()));
     }
 }
 

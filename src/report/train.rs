@@ -3,6 +3,7 @@
 use super::{Column, Fact, Report, Table, Value, figures, json};
 use crate::audit::Solution as RigSolution;
 use crate::fuel::Library;
+use crate::quantity::sentence::{Told, sentence};
 use crate::quantity::{FlowCoefficient, Kind};
 use crate::train::catalogue::neighbours;
 use crate::train::{
@@ -16,7 +17,7 @@ pub fn plan(report: &mut Report, library: &Library, rig: &RigSolution<'_>, plan:
     report.table("Duties", duties(plan, ambient_pa));
     for duty in &plan.duties {
         if let Err(error) = &duty.solution {
-            report.remark(format!("{}: {error}.", duty.name));
+            report.remark(sentence!("{}: {}.", &duty.name, error.told()));
         }
     }
     for plot in figures::walks(rig, plan) {
@@ -182,7 +183,7 @@ fn throttle(report: &mut Report, rig: &RigSolution<'_>, plan: &TrainPlan) {
     let study = match study {
         Ok(study) => study,
         Err(error) => {
-            report.remark(format!("No throttle curve: {error}."));
+            report.remark(sentence!("No throttle curve: {}.", error.told()));
             return;
         }
     };
@@ -323,7 +324,7 @@ fn left_over(report: &mut Report, plan: &TrainPlan) {
                     ));
                 }
             }
-            Err(error) => report.remark(format!("After a shut-off: {error}.")),
+            Err(error) => report.remark(sentence!("After a shut-off: {}.", error.told())),
         }
     }
     unknown.sort_unstable();

@@ -2,6 +2,7 @@
 
 use super::{Column, Report, Table, Value, json};
 use crate::leak::TrappedSection;
+use crate::quantity::sentence::{sentence, temperature};
 use crate::quantity::{AbsolutePressure, Kind};
 use crate::train::rig::Rig;
 use serde_json::{Value as Json, json};
@@ -69,13 +70,9 @@ pub fn sections(report: &mut Report, rig: &Rig, all: &[TrappedSection], short: b
         .iter()
         .find_map(|s| s.heating.as_ref().and_then(|h| h.as_ref().ok()))
     {
-        report.assume(format!(
+        report.assume(sentence!(
             "trapped sections are rigid and full of liquid, closed at the site's {}",
-            crate::quantity::show::show(
-                Kind::Temperature,
-                h.closed_at.value,
-                crate::quantity::show::Units::Si
-            )
+            temperature(h.closed_at.value)
         ));
     }
     report.key(

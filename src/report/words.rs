@@ -2,7 +2,13 @@
 
 use super::{Fact, Finding, Table, Value};
 use crate::quantity::Kind;
+use crate::quantity::sentence::Sentence;
 use crate::quantity::show::{DIGITS, Shown, Units, show_digits, significant, trimmed};
+
+/// Sentences in the units of the reader.
+pub(super) fn told(sentences: &[Sentence], units: Units) -> Vec<String> {
+    sentences.iter().map(|s| s.show(units)).collect()
+}
 
 /// A value as text, with its unit.
 fn value_text(value: &Value, units: Units, digits: usize) -> String {

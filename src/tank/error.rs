@@ -1,12 +1,14 @@
 //! What can be wrong with a tank or its run.
 
 use crate::eos::EosError;
+use crate::quantity::sentence::{
+    Sentence, Told, displayed, in_kelvin, in_kelvin_2, mass, sentence, time, volume,
+};
 
 /// Why a question about a tank has no answer.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum TankError {
     /// A number outside its limits.
-    #[error("{name} is {} {unit}, outside {} to {} {unit}", tidy(*value), tidy(*low), tidy(*high))]
     OutOfRange {
         /// What it is.
         name: &'static str,
@@ -20,9 +22,6 @@ pub enum TankError {
         unit: &'static str,
     },
     /// The heat balance of the wall has no solution.
-    #[error(
-        "no wall temperature balances contents at {t_k:.2} K and surroundings at {ambient_k:.2} K"
-    )]
     NoWallTemperature {
         /// Contents, K.
         t_k: f64,
@@ -30,12 +29,8 @@ pub enum TankError {
         ambient_k: f64,
     },
     /// Nothing in it.
-    #[error("the tank is empty: a mass above zero is needed")]
     Empty,
     /// No room for vapour.
-    #[error(
-        "{mass_kg:.3} kg does not fit: at {t_k:.2} K the tank is liquid-full with {most_kg:.3} kg"
-    )]
     LiquidFull {
         /// Asked for, kg.
         mass_kg: f64,
@@ -45,11 +40,6 @@ pub enum TankError {
         t_k: f64,
     },
     /// The tank holds more than it takes up.
-    #[error(
-        "a tank of this diameter and length holds less than {:.1} L, not {:.1} L",
-        outside_m3 * 1e3,
-        volume_m3 * 1e3
-    )]
     LargerInside {
         /// Said to hold, m³.
         volume_m3: f64,
@@ -57,7 +47,6 @@ pub enum TankError {
         outside_m3: f64,
     },
     /// Liquid is to be drawn, but there is none.
-    #[error("step `{step}` draws liquid, but at {t_k:.2} K the tank holds gas alone")]
     NoLiquid {
         /// Name of the step.
         step: String,
@@ -65,13 +54,11 @@ pub enum TankError {
         t_k: f64,
     },
     /// Nothing to boil.
-    #[error("at {t_k:.2} K the tank holds gas alone: there is no liquid to boil off")]
     GasAlone {
         /// Temperature, K.
         t_k: f64,
     },
     /// More than is computed in one run.
-    #[error("{what} would be {count}, more than the limit of {limit}")]
     TooMany {
         /// What is counted.
         what: &'static str,
@@ -81,15 +68,11 @@ pub enum TankError {
         limit: u64,
     },
     /// Nothing to do.
-    #[error("{what}")]
     Nothing {
         /// What is missing.
         what: &'static str,
     },
     /// The iteration for the contents gave up.
-    #[error(
-        "{what} of the contents did not converge: last at {t_k:.3} K with a residual of {residual:e}"
-    )]
     Unsolved {
         /// What was looked for.
         what: &'static str,
@@ -99,17 +82,95 @@ pub enum TankError {
         residual: f64,
     },
     /// The integration gave up.
-    #[error("the run stops at {t_s:.3} s: {why}")]
     Integration {
         /// Last good time, s.
         t_s: f64,
         /// Reason.
-        why: String,
+        why: Sentence,
     },
     /// The properties could not be had.
-    #[error(transparent)]
     Eos(#[from] EosError),
 }
+
+impl Told for TankError {
+    fn told(&self) -> Sentence {
+        match self {
+            Self::OutOfRange {
+                name,
+                value,
+                low,
+                high,
+                unit,
+            } => sentence!(
+                "{} is {} {}, outside {} to {} {}",
+                name,
+                &tidy(*value),
+                unit,
+                &tidy(*low),
+                &tidy(*high),
+                unit
+            ),
+            Self::NoWallTemperature { t_k, ambient_k } => sentence!(
+                "no wall temperature balances contents at {} and surroundings at {}",
+                in_kelvin_2(*t_k),
+                in_kelvin_2(*ambient_k)
+            ),
+            Self::Empty => sentence!("the tank is empty: a mass above zero is needed"),
+            Self::LiquidFull {
+                mass_kg,
+                most_kg,
+                t_k,
+            } => sentence!(
+                "{} does not fit: at {} the tank is liquid-full with {}",
+                mass(*mass_kg).fixed("kg", 1.0, 3),
+                in_kelvin_2(*t_k),
+                mass(*most_kg).fixed("kg", 1.0, 3)
+            ),
+            Self::LargerInside {
+                volume_m3,
+                outside_m3,
+            } => sentence!(
+                "a tank of this diameter and length holds less than {}, not {}",
+                volume(*outside_m3).fixed("L", 1e-3, 1),
+                volume(*volume_m3).fixed("L", 1e-3, 1)
+            ),
+            Self::NoLiquid { step, t_k } => sentence!(
+                "step `{}` draws liquid, but at {} the tank holds gas alone",
+                step,
+                in_kelvin_2(*t_k)
+            ),
+            Self::GasAlone { t_k } => sentence!(
+                "at {} the tank holds gas alone: there is no liquid to boil off",
+                in_kelvin_2(*t_k)
+            ),
+            Self::TooMany { what, count, limit } => sentence!(
+                "{} would be {}, more than the limit of {}",
+                what,
+                count,
+                limit
+            ),
+            Self::Nothing { what } => sentence!("{}", what),
+            Self::Unsolved {
+                what,
+                t_k,
+                residual,
+            } => sentence!(
+                "{} of the contents did not converge: last at {} with a residual of {}",
+                what,
+                in_kelvin(*t_k).fixed("K", 1.0, 3),
+                &format!("{residual:e}")
+            ),
+            Self::Integration { t_s, why } => sentence!(
+                "the run stops at {}: {}",
+                time(*t_s).fixed("s", 1.0, 3),
+                why.clone()
+            ),
+            Self::Eos(error) => error.told(),
+        }
+    }
+}
+
+displayed!(TankError);
 
 /// Seven digits: enough to recognise what was given, without the noise of a converted unit.
 fn tidy(x: f64) -> f64 {

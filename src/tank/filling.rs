@@ -3,6 +3,7 @@
 use super::TankError;
 use crate::eos::{Backend, EosError, Phase};
 use crate::numerics::root::{self, RootError};
+use crate::quantity::sentence::{in_kelvin, sentence};
 use crate::quantity::{
     AbsolutePressure, Mass, MassDensity, Ratio, ThermodynamicTemperature, Volume, cubic_metres,
     kelvin, kilograms, pascals_absolute, ratio,
@@ -224,7 +225,7 @@ fn unreachable_bracket(t_k: f64) -> EosError {
     EosError::NotConverged {
         what: "liquid-full temperature",
         fuel: String::new(),
-        at: format!("{t_k} K"),
+        at: sentence!("{}", in_kelvin(t_k)),
     }
 }
 

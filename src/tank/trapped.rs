@@ -1,9 +1,11 @@
 //! Liquid trapped between two closures: the pressure it reaches when it warms.
 
 use crate::eos::{Backend, EosError, Phase};
-use crate::quantity::show::{Units, show};
+use crate::quantity::sentence::{
+    Sentence, Told, displayed, interval, pressure, sentence, temperature,
+};
 use crate::quantity::{
-    AbsolutePressure, Kind, MassDensity, TemperatureInterval, ThermodynamicTemperature,
+    AbsolutePressure, MassDensity, TemperatureInterval, ThermodynamicTemperature,
     kilograms_per_cubic_metre, pascals_absolute,
 };
 
@@ -29,18 +31,11 @@ pub struct Trapped {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum TrappedError {
     /// Nothing to heat.
-    #[error("a rise of {rise_k} K does not warm the liquid; it must be above zero")]
     NoRise {
         /// Asked, K.
         rise_k: f64,
     },
     /// There is no liquid there.
-    #[error(
-        "{fuel} at {} and {} is {phase}, not liquid{}",
-        show(Kind::Temperature, *t_k, Units::Si),
-        absolute(*p_pa),
-        bubble(*bubble_pa)
-    )]
     NotLiquid {
         /// Fuel or blend.
         fuel: String,
@@ -54,18 +49,44 @@ pub enum TrappedError {
         bubble_pa: Option<f64>,
     },
     /// A property.
-    #[error(transparent)]
     Eos(#[from] EosError),
 }
 
-fn bubble(p_pa: Option<f64>) -> String {
-    p_pa.map_or(String::new(), |p| {
-        format!("; at that temperature it is liquid above {}", absolute(p))
-    })
+impl Told for TrappedError {
+    fn told(&self) -> Sentence {
+        match self {
+            Self::NoRise { rise_k } => sentence!(
+                "a rise of {} does not warm the liquid; it must be above zero",
+                interval(*rise_k).plain("K", 1.0)
+            ),
+            Self::NotLiquid {
+                fuel,
+                t_k,
+                p_pa,
+                phase,
+                bubble_pa,
+            } => sentence!(
+                "{} at {} and {} is {}, not liquid{}",
+                fuel,
+                temperature(*t_k),
+                pressure(*p_pa),
+                phase,
+                bubble(*bubble_pa)
+            ),
+            Self::Eos(error) => error.told(),
+        }
+    }
 }
 
-fn absolute(p_pa: f64) -> String {
-    show(Kind::AbsolutePressure, p_pa, Units::Si)
+displayed!(TrappedError);
+
+fn bubble(p_pa: Option<f64>) -> Sentence {
+    p_pa.map_or_else(Sentence::default, |p_pa| {
+        sentence!(
+            "; at that temperature it is liquid above {}",
+            pressure(p_pa)
+        )
+    })
 }
 
 /// Pressure of a rigid, completely full section after warming: `p2 = p(rho1, T1 + dT)`.

@@ -122,7 +122,7 @@ pub fn boiled_down(
         OdeError::Slope { source, .. } => TankError::Eos(source),
         other => TankError::Integration {
             t_s: 0.0,
-            why: other.to_string(),
+            why: other.to_string().into(),
         },
     })?;
     Ok(backend.recomposed(&Boiling::fractions(&outcome.y))?)

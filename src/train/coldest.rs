@@ -5,6 +5,7 @@ use super::solution::{Solution, TrainError};
 use super::solve::{opened, tanks};
 use super::{Chamber, Conditions, Outlet, PartKind, Supply, Train};
 use crate::numerics::edge::{Found, Range, Value, falling_root};
+use crate::quantity::sentence::{sentence, temperature};
 use crate::quantity::{AbsolutePressure, ThermodynamicTemperature, kelvin, pascals_absolute};
 use crate::train::network::Network;
 
@@ -98,10 +99,10 @@ impl Planner<'_> {
                 return Err(match at(range.low) {
                     Err(why) => why,
                     Ok(margin) => TrainError::Shape {
-                        why: format!(
-                            "even a tank at {:.0} K does not feed it: `{}` gives out",
-                            1.0 / range.low,
-                            margin.at
+                        why: sentence!(
+                            "even a tank at {} does not feed it: `{}` gives out",
+                            temperature(1.0 / range.low),
+                            &margin.at
                         ),
                     },
                 });

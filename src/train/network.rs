@@ -18,6 +18,7 @@ use crate::eos::Phase;
 use crate::flow::orifice::{Expansion, OrificeError, Stagnation, flux_alone, liquid_flux};
 use crate::flow::stream::Stream;
 use crate::numerics::edge::{Found, Range, Value, falling_root};
+use crate::quantity::sentence::{flow, sentence};
 use crate::quantity::{kilograms_per_second, pascals_absolute};
 use std::cell::RefCell;
 
@@ -222,7 +223,7 @@ impl<'a> Network<'a> {
             }
             Found::BelowBottom => Ok(Flow::of(0.0)),
             Found::AboveTop => Err(TrainError::Shape {
-                why: format!("nothing limits the flow below {} kg/s", FLOW_RANGE.1),
+                why: sentence!("nothing limits the flow below {}", flow(FLOW_RANGE.1)),
             }),
         }
     }
@@ -288,16 +289,16 @@ impl<'a> Network<'a> {
             .conditions
             .chamber(index)
             .ok_or_else(|| TrainError::Shape {
-                why: format!("there is no chamber pressure for outlet `{}`", outlet.name),
+                why: sentence!("there is no chamber pressure for outlet `{}`", &outlet.name),
             })?;
         let p_pa = chamber.pressure(kilograms_per_second(m)).pascals();
         if p_pa > 0.0 && p_pa.is_finite() {
             return Ok(p_pa);
         }
         Err(TrainError::Shape {
-            why: format!(
+            why: sentence!(
                 "the chamber pressure of outlet `{}` is no pressure",
-                outlet.name
+                &outlet.name
             ),
         })
     }

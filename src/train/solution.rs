@@ -7,6 +7,7 @@ use crate::flow::line::{LineError, TwoPhaseBand};
 use crate::flow::orifice::OrificeError;
 use crate::flow::regulator::RegulatorError;
 use crate::flow::valve::ValveError;
+use crate::quantity::sentence::{Sentence, Told, displayed, flow, pressure, sentence, temperature};
 use crate::quantity::{
     AbsolutePressure, AvailableEnergy, FlowCoefficient, MassDensity, MassRate, Power,
     PressureDifference, ThermodynamicTemperature, Velocity,
@@ -135,10 +136,8 @@ impl Solution {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum PartProblem {
     /// It is closed.
-    #[error("it is closed")]
     Closed,
     /// It passes no more.
-    #[error("it passes {limit_kg_s:.6} kg/s at most, and {flow_kg_s:.6} kg/s is asked of it")]
     Limit {
         /// Most it passes, kg/s; NaN where not known.
         limit_kg_s: f64,
@@ -146,9 +145,6 @@ pub enum PartProblem {
         flow_kg_s: f64,
     },
     /// An excess-flow valve closes.
-    #[error(
-        "the excess-flow valve closes at {closing_kg_s:.6} kg/s, and {flow_kg_s:.6} kg/s flows"
-    )]
     ExcessFlow {
         /// Closes at, kg/s.
         closing_kg_s: f64,
@@ -156,7 +152,6 @@ pub enum PartProblem {
         flow_kg_s: f64,
     },
     /// A check valve is not lifted.
-    #[error("{p_pa:.0} Pa does not lift the check valve, which cracks at {cracking_pa:.0} Pa")]
     NotLifted {
         /// Pressure there is, Pa.
         p_pa: f64,
@@ -164,7 +159,6 @@ pub enum PartProblem {
         cracking_pa: f64,
     },
     /// Vapour at a pump.
-    #[error("the pump has {} at its inlet ({t_k:.1} K, {p_pa:.0} Pa): it moves liquid only", phase.name())]
     VapourAtPump {
         /// What there is.
         phase: Phase,
@@ -174,9 +168,6 @@ pub enum PartProblem {
         p_pa: f64,
     },
     /// Two phases where the flow law holds for one only.
-    #[error(
-        "liquid and vapour together at its inlet ({t_k:.1} K, {p_pa:.0} Pa): its flow law holds for one phase"
-    )]
     TwoPhase {
         /// Temperature, K.
         t_k: f64,
@@ -184,7 +175,6 @@ pub enum PartProblem {
         p_pa: f64,
     },
     /// Its data make no sense.
-    #[error("{name} is {value}, outside {lower} to {upper}")]
     Data {
         /// Which.
         name: &'static str,
@@ -196,39 +186,85 @@ pub enum PartProblem {
         upper: f64,
     },
     /// Its opening or characteristic.
-    #[error(transparent)]
     Opening(#[from] OpeningError),
     /// Valve equations.
-    #[error(transparent)]
     Valve(#[from] ValveError),
     /// Line equations.
-    #[error(transparent)]
     Line(#[from] LineError),
     /// Regulator.
-    #[error(transparent)]
     Regulator(#[from] RegulatorError),
     /// Loss coefficient.
-    #[error(transparent)]
     Fitting(#[from] FittingError),
     /// Holes.
-    #[error(transparent)]
     Orifice(#[from] OrificeError),
     /// Properties.
-    #[error(transparent)]
     Property(#[from] EosError),
 }
+
+impl Told for PartProblem {
+    fn told(&self) -> Sentence {
+        match self {
+            Self::Closed => sentence!("it is closed"),
+            Self::Limit {
+                limit_kg_s,
+                flow_kg_s,
+            } => sentence!(
+                "it passes {} at most, and {} is asked of it",
+                flow(*limit_kg_s).close(),
+                flow(*flow_kg_s).close()
+            ),
+            Self::ExcessFlow {
+                closing_kg_s,
+                flow_kg_s,
+            } => sentence!(
+                "the excess-flow valve closes at {}, and {} flows",
+                flow(*closing_kg_s).close(),
+                flow(*flow_kg_s).close()
+            ),
+            Self::NotLifted { p_pa, cracking_pa } => sentence!(
+                "{} does not lift the check valve, which cracks at {}",
+                pressure(*p_pa).close(),
+                pressure(*cracking_pa).close()
+            ),
+            Self::VapourAtPump { phase, t_k, p_pa } => sentence!(
+                "the pump has {} at its inlet ({}, {}): it moves liquid only",
+                phase.name(),
+                temperature(*t_k),
+                pressure(*p_pa)
+            ),
+            Self::TwoPhase { t_k, p_pa } => sentence!(
+                "liquid and vapour together at its inlet ({}, {}): its flow law holds for one phase",
+                temperature(*t_k),
+                pressure(*p_pa)
+            ),
+            Self::Data {
+                name,
+                value,
+                lower,
+                upper,
+            } => sentence!("{} is {}, outside {} to {}", name, value, lower, upper),
+            Self::Opening(error) => sentence!("{}", error),
+            Self::Valve(error) => error.told(),
+            Self::Line(error) => error.told(),
+            Self::Regulator(error) => error.told(),
+            Self::Fitting(error) => sentence!("{}", error),
+            Self::Orifice(error) => error.told(),
+            Self::Property(error) => error.told(),
+        }
+    }
+}
+
+displayed!(PartProblem);
 
 /// Why a train could not be solved.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum TrainError {
     /// The train is put together in a way that cannot be.
-    #[error("the train cannot be solved: {why}")]
     Shape {
         /// Why.
-        why: String,
+        why: Sentence,
     },
     /// Nothing of this name.
-    #[error("there is no {what} named `{name}` in the train")]
     NoSuch {
         /// Part, outlet, source.
         what: &'static str,
@@ -236,7 +272,6 @@ pub enum TrainError {
         name: String,
     },
     /// The state in a tank.
-    #[error("source `{source_name}`: {error}")]
     Supply {
         /// Source.
         source_name: String,
@@ -244,9 +279,6 @@ pub enum TrainError {
         error: EosError,
     },
     /// The fuel in a tank is in the other phase.
-    #[error(
-        "source `{source_name}` is to give {wanted}, and the fuel is {found} at {t_k:.2} K and {p_pa:.0} Pa"
-    )]
     WrongPhase {
         /// Source.
         source_name: String,
@@ -260,7 +292,6 @@ pub enum TrainError {
         t_k: f64,
     },
     /// A part cannot do what is asked.
-    #[error("`{part}`: {problem}")]
     Part {
         /// Part or outlet.
         part: String,
@@ -268,9 +299,6 @@ pub enum TrainError {
         problem: PartProblem,
     },
     /// Pressure is used up before the fuel is out.
-    #[error(
-        "not enough pressure: `{at}` has {p_pa:.0} Pa at its inlet, and what follows does not pass {flow_kg_s:.6} kg/s from that"
-    )]
     NotEnoughPressure {
         /// Part or outlet.
         at: String,
@@ -280,7 +308,6 @@ pub enum TrainError {
         flow_kg_s: f64,
     },
     /// A search ended without result.
-    #[error("no solution found for {what} after {steps} steps")]
     NotConverged {
         /// What was sought.
         what: String,
@@ -288,3 +315,47 @@ pub enum TrainError {
         steps: usize,
     },
 }
+
+impl Told for TrainError {
+    fn told(&self) -> Sentence {
+        match self {
+            Self::Shape { why } => sentence!("the train cannot be solved: {}", why.clone()),
+            Self::NoSuch { what, name } => {
+                sentence!("there is no {} named `{}` in the train", what, name)
+            }
+            Self::Supply { source_name, error } => {
+                sentence!("source `{}`: {}", source_name, error.told())
+            }
+            Self::WrongPhase {
+                source_name,
+                wanted,
+                found,
+                p_pa,
+                t_k,
+            } => sentence!(
+                "source `{}` is to give {}, and the fuel is {} at {} and {}",
+                source_name,
+                wanted,
+                found,
+                temperature(*t_k),
+                pressure(*p_pa)
+            ),
+            Self::Part { part, problem } => sentence!("`{}`: {}", part, problem.told()),
+            Self::NotEnoughPressure {
+                at,
+                p_pa,
+                flow_kg_s,
+            } => sentence!(
+                "not enough pressure: `{}` has {} at its inlet, and what follows does not pass {} from that",
+                at,
+                pressure(*p_pa),
+                flow(*flow_kg_s)
+            ),
+            Self::NotConverged { what, steps } => {
+                sentence!("no solution found for {} after {} steps", what, steps)
+            }
+        }
+    }
+}
+
+displayed!(TrainError);

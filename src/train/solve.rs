@@ -8,6 +8,7 @@ use super::solution::{Solution, TrainError};
 use super::stand_in::Near;
 use super::{Conditions, End, Run, Train, Valve};
 use crate::numerics::edge::{Found, MAX_ITERATIONS, Range, Value, falling_root};
+use crate::quantity::sentence::{flow as flow_rate, sentence};
 use crate::quantity::{FlowCoefficient, MassRate};
 use std::collections::BTreeSet;
 
@@ -150,14 +151,14 @@ pub fn walk_for_flows(
     let outlets = train.outlets().len();
     if flows.len() != outlets {
         return Err(TrainError::Shape {
-            why: format!("{} flows are given for {outlets} outlets", flows.len()),
+            why: format!("{} flows are given for {outlets} outlets", flows.len()).into(),
         });
     }
     let flows: Vec<f64> = flows.iter().map(|m| m.value).collect();
     let total: f64 = flows.iter().sum();
     if !(flows.iter().all(|m| *m >= 0.0) && total > 0.0 && total.is_finite()) {
         return Err(TrainError::Shape {
-            why: "a flow is negative, or none is above zero".to_owned(),
+            why: "a flow is negative, or none is above zero".into(),
         });
     }
     let network = Network::new(train, conditions, Vec::new());
@@ -196,7 +197,7 @@ pub fn openings_for_flows(
             _ if searched.is_none() => searched = Some(target),
             _ => {
                 return Err(TrainError::Shape {
-                    why: "more than one throttle stands upstream of a split".to_owned(),
+                    why: "more than one throttle stands upstream of a split".into(),
                 });
             }
         }
@@ -273,16 +274,17 @@ fn out_of_reach(
     });
     match flow {
         Ok(flow) => TrainError::Shape {
-            why: format!(
-                "with `{}` {} outlet `{}` gets {flow:.6} kg/s, and {:.6} kg/s is wanted",
-                target.throttle,
+            why: sentence!(
+                "with `{}` {} outlet `{}` gets {}, and {} is wanted",
+                &target.throttle,
                 if opening > 0.5 {
                     "fully open"
                 } else {
                     "all but closed"
                 },
-                target.outlet,
-                target.flow.value
+                &target.outlet,
+                flow_rate(flow).close(),
+                flow_rate(target.flow.value).close()
             ),
         },
         Err(e) => e,
@@ -300,7 +302,7 @@ fn flow_of(records: &Records, outlet: &str) -> f64 {
 fn check_target(train: &Train, target: &Target) -> Result<(), TrainError> {
     if !(target.flow.value > 0.0 && target.flow.value.is_finite()) {
         return Err(TrainError::Shape {
-            why: format!("the flow wanted at `{}` is not above zero", target.outlet),
+            why: sentence!("the flow wanted at `{}` is not above zero", &target.outlet),
         });
     }
     if !train.outlets().iter().any(|o| o.name == target.outlet) {
@@ -363,19 +365,20 @@ pub(super) fn tanks(train: &Train, conditions: &Conditions) -> Result<Vec<Node>,
     check_shape(train)?;
     if conditions.supplies.len() != train.sources.len() {
         return Err(TrainError::Shape {
-            why: format!(
+            why: sentence!(
                 "{} supplies are given for {} sources",
-                conditions.supplies.len(),
-                train.sources.len()
+                &conditions.supplies.len(),
+                &train.sources.len()
             ),
         });
     }
     let outlets = train.outlets().len();
     if conditions.chambers.len() != 1 && conditions.chambers.len() != outlets {
         return Err(TrainError::Shape {
-            why: format!(
-                "{} chamber pressures are given for {outlets} outlets",
-                conditions.chambers.len()
+            why: sentence!(
+                "{} chamber pressures are given for {} outlets",
+                &conditions.chambers.len(),
+                &outlets
             ),
         });
     }
@@ -399,7 +402,7 @@ pub(super) fn tanks(train: &Train, conditions: &Conditions) -> Result<Vec<Node>,
 /// # Errors
 /// [`TrainError::Shape`].
 pub fn check_shape(train: &Train) -> Result<(), TrainError> {
-    let wrong = |why: String| Err(TrainError::Shape { why });
+    let wrong = |why: String| Err(TrainError::Shape { why: why.into() });
     if train.sources.is_empty() {
         return wrong("it has no source".to_owned());
     }

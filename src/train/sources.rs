@@ -6,6 +6,7 @@ use super::network::{Block, LOWEST_PRESSURE_PA, Network, TOLERANCE};
 use super::rows::{has_closed, part_error, settle, source_row};
 use super::solution::TrainError;
 use crate::numerics::edge::{Found, Range, Value, falling_root};
+use crate::quantity::sentence::sentence;
 
 impl<'a> Network<'a> {
     /// The node where sources join, for a total flow, with the flow of each; or the most they give.
@@ -61,9 +62,9 @@ impl<'a> Network<'a> {
         let row = source_row(source);
         if row.is_empty() {
             return Err(TrainError::Shape {
-                why: format!(
+                why: sentence!(
                     "source `{}` has no part before the node where sources join: nothing limits its flow",
-                    source.name
+                    &source.name
                 ),
             });
         }
@@ -86,7 +87,7 @@ impl<'a> Network<'a> {
             Found::BelowBottom => 0.0,
             Found::AboveTop => {
                 return Err(TrainError::Shape {
-                    why: format!("nothing limits the flow of source `{}`", source.name),
+                    why: sentence!("nothing limits the flow of source `{}`", &source.name),
                 });
             }
         };

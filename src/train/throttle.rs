@@ -106,7 +106,7 @@ pub fn throttle_study(setup: &ThrottleSetup, points: u32) -> Result<ThrottleStud
     let valve = valve_of(setup.train, setup.throttle)?;
     if setup.duties.is_empty() {
         return Err(TrainError::Shape {
-            why: "no duty is given for the throttle".to_owned(),
+            why: "no duty is given for the throttle".into(),
         });
     }
     let duties: Vec<DutySetting> = setup

@@ -28,7 +28,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             v.find(
                 Signal::Warning,
                 duty_path(&duty.name),
-                error.to_string(),
+                s.why(error),
                 Limit::Should("a pressure before the holes that gives the duty its fuel"),
                 Source::Input(duty_path(&duty.name)),
                 "change the number or size of the holes, or the duty",

@@ -23,8 +23,9 @@ pub(super) fn train<'s>(s: &'s Solution<'_>, v: &mut Verdict) -> Option<&'s Trai
             for duty in &plan.duties {
                 if let Err(why) = &duty.solution {
                     v.not_checked(format!(
-                        "the train does not feed the duty {}: {why}",
-                        duty.name
+                        "the train does not feed the duty {}: {}",
+                        duty.name,
+                        s.why(why)
                     ));
                 }
             }
@@ -50,7 +51,7 @@ pub(super) fn throttle<'s>(
     match study {
         Ok(study) => Some((name, study)),
         Err(why) => {
-            v.not_checked(format!("the throttle is not studied: {why}"));
+            v.not_checked(format!("the throttle is not studied: {}", s.why(why)));
             None
         }
     }

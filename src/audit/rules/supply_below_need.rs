@@ -56,8 +56,9 @@ fn available(
                 )),
                 Err(error) => {
                     v.not_checked(format!(
-                        "there is no regulator, and the tank's pressure at {} is not known: {error}",
-                        s.show(Kind::Temperature, t.value)
+                        "there is no regulator, and the tank's pressure at {} is not known: {}",
+                        s.show(Kind::Temperature, t.value),
+                        s.why(&error)
                     ));
                     None
                 }

@@ -33,7 +33,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Ok(h) if *h < LOWEST => low.push((*h, &duty.duty)),
             Ok(h) if *h > HIGHEST => high.push((*h, &duty.duty)),
             Ok(_) => {}
-            Err(why) => v.not_checked(format!("{}: {why}", duty.duty)),
+            Err(why) => v.not_checked(format!("{}: {}", duty.duty, s.why(why))),
         }
     }
     let advice = match study.full_open_range {

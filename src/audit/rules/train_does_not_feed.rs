@@ -33,7 +33,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             v.find(
                 Signal::Warning,
                 super::duty_path(&duty.name),
-                error.to_string(),
+                s.why(error),
                 Limit::AtLeast(Measured::Quantity(Kind::MassRate, duty.wanted.value)),
                 Source::Input(super::duty_path(&duty.name)),
                 "a larger part where it gives out, a higher set pressure, or larger holes",

@@ -5,6 +5,7 @@ use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::leak::{Contents, TrappedSection};
 use crate::quantity::Kind;
+use crate::quantity::sentence::interval;
 
 rule! {
     /// ## What it checks
@@ -54,7 +55,8 @@ fn find(s: &Solution<'_>, v: &mut Verdict, section: &TrappedSection) {
             measured = if kelvin < 0.05 {
                 format!("{measured}, and above the rating of {part} from the start")
             } else {
-                format!("{measured}, the rating of {part} after {kelvin:.1} K")
+                let rise = interval(kelvin).fixed("K", 1.0, 1).show(s.units);
+                format!("{measured}, the rating of {part} after {rise}")
             };
         }
     }

@@ -54,7 +54,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 v.find(
                     Signal::Caution,
                     duty_path(name),
-                    error.to_string(),
+                    s.why(error),
                     Limit::AtMost(Measured::Quantity(Kind::Ratio, most)),
                     source(),
                     advice.clone(),

@@ -2,9 +2,10 @@
 
 use super::{DutySolution, Solution};
 use crate::combustion::flame::fuel_feed::usual_phase;
-use crate::combustion::flame::{AirFeed, Branch, Burner, FuelFeed};
+use crate::combustion::flame::{AirFeed, Branch, Burner, FlameError, FuelFeed};
 use crate::flow::air::MoistAir;
 use crate::injector::duty::{Burning, DutyAir, DutyError, demand};
+use crate::quantity::sentence::{Sentence, Told};
 use crate::quantity::{AbsolutePressure, Ratio, ThermodynamicTemperature, ratio};
 use crate::train::rig::AirSource;
 
@@ -18,7 +19,7 @@ impl Solution<'_> {
         if humidity.is_none() {
             self.assume("The air is taken as dry: the site gives no relative humidity.");
         }
-        air.map_err(|e| e.to_string())
+        air.map_err(|e| self.why(&e))
     }
 
     pub(super) fn solved_duties(&mut self) -> Vec<DutySolution> {
@@ -54,9 +55,12 @@ impl Solution<'_> {
             let air_temperature = duty.air_temperature.or(from_blower).unwrap_or(inlet_t);
             let flame = feed
                 .clone()
-                .and_then(|feed| fire(feed, air_temperature, humidity_ratio, duty.chamber))
+                .and_then(|feed| {
+                    fire(feed, air_temperature, humidity_ratio, duty.chamber)
+                        .map_err(|e| self.why(&e))
+                })
                 .and_then(|fire| match rig.burner.heat_loss {
-                    Some(share) => fire.with_heat_loss(share).map_err(|e| e.to_string()),
+                    Some(share) => fire.with_heat_loss(share).map_err(|e| self.why(&e)),
                     None => Ok(fire),
                 });
             let demand = match (&burning, air, &inlet) {
@@ -64,14 +68,13 @@ impl Solution<'_> {
                 (_, None, _) => Err("its air flow is not known".to_owned()),
                 (Ok(burning), Some(air), _) => {
                     let for_exit = |t| ratio_for_exit(&flame, t);
-                    demand(air, dry_share, duty.target, burning, for_exit)
-                        .map_err(|e| e.to_string())
+                    demand(air, dry_share, duty.target, burning, for_exit).map_err(|e| self.why(&e))
                 }
             };
             let at = |share: f64| {
                 let phi = demand.as_ref().map_err(Clone::clone)?.equivalence_ratio;
                 let flame = flame.as_ref().map_err(Clone::clone)?;
-                flame.flame(phi / share).map_err(|e| e.to_string())
+                flame.flame(phi / share).map_err(|e| self.why(&e))
             };
             duties.push(DutySolution {
                 name: duty.name.clone(),
@@ -99,7 +102,7 @@ impl Solution<'_> {
         let p = rig.site.air_pressure;
         FuelFeed::from_state(self.fluid.as_ref(), p, t, phase)
             .or_else(|_| FuelFeed::usual(&rig.fuel.composition))
-            .map_err(|e| e.to_string())
+            .map_err(|e| self.why(&e))
     }
 }
 
@@ -109,10 +112,9 @@ fn fire(
     air_temperature: ThermodynamicTemperature,
     humidity_ratio: Ratio,
     chamber: AbsolutePressure,
-) -> Result<Burner, String> {
+) -> Result<Burner, FlameError> {
     let air = AirFeed::with_humidity_ratio(air_temperature, humidity_ratio);
-    let air = air.map_err(|e| e.to_string())?;
-    Burner::new(feed, air, chamber).map_err(|e| e.to_string())
+    Burner::new(feed, air?, chamber)
 }
 
 /// Equivalence ratio of the lean flame that leaves at a temperature.
@@ -120,8 +122,8 @@ fn ratio_for_exit(
     fire: &Result<Burner, String>,
     t: ThermodynamicTemperature,
 ) -> Result<Ratio, DutyError> {
-    let failed = |why: String| DutyError::Flame { why };
-    let fire = fire.as_ref().map_err(|e| failed(e.clone()))?;
+    let failed = |why: Sentence| DutyError::Flame { why };
+    let fire = fire.as_ref().map_err(|e| failed(e.as_str().into()))?;
     let flame = fire.flame_at_exit_temperature(t, Branch::Lean);
-    Ok(flame.map_err(|e| failed(e.to_string()))?.equivalence_ratio)
+    Ok(flame.map_err(|e| failed(e.told()))?.equivalence_ratio)
 }

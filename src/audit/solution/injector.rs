@@ -46,7 +46,7 @@ impl Solution<'_> {
             tolerance: rig.tolerances.hole_grade,
         };
         let planned = plan(self.fluid.as_ref(), &rig.injector, &needs, &bands)
-            .map_err(|e: PlanError| e.to_string())?;
+            .map_err(|e: PlanError| self.why(&e))?;
         self.refuse_liquid_sizing(&planned)?;
         Ok(planned)
     }

@@ -21,5 +21,5 @@ pub(super) fn planned(solution: &Solution<'_>) -> Result<LeakPlan, String> {
         fire,
         train: solution.train().as_ref().ok(),
     });
-    plan(solution.rig, &solution.fluid, duties.as_ref()).map_err(|e| e.to_string())
+    plan(solution.rig, &solution.fluid, duties.as_ref()).map_err(|e| solution.why(&e))
 }

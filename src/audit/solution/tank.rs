@@ -108,11 +108,11 @@ pub(super) fn solved_tank(solution: &Solution<'_>) -> Result<TankSolution, Strin
         );
     }
     let fluid = &solution.fluid;
-    let cylinder = cylinder(solution.rig, spec, fluid).map_err(|e| e.to_string())?;
+    let cylinder = cylinder(solution.rig, spec, fluid).map_err(|e| solution.why(&e))?;
     let start = cylinder.tank.contents(&cylinder.charge);
     let mut solved = TankSolution {
         number: spec.number,
-        start: start.map_err(|e| e.to_string()),
+        start: start.map_err(|e| solution.why(&e)),
         duties: duties(solution, spec, &cylinder),
         filling: filling_check(fluid.as_ref(), spec.volume, cylinder.charge.mass),
         hottest: hottest(solution, spec, cylinder.charge.mass),
@@ -134,7 +134,7 @@ fn duties(solution: &Solution<'_>, spec: &TankSpec, cylinder: &Cylinder) -> Vec<
             ratio(NEARLY_EMPTY),
             cylinder.charge.temperature,
         )
-        .map_err(|e| e.to_string()),
+        .map_err(|e| solution.why(&e)),
         _ => Ok(Arc::clone(fluid)),
     };
     let of_duty = |duty: &crate::train::TrainDuty| {
@@ -143,16 +143,16 @@ fn duties(solution: &Solution<'_>, spec: &TankSpec, cylinder: &Cylinder) -> Vec<
                 "the tank holds gas alone: its pressure is not that of a vapour over its liquid"
                     .to_owned(),
             ),
-            Some(found) => found.clone().map_err(|e| e.to_string()),
+            Some(found) => found.clone().map_err(|e| solution.why(&e)),
         };
         let coldest = |b: &dyn Backend| {
             let pressure = lowest.as_ref().map_err(Clone::clone)?.pressure;
-            coldest_feeding_temperature(b, pressure).map_err(|e| e.to_string())
+            coldest_feeding_temperature(b, pressure).map_err(|e| solution.why(&e))
         };
         let sustainable = lowest.as_ref().map_err(Clone::clone).and_then(|l| {
-            cylinder.heat.as_ref().map_err(ToString::to_string)?;
+            cylinder.heat.as_ref().map_err(|e| solution.why(e))?;
             sustainable_draw(&cylinder.tank, &cylinder.charge, l.pressure)
-                .map_err(|e| e.to_string())
+                .map_err(|e| solution.why(&e))
         });
         let flow = duty.solution.as_ref().map_or(duty.wanted, |s| s.flow);
         TankDuty {
@@ -199,7 +199,7 @@ fn hottest(solution: &Solution<'_>, spec: &TankSpec, mass: Mass) -> Result<Hotte
         spec.relief_pressure,
         spec.rating,
     )
-    .map_err(|e| e.to_string())
+    .map_err(|e| solution.why(&e))
 }
 
 /// The run plan, else the duties one after the other where each has a duration.
@@ -278,7 +278,7 @@ fn outcome(
     }
     let start = solved.start.as_ref().map_err(Clone::clone)?;
     let cylinder = &solved.cylinder;
-    cylinder.heat.as_ref().map_err(ToString::to_string)?;
+    cylinder.heat.as_ref().map_err(|e| solution.why(e))?;
     let (schedule, from_plan) = schedule(solution, spec, &solved.duties)?;
     let length_s: f64 = schedule.steps.iter().map(|s| s.duration.value).sum();
     let whole_s = length_s * f64::from(schedule.repeats);
@@ -287,7 +287,7 @@ fn outcome(
         ..RunOptions::default()
     };
     let run =
-        run(&cylinder.tank, &cylinder.charge, &schedule, &options).map_err(|e| e.to_string())?;
+        run(&cylinder.tank, &cylinder.charge, &schedule, &options).map_err(|e| solution.why(&e))?;
     let coldest = run
         .rows
         .iter()

@@ -146,7 +146,7 @@ fn studied_run(
     asked: &Asked,
 ) -> Result<StudiedRun, String> {
     let cylinder = &solved.cylinder;
-    cylinder.heat.as_ref().map_err(ToString::to_string)?;
+    cylinder.heat.as_ref().map_err(|e| solution.why(e))?;
     let once_s: f64 = schedule.steps.iter().map(|s| s.duration.value).sum();
     let whole_s = once_s * f64::from(schedule.repeats);
     let question = Question {
@@ -170,7 +170,7 @@ fn studied_run(
         coil: asked.coil,
         schedule,
     };
-    let answer = answer(&question).map_err(|e| e.to_string())?;
+    let answer = answer(&question).map_err(|e| solution.why(&e))?;
     Ok(StudiedRun {
         question,
         answer,
@@ -213,7 +213,7 @@ fn duties(
             .and_then(|s| longest_draw(s, &duty.name))
             .or(given.and_then(|d| d.duration));
         let lowest = duty.lowest.as_ref().map_err(Clone::clone);
-        let heat = cylinder.heat.as_ref().map_err(ToString::to_string);
+        let heat = cylinder.heat.as_ref().map_err(|e| solution.why(e));
         let largest = match (&lowest, longest, &heat) {
             (Err(why), ..) | (_, _, Err(why)) => Err(why.clone()),
             (_, None, _) => Err("no step and no `duration` says for how long".to_owned()),
@@ -221,7 +221,7 @@ fn duties(
                 let phase = phase(solution);
                 let (tank, charge) = (&cylinder.tank, &cylinder.charge);
                 largest_short_draw(tank, charge, phase, longest, lowest.pressure)
-                    .map_err(|e| e.to_string())
+                    .map_err(|e| solution.why(&e))
             }
         };
         let sustainable_nearly_empty = lowest.and_then(|lowest| {
@@ -229,7 +229,7 @@ fn duties(
             let (tank, charge) = rest.as_ref().map_err(Clone::clone)?;
             sustainable_draw(tank, charge, lowest.pressure)
                 .map(|s| s.draw)
-                .map_err(|e| e.to_string())
+                .map_err(|e| solution.why(&e))
         });
         DutyStudy {
             longest,
@@ -272,7 +272,7 @@ fn nearly_empty(solution: &Solution<'_>, solved: &TankSolution) -> Result<(Tank,
     let share = ratio(NEARLY_EMPTY);
     let backend = match phase(solution) {
         Drawn::Vapour => boiled_down(tank.backend.as_ref(), share, charge.temperature)
-            .map_err(|e| e.to_string())?,
+            .map_err(|e| solution.why(&e))?,
         Drawn::Liquid => Arc::clone(&tank.backend),
     };
     let tank = Tank {
@@ -326,11 +326,11 @@ fn warmth(
             ratio(NEARLY_EMPTY),
             solved.cylinder.charge.temperature,
         )
-        .map_err(|e| e.to_string())?,
+        .map_err(|e| solution.why(&e))?,
         Draw::Liquid => Arc::clone(full),
     };
     let rows =
-        table(full.as_ref(), rest.as_ref(), &temperatures).map_err(|error| error.to_string())?;
+        table(full.as_ref(), rest.as_ref(), &temperatures).map_err(|error| solution.why(&error))?;
     let feeds = |p: &VapourPressure| {
         let fed = |d: &TankDuty| {
             let least_pa = d.lowest.as_ref().ok()?.pressure.pascals();

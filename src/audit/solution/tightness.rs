@@ -23,7 +23,7 @@ impl Solution<'_> {
     pub fn joints(&self) -> &Result<Vec<JointRow>, String> {
         self.tightness.joints.get_or_init(|| {
             let supply = supply_at_rest(self.rig, self.fluid.as_ref());
-            let (p, _) = supply.map_err(|e| e.to_string())?;
+            let (p, _) = supply.map_err(|e| self.why(&e))?;
             Ok(inventory(&self.rig.train, p, self.rig.site.air_pressure))
         })
     }
@@ -31,7 +31,7 @@ impl Solution<'_> {
     /// Sections that closures can isolate, and liquid in them.
     pub fn trapped(&self) -> &Result<Vec<TrappedSection>, String> {
         self.tightness.trapped.get_or_init(|| {
-            trapped_sections(self.rig, self.fluid.as_ref()).map_err(|e| e.to_string())
+            trapped_sections(self.rig, self.fluid.as_ref()).map_err(|e| self.why(&e))
         })
     }
 
@@ -39,7 +39,7 @@ impl Solution<'_> {
     pub fn leak_test_plan(&self) -> &Result<TestPlan, String> {
         self.tightness.plan.get_or_init(|| {
             test_plan(self.rig, self.fluid.as_ref(), self.nitrogen.as_deref())
-                .map_err(|e| e.to_string())
+                .map_err(|e| self.why(&e))
         })
     }
 

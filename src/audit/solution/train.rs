@@ -22,7 +22,7 @@ pub fn train_with_curve(solution: &Solution<'_>, points: u32) -> Result<TrainPla
         return Err("no duty has a fuel flow that the holes can be computed with".to_owned());
     }
     let fluid = solution.fluid.as_ref();
-    plan(solution.rig, fluid, holes(injector), &needs, fire, points).map_err(|e| e.to_string())
+    plan(solution.rig, fluid, holes(injector), &needs, fire, points).map_err(|e| solution.why(&e))
 }
 
 /// The holes as the train takes them.

@@ -4,14 +4,14 @@ use crate::combustion::CombustionError;
 use crate::combustion::equilibrium::EquilibriumError;
 use crate::eos::EosError;
 use crate::numerics::root::RootFailure;
+use crate::quantity::sentence::{
+    Sentence, Told, displayed, in_kelvin, in_kelvin_2, pressure, sentence,
+};
 
 /// Why there is no flame to report.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum FlameError {
     /// Equivalence ratio not above zero or beyond what is computed.
-    #[error(
-        "an equivalence ratio of {phi} is outside the range computed, above 0 and up to {upper}"
-    )]
     EquivalenceRatioOutOfRange {
         /// Asked.
         phi: f64,
@@ -19,9 +19,6 @@ pub enum FlameError {
         upper: f64,
     },
     /// The fuel's mass is not that of its carbon, hydrogen, oxygen and nitrogen.
-    #[error(
-        "{fuel} holds elements that the flame does not cover: carbon, hydrogen, oxygen and nitrogen make up {covered_kg_mol:.5} of its {molar_mass_kg_mol:.5} kg/mol"
-    )]
     ElementsNotCovered {
         /// Fuel.
         fuel: String,
@@ -31,7 +28,6 @@ pub enum FlameError {
         molar_mass_kg_mol: f64,
     },
     /// No enthalpy known for the fuel in that phase.
-    #[error("there is no enthalpy of formation of {fuel} as {phase}")]
     NoEnthalpy {
         /// Fuel.
         fuel: String,
@@ -39,9 +35,6 @@ pub enum FlameError {
         phase: &'static str,
     },
     /// Fuel temperature that its data do not reach.
-    #[error(
-        "the enthalpy of {fuel} as {phase} at {t_k} K is not known; its data reach from {lower_k} K to {upper_k} K"
-    )]
     FuelTemperatureOutOfRange {
         /// Fuel.
         fuel: String,
@@ -55,10 +48,6 @@ pub enum FlameError {
         upper_k: f64,
     },
     /// A fuel asked as gas where it condenses.
-    #[error(
-        "{fuel} is not a gas at {t_k:.2} K and {p_pa:.0} Pa: there it condenses above {dew_pa:.0} Pa{}; feed it as liquid or heat it",
-        or_temperature(*dew_k, "below")
-    )]
     BelowDewPoint {
         /// Fuel.
         fuel: String,
@@ -72,10 +61,6 @@ pub enum FlameError {
         dew_k: Option<f64>,
     },
     /// A fuel asked as liquid where it boils.
-    #[error(
-        "{fuel} is not a liquid at {t_k:.2} K and {p_pa:.0} Pa: there it boils below {bubble_pa:.0} Pa{}; feed it as gas or at higher pressure",
-        or_temperature(*bubble_k, "above")
-    )]
     AboveBubblePoint {
         /// Fuel.
         fuel: String,
@@ -89,9 +74,6 @@ pub enum FlameError {
         bubble_k: Option<f64>,
     },
     /// Air temperature outside the polynomials.
-    #[error(
-        "an air temperature of {t_k} K is outside the range computed, {lower_k} K to {upper_k} K"
-    )]
     AirTemperatureOutOfRange {
         /// Asked, K.
         t_k: f64,
@@ -101,17 +83,11 @@ pub enum FlameError {
         upper_k: f64,
     },
     /// Humidity ratio that no air has.
-    #[error(
-        "a humidity ratio of {ratio} kg water a kg dry air is outside the range computed, from 0 to half the moles as water"
-    )]
     HumidityOutOfRange {
         /// Asked.
         ratio: f64,
     },
     /// Pressure outside the ideal-gas range.
-    #[error(
-        "a pressure of {p_pa} Pa is outside the range computed, {lower_pa} Pa to {upper_pa} Pa"
-    )]
     PressureOutOfRange {
         /// Asked, Pa.
         p_pa: f64,
@@ -121,19 +97,16 @@ pub enum FlameError {
         upper_pa: f64,
     },
     /// Share of heat lost outside 0 to 1.
-    #[error("a heat loss of {share} of the heat released is not at least 0 and below 1")]
     HeatLossOutOfRange {
         /// Asked.
         share: f64,
     },
     /// Share of air outside 0 to 1.
-    #[error("a primary air share of {share} is not above 0 and up to 1")]
     AirShareOutOfRange {
         /// Asked.
         share: f64,
     },
     /// A flow or heat that is not above zero.
-    #[error("{what} is {value}, but must be above zero")]
     NotPositive {
         /// Which input.
         what: &'static str,
@@ -141,9 +114,6 @@ pub enum FlameError {
         value: f64,
     },
     /// The products would leave colder than the air enters.
-    #[error(
-        "the air at {t_air_k:.1} K is hotter than the flame would be at {t_flame_k:.1} K; nothing is gained by burning there"
-    )]
     InletHotterThanFlame {
         /// Air, K.
         t_air_k: f64,
@@ -151,9 +121,6 @@ pub enum FlameError {
         t_flame_k: f64,
     },
     /// No equivalence ratio gives that exit temperature.
-    #[error(
-        "no {branch} flame leaves at {t_k:.1} K: it reaches from {lowest_k:.1} K to {highest_k:.1} K, the hottest at an equivalence ratio of {phi_hottest:.3}"
-    )]
     ExitTemperatureOutOfReach {
         /// Lean or rich.
         branch: &'static str,
@@ -167,25 +134,149 @@ pub enum FlameError {
         phi_hottest: f64,
     },
     /// The search for an equivalence ratio ended without one.
-    #[error("no equivalence ratio was found: {failure}")]
     Search {
         /// Last state of the search.
         failure: RootFailure,
     },
     /// The equilibrium itself.
-    #[error(transparent)]
     Equilibrium(#[from] EquilibriumError),
     /// Stoichiometry: nothing burns, or no heating value.
-    #[error(transparent)]
     Combustion(#[from] CombustionError),
     /// The fuel's property backend.
-    #[error(transparent)]
     Eos(#[from] EosError),
 }
 
+impl Told for FlameError {
+    #[allow(clippy::too_many_lines, reason = "one message a variant")]
+    fn told(&self) -> Sentence {
+        match self {
+            Self::EquivalenceRatioOutOfRange { phi, upper } => sentence!(
+                "an equivalence ratio of {} is outside the range computed, above 0 and up to {}",
+                phi,
+                upper
+            ),
+            Self::ElementsNotCovered {
+                fuel,
+                covered_kg_mol,
+                molar_mass_kg_mol,
+            } => sentence!(
+                "{} holds elements that the flame does not cover: carbon, hydrogen, oxygen and nitrogen make up {} of its {} kg/mol",
+                fuel,
+                &format!("{covered_kg_mol:.5}"),
+                &format!("{molar_mass_kg_mol:.5}")
+            ),
+            Self::NoEnthalpy { fuel, phase } => {
+                sentence!("there is no enthalpy of formation of {} as {}", fuel, phase)
+            }
+            Self::FuelTemperatureOutOfRange {
+                fuel,
+                phase,
+                t_k,
+                lower_k,
+                upper_k,
+            } => sentence!(
+                "the enthalpy of {} as {} at {} is not known; its data reach from {} to {}",
+                fuel,
+                phase,
+                in_kelvin(*t_k),
+                in_kelvin(*lower_k),
+                in_kelvin(*upper_k)
+            ),
+            Self::BelowDewPoint {
+                fuel,
+                t_k,
+                p_pa,
+                dew_pa,
+                dew_k,
+            } => sentence!(
+                "{} is not a gas at {} and {}: there it condenses above {}{}; feed it as liquid or heat it",
+                fuel,
+                in_kelvin_2(*t_k),
+                pressure(*p_pa).close(),
+                pressure(*dew_pa).close(),
+                or_temperature(*dew_k, "below")
+            ),
+            Self::AboveBubblePoint {
+                fuel,
+                t_k,
+                p_pa,
+                bubble_pa,
+                bubble_k,
+            } => sentence!(
+                "{} is not a liquid at {} and {}: there it boils below {}{}; feed it as gas or at higher pressure",
+                fuel,
+                in_kelvin_2(*t_k),
+                pressure(*p_pa).close(),
+                pressure(*bubble_pa).close(),
+                or_temperature(*bubble_k, "above")
+            ),
+            Self::AirTemperatureOutOfRange {
+                t_k,
+                lower_k,
+                upper_k,
+            } => sentence!(
+                "an air temperature of {} is outside the range computed, {} to {}",
+                in_kelvin(*t_k),
+                in_kelvin(*lower_k),
+                in_kelvin(*upper_k)
+            ),
+            Self::HumidityOutOfRange { ratio } => sentence!(
+                "a humidity ratio of {} kg water a kg dry air is outside the range computed, from 0 to half the moles as water",
+                ratio
+            ),
+            Self::PressureOutOfRange {
+                p_pa,
+                lower_pa,
+                upper_pa,
+            } => sentence!(
+                "a pressure of {} is outside the range computed, {} to {}",
+                pressure(*p_pa).close(),
+                pressure(*lower_pa).close(),
+                pressure(*upper_pa).close()
+            ),
+            Self::HeatLossOutOfRange { share } => sentence!(
+                "a heat loss of {} of the heat released is not at least 0 and below 1",
+                share
+            ),
+            Self::AirShareOutOfRange { share } => sentence!(
+                "a primary air share of {} is not above 0 and up to 1",
+                share
+            ),
+            Self::NotPositive { what, value } => {
+                sentence!("{} is {}, but must be above zero", what, value)
+            }
+            Self::InletHotterThanFlame { t_air_k, t_flame_k } => sentence!(
+                "the air at {} is hotter than the flame would be at {}; nothing is gained by burning there",
+                in_kelvin(*t_air_k).fixed("K", 1.0, 1),
+                in_kelvin(*t_flame_k).fixed("K", 1.0, 1)
+            ),
+            Self::ExitTemperatureOutOfReach {
+                branch,
+                t_k,
+                lowest_k,
+                highest_k,
+                phi_hottest,
+            } => sentence!(
+                "no {} flame leaves at {}: it reaches from {} to {}, the hottest at an equivalence ratio of {}",
+                branch,
+                in_kelvin(*t_k).fixed("K", 1.0, 1),
+                in_kelvin(*lowest_k).fixed("K", 1.0, 1),
+                in_kelvin(*highest_k).fixed("K", 1.0, 1),
+                &format!("{phi_hottest:.3}")
+            ),
+            Self::Search { failure } => sentence!("no equivalence ratio was found: {}", failure),
+            Self::Equilibrium(error) => sentence!("{}", error),
+            Self::Combustion(error) => error.told(),
+            Self::Eos(error) => error.told(),
+        }
+    }
+}
+
+displayed!(FlameError);
+
 /// The same boundary as a temperature, for messages.
-fn or_temperature(t_k: Option<f64>, side: &str) -> String {
-    t_k.map_or(String::new(), |t_k| {
-        format!(", and at that pressure {side} {t_k:.2} K")
+fn or_temperature(t_k: Option<f64>, side: &str) -> Sentence {
+    t_k.map_or_else(Sentence::default, |t_k| {
+        sentence!(", and at that pressure {} {}", side, in_kelvin_2(t_k))
     })
 }

@@ -5,6 +5,7 @@ use super::native::At;
 use super::{CLOSE_ENOUGH, CoolProp, MAX_STEPS, State};
 use crate::eos::embedded::Caloric;
 use crate::eos::{Backend, EosError, Equilibrium, Phase};
+use crate::quantity::sentence::{Told, in_kelvin, pressure, sentence};
 use std::sync::atomic::Ordering;
 
 impl CoolProp {
@@ -54,7 +55,11 @@ impl CoolProp {
     /// boil.
     fn boiling(&self, own: &State, at: At) -> Result<Equilibrium, EosError> {
         let split = own.equilibrium.ok_or_else(|| {
-            let at = format!("{} Pa, {} K", own.pressure_pa, own.temperature_k);
+            let at = sentence!(
+                "{}, {}",
+                pressure(own.pressure_pa).digits(7),
+                in_kelvin(own.temperature_k)
+            );
             self.own.stuck("two-phase state", at)
         })?;
         let (t_k, p_pa) = self.point(&split.liquid.mole_fractions, &split, at);
@@ -142,7 +147,7 @@ impl CoolProp {
         if self.is_pure() {
             let e = own
                 .equilibrium
-                .ok_or_else(|| self.own.stuck("state", at.to_string()))?;
+                .ok_or_else(|| self.own.stuck("state", at.told()))?;
             return Ok(State::two_phase(&self.pure_equilibrium(&e, at)?, v));
         }
         let end = |q: f64| match at {

@@ -14,6 +14,7 @@ use super::choice::{by_correlation, own_backend};
 use super::embedded::{Caloric, Embedded};
 use super::{Backend, EosError, Equilibrium, Phase, Side, State, Validity};
 use crate::fuel::{Composition, Library, Part};
+use crate::quantity::sentence::{Told, in_kelvin, pressure, sentence};
 use native::{At, Pool, Reading};
 use rfluids::native::CoolPropError;
 use rfluids::prelude::{CoolProp as Native, FluidParam, GlobalParam, Phase as Named};
@@ -126,7 +127,7 @@ impl CoolProp {
             [_] => Some(pool.critical().map_err(|e| EosError::NotAvailable {
                 what: "critical point",
                 fuel: composition.label().to_owned(),
-                why: format!("CoolProp: {e}"),
+                why: sentence!("CoolProp: {}", &e),
             })?),
             _ => None,
         };
@@ -172,7 +173,8 @@ impl CoolProp {
     }
 
     fn failed(&self, what: &'static str, at: At, error: &CoolPropError) -> EosError {
-        self.own.stuck(what, format!("{at} (CoolProp: {error})"))
+        self.own
+            .stuck(what, sentence!("{} (CoolProp: {})", at.told(), &error))
     }
 
     /// A state of a composition in a phase imposed, or found by the library.
@@ -263,9 +265,12 @@ impl CoolProp {
             t_k += step;
             self.own.check_t(t_k)?;
         }
-        let at = format!(
-            "{p_pa} Pa and {} {value}, last tried {t_k} K",
-            caloric.name()
+        let at = sentence!(
+            "{} and {} {}, last tried {}",
+            pressure(p_pa).digits(7),
+            caloric.name(),
+            &value,
+            in_kelvin(t_k)
         );
         Err(self.own.stuck("state", at))
     }
@@ -299,7 +304,10 @@ impl CoolProp {
             }
             rho += step;
         }
-        Err(self.own.stuck("density", format!("{p_pa} Pa, {t_k} K")))
+        Err(self.own.stuck(
+            "density",
+            sentence!("{}, {}", pressure(p_pa).digits(7), in_kelvin(t_k)),
+        ))
     }
 
     /// Mole fraction of vapour from its mass fraction.

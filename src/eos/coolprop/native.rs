@@ -1,6 +1,7 @@
 //! CoolProp's own states, lent out one at a time because threads must not share one.
 
 use super::super::{Phase, Response};
+use crate::quantity::sentence::{Sentence, Told, density, in_kelvin, pressure, sentence};
 use rfluids::native::{AbstractState, CoolPropError};
 use rfluids::prelude::{FluidInputPair, FluidParam, FluidTrivialParam, Phase as Named};
 use std::collections::BTreeMap;
@@ -45,16 +46,18 @@ impl At {
     }
 }
 
-impl std::fmt::Display for At {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+impl Told for At {
+    fn told(&self) -> Sentence {
+        let p = |pa: f64| pressure(pa).digits(7);
+        let rho = |kg_m3: f64| density(kg_m3).plain("kg/m³", 1.0);
         match self {
-            Self::Pt(p, t) => write!(f, "{p} Pa, {t} K"),
-            Self::Ps(p, s) => write!(f, "{p} Pa and entropy {s}"),
-            Self::Ph(p, h) => write!(f, "{p} Pa and enthalpy {h}"),
-            Self::RhoT(rho, t) => write!(f, "{rho} kg/m³, {t} K"),
-            Self::RhoU(rho, u) => write!(f, "{rho} kg/m³ and internal energy {u}"),
-            Self::Tq(t, q) => write!(f, "{t} K, vapour fraction {q}"),
-            Self::Pq(p, q) => write!(f, "{p} Pa, vapour fraction {q}"),
+            Self::Pt(pa, k) => sentence!("{}, {}", p(*pa), in_kelvin(*k)),
+            Self::Ps(pa, s) => sentence!("{} and entropy {}", p(*pa), s),
+            Self::Ph(pa, h) => sentence!("{} and enthalpy {}", p(*pa), h),
+            Self::RhoT(kg_m3, k) => sentence!("{}, {}", rho(*kg_m3), in_kelvin(*k)),
+            Self::RhoU(kg_m3, u) => sentence!("{} and internal energy {}", rho(*kg_m3), u),
+            Self::Tq(k, q) => sentence!("{}, vapour fraction {}", in_kelvin(*k), q),
+            Self::Pq(pa, q) => sentence!("{}, vapour fraction {}", p(*pa), q),
         }
     }
 }

@@ -20,6 +20,7 @@ use super::{
     Backend, EosError, Equilibrium, MoleFractions, Phase, Response, Side, State, Validity,
 };
 use crate::fuel::{Composition, Correlation, Fuel, Library, SourceKey};
+use crate::quantity::sentence::Sentence;
 use liquid::Liquid;
 use std::sync::Arc;
 use vapour::Vapour;
@@ -57,7 +58,7 @@ impl Correlation {
     }
 }
 
-fn not_available(what: &'static str, fuel: &str, why: impl Into<String>) -> EosError {
+fn not_available(what: &'static str, fuel: &str, why: impl Into<Sentence>) -> EosError {
     EosError::NotAvailable {
         what,
         fuel: fuel.to_owned(),

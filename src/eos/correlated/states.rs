@@ -3,6 +3,7 @@
 use super::{Correlated, Liquid, not_available};
 use crate::eos::{EosError, Equilibrium, Phase, State};
 use crate::numerics::root::{self, RootError};
+use crate::quantity::sentence::{Sentence, density, in_kelvin_2, pressure, sentence};
 
 /// Relative tolerance of a boiling temperature and of the inversions, in kelvin.
 const TOLERANCE_K: f64 = 1e-9;
@@ -44,7 +45,7 @@ impl Correlated {
         if p_pa > p_critical_pa {
             return Err(EosError::AboveCritical {
                 fuel: self.name(),
-                at: format!("{p_pa:.0} Pa"),
+                at: sentence!("{}", pressure(p_pa).digits(7)),
                 t_critical_k,
                 p_critical_pa,
             });
@@ -54,14 +55,14 @@ impl Correlated {
             Boiling::AboveRange | Boiling::BelowRange => Err(not_available(
                 "boiling point",
                 self.composition.label(),
-                format!(
-                    "its vapour pressure is known from {:.2} K ({:.4e} Pa) to {:.2} K ({:.4e} Pa) [{}], \
-                     not at {p_pa:.4e} Pa",
-                    self.lower_k(),
-                    self.saturation_pa(self.lower_k()),
-                    self.upper_k(),
-                    self.saturation_pa(self.upper_k()),
+                sentence!(
+                    "its vapour pressure is known from {} ({}) to {} ({}) [{}], not at {}",
+                    in_kelvin_2(self.lower_k()),
+                    pressure(self.saturation_pa(self.lower_k())),
+                    in_kelvin_2(self.upper_k()),
+                    pressure(self.saturation_pa(self.upper_k())),
                     self.correlation.vapour_pressure.source(),
+                    pressure(p_pa)
                 ),
             )),
         }
@@ -71,7 +72,7 @@ impl Correlated {
         if t_k > self.correlation.t_critical_k {
             return Err(EosError::AboveCritical {
                 fuel: self.name(),
-                at: format!("{t_k:.2} K"),
+                at: sentence!("{}", in_kelvin_2(t_k)),
                 t_critical_k: self.correlation.t_critical_k,
                 p_critical_pa: self.correlation.p_critical_pa,
             });
@@ -95,14 +96,20 @@ impl Correlated {
             TOLERANCE_K,
         )
         .map(Boiling::At)
-        .map_err(|e| self.stuck(e, "boiling point", &format!("{p_pa} Pa")))
+        .map_err(|e| {
+            self.stuck(
+                e,
+                "boiling point",
+                &sentence!("{}", pressure(p_pa).digits(7)),
+            )
+        })
     }
 
-    fn stuck(&self, e: RootError<EosError>, what: &'static str, at: &str) -> EosError {
+    fn stuck(&self, e: RootError<EosError>, what: &'static str, at: &Sentence) -> EosError {
         e.or_from(|failure| EosError::NotConverged {
             what,
             fuel: self.name(),
-            at: format!("{at}: {failure}"),
+            at: sentence!("{}: {}", at.clone(), &failure),
         })
     }
 
@@ -244,7 +251,7 @@ impl Correlated {
             TOLERANCE_K,
         )
         .map_err(|e| {
-            let at = format!("{p_pa} Pa, {} {wanted}", which.name());
+            let at = sentence!("{}, {} {}", pressure(p_pa).digits(7), which.name(), &wanted);
             self.stuck(e, "temperature", &at)
         })?;
         Ok(at(t_k))
@@ -353,7 +360,11 @@ impl Correlated {
             });
         }
         let t_k = root::brent(off, low_k, high_k, TOLERANCE_K).map_err(|e| {
-            let at = format!("{rho_kg_m3} kg/m³, {u_j_kg} J/kg");
+            let at = sentence!(
+                "{}, {} J/kg",
+                density(rho_kg_m3).plain("kg/m³", 1.0),
+                &u_j_kg
+            );
             self.stuck(e, "temperature", &at)
         })?;
         self.state_at_density(rho_kg_m3, t_k)

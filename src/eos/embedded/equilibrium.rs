@@ -8,6 +8,7 @@ use crate::eos::phase_lines::PhaseLines;
 use crate::eos::pure_saturation::{self, PureSaturation};
 use crate::eos::saturation_table::{Point, SaturationTable};
 use crate::eos::{Backend, EosError, Equilibrium, MoleFractions, Side, feos_bridge};
+use crate::quantity::sentence::{in_kelvin, pressure, sentence};
 use std::sync::atomic::Ordering;
 
 /// Below this share of the critical temperature or pressure of a blend a point that is not found is the
@@ -113,7 +114,7 @@ impl Embedded {
     ) -> Result<PureSaturation, EosError> {
         let t_c = self.equation().t_critical_k;
         if iso.t_k >= t_c * (1.0 - NEAR_CRITICAL) {
-            return Err(self.above_critical(format!("{} K", iso.t_k)));
+            return Err(self.above_critical(sentence!("{}", in_kelvin(iso.t_k))));
         }
         pure_saturation::at_temperature(&self.model, &self.mixed, iso, start)
             .or_else(|| {
@@ -123,7 +124,7 @@ impl Embedded {
                     vapour_mol_m3: s.vapour_mol_m3,
                 })
             })
-            .ok_or_else(|| self.stuck("saturation", format!("{} K", iso.t_k)))
+            .ok_or_else(|| self.stuck("saturation", sentence!("{}", in_kelvin(iso.t_k))))
     }
 
     /// Where the search for a boiling temperature begins.
@@ -142,7 +143,7 @@ impl Embedded {
         let e = self.equation();
         let (t_low, t_high) = (e.t_triple_k, e.t_critical_k * (1.0 - 2.0 * NEAR_CRITICAL));
         if p_pa >= e.p_critical_pa {
-            return Err(self.above_critical(format!("{p_pa} Pa")));
+            return Err(self.above_critical(sentence!("{}", pressure(p_pa).digits(7))));
         }
         let ln_p = p_pa.ln();
         let mut t_k = self.boiling_start(p_pa).clamp(t_low, t_high);
@@ -182,7 +183,11 @@ impl Embedded {
         }
         Err(self.stuck(
             "boiling temperature",
-            format!("{p_pa} Pa, last tried {t_k} K"),
+            sentence!(
+                "{}, last tried {}",
+                pressure(p_pa).digits(7),
+                in_kelvin(t_k)
+            ),
         ))
     }
 
@@ -231,10 +236,11 @@ impl Embedded {
         };
         match split {
             Some(s) => self.one_liquid(s).map(|s| self.blend_equilibrium(&s)),
-            None if t_k < WELL_BELOW_CRITICAL * self.critical().0 => {
-                Err(self.stuck(incipient_name(liquid_given), format!("{t_k} K")))
-            }
-            None => Err(self.above_critical(format!("{t_k} K"))),
+            None if t_k < WELL_BELOW_CRITICAL * self.critical().0 => Err(self.stuck(
+                incipient_name(liquid_given),
+                sentence!("{}", in_kelvin(t_k)),
+            )),
+            None => Err(self.above_critical(sentence!("{}", in_kelvin(t_k)))),
         }
     }
 
@@ -310,9 +316,12 @@ impl Embedded {
             };
         }
         if p_pa < WELL_BELOW_CRITICAL * self.critical().1 {
-            self.stuck(incipient_name(liquid_given), format!("{p_pa} Pa"))
+            self.stuck(
+                incipient_name(liquid_given),
+                sentence!("{}", pressure(p_pa).digits(7)),
+            )
         } else {
-            self.above_critical(format!("{p_pa} Pa"))
+            self.above_critical(sentence!("{}", pressure(p_pa).digits(7)))
         }
     }
 

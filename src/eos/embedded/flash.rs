@@ -5,6 +5,7 @@ use crate::eos::blend_split::{self, Stable};
 use crate::eos::mixture::MixIsotherm;
 use crate::eos::{EosError, Equilibrium, Phase, State, pure_saturation};
 use crate::numerics::root;
+use crate::quantity::sentence::{in_kelvin, pressure, sentence};
 
 impl Embedded {
     /// A state at pressure and entropy or enthalpy that lies clear of the phase lines; `None` if it
@@ -71,7 +72,12 @@ impl Embedded {
     pub(super) fn pure_pt(&self, p_pa: f64, t_k: f64) -> Result<State, EosError> {
         let e = self.equation();
         let iso = self.isotherm(t_k);
-        let fail = || self.stuck("density", format!("{p_pa} Pa, {t_k} K"));
+        let fail = || {
+            self.stuck(
+                "density",
+                sentence!("{}, {}", pressure(p_pa).digits(7), in_kelvin(t_k)),
+            )
+        };
         if t_k >= e.t_critical_k * (1.0 - NEAR_CRITICAL) {
             let rho = self.root(&iso, p_pa, Root::Only, None).ok_or_else(fail)?;
             return Ok(self.single(&iso, p_pa, rho, self.critical_phase(p_pa, t_k, rho)));
@@ -127,7 +133,10 @@ impl Embedded {
                 &self.blend_equilibrium(&s),
                 s.vapour_fraction,
             )),
-            None => Err(self.stuck("stable state", format!("{p_pa} Pa, {t_k} K"))),
+            None => Err(self.stuck(
+                "stable state",
+                sentence!("{}, {}", pressure(p_pa).digits(7), in_kelvin(t_k)),
+            )),
         }
     }
 
@@ -407,11 +416,13 @@ impl Embedded {
         EosError::NotConverged {
             what: "state",
             fuel: self.label(),
-            at: format!(
-                "{p_pa} Pa and {} {value} (searched {} K to {} K)",
+            at: sentence!(
+                "{} and {} {} (searched {} to {})",
+                pressure(p_pa).digits(7),
                 caloric.name(),
-                range.start(),
-                range.end()
+                &value,
+                in_kelvin(*range.start()),
+                in_kelvin(*range.end())
             ),
         }
     }

@@ -4,6 +4,7 @@ use super::{Embedded, NEAR_CRITICAL};
 use crate::eos::blend_flash::{split_of_density, start_from};
 use crate::eos::{EosError, Equilibrium, Phase, Side, State};
 use crate::numerics::root;
+use crate::quantity::sentence::{density, in_kelvin, sentence};
 
 impl Embedded {
     pub(super) fn density_checked(&self, rho_kg_m3: f64) -> Result<f64, EosError> {
@@ -18,9 +19,10 @@ impl Embedded {
         Err(EosError::NotAvailable {
             what: "state",
             fuel: self.label(),
-            why: format!(
-                "density {rho_kg_m3} kg/m³ is outside the equation, above 0 and up to {:.1} kg/m³",
-                top * self.mixed.molar_mass_kg_mol
+            why: sentence!(
+                "density {} is outside the equation, above 0 and up to {}",
+                density(rho_kg_m3).plain("kg/m³", 1.0),
+                density(top * self.mixed.molar_mass_kg_mol).fixed("kg/m³", 1.0, 1)
             ),
         })
     }
@@ -62,7 +64,12 @@ impl Embedded {
         };
         let p_pa =
             root::brent(off, dew * (1.0 - 1e-9), bubble * (1.0 + 1e-9), 1e-13).map_err(|e| {
-                e.or_from(|_| self.stuck("two-phase state", format!("{rho} mol/m³, {t_k} K")))
+                e.or_from(|_| {
+                    self.stuck(
+                        "two-phase state",
+                        sentence!("{} mol/m³, {}", &rho, in_kelvin(t_k)),
+                    )
+                })
             })?;
         self.blend_pt(p_pa, t_k)
     }
@@ -128,7 +135,11 @@ impl Embedded {
         let fail = || {
             self.stuck(
                 "state",
-                format!("{rho_kg_m3} kg/m³ and internal energy {u_j_kg}"),
+                sentence!(
+                    "{} and internal energy {}",
+                    density(rho_kg_m3).plain("kg/m³", 1.0),
+                    &u_j_kg
+                ),
             )
         };
         // u rises with T along an isochore; outside the pressure range there is no answer, so the

@@ -70,7 +70,7 @@ impl Embedded {
             return Err(EosError::NotAvailable {
                 what: "other composition",
                 fuel: self.label(),
-                why: format!("it takes {n} mole fractions that add up to one"),
+                why: format!("it takes {n} mole fractions that add up to one").into(),
             });
         }
         Ok(self.model.mixed(mole_fractions))

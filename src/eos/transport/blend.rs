@@ -4,6 +4,7 @@
 use super::PureViscosity;
 use crate::eos::EosError;
 use crate::fuel::{Composition, Library};
+use crate::quantity::sentence::{in_kelvin_2, sentence};
 
 /// Sources of the blend rules.
 pub const BLEND_RULES: [&str; 3] = ["ely1981", "teja1981", "wilke1950"];
@@ -130,7 +131,11 @@ impl Transport {
         Err(EosError::NotAvailable {
             what: "viscosity",
             fuel: self.label.clone(),
-            why: format!("the blend rule does not reach {rho_mol_m3:.1} mol/m³ at {t_k:.2} K"),
+            why: sentence!(
+                "the blend rule does not reach {} mol/m³ at {}",
+                &format!("{rho_mol_m3:.1}"),
+                in_kelvin_2(t_k)
+            ),
         })
     }
 

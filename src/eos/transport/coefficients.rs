@@ -18,7 +18,7 @@ impl<'a> Lists<'a> {
             .ok_or_else(|| EosError::NotAvailable {
                 what: "viscosity",
                 fuel: fuel.name.clone(),
-                why: "its file has no viscosity model".to_owned(),
+                why: "its file has no viscosity model".into(),
             })?;
         Ok(Self { fuel, viscosity })
     }
@@ -35,7 +35,7 @@ impl<'a> Lists<'a> {
         EosError::NotAvailable {
             what: "viscosity",
             fuel: self.fuel.name.clone(),
-            why,
+            why: why.into(),
         }
     }
 

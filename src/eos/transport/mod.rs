@@ -20,6 +20,7 @@ pub use surface::surface_tension_n_m;
 use super::EosError;
 use super::helmholtz::Fluid;
 use crate::fuel::{Fuel, Library, SourceKey};
+use crate::quantity::sentence::{in_kelvin, in_kelvin_2, sentence};
 use coefficients::Lists;
 use std::ops::RangeInclusive;
 
@@ -247,11 +248,12 @@ impl PureViscosity {
         Err(EosError::NotAvailable {
             what: "viscosity",
             fuel: self.fluid.name.clone(),
-            why: format!(
-                "{t_k:.2} K is outside the range of its correlation, {} K to {} K [{}]",
-                self.range_k.start(),
-                self.range_k.end(),
-                self.source
+            why: sentence!(
+                "{} is outside the range of its correlation, {} to {} [{}]",
+                in_kelvin_2(t_k),
+                in_kelvin(*self.range_k.start()),
+                in_kelvin(*self.range_k.end()),
+                &self.source
             ),
         })
     }
@@ -263,9 +265,11 @@ impl PureViscosity {
         Err(EosError::NotAvailable {
             what: "viscosity",
             fuel: self.fluid.name.clone(),
-            why: format!(
-                "the correlation [{}] does not reach {rho_mol_m3:.1} mol/m³ at {t_k:.2} K",
-                self.source
+            why: sentence!(
+                "the correlation [{}] does not reach {} mol/m³ at {}",
+                &self.source,
+                &format!("{rho_mol_m3:.1}"),
+                in_kelvin_2(t_k)
             ),
         })
     }

@@ -2,6 +2,7 @@
 
 use crate::eos::EosError;
 use crate::fuel::{AncillaryCurve, Composition, Equation, Fuel};
+use crate::quantity::sentence::{in_kelvin_2, sentence};
 
 /// Liquid densities near the critical point are taken at this reduced temperature: they are only
 /// weights, and the curve is steep there.
@@ -16,7 +17,7 @@ pub(in crate::eos) fn pure(fuel: &Fuel, t_k: f64) -> Result<f64, EosError> {
         .ok_or_else(|| EosError::NotAvailable {
             what: "surface tension",
             fuel: fuel.name.clone(),
-            why: "its file has no correlation".to_owned(),
+            why: "its file has no correlation".into(),
         })?;
     let theta = 1.0 - t_k / s.t_critical_k;
     if theta <= 0.0 {
@@ -84,7 +85,7 @@ pub fn surface_tension_n_m(composition: &Composition, t_k: f64) -> Result<f64, E
             .ok_or_else(|| EosError::NotAvailable {
                 what: "surface tension",
                 fuel: part.fuel.name.clone(),
-                why: "it has no equation of state".to_owned(),
+                why: "it has no equation of state".into(),
             })?;
         let x_v = part.mole_fraction * liquid_volume(e, t_k);
         weighted += x_v * pure(&part.fuel, t_k)?.sqrt();
@@ -111,7 +112,7 @@ pub fn surface_tension_n_m(composition: &Composition, t_k: f64) -> Result<f64, E
     }
     Err(EosError::AboveCritical {
         fuel: composition.label().to_owned(),
-        at: format!("{t_k:.2} K"),
+        at: sentence!("{}", in_kelvin_2(t_k)),
         t_critical_k: t_pseudo_critical_k,
         p_critical_pa: p_pseudo_critical_pa,
     })

@@ -10,6 +10,7 @@ use super::ring::{Distribution, RingError};
 use super::size::InjectorResult;
 use super::spec::InjectorSpec;
 use crate::eos::Backend;
+use crate::quantity::sentence::{Sentence, Told, displayed, length, sentence};
 use crate::quantity::{
     AbsolutePressure, Area, Length, MassDensity, MassRate, Ratio, ThermodynamicTemperature,
     metres_per_second, ratio,
@@ -69,7 +70,7 @@ pub struct InjectorPlan {
     /// Area of all holes over that of the tube's bore.
     pub area_ratio: Option<Ratio>,
     /// What was taken for granted.
-    pub assumptions: Vec<String>,
+    pub assumptions: Vec<Sentence>,
 }
 
 /// A duty and its answer.
@@ -143,32 +144,36 @@ pub struct Remedy {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum SharingError {
     /// The tube.
-    #[error(transparent)]
     Ring(#[from] RingError),
     /// What one hole passes.
-    #[error(transparent)]
     Hole(#[from] InjectorError),
 }
+
+impl Told for SharingError {
+    fn told(&self) -> Sentence {
+        match self {
+            Self::Ring(error) => error.told(),
+            Self::Hole(error) => error.told(),
+        }
+    }
+}
+
+displayed!(SharingError);
 
 /// Why there is no plan.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum PlanError {
     /// The holes are to be sized at a duty that is not there.
-    #[error("the holes are to be sized at `{duty}`, and there is no such duty")]
     NoSuchDuty {
         /// Asked.
         duty: String,
     },
     /// The duty has no pressure to size at.
-    #[error(
-        "the holes are to be sized at `{duty}`, and the pressure before them is not given: give `pressure` in `[injector]` or `injector_pressure` in the duty"
-    )]
     NoPressure {
         /// Duty.
         duty: String,
     },
     /// No hole does it.
-    #[error("sizing the holes at `{duty}`: {error}")]
     Sizing {
         /// Duty.
         duty: String,
@@ -176,6 +181,26 @@ pub enum PlanError {
         error: InjectorError,
     },
 }
+
+impl Told for PlanError {
+    fn told(&self) -> Sentence {
+        match self {
+            Self::NoSuchDuty { duty } => sentence!(
+                "the holes are to be sized at `{}`, and there is no such duty",
+                duty
+            ),
+            Self::NoPressure { duty } => sentence!(
+                "the holes are to be sized at `{}`, and the pressure before them is not given: give `pressure` in `[injector]` or `injector_pressure` in the duty",
+                duty
+            ),
+            Self::Sizing { duty, error } => {
+                sentence!("sizing the holes at `{}`: {}", duty, error.told())
+            }
+        }
+    }
+}
+
+displayed!(PlanError);
 
 /// Sizes the holes, if they are to be sized, and follows them through every duty.
 ///
@@ -216,9 +241,12 @@ pub fn plan(
     let discharge = fed()
         .map(|d| d.at_need.coefficient.value)
         .fold(0.0, f64::max);
-    let mut assumptions: Vec<String> = Vec::new();
+    let mut assumptions: Vec<Sentence> = Vec::new();
     for sentence in fed().flat_map(|d| &d.at_need.assumptions) {
-        if !assumptions.contains(sentence) {
+        if assumptions
+            .iter()
+            .all(|a| a.to_string() != sentence.to_string())
+        {
             assumptions.push(sentence.clone());
         }
     }
@@ -227,7 +255,10 @@ pub fn plan(
         .as_ref()
         .is_some_and(|m| m.roughness.is_none())
     {
-        assumptions.push("the ring or bar is drawn tube, roughness 0.0015 mm".to_owned());
+        assumptions.push(sentence!(
+            "the ring or bar is drawn tube, roughness {}",
+            length(1.5e-6).fixed("mm", 1e-3, 4)
+        ));
     }
     Ok(InjectorPlan {
         diameter,

@@ -12,6 +12,7 @@ use super::perforated::MOMENTUM_RECOVERY;
 use march::Header;
 use segment::{SegmentEnd, solve_arc, solve_dead_end};
 
+use crate::quantity::sentence::{Sentence, Told, displayed, length, pressure, sentence, velocity};
 use crate::quantity::{
     AbsolutePressure, Angle, DynamicViscosity, Length, MassDensity, MassRate, Ratio, Velocity,
     kilograms_per_second, metres, metres_per_second, pascals_absolute, ratio,
@@ -97,7 +98,6 @@ pub struct Distribution {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum RingError {
     /// A length that is not above zero, or roughness that fills the bore.
-    #[error("{name} of {value_m} m cannot be")]
     BadLength {
         /// Which length.
         name: &'static str,
@@ -105,7 +105,6 @@ pub enum RingError {
         value_m: f64,
     },
     /// No holes or no feeds, or far too many.
-    #[error("{count} {what} in a manifold; there must be 1 to {most}")]
     BadCount {
         /// Holes or feeds.
         what: &'static str,
@@ -115,7 +114,6 @@ pub enum RingError {
         most: usize,
     },
     /// A hole or feed that lies outside the tube.
-    #[error("a {what} at {at_m} m lies outside a tube of {length_m} m")]
     OutsideTube {
         /// Hole or feed.
         what: &'static str,
@@ -125,7 +123,6 @@ pub enum RingError {
         length_m: f64,
     },
     /// The feed is not above the pressure behind the holes.
-    #[error("the manifold is fed at {feed_pa} Pa, not above the {back_pa} Pa behind its holes")]
     NoDrop {
         /// Feed pressure, Pa.
         feed_pa: f64,
@@ -133,7 +130,6 @@ pub enum RingError {
         back_pa: f64,
     },
     /// The flow law was sampled too low.
-    #[error("a hole sees {p_pa} Pa, above the {top_pa} Pa that its flow is known to")]
     AboveSampled {
         /// Pressure at the hole, Pa.
         p_pa: f64,
@@ -141,9 +137,6 @@ pub enum RingError {
         top_pa: f64,
     },
     /// The tube cannot carry what its holes would pass.
-    #[error(
-        "the tube bore of {bore_m} m is too small: its gas reaches {velocity_m_s:.0} m/s and loses all its pressure on the way to the holes"
-    )]
     BoreTooSmall {
         /// Bore, m.
         bore_m: f64,
@@ -151,7 +144,6 @@ pub enum RingError {
         velocity_m_s: f64,
     },
     /// No remedy of the kind asked for reaches the wanted spread.
-    #[error("no {what} up to {factor} times as large brings the spread below {wanted}")]
     NoRemedy {
         /// Which quantity was varied.
         what: &'static str,
@@ -161,6 +153,62 @@ pub enum RingError {
         wanted: f64,
     },
 }
+
+impl Told for RingError {
+    fn told(&self) -> Sentence {
+        match self {
+            Self::BadLength { name, value_m } => {
+                sentence!("{} of {} cannot be", name, length(*value_m))
+            }
+            Self::BadCount { what, count, most } => sentence!(
+                "{} {} in a manifold; there must be 1 to {}",
+                count,
+                what,
+                most
+            ),
+            Self::OutsideTube {
+                what,
+                at_m,
+                length_m,
+            } => sentence!(
+                "a {} at {} lies outside a tube of {}",
+                what,
+                length(*at_m).close(),
+                length(*length_m).close()
+            ),
+            Self::NoDrop { feed_pa, back_pa } => sentence!(
+                "the manifold is fed at {}, not above the {} behind its holes",
+                pressure(*feed_pa).close(),
+                pressure(*back_pa).close()
+            ),
+            Self::AboveSampled { p_pa, top_pa } => sentence!(
+                "a hole sees {}, above the {} that its flow is known to",
+                pressure(*p_pa).close(),
+                pressure(*top_pa).close()
+            ),
+            Self::BoreTooSmall {
+                bore_m,
+                velocity_m_s,
+            } => sentence!(
+                "the tube bore of {} is too small: its gas reaches {} and loses all its pressure on the way to the holes",
+                length(*bore_m),
+                velocity(*velocity_m_s)
+            ),
+            Self::NoRemedy {
+                what,
+                factor,
+                wanted,
+            } => sentence!(
+                "no {} up to {} times as large brings the spread below {}",
+                what,
+                factor,
+                wanted
+            ),
+        }
+    }
+}
+
+displayed!(RingError);
 
 impl Shape {
     fn length_m(self) -> f64 {

@@ -15,6 +15,7 @@ use super::raw::RigFile;
 use super::reader::{Entry, Reader, shortened};
 use super::section::Place;
 use crate::fuel::{Composition, Library};
+use crate::quantity::sentence::Sentence;
 use crate::quantity::suggest::nearest;
 use crate::quantity::{AbsolutePressure, PressureLevel};
 use crate::train::rig::{FuelSpec, Rig};
@@ -52,7 +53,7 @@ struct Checker<'a> {
     library: &'a Library,
     /// Air pressure at the site, once known: what gauges stand on.
     ambient: AbsolutePressure,
-    assumptions: Vec<String>,
+    assumptions: Vec<Sentence>,
 }
 
 /// One of several keys that exclude each other.
@@ -340,7 +341,7 @@ impl Checker<'_> {
         }
     }
 
-    fn assume(&mut self, sentence: impl Into<String>) {
+    fn assume(&mut self, sentence: impl Into<Sentence>) {
         let sentence = sentence.into();
         if !self.assumptions.contains(&sentence) {
             self.assumptions.push(sentence);

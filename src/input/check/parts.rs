@@ -9,6 +9,7 @@ use crate::input::raw::{Part as RawPart, value};
 use crate::input::section::Place;
 use crate::input::value::FieldValue;
 use crate::input::words::{Curve, Kind};
+use crate::quantity::sentence::{self, sentence};
 use crate::quantity::{FlowCoefficient, kilograms_per_second, metres, pascals_difference};
 use crate::train::catalogue::{generic_part, generic_parts};
 use crate::train::{
@@ -237,7 +238,10 @@ impl Checker<'_> {
         );
         let friction = match friction? {
             None => {
-                self.assume("Lines without a roughness are taken as drawn tube, 0.0015 mm.");
+                self.assume(sentence!(
+                    "Lines without a roughness are taken as drawn tube, {}.",
+                    sentence::length(DRAWN_ROUGHNESS_M).fixed("mm", 1e-3, 4)
+                ));
                 Friction::Roughness(metres(DRAWN_ROUGHNESS_M))
             }
             Some(0) => Friction::Roughness(k.roughness.as_ref()?.value),

@@ -5,7 +5,8 @@ use crate::flow::air::{BAROMETER_PA, standard_pressure};
 use crate::flow::blower::Blower;
 use crate::input::raw::{self, value};
 use crate::input::reader::Entry;
-use crate::quantity::{AbsolutePressure, ThermodynamicTemperature};
+use crate::quantity::sentence::{pressure, sentence};
+use crate::quantity::{AbsolutePressure, STANDARD_ATMOSPHERE_PA, ThermodynamicTemperature};
 use crate::train::rig::site::AirPressureFrom;
 use crate::train::rig::{Air, AirSource, Burner, Controls, Extinguisher, HeatLimit, Setting, Site};
 
@@ -80,9 +81,10 @@ impl Checker<'_> {
         };
         match (&raw.air_pressure, by_altitude) {
             (None, None) => {
-                self.assume(
-                    "The air is taken at 1.01325 bar(a): the site gives neither altitude nor air pressure.",
-                );
+                self.assume(sentence!(
+                    "The air is taken at {}: the site gives neither altitude nor air pressure.",
+                    pressure(STANDARD_ATMOSPHERE_PA).close()
+                ));
                 Some((
                     AbsolutePressure::STANDARD_ATMOSPHERE,
                     AirPressureFrom::Assumed,

@@ -114,7 +114,7 @@ fn hole_that_passes(
     let area = flow.value / passes.flux.value;
     if !(area > 0.0 && area.is_finite()) {
         return Err(LeakError::Train(TrainError::Shape {
-            why: "the break passes nothing".to_owned(),
+            why: "the break passes nothing".into(),
         }));
     }
     Ok(Hole {

@@ -2,6 +2,7 @@
 
 use crate::convert::{SuctionLimit, ToLiquid};
 use crate::quantity::Kind;
+use crate::quantity::sentence::{Told, sentence};
 use crate::report::{Column, Fact, Report, Table, Value};
 
 pub(super) fn light_off(report: &mut Report, plan: &ToLiquid) {
@@ -57,7 +58,7 @@ pub(super) fn light_off(report: &mut Report, plan: &ToLiquid) {
             Value::of(Kind::Density, liquid.map(|l| l.density.value)),
         ]);
         if let Err(why) = &s.liquid {
-            report.remark(format!("{}: {why}.", s.when));
+            report.remark(sentence!("{}: {}.", &s.when, why.told()));
         }
     }
     report.table("Light-off", table);
@@ -83,7 +84,7 @@ pub(super) fn suction(report: &mut Report, plan: &ToLiquid) {
                 Value::of(Kind::Length, r.available.value),
                 Value::of(Kind::Length, r.margin.value),
             ]),
-            Err(why) => report.remark(format!("Suction: {why}.")),
+            Err(why) => report.remark(sentence!("Suction: {}.", why.told())),
         }
     }
     report.table("Suction and vapour lock", table);
@@ -121,7 +122,7 @@ pub(super) fn suction(report: &mut Report, plan: &ToLiquid) {
                 t.value - crate::quantity::ZERO_CELSIUS_K
             )),
         ),
-        Err(why) => report.remark(format!("Line near the fire: {why}.")),
+        Err(why) => report.remark(sentence!("Line near the fire: {}.", why.told())),
     }
     report.facts("Suction and vapour lock", facts);
 }

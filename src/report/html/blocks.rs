@@ -15,7 +15,7 @@ const NAME: usize = 28;
 /// Writes blocks.
 pub(super) struct Blocks<'a> {
     report: &'a Report,
-    units: Units,
+    pub(super) units: Units,
     figures: usize,
 }
 

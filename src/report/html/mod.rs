@@ -11,6 +11,7 @@ mod text;
 
 use super::audit::VERDICT;
 use super::plot::{self, escaped};
+use super::words::told;
 use super::{Report, Section, Topic};
 use crate::quantity::show::Units;
 use blocks::Blocks;
@@ -111,8 +112,8 @@ impl Page<'_> {
             self.findings(2);
         }
         let report = self.report;
-        self.list("Notes", &report.notes);
-        self.list("Assumptions", &report.assumptions);
+        self.list("Notes", &told(&report.notes, self.blocks.units));
+        self.list("Assumptions", &told(&report.assumptions, self.blocks.units));
         self.sources();
         let cautions: Vec<String> = report.cautions().iter().map(|c| (*c).to_owned()).collect();
         self.list("Cautions", &cautions);

@@ -2,7 +2,7 @@
 
 mod table;
 
-use super::words::{fact_band, fact_value, finding_at};
+use super::words::{fact_band, fact_value, finding_at, told};
 use super::{Block, Fact, Finding, Report, Table};
 use crate::quantity::show::Units;
 
@@ -53,8 +53,14 @@ pub fn render(report: &Report, units: Units, width: usize) -> String {
     if let Some(findings) = &report.findings {
         page.findings(findings);
     }
-    page.list("Notes", report.notes.iter().map(String::as_str));
-    page.list("Assumptions", report.assumptions.iter().map(String::as_str));
+    page.list(
+        "Notes",
+        told(&report.notes, units).iter().map(String::as_str),
+    );
+    page.list(
+        "Assumptions",
+        told(&report.assumptions, units).iter().map(String::as_str),
+    );
     let sources: Vec<String> = report
         .sources
         .iter()

@@ -2,6 +2,7 @@
 
 use crate::eos::{MAX_COMPONENTS, Side};
 use crate::numerics::ode::{self, OdeError, Outcome, Problem, Segment, Stopped};
+use crate::quantity::sentence::Told;
 use crate::quantity::{joules, kilograms, pascals_absolute, seconds, watts};
 use crate::tank::TankError;
 use crate::tank::contents::{Inventory, LOOSE, Mode, Point, Solver, TIGHT};
@@ -265,11 +266,11 @@ impl<'a> Draining<'a> {
             }
             Err(OdeError::Slope { t, source, .. }) => Err(TankError::Integration {
                 t_s: t,
-                why: source.to_string(),
+                why: source.told(),
             }),
             Err(other) => Err(TankError::Integration {
                 t_s,
-                why: other.to_string(),
+                why: other.to_string().into(),
             }),
         }
     }

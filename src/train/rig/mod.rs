@@ -20,6 +20,7 @@ use super::Train;
 use crate::fuel::Composition;
 use crate::injector::duty::Duty;
 use crate::injector::spec::InjectorSpec;
+use crate::quantity::sentence::Sentence;
 
 /// A rig.
 #[derive(Debug, Clone, PartialEq)]
@@ -61,7 +62,7 @@ pub struct Rig {
     /// Bands on what was given.
     pub tolerances: Tolerances,
     /// What was taken for granted because the file does not say it, one sentence each.
-    pub assumptions: Vec<String>,
+    pub assumptions: Vec<Sentence>,
 }
 
 /// What the rig burns.

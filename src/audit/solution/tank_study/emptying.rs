@@ -77,7 +77,7 @@ pub(super) fn emptying(
         .filter_map(|d| d.line_pressure)
         .max_by(|a, b| a.pascals().total_cmp(&b.pascals()));
     let found = emptied(solution, solved, &first, temperature, line);
-    Some(found.map_err(|e| e.to_string()))
+    Some(found.map_err(|e| solution.why(&e)))
 }
 
 fn emptied(

@@ -54,11 +54,11 @@ pub(super) fn strength(
     let fluid = solution.fluid.as_ref();
     let design = fluid
         .bubble_t(HUNDRED_FAHRENHEIT_K)
-        .map_err(|e| e.to_string())
+        .map_err(|e| solution.why(&e))
         .and_then(|e| {
             let standard = AbsolutePressure::STANDARD_ATMOSPHERE.pascals();
             let gauge = pascals_gauge(e.pressure_pa - standard);
-            let least = least_design_pressure(gauge).map_err(|e| e.to_string())?;
+            let least = least_design_pressure(gauge).map_err(|e| solution.why(&e))?;
             Ok((gauge, least))
         });
     let area_m2 = spec.diameter.zip(spec.length).map(|(d, l)| {
