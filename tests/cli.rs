@@ -183,11 +183,6 @@ fn no_command_calls_anything_by_words_that_promise() {
         for format in ["text", "json", "markdown", "html"] {
             let out = output(line, format);
             check(&format!("{line} as {format}"), &out);
-            // every shape of an answer carries its cautions to the end
-            assert!(
-                out.replace('\n', " ").contains("licensed gas"),
-                "{line} as {format} has no cautions"
-            );
         }
     }
     // pages of the manual, the completions and the schema, the files that answers leave behind
@@ -226,13 +221,108 @@ fn no_command_calls_anything_by_words_that_promise() {
         let path = entry.expect("readable").path();
         let text = std::fs::read_to_string(&path).expect("text");
         check(&path.display().to_string(), &text);
-        // a CSV and a curve are figures of the answer, which has the cautions; pages stand by themselves
-        let alone = !path.ends_with("s.csv") && !path.ends_with("s.svg");
-        assert!(
-            !alone || text.replace('\n', " ").contains("licensed gas practice"),
-            "{}",
-            path.display()
-        );
+    }
+    std::fs::remove_dir_all(&folder).expect("can be removed");
+}
+
+/// Letters and digits alone: a text as it is in every shape, wherever its lines break and its signs are escaped.
+fn bare(text: &str) -> String {
+    let text = text.replace("&#39;", "").replace("&quot;", "");
+    let text = text.replace("&amp;", "").replace("&lt;", "");
+    text.chars().filter(|c| c.is_alphanumeric()).collect()
+}
+
+/// The cautions of an answer, as its JSON lists them.
+fn cautions(json: &str) -> Vec<String> {
+    let object: serde_json::Value = serde_json::from_str(json).expect("one object");
+    let list = object["cautions"].as_array().expect("a list");
+    let text = |c: &serde_json::Value| c.as_str().expect("a text").to_owned();
+    list.iter().map(text).collect()
+}
+
+#[test]
+fn every_command_carries_all_its_cautions_in_every_format_and_quiet() {
+    for line in LINES {
+        let list = cautions(&output(line, "json"));
+        assert!(list.len() >= 2, "{line}");
+        // --quiet shortens the text alone
+        let quiet = format!("{line}|--quiet");
+        let shapes = [
+            (*line, "markdown"),
+            (*line, "html"),
+            (*line, "text"),
+            (quiet.as_str(), "text"),
+        ];
+        for (line, format) in shapes {
+            let out = bare(&output(line, format));
+            for caution in &list {
+                assert!(
+                    out.contains(&bare(caution)),
+                    "{line} as {format}: {caution}"
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn every_file_that_an_answer_leaves_behind_carries_its_caution() {
+    use fuelwright::report::cautions::{CLOSING, CLOSING_IN_FIGURE};
+    let folder = std::env::temp_dir().join(format!("fuelwright-files-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("can be made");
+    let file = |name: &str| folder.join(name).display().to_string();
+    let rig = "examples/coupon-soak-rig.toml";
+    let sweep = format!(
+        "sweep|{rig}|--over|site.ambient_temperature|--from|-100 degC|--to|30 degC|--steps|5"
+    );
+    let mut lines = vec![
+        format!(
+            "{sweep}|--csv|{}|--plot|{}|--figure|heat",
+            file("s.csv"),
+            file("s.svg")
+        ),
+        format!("injector|{rig}|--template|{}", file("t.svg")),
+    ];
+    let pages = ["r.html", "r.md", "r.json", "r.txt"];
+    lines.extend(pages.map(|page| format!("report|{rig}|--out|{}", file(page))));
+    // it writes a file and never over one: a name for each format
+    for format in ["text", "markdown", "html", "json"] {
+        let path = file(&format!("{format}.toml"));
+        lines.push(format!("start|a bench|--out|{path}|--format|{format}"));
+    }
+    for line in &lines {
+        let out = bare(&plain(line));
+        assert!(out.contains(&bare(CLOSING)), "{line}");
+    }
+    let read = |name: &str| std::fs::read_to_string(file(name)).expect("written");
+    let of_report = cautions(&read("r.json"));
+    for page in pages {
+        let text = bare(&read(page));
+        for caution in &of_report {
+            assert!(text.contains(&bare(caution)), "{page}: {caution}");
+        }
+    }
+    let short = bare(&CLOSING_IN_FIGURE.concat());
+    let tags = regex::Regex::new("<[^>]*>").expect("a pattern");
+    for name in ["s.svg", "t.svg"] {
+        let text = read(name);
+        let shown = bare(&tags.replace_all(&text, ""));
+        assert!(shown.contains(&bare(CLOSING)), "{name}");
+    }
+    for name in ["text", "markdown", "html", "json"] {
+        let path = format!("{name}.toml");
+        assert!(bare(&read(&path)).contains(&short), "{path}");
+    }
+    // in every line of the table, those of refused steps too
+    let mut table = csv::Reader::from_path(file("s.csv")).expect("a file");
+    let columns = table.headers().expect("a head").clone();
+    let at = columns.iter().position(|c| c == "cautions").expect("there");
+    let refused = columns.iter().position(|c| c == "refused").expect("there");
+    let rows: Vec<csv::StringRecord> = table.records().map(|r| r.expect("whole")).collect();
+    assert!(rows.iter().any(|r| r[refused].is_empty()));
+    assert!(rows.iter().any(|r| !r[refused].is_empty()));
+    for row in &rows {
+        assert_eq!(bare(&row[at]), short, "{row:?}");
     }
     std::fs::remove_dir_all(&folder).expect("can be removed");
 }

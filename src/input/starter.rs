@@ -1,6 +1,7 @@
 //! A rig file to begin with: every key that must be given, and every other as a comment.
 
 use super::raw::sections;
+use crate::report::cautions::CLOSING_IN_FIGURE;
 use std::fmt::Write;
 
 /// Keys of a table with their values.
@@ -107,6 +108,9 @@ pub fn starter(name: &str) -> String {
          # Quantities are text with their unit; a pressure says whether it is gauge (g) or absolute (a).\n\
          # The values below are examples: put your own in their place.\n",
     );
+    for line in CLOSING_IN_FIGURE {
+        let _ = writeln!(out, "# {line}");
+    }
     let mut wrote_parts = false;
     for section in sections() {
         let is_part = section.heading == "[[train]]" || section.heading.starts_with("kind:");

@@ -54,7 +54,7 @@ pub const CLOSING: &str = "This is engineering reference material, not permissio
      codes and licensed gas practice decide. Follow the code in force where you are, have a licensed gas or \
      pressure practitioner review the work, and never defeat a protective device.";
 
-/// The same in two short lines, for a figure that leaves the page.
+/// The same in two short lines, for a figure or file that leaves the page.
 pub const CLOSING_IN_FIGURE: [&str; 2] = [
     "Engineering reference, no permission to build or operate:",
     "local codes and licensed gas practice decide.",

@@ -1,5 +1,6 @@
 //! One value of a rig moved step by step, for people and machines.
 
+use super::cautions::CLOSING_IN_FIGURE;
 use super::plot::{Axis, Figure as Drawing, Lines, Plot, Series};
 use super::{Column, Report, Table, Value, json};
 use crate::audit::Signal;
@@ -173,18 +174,26 @@ pub(super) fn outcome_json(outcome: &Outcome) -> Map<String, Json> {
 /// How every file of comma-separated values begins.
 pub const CSV_LEAD: &str = "value,duty";
 
-/// A sweep as comma-separated values: one line a step and duty, SI units, refused steps with their reason.
+/// A sweep as comma-separated values: one line a step and duty, SI units, refused steps with their reason. The
+/// closing caution stands in every line, so that no part of the table goes without it: such files have no
+/// comments (RFC 4180).
 pub fn csv(sweep: &Sweep) -> String {
     let mut out = String::from(CSV_LEAD);
     for figure in FIGURES {
         let _ = write!(out, ",{}", figure.key);
     }
-    out.push_str(",hole_diameter_m,mass_kg,danger,warning,caution,notice,refused\n");
+    out.push_str(",hole_diameter_m,mass_kg,danger,warning,caution,notice,refused,cautions\n");
+    let cautions = quoted(&CLOSING_IN_FIGURE.join(" "));
     for step in &sweep.steps {
         match &step.outcome {
             Err(why) => {
                 let empty = ",".repeat(FIGURES.len() + 7);
-                let _ = writeln!(out, "{}{empty},{}", quoted(&step.value), quoted(why));
+                let _ = writeln!(
+                    out,
+                    "{}{empty},{},{cautions}",
+                    quoted(&step.value),
+                    quoted(why)
+                );
             }
             Ok(outcome) => {
                 for duty in &outcome.duties {
@@ -197,7 +206,7 @@ pub fn csv(sweep: &Sweep) -> String {
                     for signal in SIGNALS {
                         let _ = write!(out, ",{}", outcome.count(signal));
                     }
-                    out.push_str(",\n");
+                    let _ = writeln!(out, ",,{cautions}");
                 }
             }
         }
