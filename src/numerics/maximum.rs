@@ -119,6 +119,10 @@ pub fn maximum<E: Display>(
 /// Most evaluations of [`peak_near`].
 const PEAK_EVALUATIONS: usize = 24;
 
+/// Product of the distances to both neighbours, over that of step and tolerance, within which a hump some ten steps
+/// wide is a parabola to the tolerance.
+const NARROW: f64 = 20.0;
+
 /// Place of the top of a smooth hump that is known to be near: vertices of parabolas through the best point
 /// and its neighbours. `None` where the top is not inside `range` or the parabolas do not close in.
 ///
@@ -176,7 +180,8 @@ pub fn peak_near<E>(
         }
         let (low, high) = ((b - a) * (fb - fc), (c - b) * (fb - fa));
         let shift = 0.5 * ((c - b) * high - (b - a) * low) / (low + high);
-        if shift.abs() <= tolerance {
+        // a small shift tells the place only where the hump is a parabola between the neighbours
+        if shift.abs() <= tolerance && (b - a) * (c - b) <= NARROW * step * tolerance {
             return Ok(Some(b));
         }
         let x = b + shift;
