@@ -396,6 +396,137 @@ fn every_example_switches_to_every_fuel_or_says_why_not() {
     }
 }
 
+/// A rig with some of its text changed, and `convert` to a fuel.
+fn changed(rig: &str, changes: &[(&str, &str)], to: &str) -> Value {
+    let mut text = std::fs::read_to_string(rig).expect("an example");
+    for (old, new) in changes {
+        assert!(text.contains(old), "{old}");
+        text = text.replacen(old, new, 1);
+    }
+    let path = std::env::temp_dir().join(format!(
+        "fuelwright-changed-{to}-{}-{}.toml",
+        changes.first().map_or(0, |c| c.1.len()),
+        std::process::id()
+    ));
+    std::fs::write(&path, text).expect("a place to write");
+    let plan = json(&[&path.display().to_string(), "--to", to]);
+    std::fs::remove_file(&path).expect("written before");
+    plan
+}
+
+fn fate<'a>(plan: &'a Value, part: &str) -> &'a str {
+    let part = named(&plan["old_parts"], part);
+    part["fate"].as_str().expect("a word")
+}
+
+fn finds(plan: &Value, name: &str) -> bool {
+    let all = plan["findings"].as_array().expect("a list");
+    all.iter().any(|f| f["name"] == name)
+}
+
+/// Vapour pressure of propane at 40 degC: code to code, `CoolProp` 8.0.0, 13.6942 bar; at 120 m that is 12.70 bar on
+/// a gauge (ISO 2533: 99.9 kPa). Ratings are those of the rig file.
+#[test]
+fn parts_before_the_regulator_are_held_against_the_hottest_day_of_the_new_gas() {
+    let plan = json(&[KILN, "--to", "propane"]);
+    let p_pa = number(&plan["supply"]["highest_pressure_pa"]);
+    close(p_pa, 1.369_420_4e6, 1e-6, "vapour pressure");
+    for (part, word) in [
+        ("hand-valve", "goes"),
+        ("filter", "goes"),
+        ("regulator", "goes"),
+        // only if the regulator fails open
+        ("shut-off-1", "check"),
+        ("burner-hose", "check"),
+    ] {
+        assert_eq!(fate(&plan, part), word, "{part}");
+    }
+    assert!(finds(&plan, "part-rating"));
+    // the rig has a high-pressure cut-off
+    assert!(!finds(&plan, "failed-open-regulator-unprotected"));
+    let valve = "actuation = \"manual\"\nmass = \"0.45 kg\"\njoints = { taper-thread = 2, stem-seal = 1 }\nmax_pressure = \"";
+    for (rating, word) in [("12.6 bar(g)", "goes"), ("12.75 bar(g)", "stays")] {
+        let change = (format!("{valve}5 bar(g)"), format!("{valve}{rating}"));
+        let plan = changed(KILN, &[(&change.0, &change.1)], "propane");
+        assert_eq!(fate(&plan, "hand-valve"), word, "{rating}");
+    }
+    let open = changed(
+        KILN,
+        &[("high_fuel_cutoff = true", "high_fuel_cutoff = false")],
+        "propane",
+    );
+    assert!(finds(&open, "failed-open-regulator-unprotected"));
+}
+
+/// Hydrogen filled to 200 bar at 12 degC, at the same density at 33 degC: code to code, `CoolProp` 8.0.0, 215.24 bar;
+/// methane 234.35 bar.
+#[test]
+fn parts_before_the_regulator_are_held_against_compressed_gas() {
+    for (fuel, p_pa) in [("hydrogen", 21_524_025.5), ("methane", 23_434_524.8)] {
+        let plan = json(&[SOAK, "--to", fuel]);
+        close(
+            number(&plan["supply"]["highest_pressure_pa"]),
+            p_pa,
+            1e-5,
+            fuel,
+        );
+        for part in ["cylinder-valve", "excess-flow", "pigtail", "regulator"] {
+            assert_eq!(fate(&plan, part), "goes", "{fuel} {part}");
+        }
+        // made for 100 bar(g), behind a regulator set to 2 bar(g)
+        assert_eq!(fate(&plan, "line"), "check", "{fuel}");
+        assert!(
+            finds(&plan, "part-rating") && finds(&plan, "tank-rating"),
+            "{fuel}"
+        );
+    }
+    // a lower pressure than propane has: nothing of this
+    let butane = json(&[SOAK, "--to", "n-butane"]);
+    assert_eq!(fate(&butane, "pigtail"), "stays");
+    assert!(!finds(&butane, "part-rating"));
+}
+
+/// Ethane is past its critical point at 33 degC: 305.322 K and 4.8722 MPa (`buecker2006`).
+#[test]
+fn past_the_critical_temperature_the_hottest_day_is_said_to_be_open() {
+    let plan = json(&[SOAK, "--to", "ethane"]);
+    let supply = &plan["supply"];
+    assert_eq!(supply["vapour_pressure_hottest_pa"], Value::Null);
+    assert_eq!(supply["highest_pressure_pa"], Value::Null);
+    close(
+        number(&supply["highest_pressure_at_least_pa"]),
+        4.8722e6,
+        1e-4,
+        "critical pressure",
+    );
+    assert!(finds(&plan, "hottest-day-not-known") && finds(&plan, "part-rating"));
+    assert_eq!(fate(&plan, "pigtail"), "goes");
+    // made for more than the critical pressure: whether that is enough is not known
+    let strong = changed(
+        SOAK,
+        &[(
+            "joints = { hose-crimp = 2, parallel-thread = 1 }\nmax_pressure = \"20 bar(g)\"",
+            "joints = { hose-crimp = 2, parallel-thread = 1 }\nmax_pressure = \"60 bar(g)\"",
+        )],
+        "ethane",
+    );
+    assert_eq!(fate(&strong, "pigtail"), "check");
+}
+
+/// A regulator set above what a part behind it is made for.
+#[test]
+fn parts_behind_the_regulator_are_held_against_what_it_lets_through() {
+    // 2.0 bar(g) and 300 mbar of lock-up
+    let old = "joints = { compression = 1 }\nmax_pressure = \"6 bar(g)\"";
+    for (rating, word) in [("2.2 bar(g)", "goes"), ("2.4 bar(g)", "stays")] {
+        let new = old.replace("6 bar(g)", rating);
+        let plan = changed(SOAK, &[(old, &new)], "propylene");
+        let part = named(&plan["old_parts"], "ring-pressure");
+        let goes = part["fate"] == "goes";
+        assert_eq!(goes, word == "goes", "{rating}: {part}");
+    }
+}
+
 /// The soak rig on kerosene with a pump, and a command on it.
 fn on_liquid(to: &str) -> (Outcome, String, String) {
     let text = std::fs::read_to_string(SOAK).expect("an example");

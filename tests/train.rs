@@ -19,3 +19,5 @@ mod shapes;
 mod stand_in;
 #[path = "train/studies.rs"]
 mod studies;
+#[path = "train/ways.rs"]
+mod ways;

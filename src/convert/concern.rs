@@ -56,6 +56,12 @@ pub enum ConcernKind {
     FasterFlame,
     /// The new gas sinks where the old one rose.
     HeavierThanAir,
+    /// The new supply puts parts above their rating.
+    PartRating,
+    /// A regulator that fails open puts the new supply on parts made for less.
+    FailedOpen,
+    /// The pressure of the supply on the hottest day is not worked out.
+    HottestNotKnown,
 }
 
 impl ConcernKind {
@@ -79,6 +85,9 @@ impl ConcernKind {
             Self::Condenses => "CNV015",
             Self::FasterFlame => "CNV016",
             Self::HeavierThanAir => "CNV017",
+            Self::PartRating => "CNV018",
+            Self::FailedOpen => "CNV019",
+            Self::HottestNotKnown => "CNV020",
         }
     }
 
@@ -102,6 +111,9 @@ impl ConcernKind {
             Self::Condenses => "condenses-in-injector",
             Self::FasterFlame => "faster-flame",
             Self::HeavierThanAir => "heavier-than-air",
+            Self::PartRating => "part-rating",
+            Self::FailedOpen => "failed-open-regulator-unprotected",
+            Self::HottestNotKnown => "hottest-day-not-known",
         }
     }
 }

@@ -1,6 +1,7 @@
 //! What of the old train can stay and what must go, part by part, with the reason.
 
 use super::input::ConvertInput;
+use super::reach::{Overload, Place, Reach, gauge};
 use crate::quantity::show::{Show, show};
 use crate::quantity::{
     AbsolutePressure, Kind, Length, Mass, MassDensity, MassRate, ThermodynamicTemperature,
@@ -54,6 +55,8 @@ pub struct PartFate {
     pub mass: Option<Mass>,
     /// How many alike.
     pub count: u32,
+    /// What of the new supply is above its rating; of a switch to a gas.
+    pub overloads: Vec<Overload>,
 }
 
 /// A wetted material that the new fuel does not leave alone.
@@ -74,7 +77,7 @@ pub struct MaterialAnswer {
 pub(super) struct Need {
     pub(super) liquid_now: bool,
     pub(super) liquid_next: bool,
-    /// Highest pressure that the new fuel brings.
+    /// Highest pressure of the pump, where the new fuel has one.
     pub(super) pressure: AbsolutePressure,
     /// Flow coefficients a metering valve must give.
     pub(super) kv: Option<(f64, f64)>,
@@ -107,19 +110,25 @@ pub(super) fn materials(input: &ConvertInput<'_>) -> Vec<MaterialAnswer> {
 }
 
 /// Every part of the old train.
-pub(super) fn fates(input: &ConvertInput<'_>, need: &Need) -> Vec<PartFate> {
+///
+/// * `reach` — pressures that the supply of a new gas puts on them; `None`: the new fuel is pumped
+pub(super) fn fates(
+    input: &ConvertInput<'_>,
+    need: &Need,
+    reach: Option<&Reach<'_>>,
+) -> Vec<PartFate> {
     let train = &input.rig.train;
     let main: Vec<&str> = main_names(train);
     let mut found = Vec::new();
     for source in &train.sources {
         for part in &source.parts {
-            found.push(fate(input, need, part, source.count, true));
+            found.push(fate(input, need, reach, (part, source.count), true));
         }
     }
     let of_sources: usize = train.sources.iter().map(|s| s.parts.len()).sum();
     for part in train.parts().into_iter().skip(of_sources) {
         let on_main = main.contains(&part.name.as_str());
-        found.push(fate(input, need, part, 1, on_main));
+        found.push(fate(input, need, reach, (part, 1), on_main));
     }
     found
 }
@@ -149,7 +158,14 @@ impl Verdict {
     }
 }
 
-fn fate(input: &ConvertInput<'_>, need: &Need, part: &Part, count: u32, on_main: bool) -> PartFate {
+fn fate(
+    input: &ConvertInput<'_>,
+    need: &Need,
+    reach: Option<&Reach<'_>>,
+    (part, count): (&Part, u32),
+    on_main: bool,
+) -> PartFate {
+    let mut overloads = Vec::new();
     let mut v = Verdict {
         fate: Fate::Stays,
         reasons: Vec::new(),
@@ -163,6 +179,10 @@ fn fate(input: &ConvertInput<'_>, need: &Need, part: &Part, count: u32, on_main:
     } else {
         by_kind(input, need, part, &mut v);
         by_rating(input, need, part, &mut v);
+        if let Some(reach) = reach {
+            overloads = reach.too_much(input, part, on_main);
+            by_supply(input, reach, part, &overloads, &mut v);
+        }
         goes_anyway = v.fate == Fate::Goes;
         by_material(input, part, &mut v);
     }
@@ -174,6 +194,7 @@ fn fate(input: &ConvertInput<'_>, need: &Need, part: &Part, count: u32, on_main:
         goes_anyway,
         mass: part.mass.map(|m| kilograms(m.value * f64::from(count))),
         count,
+        overloads,
     }
 }
 
@@ -332,7 +353,6 @@ fn gas_to_gas(part: &Part, v: &mut Verdict) {
 }
 
 fn by_rating(input: &ConvertInput<'_>, need: &Need, part: &Part, v: &mut Verdict) {
-    let site = input.rig.site.air_pressure;
     if let Some(rated) = part.rating.max_pressure
         && rated.pascals() < need.pressure.pascals()
         && need.liquid_next
@@ -341,8 +361,8 @@ fn by_rating(input: &ConvertInput<'_>, need: &Need, part: &Part, v: &mut Verdict
             Fate::Goes,
             format!(
                 "made for {}, and the pump gives {}",
-                rated.gauge(site).show(input.units),
-                need.pressure.gauge(site).show(input.units)
+                gauge(input, rated),
+                gauge(input, need.pressure)
             ),
         );
     }
@@ -364,6 +384,50 @@ fn by_rating(input: &ConvertInput<'_>, need: &Need, part: &Part, v: &mut Verdict
         v.add(
             Fate::Check,
             format!("made for {} and colder", most.show(input.units)),
+        );
+    }
+}
+
+/// Ratings against what the supply of a new gas puts on the part.
+fn by_supply(
+    input: &ConvertInput<'_>,
+    reach: &Reach<'_>,
+    part: &Part,
+    overloads: &[Overload],
+    v: &mut Verdict,
+) {
+    for o in overloads {
+        let rating = gauge(input, o.rating);
+        match o.place {
+            Place::BeforeRegulator => v.add(
+                Fate::Goes,
+                format!("made for {rating}, and the new supply gives {}", o.sees),
+            ),
+            Place::BehindRegulator => v.add(
+                Fate::Goes,
+                format!("made for {rating}, and it sees {}", o.sees),
+            ),
+            Place::IfFailedOpen => {
+                let cut_off = if input.rig.controls.high_fuel_cutoff == Some(true) {
+                    "the high-pressure cut-off of the rig must shut before it"
+                } else {
+                    "it needs a relief or a high-pressure cut-off before it"
+                };
+                v.add(
+                    Fate::Check,
+                    format!("made for {rating}, and it sees {}: {cut_off}", o.sees),
+                );
+            }
+        }
+    }
+    if overloads.is_empty() && reach.open_at(part) {
+        let rated = part.rating.max_pressure.map_or_else(
+            || "what it is made for".to_owned(),
+            |p| format!("its rating of {}", gauge(input, p)),
+        );
+        v.add(
+            Fate::Check,
+            format!("{rated} against {}", reach.supply().shown(input)),
         );
     }
 }

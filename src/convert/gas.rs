@@ -6,6 +6,7 @@ use super::demand::{
 use super::error::ConvertError;
 use super::fate::{MaterialAnswer, Need, PartFate, fates, materials};
 use super::input::ConvertInput;
+use super::reach::{COMPRESSED_PA, HighestSupply, Reach, highest};
 use crate::combustion::CombustionError;
 use crate::combustion::flame::fuel_feed::usual_phase;
 use crate::combustion::gas_quality::GasQuality;
@@ -29,8 +30,6 @@ pub const SAME_WOBBE: f64 = 0.05;
 pub const LEAST_SUPERHEAT_K: f64 = 5.0;
 /// Liquid share of a cylinder of liquefied gas; common practice (about 80 %).
 const LPG_FILL: f64 = 0.8;
-/// Pressure of a cylinder of compressed gas, Pa; common practice.
-const COMPRESSED_PA: f64 = 2.0e7;
 /// Endurance where neither wish nor old tank gives one; our choice.
 const ASSUMED_ENDURANCE_S: f64 = 3600.0;
 
@@ -155,6 +154,8 @@ pub struct GasSupply {
     pub coldest: Option<AbsolutePressure>,
     /// Vapour pressure on the hottest day, of a liquefied gas.
     pub hottest: Option<AbsolutePressure>,
+    /// Highest pressure that it can have.
+    pub highest: HighestSupply,
     /// Coldest liquid whose vapour pressure is what the holes need at the largest duty.
     pub coldest_feeding: Option<ThermodynamicTemperature>,
 }
@@ -352,6 +353,7 @@ fn supply(
         liquefied,
         coldest: vapour(coldest),
         hottest: vapour(hottest),
+        highest: highest(input, liquefied),
         coldest_feeding: needed
             .filter(|_| liquefied)
             .and_then(|p| input.to.bubble_p(p.pascals()).ok())
@@ -395,7 +397,7 @@ pub(super) fn to_gas(input: &ConvertInput<'_>, from_gas: bool) -> Result<ToGas, 
     let need = Need {
         liquid_now: !from_gas,
         liquid_next: false,
-        pressure: supply.hottest.unwrap_or(pascals_absolute(0.0)),
+        pressure: pascals_absolute(0.0),
         kv: None,
         mesh: None,
         smallest_flow: smallest.demand.fuel,
@@ -403,6 +405,7 @@ pub(super) fn to_gas(input: &ConvertInput<'_>, from_gas: bool) -> Result<ToGas, 
         coldest,
         hottest,
     };
+    let reach = Reach::of(input, supply.highest.clone(), needed);
     let from = input.from.composition();
     let mut assumptions = Vec::new();
     if input.rig.injector.temperature.is_none() {
@@ -411,6 +414,12 @@ pub(super) fn to_gas(input: &ConvertInput<'_>, from_gas: bool) -> Result<ToGas, 
     if input.to.composition().parts().len() > 1 && supply.liquefied {
         assumptions.push(
             "the blend burns as delivered; drawn as vapour it starts lighter and ends heavier"
+                .to_owned(),
+        );
+    }
+    if !supply.liquefied {
+        assumptions.push(
+            "ratings are held against a cylinder of compressed gas filled to 200 bar(a) on the test day; a main, or a regulator of its own at the cylinder, brings less"
                 .to_owned(),
         );
     }
@@ -427,7 +436,7 @@ pub(super) fn to_gas(input: &ConvertInput<'_>, from_gas: bool) -> Result<ToGas, 
         redrill,
         burns: (Burns::of(from), Burns::of(input.to.composition())),
         supply,
-        fates: fates(input, &need),
+        fates: fates(input, &need, Some(&reach)),
         materials: materials(input),
         assumptions,
         duties,

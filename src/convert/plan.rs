@@ -180,7 +180,7 @@ fn to_liquid(input: &ConvertInput<'_>, from_gas: bool) -> Result<ToLiquid, Conve
                 .transpose()
         })
         .collect();
-    let fates = fates(input, &need);
+    let fates = fates(input, &need, None);
     let hazards = if from_gas {
         let outlet = pump.as_ref().ok().map(|p| p.outlet);
         hazards(input, &smallest, &tank, outlet, &fates)

@@ -4,7 +4,7 @@ use super::check_kind::CheckKind;
 use super::{Conditions, Part, PartFlow, PartKind, Solution, SourceFlow, Station, Train};
 use crate::eos::Phase;
 use crate::flow::stream::Stream;
-use crate::quantity::Kind;
+use crate::quantity::{Kind, pascals_absolute};
 
 /// Highest gas velocity in lines before noise and vibration, m/s. Common practice, no source.
 const GAS_VELOCITY_M_S: f64 = 30.0;
@@ -410,27 +410,14 @@ fn at_rest(remarks: &mut Remarks, train: &Train, solution: &Solution) {
         .iter()
         .map(|s| s.tank.pressure.pascals())
         .fold(0.0, f64::max);
-    let sources = train.sources.iter().flat_map(|s| &s.parts);
-    let mut rest = tank;
-    for part in sources {
-        rest = rest_behind(remarks, part, rest, tank);
-    }
-    run_at_rest(remarks, &train.run, rest, tank);
-}
-
-fn run_at_rest(remarks: &mut Remarks, run: &super::Run, mut rest: f64, tank: f64) {
-    for part in &run.parts {
-        rest = rest_behind(remarks, part, rest, tank);
-    }
-    if let super::End::Split(runs) = &run.end {
-        for branch in runs {
-            run_at_rest(remarks, branch, rest, tank);
-        }
+    let held = |r: &crate::flow::regulator::Regulator, inlet| r.lock_up_pressure(inlet);
+    for (part, before) in super::ways::at_rest(train, pascals_absolute(tank), held) {
+        part_at_rest(remarks, part, before.pascals(), tank);
     }
 }
 
-/// Checks one part and gives the pressure at rest behind it.
-fn rest_behind(remarks: &mut Remarks, part: &Part, before: f64, tank: f64) -> f64 {
+/// Checks one part: the pressure at rest, and the tank's if a regulator before it fails wide open.
+fn part_at_rest(remarks: &mut Remarks, part: &Part, before: f64, tank: f64) {
     let unit = Kind::AbsolutePressure;
     if let Some(limit) = part.rating.max_pressure {
         let limit = limit.pascals();
@@ -447,12 +434,5 @@ fn rest_behind(remarks: &mut Remarks, part: &Part, before: f64, tank: f64) -> f6
             let kind = CheckKind::PressureAfterRegulatorFailure;
             remarks.above(kind, &part.name, unit, pair, GIVEN);
         }
-    }
-    match &part.kind {
-        PartKind::Regulator(r) => {
-            let inlet = crate::quantity::pascals_absolute(before);
-            r.lock_up_pressure(inlet).pascals()
-        }
-        _ => before,
     }
 }

@@ -28,6 +28,7 @@ mod sources;
 mod stand_in;
 pub mod throttle;
 mod tree;
+pub mod ways;
 
 pub use check_kind::CheckKind;
 pub use checks::{Check, Figure, checks};

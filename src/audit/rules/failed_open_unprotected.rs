@@ -3,8 +3,8 @@
 use super::solved;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
-use crate::quantity::{AbsolutePressure, pascals_absolute};
-use crate::train::PartKind;
+use crate::quantity::pascals_absolute;
+use crate::train::ways::weak_if_failed_open;
 
 rule! {
     /// ## What it checks
@@ -41,11 +41,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.not_checked("the pressure of the supply is not known");
         return;
     };
-    for (regulator, weak) in weak_parts(s, supply_pa) {
-        let Some((name, rating)) = weak.first() else {
+    for weak in weak_if_failed_open(&s.rig.train, pascals_absolute(supply_pa)) {
+        let Some((name, rating)) = weak.parts.first() else {
             continue;
         };
-        let others = match weak.len() - 1 {
+        let regulator = weak.regulator;
+        let others = match weak.parts.len() - 1 {
             0 => String::new(),
             1 => "; one more part is rated below it".to_owned(),
             n => format!("; {n} more parts are rated below it"),
@@ -62,42 +63,4 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             "a relief behind the regulator, a high-pressure cut-off, or parts rated for the supply",
         );
     }
-}
-
-/// A regulator with the parts behind it that neither their rating nor a relief saves, the weakest first.
-type Weak<'s> = (&'s str, Vec<(&'s str, AbsolutePressure)>);
-
-/// Regulators in the order of the train.
-fn weak_parts<'s>(s: &'s Solution<'_>, supply_pa: f64) -> Vec<Weak<'s>> {
-    let mut all: Vec<Weak<'s>> = Vec::new();
-    for way in solved::ways(s) {
-        let mut relief_pa = f64::INFINITY;
-        let mut behind: Option<&str> = None;
-        for part in way {
-            if let (Some(regulator), Some(rating)) = (behind, part.rating.max_pressure)
-                && rating.pascals() < supply_pa.min(relief_pa)
-                && all
-                    .iter()
-                    .flat_map(|w| &w.1)
-                    .all(|(name, _)| *name != part.name)
-            {
-                let weak = (part.name.as_str(), rating);
-                match all.iter_mut().find(|w| w.0 == regulator) {
-                    Some(w) => w.1.push(weak),
-                    None => all.push((regulator, vec![weak])),
-                }
-            }
-            match &part.kind {
-                PartKind::Regulator(_) => behind = Some(&part.name),
-                PartKind::ReliefValve(r) if behind.is_some() => {
-                    relief_pa = relief_pa.min(r.set_pressure.pascals());
-                }
-                _ => {}
-            }
-        }
-    }
-    for (_, weak) in &mut all {
-        weak.sort_by(|a, b| a.1.pascals().total_cmp(&b.1.pascals()));
-    }
-    all
 }

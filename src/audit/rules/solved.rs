@@ -5,7 +5,7 @@ use crate::audit::solution::{RunOutcome, TankSolution};
 use crate::audit::{Measured, Solution, Source, Verdict};
 use crate::quantity::{AbsolutePressure, Kind, pascals_absolute};
 use crate::tank::vapour_pressure::HottestDay;
-use crate::train::{Check, CheckKind, End, Figure, Part, PartKind, ThrottleStudy, TrainPlan};
+use crate::train::{Check, CheckKind, Figure, Part, ThrottleStudy, TrainPlan, ways};
 
 /// The solved train; says why there is none.
 pub(super) fn train<'s>(s: &'s Solution<'_>, v: &mut Verdict) -> Option<&'s TrainPlan> {
@@ -180,38 +180,10 @@ pub(super) fn part_path(name: &str) -> String {
 
 /// Parts on every way from a supply to an outlet, each way in order.
 pub(super) fn ways<'s>(s: &'s Solution<'_>) -> Vec<Vec<&'s Part>> {
-    let train = &s.rig.train;
-    let mut ways = Vec::new();
-    for source in &train.sources {
-        let mut way: Vec<&Part> = source.parts.iter().collect();
-        follow(&train.run, &mut way, &mut ways);
-    }
-    ways
-}
-
-fn follow<'s>(run: &'s crate::train::Run, way: &mut Vec<&'s Part>, ways: &mut Vec<Vec<&'s Part>>) {
-    let before = way.len();
-    way.extend(&run.parts);
-    match &run.end {
-        End::Outlet(_) => ways.push(way.clone()),
-        End::Split(runs) => runs.iter().for_each(|r| follow(r, way, ways)),
-    }
-    way.truncate(before);
+    ways::ways(&s.rig.train)
 }
 
 /// Parts before the first regulator of each way, and all of a way without one; each part once.
 pub(super) fn at_supply_pressure<'s>(s: &'s Solution<'_>) -> Vec<&'s Part> {
-    let mut parts: Vec<&Part> = Vec::new();
-    for way in ways(s) {
-        for part in way {
-            if !parts.iter().any(|p| p.name == part.name) {
-                parts.push(part);
-            }
-            // the regulator itself still sees the supply
-            if matches!(part.kind, PartKind::Regulator(_)) {
-                break;
-            }
-        }
-    }
-    parts
+    ways::at_supply_pressure(&s.rig.train)
 }

@@ -3,6 +3,7 @@
 use super::{CHOICE, Concern, ConcernKind, Measure, PRACTICE, Weight, quantity, shared};
 use crate::convert::gas::{LEAST_SUPERHEAT_K, SAME_WOBBE, ToGas, diameter_factor, pressure_factor};
 use crate::convert::input::ConvertInput;
+use crate::convert::reach::{Overload, Place, gauge};
 use crate::quantity::Kind;
 
 /// New over old burning velocity that is worth a caution; our choice.
@@ -13,6 +14,7 @@ pub fn of_gas(plan: &ToGas, input: &ConvertInput<'_>) -> Vec<Concern> {
     let mut found = shared(&plan.duties, &plan.limits, &plan.materials, &plan.fates);
     wobbe(plan, &mut found);
     gas_supply(plan, input, &mut found);
+    ratings(plan, input, &mut found);
     let (old, new) = &plan.burns;
     if let (Some(a), Some(b), true) = (old.velocity_m_s, new.velocity_m_s, plan.from_gas)
         && b > FASTER_FLAME * a
@@ -79,7 +81,7 @@ fn gas_supply(plan: &ToGas, input: &ConvertInput<'_>, found: &mut Vec<Concern>) 
         });
     }
     let tank = input.rig.supply.tank();
-    if let (Some(hot), Some(rating)) = (plan.supply.hottest, tank.and_then(|t| t.rating))
+    if let (Some(hot), Some(rating)) = (plan.supply.highest.at_least(), tank.and_then(|t| t.rating))
         && hot.pascals() > rating.pascals()
     {
         found.push(Concern {
@@ -90,6 +92,17 @@ fn gas_supply(plan: &ToGas, input: &ConvertInput<'_>, found: &mut Vec<Concern>) 
             limit: quantity(Kind::AbsolutePressure, rating.pascals()),
             basis: "rig file, [tank] rating",
             advice: "the cylinder must be one made and marked for the new gas".to_owned(),
+        });
+    }
+    if let Some(why) = plan.supply.highest.open(input.units) {
+        found.push(Concern {
+            kind: ConcernKind::HottestNotKnown,
+            weight: Weight::Warning,
+            at: "tank, hottest day".to_owned(),
+            measured: Measure::Text(why),
+            limit: Measure::Text("a pressure to hold cylinder and parts against".to_owned()),
+            basis: "property model of the new fuel",
+            advice: "ask the maker of the cylinder what it can have on the hottest day, and have every part up to the regulator rated for that".to_owned(),
         });
     }
     for duty in &plan.holes {
@@ -109,5 +122,58 @@ fn gas_supply(plan: &ToGas, input: &ConvertInput<'_>, found: &mut Vec<Concern>) 
                     .to_owned(),
             });
         }
+    }
+}
+
+/// Parts that the new supply puts above their rating: running and at rest, and with a regulator failed open.
+fn ratings(plan: &ToGas, input: &ConvertInput<'_>, found: &mut Vec<Concern>) {
+    let guarded = input.rig.controls.high_fuel_cutoff == Some(true);
+    for (place, kind, at, advice) in [
+        (
+            Place::BeforeRegulator,
+            ConcernKind::PartRating,
+            "train, before the regulator",
+            "parts and a first regulator made for the new supply",
+        ),
+        (
+            Place::BehindRegulator,
+            ConcernKind::PartRating,
+            "train, behind the regulator",
+            "parts made for the pressure that they see, or a lower pressure and larger holes",
+        ),
+        (
+            Place::IfFailedOpen,
+            ConcernKind::FailedOpen,
+            "train, behind the regulator",
+            "a relief behind the regulator, a high-pressure cut-off, or parts rated for the supply",
+        ),
+    ] {
+        if place == Place::IfFailedOpen && guarded {
+            continue;
+        }
+        let over: Vec<(&str, &Overload)> = plan
+            .fates
+            .iter()
+            .flat_map(|f| f.overloads.iter().map(|o| (f.name.as_str(), o)))
+            .filter(|(_, o)| o.place == place)
+            .collect();
+        if over.is_empty() {
+            continue;
+        }
+        let mut seen: Vec<&str> = over.iter().map(|(_, o)| o.sees.as_str()).collect();
+        seen.dedup();
+        let list: Vec<String> = over
+            .iter()
+            .map(|(name, o)| format!("{} for {name}", gauge(input, o.rating)))
+            .collect();
+        found.push(Concern {
+            kind,
+            weight: Weight::Warning,
+            at: at.to_owned(),
+            measured: Measure::Text(seen.join("; ")),
+            limit: Measure::Text(format!("at most {}", list.join(", "))),
+            basis: "rig file, max_pressure and max_inlet of the parts",
+            advice: advice.to_owned(),
+        });
     }
 }

@@ -4,9 +4,9 @@ use super::{fates, findings, gas_json, limits, materials, old_train};
 use crate::combustion::gas_quality::GasQuality;
 use crate::convert::concern::of_gas;
 use crate::convert::gas::{Burns, HolesOnGas, SAME_WOBBE, diameter_factor, pressure_factor};
-use crate::convert::{ConvertInput, ToGas};
+use crate::convert::{ConvertInput, HighestSupply, ToGas};
 use crate::quantity::Kind;
-use crate::quantity::show::show;
+use crate::quantity::show::{Units, show};
 use crate::report::{Column, Fact, Report, Table, Value};
 
 /// Adds the whole plan.
@@ -25,7 +25,7 @@ pub fn gas(report: &mut Report, input: &ConvertInput<'_>, plan: &ToGas) {
             show(Kind::Length, side.then.value, input.units)
         ));
     }
-    supply(report, plan);
+    supply(report, plan, input.units);
     fates(report, &plan.fates);
     materials(report, &plan.materials);
     findings(report, &of_gas(plan, input), input.units);
@@ -201,7 +201,7 @@ fn redrill(report: &mut Report, plan: &ToGas) {
     ));
 }
 
-fn supply(report: &mut Report, plan: &ToGas) {
+fn supply(report: &mut Report, plan: &ToGas, units: Units) {
     let s = &plan.supply;
     let mut facts = vec![
         Fact::of("Endurance", Kind::Time, s.endurance.value).note(s.endurance_from),
@@ -223,6 +223,21 @@ fn supply(report: &mut Report, plan: &ToGas) {
     ] {
         if let Some(p) = p {
             facts.push(Fact::of(name, Kind::AbsolutePressure, p.pascals()));
+        }
+    }
+    match &s.highest {
+        HighestSupply::Compressed(p) => facts.push(
+            Fact::of(
+                "Cylinder pressure, hottest day",
+                Kind::AbsolutePressure,
+                p.pascals(),
+            )
+            .note("filled to 200 bar(a) on the test day"),
+        ),
+        other => {
+            if let Some(why) = other.open(units) {
+                facts.push(Fact::text("Pressure, hottest day", why));
+            }
         }
     }
     if let Some(t) = s.coldest_feeding {

@@ -66,6 +66,9 @@ pub(super) fn keys(report: &mut Report, plan: &ToGas) {
             "liquefied": s.liquefied,
             "vapour_pressure_coldest_pa": number(s.coldest.map(AbsolutePressure::pascals)),
             "vapour_pressure_hottest_pa": number(s.hottest.map(AbsolutePressure::pascals)),
+            "highest_pressure_pa": number(s.highest.known().map(AbsolutePressure::pascals)),
+            "highest_pressure_at_least_pa": number(s.highest.at_least().map(AbsolutePressure::pascals)),
+            "highest_pressure_from": s.highest.basis(),
             "coldest_feeding_k": number(s.coldest_feeding.map(|t| t.value)),
         }),
     );
