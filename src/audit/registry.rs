@@ -62,6 +62,7 @@ pub static RULES: &[&dyn Rule] = &[
     &r::rich_mixture::RichMixture,
     &r::primary_zone_limits::PrimaryZoneLimits,
     &r::hotter_than_material::HotterThanMaterial,
+    &r::no_ions::NoIons,
     &r::flashing::Flashing,
     &r::cavitation::Cavitation,
     &r::vapour_lock::VapourLock,

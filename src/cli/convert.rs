@@ -122,6 +122,7 @@ fn switch_to(
     context: &Context,
 ) -> Result<Arc<dyn Backend>, CliError> {
     let fluid = crate::eos::backend(&context.library, to)?;
+    report.burns(to);
     let duties = duties_now(solution);
     let input = input(solution, fluid.as_ref(), &duties, wishes, context);
     match &plan(&input)? {

@@ -37,6 +37,7 @@ pub fn run(args: &LeakTestArgs, context: &Context) -> Result<Report, CliError> {
     leak_test::record(&mut report, &loaded.rig, solution.judged_leak_test());
     leak_test::plan(&mut report, &loaded.rig, plan);
     leak_test::joints(&mut report, &loaded.rig, joints);
+    report.burns(&loaded.rig.fuel.composition);
     let found = audit_of(&solution, &[Group::Leak]);
     let line = |at: &str| loaded.line(at).map(|(line, _)| line);
     audit::findings(&mut report, &context.library, &solution, &found, &line);

@@ -352,6 +352,7 @@ impl Context {
         for sentence in fluid.assumptions() {
             report.assume(sentence.as_str());
         }
+        report.burns(fluid.composition());
         report.key("fuel", fluid.composition().label());
         report.key("model", fluid.model());
         report.facts(MODEL, vec![Fact::text("Properties", fluid.model())]);

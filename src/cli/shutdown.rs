@@ -32,6 +32,7 @@ pub fn run(args: &ShutdownArgs, context: &Context) -> Result<Report, CliError> {
         report.remark(format!("The fuel that passes is not known: {why}."));
     }
     shutdown::failures(&mut report, solution.failures(), false);
+    report.burns(&loaded.rig.fuel.composition);
     let found = audit_of(&solution, &[Group::Shutdown]);
     let line = |at: &str| loaded.line(at).map(|(line, _)| line);
     audit::findings(&mut report, &context.library, &solution, &found, &line);

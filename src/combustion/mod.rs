@@ -2,6 +2,7 @@
 pub mod air;
 pub mod equilibrium;
 pub mod error;
+pub mod faint;
 pub mod flame;
 pub mod flammability;
 pub mod gas_quality;

@@ -2,6 +2,10 @@
 //!
 //! Each says what the numbers cannot know. The closing statement ends every answer.
 
+use crate::combustion::faint::{Faint, faint_by_day};
+use crate::flow::air::DRY_AIR_KG_MOL;
+use crate::fuel::Composition;
+
 /// What a report is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Topic {
@@ -49,6 +53,29 @@ pub enum Topic {
     Rules,
 }
 
+/// What of a fuel decides cautions.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct FuelTraits {
+    /// Its gas is lighter than air at the same temperature.
+    pub lighter_than_air: bool,
+    /// Its flame can hardly be seen by day.
+    pub faint: Option<Faint>,
+}
+
+impl FuelTraits {
+    /// Of a fuel: molar masses tell the density of its gas against that of air.
+    pub fn of(fuel: &Composition) -> Self {
+        Self {
+            lighter_than_air: fuel.molar_mass_kg_mol() < LIGHT * DRY_AIR_KG_MOL,
+            faint: faint_by_day(fuel),
+        }
+    }
+}
+
+/// Density against air below which gas is said to rise; what lies closer to 1 goes where the air goes, and sinks when
+/// cold. Our choice.
+const LIGHT: f64 = 0.9;
+
 /// The statement every answer ends with.
 pub const CLOSING: &str = "This is engineering reference material, not permission to build or operate anything: local \
      codes and licensed gas practice decide. Follow the code in force where you are, have a licensed gas or \
@@ -89,6 +116,12 @@ const SCREENING: &str =
     "Distances and times are for screening only; they are no classification of hazardous areas.";
 const HALF_LFL: &str =
     "Plan with half the lower flammability limit; heavy gas pools in low places.";
+const HALF_LFL_LIGHT: &str = "Plan with half the lower flammability limit; gas lighter than air rises and gathers under ceilings, \
+     canopies and hoods.";
+const FAINT_HYDROGEN: &str = "A hydrogen flame can hardly be seen by day and gives a hand no warning by its heat: find it with an ultraviolet \
+     detector, never by eye or by feel.";
+const FAINT_METHANOL: &str =
+    "A methanol flame can hardly be seen by day: take no fire for out because none is seen.";
 const IGNITION: &str =
     "Ignition sources include static discharge, phones, relays and switches, not only flames.";
 const LEAK_TEST: &str = "Leak-test with inert gas or the fluid the code names, never oxygen; correct for temperature; \
@@ -196,9 +229,48 @@ impl Topic {
         }
     }
 
-    /// The cautions of this topic, then [`CLOSING`].
+    /// The cautions of this topic whatever burns, then [`CLOSING`].
     pub fn cautions(self) -> Vec<&'static str> {
-        self.own().iter().copied().chain([CLOSING]).collect()
+        self.cautions_with(&[])
+    }
+
+    /// The cautions of this topic for some fuels, then [`CLOSING`].
+    pub fn cautions_with(self, fuels: &[FuelTraits]) -> Vec<&'static str> {
+        let light = fuels.iter().any(|f| f.lighter_than_air);
+        let heavy = fuels.is_empty() || fuels.iter().any(|f| !f.lighter_than_air);
+        let faint = |which: Faint| self.has_fire() && fuels.iter().any(|f| f.faint == Some(which));
+        let mut said = Vec::new();
+        for caution in self.own() {
+            if *caution == HALF_LFL && light {
+                said.push(HALF_LFL_LIGHT);
+                if !heavy {
+                    continue;
+                }
+            }
+            said.push(*caution);
+        }
+        if faint(Faint::Hydrogen) {
+            said.push(FAINT_HYDROGEN);
+        }
+        if faint(Faint::Methanol) {
+            said.push(FAINT_METHANOL);
+        }
+        said.push(CLOSING);
+        said
+    }
+
+    /// Whether somebody who reads of it may stand at a flame.
+    fn has_fire(self) -> bool {
+        !matches!(
+            self,
+            Self::Fuels
+                | Self::State
+                | Self::Valve
+                | Self::Regulator
+                | Self::Trapped
+                | Self::Mass
+                | Self::Rules
+        )
     }
 }
 
@@ -213,6 +285,48 @@ mod tests {
             assert!(cautions.len() >= 2, "{topic:?}");
             assert_eq!(cautions.last(), Some(&CLOSING), "{topic:?}");
         }
+    }
+
+    /// Molar masses of IUPAC: hydrogen 2.016, methane 16.04, propane 44.10, air 28.97 g/mol.
+    #[test]
+    fn cautions_go_by_the_fuel() {
+        let library = crate::fuel::Library::embedded();
+        let of = |topic: Topic, fuel: &str| {
+            let fuel = Composition::parse(fuel, &library).expect("known");
+            topic.cautions_with(&[FuelTraits::of(&fuel)]).join("\n")
+        };
+        for fuel in ["hydrogen", "methane"] {
+            let said = of(Topic::Leak, fuel);
+            assert!(said.contains("rises") && !said.contains("pools"), "{fuel}");
+        }
+        let said = of(Topic::Leak, "propane");
+        assert!(said.contains("pools") && !said.contains("rises"));
+        for topic in [
+            Topic::Leak,
+            Topic::Audit,
+            Topic::Checklist,
+            Topic::Report,
+            Topic::Flame,
+        ] {
+            assert!(
+                of(topic, "hydrogen").contains("hydrogen flame"),
+                "{topic:?}"
+            );
+            assert!(of(topic, "hydrogen:60,methane:40").contains("hydrogen flame"));
+            assert!(!of(topic, "methane").contains("hydrogen flame"));
+            assert!(of(topic, "methanol").contains("methanol flame"));
+        }
+        let both = Topic::Leak.cautions_with(&[
+            FuelTraits {
+                lighter_than_air: true,
+                faint: None,
+            },
+            FuelTraits {
+                lighter_than_air: false,
+                faint: None,
+            },
+        ]);
+        assert!(both.contains(&HALF_LFL) && both.contains(&HALF_LFL_LIGHT));
     }
 
     #[test]

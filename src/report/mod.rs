@@ -38,11 +38,11 @@ pub mod train;
 pub mod trapped;
 mod words;
 
-pub use cautions::Topic;
+pub use cautions::{FuelTraits, Topic};
 pub use finding::{Finding, Signal};
 pub use plot::Plot;
 
-use crate::fuel::{Library, SourceKey};
+use crate::fuel::{Composition, Library, SourceKey};
 use crate::quantity::Kind;
 use crate::quantity::sentence::Sentence;
 use std::collections::BTreeMap;
@@ -68,6 +68,8 @@ pub struct Report {
     pub json: serde_json::Map<String, serde_json::Value>,
     /// Chapter that the next section belongs to.
     chapter: Option<String>,
+    /// What of the fuels it speaks of decides cautions.
+    fuels: Vec<FuelTraits>,
 }
 
 impl Report {
@@ -83,6 +85,15 @@ impl Report {
             sources: BTreeMap::new(),
             json: serde_json::Map::new(),
             chapter: None,
+            fuels: Vec::new(),
+        }
+    }
+
+    /// Says that it speaks of a fuel: some cautions go by what burns.
+    pub fn burns(&mut self, fuel: &Composition) {
+        let traits = FuelTraits::of(fuel);
+        if !self.fuels.contains(&traits) {
+            self.fuels.push(traits);
         }
     }
 
@@ -204,9 +215,9 @@ impl Report {
         }
     }
 
-    /// The cautions of the topic and the closing statement.
+    /// The cautions of the topic with the fuels it speaks of, and the closing statement.
     pub fn cautions(&self) -> Vec<&'static str> {
-        self.topic.cautions()
+        self.topic.cautions_with(&self.fuels)
     }
 
     /// Whether a finding asks for action before anything else: DANGER or WARNING.

@@ -1,8 +1,11 @@
 //! Rigs for the rules of the group flame.
 
-use super::{Case, SOAK};
+use super::{Case, KILN, SOAK};
 
 const FULL: &str = "chamber_pressure = \"32 mbar(g)\"\nequivalence_ratio = 0.30";
+
+const OPTICAL: &str = "flame_detection = \"optical\"";
+const IONISATION: &str = "flame_detection = \"ionisation\"";
 
 pub(crate) const CASES: &[Case] = &[
     Case {
@@ -41,5 +44,24 @@ pub(crate) const CASES: &[Case] = &[
             "max_temperature = \"870 degC\"",
             "max_temperature = \"848 degC\"",
         )],
+    },
+    Case {
+        rig: KILN,
+        rule: "FLM004",
+        trips: &[
+            (
+                "methane:92.5,ethane:5,propane:1.3,nitrogen:1.2",
+                "hydrogen:49,methane:47,nitrogen:4",
+            ),
+            (OPTICAL, IONISATION),
+        ],
+        // a share of what burns, not of the whole
+        just_not: &[
+            (
+                "methane:92.5,ethane:5,propane:1.3,nitrogen:1.2",
+                "hydrogen:49,methane:50,nitrogen:1",
+            ),
+            (OPTICAL, IONISATION),
+        ],
     },
 ];

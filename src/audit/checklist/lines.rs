@@ -2,6 +2,7 @@
 
 use super::{Checklist, When};
 use crate::audit::{Audit, Signal, Solution};
+use crate::combustion::faint::faint_by_day;
 use crate::leak::shutdown::{closes_without_power, shuts_off};
 use crate::leak::{Answer, Failure};
 use crate::quantity::Kind;
@@ -300,9 +301,22 @@ pub(super) fn running(list: &mut Checklist, s: &Solution<'_>) {
             list.add(when, text, format!("train.{}.set_pressure", part.name));
         }
     }
+    let sign = if let Some(faint) = faint_by_day(&s.rig.fuel.composition) {
+        list.add(
+            when,
+            format!(
+                "By day a {} flame is hardly seen: believe the flame detector and not the eye, and keep clear of where it may be",
+                faint.name()
+            ),
+            "fuel.composition",
+        );
+        "a flame that is heard to lift or pulsate"
+    } else {
+        "a yellow or lifting flame"
+    };
     list.add(
         when,
-        "Stop on a smell of fuel, an alarm, a yellow or lifting flame, frost on the regulator, a new noise",
+        format!("Stop on a smell of fuel, an alarm, {sign}, frost on the regulator, a new noise"),
         PRACTICE,
     );
 }

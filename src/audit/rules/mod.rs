@@ -60,6 +60,7 @@ pub mod no_fail_closed;
 pub mod no_filter;
 pub mod no_flame_detection;
 pub mod no_gas_warning;
+pub mod no_ions;
 pub mod no_isolation_at_supply;
 pub mod no_leak_test;
 pub mod no_lockout;

@@ -1,0 +1,48 @@
+//! A flame rod in a flame that has next to no ions.
+
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::combustion::faint::{MUCH_HYDROGEN, hydrogen_share};
+use crate::quantity::Kind;
+use crate::train::rig::FlameDetection;
+
+rule! {
+    /// ## What it checks
+    /// Whether a fuel that is half hydrogen or more, by moles of what burns, is watched by a flame rod; an
+    /// optical cell is asked to be one for ultraviolet.
+    /// ## Why it matters
+    /// Ions come from carbon: a hydrogen flame carries next to no current, so the rod does not see it, and
+    /// the next thing that happens to such a rod is that somebody bridges it. By day the eye does not see
+    /// that flame either.
+    /// ## What to do
+    /// A detector for ultraviolet radiation, listed for hydrogen, that shuts the fuel.
+    NoIons, "FLM004", "no-ions-to-sense", Flame
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let share = hydrogen_share(&s.rig.fuel.composition);
+    if share < MUCH_HYDROGEN {
+        return;
+    }
+    match s.rig.controls.flame_detection {
+        Some(FlameDetection::Ionisation) => v.find(
+            Signal::Warning,
+            "controls.flame_detection",
+            Measured::Text(format!(
+                "ionisation, with {} of hydrogen",
+                s.show(Kind::Ratio, share)
+            )),
+            Limit::Should("a detector for ultraviolet radiation"),
+            Source::Choice(
+                "without carbon few ions form: common knowledge of the trade, no source; half by moles is our choice",
+            ),
+            "an ultraviolet detector listed for hydrogen, that shuts the fuel",
+        ),
+        Some(FlameDetection::Optical) => v.not_checked(
+            "the rig file does not say whether the optical cell sees ultraviolet: a hydrogen flame shows next to nothing else",
+        ),
+        None => v.not_checked("the rig file does not say how the flame is seen"),
+        // what is not watched at all is another rule's
+        Some(FlameDetection::Thermocouple | FlameDetection::None | FlameDetection::Eye) => {}
+    }
+}
