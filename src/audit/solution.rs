@@ -15,7 +15,7 @@ pub use tank_study::{
 };
 pub use train::{holes, needs, train_with_curve};
 
-use crate::combustion::flame::Flame;
+use crate::combustion::flame::{Burner, Flame};
 use crate::combustion::{Flammability, Stoichiometry};
 use crate::eos::{Backend, EosError};
 use crate::fuel::{Composition, Library};
@@ -26,6 +26,7 @@ use crate::mass::Inventory;
 use crate::quantity::sentence::Told;
 use crate::quantity::show::{Show, Units, show};
 use crate::quantity::{AbsolutePressure, Kind, MassRate, Ratio, ThermodynamicTemperature};
+use crate::train::plan::INJECTOR;
 use crate::train::rig::Rig;
 use crate::train::{Part, PartKind, TrainPlan};
 use std::sync::{Arc, OnceLock};
@@ -80,6 +81,28 @@ pub struct DutySolution {
     pub exit: Result<Flame, String>,
     /// Flame of the primary zone; `None` where the burner gives no share of primary air.
     pub primary: Option<Result<Flame, String>>,
+    /// The fire, for flames at other mixtures.
+    fire: Result<Burner, String>,
+}
+
+/// A duty with the fuel that the train gives it, where no valve sets it to what the duty wants.
+#[derive(Debug, Clone)]
+pub struct AsFed {
+    /// Fuel flow through the holes of the injector.
+    pub fuel: MassRate,
+    /// Equivalence ratio with the air of the duty.
+    pub equivalence_ratio: Ratio,
+    /// Flame of all that fuel with all the air, less the heat that the walls take, or why not.
+    pub exit: Result<Flame, String>,
+}
+
+/// The hotter exit of a duty: with the fuel that is wanted, or with what the train gives.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HotterExit {
+    /// Its temperature.
+    pub temperature: ThermodynamicTemperature,
+    /// The fuel flow of the train, if that is the hotter one.
+    pub as_fed: Option<MassRate>,
 }
 
 impl DutySolution {
@@ -153,6 +176,44 @@ impl Solution<'_> {
     /// Why something could not be had, as text.
     pub fn why(&self, error: &impl Told) -> String {
         error.told().show(self.units)
+    }
+
+    /// A duty as the train feeds it; `None` where a valve sets the flow to what is wanted, and where the train is
+    /// not solved.
+    pub fn as_fed(&self, duty: &DutySolution) -> Option<AsFed> {
+        let plan = self.train().as_ref().ok()?;
+        if plan.throttle.is_some() {
+            return None;
+        }
+        let of_train = plan.duties.iter().find(|d| d.name == duty.name)?;
+        let fuel = of_train.solution.as_ref().ok()?.outlet(INJECTOR)?.flow;
+        let demand = duty.demand.as_ref().ok()?;
+        let equivalence_ratio = demand.equivalence_ratio * (fuel.value / demand.fuel.value);
+        let exit = duty.fire.as_ref().map_err(Clone::clone);
+        let exit = exit.and_then(|f| f.flame(equivalence_ratio).map_err(|e| e.to_string()));
+        Some(AsFed {
+            fuel,
+            equivalence_ratio,
+            exit,
+        })
+    }
+
+    /// The hotter exit of a duty, of those that are known.
+    pub fn hotter_exit(&self, duty: &DutySolution) -> Option<HotterExit> {
+        let wanted = duty.exit_temperature().map(|temperature| HotterExit {
+            temperature,
+            as_fed: None,
+        });
+        let fed = self.as_fed(duty).and_then(|fed| {
+            Some(HotterExit {
+                temperature: fed.exit.ok()?.temperature,
+                as_fed: Some(fed.fuel),
+            })
+        });
+        match (wanted, fed) {
+            (Some(a), Some(b)) if b.temperature.value <= a.temperature.value => Some(a),
+            (a, b) => b.or(a),
+        }
     }
 
     /// A quantity as text.

@@ -2,6 +2,7 @@
 
 use super::finding::Finding;
 use super::{Column, Report, Table, Value, json};
+use crate::audit::solution::AsFed;
 use crate::audit::{Audit, DutySolution, NotChecked, Signal, Solution};
 use crate::combustion::flame::Flame;
 use crate::fuel::Library;
@@ -57,7 +58,13 @@ pub fn duties(report: &mut Report, library: &Library, solution: &Solution<'_>) {
     report.table("Duties", table);
     report.key(
         "duties",
-        Json::Array(solution.duties.iter().map(duty_json).collect()),
+        Json::Array(
+            solution
+                .duties
+                .iter()
+                .map(|d| duty_json(d, solution.as_fed(d).as_ref()))
+                .collect(),
+        ),
     );
     if let Ok(stoichiometry) = &solution.stoichiometry {
         for key in &stoichiometry.sources {
@@ -76,7 +83,7 @@ fn primary(duty: &DutySolution) -> Option<&Flame> {
     duty.primary.as_ref()?.as_ref().ok()
 }
 
-fn duty_json(duty: &DutySolution) -> Json {
+fn duty_json(duty: &DutySolution, fed: Option<&AsFed>) -> Json {
     let demand = duty.demand.as_ref().ok();
     let number = |x: Option<f64>| x.map_or(Json::Null, json::number);
     json!({
@@ -93,11 +100,36 @@ fn duty_json(duty: &DutySolution) -> Json {
         "temperature_rise_k": number(duty.exit.as_ref().ok().map(|f| f.temperature_rise().value)),
         "exhaust_dew_point_k": number(duty.exit.as_ref().ok().and_then(Flame::exhaust_dew_point).map(|t| t.value)),
         "exit_temperature_k": number(duty.exit_temperature().map(|t| t.value)),
+        "as_fed": fed.map(|f| json!({
+            "fuel_flow_kg_s": json::number(f.fuel.value),
+            "equivalence_ratio": json::number(f.equivalence_ratio.value),
+            "exit_temperature_k": number(f.exit.as_ref().ok().map(|x| x.temperature.value)),
+        })),
     })
 }
 
 /// Adds the count of findings by signal word, for the top of the page.
 pub fn verdict(report: &mut Report, audit: &Audit) {
+    report.paragraph(
+        VERDICT,
+        format!(
+            "{} This is what the rules found in the file; it is no permission to light anything.",
+            counts(audit)
+        ),
+    );
+}
+
+/// The count of findings by signal word, for machines.
+pub fn counts_json(audit: &Audit) -> Json {
+    let of = |signal: Signal| audit.findings.iter().filter(|f| f.signal == signal).count();
+    json!({
+        "danger": of(Signal::Danger), "warning": of(Signal::Warning),
+        "caution": of(Signal::Caution), "notice": of(Signal::Notice),
+    })
+}
+
+/// The count of findings by signal word, in words.
+pub fn counts(audit: &Audit) -> String {
     let of = |signal: Signal| {
         let n = audit.findings.iter().filter(|f| f.signal == signal).count();
         format!("{n} {}", signal.word())
@@ -116,10 +148,7 @@ pub fn verdict(report: &mut Report, audit: &Audit) {
     if !audit.not_checked.is_empty() {
         text = format!("{text} Not checked: {}.", audit.not_checked.len());
     }
-    report.paragraph(
-        VERDICT,
-        format!("{text} This is what the rules found in the file; it is no permission to light anything."),
-    );
+    text
 }
 
 /// Adds what the rules found, what they could not check, and what is set aside.

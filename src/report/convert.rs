@@ -117,6 +117,7 @@ fn limits(report: &mut Report, limits: &[ExitAgainstLimits]) {
         duty: &l.duty,
         limit_k: l.limit.max_temperature.value,
         exit_k: l.exit.value,
+        as_fed: false,
     });
     flames::limits(report, all);
 }

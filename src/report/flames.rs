@@ -13,6 +13,7 @@ fn primary(duty: &DutySolution) -> Option<&Flame> {
 /// Adds both tables and the key `limits`.
 pub fn flames(report: &mut Report, solution: &Solution<'_>) {
     report.table("Flame at each duty", zones(solution));
+    report.table("Exit with the fuel that the train gives", fed(solution));
     limits(report, worst(solution));
 }
 
@@ -35,13 +36,18 @@ pub(super) fn limits<'a>(report: &mut Report, all: impl Iterator<Item = Worst<'a
             Value::of(Kind::Temperature, w.limit_k),
             Value::of(Kind::Temperature, w.exit_k),
             Value::of(Kind::TemperatureDifference, margin_k),
-            Value::Text(w.duty.to_owned()),
+            Value::Text(if w.as_fed {
+                format!("{}, as fed", w.duty)
+            } else {
+                w.duty.to_owned()
+            }),
         ]);
         list.push(json!({
             "place": w.place, "material": w.material, "duty": w.duty,
             "limit_k": json::number(w.limit_k),
             "exit_temperature_k": json::number(w.exit_k),
             "margin_k": json::number(margin_k),
+            "as_fed": w.as_fed,
         }));
     }
     report.table("Exit against materials", table);
@@ -86,6 +92,34 @@ fn zones(solution: &Solution<'_>) -> Table {
     table
 }
 
+/// Duties whose flow no valve sets: what the train gives them, and the exit that follows.
+fn fed(solution: &Solution<'_>) -> Table {
+    let mut table = Table::new(vec![
+        Column::new("duty"),
+        Column::of("wanted", Kind::MassRate),
+        Column::of("train gives", Kind::MassRate),
+        Column::new("equivalence ratio then").digits(3),
+        Column::of("exit wanted", Kind::Temperature).digits(4),
+        Column::of("exit then", Kind::Temperature).digits(4),
+    ]);
+    for duty in &solution.duties {
+        let Some(fed) = solution.as_fed(duty) else {
+            continue;
+        };
+        let wanted = duty.demand.as_ref().ok().map(|d| d.fuel.value);
+        let then = fed.exit.as_ref().ok().map(|f| f.temperature.value);
+        table.row(vec![
+            Value::Text(duty.name.clone()),
+            Value::of(Kind::MassRate, wanted),
+            Value::of(Kind::MassRate, fed.fuel.value),
+            Value::Number(fed.equivalence_ratio.value),
+            Value::of(Kind::Temperature, duty.exit_temperature().map(|t| t.value)),
+            Value::of(Kind::Temperature, then),
+        ]);
+    }
+    table
+}
+
 /// A limit of a material and the hottest exit beside it.
 pub(super) struct Worst<'a> {
     pub(super) place: &'a str,
@@ -93,6 +127,8 @@ pub(super) struct Worst<'a> {
     pub(super) duty: &'a str,
     pub(super) limit_k: f64,
     pub(super) exit_k: f64,
+    /// With the fuel that the train gives, not with what the duty wants.
+    pub(super) as_fed: bool,
 }
 
 /// Every limit with the duty that comes nearest to it.
@@ -100,16 +136,17 @@ fn worst<'a>(solution: &'a Solution<'_>) -> impl Iterator<Item = Worst<'a>> {
     let hottest = solution
         .duties
         .iter()
-        .filter_map(|d| Some((d, d.exit.as_ref().ok()?.temperature.value)))
-        .max_by(|a, b| a.1.total_cmp(&b.1));
+        .filter_map(|d| Some((d, solution.hotter_exit(d)?)))
+        .max_by(|a, b| a.1.temperature.value.total_cmp(&b.1.temperature.value));
     solution.rig.limits.iter().filter_map(move |l| {
-        let (duty, exit_k) = hottest?;
+        let (duty, exit) = hottest?;
         Some(Worst {
             place: &l.place,
             material: &l.material,
             duty: &duty.name,
             limit_k: l.max_temperature.value,
-            exit_k,
+            exit_k: exit.temperature.value,
+            as_fed: exit.as_fed.is_some(),
         })
     })
 }

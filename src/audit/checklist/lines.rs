@@ -12,6 +12,8 @@ use crate::train::rig::{FlameDetection, Ignition, Setting};
 use crate::train::{Actuation, Part, PartKind, TrainDuty};
 
 pub(super) const PRACTICE: &str = "practice";
+/// Flow over what is wanted, less one, from which a line says so: as much as TRN002 lets pass.
+const OFF_WANTED: f64 = 0.1;
 
 /// What was found, proved and tested before any fuel.
 pub(super) fn before(list: &mut Checklist, s: &Solution<'_>, audit: &Audit) {
@@ -470,10 +472,22 @@ fn setting(s: &Solution<'_>, duty: &TrainDuty) -> String {
             s.gauge(outlet.inlet.pressure)
         ));
     }
+    // the pressure is that of the flow that the train gives, so the exit is too
     let solved = s.duties.iter().find(|d| d.name == duty.name);
-    if let Some(t) = solved.and_then(crate::audit::DutySolution::exit_temperature) {
+    let exit = solved.and_then(|d| match s.as_fed(d) {
+        Some(fed) => Some((fed.exit.ok()?.temperature, Some(fed.fuel))),
+        None => Some((d.exit_temperature()?, None)),
+    });
+    if let Some((t, fed)) = exit {
         let near = show_digits(Kind::Temperature, t.value, s.units, 3);
         parts.push(format!("exit near {near}"));
+        if let Some(fuel) = fed.filter(|f| (f.value / duty.wanted.value - 1.0).abs() > OFF_WANTED) {
+            let fuel = show_digits(Kind::MassRate, fuel.value, s.units, 3);
+            let wanted = show_digits(Kind::MassRate, duty.wanted.value, s.units, 3);
+            parts.push(format!(
+                "with the {fuel} that the train gives, {wanted} wanted"
+            ));
+        }
     }
     format!("{}: {}", duty.name, parts.join(", "))
 }

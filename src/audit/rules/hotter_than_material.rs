@@ -8,7 +8,8 @@ use crate::quantity::Kind;
 rule! {
     /// ## What it checks
     /// Exit temperature of every duty, less what the walls are said to take, against every temperature
-    /// limit of the rig; a margin of less than 50 K is only a caution.
+    /// limit of the rig; a margin of less than 50 K is only a caution. Where no valve sets the flow, the
+    /// hotter of two exits counts: with the fuel that the duty wants, and with what the train gives.
     /// ## Why it matters
     /// Metal that is too hot creeps, scales and burns through, and then the fire is outside.
     /// ## What to do
@@ -25,13 +26,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     }
     for duty in &s.duties {
-        let exit = match &duty.exit {
-            Ok(flame) => flame.temperature.value,
-            Err(why) => {
-                v.not_checked(format!("the flame of {} is not known: {why}", duty.name));
-                continue;
-            }
+        if let Err(why) = &duty.exit {
+            v.not_checked(format!("the flame of {} is not known: {why}", duty.name));
+        }
+        if let Some(Err(why)) = s.as_fed(duty).map(|fed| fed.exit) {
+            v.not_checked(format!(
+                "the flame of {} with the fuel that the train gives is not known: {why}",
+                duty.name
+            ));
+        }
+        let Some(hotter) = s.hotter_exit(duty) else {
+            continue;
         };
+        let exit = hotter.temperature.value;
         for (i, limit) in s.rig.limits.iter().enumerate() {
             let over_k = exit - limit.max_temperature.value;
             if over_k <= -MARGIN_K {
@@ -44,7 +51,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     Signal::Caution
                 },
                 duty_path(&duty.name),
-                Measured::Quantity(Kind::Temperature, exit),
+                match hotter.as_fed {
+                    None => Measured::Quantity(Kind::Temperature, exit),
+                    Some(fuel) => Measured::Text(format!(
+                        "{} with the {} that the train gives",
+                        s.show(Kind::Temperature, exit),
+                        s.show(Kind::MassRate, fuel.value)
+                    )),
+                },
                 Limit::AtMost(Measured::Text(format!(
                     "{} for the {} of {}",
                     s.show(Kind::Temperature, limit.max_temperature.value),

@@ -7,7 +7,8 @@ use crate::train::rig::Setting;
 
 rule! {
     /// ## What it checks
-    /// Overall equivalence ratio of every duty against 1.
+    /// Overall equivalence ratio of every duty against 1; where no valve sets the flow, the richer of two:
+    /// with the fuel that the duty wants, and with what the train gives.
     /// ## Why it matters
     /// Fuel that finds no air leaves as carbon monoxide, hydrogen and soot, and burns where it meets
     /// air again: behind the duct, in the room.
@@ -25,7 +26,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 continue;
             }
         };
-        let phi = demand.equivalence_ratio.value;
+        let wanted = demand.equivalence_ratio.value;
+        let fed = s.as_fed(duty).map(|f| f.equivalence_ratio.value);
+        let phi = fed.map_or(wanted, |fed| fed.max(wanted));
         if phi > 1.0 {
             let indoor = s.rig.site.setting == Setting::Indoor;
             v.find(
@@ -35,7 +38,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     Signal::Warning
                 },
                 duty_path(&duty.name),
-                Measured::Number(phi),
+                if phi > wanted {
+                    Measured::Text(format!("{phi:.3} with what the train gives"))
+                } else {
+                    Measured::Number(phi)
+                },
                 Limit::AtMost(Measured::Number(1.0)),
                 Source::Choice("fuel that finds no air leaves as carbon monoxide"),
                 if indoor {

@@ -85,6 +85,7 @@ impl Solution<'_> {
                 exit: at(1.0),
                 primary: rig.burner.primary_air_share.map(|share| at(share.value)),
                 demand,
+                fire: flame,
             });
         }
         if rig.burner.heat_loss.is_none() {
