@@ -5,6 +5,7 @@ use super::{Column, Report, Table, Value, json};
 use crate::audit::Solution;
 use crate::fuel::Library;
 use crate::quantity::Kind;
+use crate::quantity::show::show_digits;
 use crate::tolerance::{Band, DutyTolerance, Input, Path, Quantity, Share, Spread, Tolerance};
 use serde_json::{Map, Value as Json, json};
 
@@ -46,6 +47,7 @@ pub fn tolerance(
     }
     report.table("Inputs that vary", inputs(solution, found));
     remarks(report, found);
+    near_limits(report, solution, found);
     for key in ["jcgm100", "jcgm101", "pearson1905", "kelley1935"] {
         report.cite(library, key);
     }
@@ -280,6 +282,40 @@ fn remarks(report: &mut Report, found: &Tolerance) {
             "taken as exact, because `[tolerance]` gives no band: {}",
             found.without.join(", ")
         ));
+    }
+}
+
+/// Limits of materials that lie inside the band of the exit, or below it.
+fn near_limits(report: &mut Report, solution: &Solution<'_>, found: &Tolerance) {
+    for duty in &found.duties {
+        let Some(Spread { band, .. }) = duty.spread(Quantity::Exit) else {
+            continue;
+        };
+        let (low, high) = (band.low.value, band.high.value);
+        for limit in &solution.rig.limits {
+            let most = limit.max_temperature.value;
+            if most >= high {
+                continue;
+            }
+            let place = if most > low {
+                "lies inside the band of the exit"
+            } else {
+                "lies below the whole band of the exit"
+            };
+            let share = duty.hotter.iter().find(|(place, _)| *place == limit.place);
+            let share = share.map_or(String::new(), |(_, share)| {
+                format!(": {:.1} % of the samples are hotter", 100.0 * share)
+            });
+            report.remark(format!(
+                "{}: the limit of the {} ({}, {}) {place} ({} to {}){share}.",
+                duty.name,
+                limit.place,
+                limit.material,
+                show_digits(Kind::Temperature, most, solution.units, 3),
+                show_digits(Kind::Temperature, low, solution.units, 3),
+                show_digits(Kind::Temperature, high, solution.units, 3),
+            ));
+        }
     }
 }
 
