@@ -28,9 +28,21 @@ pub(super) fn stand(list: &mut Checklist, s: &Solution<'_>) {
             "site.people_distance",
         ),
     ];
+    let nearest = farthest(s);
     for (who, distance, key) in places {
-        match distance {
-            Some(d) => {
+        match (distance, &nearest) {
+            (Some(d), Some((what, least))) if d.value < least.value => {
+                let given = s.show(Kind::Length, d.value);
+                let far = show_digits(Kind::Length, least.value, s.units, 2);
+                list.add(
+                    when,
+                    format!(
+                        "{who} at {far} from fuel lines and fire, or farther. The {given} of the rig file is within reach with {what}: move the place"
+                    ),
+                    key,
+                );
+            }
+            (Some(d), _) => {
                 let far = s.show(Kind::Length, d.value);
                 list.add(
                     when,
@@ -38,7 +50,7 @@ pub(super) fn stand(list: &mut Checklist, s: &Solution<'_>) {
                     key,
                 );
             }
-            None => list.add(
+            (None, _) => list.add(
                 when,
                 format!("{who}: decide on a distance and mark it"),
                 key,
@@ -112,6 +124,21 @@ fn reach(list: &mut Checklist, s: &Solution<'_>) {
             LEAK,
         );
     }
+}
+
+/// How far nobody is to be of the release that lets out most: where its gas can burn, or where nobody stays once it
+/// is lit.
+fn farthest(s: &Solution<'_>) -> Option<(String, Length)> {
+    let (what, effect) = worst(s.leaks().as_ref().ok()?)?;
+    let jet = effect.consequences.jet.as_ref();
+    let fire = effect.consequences.fire.as_ref();
+    let gas = jet.map(|jet| jet.half_limit.value);
+    let heat = fire.and_then(|fire| fire.distances.first().map(|stay| stay.from_hole));
+    let far = gas
+        .into_iter()
+        .chain(heat)
+        .max_by(|a, b| a.value.total_cmp(&b.value))?;
+    Some((what, far))
 }
 
 /// The break that lets out most, or the largest leak of a joint where no line can break, in words.
