@@ -8,9 +8,22 @@ use fuelwright::quantity::show::Units;
 
 /// Looks at a rig: solved, its audit, its list.
 fn with<T>(file: &str, look: impl FnOnce(&Solution<'_>, Audit, Checklist) -> T) -> T {
+    changed(file, &[], look)
+}
+
+/// Looks at a rig with some of its text changed.
+fn changed<T>(
+    file: &str,
+    changes: &[(&str, &str)],
+    look: impl FnOnce(&Solution<'_>, Audit, Checklist) -> T,
+) -> T {
     let library = Library::embedded();
     let path = format!("{}/{file}", env!("CARGO_MANIFEST_DIR"));
-    let text = std::fs::read_to_string(path).expect("readable");
+    let mut text = std::fs::read_to_string(path).expect("readable");
+    for (old, new) in changes {
+        assert!(text.contains(old), "{old}");
+        text = text.replacen(old, new, 1);
+    }
     let loaded = input::parse("rig.toml", &text, &library).unwrap_or_else(|e| panic!("{e}"));
     let solved = solution::solve(&loaded.rig, &library, Units::Si).expect("it has a model");
     let audit = audit::audit(&solved);
@@ -132,4 +145,126 @@ fn what_the_rig_has_is_proved_and_what_it_has_not_is_no_line() {
     for because in ["controls.emergency_stop", "air.proved", "site.gas_detector"] {
         assert!(!has("greenhouse-frost-guard", because), "{because}");
     }
+}
+
+const GUARD: &str = "examples/greenhouse-frost-guard.toml";
+
+/// Code to code, `Cantera` 3.2.0, equilibrium of propane and n-butane 70:30 with 20.4 g/s of moist air at 2 degC and
+/// 1004.5 mbar (thermodynamic data of `nasa_gas.yaml`): 729.64 degC at 0.360 g/s and 736.78 degC at 0.364 g/s. 4 K as for all
+/// flames held against it.
+#[test]
+fn without_a_valve_the_exit_is_that_of_the_fuel_that_the_train_gives() {
+    with(GUARD, |solved, audit, list| {
+        let low = &solved.duties[0];
+        assert_eq!(low.name, "low");
+        let fed = solved.as_fed(low).expect("no valve sets it");
+        let (f0, t0, f1, t1) = (0.360e-3, 729.64, 0.364e-3, 736.78);
+        let want_c = t0 + (t1 - t0) * (fed.fuel.value - f0) / (f1 - f0);
+        let exit_c = fed.exit.as_ref().expect("a flame").temperature.value - 273.15;
+        assert!((exit_c - want_c).abs() < 4.0, "{exit_c} {want_c}");
+        // its own flow is less than half of that
+        let wanted_c = low.exit_temperature().expect("a flame").value - 273.15;
+        assert!((wanted_c - 336.96).abs() < 4.0, "{wanted_c}");
+        let hotter = solved.hotter_exit(low).expect("a flame");
+        assert_eq!(hotter.as_fed, Some(fed.fuel));
+        // the duct stands 600 degC
+        let found = audit.findings.iter().find(|f| f.id == "FLM003");
+        let found = found.expect("hotter than the duct stands");
+        assert_eq!(
+            (found.signal, found.at.as_str()),
+            (Signal::Warning, "duties.low")
+        );
+        assert!(
+            found
+                .measured
+                .show(Units::Si)
+                .contains("that the train gives")
+        );
+        // the pressure and the exit of one flow
+        let line = list.of(When::Running).find(|l| l.because == "duties.low");
+        let text = &line.expect("a line").text;
+        let near = format!("exit near {exit_c:.0} degC");
+        assert!(text.contains(&near) && !text.contains("337"), "{text}");
+    });
+    // a throttle sets it
+    with("examples/coupon-soak-rig.toml", |solved, _, _| {
+        assert!(solved.duties.iter().all(|d| solved.as_fed(d).is_none()));
+    });
+}
+
+/// By hand: 14 % of 34 g/s of air is 4.76 g/s; 0.362 g/s in the 20.4 g/s of `low` are 0.278 of what burns, 1.19 in that.
+#[test]
+fn without_a_valve_the_mixture_is_that_of_the_fuel_that_the_train_gives() {
+    let less_air = [("throttle = \"60 %\"", "throttle = \"14 %\"")];
+    changed(GUARD, &less_air, |solved, audit, _| {
+        let wanted = solved.duties[0].demand.as_ref().expect("a flow");
+        assert!(wanted.equivalence_ratio.value < 0.6);
+        let fed = solved.as_fed(&solved.duties[0]).expect("no valve sets it");
+        assert!((fed.equivalence_ratio.value - 1.19).abs() < 0.01, "{fed:?}");
+        let found = audit.findings.iter().find(|f| f.id == "FLM001");
+        let found = found.expect("a rich mixture");
+        assert_eq!(
+            (found.signal, found.at.as_str()),
+            (Signal::Danger, "duties.low")
+        );
+    });
+}
+
+#[test]
+fn where_to_stand_is_one_distance() {
+    for rig in [GUARD, "examples/neglected-frost-guard.toml"] {
+        with(rig, |solved, _, list| {
+            let plan = solved.leaks().as_ref().expect("releases");
+            let (_, effect) = plan.worst_break().expect("a line can break");
+            let jet = effect.consequences.jet.as_ref().expect("it burns");
+            let far_m = jet.half_limit.value.value;
+            let site = &solved.rig.site;
+            for (key, given) in [
+                ("site.operator_distance", site.operator_distance),
+                ("site.people_distance", site.people_distance),
+            ] {
+                assert!(given.expect("given").value < far_m, "{rig} {key}");
+                let line = list.of(When::Stand).find(|l| l.because == key);
+                let text = &line.expect("a line").text;
+                assert!(
+                    text.contains(&format!("at {far_m:.1} m")) && text.contains("move the place"),
+                    "{rig}: {text}"
+                );
+            }
+        });
+    }
+    // nothing reaches as far: the distance of the file stands
+    changed(
+        GUARD,
+        &[("people_distance = \"5 m\"", "people_distance = \"9 m\"")],
+        |_, _, list| {
+            let line = list
+                .of(When::Stand)
+                .find(|l| l.because == "site.people_distance");
+            let text = &line.expect("a line").text;
+            assert_eq!(text, "Everybody else at 9 m from the fire, or farther");
+        },
+    );
+}
+
+#[test]
+fn a_hydrogen_flame_is_looked_for_otherwise() {
+    let hydrogen = [("composition = \"propane\"", "composition = \"hydrogen\"")];
+    let running = |changes: &[(&str, &str)]| {
+        changed("examples/coupon-soak-rig.toml", changes, |_, _, list| {
+            let lines: Vec<String> = list.of(When::Running).map(|l| l.text.clone()).collect();
+            lines.join("\n")
+        })
+    };
+    let said = running(&hydrogen);
+    assert!(
+        said.contains("By day a hydrogen flame is hardly seen"),
+        "{said}"
+    );
+    assert!(!said.contains("yellow"), "{said}");
+    let said = running(&[]);
+    assert!(
+        said.contains("yellow") && !said.contains("hardly seen"),
+        "{said}"
+    );
 }

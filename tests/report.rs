@@ -322,3 +322,53 @@ fn a_template_that_cannot_be_is_refused() {
     assert_eq!(outcome, Outcome::Failed);
     assert!(err.contains("nothing is written over it"), "{err}");
 }
+
+#[test]
+fn the_list_counts_what_the_audit_found() {
+    let soak = rig("coupon-soak-rig");
+    let (_, audit, _) = run(&["audit", &soak, "--format", "json"]);
+    let audit: serde_json::Value = serde_json::from_str(&audit).expect("one object");
+    let found = audit["findings"].as_array().expect("a list");
+    let (_, list, _) = run(&["checklist", &soak]);
+    let list = list.split_whitespace().collect::<Vec<_>>().join(" ");
+    let (_, json, _) = run(&["checklist", &soak, "--format", "json"]);
+    let json: serde_json::Value = serde_json::from_str(&json).expect("one object");
+    for word in ["DANGER", "WARNING", "CAUTION", "NOTICE"] {
+        let n = found.iter().filter(|f| f["signal"] == word).count();
+        assert!(list.contains(&format!("{n} {word}")), "{n} {word}");
+        assert_eq!(json["finding_counts"][word.to_lowercase()], n, "{word}");
+    }
+}
+
+#[test]
+fn a_limit_inside_the_band_is_said() {
+    let soak = rig("coupon-soak-rig");
+    let (_, out, _) = run(&["tolerance", &soak, "--format", "json"]);
+    let found: serde_json::Value = serde_json::from_str(&out).expect("one object");
+    let duties = found["duties"].as_array().expect("a list");
+    let notes = found["notes"].as_array().expect("a list");
+    let said = |duty: &str, place: &str| {
+        let words = format!("{duty}: the limit of the {place} (");
+        notes
+            .iter()
+            .any(|n| n.as_str().is_some_and(|n| n.starts_with(&words)))
+    };
+    for duty in duties {
+        let name = duty["name"].as_str().expect("a name");
+        let p95_c = duty["exit_temperature_k"]["p95"]
+            .as_f64()
+            .expect("a number")
+            - 273.15;
+        for (place, limit_c) in [
+            ("liner", 1050.0),
+            ("duct", 870.0),
+            ("coupon holder", 1500.0),
+        ] {
+            assert_eq!(said(name, place), limit_c < p95_c, "{name} {place} {p95_c}");
+        }
+    }
+    assert!(said("full", "duct"));
+    let (_, page, _) = run(&["report", &soak, "--format", "text"]);
+    let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(page.contains("full: the limit of the duct ("));
+}

@@ -36,6 +36,15 @@ pub fn run(args: &ChecklistArgs, context: &Context) -> Result<Report, CliError> 
     };
     let mut report = Report::new(Topic::Checklist, title);
     list::checklist(&mut report, &checklist(&solution, &found));
+    let counts = write::counts(&found);
+    report.paragraph(
+        write::VERDICT,
+        format!(
+            "{counts} Below stand only those of DANGER and WARNING; `audit` prints all. It is no permission to light anything."
+        ),
+    );
+    report.key("finding_counts", write::counts_json(&found));
+    report.burns(&loaded.rig.fuel.composition);
     found.findings.retain(|f| f.signal <= Signal::Warning);
     let line = |at: &str| loaded.line(at).map(|(line, _)| line);
     write::findings(&mut report, &context.library, &solution, &found, &line);
