@@ -1,6 +1,7 @@
 //! Pressure at rest where several supplies meet, by hand.
 
 use crate::parts::{holes, part, regulator, single};
+use fuelwright::flow::regulator::Regulator;
 use fuelwright::quantity::pascals_absolute;
 use fuelwright::train::ways::{at_rest, at_supply_pressure, weak_if_failed_open};
 use fuelwright::train::{Draw, PartKind, Source};
@@ -32,7 +33,7 @@ fn each_supply_stands_on_its_own_parts() {
     let mut train = single(vec![rated("line")], holes("main", 1, 1e-3));
     train.sources = vec![source("a", 2e5), source("b", 3e5)];
     let supply = pascals_absolute(9e5);
-    let rest = at_rest(&train, supply, |r, inlet| r.lock_up_pressure(inlet));
+    let rest = at_rest(&train, supply, Regulator::lock_up_pressure);
     let at = |name: &str| {
         let (_, p) = rest.iter().find(|(q, _)| q.name == name).expect(name);
         p.pascals()

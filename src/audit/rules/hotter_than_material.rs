@@ -65,7 +65,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     limit.place,
                     limit.material
                 ))),
-                Source::Input(format!("limits[{i}].max_temperature")),
+                Source::Input(format!("limits.{i}.max_temperature")),
                 "less fuel, more air, or another material; measure the wall",
             );
         }
