@@ -486,7 +486,7 @@ fn parts_before_the_regulator_are_held_against_compressed_gas() {
     assert!(!finds(&butane, "part-rating"));
 }
 
-/// Ethane is past its critical point at 33 degC: 305.322 K and 4.8722 MPa (`buecker2006`).
+/// Ethane is past its critical point at 33 degC: 305.322 K and 48.722 bar (`buecker2006`).
 #[test]
 fn past_the_critical_temperature_the_hottest_day_is_said_to_be_open() {
     let plan = json(&[SOAK, "--to", "ethane"]);
