@@ -5,7 +5,7 @@ use super::native::At;
 use super::{CLOSE_ENOUGH, CoolProp, MAX_STEPS, State};
 use crate::eos::embedded::Caloric;
 use crate::eos::{Backend, EosError, Equilibrium, Phase};
-use crate::quantity::sentence::{Told, in_kelvin, pressure, sentence};
+use crate::quantity::sentence::{Told, density, in_kelvin, pressure, sentence};
 use std::sync::atomic::Ordering;
 
 impl CoolProp {
@@ -138,7 +138,11 @@ impl CoolProp {
             }
             t_k += step;
         }
-        let at = format!("{rho_kg_m3} kg/m³ and internal energy {u_j_kg}");
+        let at = sentence!(
+            "{} and internal energy {}",
+            density(rho_kg_m3).plain("kg/m³", 1.0),
+            &u_j_kg
+        );
         Err(self.own.stuck("state", at))
     }
 
