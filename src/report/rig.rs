@@ -46,8 +46,6 @@ pub fn rig(report: &mut Report, page: &Page<'_>) {
     report.chapter("Verdict and findings");
     audit::verdict(report, page.audit);
     audit::findings(report, library, solution, page.audit, page.line_of);
-    report.chapter("Test day");
-    checklist::checklist(report, &crate::audit::checklist(solution, page.audit));
     report.chapter("The rig");
     report.facts("The rig", at_a_glance(page));
     report.chapter("Duties");
@@ -92,7 +90,7 @@ fn tolerances(report: &mut Report, page: &Page<'_>) {
     }
 }
 
-/// Adds the list for the test day and the rig file, with the numbers of its lines.
+/// Adds the list for the test day and the rig file, whose lines the findings name.
 pub fn inputs(report: &mut Report, page: &Page<'_>) {
     report.chapter("Checklist");
     checklist::checklist(report, &checked(page.solution, page.audit));
