@@ -5,6 +5,7 @@ use fuelwright::report::{Topic, html, template};
 use std::path::{Path, PathBuf};
 
 const RIGS: [&str; 3] = ["coupon-soak-rig", "greenhouse-frost-guard", "kiln-pilot"];
+const ALL_RIGS: [&str; 4] = [RIGS[0], RIGS[1], RIGS[2], "neglected-frost-guard"];
 
 fn run(arguments: &[&str]) -> (Outcome, String, String) {
     let (mut out, mut err) = (Vec::new(), Vec::new());
@@ -96,6 +97,80 @@ fn every_example_has_a_page_that_stands_by_itself() {
             let id = link.split('"').next().expect("closed");
             assert!(page.contains(&format!("id=\"{id}\"")), "{name}: {id}");
         }
+    }
+}
+
+/// Box of a text of a figure, from its element as written. A letter of a sans-serif face is half its size
+/// wide on the mean (common practice, no source); the browser test takes the true boxes.
+fn text_box(element: &str) -> ([f64; 4], String) {
+    let attribute = |name: &str| {
+        let behind = element.split_once(&format!(" {name}=\""))?.1;
+        Some(behind.split_once('"')?.0)
+    };
+    let number = |name: &str| -> f64 {
+        attribute(name)
+            .and_then(|a| a.parse().ok())
+            .expect("a number")
+    };
+    let text = element.split_once('>').expect("a tag").1;
+    let text = text.split("</text>").next().expect("closed").to_owned();
+    let size = match attribute("class").expect("a class") {
+        c if c.contains("small") => 9.0,
+        c if c.contains("caption") => 12.0,
+        _ => 11.0,
+    };
+    let wide = text.chars().count() as f64 * 0.5 * size;
+    let (x, y) = (number("x"), number("y"));
+    let left = match attribute("text-anchor") {
+        Some("middle") => x - wide / 2.0,
+        Some("end") => x - wide,
+        _ => x,
+    };
+    ([left, y - 0.72 * size, left + wide, y + 0.2 * size], text)
+}
+
+#[test]
+fn no_two_labels_of_a_figure_stand_on_one_another() {
+    let mut texts = 0;
+    for name in ALL_RIGS {
+        let (_, page, err) = run(&["report", &rig(name), "--format", "html"]);
+        assert!(err.is_empty(), "{err}");
+        for figure in page.split("<svg ").skip(1) {
+            let figure = figure.split("</svg>").next().expect("closed");
+            let boxes: Vec<_> = figure
+                .split("<text ")
+                .skip(1)
+                .map(|e| text_box(&format!(" {e}")))
+                .collect();
+            texts += boxes.len();
+            for (i, (a, one)) in boxes.iter().enumerate() {
+                for (b, two) in &boxes[..i] {
+                    let meets = a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3];
+                    assert!(!meets, "{name}: `{one}` {a:?} on `{two}` {b:?}");
+                }
+            }
+        }
+    }
+    assert!(texts > 500, "{texts}");
+}
+
+#[test]
+fn a_report_holds_the_checklist_once() {
+    for format in ["html", "markdown", "text"] {
+        let (_, page, _) = run(&["report", &rig("coupon-soak-rig"), "--format", format]);
+        let (_, list, _) = run(&["checklist", &rig("coupon-soak-rig"), "--format", "json"]);
+        let list: serde_json::Value = serde_json::from_str(&list).expect("JSON");
+        let first = list["checklist"][0]["lines"][0]["text"]
+            .as_str()
+            .expect("a line");
+        // words enough to know the line by, before anything that is escaped or wrapped
+        let start: String = first
+            .chars()
+            .take(30)
+            .take_while(|c| c.is_alphanumeric() || " ,;".contains(*c))
+            .collect();
+        assert!(start.len() > 10, "{first}");
+        assert_eq!(page.matches(start.as_str()).count(), 1, "{format}: {start}");
     }
 }
 

@@ -1,6 +1,7 @@
 //! Distances round a point, seen from above, to scale.
 
-use super::draw::{Anchor, Canvas, STYLES, width};
+use super::draw::{Anchor, Canvas, STYLES};
+use super::labels::{Area, Ground, Label};
 use super::{Around, WIDTH};
 use crate::quantity::Kind;
 use crate::quantity::show::{Units, show_digits};
@@ -28,17 +29,18 @@ pub(super) fn draw(f: &Around, units: Units) -> Canvas {
     let farthest = farthest.fold(0.0, f64::max);
     let scale = FARTHEST / farthest.max(1e-6);
     let middle = (WIDTH / 2.0, top + 14.0 + FARTHEST);
+    let mut ground = Ground::default();
     for (i, (_, r)) in f.reaches.iter().enumerate() {
         let class = format!("reach line s{}", i % STYLES);
-        c.circle(&class, middle, (r * scale).max(1.0));
+        let r = (r * scale).max(1.0);
+        c.circle(&class, middle, r);
+        ground.ring(middle, r);
     }
-    c.circle("centre", middle, 3.4);
-    c.text(
-        "t halo",
-        (middle.0, middle.1 + 16.0),
-        Anchor::Middle,
-        &f.centre,
-    );
+    let mut labels = vec![Label {
+        at: middle,
+        text: f.centre.clone(),
+    }];
+    ground.keep_clear(Area::round(middle, 3.4));
     // bearings are in no file: places are spread round evenly, from the upper right
     let n = f.places.len().max(1) as f64;
     for (i, (name, m)) in f.places.iter().enumerate() {
@@ -49,16 +51,14 @@ pub(super) fn draw(f: &Around, units: Units) -> Canvas {
         );
         c.line("thread", middle, at);
         c.rect("place", (at.0 - 3.5, at.1 - 3.5), (7.0, 7.0));
-        let text = format!("{name}, {}", shown(*m));
-        let half = width(&text) / 2.0 + 2.0;
-        let x = at.0.clamp(half, (WIDTH - half).max(half));
-        let y = if angle.sin() < 0.0 {
-            at.1 - 7.0
-        } else {
-            at.1 + 15.0
-        };
-        c.text("t halo", (x, y), Anchor::Middle, &text);
+        ground.line(middle, at);
+        ground.keep_clear(Area::round(at, 4.5));
+        labels.push(Label {
+            at,
+            text: format!("{name}, {}", shown(*m)),
+        });
     }
+    c.circle("centre", middle, 3.4);
     let bottom = middle.1 + FARTHEST + 24.0;
     let bar = round_down(farthest / 3.0);
     c.line("axis", (2.0, bottom), (2.0 + bar * scale, bottom));
@@ -71,6 +71,11 @@ pub(super) fn draw(f: &Around, units: Units) -> Canvas {
         Anchor::Start,
         &shown(bar),
     );
+    let frame = Area {
+        from: (2.0, top + 6.0),
+        to: (WIDTH - 2.0, bottom - 8.0),
+    };
+    ground.draw(&mut c, &labels, frame);
     c.height = bottom + 12.0;
     c
 }

@@ -1,6 +1,6 @@
 //! Holes of a ring or bar, each with a bar for its flow over the mean.
 
-use super::draw::{Anchor, Canvas};
+use super::draw::{Anchor, Canvas, TEXT, width};
 use super::{Holes, WIDTH};
 use std::f64::consts::{FRAC_PI_2, TAU};
 
@@ -113,6 +113,16 @@ fn bar(f: &Holes, length: impl Fn(f64) -> f64) -> Canvas {
     let (left, right) = (18.0, WIDTH - 18.0);
     let at = |share: f64| left + share * (right - left);
     let (tube, mean) = (104.0, 56.0);
+    // every hole has its figure, or every so many that two do not run into one another
+    let wide = f.holes.iter().map(|h| width(&percent(f, h.1)) * 9.0 / TEXT);
+    let wide = wide.fold(0.0, f64::max) + 4.0;
+    let nearest = f.holes.windows(2).map(|w| at(w[1].0) - at(w[0].0));
+    let nearest = nearest.fold(f64::INFINITY, f64::min).max(1e-3);
+    let step = if nearest.is_finite() {
+        (wide / nearest).ceil().max(1.0) as usize
+    } else {
+        1
+    };
     c.rect("tube-fill", (left, tube - 6.0), (right - left, 12.0));
     c.line("zero", (left, mean), (right, mean));
     for (i, &(share, relative)) in f.holes.iter().enumerate() {
@@ -132,7 +142,7 @@ fn bar(f: &Holes, length: impl Fn(f64) -> f64) -> Canvas {
                 &(i + 1).to_string(),
             );
         }
-        let room = f.holes.len() <= 9 || i.is_multiple_of(2);
+        let room = i.is_multiple_of(step);
         if labelled(f, i) && room {
             c.text("t small", (x, 18.0), Anchor::Middle, &percent(f, relative));
         }

@@ -1,6 +1,7 @@
 //! Lines over an axis, with named points and limits.
 
 use super::draw::{Anchor, Canvas, STYLES, cut, width};
+use super::labels::{Area, Ground, Label};
 use super::scale::Scale;
 use super::{Lines, WIDTH};
 use crate::quantity::show::Units;
@@ -44,18 +45,39 @@ pub(super) fn draw(f: &Lines, units: Units) -> Canvas {
         Anchor::End,
         &x.title(),
     );
+    let mut ground = Ground::default();
+    let mut named: Vec<Area> = Vec::new();
     for limit in &f.limits {
         let at = y.at(limit.at);
         c.line("limit", (left, at), (WIDTH - 12.0, at));
-        let label = cut(&limit.label, WIDTH - left - 20.0);
-        let above = if at - top < 14.0 { at + 11.0 } else { at - 4.0 };
-        c.text("t halo", (WIDTH - 14.0, above), Anchor::End, &label);
+        ground.line((left, at), (WIDTH - 12.0, at));
+        let label = cut(&limit.label, (WIDTH - left) / 2.0 - 20.0);
+        let (above, below) = (at - 4.0, at + 11.0);
+        // at the right end above its line, else below it, else from the left end
+        let right = WIDTH - 14.0 - width(&label);
+        let places = [
+            (right, above),
+            (right, below),
+            (left + 4.0, above),
+            (left + 4.0, below),
+        ];
+        let area = |p: &(f64, f64)| Area::of_text(p.0, p.1, &label);
+        let free = |p: &&(f64, f64)| {
+            p.1 > top + 9.0 && p.1 < bottom && !named.iter().any(|n| n.meets(&area(p)))
+        };
+        let place = places.iter().find(free).unwrap_or(&places[0]);
+        c.text("t halo", *place, Anchor::Start, &label);
+        named.push(area(place));
+        ground.keep_clear(area(place));
     }
     for (i, s) in f.series.iter().enumerate() {
         let pieces = s.points.split(|p| !p.1.is_finite());
         for piece in pieces.filter(|p| !p.is_empty()) {
             let points: Vec<(f64, f64)> = piece.iter().map(|p| (x.at(p.0), y.at(p.1))).collect();
             c.polyline(&format!("line s{}", i % STYLES), &points);
+            for pair in points.windows(2) {
+                ground.line(pair[0], pair[1]);
+            }
             if s.points.len() < DENSE {
                 for &at in &points {
                     c.marker(i, at);
@@ -63,69 +85,21 @@ pub(super) fn draw(f: &Lines, units: Units) -> Canvas {
             }
         }
     }
-    let mut taken: Vec<Label> = Vec::new();
+    let mut labels = Vec::new();
     for p in &f.points {
         let at = (x.at(p.at.0), y.at(p.at.1));
         c.circle("mark open", at, 4.2);
-        let label = place(
+        ground.keep_clear(Area::round(at, 4.2));
+        labels.push(Label {
             at,
-            width(&p.label),
-            (left, top),
-            (WIDTH - 12.0, bottom),
-            &taken,
-        );
-        c.text("t halo", (label.left, label.base), Anchor::Start, &p.label);
-        taken.push(label);
+            text: p.label.clone(),
+        });
     }
+    let frame = Area {
+        from: (left + 1.0, top),
+        to: (WIDTH - 12.0, bottom - 1.0),
+    };
+    ground.draw(&mut c, &labels, frame);
     c.height = bottom + 36.0;
     c
-}
-
-/// Where a label stands.
-struct Label {
-    left: f64,
-    right: f64,
-    base: f64,
-}
-
-impl Label {
-    fn meets(&self, other: &Self) -> bool {
-        self.left < other.right && other.left < self.right && (self.base - other.base).abs() < 12.0
-    }
-}
-
-/// The first place round a point that is in the frame and free: below to the right first, since most
-/// curves rise.
-fn place(at: (f64, f64), wide: f64, from: (f64, f64), to: (f64, f64), taken: &[Label]) -> Label {
-    let places = [
-        (7.0, 12.0),
-        (7.0, -6.0),
-        (-7.0, -6.0),
-        (-7.0, 12.0),
-        (7.0, 25.0),
-        (-7.0, -20.0),
-    ];
-    let label = |(dx, dy): (f64, f64)| {
-        let left = if dx > 0.0 {
-            at.0 + dx
-        } else {
-            at.0 + dx - wide
-        };
-        Label {
-            left,
-            right: left + wide,
-            base: at.1 + dy,
-        }
-    };
-    let inside = |l: &Label| {
-        l.left > from.0 && l.right < to.0 && l.base > from.1 + 9.0 && l.base < to.1 - 3.0
-    };
-    let free = |l: &Label| inside(l) && !taken.iter().any(|t| t.meets(l));
-    let mut found = places.into_iter().map(label);
-    found.find(free).unwrap_or_else(|| {
-        let mut last = label(places[0]);
-        last.left = last.left.min(to.0 - wide).max(from.0);
-        last.base = last.base.clamp(from.1 + 9.0, to.1 - 3.0);
-        last
-    })
 }

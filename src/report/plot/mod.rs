@@ -7,6 +7,7 @@
 mod around;
 mod draw;
 mod holes;
+mod labels;
 mod lines;
 mod rows;
 mod scale;
@@ -21,6 +22,10 @@ pub use draw::escaped;
 
 /// Style of the figures; it goes once into a page, or into a file of its own.
 pub const STYLE: &str = include_str!("plot.css");
+
+/// A figure in a file of its own is shown whole: a window that is wider than high must not cut off its axis
+/// and caution.
+const STYLE_ALONE: &str = ".plot{width:100%;height:100%}";
 
 /// Width of a figure in its own units.
 pub const WIDTH: f64 = 360.0;
@@ -227,7 +232,7 @@ impl Plot {
 
     /// The figure as an SVG file of its own, which takes its closing caution along.
     pub fn svg_file(&self, units: Units) -> String {
-        let style = format!("<style>{STYLE}</style>");
+        let style = format!("<style>{STYLE}{STYLE_ALONE}</style>");
         let mut canvas = self.canvas(units);
         canvas.caption(&self.title);
         canvas.foot(&CLOSING_IN_FIGURE);

@@ -1,6 +1,7 @@
 //! Rows with a name each: walks from place to place, and bars.
 
 use super::draw::{Anchor, Canvas, STYLES, cut, width};
+use super::labels::storeys;
 use super::scale::Scale;
 use super::{Bars, Limit, WIDTH, Walk};
 use crate::quantity::show::{Units, significant, trimmed};
@@ -9,6 +10,8 @@ use crate::quantity::show::{Units, significant, trimmed};
 const ROW: f64 = 19.0;
 /// Most room for names.
 const NAMES: f64 = 128.0;
+/// Height of a line of names of limits.
+const STOREY: f64 = 13.0;
 /// Room right of the axis.
 const RIGHT: f64 = 14.0;
 
@@ -41,11 +44,22 @@ fn frame(
         .fold(20.0, f64::max)
         .min(NAMES)
         + 8.0;
+    let x = x.between(left + 4.0, WIDTH - right);
+    let middle = |limit: &Limit| {
+        let half = width(&limit.label) / 2.0;
+        x.at(limit.at).clamp(half, (WIDTH - half).max(half))
+    };
+    let spans: Vec<(f64, f64)> = limits
+        .iter()
+        .map(|l| (middle(l), width(&l.label)))
+        .collect();
+    let storeys = storeys(&spans);
+    let above = storeys.iter().copied().max().unwrap_or(0) as f64 * STOREY;
     let frame = Frame {
         left,
         right: WIDTH - right,
-        top: top + 14.0,
-        x: x.between(left + 4.0, WIDTH - right),
+        top: top + 14.0 + above,
+        x,
     };
     let bottom = frame.top + names.len() as f64 * ROW;
     for &t in &frame.x.ticks {
@@ -65,12 +79,11 @@ fn frame(
         Anchor::End,
         &frame.x.title(),
     );
-    for limit in limits {
+    for (limit, ((middle, _), storey)) in limits.iter().zip(spans.into_iter().zip(storeys)) {
         let at = frame.x.at(limit.at);
         c.line("limit", (at, frame.top), (at, bottom));
-        let room = width(&limit.label);
-        let middle = at.clamp(room / 2.0, (WIDTH - room / 2.0).max(room / 2.0));
-        c.text("t", (middle, frame.top - 4.0), Anchor::Middle, &limit.label);
+        let base = frame.top - 4.0 - storey as f64 * STOREY;
+        c.text("t", (middle, base), Anchor::Middle, &limit.label);
     }
     c.height = bottom + 36.0;
     frame

@@ -102,6 +102,10 @@ fn a_figure_on_its_own_takes_its_caution_along_and_keeps_its_frame() {
         for line in CLOSING_IN_FIGURE {
             assert!(shown.contains(line), "{svg}");
         }
+        assert!(
+            svg.contains(".plot{width:100%;height:100%}"),
+            "fits its window whole"
+        );
         let described = svg.split("</desc>").next().expect("a description");
         assert!(described.ends_with(CLOSING), "{described}");
         let frame = svg.split("viewBox=\"").nth(1).expect("a frame");
