@@ -24,7 +24,7 @@ WAYS = [
 ]
 
 
-# A page spoilt on purpose: what is replaced, by what, and a word of the complaint that must follow.
+# A page spoilt on purpose: what is replaced, by what, and a word of the complaint that must follow on a desk.
 SPOILT = [
     ("--faint:#555d66", "--faint:#b0b0b0", "contrast"),
     ("<main id=\"main\">", "<main id=\"main\"><div style=\"width:1900px\">wide</div>", "px wide"),
@@ -34,17 +34,29 @@ SPOILT = [
     ("<title id=\"figure-1-t\">", "<title id=\"figure-1-x\">", "no words for"),
     (" class=\"plot\"", " class=\"plot\" style=\"width:20px\"", "a figure of"),
 ]
+# The same on a phone, whose window grows with what is too wide for it.
+SPOILT_PHONE = [
+    ("<main id=\"main\">", "<main id=\"main\"><div style=\"width:420px\">wide</div>", "px wide on a screen of 380 px"),
+    ("<main id=\"main\">", "<main id=\"main\"><p style=\"white-space:nowrap\">" + "rule, " * 40 + "</p>", "of 380"),
+]
+
+
+def asked(browser, checks, width):
+    """What the page says of itself on a screen of this width."""
+    return browser.evaluate(f"({checks})({width})")
 
 
 def blind(browser, checks, page):
     """Complaints that the checks do not make of a spoilt page."""
     good = page.read_text()
     missed = []
-    for old, new, word in SPOILT:
+    on_desk = [(1200, False, *spoilt) for spoilt in SPOILT]
+    on_phone = [(380, True, *spoilt) for spoilt in SPOILT_PHONE]
+    for width, phone, old, new, word in on_desk + on_phone:
         bad = page.with_name("spoilt.html")
         bad.write_text(good.replace(old, new))
-        browser.look(1200)
-        wrong = browser.open(bad) + browser.evaluate(checks)["wrong"]
+        browser.look(width, phone=phone)
+        wrong = browser.open(bad) + asked(browser, checks, width)["wrong"]
         if old not in good or not any(word in w for w in wrong):
             missed.append(f"a page with {new} is not found wrong: {wrong[:2]}")
     return missed
@@ -68,7 +80,7 @@ def main():
             for width, phone, dark, media in WAYS:
                 browser.look(width, phone=phone, dark=dark, media=media)
                 wrong = browser.open(page)
-                found = browser.evaluate(checks)
+                found = asked(browser, checks, width)
                 wrong += found["wrong"]
                 if found["figures"] < 3:
                     wrong.append(f"only {found['figures']} figures")
@@ -83,7 +95,7 @@ def main():
             if rig == rigs[0]:
                 missed = blind(browser, checks, page)
                 failed += len(missed)
-                passed += len(SPOILT) - len(missed)
+                passed += len(SPOILT) + len(SPOILT_PHONE) - len(missed)
                 for line in missed:
                     print(f"browser: {line}")
     print(f"browser: {passed} passed, {failed} failed")

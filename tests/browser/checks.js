@@ -1,8 +1,8 @@
-// What a page must hold to, asked of the page itself: returns a list of what is wrong.
-(() => {
+// What a page must hold to, asked of the page itself on a screen of `width` px: returns a list of what is wrong.
+// The width must be told: on a phone `window.innerWidth` grows with a page that is too wide.
+((width) => {
   const wrong = [];
   const say = (text) => wrong.push(text);
-  const width = window.innerWidth;
   const visible = (e) => e.getClientRects().length > 0 && getComputedStyle(e).visibility !== "hidden";
 
   // nothing wider than the page; a table may scroll in a frame of its own
@@ -76,6 +76,15 @@
       const r = text.getBoundingClientRect();
       if (r.left < frame.left - 1.5 || r.right > frame.right + 1.5 || r.top < frame.top - 1.5 || r.bottom > frame.bottom + 1.5) say(`text outside its figure (${name}): ${text.textContent}`);
     }
+    // texts stand clear of one another; the box of a text is taller than its letters
+    const boxes = [...svg.querySelectorAll("text")].map((text) => [text.textContent, text.getBoundingClientRect()]);
+    boxes.forEach(([one, a], i) => {
+      for (const [two, b] of boxes.slice(0, i)) {
+        const across = Math.min(a.right, b.right) - Math.max(a.left, b.left);
+        const down = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
+        if (across > 1 && down > 0.3 * Math.min(a.height, b.height)) say(`"${one}" stands on "${two}" (${name})`);
+      }
+    });
   }
 
   // contrast by WCAG 2.2: 4.5 for text, 3 for large text and lines that carry meaning
@@ -121,4 +130,4 @@
   wrong.push(...weak.keys());
   if (texts < 50) say(`only ${texts} texts`);
   return { wrong, texts, figures: figures.length };
-})()
+})
