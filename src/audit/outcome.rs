@@ -27,7 +27,11 @@ pub const FIGURES: [Figure; 7] = [
         Some(Kind::AbsolutePressure),
     ),
     figure("throttle", "throttle_opening", Some(Kind::Ratio)),
-    figure("train gives", "train_flow_kg_s", Some(Kind::MassRate)),
+    figure(
+        "fuel through the train",
+        "train_flow_kg_s",
+        Some(Kind::MassRate),
+    ),
 ];
 
 const fn figure(name: &'static str, key: &'static str, kind: Option<Kind>) -> Figure {

@@ -14,7 +14,8 @@ const EXAMPLES: &str = "\
 Example:
   fuelwright compare-rigs before.toml after.toml
 
-Values are compared as what they mean: \"1 bar(g)\" and \"100 kPa(g)\" are the same.";
+Values are compared as what they mean: \"1 bar(g)\" and \"100 kPa(g)\" are the same. The exit code is 1 if a rule finds \
+DANGER or WARNING in either rig.";
 
 /// Flags of `compare-rigs`.
 #[derive(Debug, clap::Args)]

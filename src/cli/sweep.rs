@@ -14,12 +14,14 @@ use std::path::PathBuf;
 
 const EXAMPLES: &str = "\
 Examples:
-  fuelwright sweep examples/coupon-soak-rig.toml --over site.ambient_temperature --from \"0 degC\" --to \"30 degC\"
-  fuelwright sweep examples/coupon-soak-rig.toml --over train.regulator.set_pressure --from \"1.6 barg\" --to \"2.4 barg\" --steps 9 --csv set.csv
+  fuelwright sweep examples/coupon-soak-rig.toml --over site.ambient_temperature \\
+    --from \"0 degC\" --to \"30 degC\"
+  fuelwright sweep examples/coupon-soak-rig.toml --over train.regulator.set_pressure \\
+    --from \"1.6 barg\" --to \"2.4 barg\" --steps 9 --csv set.csv
 
-A key is written as table, name and key: duties.full.equivalence_ratio, train.throttle.rangeability,
-limits.0.max_temperature. It must stand in the file. A step that the reader or the rules of reading refuse is
-shown with its reason.";
+A key is written as table, name and key: duties.full.equivalence_ratio, train.throttle.rangeability, \
+limits.0.max_temperature. It must stand in the file. A step that the reader or the rules of reading refuse is \
+shown with its reason. The exit code is 1 if a rule finds DANGER or WARNING at any step.";
 
 /// Most steps.
 const MOST_STEPS: i64 = 1000;
@@ -45,7 +47,7 @@ pub struct SweepArgs {
     /// Values in all, both ends counted.
     #[arg(long, value_name = "N", default_value_t = 11, value_parser = clap::value_parser!(u32).range(2..=MOST_STEPS))]
     pub steps: u32,
-    /// File to write as comma-separated values, in SI units.
+    /// File to write as comma-separated values, in SI units; the value moved also as text.
     #[arg(long, value_name = "FILE")]
     pub csv: Option<PathBuf>,
     /// File to draw one figure of every duty in.
@@ -98,10 +100,7 @@ pub fn run(args: &SweepArgs, context: &Context) -> Result<Report, CliError> {
     let mut progress = Progress::new(context.progress, values.len(), "steps");
     let mut steps: Vec<Step> = Vec::with_capacity(values.len());
     for chunk in values.chunks(CHUNK) {
-        steps.par_extend(chunk.par_iter().map(|value| Step {
-            value: value.clone(),
-            outcome: outcome(&knob, value, context),
-        }));
+        steps.par_extend(chunk.par_iter().map(|value| step(&knob, value, context)));
         progress.at(steps.len());
     }
     drop(progress);
@@ -142,13 +141,20 @@ pub fn run(args: &SweepArgs, context: &Context) -> Result<Report, CliError> {
     Ok(report)
 }
 
-fn outcome(knob: &Knob<'_>, value: &str, context: &Context) -> Result<Outcome, String> {
-    let loaded = knob
-        .set(value, &context.library)
-        .map_err(|mistakes| first(&mistakes.list))?;
-    let solution =
-        solve(&loaded.rig, &context.library, context.units).map_err(|e| e.to_string())?;
-    Ok(Outcome::of(&solution))
+fn step(knob: &Knob<'_>, value: &str, context: &Context) -> Step {
+    let value = value.to_owned();
+    let loaded = match knob.set(&value, &context.library) {
+        Ok(loaded) => loaded,
+        Err(mistakes) => {
+            let outcome = Err(first(&mistakes.list));
+            let si = None;
+            return Step { value, si, outcome };
+        }
+    };
+    let solved = solve(&loaded.rig, &context.library, context.units);
+    let outcome = solved.map(|s| Outcome::of(&s)).map_err(|e| e.to_string());
+    let si = knob.in_si(&loaded, &context.library);
+    Step { value, si, outcome }
 }
 
 /// The first mistake in a few words, and how many there are.

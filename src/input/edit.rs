@@ -134,6 +134,29 @@ impl<'a> Knob<'a> {
             library,
         )
     }
+
+    /// The value that a rig has here, as the reader has it: a number in SI units, and the unit (empty for a
+    /// plain number).
+    ///
+    /// ```
+    /// use fuelwright::fuel::Library;
+    /// use fuelwright::input::{self, edit::Knob};
+    /// let library = Library::embedded();
+    /// let text = include_str!("../../examples/coupon-soak-rig.toml");
+    /// let loaded = input::parse("rig.toml", text, &library)?;
+    /// let knob = Knob::new(&loaded, "train.regulator.set_pressure")?;
+    /// let set = knob.set("1.6 barg", &library)?;
+    /// let (si, unit) = knob.in_si(&set, &library).expect("a number");
+    /// assert!((si - 1.6e5).abs() < 1e-6);
+    /// assert_eq!(unit, "Pa(g)");
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    pub fn in_si(&self, rig: &Loaded, library: &Library) -> Option<(f64, String)> {
+        // the writer of rig files writes SI units only
+        let plain = parse(&rig.path, &rig.raw.write(), library).ok()?;
+        let written = plain.written(&self.key)?.trim_matches('"');
+        number_and_unit(written).map(|(x, unit)| (x, unit.to_owned()))
+    }
 }
 
 /// A path with the places of nameless tables behind points, as people write it: `limits.0.material`.

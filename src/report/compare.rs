@@ -2,6 +2,7 @@
 
 use super::sweep::{SIGNALS, outcome_json};
 use super::{Column, Report, Table, Value, findings_apart};
+use crate::audit::Signal;
 use crate::audit::outcome::{FIGURES, Figure, Outcome};
 use crate::quantity::Kind;
 use crate::quantity::show::Units;
@@ -46,6 +47,8 @@ pub fn compare(report: &mut Report, sides: &Sides, units: Units) {
         alone[0].len(),
         alone[1].len()
     ));
+    let alarms = |o: &Outcome| o.count(Signal::Danger) + o.count(Signal::Warning) > 0;
+    report.alarms = sides.outcomes.iter().any(alarms);
     report.key("names", json!(sides.names));
     let input =
         |(key, [a, b]): &(String, [Option<String>; 2])| json!({ "key": key, "a": a, "b": b });

@@ -58,6 +58,9 @@ pub struct Report {
     pub sections: Vec<Section>,
     /// What rules found; `None` where no rule was asked.
     pub findings: Option<Vec<Finding>>,
+    /// Whether rules that were asked about the rigs behind it found DANGER or WARNING, where the findings
+    /// themselves are not of this report: steps of a sweep, two rigs side by side.
+    pub alarms: bool,
     /// What a reader must know about the figures. One sentence each.
     pub notes: Vec<Sentence>,
     /// What was taken for granted: defaults, estimated coefficients, spreads. One sentence each.
@@ -80,6 +83,7 @@ impl Report {
             title: title.into(),
             sections: Vec::new(),
             findings: None,
+            alarms: false,
             notes: Vec::new(),
             assumptions: Vec::new(),
             sources: BTreeMap::new(),
@@ -222,10 +226,12 @@ impl Report {
 
     /// Whether a finding asks for action before anything else: DANGER or WARNING.
     pub fn has_alarms(&self) -> bool {
-        self.findings
-            .iter()
-            .flatten()
-            .any(|f| matches!(f.signal, Signal::Danger | Signal::Warning))
+        self.alarms
+            || self
+                .findings
+                .iter()
+                .flatten()
+                .any(|f| matches!(f.signal, Signal::Danger | Signal::Warning))
     }
 }
 

@@ -22,6 +22,9 @@ pub(super) const SIGNALS: [Signal; 4] = [
 pub struct Step {
     /// Value.
     pub value: String,
+    /// Value as the reader has it, in SI units, with the unit (empty for a plain number); a pressure level says
+    /// whether it is gauge or absolute. `None` where the rig was refused.
+    pub si: Option<(f64, String)>,
     /// Key figures, or why the rig was refused.
     pub outcome: Result<Outcome, String>,
 }
@@ -70,6 +73,8 @@ pub fn sweep(report: &mut Report, sweep: &Sweep) {
         "In the file, `{}` is {}. Every step is read and checked as a rig file of its own.",
         sweep.key, sweep.written
     ));
+    let alarms = |o: &Outcome| o.count(Signal::Danger) + o.count(Signal::Warning) > 0;
+    report.alarms = sweep.steps.iter().flat_map(|s| &s.outcome).any(alarms);
     report.key("key", sweep.key.as_str());
     report.key("written", sweep.written.as_str());
     report.key(
@@ -135,6 +140,12 @@ fn step_json(step: &Step) -> Json {
         Ok(outcome) => {
             let mut map = outcome_json(outcome);
             map.insert("value".to_owned(), json!(step.value));
+            let si = step.si.as_ref();
+            map.insert(
+                "value_si".to_owned(),
+                si.map_or(Json::Null, |(x, _)| json::number(*x)),
+            );
+            map.insert("value_si_unit".to_owned(), json!(si.map(|(_, unit)| unit)));
             map.insert("refused".to_owned(), Json::Null);
             Json::Object(map)
         }
@@ -174,15 +185,16 @@ pub(super) fn outcome_json(outcome: &Outcome) -> Map<String, Json> {
 /// How every file of comma-separated values begins.
 pub const CSV_LEAD: &str = "value,duty";
 
-/// A sweep as comma-separated values: one line a step and duty, SI units, refused steps with their reason. The
-/// closing caution stands in every line, so that no part of the table goes without it: such files have no
-/// comments (RFC 4180).
+/// A sweep as comma-separated values: one line a step and duty, SI units, refused steps with their reason.
+/// `value` is as it would be written in the file, `value_si` the number behind it. The closing caution stands in
+/// every line, so that no part of the table goes without it: such files have no comments (RFC 4180).
 pub fn csv(sweep: &Sweep) -> String {
     let mut out = String::from(CSV_LEAD);
     for figure in FIGURES {
         let _ = write!(out, ",{}", figure.key);
     }
-    out.push_str(",hole_diameter_m,mass_kg,danger,warning,caution,notice,refused,cautions\n");
+    out.push_str(",hole_diameter_m,mass_kg,danger,warning,caution,notice,refused");
+    out.push_str(",value_si,value_si_unit,cautions\n");
     let cautions = quoted(&CLOSING_IN_FIGURE.join(" "));
     for step in &sweep.steps {
         match &step.outcome {
@@ -190,7 +202,7 @@ pub fn csv(sweep: &Sweep) -> String {
                 let empty = ",".repeat(FIGURES.len() + 7);
                 let _ = writeln!(
                     out,
-                    "{}{empty},{},{cautions}",
+                    "{}{empty},{},,,{cautions}",
                     quoted(&step.value),
                     quoted(why)
                 );
@@ -206,7 +218,9 @@ pub fn csv(sweep: &Sweep) -> String {
                     for signal in SIGNALS {
                         let _ = write!(out, ",{}", outcome.count(signal));
                     }
-                    let _ = writeln!(out, ",,{cautions}");
+                    let si = step.si.as_ref();
+                    let (si, unit) = si.map_or((String::new(), ""), |(x, u)| (x.to_string(), u));
+                    let _ = writeln!(out, ",,{si},{},{cautions}", quoted(unit));
                 }
             }
         }
