@@ -44,6 +44,7 @@ use args::{Cli, Command, Format, Global, WantedPhase};
 use clap::Parser;
 use error::{CliError, FlagProblem};
 use page::Page;
+use std::borrow::Cow;
 use std::ffi::OsString;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -184,13 +185,10 @@ fn write(
     out: &mut impl Write,
 ) -> Result<Outcome, CliError> {
     let units = global.units.into();
+    let shown = shown(report, global.quiet);
     let answer = match global.format {
         Format::Text => {
-            let answer = if global.quiet {
-                text::render(&quiet(report), units, page.width)
-            } else {
-                text::render(report, units, page.width)
-            };
+            let answer = text::render(&shown, units, page.width);
             if page.colour {
                 page::coloured(&answer)
             } else {
@@ -198,8 +196,8 @@ fn write(
             }
         }
         Format::Json => json::render(report),
-        Format::Markdown => markdown::render(report, units),
-        Format::Html => html::render(report, units),
+        Format::Markdown => markdown::render(&shown, units),
+        Format::Html => html::render(&shown, units),
     };
     out.write_all(answer.as_bytes())?;
     out.flush()?;
@@ -210,14 +208,17 @@ fn write(
     })
 }
 
-/// A report without what it rests on: models, assumptions, sources. What a reader must know stays, the
-/// cautions first of all.
-fn quiet(report: &Report) -> Report {
+/// A report for people: whole, or where they want it short without what it rests on: models, assumptions,
+/// sources. What a reader must know stays, the cautions first of all.
+fn shown(report: &Report, quiet: bool) -> Cow<'_, Report> {
+    if !quiet {
+        return Cow::Borrowed(report);
+    }
     let mut short = report.clone();
     short.sections.retain(|s| s.heading != MODEL);
     short.assumptions.clear();
     short.sources.clear();
-    short
+    Cow::Owned(short)
 }
 
 /// Heading of the section about property models.
@@ -234,6 +235,8 @@ pub struct Context {
     pub units: Units,
     /// How the answer is written.
     pub format: Format,
+    /// Whether models, assumptions and sources are left out.
+    pub quiet: bool,
     /// Whether long work says how far it is.
     pub progress: bool,
 }
@@ -254,6 +257,7 @@ impl Context {
             ambient,
             units: texts_in(global),
             format: global.format,
+            quiet: global.quiet,
             progress: page.progress && !global.quiet,
         })
     }

@@ -13,7 +13,7 @@ Examples:
   fuelwright report examples/coupon-soak-rig.toml --out coupon-soak-rig.html
   fuelwright report examples/coupon-soak-rig.toml --format markdown --out coupon-soak-rig.md
 
-The ending of FILE says what is written: .html, .md, .json or .txt. A report written before is written
+The ending of FILE says what is written: .html, .md, .json or .txt. A report written before is written \
 over; any other file is kept. Without --out the whole report goes to the output.";
 
 /// Characters a line of a report in plain text.
@@ -127,11 +127,12 @@ fn write_file(
     form: Format,
     context: &Context,
 ) -> Result<(), CliError> {
+    let shown = super::shown(report, context.quiet);
     let text = match form {
-        Format::Html => html::render(report, context.units),
-        Format::Markdown => markdown::render(report, context.units),
+        Format::Html => html::render(&shown, context.units),
+        Format::Markdown => markdown::render(&shown, context.units),
         Format::Json => json::render(report),
-        Format::Text => text::render(report, context.units, TEXT_WIDTH),
+        Format::Text => text::render(&shown, context.units, TEXT_WIDTH),
     };
     super::save::save(out, &text, lead(&text, form))
 }
