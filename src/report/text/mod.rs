@@ -313,6 +313,24 @@ mod tests {
     }
 
     #[test]
+    fn a_row_that_becomes_a_list_says_what_its_first_number_is() {
+        let mut table = Table::new(vec![
+            Column::of("time", Kind::Time),
+            Column::of("pressure that is left in it", Kind::GaugePressure),
+            Column::new("everything-else-that-happened"),
+        ]);
+        table.row(vec![
+            Value::of(Kind::Time, 1800.0),
+            Value::of(Kind::GaugePressure, 2e5),
+            "regulator-starves-here".into(),
+        ]);
+        let mut report = Report::new(Topic::Tank, "Tank");
+        report.table("The run", table);
+        let narrow = render(&report, Units::Si, 40);
+        assert!(narrow.contains("\n  time 30.00 min\n"), "{narrow}");
+    }
+
+    #[test]
     fn a_word_longer_than_the_page_is_broken() {
         assert_eq!(wrap("abcdefgh ij", 5), ["abcde", "fgh", "ij"]);
         assert_eq!(wrap("", 5), [""]);

@@ -159,7 +159,8 @@ fn row<'a>(
     (0..tall).map(line).collect()
 }
 
-/// Each row as a list: its first cell, and below it the others with their headings.
+/// Each row as a list: its first cell, and below it the others with their headings. A number in front says
+/// what it is, a name need not.
 fn listed(strips: &[&Strip<'_>], rows: usize, room: usize) -> Vec<String> {
     let Some((lead, rest)) = strips.split_first() else {
         return Vec::new();
@@ -167,14 +168,25 @@ fn listed(strips: &[&Strip<'_>], rows: usize, room: usize) -> Vec<String> {
     let longest = rest.iter().map(|s| length(&s.column.heading)).max();
     let longest = longest.unwrap_or(0).min(room / 2);
     let mut lines = Vec::new();
+    let with_unit = |s: &Strip<'_>, i: usize| match (&s.unit, s.cells[i].as_str()) {
+        (Some(unit), cell) if cell != "-" => format!("{cell} {unit}"),
+        (_, cell) => cell.to_owned(),
+    };
     for i in 0..rows {
-        lines.extend(wrap(&lead.cells[i], room));
+        let first = if lead.right {
+            format!("{} {}", lead.column.heading, with_unit(lead, i))
+        } else {
+            lead.cells[i].clone()
+        };
+        lines.extend(wrap(&first, room));
         for s in rest.iter().filter(|s| !s.cells[i].is_empty()) {
-            let value = match (&s.unit, s.cells[i].as_str()) {
-                (Some(unit), cell) if cell != "-" => format!("{cell} {unit}"),
-                (_, cell) => cell.to_owned(),
-            };
-            beside(&mut lines, &s.column.heading, &value, longest, room);
+            beside(
+                &mut lines,
+                &s.column.heading,
+                &with_unit(s, i),
+                longest,
+                room,
+            );
         }
     }
     lines
