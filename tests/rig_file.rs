@@ -441,3 +441,43 @@ fn a_generic_part_of_another_kind_is_a_contradiction() {
     assert_eq!(mistakes.list.len(), 1, "{mistakes}");
     assert_eq!(mistakes.list[0].code, "E303");
 }
+
+#[test]
+fn a_key_that_is_there_and_cannot_be_read_is_not_missing() {
+    for (lines, code) in [
+        (
+            "kind = \"regulator\"\nset_pressure = \"30 mbar\"\nwide_open = \"0.3 Kv\"\nrated_flow = \"1 kg/h\"\ndroop = \"3 mbar\"",
+            "E201",
+        ),
+        (
+            "kind = \"tube\"\nbore = \"6 lightyears\"\nlength = \"1 m\"",
+            "E201",
+        ),
+        (
+            "kind = \"filter\"\nbore = 6\nflow_coefficient = \"1 Kv\"",
+            "E202",
+        ),
+        (
+            "kind = \"fitting\"\nbore = \"6 mm\"\nshape = \"bent\"",
+            "E205",
+        ),
+    ] {
+        let mistakes = with_part(lines).expect_err("it cannot be read");
+        let codes: Vec<&str> = mistakes.list.iter().map(|d| d.code).collect();
+        assert_eq!(codes, [code], "{lines}: {mistakes}");
+    }
+}
+
+#[test]
+fn a_share_above_one_is_told_how_percent_is_written() {
+    let (_, text) = examples()
+        .into_iter()
+        .find(|(name, _)| name == "coupon-soak-rig.toml")
+        .expect("it is there");
+    let at = text.find("\nthrottle = ").expect("a throttle") + 1;
+    let end = at + text[at..].find('\n').expect("a line");
+    let wrong = format!("{}throttle = 40{}", &text[..at], &text[end..]);
+    let mistakes =
+        input::parse("rig.toml", &wrong, &Library::embedded()).expect_err("out of range");
+    assert!(mistakes.to_string().contains("`40 %` or 0.4"), "{mistakes}");
+}

@@ -5,6 +5,8 @@ use std::ops::Range;
 
 /// Most mistakes listed in one run; the rest is counted.
 pub const MOST_LISTED: usize = 40;
+/// Most mistakes of syntax listed: the first hides what follows.
+pub const MOST_OF_SYNTAX: usize = 3;
 /// Longest line shown, bytes; a longer one is cut around the place.
 const LONGEST_LINE: usize = 240;
 
@@ -90,16 +92,24 @@ impl Diagnostics {
             Renderer::plain()
         }
         .decor_style(DecorStyle::Ascii);
+        // what is no TOML at all, such as a page of text, is wrong in every line: a few are enough
+        let syntax = self.list.iter().any(|d| d.code == "E110");
+        let most = if syntax { MOST_OF_SYNTAX } else { MOST_LISTED };
         let mut blocks: Vec<String> = self
             .list
             .iter()
-            .take(MOST_LISTED)
+            .take(most)
             .map(|d| self.render_one(d, &renderer))
             .collect();
-        if self.list.len() > MOST_LISTED {
+        if self.list.len() > most {
+            let doubt = if syntax {
+                ": is it a rig file? `fuelwright start` writes one to begin with"
+            } else {
+                ""
+            };
             blocks.push(format!(
-                "and {} more mistakes in {}",
-                self.list.len() - MOST_LISTED,
+                "and {} more mistakes in {}{doubt}",
+                self.list.len() - most,
                 self.path
             ));
         }

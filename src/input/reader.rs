@@ -1,8 +1,9 @@
 //! Reads tables of a parsed file and keeps every mistake it meets.
 
 use super::diagnostic::{Diagnostic, Label};
-use super::field::{Field, quoted};
+use super::field::{Bounds, Field, Takes, quoted};
 use super::value::FieldValue;
+use crate::quantity::show::percent_hint;
 use crate::quantity::suggest::nearest;
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -121,13 +122,22 @@ impl Reader {
             .numbers()
             .into_iter()
             .find(|si| !field.bounds.hold(*si));
-        if wrong.is_some() {
+        if let Some(given) = wrong {
+            let percent = match field.bounds {
+                _ if field.takes != Takes::Ratio => String::new(),
+                Bounds::Share | Bounds::PositiveShare => percent_hint(given, 1.0),
+                Bounds::Between(_, high) => percent_hint(given, high),
+                _ => String::new(),
+            };
             self.mistake(
                 "E206",
                 format!("`{}` must be {}", field.key, field.range()),
                 span,
                 field.label(),
-                Some(format!("for example `{} = {}`", field.key, field.example)),
+                Some(format!(
+                    "for example `{} = {}`{percent}",
+                    field.key, field.example
+                )),
             );
             return None;
         }

@@ -214,6 +214,25 @@ pub fn short(value: f64) -> String {
     }
 }
 
+/// What to write where a share is asked for and a number far above 1 was given, which is often meant in
+/// percent; empty elsewhere.
+///
+/// ```
+/// use fuelwright::quantity::show::percent_hint;
+/// assert_eq!(percent_hint(65.0, 1.0), "; if percent is meant, write `65 %` or 0.65");
+/// assert_eq!(percent_hint(-1.0, 1.0), "");
+/// ```
+pub fn percent_hint(value: f64, upper: f64) -> String {
+    let share = (upper - 1.0).abs() < f64::EPSILON;
+    // 1.2 is as likely to be 120 %
+    if share && (5.0..=100.0).contains(&value) {
+        let (percent, share) = (short(value), short(value / 100.0));
+        format!("; if percent is meant, write `{percent} %` or {share}")
+    } else {
+        String::new()
+    }
+}
+
 /// Without zeros behind the decimal point that say nothing.
 pub(crate) fn trimmed(number: &str) -> String {
     let (mantissa, exponent) = number.split_once('e').unwrap_or((number, ""));

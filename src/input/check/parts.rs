@@ -29,7 +29,9 @@ impl Checker<'_> {
     pub(super) fn part(&mut self, raw: &RawPart) -> Option<Part> {
         let filled = self.filled(raw)?;
         let raw = &filled;
-        let at = raw.common.stands.clone();
+        let mut at = raw.common.stands.clone();
+        // a key of its kind that is there but could not be read is noted, and not missing
+        at.wrong.extend(raw.keys.iter().flat_map(|k| k.wrong()));
         let kind = self.part_kind(raw, &at);
         let max_pressure = self.maybe_absolute(raw.common.max_pressure.as_ref());
         let closure = self.closure(&raw.common);

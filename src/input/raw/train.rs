@@ -279,6 +279,12 @@ macro_rules! groups {
                     $(Self::$group(keys) => keys.write(out),)+
                 }
             }
+            /// Keys that are there and could not be read.
+            pub fn wrong(&self) -> &[&'static str] {
+                match self {
+                    $(Self::$group(keys) => &keys.stands.wrong,)+
+                }
+            }
             fn fill(&mut self, other: &Self, span: &Range<usize>, wanted: &dyn Fn(&str) -> bool) {
                 match (self, other) {
                     $((Self::$group(keys), Self::$group(other)) => keys.fill(other, span, wanted),)+
