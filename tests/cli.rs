@@ -442,3 +442,158 @@ fn the_same_line_gives_the_same_bytes() {
         assert_eq!(output(line, "json"), output(line, "json"), "{line}");
     }
 }
+
+#[test]
+fn quiet_leaves_out_what_an_answer_rests_on_and_never_its_cautions() {
+    let rig = "examples/coupon-soak-rig.toml";
+    for (format, heading) in [
+        ("text", "\nSources\n"),
+        ("markdown", "\n## Sources\n"),
+        ("html", ">Sources</h2>"),
+    ] {
+        for command in ["audit", "report"] {
+            let long = plain(&format!("{command}|{rig}|--format|{format}"));
+            let short = plain(&format!("{command}|{rig}|--format|{format}|--quiet"));
+            for part in ["Sources", "Assumptions", "Model"] {
+                let heading = heading.replace("Sources", part);
+                assert!(long.contains(&heading), "{command} as {format}: {part}");
+                assert!(!short.contains(&heading), "{command} as {format}: {part}");
+            }
+            let cautions = heading.replace("Sources", "Cautions");
+            let behind = |page: &str| page.split_once(&cautions).expect("cautions").1.to_owned();
+            assert_eq!(behind(&long), behind(&short), "{command} as {format}");
+        }
+    }
+}
+
+/// What a line says on the error stream; it must fail.
+fn refusal(line: &str) -> String {
+    use fuelwright::cli::{Outcome, run};
+    let (mut out, mut err) = (Vec::new(), Vec::new());
+    let all = std::iter::once("fuelwright").chain(line.split('|'));
+    assert_eq!(run(all, 200, &mut out, &mut err), Outcome::Failed, "{line}");
+    String::from_utf8(err).expect("text")
+}
+
+#[test]
+fn refusals_say_what_to_write() {
+    let rig = "examples/coupon-soak-rig.toml";
+    let valve =
+        "valve|--fuel|propane|--upstream|3 barg|--upstream-temperature|20 degC|--downstream|2 barg";
+    let flame = "flame|--fuel|propane|--air-temperature|20 degC|--pressure|1 bara";
+    for (line, words) in [
+        (format!("tolerance|{rig}|--seed|-1"), "write a whole number from 0 up"),
+        (format!("tolerance|{rig}|--samples|-5"), "write a whole number from 100 to 1000000"),
+        ("injector|--fuel|propane|--upstream|2 barg|--upstream-temperature|15 degC|--chamber|20 mbar(g)|--holes|-8|--flow|1 g/s".to_owned(), "write a whole number from 1 up"),
+        (format!("{valve}|--kv|-0.05"), "above zero"),
+        (format!("{flame}|--equivalence-ratio|0.6|--relative-humidity|65"), "write `65 %` or 0.65"),
+        (format!("{flame}|--heat-input|1000 kW|--air|5 g/s"), "an equivalence ratio of 67.68386 is"),
+        (format!("sweep|{rig}|--over|site.ambient_temperature|--from|5 degC|--to|15 degC|--steps|2|--csv|examples"), "it is a folder: name a file in it"),
+        (format!("audit|{rig}|--fuels-folder|README.md"), "is a file and no folder"),
+        ("start|A rig|--out|examples/coupon-soak-rig.toml".to_owned(), "it is there already and is kept"),
+        (format!("sweep|{rig}|--over|train.regulator.set_pressure|--from|1.6 bar|--to|2.4 bar"), "does not say whether it is gauge or absolute"),
+        ("tank|--fuel|propane|--volume|27 L|--fill|11 kg|--tank-temperature|15 degC|--ambient|15 degC|--draw|0.4 g/s|--duration|2 h|--wall-mass|12 kg|--wall-specific-heat|480 J/(kg K)|--conductance|5 W/K|--every|0.1 s".to_owned(), "makes 72000 rows; at most 10000 are written, so give 0.72 s or more"),
+    ] {
+        let said = refusal(&line);
+        assert!(said.contains(words), "{line}: {said}");
+        for noise in ["os error", "tip: to pass", "E204"] {
+            assert!(!said.contains(noise), "{line}: {said}");
+        }
+    }
+    let page = refusal("audit|README.md");
+    assert!(page.lines().count() < 40, "{page}");
+    assert!(page.contains("is it a rig file?"), "{page}");
+}
+
+#[test]
+fn kv_takes_its_unit() {
+    let of = |kv: &str| {
+        output(
+            &format!(
+                "valve|--fuel|propane|--upstream|3 barg|--upstream-temperature|20 degC|--downstream|2 barg|--kv|{kv}"
+            ),
+            "json",
+        )
+    };
+    assert_eq!(of("0.06"), of("0.06 m3/h"));
+    assert_eq!(of("0.06"), of("0.06 Kv"));
+}
+
+#[test]
+fn a_sweep_writes_the_number_it_moves_in_si_and_ends_as_an_audit_would() {
+    use fuelwright::cli::{Outcome, run};
+    let folder = std::env::temp_dir().join(format!("fuelwright-sweep-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("can be made");
+    let csv = folder.join("s.csv").display().to_string();
+    let rig = "examples/coupon-soak-rig.toml";
+    let ends = |line: &str| {
+        let (mut out, mut err) = (Vec::new(), Vec::new());
+        run(
+            std::iter::once("fuelwright").chain(line.split('|')),
+            80,
+            &mut out,
+            &mut err,
+        )
+    };
+    let calm = ends(&format!(
+        "sweep|{rig}|--over|train.regulator.set_pressure|--from|1.6 barg|--to|2 barg|--steps|2|--csv|{csv}"
+    ));
+    assert_eq!(calm, ends(&format!("audit|{rig}")));
+    let mut reader = csv::Reader::from_path(&csv).expect("written");
+    let column = |name: &str, headings: &csv::StringRecord| {
+        headings.iter().position(|h| h == name).expect("a column")
+    };
+    let headings = reader.headers().expect("headings").clone();
+    let (si, unit) = (
+        column("value_si", &headings),
+        column("value_si_unit", &headings),
+    );
+    for (i, row) in reader.records().enumerate() {
+        let row = row.expect("as many fields as headings");
+        // four duties a step; 1 bar is 1e5 Pa
+        let want = if i < 4 { 1.6e5 } else { 2.0e5 };
+        let got: f64 = row[si].parse().expect("a number");
+        assert!((got - want).abs() < 1e-6, "{got}");
+        assert_eq!(&row[unit], "Pa(g)");
+    }
+    std::fs::remove_dir_all(&folder).expect("can be removed");
+    // 60 kg do not fit into the tank
+    let wild = ends(&format!(
+        "sweep|{rig}|--over|tank.fuel_mass|--from|10 kg|--to|60 kg|--steps|3"
+    ));
+    assert_eq!(wild, Outcome::Alarms);
+    assert_eq!(
+        ends(
+            "compare-rigs|examples/greenhouse-frost-guard.toml|examples/neglected-frost-guard.toml"
+        ),
+        Outcome::Alarms
+    );
+}
+
+#[test]
+fn the_end_of_every_help_page_wraps_by_itself_and_its_examples_can_be_pasted() {
+    use clap::CommandFactory;
+    let cli = fuelwright::cli::args::Cli::command();
+    for command in cli.get_subcommands() {
+        let Some(after) = command.get_after_help() else {
+            continue;
+        };
+        let after = after.to_string();
+        let lines: Vec<&str> = after.lines().collect();
+        for (i, line) in lines.iter().enumerate() {
+            if line.starts_with(' ') {
+                // help is at most 100 columns wide: a longer line would be broken in the middle of a command
+                assert!(line.chars().count() <= 98, "{}: {line}", command.get_name());
+            } else if let Some(next) = lines
+                .get(i + 1)
+                .filter(|_| !line.is_empty() && !line.ends_with(':'))
+            {
+                assert!(
+                    next.is_empty() || next.starts_with(' '),
+                    "{}: broken by hand: {line}",
+                    command.get_name()
+                );
+            }
+        }
+    }
+}

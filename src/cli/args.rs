@@ -5,12 +5,14 @@ use crate::quantity::parse::{FromText, parse};
 use crate::quantity::show::Units;
 use crate::quantity::{AbsolutePressure, QuantityError};
 use clap::{Parser, Subcommand, ValueEnum};
+use std::fmt;
 use std::path::PathBuf;
+use std::str::FromStr;
 
 const QUANTITIES: &str = "\
 Quantities are text with a unit: \"1.2 mm\", \"1/16 in\", \"0.8 g/s\", \"20 degC\", \"45 kW\".
 A pressure level says what it is: \"3 barg\" by a gauge, \"4 bara\" above vacuum, or in full \"3 bar(g)\".
-A fuel is a name (see `fuelwright fuels`) or a blend in mole percent: propane:70,n-butane:30
+A fuel is a name (see `fuelwright fuels`) or a blend in mole percent: propane:70,n-butane:30 \
 (append @mass for mass percent).
 
 Exit code: 0 done; 1 done, with findings of DANGER or WARNING; 2 could not do it.
@@ -146,6 +148,21 @@ pub enum Command {
     Convert(super::convert::ConvertArgs),
     /// Size a valve for a flow, or find the flow of a valve.
     Valve(super::valve::ValveArgs),
+}
+
+/// Reads a whole number for clap, and says which ones it takes.
+///
+/// # Errors
+/// No whole number, one below `least`, or one too large to be kept.
+pub fn whole<T: FromStr + PartialOrd + fmt::Display>(text: &str, least: T) -> Result<T, String> {
+    let text = text.trim();
+    match text.parse::<T>() {
+        Ok(n) if n >= least => Ok(n),
+        _ if text.parse::<u128>().is_ok_and(|n| n > u128::from(u32::MAX)) => {
+            Err("that is more than is counted here".to_owned())
+        }
+        _ => Err(format!("write a whole number from {least} up")),
+    }
 }
 
 /// Reads a quantity for clap, which names the flag in its message.

@@ -14,7 +14,7 @@ const EXAMPLES: &str = "\
 Example:
   fuelwright compare examples/coupon-soak-rig.toml
 
-It needs a program built with the feature `coolprop`. `--backend coolprop` gives any other command its
+It needs a program built with the feature `coolprop`. `--backend coolprop` gives any other command its \
 properties from that library.";
 
 /// What the codes are called.

@@ -90,7 +90,7 @@ pub enum CliError {
     #[error("a rig needs a name: `fuelwright start \"my rig\"`")]
     NoName,
     /// A file that cannot be made.
-    #[error("cannot write `{path}`: {source}")]
+    #[error("cannot write `{path}`: {}", told(source))]
     Create {
         /// File.
         path: PathBuf,
@@ -191,7 +191,7 @@ pub enum CliError {
         boundary: String,
     },
     /// A file or folder.
-    #[error("cannot read `{path}`: {source}")]
+    #[error("cannot read `{path}`: {}", told(source))]
     Read {
         /// File.
         path: PathBuf,
@@ -199,7 +199,7 @@ pub enum CliError {
         source: std::io::Error,
     },
     /// The output.
-    #[error("cannot write the answer: {0}")]
+    #[error("cannot write the answer: {}", told(.0))]
     Write(#[from] std::io::Error),
 }
 
@@ -233,6 +233,32 @@ impl CliError {
     }
 }
 
+/// What the system says of a file, in words that say what to do.
+pub fn told(error: &std::io::Error) -> String {
+    use std::io::ErrorKind::{
+        AlreadyExists, IsADirectory, NotADirectory, NotFound, PermissionDenied, ReadOnlyFilesystem,
+        StorageFull,
+    };
+    let known = match error.kind() {
+        NotFound => "there is no such file or folder: look at the name, or make the folder first",
+        AlreadyExists => {
+            "it is there already and is kept: give another name, or move it away first"
+        }
+        IsADirectory => "it is a folder: name a file in it",
+        NotADirectory => "it, or what stands before it in the path, is a file and no folder",
+        PermissionDenied => "no permission: choose another place, or ask who owns it",
+        ReadOnlyFilesystem => "nothing can be written there: choose another place",
+        StorageFull => "there is no room left",
+        _ => {
+            // without the number of the system, which helps nobody
+            let said = error.to_string();
+            let end = said.find(" (os error").unwrap_or(said.len());
+            return said[..end].to_owned();
+        }
+    };
+    known.to_owned()
+}
+
 /// What is wrong with the value of a flag.
 #[derive(Debug, thiserror::Error)]
 pub enum FlagProblem {
@@ -250,6 +276,18 @@ pub enum FlagProblem {
     NoForm {
         /// File.
         given: String,
+    },
+    /// More rows than anybody reads.
+    #[error("`{given}` makes {rows:.0} rows; at most {most} are written, so give {least} or more")]
+    TooManyRows {
+        /// As shown.
+        given: String,
+        /// How many.
+        rows: f64,
+        /// Most.
+        most: u32,
+        /// Shortest time between rows, as shown.
+        least: String,
     },
     /// The name of a file is not that of a drawing.
     #[error("`{given}` does not end in .svg, which is what is written")]

@@ -14,9 +14,12 @@ use clap::ValueEnum;
 
 const EXAMPLES: &str = "\
 Examples:
-  fuelwright flame --fuel propane --equivalence-ratio 0.8 --air-temperature \"15 degC\" --pressure \"1.1 bar(a)\"
-  fuelwright flame --fuel kerosene --exit-temperature \"900 degC\" --air \"60 g/s\" --primary-share \"25 %\" --air-temperature \"60 degC\" --pressure \"0.2 bar(g)\"
-  fuelwright flame --fuel ethanol --feed gas --fuel-temperature \"120 degC\" --equivalence-ratio 1 --air-temperature \"20 degC\" --pressure \"1 bar(a)\"";
+  fuelwright flame --fuel propane --equivalence-ratio 0.8 --air-temperature \"15 degC\" \\
+    --pressure \"1.1 bar(a)\"
+  fuelwright flame --fuel kerosene --exit-temperature \"900 degC\" --air \"60 g/s\" \\
+    --primary-share \"25 %\" --air-temperature \"60 degC\" --pressure \"0.2 bar(g)\"
+  fuelwright flame --fuel ethanol --feed gas --fuel-temperature \"120 degC\" \\
+    --equivalence-ratio 1 --air-temperature \"20 degC\" --pressure \"1 bar(a)\"";
 
 /// Flags of `flame`.
 #[derive(Debug, clap::Args)]

@@ -8,7 +8,8 @@ use clap_complete::Shell;
 
 const EXAMPLES: &str = "\
 Examples:
-  fuelwright generate completions bash > ~/.local/share/bash-completion/completions/fuelwright
+  fuelwright generate completions bash \\
+    > ~/.local/share/bash-completion/completions/fuelwright
   fuelwright generate man | man -l -
   fuelwright generate man audit > fuelwright-audit.1
   fuelwright generate schema > rig.schema.json

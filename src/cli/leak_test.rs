@@ -10,7 +10,7 @@ const EXAMPLES: &str = "\
 Example:
   fuelwright leak-test examples/coupon-soak-rig.toml
 
-Write the result into the rig file as [leak_test], with gauge step, volume and both temperatures: it is
+Write the result into the rig file as [leak_test], with gauge step, volume and both temperatures: it is \
 judged here and in `audit`.";
 
 /// Flags of `leak-test`.

@@ -15,7 +15,8 @@ Examples:
   fuelwright mass examples/coupon-soak-rig.toml
   fuelwright mass examples/greenhouse-frost-guard.toml --to kerosene
 
-With `--to FUEL`, or `[switch]` in the rig file, the system for a liquid stands beside that for the gas. Parts without a mass are listed; tube is estimated from its size.";
+With `--to FUEL`, or `[switch]` in the rig file, the system for a liquid stands beside \
+that for the gas. Parts without a mass are listed; tube is estimated from its size.";
 
 /// Flags of `mass`.
 #[derive(Debug, clap::Args)]
@@ -70,7 +71,11 @@ fn beside(
             ),
         },
         Conversion::ToGas(_) => {
-            report.remark(format!("No comparison: {} is fed as a gas.", to.label()));
+            report.remark(format!(
+                "No comparison: {0} is fed as a gas, and only a liquid stands beside the gas system; \
+                 `fuelwright convert RIG --to {0}` plans that switch.",
+                to.label()
+            ));
         }
     }
     Ok(())

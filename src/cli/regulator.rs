@@ -9,8 +9,9 @@ use crate::quantity::{Kind, PressureLevel, ThermodynamicTemperature};
 use crate::report::{Fact, Report, Topic};
 
 const EXAMPLES: &str = "\
-Examples:
-  fuelwright regulator --fuel propane --upstream \"7 bar(g)\" --upstream-temperature \"20 degC\" --downstream \"1.5 bar(g)\"";
+Example:
+  fuelwright regulator --fuel propane --upstream \"7 bar(g)\" \\
+    --upstream-temperature \"20 degC\" --downstream \"1.5 bar(g)\"";
 
 /// Freezing point of water at atmospheric pressure, K.
 const WATER_FREEZES_K: f64 = 273.15;

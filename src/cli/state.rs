@@ -12,7 +12,8 @@ use crate::report::{Fact, Report, Topic, Value};
 const EXAMPLES: &str = "\
 Examples:
   fuelwright state propane --temperature \"15 degC\" --pressure \"3 bar(a)\"
-  fuelwright state propane:70,n-butane:30 --temperature \"59 degF\" --pressure \"20 psig\" --units us";
+  fuelwright state propane:70,n-butane:30 --temperature \"59 degF\" --pressure \"20 psig\" \\
+    --units us";
 
 /// Flags of `state`.
 #[derive(Debug, clap::Args)]

@@ -1,7 +1,7 @@
 //! `tank`: draw a tank down, and what it can keep up; of a rig its schedule, limits, filling and remedies.
 
-use super::args::quantity;
-use super::error::CliError;
+use super::args::{quantity, whole};
+use super::error::{CliError, FlagProblem};
 use super::{Context, rig};
 use crate::audit::solution::{Asked, FIRST_COIL_BORE_M, tank_study};
 use crate::audit::{Group, audit_of};
@@ -26,8 +26,9 @@ Examples:
   fuelwright tank --fuel propane --volume \"27.2 L\" --fill \"11 kg\" --tank-temperature \"15 degC\" \\
     --ambient \"15 degC\" --draw \"0.4 g/s\" --duration \"2 h\" --wall-mass \"12 kg\" \\
     --wall-specific-heat \"480 J/(kg K)\" --conductance \"5 W/K\"
-  (from its shape: --diameter \"300 mm\" --length \"450 mm\" --attitude upright instead of --conductance)
-  The tank of a rig with its run plan: what each duty needs of it, when it first fails and what would help:
+  The same from its shape instead of --conductance:
+    --diameter \"300 mm\" --length \"450 mm\" --attitude upright
+  The tank of a rig with its run plan, what each duty needs, when it first fails, what would help:
     fuelwright tank examples/greenhouse-frost-guard.toml";
 
 const USAGE: &str = "\
@@ -69,6 +70,8 @@ const RIG_SAYS: [&str; 26] = [
 
 /// Rows of a series where no interval is asked for.
 const ROWS: f64 = 10.0;
+/// Most rows of a series: more fill terminals and files, and a run changes little from one to the next.
+const MOST_ROWS: u32 = 10_000;
 
 /// Flags of `tank`.
 #[derive(Debug, clap::Args)]
@@ -108,7 +111,7 @@ pub struct TankArgs {
     /// Heat flow from the surroundings a kelvin.
     #[arg(long, value_name = "UA", value_parser = quantity::<ThermalConductance>, allow_hyphen_values = true)]
     pub conductance: Option<ThermalConductance>,
-    /// Time between rows; the first row is at 0. A tenth of the duration if not given.
+    /// Time between rows; the first row is at 0. A tenth of the duration if not given; 10000 rows at most.
     #[arg(long, value_name = "t", value_parser = quantity::<Time>, allow_hyphen_values = true)]
     pub every: Option<Time>,
     /// Lowest tank pressure that still feeds the duty; that of the air if not given.
@@ -124,7 +127,7 @@ pub struct TankArgs {
     #[arg(long, value_name = "t", value_parser = quantity::<Time>, allow_hyphen_values = true)]
     pub rest: Option<Time>,
     /// How many times draw and rest are run through.
-    #[arg(long, value_name = "N", default_value_t = 1)]
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = |text: &str| whole::<u32>(text, 1), allow_hyphen_values = true)]
     pub repeats: u32,
     /// Temperature at which the run ends.
     #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true)]
@@ -166,13 +169,13 @@ pub struct ShapeArgs {
     #[arg(long, value_enum, default_value_t = Stands::Upright, hide_possible_values = true)]
     pub attitude: Stands,
     /// Emissivity of its surface [default: 0.9, paint].
-    #[arg(long, value_name = "X", value_parser = quantity::<Ratio>, requires = "diameter")]
+    #[arg(long, value_name = "X", value_parser = quantity::<Ratio>, allow_hyphen_values = true, requires = "diameter")]
     pub emissivity: Option<Ratio>,
     /// Wind across it.
     #[arg(long, value_name = "W", value_parser = quantity::<Velocity>, allow_hyphen_values = true, requires = "diameter")]
     pub wind: Option<Velocity>,
     /// Relative humidity of the air, for dew and frost.
-    #[arg(long, value_name = "X", value_parser = quantity::<Ratio>, requires = "diameter")]
+    #[arg(long, value_name = "X", value_parser = quantity::<Ratio>, allow_hyphen_values = true, requires = "diameter")]
     pub humidity: Option<Ratio>,
     /// Thickness of a layer of frost to count.
     #[arg(long, value_name = "D", value_parser = quantity::<Length>, allow_hyphen_values = true, requires = "frost_conductivity")]
@@ -231,6 +234,11 @@ fn of_rig(args: &TankArgs, path: &Path, context: &Context) -> Result<Report, Cli
         )?;
     }
     let loaded = rig::load(path, context)?;
+    if let (Some(every), Some(table)) = (args.every, &loaded.rig.timetable) {
+        let steps = table.steps.iter().map(|s| s.duration);
+        let cycle = steps.fold(Time::default(), |a, b| a + b);
+        few_rows(every, cycle * f64::from(table.repeats), context)?;
+    }
     let solution = rig::solve(&loaded, context)?;
     let mut report = Report::new(Topic::Tank, format!("Tank of {}", loaded.rig.name));
     let asked = Asked {
@@ -300,6 +308,24 @@ fn from_flags(args: &TankArgs, context: &Context) -> Result<Report, CliError> {
     Ok(report)
 }
 
+/// Refuses a series of more rows than anybody reads.
+fn few_rows(every: Time, whole: Time, context: &Context) -> Result<(), CliError> {
+    let rows = (whole / every).value;
+    if rows <= f64::from(MOST_ROWS) {
+        return Ok(());
+    }
+    let shown = |t: Time| show(Kind::Time, t.value, context.units);
+    Err(CliError::Flag {
+        flag: "every",
+        problem: FlagProblem::TooManyRows {
+            given: shown(every),
+            rows,
+            most: MOST_ROWS,
+            least: shown(whole / f64::from(MOST_ROWS)),
+        },
+    })
+}
+
 fn question(
     args: &TankArgs,
     coil: Option<CoilAsked>,
@@ -317,6 +343,8 @@ fn question(
             every.value,
             show(Kind::Time, every.value, context.units),
         )?;
+        let cycle = duration + args.rest.unwrap_or_default();
+        few_rows(every, cycle * f64::from(args.repeats), context)?;
     }
     let backend = context.fluid(args.fuel.as_deref().expect(ASKED))?;
     let absolute =

@@ -1,9 +1,11 @@
 //! `tolerance`: what the bands of a rig make of its duties, by Monte-Carlo.
 
+use super::args::whole;
 use super::error::CliError;
 use super::progress::Progress;
 use super::{Context, rig};
 use crate::report::{Report, Topic, tolerance as write};
+use crate::tolerance::sampling::{FEWEST, MOST};
 use crate::tolerance::{Sampling, tolerance};
 use std::path::PathBuf;
 
@@ -11,7 +13,7 @@ const EXAMPLES: &str = "\
 Example:
   fuelwright tolerance examples/coupon-soak-rig.toml --samples 10000 --seed 1
 
-The bands are those of `[tolerance]` in the rig file, of the discharge coefficient's model, and of the drilled
+The bands are those of `[tolerance]` in the rig file, of the discharge coefficient's model, and of the drilled \
 holes. The same seed gives the same figures, whatever the number of threads.";
 
 /// Flags of `tolerance`.
@@ -22,14 +24,21 @@ pub struct ToleranceArgs {
     #[arg(value_name = "RIG")]
     pub rig: PathBuf,
     /// Samples, 100 to 1000000.
-    #[arg(long, value_name = "N", default_value_t = 10_000)]
+    #[arg(long, value_name = "N", default_value_t = 10_000, value_parser = samples, allow_hyphen_values = true)]
     pub samples: usize,
-    /// Where the draws begin: any whole number.
-    #[arg(long, value_name = "S", default_value_t = 1)]
+    /// Where the draws begin: any whole number from 0 up.
+    #[arg(long, value_name = "S", default_value_t = 1, value_parser = |text: &str| whole::<u64>(text, 0), allow_hyphen_values = true)]
     pub seed: u64,
     /// Solve the whole train for every sample, not a surface fitted to it; takes minutes.
     #[arg(long)]
     pub whole: bool,
+}
+
+/// Too few or too many are refused with the reason later; here only what is no such number.
+fn samples(text: &str) -> Result<usize, String> {
+    text.trim()
+        .parse()
+        .map_err(|_| format!("write a whole number from {FEWEST} to {MOST}"))
 }
 
 /// Runs the samples.

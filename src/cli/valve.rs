@@ -9,6 +9,7 @@ use crate::flow::valve::{
     GasFeed, LiquidFeed, Mounting, Passage, Style, ValveError, gas_coefficient, gas_flow,
     liquid_coefficient, liquid_flow,
 };
+use crate::quantity::parse::number_and_unit;
 use crate::quantity::show::Show;
 use crate::quantity::{
     AbsolutePressure, FlowCoefficient, Kind, Length, MassRate, PressureLevel,
@@ -18,8 +19,10 @@ use crate::report::{Fact, Report, Topic};
 
 const EXAMPLES: &str = "\
 Examples:
-  fuelwright valve --fuel propane --upstream \"3 bar(g)\" --upstream-temperature \"20 degC\" --downstream \"2 bar(g)\" --flow \"1 g/s\"
-  fuelwright valve --fuel propane --upstream \"3 bar(g)\" --upstream-temperature \"20 degC\" --downstream \"0 bar(g)\" --kv 0.05 --bore \"6 mm\"";
+  fuelwright valve --fuel propane --upstream \"3 bar(g)\" --upstream-temperature \"20 degC\" \\
+    --downstream \"2 bar(g)\" --flow \"1 g/s\"
+  fuelwright valve --fuel propane --upstream \"3 bar(g)\" --upstream-temperature \"20 degC\" \\
+    --downstream \"0 bar(g)\" --kv 0.05 --bore \"6 mm\"";
 
 /// Flags of `valve`.
 #[derive(Debug, clap::Args)]
@@ -41,17 +44,17 @@ pub struct ValveArgs {
     /// Mass flow, to find the flow coefficient.
     #[arg(long, value_name = "M", value_parser = quantity::<MassRate>, allow_hyphen_values = true)]
     pub flow: Option<MassRate>,
-    /// Flow coefficient, to find the flow: Kv in m³/h, or with its name, such as "0.06 Cv".
+    /// Flow coefficient, to find the flow: Kv in m³/h as a number or "0.06 m3/h", or with its name, such as "0.07 Cv".
     #[arg(long, value_name = "K", value_parser = flow_coefficient, allow_hyphen_values = true)]
     pub kv: Option<FlowCoefficient>,
     /// Pressure ratio factor xT of the valve (gas).
-    #[arg(long, value_name = "X")]
+    #[arg(long, value_name = "X", allow_hyphen_values = true)]
     pub xt: Option<f64>,
     /// Pressure recovery factor FL of the valve.
-    #[arg(long, value_name = "F")]
+    #[arg(long, value_name = "F", allow_hyphen_values = true)]
     pub fl: Option<f64>,
     /// Style modifier Fd of the valve; counts in small or viscous flows.
-    #[arg(long, value_name = "F", requires = "bore")]
+    #[arg(long, value_name = "F", allow_hyphen_values = true, requires = "bore")]
     pub fd: Option<f64>,
     /// Bore of the valve: switches on the corrections for small flows and for fittings.
     #[arg(long, value_name = "D", value_parser = quantity::<Length>, allow_hyphen_values = true)]
@@ -61,10 +64,10 @@ pub struct ValveArgs {
     pub line_bore: Option<Length>,
 }
 
-/// A bare number is Kv, since the flag says so.
+/// A bare number is Kv, since the flag says so, and m³/h is its unit.
 fn flow_coefficient(text: &str) -> Result<FlowCoefficient, crate::quantity::QuantityError> {
-    match text.trim().parse::<f64>() {
-        Ok(kv) if kv.is_finite() => Ok(FlowCoefficient::from_kv(kv)),
+    match number_and_unit(text) {
+        Some((kv, "" | "m3/h" | "m³/h")) if kv.is_finite() => Ok(FlowCoefficient::from_kv(kv)),
         _ => quantity(text),
     }
 }

@@ -2,6 +2,7 @@
 
 use crate::fuel::SourceKey;
 use crate::quantity::sentence::{Sentence, Told, displayed, in_kelvin, sentence};
+use crate::quantity::show::percent_hint;
 
 /// Why a figure of combustion could not be had.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -67,11 +68,12 @@ impl Told for CombustionError {
                 t_k,
                 relative_humidity,
             } => sentence!(
-                "no humid air at {} with relative humidity {}: temperatures go from {} to {}, humidity from 0 to 1",
+                "no humid air at {} with relative humidity {}: temperatures go from {} to {}, humidity from 0 to 1{}",
                 in_kelvin(*t_k),
                 relative_humidity,
                 in_kelvin(253.15),
-                in_kelvin(333.15)
+                in_kelvin(333.15),
+                &percent_hint(*relative_humidity, 1.0)
             ),
             Self::NoHeatingValue { fuel, phase } => sentence!(
                 "there is no heating value of `{}` as {}: its file has no enthalpy of formation for it",

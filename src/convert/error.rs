@@ -3,6 +3,7 @@
 use crate::combustion::CombustionError;
 use crate::eos::EosError;
 use crate::quantity::sentence::{Sentence, Told, displayed, pressure, sentence};
+use crate::quantity::show::percent_hint;
 
 /// Why a switch could not be planned.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -65,7 +66,19 @@ impl Told for ConvertError {
                 value,
                 lower,
                 upper,
-            } => sentence!("{} is {}, outside {} to {}", name, value, lower, upper),
+            } => {
+                // a share has no unit behind its name
+                let share = !name.contains(" in ");
+                let hint = share.then(|| percent_hint(*value, *upper));
+                sentence!(
+                    "{} is {}, outside {} to {}{}",
+                    name,
+                    value,
+                    lower,
+                    upper,
+                    &hint.unwrap_or_default()
+                )
+            }
         }
     }
 }

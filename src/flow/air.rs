@@ -1,6 +1,7 @@
 //! Air as it is at the site: pressure by altitude, water in it, density and heat capacity.
 
 use crate::quantity::sentence::{Sentence, Told, displayed, in_kelvin, length, pressure, sentence};
+use crate::quantity::show::percent_hint;
 use crate::quantity::{
     AbsolutePressure, GAS_CONSTANT_J_MOL_K, Length, MassDensity, Ratio, SpecificHeatCapacity,
     ThermodynamicTemperature, joules_per_kilogram_kelvin, kilograms_per_cubic_metre,
@@ -82,7 +83,11 @@ impl Told for AirError {
                 in_kelvin(*upper_k)
             ),
             Self::HumidityOutOfRange { humidity } => {
-                sentence!("a relative humidity of {} is not between 0 and 1", humidity)
+                sentence!(
+                    "a relative humidity of {} is not between 0 and 1{}",
+                    humidity,
+                    &percent_hint(*humidity, 1.0)
+                )
             }
             Self::PressureTooLow { p_pa, vapour_pa } => sentence!(
                 "an air pressure of {} cannot hold water vapour of {}",

@@ -4,6 +4,7 @@ use crate::eos::EosError;
 use crate::quantity::sentence::{
     Sentence, Told, displayed, in_kelvin, in_kelvin_2, mass, sentence, time, volume,
 };
+use crate::quantity::show::percent_hint;
 
 /// Why a question about a tank has no answer.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -101,15 +102,17 @@ impl Told for TankError {
                 low,
                 high,
                 unit,
-            } => sentence!(
-                "{} is {} {}, outside {} to {} {}",
-                name,
-                &tidy(*value),
-                unit,
-                &tidy(*low),
-                &tidy(*high),
-                unit
-            ),
+            } => {
+                let hint = unit.is_empty().then(|| percent_hint(*value, *high));
+                sentence!(
+                    "{} is {}, outside {} to {}{}",
+                    name,
+                    &with(*value, unit),
+                    &tidy(*low),
+                    &with(*high, unit),
+                    &hint.unwrap_or_default()
+                )
+            }
             Self::NoWallTemperature { t_k, ambient_k } => sentence!(
                 "no wall temperature balances contents at {} and surroundings at {}",
                 in_kelvin_2(*t_k),
@@ -175,6 +178,11 @@ displayed!(TankError);
 /// Seven digits: enough to recognise what was given, without the noise of a converted unit.
 fn tidy(x: f64) -> f64 {
     format!("{x:.6e}").parse().unwrap_or(x)
+}
+
+fn with(x: f64, unit: &str) -> String {
+    let gap = if unit.is_empty() { "" } else { " " };
+    format!("{}{gap}{unit}", tidy(x))
 }
 
 impl TankError {

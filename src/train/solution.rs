@@ -8,6 +8,7 @@ use crate::flow::orifice::OrificeError;
 use crate::flow::regulator::RegulatorError;
 use crate::flow::valve::ValveError;
 use crate::quantity::sentence::{Sentence, Told, displayed, flow, pressure, sentence, temperature};
+use crate::quantity::show::percent_hint;
 use crate::quantity::{
     AbsolutePressure, AvailableEnergy, FlowCoefficient, MassDensity, MassRate, Power,
     PressureDifference, ThermodynamicTemperature, Velocity,
@@ -242,7 +243,18 @@ impl Told for PartProblem {
                 value,
                 lower,
                 upper,
-            } => sentence!("{} is {}, outside {} to {}", name, value, lower, upper),
+            } => {
+                let share = name.contains("efficiency");
+                let hint = share.then(|| percent_hint(*value, *upper));
+                sentence!(
+                    "{} is {}, outside {} to {}{}",
+                    name,
+                    value,
+                    lower,
+                    upper,
+                    &hint.unwrap_or_default()
+                )
+            }
             Self::Opening(error) => sentence!("{}", error),
             Self::Valve(error) => error.told(),
             Self::Line(error) => error.told(),

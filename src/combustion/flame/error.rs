@@ -7,6 +7,7 @@ use crate::numerics::root::RootFailure;
 use crate::quantity::sentence::{
     Sentence, Told, displayed, in_kelvin, in_kelvin_2, pressure, sentence,
 };
+use crate::quantity::show::short;
 
 /// Why there is no flame to report.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -152,7 +153,7 @@ impl Told for FlameError {
         match self {
             Self::EquivalenceRatioOutOfRange { phi, upper } => sentence!(
                 "an equivalence ratio of {} is outside the range computed, above 0 and up to {}",
-                phi,
+                &short(*phi),
                 upper
             ),
             Self::ElementsNotCovered {
