@@ -156,6 +156,7 @@ fn products(report: &mut Report, flame: &Flame) {
     for (name, si) in flame.products() {
         if si >= LEAST_SHOWN {
             let kind = Kind::Ratio;
+            let name = if name == "AR" { "Ar" } else { name };
             table.row(vec![name.into(), Value::Quantity { kind, si }]);
         }
     }

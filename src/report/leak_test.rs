@@ -30,7 +30,7 @@ pub fn joints(report: &mut Report, rig: &Rig, rows: &[JointRow]) {
             count.note(kinds.join(", "))
         },
         Fact::plain(
-            "Joints for each part",
+            "Joints per part of the train",
             f64::from(total) / parts.len().max(1) as f64,
         ),
     ];

@@ -114,7 +114,7 @@ fn facts(report: &mut Report, list: &Inventory) {
     if let Some(fuel) = list.fuel.filter(|f| f.value > 0.0) {
         let of_train = list.train() / fuel;
         facts.insert(2, Fact::of("Fuel carried", Kind::Mass, fuel.value));
-        facts.push(Fact::plain("Train over fuel", of_train.value));
+        facts.push(Fact::plain("Dry train over fuel, by mass", of_train.value));
     }
     facts.push(Fact::of(
         "Fuel in the train",
@@ -222,9 +222,12 @@ fn joints(report: &mut Report, rig: &Rig, list: &Inventory) {
         "Joints against mass",
         vec![
             Fact::text("Joints", joints.to_string()).note(kinds.join(", ")),
-            Fact::plain("Joints for a part", f64::from(joints) / f64::from(parts)),
+            Fact::plain(
+                "Joints per part, injector included",
+                f64::from(joints) / f64::from(parts),
+            ),
             Fact::of(
-                "Train mass for a joint",
+                "Dry train mass per joint",
                 Kind::Mass,
                 list.train().value / f64::from(joints),
             ),

@@ -38,8 +38,8 @@ pub fn both(report: &mut Report, to: &str, both: &SideBySide) {
         vec![
             even_fact("With the present cylinders", &both.even),
             even_fact("With a cylinder to measure", &both.even_to_measure),
-            even_fact("Same, liquid at its lightest", &both.even_low),
-            even_fact("Same, liquid at its heaviest", &both.even_high),
+            even_fact("To measure, lightest liquid system", &both.even_low),
+            even_fact("To measure, heaviest liquid system", &both.even_high),
         ],
     );
     report.table(&heading, table);

@@ -47,7 +47,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Signal::Danger,
             "tank",
             Measured::Text(why.clone()),
-            Limit::AtMost(Measured::Quantity(Kind::Ratio, MOST)),
+            Limit::Should("a charge that leaves room for vapour"),
             Source::Choice("a tank without vapour gives liquid, and its pressure knows no bound"),
             "correct the charge; if it is right, have fuel taken out before anything else",
         ),

@@ -3,6 +3,7 @@
 use super::duty_path;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
 
 rule! {
     /// ## What it checks
@@ -33,7 +34,16 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         }
     }
     if let Err(why) = &s.injector {
-        find("injector".to_owned(), why);
+        // a straight length far beyond every model is a length in the wrong unit more often than a hole
+        let length = s.rig.injector.hole_length;
+        match length.filter(|_| why.contains("length over diameter")) {
+            Some(length) => {
+                let shown = s.show(Kind::Length, length.value);
+                let why = format!("`hole_length` is {shown}; {why}");
+                find("injector.hole_length".to_owned(), &why);
+            }
+            None => find("injector".to_owned(), why),
+        }
     } else if !s.main_parts().is_empty()
         && let Err(why) = s.train()
     {

@@ -97,7 +97,8 @@ fn event(q: &Question, e: &Event, units: Units) -> Finding {
     let t = told(e.what);
     let c = &e.contents;
     let measured = match e.what {
-        Happening::PressureTooLow { .. } => c.pressure.show(units),
+        // it happens where the pressure passes the need: both are the same number
+        Happening::PressureTooLow { .. } => format!("falls below {}", c.pressure.show(units)),
         Happening::LiquidFull => format!("100 % liquid at {}", c.temperature.show(units)),
         Happening::TooCold => c.temperature.show(units),
         _ => format!(
