@@ -33,6 +33,11 @@ SPOILT = [
     ("</main>", "<script>console.error(1)</script></main>", "console"),
     ("<title id=\"figure-1-t\">", "<title id=\"figure-1-x\">", "no words for"),
     (" class=\"plot\"", " class=\"plot\" style=\"width:20px\"", "a figure of"),
+    (
+        "</svg>",
+        "<text class=\"t\" x=\"20\" y=\"20\">one label</text><text class=\"t\" x=\"24\" y=\"22\">another</text></svg>",
+        "stands on",
+    ),
 ]
 # The same on a phone, whose window grows with what is too wide for it.
 SPOILT_PHONE = [
