@@ -154,10 +154,10 @@ pub enum Command {
 ///
 /// # Errors
 /// No whole number, one below `least`, or one too large to be kept.
-pub fn whole<T: FromStr + PartialOrd + fmt::Display>(text: &str, least: T) -> Result<T, String> {
+pub fn whole<T: FromStr + PartialOrd + fmt::Display>(text: &str, least: &T) -> Result<T, String> {
     let text = text.trim();
     match text.parse::<T>() {
-        Ok(n) if n >= least => Ok(n),
+        Ok(n) if n >= *least => Ok(n),
         _ if text.parse::<u128>().is_ok_and(|n| n > u128::from(u32::MAX)) => {
             Err("that is more than is counted here".to_owned())
         }

@@ -87,7 +87,7 @@ pub struct InjectorArgs {
     #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true, required_unless_present = "rig")]
     pub chamber: Option<PressureLevel>,
     /// Number of holes.
-    #[arg(long, value_name = "N", value_parser = |text: &str| whole::<u32>(text, 1), allow_hyphen_values = true)]
+    #[arg(long, value_name = "N", value_parser = |text: &str| whole::<u32>(text, &1), allow_hyphen_values = true)]
     pub holes: Option<u32>,
     /// Diameter of each hole.
     #[arg(long, value_name = "D", value_parser = quantity::<Length>, allow_hyphen_values = true)]

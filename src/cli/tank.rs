@@ -127,7 +127,7 @@ pub struct TankArgs {
     #[arg(long, value_name = "t", value_parser = quantity::<Time>, allow_hyphen_values = true)]
     pub rest: Option<Time>,
     /// How many times draw and rest are run through.
-    #[arg(long, value_name = "N", default_value_t = 1, value_parser = |text: &str| whole::<u32>(text, 1), allow_hyphen_values = true)]
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = |text: &str| whole::<u32>(text, &1), allow_hyphen_values = true)]
     pub repeats: u32,
     /// Temperature at which the run ends.
     #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true)]

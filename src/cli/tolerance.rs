@@ -27,7 +27,7 @@ pub struct ToleranceArgs {
     #[arg(long, value_name = "N", default_value_t = 10_000, value_parser = samples, allow_hyphen_values = true)]
     pub samples: usize,
     /// Where the draws begin: any whole number from 0 up.
-    #[arg(long, value_name = "S", default_value_t = 1, value_parser = |text: &str| whole::<u64>(text, 0), allow_hyphen_values = true)]
+    #[arg(long, value_name = "S", default_value_t = 1, value_parser = |text: &str| whole::<u64>(text, &0), allow_hyphen_values = true)]
     pub seed: u64,
     /// Solve the whole train for every sample, not a surface fitted to it; takes minutes.
     #[arg(long)]

@@ -31,7 +31,9 @@ impl Checker<'_> {
         let raw = &filled;
         let mut at = raw.common.stands.clone();
         // a key of its kind that is there but could not be read is noted, and not missing
-        at.wrong.extend(raw.keys.iter().flat_map(|k| k.wrong()));
+        if let Some(keys) = &raw.keys {
+            at.wrong.extend(keys.wrong());
+        }
         let kind = self.part_kind(raw, &at);
         let max_pressure = self.maybe_absolute(raw.common.max_pressure.as_ref());
         let closure = self.closure(&raw.common);

@@ -118,11 +118,10 @@ fn bar(f: &Holes, length: impl Fn(f64) -> f64) -> Canvas {
     let wide = wide.fold(0.0, f64::max) + 4.0;
     let nearest = f.holes.windows(2).map(|w| at(w[1].0) - at(w[0].0));
     let nearest = nearest.fold(f64::INFINITY, f64::min).max(1e-3);
-    let step = if nearest.is_finite() {
-        (wide / nearest).ceil().max(1.0) as usize
-    } else {
-        1
-    };
+    let fits = |step: &usize| *step as f64 * nearest >= wide;
+    let step = (1..=f.holes.len())
+        .find(fits)
+        .unwrap_or(f.holes.len().max(1));
     c.rect("tube-fill", (left, tube - 6.0), (right - left, 12.0));
     c.line("zero", (left, mean), (right, mean));
     for (i, &(share, relative)) in f.holes.iter().enumerate() {

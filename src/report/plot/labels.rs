@@ -304,7 +304,7 @@ pub(super) fn storeys(texts: &[(f64, f64)]) -> Vec<usize> {
     for (i, &(middle, wide)) in texts.iter().enumerate() {
         let free = |storey: &usize| {
             let mut same = (0..i).filter(|&k| found[k] == *storey);
-            same.all(|k| (texts[k].0 - middle).abs() >= (texts[k].1 + wide) / 2.0 + 4.0)
+            same.all(|k| (texts[k].0 - middle).abs() >= texts[k].1.midpoint(wide) + 4.0)
         };
         let lowest = (0..=i).find(free).unwrap_or(i);
         found.push(lowest);
@@ -331,7 +331,13 @@ mod tests {
     #[test]
     fn labels_of_points_that_lie_together_are_pushed_apart() {
         let labels: Vec<Label> = (0..8)
-            .map(|i| label(180.0 + i as f64, 150.0, "operator, from the fire, 700 mm"))
+            .map(|i| {
+                label(
+                    180.0 + f64::from(i),
+                    150.0,
+                    "operator, from the fire, 700 mm",
+                )
+            })
             .collect();
         let mut ground = Ground::default();
         ground.keep_clear(Area::round((180.0, 150.0), 4.0));
