@@ -2,8 +2,7 @@
 
 use crate::combustion::CombustionError;
 use crate::eos::EosError;
-use crate::quantity::sentence::{Sentence, Told, displayed, pressure, sentence};
-use crate::quantity::show::percent_hint;
+use crate::quantity::sentence::{Sentence, Told, displayed, outside, pressure, sentence};
 
 /// Why a switch could not be planned.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -69,15 +68,7 @@ impl Told for ConvertError {
             } => {
                 // a share has no unit behind its name
                 let share = !name.contains(" in ");
-                let hint = share.then(|| percent_hint(*value, *upper));
-                sentence!(
-                    "{} is {}, outside {} to {}{}",
-                    name,
-                    value,
-                    lower,
-                    upper,
-                    &hint.unwrap_or_default()
-                )
+                outside(name, *value, (*lower, *upper), share)
             }
         }
     }

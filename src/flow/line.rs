@@ -8,7 +8,7 @@
 //! outlet pressure falls (Mach 1; at 1/√γ of it for an isothermal line). A two-phase line is taken as
 //! homogeneous and in equilibrium, flagged, and bounded by the same flow all liquid and all vapour.
 
-use crate::quantity::sentence::{Sentence, Told, displayed, flow, pressure, sentence};
+use crate::quantity::sentence::{Sentence, Told, displayed, flow, outside, pressure, sentence};
 mod march;
 
 pub(crate) use march::{LineCase, March};
@@ -151,7 +151,7 @@ impl Told for LineError {
                 value,
                 lower,
                 upper,
-            } => sentence!("{} is {}, outside {} to {}", name, value, lower, upper),
+            } => outside(name, *value, (*lower, *upper), false),
             Self::Choked {
                 flow_kg_s,
                 share,

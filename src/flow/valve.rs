@@ -6,7 +6,8 @@
 //! N9 = 24.6, gives 0.12 % less Kv than that.
 
 use crate::quantity::sentence::{
-    Sentence, Told, displayed, flow, length, pressure, pressure_drop, sentence, temperature,
+    Sentence, Told, displayed, flow, length, outside, pressure, pressure_drop, sentence,
+    temperature,
 };
 mod gas;
 mod liquid;
@@ -182,7 +183,7 @@ impl Told for ValveError {
                 value,
                 lower,
                 upper,
-            } => sentence!("{} is {}, outside {} to {}", name, value, lower, upper),
+            } => outside(name, *value, (*lower, *upper), false),
             Self::TwoPhaseInlet { p_pa, t_k } => sentence!(
                 "liquid and vapour together at the inlet ({}, {}): the valve equations hold for one phase",
                 temperature(*t_k),

@@ -4,7 +4,7 @@
 //! reader's units. A [`Sentence`] goes from one to the other with its figures still in SI.
 
 use super::kind::Kind;
-use super::show::{DIGITS, Units, short, show_digits};
+use super::show::{DIGITS, Units, percent_hint, short, show_digits};
 use std::borrow::Cow;
 use std::fmt;
 
@@ -151,6 +151,19 @@ impl<T: fmt::Display + ?Sized> From<&T> for Piece {
     fn from(words: &T) -> Self {
         Self::Words(words.to_string().into())
     }
+}
+
+/// That a number lies outside its limits; of a share, with a hint where percent may have been meant.
+pub(crate) fn outside(name: &str, value: f64, (lower, upper): (f64, f64), share: bool) -> Sentence {
+    let hint = share.then(|| percent_hint(value, upper));
+    sentence!(
+        "{} is {}, outside {} to {}{}",
+        name,
+        &value,
+        &lower,
+        &upper,
+        &hint.unwrap_or_default()
+    )
 }
 
 /// Words and quantities in order. As text of its own (`Display`) it is in SI.

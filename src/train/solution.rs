@@ -7,8 +7,9 @@ use crate::flow::line::{LineError, TwoPhaseBand};
 use crate::flow::orifice::OrificeError;
 use crate::flow::regulator::RegulatorError;
 use crate::flow::valve::ValveError;
-use crate::quantity::sentence::{Sentence, Told, displayed, flow, pressure, sentence, temperature};
-use crate::quantity::show::percent_hint;
+use crate::quantity::sentence::{
+    Sentence, Told, displayed, flow, outside, pressure, sentence, temperature,
+};
 use crate::quantity::{
     AbsolutePressure, AvailableEnergy, FlowCoefficient, MassDensity, MassRate, Power,
     PressureDifference, ThermodynamicTemperature, Velocity,
@@ -243,18 +244,7 @@ impl Told for PartProblem {
                 value,
                 lower,
                 upper,
-            } => {
-                let share = name.contains("efficiency");
-                let hint = share.then(|| percent_hint(*value, *upper));
-                sentence!(
-                    "{} is {}, outside {} to {}{}",
-                    name,
-                    value,
-                    lower,
-                    upper,
-                    &hint.unwrap_or_default()
-                )
-            }
+            } => outside(name, *value, (*lower, *upper), name.contains("efficiency")),
             Self::Opening(error) => sentence!("{}", error),
             Self::Valve(error) => error.told(),
             Self::Line(error) => error.told(),
