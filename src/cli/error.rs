@@ -1,5 +1,6 @@
 //! Why a command could not do its work; every one ends the program with exit code 2.
 
+use super::save::Refused;
 use crate::combustion::CombustionError;
 use crate::combustion::flame::FlameError;
 use crate::convert::ConvertError;
@@ -11,6 +12,7 @@ use crate::injector::size::InjectorError;
 use crate::injector::template::TemplateError;
 use crate::input::diagnostic::Diagnostics;
 use crate::input::edit::EditError;
+use crate::input::file::FileError;
 use crate::leak::LeakError;
 use crate::quantity::QuantityError;
 use crate::quantity::sentence::{Told, sentence};
@@ -89,19 +91,13 @@ pub enum CliError {
     /// A rig without a name.
     #[error("a rig needs a name: `fuelwright start \"my rig\"`")]
     NoName,
-    /// A file that cannot be made.
-    #[error("cannot write `{path}`: {}", told(source))]
-    Create {
+    /// A file that is not written.
+    #[error("cannot write `{path}`: {why}")]
+    NotWritten {
         /// File.
         path: PathBuf,
-        /// Reason.
-        source: std::io::Error,
-    },
-    /// A file of another kind that would be written over.
-    #[error("`{path}` is there and is no report of this kind: nothing is written over it")]
-    NotOurs {
-        /// File.
-        path: PathBuf,
+        /// Why not.
+        why: Refused,
     },
     /// A template that lacks something.
     #[error("a drilling template needs {missing}")]
@@ -191,12 +187,22 @@ pub enum CliError {
         boundary: String,
     },
     /// A file or folder.
-    #[error("cannot read `{path}`: {}", told(source))]
+    #[error("cannot read `{path}`: {}", unread(source))]
     Read {
         /// File.
         path: PathBuf,
         /// Reason.
-        source: std::io::Error,
+        source: FileError,
+    },
+    /// More fuel files than anybody has.
+    #[error(
+        "`{folder}` holds more than {most} files that end in .toml, the most that are read as fuels: name a folder with fuel files alone"
+    )]
+    ManyFuelFiles {
+        /// Folder.
+        folder: PathBuf,
+        /// Limit.
+        most: usize,
     },
     /// The output.
     #[error("cannot write the answer: {}", told(.0))]
@@ -257,6 +263,14 @@ pub fn told(error: &std::io::Error) -> String {
         }
     };
     known.to_owned()
+}
+
+/// Why a file is not read, likewise.
+fn unread(error: &FileError) -> String {
+    match error {
+        FileError::System(error) => told(error),
+        other => other.to_string(),
+    }
 }
 
 /// What is wrong with the value of a flag.

@@ -37,6 +37,8 @@ pub mod valve;
 use crate::eos::{self, Backend, Equilibrium, Phase, State};
 use crate::flow::air::BAROMETER_PA;
 use crate::fuel::{Composition, Library};
+use crate::input::MOST_BYTES;
+use crate::input::file::{self, FileError};
 use crate::quantity::show::{Show, Units};
 use crate::quantity::{AbsolutePressure, PressureLevel, kelvin, pascals_absolute};
 use crate::report::{Fact, Report, html, json, markdown, text};
@@ -388,6 +390,9 @@ fn texts_in(global: &Global) -> Units {
     }
 }
 
+/// Most files of a fuels folder; each may have as many bytes as a rig file.
+const MOST_FUEL_FILES: usize = 1000;
+
 /// The embedded library, with the user's folder if there is one.
 fn library(global: &Global) -> Result<Library, CliError> {
     let Some(folder) = &global.fuels_folder else {
@@ -395,18 +400,25 @@ fn library(global: &Global) -> Result<Library, CliError> {
     };
     let unreadable = |path: &Path| {
         let path = path.to_owned();
-        move |source| CliError::Read { path, source }
+        move |source: FileError| CliError::Read { path, source }
     };
+    let entries = std::fs::read_dir(folder).map_err(|e| unreadable(folder)(e.into()))?;
     let mut paths = Vec::new();
-    for entry in std::fs::read_dir(folder).map_err(unreadable(folder))? {
-        let path = entry.map_err(unreadable(folder))?.path();
+    for entry in entries {
+        let path = entry.map_err(|e| unreadable(folder)(e.into()))?.path();
         if path.extension().is_some_and(|e| e == "toml") {
             paths.push(path);
+        }
+        if paths.len() > MOST_FUEL_FILES {
+            return Err(CliError::ManyFuelFiles {
+                folder: folder.clone(),
+                most: MOST_FUEL_FILES,
+            });
         }
     }
     paths.sort();
     let read = |path: &PathBuf| {
-        let text = std::fs::read_to_string(path).map_err(unreadable(path))?;
+        let text = file::text(path, MOST_BYTES).map_err(unreadable(path))?;
         Ok((path.display().to_string(), text))
     };
     let files = paths.iter().map(read).collect::<Result<_, CliError>>()?;

@@ -2,8 +2,10 @@
 
 use super::args::Format;
 use super::error::{CliError, FlagProblem};
+use super::save::{Target, named};
 use super::{Context, convert, rig};
 use crate::audit::{Solution, audit};
+use crate::report::mark::FileKind;
 use crate::report::{Report, Topic, html, json, markdown, rig as write, text};
 use clap::ValueEnum;
 use std::path::{Path, PathBuf};
@@ -13,8 +15,8 @@ Examples:
   fuelwright report examples/coupon-soak-rig.toml --out coupon-soak-rig.html
   fuelwright report examples/coupon-soak-rig.toml --format markdown --out coupon-soak-rig.md
 
-The ending of FILE says what is written: .html, .md, .json or .txt. A report written before is written \
-over; any other file is kept. Without --out the whole report goes to the output.";
+The ending of FILE says what is written: .html, .md, .json or .txt. A report that was written before \
+and has not been changed since is written over; any other file is kept. Without --out the whole report goes to the output.";
 
 /// Characters a line of a report in plain text.
 const TEXT_WIDTH: usize = 100;
@@ -39,8 +41,13 @@ pub struct ReportArgs {
 /// # Errors
 /// A rig file with mistakes, no property model for its fuel, or a file that cannot be written.
 pub fn run(args: &ReportArgs, context: &Context) -> Result<Report, CliError> {
-    let form = args.out.as_deref().map(|out| form(out, context.format));
-    let form = form.transpose()?;
+    let target = match args.out.as_deref() {
+        Some(out) => {
+            let form = form(out, context.format)?;
+            Some((form, Target::new(out, kind(form))?))
+        }
+        None => None,
+    };
     let loaded = rig::load(&args.rig, context)?;
     let solution = rig::solve(&loaded, context)?;
     let found = audit(&solution);
@@ -59,10 +66,11 @@ pub fn run(args: &ReportArgs, context: &Context) -> Result<Report, CliError> {
     write::inputs(&mut report, &page);
     context.model(&mut report, solution.fluid.as_ref());
     report.cite_mentioned(&context.library);
-    let (Some(out), Some(form)) = (&args.out, form) else {
+    let Some((form, target)) = target else {
         return Ok(report);
     };
-    write_file(&report, out, form, context)?;
+    let out = target.path;
+    target.write(in_form(&report, form, context))?;
     if context.format == Format::Json {
         report.key("path", out.display().to_string());
         return Ok(report);
@@ -90,6 +98,7 @@ fn switch(
 
 /// The form of a file: by its ending, which `--format markdown` and `--format html` must not contradict.
 fn form(out: &Path, asked: Format) -> Result<Format, CliError> {
+    named(out)?;
     let ending = out.extension().and_then(|e| e.to_str()).unwrap_or_default();
     let form = match ending.to_ascii_lowercase().as_str() {
         "html" | "htm" => Some(Format::Html),
@@ -120,28 +129,24 @@ fn form(out: &Path, asked: Format) -> Result<Format, CliError> {
     }
 }
 
-/// Writes the file, over an older report at most.
-fn write_file(
-    report: &Report,
-    out: &Path,
-    form: Format,
-    context: &Context,
-) -> Result<(), CliError> {
-    let shown = super::shown(report, context.quiet);
-    let text = match form {
-        Format::Html => html::render(&shown, context.units),
-        Format::Markdown => markdown::render(&shown, context.units),
-        Format::Json => json::render(report),
-        Format::Text => text::render(&shown, context.units, TEXT_WIDTH),
-    };
-    super::save::save(out, &text, lead(&text, form))
+/// What a file of a form is.
+fn kind(form: Format) -> FileKind {
+    match form {
+        Format::Html => FileKind::HtmlReport,
+        Format::Markdown => FileKind::MarkdownReport,
+        Format::Json => FileKind::JsonReport,
+        Format::Text => FileKind::TextReport,
+    }
 }
 
-/// How every report of a form begins.
-fn lead(text: &str, form: Format) -> &str {
+/// Text of the file.
+fn in_form(report: &Report, form: Format, context: &Context) -> String {
+    let shown = super::shown(report, context.quiet);
     match form {
-        Format::Html => html::MARK,
-        _ => text.get(..10).unwrap_or(text),
+        Format::Html => html::render(&shown, context.units),
+        Format::Markdown => markdown::render(&shown, context.units),
+        Format::Json => json::for_file(report, FileKind::JsonReport),
+        Format::Text => text::render(&shown, context.units, TEXT_WIDTH),
     }
 }
 

@@ -2,10 +2,9 @@
 
 use super::Context;
 use super::error::CliError;
+use super::save::write_new;
 use crate::input::starter::starter;
 use crate::report::{Report, Topic};
-use std::fs::OpenOptions;
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
 /// Flags of `start`.
@@ -29,16 +28,7 @@ pub fn run(args: &StartArgs, _context: &Context) -> Result<Report, CliError> {
         return Err(CliError::NoName);
     }
     let path = args.out.clone().unwrap_or(file);
-    let cannot = |source| CliError::Create {
-        path: path.clone(),
-        source,
-    };
-    let mut file = OpenOptions::new()
-        .write(true)
-        .create_new(true)
-        .open(&path)
-        .map_err(cannot)?;
-    file.write_all(starter(&name).as_bytes()).map_err(cannot)?;
+    write_new(&path, &starter(&name))?;
     let mut report = Report::new(Topic::Start, format!("Wrote {}", path.display()));
     report.paragraph(
         "Next",

@@ -2,12 +2,13 @@
 
 use super::error::CliError;
 use super::progress::Progress;
-use super::save::{drawing, save};
+use super::save::{Target, drawing};
 use super::{Context, rig};
 use crate::audit::outcome::{FIGURES, Figure, Outcome};
 use crate::audit::solution::solve;
 use crate::input::edit::{Knob, between};
-use crate::report::sweep::{CSV_LEAD, Step, Sweep, csv, liveliest, plot, sweep as write};
+use crate::report::mark::FileKind;
+use crate::report::sweep::{Step, Sweep, csv, liveliest, plot, sweep as write};
 use crate::report::{Report, Topic};
 use rayon::prelude::*;
 use std::path::PathBuf;
@@ -93,6 +94,16 @@ pub fn run(args: &SweepArgs, context: &Context) -> Result<Report, CliError> {
     if let Some(path) = &args.plot {
         drawing("plot", path)?;
     }
+    let csv_file = args
+        .csv
+        .as_deref()
+        .map(|p| Target::new(p, FileKind::SweepTable));
+    let csv_file = csv_file.transpose()?;
+    let plot_file = args
+        .plot
+        .as_deref()
+        .map(|p| Target::new(p, FileKind::SweepFigure));
+    let plot_file = plot_file.transpose()?;
     let loaded = rig::load(&args.rig, context)?;
     let knob = Knob::new(&loaded, &args.over)?;
     let steps = usize::try_from(args.steps).unwrap_or(usize::MAX);
@@ -122,19 +133,19 @@ pub fn run(args: &SweepArgs, context: &Context) -> Result<Report, CliError> {
     let title = format!("{} over {}", loaded.rig.name, args.over);
     let mut report = Report::new(Topic::Audit, title);
     write(&mut report, &moved);
-    if let Some(path) = &args.csv {
-        save(path, &csv(&moved), CSV_LEAD)?;
-        report.remark(format!("Wrote {}.", path.display()));
+    if let Some(file) = csv_file {
+        report.remark(format!("Wrote {}.", file.path.display()));
+        file.write(csv(&moved))?;
     }
-    if let Some(path) = &args.plot {
+    if let Some(file) = plot_file {
         let figure = args
             .figure
             .map_or_else(|| liveliest(&moved), Wanted::figure);
         let plot = plot(&moved, figure).ok_or(CliError::NothingToDraw {
             figure: figure.name,
         })?;
-        save(path, &plot.svg_file(context.units), "<svg")?;
-        report.remark(format!("Wrote {}: {}.", path.display(), figure.name));
+        report.remark(format!("Wrote {}: {}.", file.path.display(), figure.name));
+        file.write(plot.svg_file(context.units))?;
     }
     let fluid = context.fluid(loaded.rig.fuel.composition.label())?;
     context.model(&mut report, fluid.as_ref());

@@ -3,7 +3,7 @@
 use super::Context;
 use super::args::quantity;
 use super::error::CliError;
-use super::save::{drawing, save};
+use super::save::{Target, drawing};
 use crate::audit::Solution;
 use crate::injector::drills::{Drill, nearest_drill};
 use crate::injector::plan::InjectorPlan;
@@ -14,7 +14,8 @@ use crate::injector::template::{HoleLayout, TubeHoles};
 use crate::quantity::show::Show;
 use crate::quantity::{Length, metres};
 use crate::report::Report;
-use crate::report::template::{MARK, Words, sheet};
+use crate::report::mark::FileKind;
+use crate::report::template::{Words, sheet};
 use std::path::{Path, PathBuf};
 
 /// Flags of the template.
@@ -252,7 +253,7 @@ fn write(
         notes,
     };
     let svg = sheet(&tube, &words, args.paper.into())?;
-    save(path, &svg, MARK)?;
+    Target::new(path, FileKind::Template)?.write(svg)?;
     report.paragraph(
         "Drilling template",
         format!(

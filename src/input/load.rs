@@ -1,13 +1,13 @@
-//! From a path to a rig: the one place of the library that opens a file.
+//! From a path to a rig.
 
 use super::check::check;
 use super::diagnostic::{Diagnostic, Diagnostics, Label, line_and_column};
+use super::file::{self, FileError};
 use super::raw::RigFile;
 use super::reader::Reader;
 use crate::fuel::Library;
 use crate::train::rig::Rig;
 use std::collections::BTreeMap;
-use std::io::Read;
 use std::ops::Range;
 use std::path::Path;
 use toml::de::DeTable;
@@ -103,62 +103,37 @@ pub fn load(path: &Path, library: &Library) -> Result<Loaded, Diagnostics> {
             help,
         }],
     };
-    let from_io = |error: &std::io::Error| match error.kind() {
-        std::io::ErrorKind::NotFound => fail(
-            "E101",
-            format!("there is no file `{shown}`"),
-            Some("the command `start` writes a rig file to begin with".to_owned()),
-        ),
-        std::io::ErrorKind::PermissionDenied => fail(
-            "E103",
-            format!("`{shown}` may not be read: no permission"),
-            None,
-        ),
-        _ => fail(
-            "E106",
-            format!("`{shown}` could not be read: {error}"),
-            None,
-        ),
-    };
-    // a pipe or device would block or never end: look before opening
-    let about = std::fs::metadata(path).map_err(|e| from_io(&e))?;
-    if !about.is_file() {
-        let what = if about.is_dir() {
-            "a folder"
-        } else {
-            "a pipe, socket or device"
-        };
-        return Err(fail(
-            "E102",
-            format!("`{shown}` is {what}, not a file"),
-            None,
-        ));
-    }
-    let too_large = || {
-        fail(
+    let text = file::text(path, MOST_BYTES).map_err(|error| match error {
+        FileError::NoFile { what } => {
+            fail("E102", format!("`{shown}` is {what}, not a file"), None)
+        }
+        FileError::TooLarge { most } => fail(
             "E104",
-            format!("`{shown}` is larger than {MOST_BYTES} bytes, which no rig needs"),
+            format!("`{shown}` is larger than {most} bytes, which no rig needs"),
             None,
-        )
-    };
-    if about.len() > MOST_BYTES {
-        return Err(too_large());
-    }
-    let file = std::fs::File::open(path).map_err(|e| from_io(&e))?;
-    let mut bytes = Vec::new();
-    let mut bounded = file.take(MOST_BYTES + 1);
-    bounded.read_to_end(&mut bytes).map_err(|e| from_io(&e))?;
-    if bytes.len() as u64 > MOST_BYTES {
-        return Err(too_large());
-    }
-    let text = String::from_utf8(bytes).map_err(|e| {
-        let good = e.utf8_error().valid_up_to();
-        let (line, column) = line_and_column(&String::from_utf8_lossy(&e.as_bytes()[..good]), good);
-        fail(
+        ),
+        FileError::NoText { line, column } => fail(
             "E105",
             format!("`{shown}` is not UTF-8 text from line {line}, column {column} on"),
             Some("save it as UTF-8".to_owned()),
-        )
+        ),
+        FileError::System(error) => match error.kind() {
+            std::io::ErrorKind::NotFound => fail(
+                "E101",
+                format!("there is no file `{shown}`"),
+                Some("the command `start` writes a rig file to begin with".to_owned()),
+            ),
+            std::io::ErrorKind::PermissionDenied => fail(
+                "E103",
+                format!("`{shown}` may not be read: no permission"),
+                None,
+            ),
+            _ => fail(
+                "E106",
+                format!("`{shown}` could not be read: {error}"),
+                None,
+            ),
+        },
     })?;
     parse(&shown, &text, library)
 }

@@ -7,6 +7,7 @@ pub mod check;
 pub mod diagnostic;
 pub mod edit;
 pub mod field;
+pub mod file;
 mod load;
 pub mod raw;
 pub mod reader;

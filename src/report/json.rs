@@ -1,5 +1,6 @@
 //! A report as one JSON object.
 
+use super::mark::FileKind;
 use super::words::told;
 use super::{Finding, Report};
 use crate::quantity::show::Units;
@@ -25,6 +26,13 @@ pub fn object(report: &Report) -> Map<String, Value> {
 /// The object as text, with a line feed at its end.
 pub fn render(report: &Report) -> String {
     format!("{:#}\n", Value::Object(object(report)))
+}
+
+/// The same for a file, with a last key `written_by`.
+pub fn for_file(report: &Report, kind: FileKind) -> String {
+    let mut object = object(report);
+    object.insert("written_by".into(), json!(kind.blank()));
+    format!("{:#}\n", Value::Object(object))
 }
 
 /// A number with all its digits. JSON has no word for a number that is not finite: `null` stands for it.

@@ -21,6 +21,7 @@ pub mod json;
 pub mod leak;
 pub mod leak_plan;
 pub mod leak_test;
+pub mod mark;
 pub mod markdown;
 pub mod mass;
 pub mod plan;

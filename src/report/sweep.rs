@@ -1,6 +1,7 @@
 //! One value of a rig moved step by step, for people and machines.
 
 use super::cautions::CLOSING_IN_FIGURE;
+use super::mark::FileKind;
 use super::plot::{Axis, Figure as Drawing, Lines, Plot, Series};
 use super::{Column, Report, Table, Value, json};
 use crate::audit::Signal;
@@ -182,27 +183,26 @@ pub(super) fn outcome_json(outcome: &Outcome) -> Map<String, Json> {
     map
 }
 
-/// How every file of comma-separated values begins.
-pub const CSV_LEAD: &str = "value,duty";
-
 /// A sweep as comma-separated values: one line a step and duty, SI units, refused steps with their reason.
-/// `value` is as it would be written in the file, `value_si` the number behind it. The closing caution stands in
-/// every line, so that no part of the table goes without it: such files have no comments (RFC 4180).
+/// `value` is as it would be written in the file, `value_si` the number behind it. The closing caution and
+/// the mark of the program stand in every line, so that no part of the table goes without them: such files have no
+/// comments (RFC 4180).
 pub fn csv(sweep: &Sweep) -> String {
-    let mut out = String::from(CSV_LEAD);
+    let mut out = String::from("value,duty");
     for figure in FIGURES {
         let _ = write!(out, ",{}", figure.key);
     }
     out.push_str(",hole_diameter_m,mass_kg,danger,warning,caution,notice,refused");
-    out.push_str(",value_si,value_si_unit,cautions\n");
+    out.push_str(",value_si,value_si_unit,cautions,written_by\n");
     let cautions = quoted(&CLOSING_IN_FIGURE.join(" "));
+    let mark = quoted(&FileKind::SweepTable.blank());
     for step in &sweep.steps {
         match &step.outcome {
             Err(why) => {
                 let empty = ",".repeat(FIGURES.len() + 7);
                 let _ = writeln!(
                     out,
-                    "{}{empty},{},,,{cautions}",
+                    "{}{empty},{},,,{cautions},{mark}",
                     quoted(&step.value),
                     quoted(why)
                 );
@@ -220,7 +220,7 @@ pub fn csv(sweep: &Sweep) -> String {
                     }
                     let si = step.si.as_ref();
                     let (si, unit) = si.map_or((String::new(), ""), |(x, u)| (x.to_string(), u));
-                    let _ = writeln!(out, ",,{si},{},{cautions}", quoted(unit));
+                    let _ = writeln!(out, ",,{si},{},{cautions},{mark}", quoted(unit));
                 }
             }
         }

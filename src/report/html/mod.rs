@@ -21,12 +21,6 @@ use text::linked;
 /// Style of the page.
 const STYLE: &str = include_str!("page.css");
 
-/// How every page begins; what is written over is known by it.
-pub const MARK: &str = concat!(
-    "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n<meta name=\"generator\" content=\"",
-    env!("CARGO_PKG_NAME")
-);
-
 /// The page.
 pub fn render(report: &Report, units: Units) -> String {
     let mut page = Page {
@@ -37,11 +31,12 @@ pub fn render(report: &Report, units: Units) -> String {
         ids: BTreeSet::new(),
     };
     page.chapters();
-    let version = env!("CARGO_PKG_VERSION");
+    let (name, version) = (env!("CARGO_PKG_NAME"), env!("CARGO_PKG_VERSION"));
     let title = escaped(&report.title);
     let style = format!("{STYLE}{}", plot::STYLE);
     format!(
-        "{MARK} {version}\"/>\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n\
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n\
+         <meta name=\"generator\" content=\"{name} {version}\"/>\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n\
          <meta name=\"color-scheme\" content=\"light dark\"/>\n<title>{title}</title>\n<style>\n{style}</style>\n</head>\n\
          <body>\n<a class=\"skip\" href=\"#main\">To the content</a>\n{header}{contents}<main id=\"main\">\n{body}</main>\n\
          <footer><p>{closing}</p></footer>\n</body>\n</html>\n",

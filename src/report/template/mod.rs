@@ -7,10 +7,6 @@ use crate::quantity::metres;
 use std::f64::consts::TAU;
 use std::fmt::Write;
 
-/// How every template begins; what is written over is known by it.
-pub const MARK: &str =
-    "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"fuelwright-drilling-template\"";
-
 /// Room that printers leave blank at the edges, mm.
 const MARGIN: f64 = 12.0;
 /// Height of title and scale bars, mm.
@@ -142,7 +138,7 @@ fn drawn(
     let (title, desc) = (escaped(&words.title), escaped(&described(tube, words)));
     let layout = Layout { face, strips: n };
     let svg = format!(
-        "{MARK} width=\"{width}mm\" height=\"{height}mm\" viewBox=\"0 0 {width} {height}\" role=\"img\" aria-labelledby=\"t d\">\n\
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"fuelwright-drilling-template\" width=\"{width}mm\" height=\"{height}mm\" viewBox=\"0 0 {width} {height}\" role=\"img\" aria-labelledby=\"t d\">\n\
          <title id=\"t\">{title}</title>\n<desc id=\"d\">{desc}</desc>\n<style>{STYLE}</style>\n\
          <rect class=\"paper\" width=\"{width}\" height=\"{height}\"/>\n{}</svg>\n",
         s.out

@@ -41,7 +41,7 @@ fn a_unit_of_the_drawing_is_a_millimetre_and_the_bar_is_a_hundred_of_them() {
     for paper in [Paper::A4, Paper::Letter] {
         let svg = sheet(&ring(0.09), &words(), paper).expect("fits");
         well_formed(&svg).unwrap_or_else(|e| panic!("{e}: {svg}"));
-        assert!(svg.starts_with(MARK));
+        assert!(svg.starts_with("<svg "));
         let (w, h) = paper.size_mm();
         let sized = |w, h| {
             svg.contains(&format!(
