@@ -350,6 +350,7 @@ mod unix {
             std::thread::sleep(Duration::from_millis(5));
         }
         child.kill().expect("it is ours");
+        child.wait().expect("it is ours");
         (None, "it does not end".to_owned(), begun.elapsed())
     }
 
@@ -381,15 +382,7 @@ mod unix {
                 vec!["compare-rigs", RIG, &rig],
                 vec!["fuels", "--fuels-folder", &fuels],
             ];
-            let files: Vec<String> = WRITERS
-                .iter()
-                .map(|(_, file, _)| {
-                    name(&format!(
-                        "{}",
-                        file.replace('.', "-") + "." + file.rsplit('.').next().expect("an ending")
-                    ))
-                })
-                .collect();
+            let files: Vec<String> = WRITERS.iter().map(|(_, file, _)| name(file)).collect();
             for ((_, _, writer), file) in WRITERS.iter().zip(&files) {
                 lines.push([writer, &[file.as_str()][..]].concat());
             }
