@@ -225,10 +225,7 @@ fn a_place_where_no_file_can_be_is_refused_in_plain_words_before_the_work() {
     fs::write(folder.file("file"), "mine").expect("can be written");
     let [.., (_, _, table), _, _] = WRITERS;
     for (place, word) in [
-        (
-            folder.file("."),
-            "it is a folder, and only files are written",
-        ),
+        (folder.file("."), "it is a folder: name a file in it"),
         (deep, "make the folder first"),
         (under, "is a file and no folder"),
         ("-".to_owned(), "it is the output, where the answer goes"),

@@ -19,7 +19,7 @@ pub enum Refused {
         "it is the output, where the answer goes without being asked: give the name of a file, or leave the flag out"
     )]
     Output,
-    /// A folder, pipe, socket or device.
+    /// A pipe, socket or device.
     #[error("it is {what}, and only files are written: give the name of a file")]
     NoFile {
         /// What it is.
@@ -172,6 +172,9 @@ fn place(path: &Path, kind: FileKind) -> Result<Place, Refused> {
             };
         }
     };
+    if about.is_dir() {
+        return Err(io::Error::from(io::ErrorKind::IsADirectory).into());
+    }
     if let Some(what) = no_file(&about) {
         return Err(Refused::NoFile { what });
     }
