@@ -492,7 +492,6 @@ fn refusals_say_what_to_write() {
         (format!("audit|{rig}|--fuels-folder|README.md"), "is a file and no folder"),
         ("start|A rig|--out|examples/coupon-soak-rig.toml".to_owned(), "it is there already and is kept"),
         (format!("sweep|{rig}|--over|train.regulator.set_pressure|--from|1.6 bar|--to|2.4 bar"), "does not say whether it is gauge or absolute"),
-        ("tank|--fuel|propane|--volume|27 L|--fill|11 kg|--tank-temperature|15 degC|--ambient|15 degC|--draw|0.4 g/s|--duration|2 h|--wall-mass|12 kg|--wall-specific-heat|480 J/(kg K)|--conductance|5 W/K|--every|0.1 s".to_owned(), "makes 72000 rows; at most 10000 are written, so give 0.72 s or more"),
     ] {
         let said = refusal(&line);
         assert!(said.contains(words), "{line}: {said}");

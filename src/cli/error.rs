@@ -291,18 +291,6 @@ pub enum FlagProblem {
         /// File.
         given: String,
     },
-    /// More rows than anybody reads.
-    #[error("`{given}` makes {rows:.0} rows; at most {most} are written, so give {least} or more")]
-    TooManyRows {
-        /// As shown.
-        given: String,
-        /// How many.
-        rows: f64,
-        /// Most.
-        most: u32,
-        /// Shortest time between rows, as shown.
-        least: String,
-    },
     /// The name of a file is not that of a drawing.
     #[error("`{given}` does not end in .svg, which is what is written")]
     NoDrawing {

@@ -1,7 +1,7 @@
 //! `tank`: draw a tank down, and what it can keep up; of a rig its schedule, limits, filling and remedies.
 
 use super::args::{quantity, whole};
-use super::error::{CliError, FlagProblem};
+use super::error::CliError;
 use super::{Context, rig};
 use crate::audit::solution::{Asked, FIRST_COIL_BORE_M, tank_study};
 use crate::audit::{Group, audit_of};
@@ -70,8 +70,8 @@ const RIG_SAYS: [&str; 26] = [
 
 /// Rows of a series where no interval is asked for.
 const ROWS: f64 = 10.0;
-/// Most rows of a series: more fill terminals and files, and a run changes little from one to the next.
-const MOST_ROWS: u32 = 10_000;
+/// Most rows of a series, the last apart: more fill files and memory, and a run changes little from one to the next.
+const MOST_ROWS: f64 = 10_000.0;
 
 /// Flags of `tank`.
 #[derive(Debug, clap::Args)]
@@ -111,7 +111,8 @@ pub struct TankArgs {
     /// Heat flow from the surroundings a kelvin.
     #[arg(long, value_name = "UA", value_parser = quantity::<ThermalConductance>, allow_hyphen_values = true)]
     pub conductance: Option<ThermalConductance>,
-    /// Time between rows; the first row is at 0. A tenth of the duration if not given; 10000 rows at most.
+    /// Time between rows; the first row is at 0. A tenth of the duration if not given.
+    /// Of more than 10000 rows one in so many is kept.
     #[arg(long, value_name = "t", value_parser = quantity::<Time>, allow_hyphen_values = true)]
     pub every: Option<Time>,
     /// Lowest tank pressure that still feeds the duty; that of the air if not given.
@@ -234,15 +235,18 @@ fn of_rig(args: &TankArgs, path: &Path, context: &Context) -> Result<Report, Cli
         )?;
     }
     let loaded = rig::load(path, context)?;
-    if let (Some(every), Some(table)) = (args.every, &loaded.rig.timetable) {
-        let steps = table.steps.iter().map(|s| s.duration);
-        let cycle = steps.fold(Time::default(), |a, b| a + b);
-        few_rows(every, cycle * f64::from(table.repeats), context)?;
-    }
     let solution = rig::solve(&loaded, context)?;
     let mut report = Report::new(Topic::Tank, format!("Tank of {}", loaded.rig.name));
+    let whole = loaded.rig.timetable.as_ref().map(|table| {
+        let steps = table.steps.iter().map(|s| s.duration);
+        let cycle = steps.fold(Time::default(), |a, b| a + b);
+        cycle * f64::from(table.repeats)
+    });
     let asked = Asked {
-        every: args.every,
+        every: args.every.map(|every| match whole {
+            Some(whole) => interval(every, whole, context, &mut report),
+            None => every,
+        }),
         floor: args.floor,
         coil: coil(args, &mut report),
     };
@@ -282,7 +286,7 @@ fn coil(args: &TankArgs, report: &mut Report) -> Option<CoilAsked> {
 fn from_flags(args: &TankArgs, context: &Context) -> Result<Report, CliError> {
     let mut report = Report::new(Topic::Tank, String::new());
     let coil = coil(args, &mut report);
-    let question = question(args, coil, context)?;
+    let question = question(args, coil, context, &mut report)?;
     let answer = answer::answer(&question)?;
     let step = &question.schedule.steps[0];
     let of = |kind, si| show(kind, si, context.units);
@@ -308,28 +312,28 @@ fn from_flags(args: &TankArgs, context: &Context) -> Result<Report, CliError> {
     Ok(report)
 }
 
-/// Refuses a series of more rows than anybody reads.
-fn few_rows(every: Time, whole: Time, context: &Context) -> Result<(), CliError> {
+/// The interval asked for; where that makes more rows than are kept, so many times as long.
+fn interval(every: Time, whole: Time, context: &Context, report: &mut Report) -> Time {
     let rows = (whole / every).value;
-    if rows <= f64::from(MOST_ROWS) {
-        return Ok(());
+    // less the rounding of the quotient
+    let nth = (rows / MOST_ROWS - 1e-9).ceil();
+    if nth <= 1.0 {
+        return every;
     }
     let shown = |t: Time| show(Kind::Time, t.value, context.units);
-    Err(CliError::Flag {
-        flag: "every",
-        problem: FlagProblem::TooManyRows {
-            given: shown(every),
-            rows,
-            most: MOST_ROWS,
-            least: shown(whole / f64::from(MOST_ROWS)),
-        },
-    })
+    report.remark(format!(
+        "--every {} makes {rows:.0} rows, and {MOST_ROWS:.0} at most are kept: one in {nth:.0}, every {}.",
+        shown(every),
+        shown(every * nth)
+    ));
+    every * nth
 }
 
 fn question(
     args: &TankArgs,
     coil: Option<CoilAsked>,
     context: &Context,
+    report: &mut Report,
 ) -> Result<Question, CliError> {
     let duration = args.duration.expect(ASKED);
     super::positive(
@@ -337,15 +341,18 @@ fn question(
         duration.value,
         show(Kind::Time, duration.value, context.units),
     )?;
-    if let Some(every) = args.every {
-        super::positive(
-            "every",
-            every.value,
-            show(Kind::Time, every.value, context.units),
-        )?;
-        let cycle = duration + args.rest.unwrap_or_default();
-        few_rows(every, cycle * f64::from(args.repeats), context)?;
-    }
+    let every = match args.every {
+        Some(every) => {
+            super::positive(
+                "every",
+                every.value,
+                show(Kind::Time, every.value, context.units),
+            )?;
+            let cycle = duration + args.rest.unwrap_or_default();
+            interval(every, cycle * f64::from(args.repeats), context, report)
+        }
+        None => duration / ROWS,
+    };
     let backend = context.fluid(args.fuel.as_deref().expect(ASKED))?;
     let absolute =
         |flag, level: Option<PressureLevel>| level.map(|p| context.absolute(flag, p)).transpose();
@@ -382,7 +389,7 @@ fn question(
             repeats: args.repeats,
         },
         lowest: absolute("lowest-pressure", args.lowest_pressure)?.unwrap_or(context.ambient),
-        every: Some(args.every.unwrap_or(duration / ROWS)),
+        every: Some(every),
         floor: args.floor,
         hottest,
         superheat: kelvin_difference(10.0),

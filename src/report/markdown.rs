@@ -126,13 +126,12 @@ impl Page {
     }
 
     fn table(&mut self, table: &Table) {
-        let columns = filled(table);
-        let units = self.units;
-        let shown = |c: usize| Cells::of(table, c, units);
+        let of = |c: usize| (c, Cells::of(table, c, self.units));
+        let columns: Vec<(usize, Cells)> = filled(table).into_iter().map(of).collect();
         let row = |cells: Vec<String>| format!("| {} |", cells.join(" | "));
-        let headings = columns.iter().map(|&c| {
-            let heading = inline(&table.columns[c].heading);
-            match shown(c).unit() {
+        let headings = columns.iter().map(|(c, shown)| {
+            let heading = inline(&table.columns[*c].heading);
+            match shown.unit() {
                 Some(unit) => format!("{heading}, {}", inline(&unit)),
                 None => heading,
             }
@@ -141,11 +140,13 @@ impl Page {
         self.line(&headings);
         let rule = columns
             .iter()
-            .map(|&c| if is_numeric(table, c) { "---:" } else { "---" });
+            .map(|(c, _)| if is_numeric(table, *c) { "---:" } else { "---" });
         let rule = row(rule.map(str::to_owned).collect());
         self.line(&rule);
         for cells in &table.rows {
-            let cells = columns.iter().map(|&c| inline(&shown(c).text(&cells[c])));
+            let cells = columns
+                .iter()
+                .map(|(c, shown)| inline(&shown.text(&cells[*c])));
             let cells = row(cells.collect());
             self.line(&cells);
         }

@@ -34,6 +34,7 @@ pub mod sweep;
 pub mod tank;
 pub mod template;
 pub mod text;
+mod thin;
 pub mod tolerance;
 pub mod train;
 pub mod trapped;

@@ -3,6 +3,7 @@
 use super::cautions::CLOSING_IN_FIGURE;
 use super::mark::FileKind;
 use super::plot::{Axis, Figure as Drawing, Lines, Plot, Series};
+use super::thin::{MOST_ROWS, Thinned};
 use super::{Column, Report, Table, Value, json};
 use crate::audit::Signal;
 use crate::audit::outcome::{DutyOutcome, FIGURES, Figure, Outcome};
@@ -43,15 +44,16 @@ pub struct Sweep {
 
 /// Adds a sweep.
 pub fn sweep(report: &mut Report, sweep: &Sweep) {
-    report.table("Duties", duties(sweep));
+    let shown = shown(report, sweep);
+    report.table("Duties", duties(&shown));
     for figure in FIGURES {
         if let Some(plot) = plot(sweep, figure).filter(|_| moves(sweep, figure) > 0.0) {
             report.plot("Duties", plot);
         }
     }
-    report.table("Findings", counts(sweep));
+    report.table("Findings", counts(&shown));
     let mut refused = Table::new(vec![Column::new("value"), Column::new("refused because")]);
-    for step in &sweep.steps {
+    for step in &shown {
         if let Err(why) = &step.outcome {
             refused.row(vec![
                 Value::Text(step.value.clone()),
@@ -60,7 +62,7 @@ pub fn sweep(report: &mut Report, sweep: &Sweep) {
         }
     }
     report.table("Refused", refused);
-    for step in &sweep.steps {
+    for step in &shown {
         for duty in step.outcome.iter().flat_map(|o| &o.duties) {
             if let Some(why) = &duty.why_not {
                 report.remark(format!(
@@ -84,6 +86,37 @@ pub fn sweep(report: &mut Report, sweep: &Sweep) {
     );
 }
 
+/// The steps that tables and notes speak of, and a word where that is not all of them. A step at which a duty is no
+/// longer fed or fed again, findings come or go, or the rig is refused or no longer so, stays.
+fn shown<'a>(report: &mut Report, sweep: &'a Sweep) -> Vec<&'a Step> {
+    let steps = &sweep.steps;
+    let rows = |step: &Step| step.outcome.as_ref().map_or(1, |o| o.duties.len());
+    let rows = steps.iter().map(rows).max().unwrap_or(1).max(1);
+    let thinned = Thinned::new(steps.len(), (MOST_ROWS / rows).max(2));
+    if thinned.nth == 1 {
+        return steps.iter().collect();
+    }
+    let state = |step: &Step| {
+        let outcome = step.outcome.as_ref().ok()?;
+        let fed = outcome.duties.iter().map(|d| d.why_not.is_none());
+        Some((
+            fed.collect::<Vec<bool>>(),
+            SIGNALS.map(|s| outcome.count(s)),
+        ))
+    };
+    let states: Vec<_> = steps.iter().map(state).collect();
+    let changes = |i: usize| i > 0 && states[i - 1] != states[i];
+    let kept: Vec<&Step> = (0..steps.len())
+        .filter(|&i| thinned.shows(i) || changes(i))
+        .map(|i| &steps[i])
+        .collect();
+    report.remark(format!(
+        "Tables and notes speak of one step in {} of {}, of the last, and of those at which something is fed, found or refused that was not before; JSON and --csv have all of them.",
+        thinned.nth, thinned.count
+    ));
+    kept
+}
+
 fn column(figure: Figure) -> Column {
     match figure.kind {
         Some(kind) => Column::of(figure.name, kind).digits(4),
@@ -99,14 +132,14 @@ fn cell(figure: Figure, x: Option<f64>) -> Value {
     }
 }
 
-fn duties(sweep: &Sweep) -> Table {
+fn duties(shown: &[&Step]) -> Table {
     let mut columns = vec![Column::new("value"), Column::new("duty")];
     columns.extend(FIGURES.iter().map(|f| match f.key {
         "train_flow_kg_s" | "heat_release_w" => column(*f).optional(),
         _ => column(*f),
     }));
     let mut table = Table::new(columns);
-    for step in &sweep.steps {
+    for step in shown {
         let Ok(outcome) = &step.outcome else { continue };
         for (i, duty) in outcome.duties.iter().enumerate() {
             let value = if i == 0 {
@@ -122,11 +155,11 @@ fn duties(sweep: &Sweep) -> Table {
     table
 }
 
-fn counts(sweep: &Sweep) -> Table {
+fn counts(shown: &[&Step]) -> Table {
     let mut columns = vec![Column::new("value")];
     columns.extend(SIGNALS.map(|s| Column::new(s.word())));
     let mut table = Table::new(columns);
-    for step in &sweep.steps {
+    for step in shown {
         let Ok(outcome) = &step.outcome else { continue };
         let mut row = vec![Value::Text(step.value.clone())];
         row.extend(SIGNALS.map(|s| Value::Count(outcome.count(s))));
@@ -329,4 +362,78 @@ fn moves(sweep: &Sweep, figure: Figure) -> f64 {
     };
     let most = names.iter().map(share).fold(0.0, f64::max);
     if most > 1e-6 { most } else { 0.0 }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::show::Units;
+    use crate::report::{Topic, text};
+
+    /// A sweep of four duties: the last is not fed from a step on, and a range of steps is refused.
+    fn long(steps: usize) -> Sweep {
+        let step = |i: usize| {
+            let duty = |k: usize| DutyOutcome {
+                name: format!("duty {k}"),
+                figures: FIGURES.map(|_| Some(i as f64)),
+                why_not: (k == 3 && i >= 777).then(|| "too little pressure".to_owned()),
+            };
+            let outcome = Outcome {
+                duties: (0..4).map(duty).collect(),
+                holes: None,
+                findings: Vec::new(),
+                mass_kg: 1.0,
+            };
+            Step {
+                value: format!("{i} K"),
+                si: None,
+                outcome: if (501..=502).contains(&i) {
+                    Err("too cold".to_owned())
+                } else {
+                    Ok(outcome)
+                },
+            }
+        };
+        Sweep {
+            key: "site.ambient_temperature".to_owned(),
+            written: "\"15 degC\"".to_owned(),
+            steps: (0..steps).map(step).collect(),
+        }
+    }
+
+    #[test]
+    fn tables_of_a_long_sweep_are_thinned_with_a_word_and_keep_steps_at_which_something_changes() {
+        let mut report = Report::new(Topic::Audit, "A sweep");
+        sweep(&mut report, &long(1000));
+        let text = text::render(&report, Units::Si, 100);
+        // (1000 - 1) / 99, rounded up: one in 11, so 91 steps and 999; then 501, 503 and 777
+        let starts = |line: &&str| line.trim_start().split(" K ").count() > 1;
+        let duties = text.split("Findings").next().expect("the first table");
+        let shown: Vec<&str> = duties.lines().filter(starts).collect();
+        assert!(shown.len() < 100, "{}", shown.len());
+        for step in [0, 11, 503, 777, 999] {
+            let lead = format!("  {step} K ");
+            assert!(shown.iter().any(|l| l.starts_with(&lead)), "{step}: {text}");
+        }
+        assert!(
+            text.contains("501 K") && text.contains("too cold"),
+            "{text}"
+        );
+        let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(flat.contains("one step in 11 of 1000,"), "{flat}");
+        assert!(flat.contains("At 777 K, duty 3 is not fed"), "{flat}");
+        assert!(!flat.contains("At 778 K, duty 3 is not fed"), "{flat}");
+        let all = report.json["steps"].as_array().expect("a list");
+        assert_eq!(all.len(), 1000);
+        assert_eq!(csv(&long(1000)).lines().count(), 1 + 998 * 4 + 2);
+    }
+
+    #[test]
+    fn a_short_sweep_shows_every_step() {
+        let mut report = Report::new(Topic::Audit, "A sweep");
+        sweep(&mut report, &long(100));
+        let text = text::render(&report, Units::Si, 100);
+        assert!(!text.contains("one step in"), "{text}");
+        assert!((0..100).all(|i| text.contains(&format!("  {i} K "))));
+    }
 }

@@ -7,6 +7,7 @@ mod rig_keys;
 
 pub use rig::of_rig;
 
+use super::thin::{MOST_ROWS, Thinned};
 use super::{Column, Fact, Report, Table, Value, figures};
 use crate::fuel::Library;
 use crate::quantity::show::{Units, show};
@@ -14,7 +15,7 @@ use crate::quantity::{Kind, ThermodynamicTemperature};
 use crate::tank::answer::{Answer, Question};
 use crate::tank::filling_check::FillingLimit;
 use crate::tank::heat_gain::{HeatGain, Surface};
-use crate::tank::record::Row;
+use crate::tank::record::Event;
 use crate::tank::remedies::{Bath, LARGEST, MOST_CYLINDERS, Remedies, WARMEST_K};
 use crate::tank::schedule::Drawn;
 
@@ -22,6 +23,9 @@ use crate::tank::schedule::Drawn;
 const RULES_OF_THUMB: &str = "rules of thumb promise more: of a handbook table for a propane cylinder this gives 0.4 to 0.75 \
      from 20 to 70 degF [lpgastable], of the service-manual rule for storage tanks 0.6 to 0.9 from 0 to 20 degF \
      [lpgasmanuals]; both count what tank and liquid give while they cool";
+
+/// Things that happen that are shown; JSON has all.
+const MOST_EVENTS: usize = 12;
 
 /// Adds all of it to a report.
 pub fn tank(report: &mut Report, library: &Library, units: Units, q: &Question, a: &Answer) {
@@ -40,7 +44,7 @@ pub fn tank(report: &mut Report, library: &Library, units: Units, q: &Question, 
     let shown = Shown {
         level,
         steps: false,
-        most: usize::MAX,
+        rows: rows(report, a, true),
     };
     report.table("Run", series(q, a, &shown));
     report.facts("What it can feed", capability(q, a));
@@ -118,8 +122,32 @@ struct Shown {
     level: figures::Level,
     /// Whether the step of each row is named.
     steps: bool,
-    /// Rows at most.
-    most: usize,
+    /// Places of the rows that are shown.
+    rows: Vec<usize>,
+}
+
+/// Rows of a run that are shown where no interval was asked for; JSON has all.
+const FEW_ROWS: usize = 16;
+
+/// Places of the rows that are shown, and a word where that is not all that was asked for. Rows behind which
+/// something happens stay, and so do the first and the last.
+fn rows(report: &mut Report, a: &Answer, asked: bool) -> Vec<usize> {
+    let (rows, events) = (&a.run.rows, &a.run.events);
+    let most = if asked { MOST_ROWS } else { FEW_ROWS };
+    let thinned = Thinned::new(rows.len(), most);
+    let mut shown: Vec<usize> = (0..rows.len()).filter(|i| thinned.shows(*i)).collect();
+    if asked && thinned.nth > 1 {
+        let before = |e: &Event| rows.partition_point(|r| r.time.value <= e.time.value);
+        let told = events.iter().take(MOST_EVENTS);
+        shown.extend(told.map(|e| before(e).saturating_sub(1)));
+        shown.sort_unstable();
+        shown.dedup();
+        report.remark(format!(
+            "The table of the run shows one row in {} of {}, with the last and those at which something happens; JSON has all of them.",
+            thinned.nth, thinned.count
+        ));
+    }
+    shown
 }
 
 fn series(q: &Question, a: &Answer, shown: &Shown) -> Table {
@@ -147,7 +175,8 @@ fn series(q: &Question, a: &Answer, shown: &Shown) -> Table {
         columns.push(Column::of("Dew point in the line", Kind::Temperature).digits(3));
     }
     let mut table = Table::new(columns);
-    for (i, r) in kept(&a.run.rows, shown.most) {
+    for &i in &shown.rows {
+        let r = &a.run.rows[i];
         let c = &r.contents;
         let mut cells = vec![Value::of(Kind::Time, r.time.value)];
         if shown.steps {
@@ -173,14 +202,6 @@ fn series(q: &Question, a: &Answer, shown: &Shown) -> Table {
         table.row(cells);
     }
     table
-}
-
-/// Rows with their places, evenly thinned to a number; the first and the last are kept.
-fn kept(rows: &[Row], most: usize) -> impl Iterator<Item = (usize, &Row)> {
-    let last = rows.len().saturating_sub(1);
-    let step = last.div_ceil(most.saturating_sub(1).max(1)).max(1);
-    let all = rows.iter().enumerate();
-    all.filter(move |(i, _)| i % step == 0 || *i == last)
 }
 
 fn capability(q: &Question, a: &Answer) -> Vec<Fact> {

@@ -11,6 +11,8 @@ use crate::tank::schedule::Schedule;
 
 /// Rows of a run's own table.
 const ROWS: usize = 12;
+/// Steps of a schedule above which what they need is no line that could be told from a band.
+const MOST_STEPS: usize = 200;
 
 /// How pressures are shown: gauge or absolute, and what is taken off, Pa.
 #[derive(Clone, Copy)]
@@ -192,7 +194,7 @@ pub(in crate::report) fn rig_run(solution: &Solution<'_>, outcome: &RunOutcome) 
     plots
 }
 
-/// Least pressure that feeds, step by step; the line breaks where nothing is asked.
+/// Least pressure that feeds, step by step; the line breaks where nothing is asked. None of a run of very many steps.
 pub(in crate::report) fn needed(
     schedule: &Schedule,
     end_s: f64,
@@ -200,18 +202,20 @@ pub(in crate::report) fn needed(
 ) -> Option<Series> {
     let mut points = Vec::new();
     let mut t_s = 0.0;
-    for _ in 0..schedule.repeats {
-        for step in &schedule.steps {
-            let until_s = (t_s + step.duration.value).min(end_s);
-            if t_s >= end_s {
-                break;
-            }
-            let p = step
-                .lowest_pressure
-                .map_or(f64::NAN, |p| p.pascals() - ambient_pa);
-            points.extend([(t_s, p), (until_s, p)]);
-            t_s = until_s;
+    let rounds = (0..schedule.repeats).flat_map(|_| &schedule.steps);
+    for (n, step) in rounds.enumerate() {
+        if t_s >= end_s {
+            break;
         }
+        if n == MOST_STEPS {
+            return None;
+        }
+        let until_s = (t_s + step.duration.value).min(end_s);
+        let p = step
+            .lowest_pressure
+            .map_or(f64::NAN, |p| p.pascals() - ambient_pa);
+        points.extend([(t_s, p), (until_s, p)]);
+        t_s = until_s;
     }
     points.iter().any(|p| p.1.is_finite()).then(|| Series {
         name: "least that feeds".to_owned(),

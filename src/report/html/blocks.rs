@@ -108,37 +108,35 @@ impl<'a> Blocks<'a> {
     }
 
     fn table(&self, table: &Table, name: &str) -> String {
-        let columns = filled(table);
-        let shown = |c: usize| Cells::of(table, c, self.units);
-        let class = |c: usize| {
-            if is_numeric(table, c) {
+        let of = |c: usize| {
+            let class = if is_numeric(table, c) {
                 " class=\"n\""
             } else {
                 ""
-            }
+            };
+            (c, class, Cells::of(table, c, self.units))
         };
+        let columns: Vec<(usize, &str, Cells)> = filled(table).into_iter().map(of).collect();
         let mut out = String::from("<table>\n<thead><tr>");
-        for &c in &columns {
-            let (column, class) = (&table.columns[c], class(c));
-            let unit = shown(c).unit().map_or(String::new(), |u| {
+        for (c, class, shown) in &columns {
+            let unit = shown.unit().map_or(String::new(), |u| {
                 format!("<span class=\"unit\">, {}</span>", escaped(&u))
             });
-            let heading = escaped(&column.heading);
+            let heading = escaped(&table.columns[*c].heading);
             out.push_str(&format!("<th scope=\"col\"{class}>{heading}{unit}</th>"));
         }
         out.push_str("</tr></thead>\n<tbody>\n");
         for row in &table.rows {
             out.push_str("<tr>");
-            for &c in &columns {
-                let text = shown(c).text(&row[c]);
+            for (c, class, shown) in &columns {
+                let text = shown.text(&row[*c]);
                 let short = text.chars().count() <= NAME;
                 let text = linked(&text, &self.report.sources);
-                let class = class(c);
-                let name = match class {
+                let name = match *class {
                     "" if short => " class=\"k\"",
                     class => class,
                 };
-                out.push_str(&if c == 0 {
+                out.push_str(&if *c == 0 {
                     format!("<th scope=\"row\"{name}>{text}</th>")
                 } else {
                     format!("<td{class}>{text}</td>")

@@ -10,6 +10,9 @@ use crate::quantity::show::Units;
 const TALL: f64 = 170.0;
 /// From this many points on, a line has no markers.
 const DENSE: usize = 14;
+/// Points of a line above which those between the ends and the extremes of each column of the drawing, one unit
+/// wide, are left out: what is left covers the same paper.
+const MOST_POINTS: usize = 1500;
 
 pub(super) fn draw(f: &Lines, units: Units) -> Canvas {
     let mut c = Canvas::new(0.0);
@@ -74,6 +77,7 @@ pub(super) fn draw(f: &Lines, units: Units) -> Canvas {
         let pieces = s.points.split(|p| !p.1.is_finite());
         for piece in pieces.filter(|p| !p.is_empty()) {
             let points: Vec<(f64, f64)> = piece.iter().map(|p| (x.at(p.0), y.at(p.1))).collect();
+            let points = thinned(points);
             c.polyline(&format!("line s{}", i % STYLES), &points);
             for pair in points.windows(2) {
                 ground.line(pair[0], pair[1]);
@@ -102,4 +106,26 @@ pub(super) fn draw(f: &Lines, units: Units) -> Canvas {
     ground.draw(&mut c, &labels, frame);
     c.height = bottom + 36.0;
     c
+}
+
+/// A line of no more points than can be seen.
+fn thinned(points: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
+    if points.len() <= MOST_POINTS {
+        return points;
+    }
+    let mut kept = Vec::new();
+    for column in points.chunk_by(|a, b| (a.0.floor() - b.0.floor()).abs() < 0.5) {
+        let by_height = |a: &&(f64, f64), b: &&(f64, f64)| a.1.total_cmp(&b.1);
+        let extremes = [
+            column.iter().min_by(by_height),
+            column.iter().max_by(by_height),
+        ];
+        let ends = [column.first(), column.last()];
+        let shown = |p: &&(f64, f64)| {
+            let stays = extremes.iter().chain(&ends).flatten();
+            stays.into_iter().any(|s| std::ptr::eq(*s, *p))
+        };
+        kept.extend(column.iter().filter(shown));
+    }
+    kept
 }

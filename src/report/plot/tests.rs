@@ -183,3 +183,43 @@ fn nothing_to_draw_is_no_figure() {
     });
     assert!(Plot::new("t", "d", empty).is_empty());
 }
+
+#[test]
+fn a_line_of_very_many_points_keeps_its_ends_and_extremes_and_no_more_than_can_be_seen() {
+    let mut points: Vec<(f64, f64)> = (0..100_000).map(|i| (f64::from(i), 1.0)).collect();
+    points[31_234].1 = 5.0;
+    points[77_777].1 = -3.0;
+    let drawn = |points: Vec<(f64, f64)>| {
+        let figure = Figure::Lines(Lines {
+            x: Axis::of("time", Kind::Time).from_zero(),
+            y: Axis::plain("value"),
+            series: vec![Series {
+                name: "one".to_owned(),
+                points,
+            }],
+            points: Vec::new(),
+            limits: Vec::new(),
+        });
+        Plot::new("Many", "Many points.", figure).svg(Units::Si, "p")
+    };
+    let line = |svg: &str| -> Vec<(f64, f64)> {
+        let line = svg.split("<polyline").nth(1).expect("a line");
+        let line = line.split("points=\"").nth(1).expect("points");
+        let line = line.split('"').next().expect("closed");
+        let number = |text: &str| text.parse().expect("a number");
+        let points = line.split(' ').map(|p| p.split_once(',').expect("x and y"));
+        points.map(|(x, y)| (number(x), number(y))).collect()
+    };
+    let few = line(&drawn(vec![
+        points[0],
+        points[31_234],
+        points[77_777],
+        points[99_999],
+    ]));
+    let many = line(&drawn(points));
+    assert!(many.len() < 1500, "{}", many.len());
+    for point in few {
+        assert!(many.contains(&point), "{point:?}");
+    }
+    assert!(many.is_sorted_by(|a, b| a.0 <= b.0));
+}

@@ -16,14 +16,14 @@ use crate::tank::schedule::Drawn;
 
 /// Adds all of it to a report.
 ///
-/// * `all_rows` — whether every row of the run is shown, because its interval was asked for
+/// * `asked` — whether the interval between rows of the run was asked for, so that not just a few are shown
 pub fn of_rig(
     report: &mut Report,
     library: &Library,
     s: &Solution<'_>,
     tank: &TankSolution,
     study: &TankStudy,
-    all_rows: bool,
+    asked: bool,
 ) {
     report.facts("Tank", overview(s, tank));
     report.table("What each duty needs of it", needs(s, tank));
@@ -34,7 +34,7 @@ pub fn of_rig(
         Err(why) => report.remark(format!("There is no table over temperature: {why}.")),
     }
     match &study.run {
-        Ok(done) => run::the_run(report, s, done, all_rows),
+        Ok(done) => run::the_run(report, s, done, asked),
         Err(why) => report.remark(format!("The tank is not run: {why}.")),
     }
     match &study.emptying {

@@ -1,6 +1,9 @@
 //! The run of a rig's tank: outcome, remedies, series, events, wall.
 
-use super::super::{Shown, coil, highest_dew_point, if_liquid, names, remedies, series, vaporiser};
+use super::super::{
+    MOST_EVENTS, Shown, coil, highest_dew_point, if_liquid, names, remedies, rows, series,
+    vaporiser,
+};
 use super::{degrees, gauge};
 use crate::audit::Solution;
 use crate::audit::solution::StudiedRun;
@@ -10,13 +13,8 @@ use crate::tank::heat_gain::{HeatFlow, Surface};
 use crate::tank::record::{Event, Happening};
 use crate::tank::schedule::Schedule;
 
-/// Rows of the run that are shown where no interval was asked for; JSON has all.
-const MOST_ROWS: usize = 16;
-/// Things that happen that are shown; JSON has all.
-const MOST_EVENTS: usize = 12;
-
 /// Adds it.
-pub(super) fn the_run(report: &mut Report, s: &Solution<'_>, run: &StudiedRun, all_rows: bool) {
+pub(super) fn the_run(report: &mut Report, s: &Solution<'_>, run: &StudiedRun, asked: bool) {
     let (q, a) = (&run.question, &run.answer);
     let level = figures::Level {
         kind: Kind::GaugePressure,
@@ -36,7 +34,7 @@ pub(super) fn the_run(report: &mut Report, s: &Solution<'_>, run: &StudiedRun, a
     let shown = Shown {
         level,
         steps: true,
-        most: if all_rows { usize::MAX } else { MOST_ROWS },
+        rows: rows(report, a, asked),
     };
     report.table("Over the run", series(q, a, &shown));
     report.table("What happens", events(s, run));
