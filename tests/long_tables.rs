@@ -171,9 +171,10 @@ fn table(rows: usize) -> Report {
 
 #[test]
 fn the_time_to_write_a_table_grows_with_its_rows_and_not_with_their_square() {
+    type Writer = fn(&Report) -> String;
     let (few, many) = (table(1_000), table(16_000));
     // both take as long where the time grows with the rows, so that other work on the machine weighs on both alike
-    let least = |write: &dyn Fn(&Report) -> String, report: &Report, times: usize| {
+    let least = |write: Writer, report: &Report, times: usize| {
         let time = |_| {
             let begun = Instant::now();
             for _ in 0..times {
@@ -183,10 +184,10 @@ fn the_time_to_write_a_table_grows_with_its_rows_and_not_with_their_square() {
         };
         (0..5).map(time).min().unwrap_or(Duration::MAX)
     };
-    let writers: [(&str, &dyn Fn(&Report) -> String); 3] = [
-        ("Markdown", &|r| markdown::render(r, Units::Si)),
-        ("HTML", &|r| html::render(r, Units::Si)),
-        ("text", &|r| text::render(r, Units::Si, 100)),
+    let writers: [(&str, Writer); 3] = [
+        ("Markdown", |r| markdown::render(r, Units::Si)),
+        ("HTML", |r| html::render(r, Units::Si)),
+        ("text", |r| text::render(r, Units::Si, 100)),
     ];
     for (name, write) in writers {
         let (parts, whole) = (least(write, &few, 16), least(write, &many, 1));
