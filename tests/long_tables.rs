@@ -93,13 +93,50 @@ fn of_more_rows_one_in_so_many_is_kept_with_the_first_and_the_last_and_the_answe
     let notes = json["notes"].to_string();
     assert!(
         notes.contains(
-            "--every 0.1 s makes 72000 rows, and 10000 at most are kept: one in 8, every 0.8 s."
+            "A row every 0.1 s makes 72000 of them, and 10000 at most are kept: one in 8, every 0.8 s."
         ),
         "{notes}"
     );
     // 32 years in steps of a microsecond
     let long = self::json("0 g/s", "1e9 s", "1 us");
     assert!(self::times(&long).len() <= 10_002);
+    // ten rows a draw, as many a rest, and nobody asked for any
+    let many = run(&[
+        "tank",
+        "--fuel",
+        "propane",
+        "--volume",
+        "27.2 L",
+        "--fill",
+        "11 kg",
+        "--tank-temperature",
+        "15 degC",
+        "--ambient",
+        "15 degC",
+        "--wall-mass",
+        "12 kg",
+        "--wall-specific-heat",
+        "480 J/(kg K)",
+        "--conductance",
+        "5 W/K",
+        "--draw",
+        "0.1 g/s",
+        "--duration",
+        "1 s",
+        "--rest",
+        "1 s",
+        "--repeats",
+        "5001",
+        "--format",
+        "json",
+    ]);
+    let many: serde_json::Value = serde_json::from_str(&many).expect("one object");
+    assert!(self::times(&many).len() <= 10_002);
+    let notes = many["notes"].to_string();
+    assert!(
+        notes.contains("A row every 0.1 s makes 100020 of them"),
+        "{notes}"
+    );
 }
 
 #[test]

@@ -312,7 +312,7 @@ fn from_flags(args: &TankArgs, context: &Context) -> Result<Report, CliError> {
     Ok(report)
 }
 
-/// The interval asked for; where that makes more rows than are kept, so many times as long.
+/// The interval between rows; where that makes more rows than are kept, so many times as long.
 fn interval(every: Time, whole: Time, context: &Context, report: &mut Report) -> Time {
     let rows = (whole / every).value;
     // less the rounding of the quotient
@@ -322,7 +322,7 @@ fn interval(every: Time, whole: Time, context: &Context, report: &mut Report) ->
     }
     let shown = |t: Time| show(Kind::Time, t.value, context.units);
     report.remark(format!(
-        "--every {} makes {rows:.0} rows, and {MOST_ROWS:.0} at most are kept: one in {nth:.0}, every {}.",
+        "A row every {} makes {rows:.0} of them, and {MOST_ROWS:.0} at most are kept: one in {nth:.0}, every {}.",
         shown(every),
         shown(every * nth)
     ));
@@ -341,18 +341,14 @@ fn question(
         duration.value,
         show(Kind::Time, duration.value, context.units),
     )?;
-    let every = match args.every {
-        Some(every) => {
-            super::positive(
-                "every",
-                every.value,
-                show(Kind::Time, every.value, context.units),
-            )?;
-            let cycle = duration + args.rest.unwrap_or_default();
-            interval(every, cycle * f64::from(args.repeats), context, report)
-        }
-        None => duration / ROWS,
-    };
+    let every = args.every.unwrap_or(duration / ROWS);
+    super::positive(
+        "every",
+        every.value,
+        show(Kind::Time, every.value, context.units),
+    )?;
+    let cycle = duration + args.rest.unwrap_or_default();
+    let every = interval(every, cycle * f64::from(args.repeats), context, report);
     let backend = context.fluid(args.fuel.as_deref().expect(ASKED))?;
     let absolute =
         |flag, level: Option<PressureLevel>| level.map(|p| context.absolute(flag, p)).transpose();
