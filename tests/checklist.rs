@@ -150,21 +150,21 @@ fn what_the_rig_has_is_proved_and_what_it_has_not_is_no_line() {
 const GUARD: &str = "examples/greenhouse-frost-guard.toml";
 
 /// Code to code, `Cantera` 3.2.0, equilibrium of propane and n-butane 70:30 with 20.4 g/s of moist air at 2 degC and
-/// 1004.5 mbar (thermodynamic data of `nasa_gas.yaml`): 729.64 degC at 0.360 g/s and 736.78 degC at 0.364 g/s. 4 K as for all
-/// flames held against it.
+/// 1004.5 mbar with 98 % of the heat set free (thermodynamic data of `nasa_gas.yaml`): 716.15 degC at 0.360 g/s and 723.17 degC
+/// at 0.364 g/s. 4 K as for all flames held against it.
 #[test]
 fn without_a_valve_the_exit_is_that_of_the_fuel_that_the_train_gives() {
     with(GUARD, |solved, audit, list| {
         let low = &solved.duties[0];
         assert_eq!(low.name, "low");
         let fed = solved.as_fed(low).expect("no valve sets it");
-        let (f0, t0, f1, t1) = (0.360e-3, 729.64, 0.364e-3, 736.78);
+        let (f0, t0, f1, t1) = (0.360e-3, 716.15, 0.364e-3, 723.17);
         let want_c = t0 + (t1 - t0) * (fed.fuel.value - f0) / (f1 - f0);
         let exit_c = fed.exit.as_ref().expect("a flame").temperature.value - 273.15;
         assert!((exit_c - want_c).abs() < 4.0, "{exit_c} {want_c}");
         // its own flow is less than half of that
         let wanted_c = low.exit_temperature().expect("a flame").value - 273.15;
-        assert!((wanted_c - 336.96).abs() < 4.0, "{wanted_c}");
+        assert!((wanted_c - 330.46).abs() < 4.0, "{wanted_c}");
         let hotter = solved.hotter_exit(low).expect("a flame");
         assert_eq!(hotter.as_fed, Some(fed.fuel));
         // the duct stands 600 degC

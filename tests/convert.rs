@@ -691,3 +691,25 @@ fn from_one_liquid_to_another_the_pump_may_stay() {
     // no gas, no gas hazards to lose
     assert_eq!(plan["hazards"].as_array().map(Vec::len), Some(0));
 }
+
+/// With half the heat set free the new fuel leaves at the temperature that the old one did: the same heat in nearly
+/// the same gas.
+#[test]
+fn the_new_fuel_burns_in_the_same_burner() {
+    let text = std::fs::read_to_string(SOAK).expect("readable");
+    let half = text.replace(
+        "combustion_efficiency = \"98 %\"",
+        "combustion_efficiency = \"50 %\"",
+    );
+    assert_ne!(half, text);
+    let file = std::env::temp_dir().join(format!("fuelwright-half-{}.toml", std::process::id()));
+    std::fs::write(&file, half).expect("writable");
+    let plan = json(&[file.to_str().expect("text"), "--to", "kerosene"]);
+    std::fs::remove_file(&file).expect("can be removed");
+    for duty in plan["duties"].as_array().expect("a list") {
+        let rise_k = |key: &str| number(&duty[key]) - 293.0;
+        let rise = rise_k("exit_temperature_k") / rise_k("exit_temperature_now_k");
+        // kerosene weighs a tenth more for its heat, of gas that holds 3 % of fuel
+        assert!((rise - 1.0).abs() < 0.02, "{duty}");
+    }
+}

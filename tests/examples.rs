@@ -169,6 +169,80 @@ fn rules_are_listed_and_each_has_its_page() {
     assert!(err.contains("did you mean"), "{err}");
 }
 
+/// A rig whose burner sets free half the heat of its fuel.
+fn half_the_heat(rig: &str) -> String {
+    let text = std::fs::read_to_string(path(rig)).expect("readable");
+    let line = "combustion_efficiency = \"98 %\"";
+    assert!(text.contains(line), "{rig}");
+    text.replace(line, "combustion_efficiency = \"50 %\"")
+}
+
+/// Code to code, Cantera 3.2.0, gri30.yaml: equilibrium of 1.377 g/s of propane (12 degC) with 46.90 g/s of air
+/// (292.83 K, 5.9 g of water a kg, 0.98907 bar) and half the heat taken off is at 890.1 K; with the other half of the
+/// fuel as vapour beside it, 890.2 K. All the heat would end at 1422 K.
+#[test]
+fn half_the_heat_leaves_as_cold_as_it_is() {
+    let library = Library::embedded();
+    let text = half_the_heat("coupon-soak-rig");
+    let soak = |text: &str| {
+        let loaded = input::parse("rig.toml", text, &library).unwrap_or_else(|e| panic!("{e}"));
+        let solved =
+            solution::solve(&loaded.rig, &library, Units::Si).expect("propane has a model");
+        let duty = solved.duties.iter().find(|d| d.name == "soak");
+        let duty = duty.expect("there").clone();
+        let demand = duty.demand.clone().expect("solvable");
+        let exit_k = duty.exit_temperature().expect("solvable").value;
+        let primary = duty.primary.expect("staged").expect("solvable");
+        assert!(
+            solved
+                .assumptions
+                .iter()
+                .any(|a| a.contains("the exit is colder by it"))
+        );
+        (demand, exit_k, primary.temperature.value)
+    };
+    let (demand, exit_k, primary_k) = soak(&text);
+    assert!((demand.fuel_heat.value / 64e3 - 1.0).abs() < 1e-6);
+    // nitrogen of other polynomials moves the temperature by 0.8 K
+    assert!((exit_k - 890.1).abs() < 1.0, "{exit_k}");
+    // 1.22 of the fuel that its air could burn, all of it burning: Cantera as above
+    assert!((primary_k - 2163.6).abs() < 1.0, "{primary_k}");
+    let target = "heat_release = \"32 kW\"";
+    assert!(text.contains(target));
+    let asked = text.replace(target, &format!("exit_temperature = \"{exit_k:?} K\""));
+    let (again, again_k, _) = soak(&asked);
+    assert!((again_k - exit_k).abs() < 1e-3, "{again_k}");
+    assert!((again.fuel.value / demand.fuel.value - 1.0).abs() < 1e-6);
+}
+
+#[test]
+fn the_fuel_that_the_train_gives_leaves_as_cold_as_the_burner_says() {
+    let library = Library::embedded();
+    let loaded = input::parse(
+        "rig.toml",
+        &half_the_heat("greenhouse-frost-guard"),
+        &library,
+    );
+    let loaded = loaded.unwrap_or_else(|e| panic!("{e}"));
+    let solved = solution::solve(&loaded.rig, &library, Units::Si).expect("a blend with a model");
+    for duty in &solved.duties {
+        let fed = solved.as_fed(duty).expect("no valve sets the flow");
+        let rise_k = |flame: &fuelwright::combustion::flame::Flame| flame.temperature_rise().value;
+        let (exit, with_fuel) = (
+            duty.exit.as_ref().expect("a flame"),
+            fed.exit.expect("a flame"),
+        );
+        // lean, the rise goes with the fuel but for the heat capacity, which is some per cent higher when hotter
+        let fuel = fed.fuel.value / duty.demand.as_ref().expect("solvable").fuel.value;
+        let rise = rise_k(&with_fuel) / rise_k(exit);
+        assert!(
+            (rise / fuel - 1.0).abs() < 0.05,
+            "{}: {rise} {fuel}",
+            duty.name
+        );
+    }
+}
+
 #[test]
 fn every_fuel_target_of_a_duty_gives_the_same_duty() {
     let library = Library::embedded();

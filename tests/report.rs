@@ -417,7 +417,14 @@ fn the_list_counts_what_the_audit_found() {
 
 #[test]
 fn a_limit_inside_the_band_is_said() {
-    let soak = rig("coupon-soak-rig");
+    let folder = Folder::new("limit");
+    let soak = folder.file("soak.toml");
+    let text = read(&rig("coupon-soak-rig"));
+    // 782 degC at `full` as it is, and up to 863 degC with the bands of the rig
+    let limit = "max_temperature = \"870 degC\"";
+    assert!(text.contains(limit));
+    let text = text.replace(limit, "max_temperature = \"855 degC\"");
+    std::fs::write(&soak, text).expect("written");
     let (_, out, _) = run(&["tolerance", &soak, "--format", "json"]);
     let found: serde_json::Value = serde_json::from_str(&out).expect("one object");
     let duties = found["duties"].as_array().expect("a list");
@@ -436,7 +443,7 @@ fn a_limit_inside_the_band_is_said() {
             - 273.15;
         for (place, limit_c) in [
             ("liner", 1050.0),
-            ("duct", 870.0),
+            ("duct", 855.0),
             ("coupon holder", 1500.0),
         ] {
             assert_eq!(said(name, place), limit_c < p95_c, "{name} {place} {p95_c}");

@@ -166,12 +166,19 @@ fn a_choked_throttle_hides_the_holes_behind_it() {
 
 #[test]
 fn exit_temperatures_rise_with_the_mixture() {
-    let found = run(RIG, 1_000, 1, false);
-    for duty in &found.duties {
-        let exit = duty.spread(Quantity::Exit).expect("it has a flame");
-        let nominal = exit.nominal.expect("the rig has one");
-        assert!(exit.band.low.value < nominal && nominal < exit.band.high.value);
-        assert_eq!(duty.hotter.len(), 3, "one share for each limit of the rig");
+    let half = RIG.replace(
+        "combustion_efficiency = \"98 %\"",
+        "combustion_efficiency = \"50 %\"",
+    );
+    assert_ne!(half, RIG);
+    for text in [RIG, &half] {
+        let found = run(text, 1_000, 1, false);
+        for duty in &found.duties {
+            let exit = duty.spread(Quantity::Exit).expect("it has a flame");
+            let nominal = exit.nominal.expect("the rig has one");
+            assert!(exit.band.low.value < nominal && nominal < exit.band.high.value);
+            assert_eq!(duty.hotter.len(), 3, "one share for each limit of the rig");
+        }
     }
 }
 

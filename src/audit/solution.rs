@@ -77,7 +77,8 @@ pub struct DutySolution {
     pub chamber: AbsolutePressure,
     /// Fuel and heat, or why not.
     pub demand: Result<Demand, String>,
-    /// Flame of all the fuel with all the air, less the heat that the walls take, or why not.
+    /// Gas that leaves, of all the fuel with all the air, less the heat not set free and what the walls take, or why
+    /// not.
     pub exit: Result<Flame, String>,
     /// Flame of the primary zone; `None` where the burner gives no share of primary air.
     pub primary: Option<Result<Flame, String>>,
@@ -92,7 +93,7 @@ pub struct AsFed {
     pub fuel: MassRate,
     /// Equivalence ratio with the air of the duty.
     pub equivalence_ratio: Ratio,
-    /// Flame of all that fuel with all the air, less the heat that the walls take, or why not.
+    /// Gas that leaves, of all that fuel with all the air, as in [`DutySolution::exit`].
     pub exit: Result<Flame, String>,
 }
 

@@ -4,7 +4,7 @@ use super::error::ConvertError;
 use super::input::{ConvertInput, DutyNow, Keep};
 use crate::combustion::Stoichiometry;
 use crate::combustion::flame::fuel_feed::usual_phase;
-use crate::combustion::flame::{AirFeed, Burner, Flame, FuelFeed};
+use crate::combustion::flame::{Burner, Flame, FlameError, FuelFeed};
 use crate::injector::duty::{Burning, Demand, FuelTarget, demand};
 use crate::quantity::sentence::Told;
 use crate::quantity::{
@@ -24,7 +24,7 @@ pub struct DutyNext {
     pub same_mixture: Result<Demand, String>,
     /// What stays the same.
     pub keep: Keep,
-    /// Flame of all the fuel with all the air.
+    /// Gas that leaves, of all the fuel with all the air.
     pub exit: Result<Flame, String>,
     /// Flame of the primary zone; `None` where the burner gives no share of primary air.
     pub primary: Option<Result<Flame, String>>,
@@ -98,11 +98,7 @@ pub fn duties(input: &ConvertInput<'_>) -> Result<Vec<DutyNext>, ConvertError> {
     let burning = Burning {
         air_fuel_ratio: stoichiometry.air_fuel_ratio.value,
         lower_heating_value_j_kg: stoichiometry.lower_heating_value.value,
-        efficiency: input
-            .rig
-            .burner
-            .combustion_efficiency
-            .map_or(1.0, |e| e.value),
+        efficiency: input.rig.burner.efficiency().value,
     };
     let all: Vec<DutyNext> = input
         .duties
@@ -136,18 +132,22 @@ fn next(input: &ConvertInput<'_>, now: &DutyNow, burning: &Burning) -> DutyNext 
         Keep::EquivalenceRatio => &same_mixture,
     };
     let fire = fire(input, now);
-    let flame = |share: f64| {
+    let burning = || {
         let phi = kept.as_ref().map_err(Clone::clone)?.equivalence_ratio;
-        let fire = fire.as_ref().map_err(Clone::clone)?;
-        fire.flame(phi / share)
-            .map_err(|e| e.told().show(input.units))
+        Ok((fire.as_ref().map_err(Clone::clone)?, phi))
     };
-    let primary = input.rig.burner.primary_air_share;
+    let why = |e: FlameError| e.told().show(input.units);
+    let exit = burning().and_then(|(fire, phi)| fire.flame(phi).map_err(why));
+    let primary = input
+        .rig
+        .burner
+        .primary_air_share
+        .map(|share| burning().and_then(|(fire, phi)| fire.primary(phi, share).map_err(why)));
     DutyNext {
         now: now.clone(),
         keep,
-        exit: flame(1.0),
-        primary: primary.map(|share| flame(share.value)),
+        exit,
+        primary,
         same_heat,
         same_mixture,
     }
@@ -161,19 +161,10 @@ fn fire(input: &ConvertInput<'_>, now: &DutyNow) -> Result<Burner, String> {
         .or_else(|_| FuelFeed::usual(composition))
         .map_err(|e| e.told().show(input.units))?;
     let humidity = ratio((1.0 / now.dry_share.value - 1.0).max(0.0));
-    let air = AirFeed::with_humidity_ratio(now.air_temperature, humidity);
-    let burner = Burner::new(
-        feed,
-        air.map_err(|e| e.told().show(input.units))?,
-        now.chamber,
-    );
-    let burner = burner.map_err(|e| e.told().show(input.units))?;
-    match input.rig.burner.heat_loss {
-        Some(share) => burner
-            .with_heat_loss(share)
-            .map_err(|e| e.told().show(input.units)),
-        None => Ok(burner),
-    }
+    let burner = &input.rig.burner;
+    burner
+        .fire(feed, now.air_temperature, humidity, now.chamber)
+        .map_err(|e| e.told().show(input.units))
 }
 
 /// Every limit of the rig against the duty that comes nearest to it.

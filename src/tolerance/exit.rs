@@ -1,10 +1,10 @@
 //! Exit temperature against equivalence ratio and air temperature, tabulated over the range of the samples.
 
 use crate::combustion::flame::fuel_feed::usual_phase;
-use crate::combustion::flame::{AirFeed, Burner, FuelFeed};
+use crate::combustion::flame::{Burner, FuelFeed};
 use crate::eos::Backend;
 use crate::quantity::{AbsolutePressure, Ratio, kelvin, ratio};
-use crate::train::rig::Rig;
+use crate::train::rig::{self, Rig};
 
 /// Equivalence ratios of the table; the second where the first is not true enough.
 const NODES: [usize; 2] = [15, 81];
@@ -26,7 +26,7 @@ pub(super) struct Fire {
     feed: FuelFeed,
     humidity_ratio: Ratio,
     chamber: AbsolutePressure,
-    heat_loss: Option<Ratio>,
+    can: rig::Burner,
 }
 
 impl Fire {
@@ -47,17 +47,16 @@ impl Fire {
             feed,
             humidity_ratio,
             chamber,
-            heat_loss: rig.burner.heat_loss,
+            can: rig.burner.clone(),
         })
     }
 
     fn burner(&self, air_k: f64) -> Option<Burner> {
-        let air = AirFeed::with_humidity_ratio(kelvin(air_k), self.humidity_ratio).ok()?;
-        let burner = Burner::new(self.feed.clone(), air, self.chamber).ok()?;
-        match self.heat_loss {
-            Some(share) => burner.with_heat_loss(share).ok(),
-            None => Some(burner),
-        }
+        let (feed, humidity_ratio) = (self.feed.clone(), self.humidity_ratio);
+        let fire = self
+            .can
+            .fire(feed, kelvin(air_k), humidity_ratio, self.chamber);
+        fire.ok()
     }
 
     /// Exit temperature, K.

@@ -197,7 +197,7 @@ pub fn tolerance(
             .collect(),
         inputs: &inputs,
         burns: Burns::new(&rig.fuel.composition, fire),
-        efficiency: rig.burner.combustion_efficiency.map_or(1.0, |e| e.value),
+        efficiency: rig.burner.efficiency().value,
         solution,
     };
     let mut cases = Vec::new();

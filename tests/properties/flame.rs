@@ -185,6 +185,42 @@ proptest! {
     }
 
     #[test]
+    fn heat_that_stays_bound_cools_the_exit_and_not_the_primary_zone(
+        i in 0..FUELS.len(),
+        phi in 0.15..2.0_f64,
+        (less, more) in (0.3..0.99_f64, 0.0..1.0_f64),
+        loss in 0.0..0.3_f64,
+    ) {
+        let more = less + (1.0 - less) * more;
+        let whole = burner(FUELS[i], 288.15, 1e5).with_heat_loss(ratio(loss)).expect("a share");
+        let with = |share| whole.clone().with_efficiency(ratio(share)).expect("a share");
+        let exit = |share| with(share).flame(ratio(phi));
+        prop_assert_eq!(exit(1.0), whole.flame(ratio(phi)));
+        if let (Ok(cold), Ok(warm)) = (exit(less), exit(more)) {
+            prop_assert!(cold.temperature <= warm.temperature);
+        }
+        if let (Ok(whole), Ok(with)) = (whole.primary(ratio(phi), ratio(0.8)), with(less).primary(ratio(phi), ratio(0.8))) {
+            prop_assert_eq!(whole, with);
+        }
+    }
+
+    #[test]
+    fn an_exit_asked_of_an_inefficient_burner_is_the_one_it_has(
+        i in 0..FUELS.len(),
+        phi in 0.3..0.95_f64,
+        share in 0.4..1.0_f64,
+    ) {
+        let burner = burner(FUELS[i], 288.15, 1.1e5).with_efficiency(ratio(share)).expect("a share");
+        let air = kilograms_per_second(0.03);
+        let duty = burner.duty(air, FuelTarget::EquivalenceRatio(ratio(phi))).expect("a duty");
+        let released = duty.heat_released.value / duty.heat_input.value;
+        prop_assert!((released - share).abs() < 1e-12);
+        let target = FuelTarget::ExitTemperature(duty.flame.temperature, Branch::Lean);
+        let again = burner.duty(air, target).expect("a duty");
+        prop_assert!((again.flame.equivalence_ratio.value - phi).abs() < 1e-6);
+    }
+
+    #[test]
     fn heat_loss_cools_and_never_gives_nan(
         i in 0..FUELS.len(),
         phi in 0.1..3.0_f64,
@@ -219,6 +255,33 @@ fn lean_heat_loss_cools_by_its_share_of_the_heat_over_the_heat_capacity() {
         (fall_k / expected_k - 1.0).abs() < 5e-3,
         "{fall_k} {expected_k}"
     );
+}
+
+#[test]
+fn enthalpy_in_is_enthalpy_out_and_what_stays_bound_and_what_walls_take() {
+    for phi in [0.3, 1.4] {
+        let whole = burner("propane", 288.15, 101_325.0);
+        let lhv_j_kg = whole.fuel().lower_heating_value().value;
+        let adiabatic = whole.flame(ratio(phi)).expect("a flame");
+        let with = whole.with_efficiency(ratio(0.7)).expect("a share");
+        let with = with.with_heat_loss(ratio(0.1)).expect("a share");
+        let exit = with.flame(ratio(phi)).expect("a flame");
+        // of the heat for which there is air 30 % stay bound, and the walls take a tenth of the other 70 %
+        let heat_j_kg = lhv_j_kg * f64::min(1.0, 1.0 / phi) / (1.0 + exit.air_fuel_ratio.value);
+        assert!((exit.heat_lost.value / (0.07 * heat_j_kg) - 1.0).abs() < 1e-12);
+        let of_mass = exit.molar_mass.value * exit.state().moles;
+        let fall_j_kg = (adiabatic.state().enthalpy_j - exit.state().enthalpy_j) / of_mass;
+        assert!((fall_j_kg / (0.37 * heat_j_kg) - 1.0).abs() < 1e-9, "{phi}");
+    }
+}
+
+#[test]
+fn no_burner_sets_free_nothing_or_more_than_all() {
+    for share in [0.0, -0.1, 1.01, f64::NAN] {
+        let e = burner("propane", 288.15, 1e5).with_efficiency(ratio(share));
+        let e = e.expect_err("no share").to_string();
+        assert!(e.contains("is not above 0 and up to 1"), "{e}");
+    }
 }
 
 #[test]

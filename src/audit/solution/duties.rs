@@ -2,11 +2,11 @@
 
 use super::{DutySolution, Solution};
 use crate::combustion::flame::fuel_feed::usual_phase;
-use crate::combustion::flame::{AirFeed, Branch, Burner, FlameError, FuelFeed};
+use crate::combustion::flame::{Branch, Burner, FuelFeed};
 use crate::flow::air::MoistAir;
 use crate::injector::duty::{Burning, DutyAir, DutyError, demand};
 use crate::quantity::sentence::{Sentence, Told};
-use crate::quantity::{AbsolutePressure, Ratio, ThermodynamicTemperature, ratio};
+use crate::quantity::{Ratio, ThermodynamicTemperature, ratio};
 use crate::train::rig::AirSource;
 
 impl Solution<'_> {
@@ -37,11 +37,17 @@ impl Solution<'_> {
         let burning = self.stoichiometry.as_ref().map(|s| Burning {
             air_fuel_ratio: s.air_fuel_ratio.value,
             lower_heating_value_j_kg: s.lower_heating_value.value,
-            efficiency: rig.burner.combustion_efficiency.map_or(1.0, |e| e.value),
+            efficiency: rig.burner.efficiency().value,
         });
         let burning = burning.map_err(Clone::clone);
         if rig.burner.combustion_efficiency.is_none() {
             self.assume("All the heat of the fuel that finds air is set free.");
+        } else if rig.burner.efficiency().value < 1.0 {
+            let zone = match rig.burner.primary_air_share {
+                Some(_) => ", the primary zone is not",
+                None => "",
+            };
+            self.assume(format!("The heat that is not set free leaves as unburnt fuel and carbon monoxide: the exit is colder by it{zone}."));
         }
         let inlet_t = rig.air.inlet.unwrap_or(rig.site.ambient);
         let humidity_ratio = inlet.as_ref().map_or(ratio(0.0), |air| air.humidity_ratio);
@@ -53,39 +59,37 @@ impl Solution<'_> {
                 DutyAir::Throttle(share) => full.map(|f| f * share.value),
             };
             let air_temperature = duty.air_temperature.or(from_blower).unwrap_or(inlet_t);
-            let flame = feed
-                .clone()
-                .and_then(|feed| {
-                    fire(feed, air_temperature, humidity_ratio, duty.chamber)
-                        .map_err(|e| self.why(&e))
-                })
-                .and_then(|fire| match rig.burner.heat_loss {
-                    Some(share) => fire.with_heat_loss(share).map_err(|e| self.why(&e)),
-                    None => Ok(fire),
-                });
+            let fire = feed.clone().and_then(|feed| {
+                rig.burner
+                    .fire(feed, air_temperature, humidity_ratio, duty.chamber)
+                    .map_err(|e| self.why(&e))
+            });
             let demand = match (&burning, air, &inlet) {
                 (Err(e), ..) | (.., Err(e)) => Err(e.clone()),
                 (_, None, _) => Err("its air flow is not known".to_owned()),
                 (Ok(burning), Some(air), _) => {
-                    let for_exit = |t| ratio_for_exit(&flame, t);
+                    let for_exit = |t| ratio_for_exit(&fire, t);
                     demand(air, dry_share, duty.target, burning, for_exit).map_err(|e| self.why(&e))
                 }
             };
-            let at = |share: f64| {
+            let burning = || {
                 let phi = demand.as_ref().map_err(Clone::clone)?.equivalence_ratio;
-                let flame = flame.as_ref().map_err(Clone::clone)?;
-                flame.flame(phi / share).map_err(|e| self.why(&e))
+                Ok((fire.as_ref().map_err(Clone::clone)?, phi))
             };
+            let exit = burning().and_then(|(fire, phi)| fire.flame(phi).map_err(|e| self.why(&e)));
+            let primary = rig.burner.primary_air_share.map(|share| {
+                burning().and_then(|(fire, phi)| fire.primary(phi, share).map_err(|e| self.why(&e)))
+            });
             duties.push(DutySolution {
                 name: duty.name.clone(),
                 air,
                 dry_share,
                 air_temperature,
                 chamber: duty.chamber,
-                exit: at(1.0),
-                primary: rig.burner.primary_air_share.map(|share| at(share.value)),
+                exit,
+                primary,
                 demand,
-                fire: flame,
+                fire,
             });
         }
         if rig.burner.heat_loss.is_none() {
@@ -105,17 +109,6 @@ impl Solution<'_> {
             .or_else(|_| FuelFeed::usual(&rig.fuel.composition))
             .map_err(|e| self.why(&e))
     }
-}
-
-/// The fire of a duty.
-fn fire(
-    feed: FuelFeed,
-    air_temperature: ThermodynamicTemperature,
-    humidity_ratio: Ratio,
-    chamber: AbsolutePressure,
-) -> Result<Burner, FlameError> {
-    let air = AirFeed::with_humidity_ratio(air_temperature, humidity_ratio);
-    Burner::new(feed, air?, chamber)
 }
 
 /// Equivalence ratio of the lean flame that leaves at a temperature.

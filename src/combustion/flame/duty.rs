@@ -63,7 +63,7 @@ pub struct Duty {
     pub fuel_flow: MassRate,
     /// Fuel flow times lower heating value at 25 °C in the phase fed.
     pub heat_input: Power,
-    /// Heat released: all of the input when lean, as far as the oxygen reaches when rich.
+    /// Heat released: the input as far as the oxygen reaches, times the combustion efficiency.
     pub heat_released: Power,
     /// The flame at exit.
     pub flame: Flame,
@@ -113,7 +113,7 @@ impl Burner {
             air_flow,
             fuel_flow: kilograms_per_second(fuel_kg_s),
             heat_input: watts(heat_w),
-            heat_released: watts(heat_w / phi.max(1.0)),
+            heat_released: watts(self.efficiency * heat_w / phi.max(1.0)),
             flame,
         })
     }

@@ -102,6 +102,11 @@ pub enum FlameError {
         /// Asked.
         share: f64,
     },
+    /// Combustion efficiency outside 0 to 1.
+    EfficiencyOutOfRange {
+        /// Asked.
+        share: f64,
+    },
     /// Share of air outside 0 to 1.
     AirShareOutOfRange {
         /// Asked.
@@ -237,6 +242,10 @@ impl Told for FlameError {
             ),
             Self::HeatLossOutOfRange { share } => sentence!(
                 "a heat loss of {} of the heat released is not at least 0 and below 1",
+                share
+            ),
+            Self::EfficiencyOutOfRange { share } => sentence!(
+                "a combustion efficiency of {} is not above 0 and up to 1",
                 share
             ),
             Self::AirShareOutOfRange { share } => sentence!(

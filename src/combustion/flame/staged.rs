@@ -1,9 +1,8 @@
 //! Air in two portions: a richer primary zone, then the rest mixed in.
 
-use super::burner::{Burner, check_equivalence_ratio};
+use super::burner::Burner;
 use super::error::FlameError;
 use super::products::Flame;
-use crate::combustion::equilibrium::Start;
 use crate::quantity::Ratio;
 
 /// Primary zone and exit of a burner with staged air.
@@ -22,7 +21,7 @@ impl Burner {
     ///
     /// `φ_primary = φ/share`; the exit is the flame at the overall `φ`, because adding the rest of the air
     /// changes neither atoms nor enthalpy of the whole. Heat lost is taken from each zone by the heat
-    /// released up to it.
+    /// released up to it; heat not set free is missing at the exit only ([`Burner::primary`]).
     ///
     /// **Valid:** both zones within [`Burner::flame`]; time enough to burn out in each.
     /// **Source:** balance of atoms and enthalpy.
@@ -46,13 +45,8 @@ impl Burner {
         equivalence_ratio: Ratio,
         primary_share: Ratio,
     ) -> Result<Staged, FlameError> {
-        let (phi, share) = (equivalence_ratio.value, primary_share.value);
-        if !(share > 0.0 && share <= 1.0) {
-            return Err(FlameError::AirShareOutOfRange { share });
-        }
-        check_equivalence_ratio(phi)?;
-        let primary = self.flame_from(phi / share, &Start::default())?;
-        let exit = self.flame_from(phi, &primary.state().as_start())?;
+        let primary = self.primary(equivalence_ratio, primary_share)?;
+        let exit = self.flame_from(equivalence_ratio.value, &primary.state().as_start())?;
         Ok(Staged {
             primary_share,
             primary,

@@ -43,7 +43,7 @@ section! {
         primary_volume: Volume, optional, Positive, "\"0.8 L\"";
         /// Share of the heat that the walls take before the gas leaves.
         heat_loss: Ratio, optional, Between(0.0, 0.95), "\"10 %\"";
-        /// Share of the heat that is set free.
+        /// Share of the heat that is set free; the rest leaves unburnt, and the exit is colder by it.
         combustion_efficiency: Ratio, optional, PositiveShare, "\"97 %\"";
     }
 }

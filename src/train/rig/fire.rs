@@ -1,8 +1,10 @@
 //! The fire side of a rig: air, can and duct, what lights and watches the flame, heat limits.
 
+use crate::combustion::flame::{self, AirFeed, FlameError, FuelFeed};
 use crate::flow::blower::Blower;
 use crate::quantity::{
-    Area, Length, MassRate, Power, Ratio, ThermodynamicTemperature, Time, Volume,
+    AbsolutePressure, Area, Length, MassRate, Power, Ratio, ThermodynamicTemperature, Time, Volume,
+    ratio,
 };
 
 /// Where the air comes from.
@@ -49,8 +51,32 @@ pub struct Burner {
     pub primary_volume: Option<Volume>,
     /// Share of the heat that the walls take before the gas leaves.
     pub heat_loss: Option<Ratio>,
-    /// Share of the heat that is set free.
+    /// Share of the heat that is set free; [`Burner::efficiency`] where it is not given.
     pub combustion_efficiency: Option<Ratio>,
+}
+
+impl Burner {
+    /// Share of the heat that is set free: all of it unless the rig says otherwise.
+    pub fn efficiency(&self) -> Ratio {
+        self.combustion_efficiency.unwrap_or(ratio(1.0))
+    }
+
+    /// The fire of a duty in this can: every exit temperature of a rig comes from here.
+    ///
+    /// # Errors
+    /// [`FlameError`]: air or chamber out of range.
+    pub fn fire(
+        &self,
+        fuel: FuelFeed,
+        air_temperature: ThermodynamicTemperature,
+        humidity_ratio: Ratio,
+        chamber: AbsolutePressure,
+    ) -> Result<flame::Burner, FlameError> {
+        let air = AirFeed::with_humidity_ratio(air_temperature, humidity_ratio)?;
+        flame::Burner::new(fuel, air, chamber)?
+            .with_efficiency(self.efficiency())?
+            .with_heat_loss(self.heat_loss.unwrap_or(ratio(0.0)))
+    }
 }
 
 /// What lights, watches and stops the fire.
