@@ -95,6 +95,27 @@ pub enum WantedPhase {
     Liquid,
 }
 
+/// How a liquid expands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Expansion {
+    /// In equilibrium with its vapour.
+    Equilibrium,
+    /// Without vapour.
+    Bernoulli,
+    /// Between the two.
+    Blend,
+}
+
+impl From<Expansion> for crate::flow::orifice::Expansion {
+    fn from(expansion: Expansion) -> Self {
+        match expansion {
+            Expansion::Equilibrium => Self::Equilibrium,
+            Expansion::Bernoulli => Self::Bernoulli,
+            Expansion::Blend => Self::Blend,
+        }
+    }
+}
+
 /// What the program can do.
 #[derive(Debug, Subcommand)]
 pub enum Command {

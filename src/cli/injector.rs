@@ -1,12 +1,11 @@
 //! `injector`: holes for a flow, or the flow, number or pressure of holes.
 
-use super::args::{WantedPhase, quantity, whole};
+use super::args::{Expansion, WantedPhase, quantity, whole};
 use super::error::{CliError, FlagProblem};
 use super::template::TemplateArgs;
 use super::{Context, positive, rig, template};
 use crate::combustion::flame::burner::check_equivalence_ratio;
 use crate::combustion::{CombustionError, Stoichiometry};
-use crate::flow::orifice;
 use crate::fuel::{Composition, FedAs};
 use crate::injector::drills::HoleTolerance;
 use crate::injector::size::{HoleMake, InjectorInput, InletEdge, Supply, Unknown, size};
@@ -170,27 +169,6 @@ impl From<Tolerance> for HoleTolerance {
             Tolerance::H11 => Self::H11,
             Tolerance::H12 => Self::H12,
             Tolerance::H13 => Self::H13,
-        }
-    }
-}
-
-/// How a liquid expands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum Expansion {
-    /// In equilibrium with its vapour.
-    Equilibrium,
-    /// Without vapour.
-    Bernoulli,
-    /// Between the two.
-    Blend,
-}
-
-impl From<Expansion> for orifice::Expansion {
-    fn from(expansion: Expansion) -> Self {
-        match expansion {
-            Expansion::Equilibrium => Self::Equilibrium,
-            Expansion::Bernoulli => Self::Bernoulli,
-            Expansion::Blend => Self::Blend,
         }
     }
 }

@@ -1,14 +1,14 @@
 //! `leak`: what comes out of a hole, where it goes and what it does there; or every release of a rig.
 
-use super::args::{WantedPhase, quantity};
+use super::args::{Expansion, WantedPhase, quantity};
 use super::error::{CliError, FlagProblem};
 use super::{Context, positive, rig};
 use crate::audit::{Group, audit_of};
 use crate::eos::Phase;
-use crate::flow::orifice::{Expansion, Stagnation};
+use crate::flow::orifice::{self, Stagnation};
 use crate::injector::error::InjectorError;
 use crate::leak::decay::{Walls, empty_section};
-use crate::leak::release::{Hole, release};
+use crate::leak::release::{BOUNDING, Hole, release};
 use crate::leak::tank_decay::{LeakingTank, empty_tank};
 use crate::leak::{LeakError, LeakFuel, Room, Surroundings, consequences};
 use crate::quantity::show::{Show, show};
@@ -45,7 +45,7 @@ fuelwright leak [OPTIONS] RIG
        fuelwright leak [OPTIONS] --fuel <F> --volume <V> --fill <M> --temperature <T> <--hole-diameter <D>|--hole-area <A>>";
 
 /// Flags whose matter a rig file gives.
-const RIG_SAYS: [&str; 18] = [
+const RIG_SAYS: [&str; 19] = [
     "fuel",
     "pressure",
     "temperature",
@@ -57,6 +57,7 @@ const RIG_SAYS: [&str; 18] = [
     "room",
     "ventilation",
     "phase",
+    "expansion",
     "volume",
     "fill",
     "liquid",
@@ -116,6 +117,10 @@ pub struct LeakArgs {
     /// Refuse any other phase before the hole: gas or liquid.
     #[arg(long, value_name = "PHASE", value_enum, hide_possible_values = true)]
     pub phase: Option<WantedPhase>,
+    /// How a liquid expands in the hole: bernoulli (no vapour, what bounds the release), equilibrium or blend;
+    /// bernoulli if not given.
+    #[arg(long, value_enum, hide_possible_values = true)]
+    pub expansion: Option<Expansion>,
     /// The section or tank that empties.
     #[command(flatten)]
     pub emptying: EmptyingArgs,
@@ -201,6 +206,9 @@ fn from_flags(args: &LeakArgs, fuel: &str, context: &Context) -> Result<Report, 
             "--liquid: at this temperature the tank holds gas alone, and gas is what leaves it.",
         );
     }
+    if args.expansion.is_some() && told.release.expanding.is_none() {
+        report.remark("--expansion: the fuel before the hole is gas, which has one way to expand.");
+    }
     report::leak::release(
         &mut report,
         &context.library,
@@ -257,7 +265,7 @@ fn from_pressure(
         }
     };
     context.expect_phase(fluid, up.state(), args.phase)?;
-    let found = release(&up, around.pressure, hole, Expansion::Blend)?;
+    let found = release(&up, around.pressure, hole, expansion(args))?;
     let emptying = match args.emptying.volume {
         Some(volume) => {
             let walls = if args.emptying.warm_walls {
@@ -328,6 +336,7 @@ fn from_tank(
         },
         hole,
         outside: around.pressure,
+        expansion: expansion(args),
     };
     let (drawn, state, first) = crate::leak::tank_decay::first_release(&leaking)?;
     context.expect_phase(drawn.as_ref(), &state, args.phase)?;
@@ -351,6 +360,10 @@ fn from_tank(
         }),
     };
     Ok((found, title))
+}
+
+fn expansion(args: &LeakArgs) -> orifice::Expansion {
+    args.expansion.map_or(BOUNDING, orifice::Expansion::from)
 }
 
 fn opening(hole: &Hole, context: &Context) -> String {

@@ -212,7 +212,8 @@ impl<'a> IdealHole<'a> {
         let quality = up.state().vapour_mass_fraction;
         let frozen_share = match expansion {
             Expansion::Equilibrium => 0.0,
-            Expansion::Bernoulli => 1.0,
+            // the vapour expands as in equilibrium: dry, both are one
+            Expansion::Bernoulli => 1.0 - quality,
             Expansion::Blend => SHARE_AT_NO_VAPOUR * (-quality / FADING_QUALITY).exp(),
         };
         let of = |equilibrium: f64, other: f64| equilibrium + frozen_share * (other - equilibrium);

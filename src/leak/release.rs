@@ -17,12 +17,24 @@ use std::f64::consts::PI;
 const LENGTH_OVER_DIAMETER: f64 = 1.0;
 /// Highest coefficient of a hole whose edge nobody has seen: a rounded one [iec60079-10-1].
 const ROUNDED: f64 = 0.99;
+/// Highest coefficient of a hole with a sharp edge [iec60079-10-1]: where nobody has seen the hole, neither
+/// contraction nor a cavity lessens the bound of a liquid release below it.
+const SHARP_AT_MOST: f64 = 0.75;
 /// Coefficients where no model reaches: gas and liquid. Those of a thick hole and a sharp one.
 const FALLBACK: (f64, f64) = (0.84, 0.61);
 /// Lowest coefficient in that case. Our choice.
 const FALLBACK_LOW: f64 = 0.5;
 /// Share of vapour from which a wet gas is told as gas.
 const DRY: f64 = 1.0 - 1e-6;
+/// Length up to which a hole counts as short, m: along a longer one a liquid boils on its way and the flow falls
+/// towards equilibrium [fauske-epstein1988].
+pub const SHORT_HOLE_M: f64 = 0.1;
+/// How a liquid is taken to expand where a hazard is planned: by what bounds its release. The blend of the two ends
+/// is fitted to a few nozzles, and a fitted value does not lessen a hazard.
+pub const BOUNDING: Expansion = Expansion::Bernoulli;
+/// Relative difference of both ends from which it matters how a liquid expands; a liquid that does not boil differs by
+/// its compressibility, some tenths of a per cent.
+const MATTERS: f64 = 0.01;
 /// Diameters that are looked at, m.
 const DIAMETERS_M: (f64, f64) = (1e-6, 1.0);
 
@@ -55,6 +67,24 @@ impl Hole {
     }
 }
 
+/// How what is not all gas expands in a hole, and what passes at both ends of what it may do.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Expanding {
+    /// The one taken.
+    pub taken: Expansion,
+    /// Flow in equilibrium, at the coefficient taken: the least.
+    pub equilibrium: MassRate,
+    /// Flow without (further) vapour, at the coefficient taken: the most.
+    pub bernoulli: MassRate,
+}
+
+impl Expanding {
+    /// Whether enough may boil in the hole that it matters how it expands.
+    pub fn boils(&self) -> bool {
+        self.equilibrium.value < self.bernoulli.value * (1.0 - MATTERS)
+    }
+}
+
 /// What comes out, at the first moment.
 #[derive(Debug, Clone)]
 pub struct Release {
@@ -84,14 +114,44 @@ pub struct Release {
     pub temperature_outside: ThermodynamicTemperature,
     /// Pressure outside.
     pub outside: AbsolutePressure,
+    /// How it expands in the hole; `None` for gas.
+    pub expanding: Option<Expanding>,
+    /// Velocity of the jet of what is not gas, m/s.
+    jet_m_s: Option<f64>,
 }
 
 impl Release {
+    /// The same release where another flow comes out, with its band.
+    #[must_use]
+    pub(super) fn passing(self, flow: MassRate) -> Self {
+        let by = flow / self.flow;
+        Self {
+            flow,
+            low: self.low * by,
+            high: self.high * by,
+            expanding: self.expanding.map(|e| Expanding {
+                equilibrium: e.equilibrium * by,
+                bernoulli: e.bernoulli * by,
+                ..e
+            }),
+            ..self
+        }
+    }
+
+    /// Whether its flow is one to plan a hazard with: of gas, of liquid that does not boil, or by [`BOUNDING`].
+    pub fn is_bounding(&self) -> bool {
+        self.expanding
+            .is_none_or(|e| !e.boils() || e.taken == BOUNDING)
+    }
+
     /// Velocity once expanded to the pressure outside, momentum conserved: `u + (p − p_out)/G`, with
-    /// throat values.
+    /// throat values; of liquid in the parts that it is made of.
     ///
     /// **Source:** `birch1987`.
     pub fn expanded_velocity(&self) -> Velocity {
+        if let Some(jet_m_s) = self.jet_m_s {
+            return metres_per_second(jet_m_s);
+        }
         let excess = self.throat.pressure.pascals() - self.outside.pascals();
         let push = if self.flux.value > 0.0 {
             excess.max(0.0) / self.flux.value
@@ -104,14 +164,16 @@ impl Release {
 
 /// What comes out of a hole.
 ///
-/// `ṁ = C A G`, with the real fluid's greatest flux `G` along the isentrope: gas choked or not, wet gas in
-/// equilibrium, liquid by the blend of Bernoulli and equilibrium. Without a coefficient the hole is taken
-/// as a square-edged one as deep as wide; the band runs from a sharp thin edge to a rounded one.
+/// `ṁ = C A G`, with the real fluid's greatest flux `G` along the isentrope for gas, choked or not. Liquid, and
+/// liquid with vapour, by the expansion asked for: [`BOUNDING`] is the liquid that does not boil in the hole,
+/// `G = √(2 ρ (p − p_out))`. Without a coefficient the hole is taken as a square-edged one as deep as wide, with no
+/// less than 0.75 for a liquid by what bounds it; the band runs from a sharp thin edge in equilibrium to a rounded
+/// one without vapour.
 ///
 /// * `outside` — pressure the hole opens to
 ///
 /// **Valid:** one round hole fed from a large space; cracks and threads pass less than a round hole of
-/// their area.
+/// their area, and liquid through a hole longer than [`SHORT_HOLE_M`] less than what bounds it.
 /// **Errors:** [`LeakError`]. **Source:** as `flow::orifice` and `flow::discharge`; span of the edges
 /// `iec60079-10-1`.
 ///
@@ -120,15 +182,15 @@ impl Release {
 ///
 /// ```
 /// use fuelwright::eos::backend;
-/// use fuelwright::flow::orifice::{Expansion, Stagnation};
+/// use fuelwright::flow::orifice::Stagnation;
 /// use fuelwright::fuel::{Composition, Library};
-/// use fuelwright::leak::release::{Hole, release};
+/// use fuelwright::leak::release::{BOUNDING, Hole, release};
 /// use fuelwright::quantity::{kelvin, metres, pascals_absolute};
 /// let library = Library::embedded();
 /// let propane = backend(&library, &Composition::parse("propane", &library)?)?;
 /// let up = Stagnation::at(propane.as_ref(), pascals_absolute(3e5), kelvin(293.15))?;
 /// let air = pascals_absolute(101_325.0);
-/// let leak = release(&up, air, &Hole::of(metres(1e-3)), Expansion::Blend)?;
+/// let leak = release(&up, air, &Hole::of(metres(1e-3)), BOUNDING)?;
 /// assert!(leak.choked && (leak.flow.value - 5.4e-4).abs() < 0.1e-4);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
@@ -146,6 +208,8 @@ pub fn release(
 #[derive(Debug)]
 pub(super) struct Opening<'a> {
     ideal: IdealHole<'a>,
+    /// How it expands and the fluxes of both ends, kg/(m² s); `None` for gas.
+    ends: Option<(Expansion, [f64; 2])>,
     outside: AbsolutePressure,
     /// Vapour share and temperature outside.
     settled: (f64, f64),
@@ -165,8 +229,18 @@ impl<'a> Opening<'a> {
                 outside_pa: outside.pascals(),
             });
         }
+        // vapour at its dew point may come with a rounding error of liquid in it
+        let gas = up.is_gas() || (!up.is_liquid() && state.vapour_mass_fraction > DRY);
+        let flux = |e| IdealHole::new(up.clone(), outside, e).map(|hole| hole.flux);
+        let ends = if gas {
+            None
+        } else {
+            let ends = [flux(Expansion::Equilibrium)?, flux(Expansion::Bernoulli)?];
+            Some((expansion, ends))
+        };
         Ok(Self {
             ideal: IdealHole::new(up.clone(), outside, expansion)?,
+            ends,
             outside,
             settled: settled(up, outside.pascals()),
         })
@@ -187,22 +261,36 @@ impl<'a> Opening<'a> {
                     notes: Vec::new(),
                 }
             }
-            None => by_model(ideal, d_m),
+            None => {
+                let bounding = self.ends.is_some_and(|(taken, _)| taken == BOUNDING);
+                by_model(ideal, d_m, bounding)
+            }
         };
         let area = PI / 4.0 * d_m * d_m;
         let (vapour, t_k) = self.settled;
+        let passes = |c: f64, flux: f64| kilograms_per_second(c * area * flux);
+        let [least, most] = self
+            .ends
+            .map_or([ideal.flux; 2], |(_, [a, b])| [a.min(b), a.max(b)]);
         Ok(Release {
-            flow: kilograms_per_second(coefficient.value * area * ideal.flux),
-            low: kilograms_per_second(coefficient.low * area * ideal.flux_low),
-            high: kilograms_per_second(coefficient.high * area * ideal.flux_high),
+            flow: passes(coefficient.value, ideal.flux),
+            low: passes(coefficient.low, least),
+            high: passes(coefficient.high, most),
+            expanding: self
+                .ends
+                .map(|(taken, [equilibrium, bernoulli])| Expanding {
+                    taken,
+                    equilibrium: passes(coefficient.value, equilibrium),
+                    bernoulli: passes(coefficient.value, bernoulli),
+                }),
+            jet_m_s: ideal.jet_m_s,
             flux: kilograms_per_square_metre_second(ideal.flux),
             coefficient,
             area: square_metres(area),
             choked: ideal.choked,
             throat: ideal.throat,
             liquid: up.is_liquid(),
-            // vapour at its dew point may come with a rounding error of liquid in it
-            gas: up.is_gas() || (!up.is_liquid() && up.state().vapour_mass_fraction > DRY),
+            gas: self.ends.is_none(),
             vapour_outside: crate::quantity::ratio(vapour),
             temperature_outside: kelvin(t_k),
             outside,
@@ -210,8 +298,17 @@ impl<'a> Opening<'a> {
     }
 }
 
-/// Coefficient of a hole that nobody has seen.
-fn by_model(ideal: &IdealHole<'_>, d_m: f64) -> DischargeCoefficient {
+/// Coefficient of a hole that nobody has seen; `bounding`: of a liquid by what bounds its release.
+fn by_model(ideal: &IdealHole<'_>, d_m: f64, bounding: bool) -> DischargeCoefficient {
+    let mut found = best_model(ideal, d_m);
+    if bounding && found.value < SHARP_AT_MOST {
+        found.value = SHARP_AT_MOST;
+        found.models = vec!["the highest of sharp-edged holes [iec60079-10-1]"];
+    }
+    found
+}
+
+fn best_model(ideal: &IdealHole<'_>, d_m: f64) -> DischargeCoefficient {
     let make = |edge, length_m: f64| HoleMake {
         edge,
         length: Some(metres(length_m)),

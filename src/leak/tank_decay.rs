@@ -36,6 +36,8 @@ pub struct LeakingTank {
     pub hole: Hole,
     /// Pressure outside.
     pub outside: AbsolutePressure,
+    /// How liquid is taken to expand in the hole.
+    pub expansion: Expansion,
 }
 
 /// Fluid and state that stand at the hole, and the first moment of the release.
@@ -44,7 +46,7 @@ pub struct LeakingTank {
 /// [`LeakError`].
 pub fn first_release(leak: &LeakingTank) -> Result<(Arc<dyn Backend>, State, Release), LeakError> {
     let contents = leak.tank.contents(&leak.charge)?;
-    at_hole(&leak.tank, &contents, leak.phase, &leak.hole, leak.outside)
+    at_hole(&leak.tank, &contents, &Now::of(leak))
 }
 
 /// Whether there is liquid that can stand at a hole.
@@ -56,11 +58,9 @@ fn is_wet(contents: &Contents) -> bool {
 fn at_hole(
     tank: &Tank,
     contents: &Contents,
-    phase: Drawn,
-    hole: &Hole,
-    outside: AbsolutePressure,
+    now: &Now,
 ) -> Result<(Arc<dyn Backend>, State, Release), LeakError> {
-    let (composition, phase) = match (phase, &contents.liquid_composition) {
+    let (composition, phase) = match (now.phase, &contents.liquid_composition) {
         (Drawn::Liquid, Some(x)) if is_wet(contents) => (*x, Phase::Liquid),
         _ => (contents.vapour_composition, Phase::Gas),
     };
@@ -71,7 +71,7 @@ fn at_hole(
         phase,
     )?;
     let up = Stagnation::of(fluid.as_ref(), state);
-    let found = release(&up, outside, hole, Expansion::Blend)?;
+    let found = release(&up, now.outside, &now.hole, now.expansion)?;
     Ok((fluid, state, found))
 }
 
@@ -100,9 +100,8 @@ pub fn empty_tank(leak: &LeakingTank, most: Time) -> Result<Decay, LeakError> {
         ..leak.hole
     };
     let mut now = Now {
-        phase: leak.phase,
         hole,
-        outside: leak.outside,
+        ..Now::of(leak)
     };
     let start_kg = contents.mass().value;
     let start_over = contents.pressure.pascals() - outside_pa;
@@ -174,6 +173,18 @@ struct Now {
     phase: Drawn,
     hole: Hole,
     outside: AbsolutePressure,
+    expansion: Expansion,
+}
+
+impl Now {
+    fn of(leak: &LeakingTank) -> Self {
+        Self {
+            phase: leak.phase,
+            hole: leak.hole,
+            outside: leak.outside,
+            expansion: leak.expansion,
+        }
+    }
 }
 
 struct Stepped {
@@ -226,7 +237,7 @@ fn stepped(
 }
 
 fn flow_of(tank: &Tank, contents: &Contents, now: &Now) -> Option<f64> {
-    at_hole(tank, contents, now.phase, &now.hole, now.outside)
+    at_hole(tank, contents, now)
         .ok()
         .map(|(_, _, r)| r.flow.value)
 }

@@ -4,14 +4,16 @@ pub(super) mod keys;
 
 use super::{Column, Fact, Report, Table, Value};
 use crate::eos::{Phase, State};
+use crate::flow::orifice::Expansion;
 use crate::fuel::Library;
 use crate::leak::decay::{Decay, Walls};
 use crate::leak::jet::{DECAY, JetReach, Reach};
+use crate::leak::release::{Expanding, SHORT_HOLE_M};
 use crate::leak::room::{ALARM_SHARE, breathing};
 use crate::leak::screening::LIMIT_FACTOR;
 use crate::leak::{Consequences, JetFire, LeakFuel, Release, Room, RoomCourse, Surroundings};
-use crate::quantity::show::{Units, show};
-use crate::quantity::{Kind, Time};
+use crate::quantity::show::{Units, show, show_digits};
+use crate::quantity::{Kind, MassRate, Time};
 
 /// Rows of an emptying that are shown.
 const ROWS: usize = 12;
@@ -87,7 +89,7 @@ fn release_facts(told: &Told<'_>, units: Units) -> Vec<Fact> {
             r.low.value,
             r.high.value,
         ),
-        Fact::text("Before the hole", before(told.upstream, units)),
+        Fact::text("Before the hole", before(told, units)),
         Fact::text(
             "Choked",
             if r.choked {
@@ -100,6 +102,19 @@ fn release_facts(told: &Told<'_>, units: Units) -> Vec<Fact> {
             .note(c.models.join("; ")),
         Fact::of("Area of the hole", Kind::Area, r.area.value),
     ];
+    if let Some(e) = &r.expanding {
+        facts.push(expansion(e));
+        if e.boils() {
+            let flow = |m: MassRate| show(Kind::MassRate, m.value, units);
+            facts.push(
+                Fact::text(
+                    "Range of expansions",
+                    format!("{} to {}", flow(e.equilibrium), flow(e.bernoulli)),
+                )
+                .note("equilibrium to bernoulli, both at that coefficient"),
+            );
+        }
+    }
     if r.liquid || told.upstream.phase == Phase::TwoPhase {
         facts.push(
             Fact::of(
@@ -125,10 +140,40 @@ fn release_facts(told: &Told<'_>, units: Units) -> Vec<Fact> {
     facts
 }
 
-fn before(state: &State, units: Units) -> String {
+/// How it is taken to expand, and why.
+fn expansion(e: &Expanding) -> Fact {
+    let why = match e.taken {
+        _ if !e.boils() => "next to nothing boils in the hole: all expansions are one",
+        Expansion::Bernoulli => {
+            "no vapour forms in the hole: the most that a short one passes, which is what a hazard is planned with"
+        }
+        Expansion::Equilibrium => {
+            "asked for: the least that passes; plan with bernoulli, which bounds the release"
+        }
+        Expansion::Blend => {
+            "asked for: a best estimate between the ends; plan with bernoulli, which bounds the release"
+        }
+    };
+    Fact::text("Expansion", e.taken.name()).note(why)
+}
+
+/// How long a hole counts as short, for whoever reads a release of liquid that may boil.
+pub(super) fn short_hole(units: Units) -> String {
     format!(
-        "{} at {}, {}",
-        state.phase.name(),
+        "A hole counts as short up to a length of {}: along a longer one liquid boils on its way, and the flow falls towards equilibrium [fauske-epstein1988].",
+        show_digits(Kind::Length, SHORT_HOLE_M, units, 2)
+    )
+}
+
+fn before(told: &Told<'_>, units: Units) -> String {
+    let state = told.upstream;
+    let phase = match state.phase {
+        Phase::TwoPhase if told.release.liquid => "boiling liquid",
+        Phase::TwoPhase if told.release.gas => "saturated vapour",
+        phase => phase.name(),
+    };
+    format!(
+        "{phase} at {}, {}",
         show(Kind::AbsolutePressure, state.pressure_pa, units),
         show(Kind::Temperature, state.temperature_k, units)
     )
@@ -142,7 +187,12 @@ fn jet_facts(told: &Told<'_>) -> Vec<Fact> {
     let fuel = told.fuel;
     let mut facts = Vec::new();
     if let Some(jet) = &told.does.jet {
-        facts.push(reach_fact("To half the lower limit", &jet.half_limit).note("plan with this"));
+        let half = reach_fact("To half the lower limit", &jet.half_limit);
+        facts.push(if told.release.is_bounding() {
+            half.note("plan with this")
+        } else {
+            half.note("not what bounds the release")
+        });
         facts.push(reach_fact("To the lower limit", &jet.lower_limit));
         facts.push(
             Fact::of(
@@ -336,6 +386,9 @@ fn remarks(report: &mut Report, told: &Told<'_>, units: Units) {
     for note in &told.release.coefficient.notes {
         report.remark(note.as_str());
     }
+    if told.release.expanding.is_some_and(|e| e.boils()) {
+        report.remark(short_hole(units));
+    }
     if fuel.limits.is_none() {
         report.remark(if fuel.heat.is_some() {
             "No standard in the library has flammability limits for this fuel: no distances, no times."
@@ -418,6 +471,9 @@ fn assumptions(report: &mut Report, told: &Told<'_>) {
 
 fn cite(report: &mut Report, library: &Library, told: &Told<'_>) {
     let mut keys = vec!["iec60079-10-1"];
+    if told.release.expanding.is_some_and(|e| e.boils()) {
+        keys.push("fauske-epstein1988");
+    }
     if told.does.jet.is_some() {
         keys.extend(["birch1984", "chen-rodi1980", "papanikolaou2012"]);
     }

@@ -2,6 +2,7 @@
 
 mod keys;
 
+use super::leak::short_hole;
 use super::{Column, Fact, Report, Table, Value};
 use crate::audit::Solution;
 use crate::fuel::Library;
@@ -30,6 +31,13 @@ pub fn plan(report: &mut Report, library: &Library, rig: &Solution<'_>, plan: &L
     if let Ok(Some(tank)) = &tank {
         report.facts("Tank emptying through a break", tank_facts(tank));
     }
+    if boils(plan) {
+        report.remark(format!(
+            "Liquid comes out by what bounds its release: no vapour forms in the hole. {}",
+            short_hole(rig.units)
+        ));
+        report.cite(library, "fauske-epstein1988");
+    }
     remarks(report, plan, &tank);
     keys::keys(report, plan, &tank);
     for key in [
@@ -44,6 +52,15 @@ pub fn plan(report: &mut Report, library: &Library, rig: &Solution<'_>, plan: &L
     ] {
         report.cite(library, key);
     }
+}
+
+/// Whether liquid comes out somewhere that may boil in the hole.
+fn boils(plan: &LeakPlan) -> bool {
+    let joints = plan.joints.iter().map(|j| &j.effect);
+    let mut all = joints
+        .chain(plan.breaks.iter().map(|b| &b.effect))
+        .flatten();
+    all.any(|e| e.release.expanding.is_some_and(|e| e.boils()))
 }
 
 fn fuel(plan: &LeakPlan) -> Vec<Fact> {

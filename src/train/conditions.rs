@@ -2,6 +2,7 @@
 
 use super::solution::TrainError;
 use crate::eos::{Backend, Phase, State};
+use crate::flow::orifice::Expansion;
 use crate::quantity::{AbsolutePressure, MassRate, ThermodynamicTemperature, pascals_absolute};
 use crate::train::Draw;
 
@@ -123,6 +124,8 @@ pub struct Conditions<'a> {
     pub ambient: ThermodynamicTemperature,
     /// Pressure at each outlet, in the order of [`super::Train::outlets`]; one entry holds for all.
     pub chambers: Vec<Chamber>,
+    /// How liquid expands in the holes of the outlets: the blend where a flow is sized.
+    pub expansion: Expansion,
 }
 
 impl Conditions<'_> {

@@ -6,6 +6,7 @@ use super::solution::{OutletFlow, TrainError};
 use super::solve::flow_for_openings;
 use super::{Chamber, Conditions, OutletLaw};
 use crate::eos::Backend;
+use crate::flow::orifice::Expansion;
 
 /// What flows through the injector of a rig's train with one valve at an opening.
 ///
@@ -44,6 +45,7 @@ pub fn injector_flow(
         supplies: vec![supply; train.sources.len()],
         ambient: rig.site.ambient,
         chambers: vec![Chamber::Fixed(need.chamber)],
+        expansion: Expansion::Blend,
     };
     let solution = flow_for_openings(&train, &conditions)?;
     let outlet = solution.outlet(INJECTOR).cloned();

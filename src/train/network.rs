@@ -15,11 +15,13 @@ use super::solution::{PartProblem, TrainError};
 use super::stand_in::StandIn;
 use super::{Conditions, Part};
 use crate::eos::Phase;
-use crate::flow::orifice::{Expansion, OrificeError, Stagnation, flux_alone, liquid_flux};
+use crate::flow::orifice::{
+    Expansion, OrificeError, Stagnation, flux_alone, frozen_flux, liquid_flux,
+};
 use crate::flow::stream::Stream;
 use crate::numerics::edge::{Found, Range, Value, falling_root};
 use crate::quantity::sentence::{flow, sentence};
-use crate::quantity::{kilograms_per_second, pascals_absolute};
+use crate::quantity::{AbsolutePressure, kilograms_per_second, pascals_absolute};
 use std::cell::RefCell;
 
 /// Relative tolerance of flows and pressures found.
@@ -332,10 +334,11 @@ impl<'a> Network<'a> {
         }
         let up = Stagnation::of(stream.backend(), at_rest);
         let back = pascals_absolute(back_pa);
-        let ideal = if at_rest.phase == Phase::Liquid {
-            liquid_flux(&up, back, Expansion::Blend).map(|f| (f.flux.value, f.choked))
-        } else {
-            flux_alone(&up, back)
+        let expansion = self.conditions.expansion;
+        let ideal = match at_rest.phase {
+            Phase::Liquid => liquid_flux(&up, back, expansion).map(|f| (f.flux.value, f.choked)),
+            Phase::TwoPhase if expansion == Expansion::Bernoulli => most_flux(&up, back),
+            _ => flux_alone(&up, back),
         };
         match ideal {
             Ok((flux, choked)) => Ok((area * flux, choked)),
@@ -367,4 +370,12 @@ impl<'a> Network<'a> {
         }
         Ok(records)
     }
+}
+
+/// Most that liquid and vapour together may pass, as the ideal hole of an injector has it, and whether it is choked.
+fn most_flux(up: &Stagnation<'_>, back: AbsolutePressure) -> Result<(f64, bool), OrificeError> {
+    let (equilibrium, choked) = flux_alone(up, back)?;
+    let without = frozen_flux(up, back)?.flux.value;
+    let share = 1.0 - up.state().vapour_mass_fraction;
+    Ok((equilibrium + share * (without - equilibrium), choked))
 }

@@ -13,6 +13,7 @@ use super::{
     Supply, Train, checks,
 };
 use crate::eos::{Backend, EosError};
+use crate::flow::orifice::Expansion;
 use crate::numerics::beside::beside;
 use crate::quantity::{
     AbsolutePressure, AvailableEnergy, Length, MassRate, ThermodynamicTemperature,
@@ -325,6 +326,7 @@ impl<'a> Planner<'a> {
             supplies: vec![self.supply; self.rig.train.sources.len()],
             ambient: self.rig.site.ambient,
             chambers: vec![chamber],
+            expansion: Expansion::Blend,
         }
     }
 

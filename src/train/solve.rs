@@ -57,6 +57,7 @@ pub struct Setting {
 /// ```
 /// use fuelwright::eos::backend;
 /// use fuelwright::flow::valve::Style;
+/// use fuelwright::flow::orifice::Expansion;
 /// use fuelwright::fuel::{Composition, Library};
 /// use fuelwright::quantity::{kelvin, kv, metres, pascals_absolute};
 /// use fuelwright::train::*;
@@ -95,6 +96,7 @@ pub struct Setting {
 ///     supplies: vec![Supply::Saturated { temperature: kelvin(288.15) }],
 ///     ambient: kelvin(288.15),
 ///     chambers: vec![Chamber::Fixed(pascals_absolute(103e3))],
+///     expansion: Expansion::Blend,
 /// };
 /// let solved = flow_for_openings(&train, &conditions)?;
 /// assert!(solved.part("needle").expect("there").choked);

@@ -3,7 +3,7 @@
 use super::eos::Backends;
 use fuelwright::flow::orifice::{Expansion, Stagnation};
 use fuelwright::leak::decay::{Moment, Walls, empty_section};
-use fuelwright::leak::release::{Hole, release};
+use fuelwright::leak::release::{BOUNDING, Hole, release};
 use fuelwright::leak::tank_decay::{LeakingTank, empty_tank, first_release};
 use fuelwright::leak::{Decay, LeakError};
 use fuelwright::quantity::{
@@ -45,6 +45,7 @@ fn full_tank(phase: Drawn, d_m: f64) -> LeakingTank {
         phase,
         hole: hole(metres(d_m)),
         outside: pascals_absolute(ATMOSPHERE_PA),
+        expansion: BOUNDING,
     }
 }
 

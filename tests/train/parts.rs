@@ -4,6 +4,7 @@
 
 use fuelwright::eos;
 use fuelwright::flow::line::{Friction, Line, WallHeat};
+use fuelwright::flow::orifice::Expansion;
 use fuelwright::flow::regulator::Regulator;
 use fuelwright::flow::valve::Style;
 use fuelwright::fuel::{Composition, Library};
@@ -181,5 +182,6 @@ pub(crate) fn conditions(fuel: &dyn eos::Backend, tank_k: f64, chamber_pa: f64) 
         }],
         ambient: kelvin(288.15),
         chambers: vec![Chamber::Fixed(pascals_absolute(chamber_pa))],
+        expansion: Expansion::Blend,
     }
 }

@@ -4,7 +4,7 @@ use super::{Case, Effect};
 use crate::eos::State;
 use crate::flow::orifice::{Expansion, Stagnation};
 use crate::leak::LeakError;
-use crate::leak::release::{Hole, release};
+use crate::leak::release::{BOUNDING, Hole, release};
 use crate::quantity::{Length, MassRate, kilograms_per_second, pascals_absolute, ratio};
 use crate::train::solution::{PartProblem, TrainError};
 use crate::train::{
@@ -68,6 +68,7 @@ fn broken(case: &Case<'_>, part: &Part, bore: Length, train: &Train, near: &mut 
         supplies: vec![case.supply; train.sources.len()],
         ambient: case.rig.site.ambient,
         chambers: vec![Chamber::Fixed(case.around.pressure)],
+        expansion: BOUNDING,
     };
     let open = held_open(train);
     let solved = flow_by_stand_in(&open, &conditions, near);
@@ -89,11 +90,10 @@ fn broken(case: &Case<'_>, part: &Part, bore: Length, train: &Train, near: &mut 
             diameter: bore,
             coefficient: Some(ratio(TORN)),
         };
-        let mut release = release(&up, case.around.pressure, &hole, Expansion::Blend)?;
-        // the solver's own flow: of a wet or liquid feed it takes its own hole law
-        release.flow = outlet.flow;
-        release.low = outlet.flow * 0.85;
-        release.high = outlet.flow * 1.1;
+        let release = release(&up, case.around.pressure, &hole, BOUNDING)?;
+        let mut release = release.passing(outlet.flow);
+        release.low *= 0.85;
+        release.high *= 1.1;
         case.effect(release)
     });
     Break {
@@ -104,8 +104,13 @@ fn broken(case: &Case<'_>, part: &Part, bore: Length, train: &Train, near: &mut 
     }
 }
 
-/// The excess-flow valve that closes at a break, or the first there is.
+/// The excess-flow valve that closes at a break, or the first there is. It is trusted to close at the least that the
+/// break may pass, not at the most.
 fn excess_flow(train: &Train, conditions: &Conditions<'_>, near: &mut Near) -> Option<ExcessFlow> {
+    let conditions = &Conditions {
+        expansion: Expansion::Equilibrium,
+        ..conditions.clone()
+    };
     let first = train.parts().into_iter().find_map(|p| match &p.kind {
         PartKind::ExcessFlowValve(_) => Some(p.name.clone()),
         _ => None,

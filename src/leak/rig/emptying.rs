@@ -2,10 +2,10 @@
 
 use super::LeakPlan;
 use crate::eos::Backend;
-use crate::flow::orifice::{Expansion, Stagnation};
+use crate::flow::orifice::Stagnation;
 use crate::leak::LeakError;
 use crate::leak::decay::Decay;
-use crate::leak::release::{Hole, release};
+use crate::leak::release::{BOUNDING, Hole, release};
 use crate::leak::tank_decay::{LeakingTank, empty_tank};
 use crate::quantity::{MassRate, Time, metres, ratio};
 use crate::tank::schedule::Drawn;
@@ -77,6 +77,7 @@ pub fn emptying(
         phase,
         hole,
         outside: plan.around.pressure,
+        expansion: BOUNDING,
     };
     Ok(Some(TankEmptying {
         part: broken.part.clone(),
@@ -110,7 +111,7 @@ fn hole_that_passes(
         coefficient: Some(ratio(1.0)),
     };
     let up = Stagnation::of(plan.fluid.as_ref(), state);
-    let passes = release(&up, plan.around.pressure, &trial, Expansion::Blend)?;
+    let passes = release(&up, plan.around.pressure, &trial, BOUNDING)?;
     let area = flow.value / passes.flux.value;
     if !(area > 0.0 && area.is_finite()) {
         return Err(LeakError::Train(TrainError::Shape {

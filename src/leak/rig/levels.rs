@@ -2,8 +2,8 @@
 
 use super::{Case, Effect};
 use crate::eos::{EosError, Phase, State};
-use crate::flow::orifice::{Expansion, Stagnation};
-use crate::leak::release::{Hole, Opening};
+use crate::flow::orifice::Stagnation;
+use crate::leak::release::{BOUNDING, Hole, Opening};
 use crate::leak::{LeakError, pressures_at_rest};
 use crate::quantity::{
     AbsolutePressure, ThermodynamicTemperature, kelvin, pascals_absolute, square_metres,
@@ -62,7 +62,7 @@ pub(super) fn joint_leaks(case: &Case<'_>) -> Result<Vec<JointLeak>, LeakError> 
     let mut all = Vec::new();
     for (level, state) in levels(case)? {
         let up = Stagnation::of(case.fluid, state);
-        let opening = Opening::new(&up, case.around.pressure, Expansion::Blend);
+        let opening = Opening::new(&up, case.around.pressure, BOUNDING);
         for (size, (area, _)) in JOINT_LEAKS.iter().enumerate() {
             let hole = Hole::of_area(square_metres(*area));
             let effect = opening

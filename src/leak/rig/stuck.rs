@@ -3,6 +3,7 @@
 use super::breaks::{changed, wide_open};
 use super::{Case, Duties};
 use crate::leak::pressures_at_rest;
+use crate::leak::release::BOUNDING;
 use crate::quantity::{AbsolutePressure, MassRate, Power, Ratio, pascals_absolute, ratio, watts};
 use crate::train::plan::INJECTOR;
 use crate::train::{
@@ -92,6 +93,7 @@ pub(super) fn stuck_regulators(case: &Case<'_>, duties: &Duties<'_>) -> Vec<Stuc
                 supplies: vec![case.supply; stuck.sources.len()],
                 ambient: case.rig.site.ambient,
                 chambers: vec![Chamber::Fixed(need.chamber)],
+                expansion: BOUNDING,
             };
             let fed =
                 flow_by_stand_in(&stuck, &conditions, &mut Near::default()).and_then(|solution| {

@@ -42,6 +42,15 @@ pub(in crate::report) fn release_json(r: &Release) -> Vec<(String, Json)> {
         ("release_rate_kg_s", number(r.flow.value)),
         ("release_rate_low_kg_s", number(r.low.value)),
         ("release_rate_high_kg_s", number(r.high.value)),
+        ("expansion", json!(r.expanding.map(|e| e.taken.name()))),
+        (
+            "release_rate_equilibrium_kg_s",
+            number(r.expanding.map(|e| e.equilibrium.value)),
+        ),
+        (
+            "release_rate_bernoulli_kg_s",
+            number(r.expanding.map(|e| e.bernoulli.value)),
+        ),
         ("choked", json!(r.choked)),
         ("mass_flux_kg_m2_s", number(r.flux.value)),
         ("discharge_coefficient", number(c.value)),
