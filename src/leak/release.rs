@@ -261,10 +261,7 @@ impl<'a> Opening<'a> {
                     notes: Vec::new(),
                 }
             }
-            None => {
-                let bounding = self.ends.is_some_and(|(taken, _)| taken == BOUNDING);
-                by_model(ideal, d_m, bounding)
-            }
+            None => by_model(ideal, d_m, self.ends.is_some_and(|(e, _)| e == BOUNDING)),
         };
         let area = PI / 4.0 * d_m * d_m;
         let (vapour, t_k) = self.settled;
