@@ -268,3 +268,91 @@ fn a_hydrogen_flame_is_looked_for_otherwise() {
         "{said}"
     );
 }
+
+/// Common practice, no source: a flame detector is proved by a flame that goes out, timed. The lead of a flame rod
+/// carries mains voltage or more, a sight tube is hot and open to the fire, the nut of a thermocouple is hot.
+#[test]
+fn a_flame_detector_is_proved_without_touching_it() {
+    let rig = "examples/coupon-soak-rig.toml";
+    for (kind, name, never) in [
+        (
+            "ionisation",
+            "flame rod",
+            "Never touch or pull its lead: it carries mains voltage",
+        ),
+        (
+            "optical",
+            "flame cell",
+            "Never draw the cell out of a hot sight tube",
+        ),
+        ("thermocouple", "thermocouple", "Never undo its nut"),
+    ] {
+        let new = format!("flame_detection = \"{kind}\"");
+        let change = [("flame_detection = \"ionisation\"", new.as_str())];
+        changed(rig, &change, |_, _, list| {
+            let line = list
+                .of(When::LightUp)
+                .find(|l| l.because == "controls.flame_failure_time");
+            let text = &line.expect("a proof").text;
+            assert!(text.contains(&format!("prove the {name}: ")), "{text}");
+            // its only hand valve
+            assert!(
+                text.contains("close cylinder-valve and time it from when the flame goes out"),
+                "{text}"
+            );
+            assert!(text.contains("drop out within 1 s"), "{text}");
+            assert!(text.contains(never), "{text}");
+            assert_eq!(text.contains("shutter"), kind == "optical", "{text}");
+            assert!(
+                text.ends_with("Then blow through and begin again"),
+                "{text}"
+            );
+        });
+    }
+    for kind in ["eye", "none"] {
+        let new = format!("flame_detection = \"{kind}\"");
+        let change = [
+            ("flame_detection = \"ionisation\"", new.as_str()),
+            ("flame_failure_time = \"1 s\"\n", ""),
+        ];
+        changed(rig, &change, |_, _, list| {
+            let proved = list.lines.iter().any(|l| l.text.contains("prove the"));
+            assert!(!proved, "{kind}");
+        });
+    }
+}
+
+/// Common practice, no source: nobody is sent to live contacts, hot metal or a joint under pressure.
+#[test]
+fn no_line_sends_a_hand_to_what_is_live_or_hot_or_under_pressure() {
+    for rig in [
+        "coupon-soak-rig",
+        "greenhouse-frost-guard",
+        "kiln-pilot",
+        "neglected-frost-guard",
+    ] {
+        let (_, list) = of(rig);
+        for line in &list.lines {
+            let text = line.text.to_lowercase();
+            for bad in [
+                "back of a hand",
+                "whiff",
+                "through the fingers",
+                "arm's length",
+                "cut the power",
+            ] {
+                assert!(!text.contains(bad), "{rig}: {text}");
+            }
+            for (verb, beside) in [
+                (" lead", "never touch or pull its lead"),
+                ("switch off the power of", "its plug stays in"),
+                ("cylinder off the rig", "no pressure is left in its line"),
+                ("hoses", "without pressure"),
+                ("duct is cool", "thermometer"),
+            ] {
+                let fits = !text.contains(verb) || text.contains(beside);
+                assert!(fits, "{rig}: {text}");
+            }
+        }
+    }
+}

@@ -493,3 +493,89 @@ fn a_joint_leak_of_a_rig_agrees_with_sums_made_apart() {
         186.2,
     );
 }
+
+/// What `shutdown` says under its tables is true of them: figures and sentence of the same answer are compared.
+#[test]
+fn the_sentence_on_two_failures_is_true_of_the_tables_above_it() {
+    use fuelwright::cli::run;
+    let folder = std::env::temp_dir().join(format!("fuelwright-twos-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("can be made");
+    let path = folder.join("rig.toml");
+    let soak = include_str!("../examples/coupon-soak-rig.toml");
+    let guard = include_str!("../examples/greenhouse-frost-guard.toml");
+    let stop = [("emergency_stop = true", "emergency_stop = false")];
+    let stop_and_air = [stop[0], ("\nproved = true", "\nproved = false")];
+    let unsaid = [("high_fuel_cutoff = true\n", "")];
+    let one_valve = [
+        (
+            "[[train]]\nname = \"shut-off-2\"\nkind = \"solenoid-valve\"\n",
+            "[[train]]\nname = \"shut-off-2\"\nkind = \"ball-valve\"\n",
+        ),
+        (
+            "curve = \"on-off\"\nactuation = \"solenoid-spring-closed\"\nclosing_time = \"0.5 s\"\nleak_class = \"EN 161 class A\"\nmass = \"0.48 kg\"\njoints = { compression = 2 }\nmax_pressure = \"8 bar(g)\"\nmin_temperature = \"-15 degC\"\nmax_temperature = \"60 degC\"\nwetted = [\"brass\", \"nbr\"]\n\n[[train]]\nname = \"throttle\"",
+            "actuation = \"manual\"\nmass = \"0.48 kg\"\nmax_pressure = \"8 bar(g)\"\nwetted = [\"brass\", \"nbr\"]\n\n[[train]]\nname = \"throttle\"",
+        ),
+    ];
+    let mut seen = [0; 4];
+    for (rig, changes) in [
+        (soak, &[][..]),
+        (soak, &stop),
+        (soak, &stop_and_air),
+        (soak, &unsaid),
+        (soak, &one_valve),
+        (guard, &[]),
+    ] {
+        let mut text = rig.to_owned();
+        for (old, new) in changes {
+            assert!(text.contains(old), "{old}");
+            text = text.replacen(old, new, 1);
+        }
+        std::fs::write(&path, text).expect("can be written");
+        let (mut out, mut err) = (Vec::new(), Vec::new());
+        let path = path.display().to_string();
+        run(
+            ["fuelwright", "shutdown", &path, "--format", "json"],
+            80,
+            &mut out,
+            &mut err,
+        );
+        let answer: serde_json::Value = serde_json::from_slice(&out)
+            .unwrap_or_else(|e| panic!("{e}: {}", String::from_utf8_lossy(&err)));
+        let list = |key: &str| answer[key].as_array().expect("a list").clone();
+        let rows = list("shutdown");
+        let stops = |row: &serde_json::Value| row["stops"].as_bool();
+        let all = list("pairs").iter().all(|p| stops(p) == Some(true));
+        let notes = list("notes");
+        let note = notes
+            .iter()
+            .filter_map(|n| n.as_str())
+            .find(|n| n.starts_with("Of every two"));
+        assert_eq!(note.is_some(), all, "{notes:?}");
+        let Some(note) = note else {
+            seen[3] += 1;
+            continue;
+        };
+        let runs_on = rows.iter().any(|r| stops(r) == Some(false));
+        assert_eq!(
+            note.contains("One that RUNS ON is stopped only if"),
+            runs_on,
+            "{note}"
+        );
+        let unknown = rows.iter().any(|r| stops(r).is_none());
+        assert_eq!(note.contains("Of one that is not known"), unknown, "{note}");
+        let more = rows.iter().any(|r| {
+            let stuck = r["stuck"].as_array().expect("a list").iter();
+            let dead = Some(&r["unanswered"]).filter(|u| !u.is_null());
+            stuck.chain(dead).any(|a| stops(a) != Some(true))
+        });
+        assert_eq!(
+            note.contains("no part that sticks and no device that is dead"),
+            more,
+            "{note}"
+        );
+        seen[usize::from(runs_on) + usize::from(unknown) * 2] += 1;
+    }
+    // whole, with a row that runs on, with one not known, and with two that no sentence covers
+    assert!(seen.iter().all(|n| *n > 0), "{seen:?}");
+    std::fs::remove_dir_all(&folder).expect("can be removed");
+}

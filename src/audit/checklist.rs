@@ -2,6 +2,7 @@
 
 mod lines;
 mod place;
+mod proofs;
 
 use super::{Audit, Solution};
 

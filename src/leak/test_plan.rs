@@ -87,7 +87,7 @@ pub struct TestPlan {
 pub const NOT_PROVED: [&str; 6] = [
     "that closed seats hold: each valve is between two pressures only if the line behind it is vented",
     "that parts left out of the test, blanked off or behind a closed valve, are tight",
-    "that joints hold while the rig is hot, shaking or moved: soap them again warm",
+    "that joints hold while the rig is hot, shaking or moved: soap them again after a run, once they have cooled",
     "that leaks smaller than the smallest seen are not there: soap shows them where it is put",
     "that nitrogen finds what the fuel finds: liquid fuel softens seals and leaks more mass from the same hole",
     "anything about the next time a spanner has been on the rig",

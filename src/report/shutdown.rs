@@ -35,7 +35,7 @@ pub fn failures(report: &mut Report, rows: &[FailureRow], short: bool) {
     if !short {
         pairs(report, rows);
         let twos = failure_pairs(rows);
-        two_at_once(report, &twos);
+        two_at_once(report, rows, &twos);
         report.key("pairs", Json::Array(twos.iter().map(pair_json).collect()));
     }
     report.assume(
@@ -94,8 +94,9 @@ fn reasons(rows: &[FailureRow]) -> Table {
     table
 }
 
-/// Two failures at once that leave the fuel running, or of which that is not known.
-fn two_at_once(report: &mut Report, twos: &[PairRow]) {
+/// Two failures at once that leave the fuel running, or of which that is not known; where there are none, what that
+/// holds for.
+fn two_at_once(report: &mut Report, rows: &[FailureRow], twos: &[PairRow]) {
     let mut table = Table::new(vec![
         Column::new("when"),
         Column::new("and"),
@@ -117,7 +118,30 @@ fn two_at_once(report: &mut Report, twos: &[PairRow]) {
         ]);
     }
     if table.rows.is_empty() && !twos.is_empty() {
-        report.remark("Of every two failures at once, what answers one of them stops the fuel.");
+        let stops = |answer: &Answer| matches!(answer, Answer::Stops(_));
+        let mut text =
+            "Of every two failures of the first table at once, what answers one of them stops the fuel."
+                .to_owned();
+        if rows
+            .iter()
+            .any(|r| matches!(r.answer, Answer::RunsOn { .. }))
+        {
+            text.push_str(
+                " One that RUNS ON is stopped only if another comes with it that is answered.",
+            );
+        }
+        if rows
+            .iter()
+            .any(|r| matches!(r.answer, Answer::NotKnown { .. }))
+        {
+            text.push_str(" Of one that is not known nobody can say that it stops by itself.");
+        }
+        let stuck = rows.iter().flat_map(|r| &r.stuck).map(|(_, answer)| answer);
+        let dead = rows.iter().filter_map(|r| r.unanswered.as_ref());
+        if !stuck.chain(dead.map(|(_, answer)| answer)).all(stops) {
+            text.push_str(" That counts no part that sticks and no device that is dead: the pairs above have those.");
+        }
+        report.remark(text);
     } else {
         report.table("Two failures at once that do not stop it", table);
     }

@@ -1,19 +1,20 @@
 //! Lines of the list, phase by phase.
 
-use super::{Checklist, When};
+use super::{Checklist, When, proofs};
 use crate::audit::{Audit, Signal, Solution};
 use crate::combustion::faint::faint_by_day;
-use crate::leak::shutdown::{closes_without_power, shuts_off};
 use crate::leak::{Answer, Failure};
 use crate::quantity::Kind;
 use crate::quantity::show::show_digits;
 use crate::train::plan::INJECTOR;
-use crate::train::rig::{FlameDetection, Ignition, Setting};
+use crate::train::rig::{Ignition, Setting};
 use crate::train::{Actuation, Part, PartKind, TrainDuty};
 
 pub(super) const PRACTICE: &str = "practice";
 /// Flow over what is wanted, less one, from which a line says so: as much as TRN002 lets pass.
 const OFF_WANTED: f64 = 0.1;
+/// Metal that a person may touch for minutes, K: burns begin near 48 degC (ISO 13732-1, from memory).
+const COOL_K: f64 = 318.15;
 
 /// What was found, proved and tested before any fuel.
 pub(super) fn before(list: &mut Checklist, s: &Solution<'_>, audit: &Audit) {
@@ -71,17 +72,17 @@ pub(super) fn before(list: &mut Checklist, s: &Solution<'_>, audit: &Audit) {
     if !hoses.is_empty() {
         list.add(
             when,
-            format!("Hoses bent through the fingers, no crack, no kink, no chafing: {hoses}"),
+            format!("Hoses without pressure, bent and looked at all round, no crack, no kink, no chafing: {hoses}"),
             "[[train]]",
         );
     }
     leak_test(list, s);
-    proofs(list, s);
+    proofs::before(list, s);
     let site = &s.rig.site;
     if site.gas_detector == Some(true) {
         list.add(
             when,
-            "Gas detector on, and answers to a whiff of gas",
+            "Gas detector on, and answers to its test gas, with nothing alight near it",
             "site.gas_detector",
         );
     }
@@ -157,56 +158,6 @@ fn leak_test(list: &mut Checklist, s: &Solution<'_>) {
     }
 }
 
-/// Proofs of what has to stop the fuel.
-fn proofs(list: &mut Checklist, s: &Solution<'_>) {
-    let when = When::Before;
-    for part in s.rig.train.parts() {
-        let Some(closure) = part.closure.as_ref().filter(|c| closes_without_power(c)) else {
-            continue;
-        };
-        if !shuts_off(part) {
-            continue;
-        }
-        let time = closure.closing_time.map_or(String::new(), |t| {
-            format!(" within {}", s.show(Kind::Time, t.value))
-        });
-        list.add(
-            when,
-            format!(
-                "Cut the power of {}: it closes{time}, and holds pressure",
-                part.name
-            ),
-            format!("train.{}", part.name),
-        );
-    }
-    let controls = &s.rig.controls;
-    if !matches!(
-        controls.flame_detection,
-        None | Some(FlameDetection::None | FlameDetection::Eye)
-    ) {
-        list.add(
-            when,
-            "Start with the supply shut: no flame is seen, and the start is given up",
-            "controls.flame_detection",
-        );
-    }
-    if controls.emergency_stop == Some(true) {
-        let text = "Press the emergency stop: every shut-off valve drops out and stays out";
-        list.add(when, text, "controls.emergency_stop");
-    }
-    if s.rig.air.proved == Some(true) {
-        let text = "Stop the air: the shut-off valves drop out";
-        list.add(when, text, "air.proved");
-    }
-    if controls.lockout == Some(true) {
-        list.add(
-            when,
-            "After each of these it waits for a reset by hand",
-            "controls.lockout",
-        );
-    }
-}
-
 /// Lighting up.
 pub(super) fn light_up(list: &mut Checklist, s: &Solution<'_>) {
     let when = When::LightUp;
@@ -232,7 +183,7 @@ pub(super) fn light_up(list: &mut Checklist, s: &Solution<'_>) {
             "Air proved, pilot lit and seen by its detector, and only then main fuel"
         }
         Some(Ignition::Hand) => {
-            "Flame at the holes first, arm's length and face away, and only then fuel"
+            "Flame on a long wand at the holes first, face and hands out of the way of the fire, and only then fuel"
         }
         None => "Air first, ignition second, fuel last",
     };
@@ -241,10 +192,6 @@ pub(super) fn light_up(list: &mut Checklist, s: &Solution<'_>) {
         let text = format!("Start at the smallest fuel flow, {}", setting(s, duty));
         list.add(when, text, format!("duties.{}", duty.name));
     }
-    let watched = !matches!(
-        controls.flame_detection,
-        None | Some(FlameDetection::None | FlameDetection::Eye)
-    );
     let time = controls.ignition_time.map_or_else(
         || "at once".to_owned(),
         |t| format!("within {}", s.show(Kind::Time, t.value)),
@@ -254,16 +201,7 @@ pub(super) fn light_up(list: &mut Checklist, s: &Solution<'_>) {
         format!("A flame {time}; if not, fuel shut, blow through again, find out why, and only then try again"),
         "controls.ignition_time",
     );
-    if watched {
-        let time = controls.flame_failure_time.map_or(String::new(), |t| {
-            format!(" within {}", s.show(Kind::Time, t.value))
-        });
-        list.add(
-            when,
-            format!("As soon as it burns, pull the lead of the flame detector: the fuel is shut{time}; then begin again"),
-            "controls.flame_failure_time",
-        );
-    }
+    proofs::flame_detector(list, s);
 }
 
 /// While it runs.
@@ -369,7 +307,10 @@ pub(super) fn shut_down(list: &mut Checklist, s: &Solution<'_>) {
     }
     list.add(
         when,
-        "Blow through, and keep the air on until the duct is cool to the back of a hand",
+        format!(
+            "Blow through, and keep the air on until a thermometer on the duct reads below {}; nobody tries with a hand",
+            s.show(Kind::Temperature, COOL_K)
+        ),
         PRACTICE,
     );
     let stop = s
@@ -403,13 +344,15 @@ pub(super) fn after(list: &mut Checklist, s: &Solution<'_>) {
     };
     list.add(
         when,
-        format!("{hand} shut and tried by hand; line vented outdoors{through}"),
+        format!(
+            "{hand} shut and tried; line vented outdoors{through}, until every gauge stays at zero"
+        ),
         "[[train]]",
     );
     if s.rig.supply.tank().is_some() {
         list.add(
             when,
-            "Cylinder off the rig, capped, outdoors and upright",
+            "Cylinder off the rig only when no pressure is left in its line, then capped, outdoors and upright",
             "[tank]",
         );
     }

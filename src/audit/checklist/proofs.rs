@@ -1,0 +1,105 @@
+//! Proofs that what is to stop the fuel does so. Nobody touches anything live, hot or under pressure for them.
+
+use super::lines::is_hand_valve;
+use super::{Checklist, When};
+use crate::audit::Solution;
+use crate::leak::shutdown::{closes_without_power, shuts_off};
+use crate::quantity::Kind;
+use crate::train::Part;
+use crate::train::rig::FlameDetection;
+
+/// Before any fuel: valves, emergency stop, air, lock-out.
+pub(super) fn before(list: &mut Checklist, s: &Solution<'_>) {
+    let when = When::Before;
+    for part in s.rig.train.parts() {
+        let Some(closure) = part.closure.as_ref().filter(|c| closes_without_power(c)) else {
+            continue;
+        };
+        if !shuts_off(part) {
+            continue;
+        }
+        let time = closure.closing_time.map_or(String::new(), |t| {
+            format!(" within {}", s.show(Kind::Time, t.value))
+        });
+        list.add(
+            when,
+            format!(
+                "Switch off the power of {}: it closes{time}, and holds pressure; its plug stays in, live contacts stay covered",
+                part.name
+            ),
+            format!("train.{}", part.name),
+        );
+    }
+    let controls = &s.rig.controls;
+    if proved_by(controls.flame_detection).is_some() {
+        list.add(
+            when,
+            "Start with the supply shut: no flame is seen, and the start is given up",
+            "controls.flame_detection",
+        );
+    }
+    if controls.emergency_stop == Some(true) {
+        let text = "Press the emergency stop: every shut-off valve drops out and stays out";
+        list.add(when, text, "controls.emergency_stop");
+    }
+    if s.rig.air.proved == Some(true) {
+        let text = "Stop the air: the shut-off valves drop out";
+        list.add(when, text, "air.proved");
+    }
+    if controls.lockout == Some(true) {
+        list.add(
+            when,
+            "After each of these it waits for a reset by hand",
+            "controls.lockout",
+        );
+    }
+}
+
+/// Once it burns.
+pub(super) fn flame_detector(list: &mut Checklist, s: &Solution<'_>) {
+    let when = When::LightUp;
+    let controls = &s.rig.controls;
+    if let Some((detector, how, never)) = proved_by(controls.flame_detection) {
+        let valve = last_hand_valve(s).map_or("the supply", |p| p.name.as_str());
+        let time = controls.flame_failure_time.map_or(String::new(), |t| {
+            format!(" within {}", s.show(Kind::Time, t.value))
+        });
+        list.add(
+            when,
+            format!(
+                "As soon as it burns, prove the {detector}: {how}close {valve} and time it from when the flame goes out; the shut-off valves drop out{time}. {never}. Then blow through and begin again"
+            ),
+            "controls.flame_failure_time",
+        );
+    }
+}
+
+/// What a flame detector is called, how it is made blind besides by taking its flame away, and what nobody does to it;
+/// `None` where no instrument looks. Common practice, no source: the test is the flame going out, not a lead pulled.
+fn proved_by(
+    detection: Option<FlameDetection>,
+) -> Option<(&'static str, &'static str, &'static str)> {
+    match detection? {
+        FlameDetection::None | FlameDetection::Eye => None,
+        FlameDetection::Ionisation => Some((
+            "flame rod",
+            "",
+            "Never touch or pull its lead: it carries mains voltage or more while the control has power",
+        )),
+        FlameDetection::Optical => Some((
+            "flame cell",
+            "put the shutter across its sight tube and time it from then, or ",
+            "Never draw the cell out of a hot sight tube: fire and hot gas come after it",
+        )),
+        FlameDetection::Thermocouple => Some((
+            "thermocouple",
+            "",
+            "Never undo its nut instead: the fitting is hot, and the test would leave out how long the junction stays hot",
+        )),
+    }
+}
+
+/// The one nearest to the burner.
+fn last_hand_valve<'s>(s: &'s Solution<'_>) -> Option<&'s Part> {
+    s.rig.train.parts().into_iter().rfind(|p| is_hand_valve(p))
+}
