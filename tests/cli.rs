@@ -466,6 +466,45 @@ fn quiet_leaves_out_what_an_answer_rests_on_and_never_its_cautions() {
     }
 }
 
+#[test]
+fn no_figure_is_minus_zero_or_no_number_or_next_to_nothing() {
+    let odd =
+        regex::Regex::new(r"(^|[\s(>:])-0(\.0*)?([\s,;)<%]|$)|\bNaN\b|\binf\b").expect("a pattern");
+    let tiny = regex::Regex::new(r"[0-9]e-[1-9][0-9]").expect("a pattern");
+    for line in LINES {
+        for format in ["text", "markdown", "html", "json"] {
+            let out = output(line, format);
+            let found = odd.find(&out).map(|m| m.as_str());
+            assert_eq!(found, None, "{line} as {format}");
+            if format != "json" {
+                let found = tiny.find(&out).map(|m| m.as_str());
+                assert_eq!(found, None, "{line} as {format}");
+            }
+        }
+    }
+    // nearly no carbon monoxide in a lean flame
+    let line =
+        "flame|--fuel|propane|--equivalence-ratio|0.2|--air-temperature|20 degC|--pressure|1 bara";
+    let out = output(line, "text");
+    assert!(out.contains("< 0.001 ppm"), "{out}");
+}
+
+#[test]
+fn a_train_that_feeds_no_duty_has_no_opening_to_tell() {
+    let path = std::env::temp_dir().join(format!("fuelwright-starved-{}.toml", std::process::id()));
+    let rig = include_str!("../examples/coupon-soak-rig.toml");
+    let text = rig.replace(
+        "set_pressure = \"2.0 bar(g)\"",
+        "set_pressure = \"0.01 bar(g)\"",
+    );
+    assert_ne!(text, rig);
+    std::fs::write(&path, text).expect("can be written");
+    let out = output(&format!("train|{}", path.display()), "text");
+    assert!(out.contains("not known: no duty is fed"), "{out}");
+    assert!(!out.contains("generic valve"), "{out}");
+    std::fs::remove_file(&path).expect("can be removed");
+}
+
 /// What a line says on the error stream; it must fail.
 fn refusal(line: &str) -> String {
     use fuelwright::cli::{Outcome, run};

@@ -202,3 +202,47 @@ fn a_tank_too_cold_for_some_samples_says_so() {
         full.not_fed > 0 || matches!(full.path, Path::Whole { .. }) || !full.path.has_train();
     assert!(has_edge, "{full:?}");
 }
+
+/// A chamber above what the regulator gives: nothing flows in any sample, and that is what is said, in words.
+#[test]
+fn a_duty_that_nothing_reaches_is_told_in_words_and_has_no_band() {
+    let guard = include_str!("../examples/greenhouse-frost-guard.toml");
+    let text = guard.replace(
+        "chamber_pressure = \"1.2 mbar(g)\"",
+        "chamber_pressure = \"3 bar(g)\"",
+    );
+    assert_ne!(text, guard);
+    let found = run(&text, 100, 1, false);
+    let duty = |name: &str| {
+        found
+            .duties
+            .iter()
+            .find(|d| d.name == name)
+            .expect("a duty")
+    };
+    assert!(duty("low").spread(Quantity::Flow).is_some());
+    let high = duty("high");
+    assert!(high.spreads.is_empty() && high.not_fed == 100, "{high:?}");
+    let path = std::env::temp_dir().join(format!("fuelwright-unfed-{}.toml", std::process::id()));
+    std::fs::write(&path, text).expect("can be written");
+    for format in ["text", "markdown", "html"] {
+        let (mut out, mut err) = (Vec::new(), Vec::new());
+        let file = path.display().to_string();
+        let line = [
+            "fuelwright",
+            "tolerance",
+            &file,
+            "--samples",
+            "100",
+            "--format",
+            format,
+        ];
+        fuelwright::cli::run(line, 80, &mut out, &mut err);
+        let out = String::from_utf8(out).expect("text");
+        let flat = out.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(!flat.contains("NaN"), "{flat}");
+        let words = "high: 100 of 100 samples get no fuel, or have no answer; in the first of them: nothing flows: the pressure that reaches the holes is not above that of the chamber.";
+        assert!(flat.contains(words), "{err:?} {flat}");
+    }
+    std::fs::remove_file(&path).expect("can be removed");
+}

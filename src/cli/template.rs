@@ -11,7 +11,7 @@ use crate::injector::ring::Manifold;
 use crate::injector::size::InjectorResult;
 use crate::injector::spec::ManifoldLayout;
 use crate::injector::template::{HoleLayout, TubeHoles};
-use crate::quantity::show::Show;
+use crate::quantity::show::{Show, signed};
 use crate::quantity::{Length, metres};
 use crate::report::Report;
 use crate::report::mark::FileKind;
@@ -233,8 +233,8 @@ fn write(
         layout: drawn.layout,
         hole: drill.diameter,
     };
-    let off = (drill.diameter.value / drawn.exact.value - 1.0) * 100.0;
-    let drill = format!("{named}; the exact hole is {exact}, {off:+.1} % in diameter");
+    let off = signed((drill.diameter.value / drawn.exact.value - 1.0) * 100.0, 1);
+    let drill = format!("{named}; the exact hole is {exact}, {off} % in diameter");
     let ring = matches!(tube.layout, HoleLayout::Ring { .. });
     let mut notes = vec![
         format!(

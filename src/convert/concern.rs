@@ -11,6 +11,7 @@ use super::light_off::{COLD_VISCOSITY_M2_S, Ullage};
 use super::nozzle::Making;
 use super::plan::ToLiquid;
 use crate::quantity::Kind;
+use crate::quantity::show::fixed;
 use crate::train::compatibility::Compatibility;
 
 /// Share of the fuel still liquid at the end of the can that is worth a caution, and a warning; our choice.
@@ -431,8 +432,8 @@ fn suction(plan: &ToLiquid, input: &ConvertInput<'_>, found: &mut Vec<Concern>) 
                 limit: quantity(Kind::AbsolutePressure, HOT_LINE_CAUTION * air_pa),
                 basis: CHOICE,
                 advice: format!(
-                    "at {:.0} degC it boils at that pressure: keep lines away from the fire, keep pump pressure up to the nozzle, return the surplus to the tank",
-                    t.value - crate::quantity::ZERO_CELSIUS_K
+                    "at {} degC it boils at that pressure: keep lines away from the fire, keep pump pressure up to the nozzle, return the surplus to the tank",
+                    fixed(t.value - crate::quantity::ZERO_CELSIUS_K, 0)
                 ),
             });
         }

@@ -4,7 +4,7 @@
 //! reader's units. A [`Sentence`] goes from one to the other with its figures still in SI.
 
 use super::kind::Kind;
-use super::show::{DIGITS, Units, percent_hint, short, show_digits};
+use super::show::{DIGITS, Units, fixed, percent_hint, short, show_digits};
 use std::borrow::Cow;
 use std::fmt;
 
@@ -103,7 +103,7 @@ impl Figure {
                     size,
                     decimals,
                 },
-            ) => format!("{:.decimals$} {unit}", self.si / size),
+            ) => format!("{} {unit}", fixed(self.si / size, decimals)),
             (Units::Si, Metric::Plain { unit, size }) => {
                 format!("{} {unit}", short(self.si / size))
             }

@@ -169,17 +169,23 @@ pub fn show_digits(kind: Kind, si: f64, units: Units, digits: usize) -> String {
     format!("{number} {}", shown.symbol())
 }
 
-/// A number rounded to significant digits, plain from 0.001 to 10 million, otherwise with an exponent.
+/// Below this, in the unit it is shown in, a number means nothing and is zero: no instrument sees it, and a flame's
+/// equilibrium or a difference of equal figures leaves such rests behind. Our choice.
+const LEAST: f64 = 1e-9;
+
+/// A number rounded to significant digits, plain from 0.001 to 10 million, otherwise with an exponent; what is
+/// next to nothing is 0.
 ///
 /// ```
 /// use fuelwright::quantity::show::significant;
+/// assert_eq!(significant(-2.5e-41, 3), "0");
 /// assert_eq!(significant(1.23456, 4), "1.235");
 /// assert_eq!(significant(0.0012, 4), "0.001200");
 /// assert_eq!(significant(123_456.0, 4), "123500");
 /// assert_eq!(significant(-3.0e-7, 3), "-3.00e-7");
 /// ```
 pub fn significant(value: f64, digits: usize) -> String {
-    if value == 0.0 {
+    if value.abs() < LEAST {
         return "0".to_owned();
     }
     if !value.is_finite() {
@@ -198,6 +204,50 @@ pub fn significant(value: f64, digits: usize) -> String {
     let rounded: f64 = scientific.parse().unwrap_or(value);
     let after_point = usize::try_from(i32::try_from(decimals).unwrap_or(0) - exponent).unwrap_or(0);
     format!("{rounded:.after_point$}")
+}
+
+/// A number to fixed decimals. What rounds to zero has no sign.
+///
+/// ```
+/// use fuelwright::quantity::show::fixed;
+/// assert_eq!([fixed(-1.26, 1), fixed(-0.04, 1), fixed(-0.0, 0)], ["-1.3", "0.0", "0"]);
+/// ```
+pub fn fixed(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    match text.strip_prefix('-') {
+        Some(zero) if zero.bytes().all(|b| matches!(b, b'0' | b'.')) => zero.to_owned(),
+        _ => text,
+    }
+}
+
+/// As [`fixed`], of a change: with its sign, unless it rounds to zero.
+///
+/// ```
+/// use fuelwright::quantity::show::signed;
+/// assert_eq!([signed(1.26, 1), signed(-1.26, 1), signed(-0.04, 1)], ["+1.3", "-1.3", "0.0"]);
+/// ```
+pub fn signed(value: f64, decimals: usize) -> String {
+    let text = fixed(value, decimals);
+    let zero = text.bytes().all(|b| matches!(b, b'0' | b'.'));
+    if value > 0.0 && !zero {
+        format!("+{text}")
+    } else {
+        text
+    }
+}
+
+/// A share in parts per million, to three digits; what no instrument tells from nothing is only bounded.
+///
+/// ```
+/// use fuelwright::quantity::show::ppm;
+/// assert_eq!([ppm(12.345), ppm(2.5e-41), ppm(0.0)], ["12.3 ppm", "< 0.001 ppm", "0 ppm"]);
+/// ```
+pub fn ppm(value: f64) -> String {
+    if value > 0.0 && value < 1e-3 {
+        "< 0.001 ppm".to_owned()
+    } else {
+        format!("{} ppm", significant(value, 3))
+    }
 }
 
 /// A number for a message: up to seven significant digits, so that no rounding noise shows.

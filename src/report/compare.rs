@@ -5,7 +5,7 @@ use super::{Column, Report, Table, Value, findings_apart};
 use crate::audit::Signal;
 use crate::audit::outcome::{FIGURES, Figure, Outcome};
 use crate::quantity::Kind;
-use crate::quantity::show::Units;
+use crate::quantity::show::{Units, signed};
 use serde_json::{Value as Json, json};
 
 /// Two rigs to lay side by side.
@@ -72,12 +72,17 @@ fn shown(figure: Figure, x: f64, units: Units) -> String {
 /// A change in the unit of the figure where that says more than a share.
 fn change(figure: Figure, a: f64, b: f64) -> String {
     if figure.kind == Some(Kind::Temperature) {
-        return format!("{:+.1} K", b - a);
+        return format!("{} K", signed(b - a, 1));
     }
     if figure.kind == Some(Kind::Ratio) {
-        return format!("{:+.1} points", 100.0 * (b - a));
+        return format!("{} points", signed(100.0 * (b - a), 1));
     }
-    format!("{:+.1} %", 100.0 * (b / a - 1.0))
+    let share = b / a - 1.0;
+    if share.is_finite() {
+        format!("{} %", signed(100.0 * share, 1))
+    } else {
+        "from nothing".to_owned()
+    }
 }
 
 /// Figures that differ, duty by duty.

@@ -5,7 +5,7 @@ use crate::combustion::equilibrium::Products;
 use crate::combustion::flame::{Burner, Duty, Flame, FlameWarning, Staged};
 use crate::fuel::Library;
 use crate::quantity::Kind;
-use crate::quantity::show::significant;
+use crate::quantity::show::{ppm, significant};
 use serde_json::{Map, Value as Json};
 
 /// Products below this mole fraction are left out of the table (not of the JSON).
@@ -104,11 +104,8 @@ pub fn flame(report: &mut Report, flame: &Flame) {
             .note("composition frozen"),
             Fact::plain("Ratio cp/cv", flame.gamma().value).note("composition frozen"),
             dew_point,
-            Fact::new(
-                "Carbon monoxide, dry",
-                Value::Text(format!("{} ppm", significant(dry, 3))),
-            )
-            .note(format!("{} ppm wet, at equilibrium", significant(wet, 3))),
+            Fact::new("Carbon monoxide, dry", Value::Text(ppm(dry)))
+                .note(format!("{} wet, at equilibrium", ppm(wet))),
         ],
     );
     products(report, flame);
@@ -267,7 +264,7 @@ fn finding(at: &str, warning: &FlameWarning) -> Finding {
         FlameWarning::CarbonMonoxide { ppm_dry } => (
             "FLM005",
             "carbon-monoxide",
-            format!("{} ppm dry, at equilibrium", significant(ppm_dry, 3)),
+            format!("{} dry, at equilibrium", ppm(ppm_dry)),
             "1000 ppm".to_owned(),
             "our choice; common practice",
             "burn it out with more air before it reaches people; open air, forced exhaust and an alarm",

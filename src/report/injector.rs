@@ -6,6 +6,7 @@ use crate::eos::Phase;
 use crate::fuel::Library;
 use crate::injector::drills::DrillCheck;
 use crate::injector::size::{CountChoice, DrillChoice, InjectorResult, Unknown};
+use crate::quantity::show::signed;
 use crate::quantity::{AbsolutePressure, Kind, MassRate};
 use serde_json::{Value as Json, json};
 
@@ -346,9 +347,9 @@ fn drills(report: &mut Report, r: &InjectorResult, fire: &Fire) {
     report.paragraph(
         "Drills",
         format!(
-            "nearest in flow: {}, {:+.1} %; low and high are the band of drill tolerance and discharge coefficient",
+            "nearest in flow: {}, {} %; low and high are the band of drill tolerance and discharge coefficient",
             nearest.drill.name,
-            100.0 * error
+            signed(100.0 * error, 1)
         ),
     );
     if error.abs() > FAR_OFF {

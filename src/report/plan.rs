@@ -6,6 +6,7 @@ use crate::fuel::Library;
 use crate::injector::plan::{DutyInjection, InjectorPlan};
 use crate::quantity::Kind;
 use crate::quantity::sentence::{Sentence, Told, sentence};
+use crate::quantity::show::signed;
 use serde_json::{Map, Value as Json, json};
 
 /// Adds the holes at every duty and the drills; `hole_by_hole` adds every hole of a ring or bar.
@@ -100,7 +101,7 @@ fn nearest_drill(plan: &InjectorPlan) -> Option<Fact> {
     let error = 100.0 * nearest.flow_error.value;
     Some(
         Fact::text("Nearest drill", nearest.drill.name.clone())
-            .note(format!("{error:+.1} % of the flow at {duty}")),
+            .note(format!("{} % of the flow at {duty}", signed(error, 1))),
     )
 }
 

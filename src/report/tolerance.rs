@@ -5,7 +5,7 @@ use super::{Column, Report, Table, Value, json};
 use crate::audit::Solution;
 use crate::fuel::Library;
 use crate::quantity::Kind;
-use crate::quantity::show::show_digits;
+use crate::quantity::show::{fixed, show_digits, signed};
 use crate::tolerance::{Band, DutyTolerance, Input, Path, Quantity, Share, Spread, Tolerance};
 use serde_json::{Map, Value as Json, json};
 
@@ -93,8 +93,8 @@ fn bands(found: &Tolerance, of: Quantity) -> Table {
             // a share of an absolute temperature says nothing
             format!("±{:.0} K", (band.high.value - band.low.value) / 2.0)
         } else {
-            let to = |x: f64| 100.0 * (x / middle - 1.0);
-            format!("{:+.1} {:+.1} %", to(band.low.value), to(band.high.value))
+            let to = |x: f64| signed(100.0 * (x / middle - 1.0), 1);
+            format!("{} {} %", to(band.low.value), to(band.high.value))
         };
         table.row(vec![
             Value::Text(duty.name.clone()),
@@ -190,7 +190,7 @@ fn drivers(found: &Tolerance, of: Quantity) -> Table {
     row.extend(spreads.iter().map(|(_, s)| {
         let shown = (0..found.inputs.len()).filter(|&j| largest(j) >= LEAST_SHOWN);
         let sum: f64 = shown.filter_map(|j| s.drivers[j]).map(|s| s.value).sum();
-        Value::Text(format!("{:.1}", 100.0 * (1.0 - sum)))
+        Value::Text(fixed(100.0 * (1.0 - sum), 1))
     }));
     table.row(row);
     table
@@ -227,7 +227,7 @@ fn remarks(report: &mut Report, found: &Tolerance) {
     for duty in &found.duties {
         if let Some(why) = &duty.why_not {
             report.remark(format!(
-                "{}: {} of {n} samples have no answer; in the first of them: {why}.",
+                "{}: {} of {n} samples get no fuel, or have no answer; in the first of them: {why}.",
                 duty.name, duty.not_fed
             ));
         }
@@ -250,7 +250,7 @@ fn remarks(report: &mut Report, found: &Tolerance) {
                 band.middle.value / wanted
             ));
         }
-        if duty.spread(Quantity::Exit).is_none() {
+        if duty.spread(Quantity::Flow).is_some() && duty.spread(Quantity::Exit).is_none() {
             report.remark(format!(
                 "{}: no spread of the exit temperature: no flame over the whole range, or one that bends too sharply to tabulate.",
                 duty.name

@@ -204,7 +204,14 @@ fn throttle_facts(rig: &RigSolution<'_>, name: &str, study: &ThrottleStudy) -> V
             ),
         );
     }
+    let fed: Vec<_> = study
+        .duties
+        .iter()
+        .filter_map(|d| Some((d, d.kv?)))
+        .collect();
+    let needed: Vec<_> = fed.iter().map(|(_, kv)| *kv).collect();
     facts.push(match study.full_open_range {
+        _ if needed.is_empty() => Fact::text("Kv for usable travel", "not known: no duty is fed"),
         Some((least, most)) => Fact::text(
             "Kv for usable travel",
             format!("{:.3} to {:.3} m³/h", least.kv(), most.kv()),
@@ -214,15 +221,14 @@ fn throttle_facts(rig: &RigSolution<'_>, name: &str, study: &ThrottleStudy) -> V
             .note("two valves, or one of another characteristic"),
     });
     let valve = rig.rig.train.part(name).and_then(|p| p.kind.valve());
-    let needed: Vec<_> = study.duties.iter().filter_map(|d| d.kv).collect();
-    if let Some(valve) = valve {
+    if let Some(valve) = valve.filter(|_| !needed.is_empty()) {
         let (below, above) = neighbours(valve.full_open);
         for (word, found) in [("Next smaller", below), ("Next larger", above)] {
             let Some((part, kv)) = found else { continue };
             let openings: Vec<String> = openings_of_size(valve, kv, &needed)
                 .into_iter()
-                .zip(&study.duties)
-                .map(|(h, d)| match h {
+                .zip(&fed)
+                .map(|(h, (d, _))| match h {
                     Ok(h) => format!("{} {:.0} %", d.duty, h * 100.0),
                     Err(_) => format!("{} out of reach", d.duty),
                 })

@@ -94,8 +94,17 @@ impl<'a> DutyModel<'a> {
         }
     }
 
-    /// Fuel flow with every input at its draw, 0 to 1; in kg/s.
+    /// Fuel flow with every input at its draw, 0 to 1; in kg/s, above zero.
     pub(super) fn flow(&self, draws: &[f64]) -> Result<f64, String> {
+        let flow_kg_s = self.flow_or_none(draws)?;
+        if flow_kg_s > 0.0 {
+            Ok(flow_kg_s)
+        } else {
+            Err("nothing flows: the pressure that reaches the holes is not above that of the chamber".to_owned())
+        }
+    }
+
+    fn flow_or_none(&self, draws: &[f64]) -> Result<f64, String> {
         let moved = self.moved(draws)?;
         match &self.route {
             Route::Train { throttle } => {

@@ -4,6 +4,7 @@ use super::injections;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
+use crate::quantity::show::signed;
 
 rule! {
     /// ## What it checks
@@ -51,8 +52,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Signal::Notice,
             "injector.holes",
             Measured::Text(format!(
-                "{:+.1} % at {duty} with the nearest drill, {}",
-                100.0 * error,
+                "{} % at {duty} with the nearest drill, {}",
+                signed(100.0 * error, 1),
                 drill.name
             )),
             Limit::AtMost(Measured::Quantity(Kind::Ratio, MOST)),

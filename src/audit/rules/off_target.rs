@@ -4,6 +4,7 @@ use super::duty_path;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
+use crate::quantity::show::signed;
 
 rule! {
     /// ## What it checks
@@ -39,9 +40,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 Signal::Caution,
                 format!("{}.injector_pressure", duty_path(&duty.name)),
                 Measured::Text(format!(
-                    "{} ({:+.0} %)",
+                    "{} ({} %)",
                     s.show(Kind::MassRate, given.flow.value),
-                    100.0 * off
+                    signed(100.0 * off, 0)
                 )),
                 Limit::Should("within 10 % of the flow the duty asks for"),
                 Source::Choice("about the band of a discharge coefficient"),

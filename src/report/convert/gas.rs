@@ -6,7 +6,7 @@ use crate::convert::concern::of_gas;
 use crate::convert::gas::{Burns, HolesOnGas, SAME_WOBBE, diameter_factor, pressure_factor};
 use crate::convert::{ConvertInput, HighestSupply, ToGas};
 use crate::quantity::Kind;
-use crate::quantity::show::{Units, show};
+use crate::quantity::show::{Units, show, signed};
 use crate::report::{Column, Fact, Report, Table, Value};
 
 /// Adds the whole plan.
@@ -40,16 +40,16 @@ fn in_short(report: &mut Report, input: &ConvertInput<'_>, plan: &ToGas) {
     let units = input.units;
     let mut facts = Vec::new();
     if let Some(ratio) = plan.wobbe.ratio() {
-        let off = 100.0 * (ratio - 1.0);
+        let off = signed(100.0 * (ratio - 1.0), 1);
         facts.push(Fact::text(
             "Interchange",
-            if off.abs() <= 100.0 * SAME_WOBBE {
+            if (ratio - 1.0).abs() <= SAME_WOBBE {
                 format!(
-                    "Wobbe index {off:+.1} %: the old holes and pressure nearly do; check the flame"
+                    "Wobbe index {off} %: the old holes and pressure nearly do; check the flame"
                 )
             } else {
                 format!(
-                    "Wobbe index {off:+.1} %: not interchangeable; {:.2} times the drop or {:.2} times the hole diameter, far from choking",
+                    "Wobbe index {off} %: not interchangeable; {:.2} times the drop or {:.2} times the hole diameter, far from choking",
                     pressure_factor(ratio).value,
                     diameter_factor(ratio).value
                 )

@@ -3,6 +3,7 @@
 use crate::convert::{SuctionLimit, ToLiquid};
 use crate::quantity::Kind;
 use crate::quantity::sentence::{Told, sentence};
+use crate::quantity::show::fixed;
 use crate::report::{Column, Fact, Report, Table, Value};
 
 pub(super) fn light_off(report: &mut Report, plan: &ToLiquid) {
@@ -118,8 +119,8 @@ pub(super) fn suction(report: &mut Report, plan: &ToLiquid) {
                 p.pascals(),
             )
             .note(format!(
-                "{:.0} degC",
-                t.value - crate::quantity::ZERO_CELSIUS_K
+                "{} degC",
+                fixed(t.value - crate::quantity::ZERO_CELSIUS_K, 0)
             )),
         ),
         Err(why) => report.remark(sentence!("Line near the fire: {}.", why.told())),

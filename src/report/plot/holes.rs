@@ -2,6 +2,7 @@
 
 use super::draw::{Anchor, Canvas, TEXT, width};
 use super::{Holes, WIDTH};
+use crate::quantity::show::signed;
 use std::f64::consts::{FRAC_PI_2, TAU};
 
 /// Longest bar.
@@ -23,13 +24,7 @@ fn percent(f: &Holes, relative: f64) -> String {
         m if m >= 0.001 => 2,
         _ => 3,
     };
-    let percent = (relative - 1.0) * 100.0;
-    let text = format!("{percent:+.decimals$}");
-    if text[1..].chars().all(|c| c == '0' || c == '.') {
-        text[1..].to_owned()
-    } else {
-        text
-    }
+    signed((relative - 1.0) * 100.0, decimals)
 }
 
 pub(super) fn draw(f: &Holes) -> Canvas {

@@ -1,7 +1,7 @@
 //! Axes: the unit that suits, ticks at round numbers, and where a value lies.
 
 use super::Axis;
-use crate::quantity::show::{Shown, Units};
+use crate::quantity::show::{Shown, Units, fixed};
 
 /// An axis with its range.
 #[derive(Debug, Clone)]
@@ -97,16 +97,7 @@ impl Scale {
 
     /// Text of a tick.
     pub(super) fn tick(&self, value: f64) -> String {
-        let decimals = self.decimals;
-        let text = format!("{value:.decimals$}");
-        if text
-            .trim_start_matches('-')
-            .chars()
-            .all(|c| c == '0' || c == '.')
-        {
-            return text.trim_start_matches('-').to_owned();
-        }
-        text
+        fixed(value, self.decimals)
     }
 }
 
