@@ -2,6 +2,7 @@
 
 use fuelwright::fuel::Library;
 use fuelwright::input;
+use fuelwright::input::diagnostic::Diagnostics;
 
 fn examples() -> Vec<(String, String)> {
     let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/examples");
@@ -44,7 +45,16 @@ fn every_wrong_rig_has_its_message() {
         let text = std::fs::read_to_string(path).expect("readable");
         let name = path.file_name().expect("a file").to_string_lossy();
         let mistakes = input::parse(&name, &text, &library).expect_err("it is wrong");
-        insta::assert_snapshot!(mistakes.to_string());
+        // one by one: together the last may only be counted
+        let each = mistakes.list.iter().map(|one| {
+            let list = vec![one.clone()];
+            Diagnostics {
+                list,
+                ..mistakes.clone()
+            }
+            .to_string()
+        });
+        insta::assert_snapshot!(each.collect::<Vec<_>>().join("\n\n"));
     });
 }
 

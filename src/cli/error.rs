@@ -10,11 +10,12 @@ use crate::fuel::FuelError;
 use crate::fuel::composition::CompositionError;
 use crate::injector::size::InjectorError;
 use crate::injector::template::TemplateError;
-use crate::input::diagnostic::Diagnostics;
+use crate::input::diagnostic::{Diagnostics, first_of};
 use crate::input::edit::EditError;
 use crate::input::file::FileError;
 use crate::leak::LeakError;
 use crate::quantity::QuantityError;
+use crate::quantity::printable::message;
 use crate::quantity::sentence::{Told, sentence};
 use crate::quantity::show::Units;
 use crate::tank::TankError;
@@ -231,6 +232,26 @@ impl CliError {
             other => return other.to_string(),
         };
         told.show(units)
+    }
+
+    /// The message as the error stream shows it: printable, and no longer than anybody reads.
+    pub fn render(&self, units: Units, colour: bool) -> String {
+        let line = |text: &str| format!("error: {}", message(text));
+        match self {
+            // says `error` with its code and place already
+            Self::Rig(mistakes) => mistakes.render(colour),
+            Self::FuelFiles(errors) => {
+                let lines = errors.iter().map(|e| line(&e.to_string()));
+                let mut lines = first_of(lines, "\n");
+                let more = errors.len() - lines.len();
+                if more > 0 {
+                    let mistakes = if more == 1 { "mistake" } else { "mistakes" };
+                    lines.push(format!("and {more} more {mistakes} in the fuel files"));
+                }
+                lines.join("\n")
+            }
+            other => line(&other.show(units)),
+        }
     }
 
     /// Whether the reader of the output has gone away, which is nobody's mistake.

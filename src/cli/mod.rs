@@ -39,11 +39,13 @@ use crate::flow::air::BAROMETER_PA;
 use crate::fuel::{Composition, Library};
 use crate::input::MOST_BYTES;
 use crate::input::file::{self, FileError};
+use crate::quantity::printable::{message, repeated};
 use crate::quantity::show::{Show, Units};
 use crate::quantity::{AbsolutePressure, PressureLevel, kelvin, pascals_absolute};
 use crate::report::{Fact, Report, html, json, markdown, text};
 use args::{Cli, Command, Format, Global, WantedPhase};
 use clap::Parser;
+use clap::error::ContextValue;
 use error::{CliError, FlagProblem};
 use page::Page;
 use std::borrow::Cow;
@@ -104,7 +106,7 @@ pub fn run_on<A: Into<OsString> + Clone>(
 ) -> Outcome {
     let cli = match Cli::try_parse_from(arguments) {
         Ok(cli) => cli,
-        Err(e) => return usage(&e, out, err),
+        Err(e) => return usage(e, out, err),
     };
     let ended = match &cli.command {
         Command::Generate(args) => generate::run(args).and_then(|text| plain(&text, out)),
@@ -115,23 +117,30 @@ pub fn run_on<A: Into<OsString> + Clone>(
         Err(e) if e.is_broken_pipe() => Outcome::Done,
         Err(e) => {
             // Nothing is left to try if the error stream is closed too.
-            let _ = match &e {
-                // says `error` with its code and place already
-                CliError::Rig(mistakes) => {
-                    writeln!(err, "{}", mistakes.render(page.colour_of_messages))
-                }
-                e => writeln!(err, "error: {}", e.show(texts_in(&cli.global))),
-            };
+            let shown = e.render(texts_in(&cli.global), page.colour_of_messages);
+            let _ = writeln!(err, "{shown}");
             Outcome::Failed
         }
     }
 }
 
 /// Help and version go to the output and are no failure; mistakes in the flags are.
-fn usage(e: &clap::Error, out: &mut impl Write, err: &mut impl Write) -> Outcome {
-    let text = e.render();
+fn usage(mut e: clap::Error, out: &mut impl Write, err: &mut impl Write) -> Outcome {
+    // what was typed, on one line before it is shown among others
+    let typed: Vec<_> = e
+        .context()
+        .map(|(kind, value)| (kind, value.clone()))
+        .collect();
+    for (kind, value) in typed {
+        if let ContextValue::String(typed) = value {
+            e.insert(kind, ContextValue::String(repeated(&typed)));
+        }
+    }
+    let text = e.render().to_string();
     if e.use_stderr() {
-        let _ = write!(err, "{text}");
+        for line in text.lines() {
+            let _ = writeln!(err, "{}", message(line));
+        }
         Outcome::Failed
     } else {
         let _ = write!(out, "{text}");

@@ -4,6 +4,7 @@
 use super::blends::Blend;
 use super::composition::SUM_TOLERANCE_PERCENT;
 use super::{FedAs, Formula, Fuel, FuelError, Kind, VapourPressure};
+use crate::quantity::printable::{LONGEST_NAME, columns, is_unseen};
 
 mod model;
 use model::{correlation_problems, equation_problems, nasa_problems};
@@ -117,6 +118,8 @@ fn identity(c: &mut Checker, fuel: &Fuel) {
         let bad = name.trim() != name
             || name.is_empty()
             || name.contains([':', ',', ';', '@'])
+            || name.contains(is_unseen)
+            || columns(name) > LONGEST_NAME
             || name.to_lowercase() != *name;
         if bad {
             c.errors.push(FuelError::BadName {

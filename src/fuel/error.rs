@@ -1,6 +1,7 @@
 //! What can be wrong with a fuel's name or a fuel's file.
 
 use super::SourceKey;
+use crate::quantity::printable::LONGEST_NAME;
 
 /// Why a fuel could not be had.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -91,7 +92,7 @@ pub enum FuelError {
     },
     /// A name with characters that compositions need for themselves, or capitals.
     #[error(
-        "fuel file `{file}`: `{name}` cannot be a fuel name; use lower case without `:`, `,`, `;` and `@`"
+        "fuel file `{file}`: `{name}` cannot be a fuel name; use up to {LONGEST_NAME} letters of lower case without `:`, `,`, `;`, `@` and control characters"
     )]
     BadName {
         /// File.

@@ -423,8 +423,13 @@ fn embedded_departures() -> Departures {
 
 /// A file of a known shape.
 fn read<T: DeserializeOwned>(file: &str, text: &str) -> Result<T, FuelError> {
-    toml::from_str(text).map_err(|e| FuelError::Malformed {
-        file: file.to_owned(),
-        message: e.to_string().trim_end().to_owned(),
+    toml::from_str(text).map_err(|e| {
+        let at = e.span().map_or(text.len(), |span| span.start);
+        let before = text.get(..at).unwrap_or_default();
+        let line = before.matches('\n').count() + 1;
+        FuelError::Malformed {
+            file: file.to_owned(),
+            message: format!("line {line}: {}", e.message()),
+        }
     })
 }

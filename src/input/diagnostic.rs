@@ -1,10 +1,11 @@
 //! Mistakes in a file, pointed at: code, message, labels on the text, help.
 
-use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet, renderer::DecorStyle};
+use crate::quantity::printable::{message, printable, repeated};
+use annotate_snippets::{AnnotationKind, Level, Origin, Renderer, Snippet, renderer::DecorStyle};
 use std::ops::Range;
 
-/// Most mistakes listed in one run; the rest is counted.
-pub const MOST_LISTED: usize = 40;
+/// Most lines of mistakes listed in one run, the count of the rest included.
+pub const MOST_LINES: usize = 60;
 /// Most mistakes of syntax listed: the first hides what follows.
 pub const MOST_OF_SYNTAX: usize = 3;
 /// Longest line shown, bytes; a longer one is cut around the place.
@@ -94,64 +95,66 @@ impl Diagnostics {
         .decor_style(DecorStyle::Ascii);
         // what is no TOML at all, such as a page of text, is wrong in every line: a few are enough
         let syntax = self.list.iter().any(|d| d.code == "E110");
-        let most = if syntax { MOST_OF_SYNTAX } else { MOST_LISTED };
-        let mut blocks: Vec<String> = self
-            .list
-            .iter()
-            .take(most)
-            .map(|d| self.render_one(d, &renderer))
-            .collect();
-        if self.list.len() > most {
+        let most = if syntax {
+            MOST_OF_SYNTAX
+        } else {
+            self.list.len()
+        };
+        let blocks = self.list.iter().take(most);
+        let mut blocks = first_of(blocks.map(|d| self.render_one(d, &renderer)), "\n\n");
+        let more = self.list.len() - blocks.len();
+        if more > 0 {
             let doubt = if syntax {
                 ": is it a rig file? `fuelwright start` writes one to begin with"
             } else {
                 ""
             };
-            blocks.push(format!(
-                "and {} more mistakes in {}{doubt}",
-                self.list.len() - most,
+            let mistakes = if more == 1 { "mistake" } else { "mistakes" };
+            blocks.push(message(&format!(
+                "and {more} more {mistakes} in {}{doubt}",
                 self.path
-            ));
+            )));
         }
         blocks.join("\n\n")
     }
 
     fn render_one(&self, d: &Diagnostic, renderer: &Renderer) -> String {
-        let title = Level::ERROR.primary_title(&d.message).id(d.code);
-        let mut group = if d.labels.is_empty() {
+        let title = Level::ERROR.primary_title(message(&d.message)).id(d.code);
+        let path = repeated(&self.path);
+        let help = d
+            .help
+            .as_ref()
+            .map(|help| Level::HELP.message(message(help)));
+        let Some(first) = d.labels.first() else {
             // no place in the text: the file itself is the matter
-            title.element(annotate_snippets::Origin::path(&*self.path))
-        } else {
-            let window = self.window(d);
-            let annotations: Vec<_> = d
-                .labels
-                .iter()
-                .enumerate()
-                .map(|(i, label)| {
-                    let kind = if i == 0 {
-                        AnnotationKind::Primary
-                    } else {
-                        AnnotationKind::Context
-                    };
-                    kind.span(window.narrowed(&label.span)).label(&*label.text)
-                })
-                .collect();
-            title.element(
-                Snippet::source(window.text)
-                    .path(&*self.path)
-                    .line_start(window.first_line)
-                    .fold(true)
-                    .annotations(annotations),
-            )
+            let group = title.element(Origin::path(&path)).elements(help);
+            return renderer.render(&[group]);
         };
-        if let Some(help) = &d.help {
-            group = group.element(Level::HELP.message(&**help));
-        }
-        renderer.render(&[group])
+        let window = self.window(d);
+        let text = printable(&window.text);
+        let annotations = d.labels.iter().enumerate().map(|(i, label)| {
+            let kind = if i == 0 {
+                AnnotationKind::Primary
+            } else {
+                AnnotationKind::Context
+            };
+            kind.span(window.narrowed(&label.span))
+                .label(message(&label.text))
+        });
+        let snippet = Snippet::source(&*text)
+            .path(&path)
+            .line_start(window.first_line)
+            .fold(true)
+            .annotations(annotations);
+        let shown = renderer.render(&[title.element(snippet).elements(help)]);
+        // the renderer counts columns in what is shown, an editor in what is there
+        let (line, column) = line_and_column(&self.text, first.span.start);
+        let (_, drawn) = line_and_column(&text, window.narrowed(&first.span).start);
+        let place = |column: usize| format!("{path}:{line}:{column}");
+        shown.replacen(&place(drawn), &place(column), 1)
     }
 
-    /// The lines that the labels stand in. A line too long to show is cut: then the column is no longer
-    /// true, and the message says so by the dots.
+    /// The lines that the labels stand in. A line too long to show is cut around the first of them.
     fn window(&self, d: &Diagnostic) -> Window {
         let lowest = d.labels.iter().map(|l| l.span.start).min().unwrap_or(0);
         let highest = d.labels.iter().map(|l| l.span.end).max().unwrap_or(0);
@@ -182,6 +185,22 @@ impl Diagnostics {
     }
 }
 
+/// The first of some blocks of text, each whole, that fit into [`MOST_LINES`] with what stands between them and a
+/// line for those left out; one at least.
+pub fn first_of(blocks: impl Iterator<Item = String>, between: &str) -> Vec<String> {
+    let gap = between.matches('\n').count() - 1;
+    let mut used = 1;
+    let mut kept = Vec::new();
+    for block in blocks {
+        used += block.lines().count() + gap;
+        if used > MOST_LINES && !kept.is_empty() {
+            break;
+        }
+        kept.push(block);
+    }
+    kept
+}
+
 impl std::fmt::Display for Diagnostics {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(&self.render(false))
@@ -199,7 +218,7 @@ struct Window {
 }
 
 impl Window {
-    /// A span of the file as one of the window, at least one character wide where there is one.
+    /// A span of the file as one of the window as it is shown, at least one character wide where there is one.
     fn narrowed(&self, span: &Range<usize>) -> Range<usize> {
         let length = self.text.len();
         let start = span.start.clamp(self.start, self.end) - self.start;
@@ -209,7 +228,8 @@ impl Window {
             end = start + line_feed;
         }
         let end = end.max(start + 1).min(length);
-        boundary(&self.text, start.min(end))..boundary_up(&self.text, end)
+        let shown = |at: usize| printable(&self.text[..at]).len();
+        shown(boundary(&self.text, start.min(end)))..shown(boundary_up(&self.text, end))
     }
 }
 

@@ -138,11 +138,14 @@ pub fn load(path: &Path, library: &Library) -> Result<Loaded, Diagnostics> {
     parse(&shown, &text, library)
 }
 
-/// Reads the text of a rig file; `path` is for the messages.
+/// Reads the text of a rig file; `path` is for the messages. How an editor ends its lines, and the mark that some
+/// put in front of the first, are no part of the text.
 ///
 /// # Errors
 /// Every mistake in it.
 pub fn parse(path: &str, text: &str, library: &Library) -> Result<Loaded, Diagnostics> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let text = &text.replace("\r\n", "\n");
     let fail = |mut list: Vec<Diagnostic>| {
         list.sort_by_key(|d| d.labels.first().map_or(0, |l| l.span.start));
         Diagnostics {

@@ -3,6 +3,7 @@
 use super::diagnostic::{Diagnostic, Label};
 use super::field::{Bounds, Field, Takes, quoted};
 use super::value::FieldValue;
+use crate::quantity::printable::name as shown;
 use crate::quantity::show::percent_hint;
 use crate::quantity::suggest::nearest;
 use std::collections::BTreeMap;
@@ -167,7 +168,7 @@ impl Reader {
             );
             self.mistake(
                 "E203",
-                format!("`{}` is not a key of {}", shortened(name), view.name()),
+                format!("`{}` is not a key of {}", shown(name), view.name()),
                 key.span(),
                 "not known here",
                 Some(help),
@@ -257,14 +258,4 @@ fn type_name(value: &DeValue<'_>) -> &'static str {
         DeValue::Array(_) => "a list",
         DeValue::Table(_) => "a table",
     }
-}
-
-/// A word short enough to be repeated in a message.
-pub fn shortened(word: &str) -> String {
-    const LONGEST: usize = 60;
-    if word.chars().count() <= LONGEST {
-        return word.escape_debug().to_string();
-    }
-    let head: String = word.chars().take(LONGEST).collect();
-    format!("{}…", head.escape_debug())
 }

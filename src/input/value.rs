@@ -1,7 +1,8 @@
 //! Values of keys: how each type is read from the file and written to it.
 
 use super::field::{Field, Takes, quoted};
-use super::reader::{Reader, shortened};
+use super::reader::Reader;
+use crate::quantity::printable::name;
 use crate::quantity::suggest::nearest;
 use crate::quantity::{
     AbsolutePressure, Angle, Area, AvailableEnergy, FlowCoefficient, GaugePressure, HeatTransfer,
@@ -53,6 +54,44 @@ fn wrong<T>(value: &Spanned<DeValue<'_>>, field: &Field, reader: &mut Reader) ->
     None
 }
 
+/// Notes a number that is none of those the key takes, or a day that is no date, as it stands in the file.
+fn not_taken<T>(
+    value: &Spanned<DeValue<'_>>,
+    field: &Field,
+    reader: &mut Reader,
+    takes: &str,
+) -> Option<T> {
+    let given = match value.get_ref() {
+        DeValue::Integer(i) => i.to_string(),
+        DeValue::Float(f) => f.to_string(),
+        DeValue::Datetime(d) => d.to_string(),
+        _ => return wrong(value, field, reader),
+    };
+    let meant = match (&field.takes, whole(value.get_ref())) {
+        (Takes::Count, Some(n)) => n.to_string(),
+        _ => field.example.to_owned(),
+    };
+    reader.mistake(
+        "E202",
+        format!("`{}` takes {takes}, not `{}`", field.key, name(&given)),
+        value.span(),
+        field.label(),
+        Some(format!("write `{} = {meant}`", field.key)),
+    );
+    None
+}
+
+/// The whole number that somebody meant by `3.0`, `1e3` or `0x10`.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // held to the range before
+fn whole(value: &DeValue<'_>) -> Option<u32> {
+    match value {
+        DeValue::Integer(i) => u32::from_str_radix(&i.as_str().replace('_', ""), i.radix()).ok(),
+        value => plain_number(value)
+            .filter(|x| x.fract().abs() < f64::EPSILON && (0.0..=f64::from(u32::MAX)).contains(x))
+            .map(|x| x as u32),
+    }
+}
+
 fn quantity<T: FromText>(
     value: &Spanned<DeValue<'_>>,
     field: &Field,
@@ -67,7 +106,7 @@ fn quantity<T: FromText>(
     if written.len() > LONGEST_QUANTITY {
         reader.mistake(
             "E201",
-            format!("`{}` is not {}", shortened(written), field.takes),
+            format!("`{}` is not {}", name(written), field.takes),
             value.span(),
             field.label(),
             Some(format!("for example `{} = {}`", field.key, field.example)),
@@ -159,6 +198,9 @@ impl FieldValue for PressureLevel {
     }
 }
 
+/// What a number is to be.
+const PLAIN: &str = "finite numbers in plain digits";
+
 /// A finite number of the file, whole or not.
 fn plain_number(value: &DeValue<'_>) -> Option<f64> {
     let number = match value {
@@ -179,7 +221,7 @@ impl FieldValue for Ratio {
         }
         plain_number(v.get_ref())
             .map(ratio)
-            .or_else(|| wrong(v, field, reader))
+            .or_else(|| not_taken(v, field, reader, PLAIN))
     }
     fn write(&self) -> String {
         float(self.value)
@@ -194,7 +236,7 @@ impl FieldValue for f64 {
         Takes::Number
     }
     fn read(v: &Spanned<DeValue<'_>>, field: &Field, reader: &mut Reader) -> Option<Self> {
-        plain_number(v.get_ref()).or_else(|| wrong(v, field, reader))
+        plain_number(v.get_ref()).or_else(|| not_taken(v, field, reader, PLAIN))
     }
     fn write(&self) -> String {
         float(*self)
@@ -213,7 +255,10 @@ impl FieldValue for u32 {
             .as_integer()
             .filter(|i| i.radix() == 10)
             .and_then(|i| i.as_str().replace('_', "").parse().ok())
-            .or_else(|| wrong(v, field, reader))
+            .or_else(|| {
+                let takes = format!("whole numbers of 0 to {} in plain digits", u32::MAX);
+                not_taken(v, field, reader, &takes)
+            })
     }
     fn write(&self) -> String {
         self.to_string()
@@ -268,7 +313,7 @@ impl FieldValue for Date {
     fn read(v: &Spanned<DeValue<'_>>, field: &Field, reader: &mut Reader) -> Option<Self> {
         let date = v.get_ref().as_datetime().and_then(|d| d.date);
         let date = date.and_then(|d| Self::new(d.year, d.month, d.day));
-        date.or_else(|| wrong(v, field, reader))
+        date.or_else(|| not_taken(v, field, reader, "a date"))
     }
     fn write(&self) -> String {
         self.to_string()
@@ -311,10 +356,23 @@ impl<A: FieldValue, B: FieldValue> FieldValue for (A, B) {
         Takes::Pairs(Box::new(A::takes()), Box::new(B::takes()))
     }
     fn read(v: &Spanned<DeValue<'_>>, field: &Field, reader: &mut Reader) -> Option<Self> {
-        let pair = v.get_ref().as_array().filter(|a| a.len() == 2);
-        let Some(pair) = pair else {
+        let Some(pair) = v.get_ref().as_array() else {
             return wrong(v, field, reader);
         };
+        if pair.len() != 2 {
+            reader.mistake(
+                "E207",
+                format!(
+                    "`{}` takes pairs, lists of two values; this one has {}",
+                    field.key,
+                    pair.len()
+                ),
+                v.span(),
+                field.label(),
+                Some(format!("write `{} = {}`", field.key, field.example)),
+            );
+            return None;
+        }
         let mut items = pair.iter();
         let (a, b) = (items.next()?, items.next()?);
         let (a, b) = (A::read(a, field, reader), B::read(b, field, reader));
@@ -349,7 +407,7 @@ pub fn word<T: Clone>(
     );
     reader.mistake(
         "E205",
-        format!("`{}` is not a word for `{}`", shortened(written), field.key),
+        format!("`{}` is not a word for `{}`", name(written), field.key),
         v.span(),
         field.label(),
         Some(help),

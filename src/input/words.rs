@@ -232,7 +232,7 @@ impl FieldValue for JointCounts {
     }
     fn read(v: &Spanned<DeValue<'_>>, field: &Field, reader: &mut Reader) -> Option<Self> {
         use super::field::quoted;
-        use super::reader::shortened;
+        use crate::quantity::printable::name as shown;
         let Some(table) = v.get_ref().as_table() else {
             let example = format!("{} = {}", field.key, field.example);
             reader.wrong_type(field.key, v, "a table of counts", &example);
@@ -251,7 +251,7 @@ impl FieldValue for JointCounts {
                     );
                 reader.mistake(
                     "E205",
-                    format!("`{}` is not a kind of joint", shortened(name)),
+                    format!("`{}` is not a kind of joint", shown(name)),
                     key.span(),
                     field.label(),
                     Some(help),

@@ -24,6 +24,7 @@ pub mod parse;
 mod parse_tests;
 pub mod pattern;
 pub mod pressure;
+pub mod printable;
 pub mod sentence;
 pub mod show;
 pub mod suggest;

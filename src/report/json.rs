@@ -3,6 +3,7 @@
 use super::mark::FileKind;
 use super::words::told;
 use super::{Finding, Report};
+use crate::quantity::printable::in_json;
 use crate::quantity::show::Units;
 use serde_json::{Map, Value, json};
 
@@ -25,19 +26,24 @@ pub fn object(report: &Report) -> Map<String, Value> {
 
 /// The object as text, with a line feed at its end.
 pub fn render(report: &Report) -> String {
-    format!("{:#}\n", Value::Object(object(report)))
+    text(object(report))
 }
 
 /// The same for a file, with a last key `written_by`.
 pub fn for_file(report: &Report, kind: FileKind) -> String {
     let mut object = object(report);
     object.insert("written_by".into(), json!(kind.blank()));
-    format!("{:#}\n", Value::Object(object))
+    text(object)
+}
+
+fn text(object: Map<String, Value>) -> String {
+    in_json(&format!("{:#}\n", Value::Object(object)))
 }
 
 /// A number with all its digits. JSON has no word for a number that is not finite: `null` stands for it.
 pub fn number(x: f64) -> Value {
-    serde_json::Number::from_f64(x).map_or(Value::Null, Value::Number)
+    // minus zero is zero
+    serde_json::Number::from_f64(x + 0.0).map_or(Value::Null, Value::Number)
 }
 
 /// Findings as a list of objects.

@@ -3,6 +3,7 @@
 use super::audit::VERDICT;
 use super::words::{Cells, fact_band, fact_value, filled, finding_at, is_numeric, told};
 use super::{Block, Fact, Finding, Report, Section, Table};
+use crate::quantity::printable::{on_a_line, printable};
 use crate::quantity::show::Units;
 
 /// The report.
@@ -39,17 +40,17 @@ fn level(section: &Section) -> usize {
     if section.chapter.is_some() { 3 } else { 2 }
 }
 
-/// Text that must not turn into markup.
+/// Text on one line that must not turn into markup.
 fn inline(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
+    for c in on_a_line(text).chars() {
         if matches!(
             c,
             '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '|' | '#'
         ) {
             out.push('\\');
         }
-        out.push(if c == '\n' { ' ' } else { c });
+        out.push(c);
     }
     out
 }
@@ -159,7 +160,7 @@ impl Page {
             fence.push('`');
         }
         self.line(&format!("{fence}toml"));
-        self.line(text.trim_end());
+        self.line(printable(text).trim_end());
         self.line(&fence);
     }
 

@@ -8,6 +8,7 @@ use super::{Column, Report, Table, Value, json};
 use crate::audit::Signal;
 use crate::audit::outcome::{DutyOutcome, FIGURES, Figure, Outcome};
 use crate::quantity::parse::number_and_unit;
+use crate::quantity::printable::on_a_line;
 use serde_json::{Map, Value as Json, json};
 use std::fmt::Write;
 
@@ -244,7 +245,7 @@ pub fn csv(sweep: &Sweep) -> String {
                 for duty in &outcome.duties {
                     let _ = write!(out, "{},{}", quoted(&step.value), quoted(&duty.name));
                     for x in duty.figures {
-                        let _ = write!(out, ",{}", x.map_or(String::new(), |x| x.to_string()));
+                        let _ = write!(out, ",{}", x.map_or(String::new(), csv_number));
                     }
                     let d_m = outcome.holes.map_or(String::new(), |h| h.1.to_string());
                     let _ = write!(out, ",{d_m},{}", outcome.mass_kg);
@@ -261,12 +262,18 @@ pub fn csv(sweep: &Sweep) -> String {
     out
 }
 
-/// A field of comma-separated values, in quotes where it needs them (RFC 4180).
+/// A number with all its digits; minus zero is zero.
+fn csv_number(x: f64) -> String {
+    (x + 0.0).to_string()
+}
+
+/// A printable field of comma-separated values, in quotes where it needs them (RFC 4180).
 fn quoted(text: &str) -> String {
-    if text.contains(['"', ',', '\n']) {
-        format!("\"{}\"", text.replace('"', "\"\"").replace('\n', " "))
+    let text = on_a_line(text);
+    if text.contains(['"', ',']) {
+        format!("\"{}\"", text.replace('"', "\"\""))
     } else {
-        text.to_owned()
+        text.into_owned()
     }
 }
 

@@ -12,9 +12,10 @@ mod train;
 use super::diagnostic::{Diagnostic, Label};
 use super::field::quoted;
 use super::raw::RigFile;
-use super::reader::{Entry, Reader, shortened};
+use super::reader::{Entry, Reader};
 use super::section::Place;
 use crate::fuel::{Composition, Library};
+use crate::quantity::printable::{cut_name, name as shown};
 use crate::quantity::sentence::Sentence;
 use crate::quantity::suggest::nearest;
 use crate::quantity::{AbsolutePressure, PressureLevel};
@@ -84,7 +85,7 @@ impl Checker<'_> {
         let switch = self.switch(raw.switch.as_ref());
         let tolerances = papers::tolerances(raw.tolerance.as_ref());
         Some(Rig {
-            name: raw.rig.name.as_ref()?.value.clone(),
+            name: cut_name(&raw.rig.name.as_ref()?.value),
             notes: raw.rig.notes.as_ref().map(|n| n.value.clone()),
             site: site?,
             fuel: fuel?,
@@ -301,7 +302,7 @@ impl Checker<'_> {
         );
         self.wrong(
             "E304",
-            format!("there is no {what} named `{}`", shortened(&name.value)),
+            format!("there is no {what} named `{}`", shown(&name.value)),
             &name.span,
             "not defined",
             Some(help),
@@ -318,7 +319,7 @@ impl Checker<'_> {
                     "E206",
                     format!(
                         "`{}` cannot name a {what}: use up to 60 letters, digits and dashes",
-                        shortened(&name.value)
+                        shown(&name.value)
                     ),
                     &name.span,
                     "name",
@@ -328,7 +329,7 @@ impl Checker<'_> {
             if let Some(first) = seen.get(name.value.as_str()) {
                 self.reader.mistakes.push(Diagnostic {
                     code: "E305",
-                    message: format!("two {plural} are named `{}`", shortened(&name.value)),
+                    message: format!("two {plural} are named `{}`", shown(&name.value)),
                     labels: vec![
                         Label::new(name.span.clone(), "used again here"),
                         Label::new((*first).clone(), "first used here"),

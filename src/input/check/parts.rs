@@ -9,6 +9,7 @@ use crate::input::raw::{Part as RawPart, value};
 use crate::input::section::Place;
 use crate::input::value::FieldValue;
 use crate::input::words::{Curve, Kind};
+use crate::quantity::printable::cut_name;
 use crate::quantity::sentence::{self, sentence};
 use crate::quantity::{FlowCoefficient, kilograms_per_second, metres, pascals_difference};
 use crate::train::catalogue::{generic_part, generic_parts};
@@ -153,7 +154,7 @@ impl Checker<'_> {
             on_power_loss: value(raw.on_power_loss.as_ref()).unwrap_or(usual),
             on_signal_loss: value(raw.on_signal_loss.as_ref()).unwrap_or(usual),
             closing_time: value(raw.closing_time.as_ref()),
-            leak_class: value(raw.leak_class.as_ref()),
+            leak_class: raw.leak_class.as_ref().map(|c| cut_name(&c.value)),
         }))
     }
 

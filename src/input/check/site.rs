@@ -5,6 +5,7 @@ use crate::flow::air::{BAROMETER_PA, standard_pressure};
 use crate::flow::blower::Blower;
 use crate::input::raw::{self, value};
 use crate::input::reader::Entry;
+use crate::quantity::printable::cut_name;
 use crate::quantity::sentence::{pressure, sentence};
 use crate::quantity::{AbsolutePressure, STANDARD_ATMOSPHERE_PA, ThermodynamicTemperature};
 use crate::train::rig::site::AirPressureFrom;
@@ -282,8 +283,8 @@ pub(super) fn limits(raw: &[raw::Limit]) -> Option<Vec<HeatLimit>> {
     raw.iter()
         .map(|limit| {
             Some(HeatLimit {
-                place: limit.place.as_ref()?.value.clone(),
-                material: limit.material.as_ref()?.value.clone(),
+                place: cut_name(&limit.place.as_ref()?.value),
+                material: cut_name(&limit.material.as_ref()?.value),
                 max_temperature: limit.max_temperature.as_ref()?.value,
             })
         })

@@ -10,7 +10,7 @@ use crate::train::rig::{Date, Extinguisher, Setting};
 section! {
     /// What the rig is.
     Rig "[rig]" {
-        /// Name of the rig.
+        /// Name of the rig. Over 80 columns it is cut where it is shown.
         name: String, required, Any, "\"coupon soak rig\"";
         /// Remarks for people who read the file.
         notes: String, optional, Any, "\"first build\"";

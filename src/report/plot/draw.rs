@@ -1,6 +1,7 @@
 //! SVG elements as text.
 
 use super::WIDTH;
+use crate::quantity::printable::printable;
 use std::fmt::Write;
 
 /// Size of text in a figure.
@@ -8,18 +9,16 @@ pub(super) const TEXT: f64 = 11.0;
 /// How many line styles there are.
 pub(super) const STYLES: usize = 6;
 
-/// Text for markup: `&`, `<`, `>` and quotes as entities, control characters left out.
+/// Printable text for markup: `&`, `<`, `>` and quotes as entities.
 pub fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
+    for c in printable(text).chars() {
         match c {
             '&' => out.push_str("&amp;"),
             '<' => out.push_str("&lt;"),
             '>' => out.push_str("&gt;"),
             '"' => out.push_str("&quot;"),
             '\'' => out.push_str("&#39;"),
-            '\n' | '\t' => out.push(c),
-            c if c.is_control() => {}
             c => out.push(c),
         }
     }
@@ -42,7 +41,7 @@ pub(super) fn width(text: &str) -> f64 {
         c if c.is_uppercase() => 0.72,
         _ => 0.62,
     };
-    text.chars().map(of).sum::<f64>() * TEXT
+    printable(text).chars().map(of).sum::<f64>() * TEXT
 }
 
 /// A text cut to a width, with an ellipsis.
@@ -51,7 +50,7 @@ pub(super) fn cut(text: &str, room: f64) -> String {
         return text.to_owned();
     }
     let mut kept = String::new();
-    for c in text.chars() {
+    for c in printable(text).chars() {
         kept.push(c);
         if width(&kept) + TEXT > room {
             break;

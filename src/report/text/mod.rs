@@ -4,7 +4,9 @@ mod table;
 
 use super::words::{fact_band, fact_value, finding_at, told};
 use super::{Block, Fact, Finding, Report, Table};
+use crate::quantity::printable::{columns, on_a_line};
 use crate::quantity::show::Units;
+use unicode_width::UnicodeWidthChar;
 
 /// Narrowest page that is written for.
 pub const MIN_WIDTH: usize = 40;
@@ -91,7 +93,7 @@ impl Page {
     fn chapter(&mut self, text: &str) {
         self.line("");
         self.paragraph("", text);
-        self.line(&"=".repeat(text.chars().count().min(self.width)));
+        self.line(&"=".repeat(columns(&on_a_line(text)).min(self.width)));
     }
 
     fn checklist(&mut self, items: &[String]) {
@@ -120,7 +122,7 @@ impl Page {
 
     /// A paragraph whose first line begins with `lead` and whose others are indented as far.
     fn hanging(&mut self, lead: &str, text: &str) {
-        let indent = " ".repeat(lead.chars().count());
+        let indent = " ".repeat(columns(lead));
         for (i, line) in wrap(text, self.width.saturating_sub(indent.len()).max(10))
             .iter()
             .enumerate()
@@ -132,18 +134,15 @@ impl Page {
 
     /// Names on the left, values beside them, or below where the page is narrow.
     fn facts(&mut self, facts: &[Fact]) {
-        let longest = facts
-            .iter()
-            .map(|f| f.name.chars().count())
-            .max()
-            .unwrap_or(0);
+        let names: Vec<_> = facts.iter().map(|f| on_a_line(&f.name)).collect();
+        let longest = names.iter().map(|name| columns(name)).max().unwrap_or(0);
         let beside = longest + 4 + 20 <= self.width;
-        for fact in facts {
+        for (fact, name) in facts.iter().zip(&names) {
             let value = fact_text(fact, self.units);
             if beside {
-                self.hanging(&format!("{INDENT}{:longest$}  ", fact.name), &value);
+                self.hanging(&format!("{INDENT}{}  ", padded(name, longest)), &value);
             } else {
-                self.paragraph(INDENT, &format!("{}:", fact.name));
+                self.paragraph(INDENT, &format!("{name}:"));
                 self.paragraph("      ", &value);
             }
         }
@@ -200,28 +199,36 @@ fn fact_text(fact: &Fact, units: Units) -> String {
     }
 }
 
-/// Lines of at most `width` characters, broken between words; a longer word is broken inside.
+/// A text with blanks behind it up to a width.
+fn padded(text: &str, width: usize) -> String {
+    let blanks = " ".repeat(width.saturating_sub(columns(text)));
+    format!("{text}{blanks}")
+}
+
+/// Printable lines of at most `width` columns, broken between words; a longer word is broken inside.
 pub(crate) fn wrap(text: &str, width: usize) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::new();
     let mut used = 0;
-    for word in text.split_whitespace() {
-        let mut word: Vec<char> = word.chars().collect();
-        if used > 0 && used + 1 + word.len() > width {
+    for word in on_a_line(text).split_whitespace() {
+        let length = columns(word);
+        if used > 0 && used + 1 + length > width {
             lines.push(std::mem::take(&mut line));
             used = 0;
-        }
-        while word.len() > width {
-            let rest = word.split_off(width);
-            lines.push(word.iter().collect());
-            word = rest;
         }
         if used > 0 {
             line.push(' ');
             used += 1;
         }
-        used += word.len();
-        line.extend(word);
+        for c in word.chars() {
+            let room = c.width().unwrap_or(0);
+            if used > 0 && used + room > width {
+                lines.push(std::mem::take(&mut line));
+                used = 0;
+            }
+            line.push(c);
+            used += room;
+        }
     }
     if used > 0 || lines.is_empty() {
         lines.push(line);

@@ -1,6 +1,7 @@
 //! A table on a page of fixed width: as it stands, with wrapped cells, or row by row one below the other.
 
-use super::wrap;
+use super::{padded, wrap};
+use crate::quantity::printable::{columns, on_a_line};
 use crate::quantity::show::Units;
 use crate::report::words::{Cells, filled, is_numeric};
 use crate::report::{Column, Table};
@@ -28,12 +29,12 @@ impl Strip<'_> {
         std::iter::once(self.heading.as_str()).chain(self.cells.iter().map(String::as_str))
     }
     fn natural(&self) -> usize {
-        self.all().map(length).max().unwrap_or(0)
+        self.all().map(columns).max().unwrap_or(0)
     }
     /// A cell is broken between words only.
     fn least(&self) -> usize {
         let words = self.all().flat_map(str::split_whitespace);
-        words.map(length).max().unwrap_or(0)
+        words.map(columns).max().unwrap_or(0)
     }
 }
 
@@ -68,16 +69,21 @@ pub(super) fn lay(table: &Table, units: Units, room: usize) -> Laid<'_> {
 }
 
 fn strips(table: &Table, units: Units) -> Vec<Strip<'_>> {
+    let shown = |text: &str| on_a_line(text).into_owned();
     let strip = |(c, column): (usize, _)| {
         let column: &Column = column;
         let cells = Cells::of(table, c, units);
         let unit = cells.unit();
         Strip {
-            heading: match &unit {
+            heading: shown(&match &unit {
                 Some(unit) => format!("{}, {unit}", column.heading),
                 None => column.heading.clone(),
-            },
-            cells: table.rows.iter().map(|row| cells.text(&row[c])).collect(),
+            }),
+            cells: table
+                .rows
+                .iter()
+                .map(|row| shown(&cells.text(&row[c])))
+                .collect(),
             right: is_numeric(table, c),
             column,
             unit,
@@ -88,10 +94,6 @@ fn strips(table: &Table, units: Units) -> Vec<Strip<'_>> {
 
 fn pick<'a, 'b>(all: &'b [Strip<'a>], kept: &[usize]) -> Vec<&'b Strip<'a>> {
     kept.iter().map(|&i| &all[i]).collect()
-}
-
-fn length(text: &str) -> usize {
-    text.chars().count()
 }
 
 /// Width of a drawn table, its rule included.
@@ -133,7 +135,7 @@ fn row<'a>(
         .zip(widths)
         .map(|(s, &w)| {
             let text = cell(s);
-            if length(text) <= w {
+            if columns(text) <= w {
                 vec![text.to_owned()]
             } else {
                 wrap(text, w)
@@ -145,13 +147,12 @@ fn row<'a>(
         let mut text = String::new();
         for ((s, &w), lines) in strips.iter().zip(widths).zip(&cells) {
             let part = lines.get(i).map_or("", String::as_str);
-            let blanks = " ".repeat(w.saturating_sub(length(part)));
-            let parts = if s.right {
-                [&blanks, part]
+            if s.right {
+                text.push_str(&" ".repeat(w.saturating_sub(columns(part))));
+                text.push_str(part);
             } else {
-                [part, &blanks]
-            };
-            text.extend(parts);
+                text.push_str(&padded(part, w));
+            }
             text.push_str(&" ".repeat(GAP));
         }
         text
@@ -165,7 +166,7 @@ fn listed(strips: &[&Strip<'_>], rows: usize, room: usize) -> Vec<String> {
     let Some((lead, rest)) = strips.split_first() else {
         return Vec::new();
     };
-    let longest = rest.iter().map(|s| length(&s.column.heading)).max();
+    let longest = rest.iter().map(|s| columns(&s.column.heading)).max();
     let longest = longest.unwrap_or(0).min(room / 2);
     let mut lines = Vec::new();
     let with_unit = |s: &Strip<'_>, i: usize| match (&s.unit, s.cells[i].as_str()) {
@@ -198,6 +199,7 @@ fn beside(lines: &mut Vec<String>, name: &str, value: &str, longest: usize, room
     let values = wrap(value, room.saturating_sub(longest + 2 * GAP).max(8));
     for i in 0..names.len().max(values.len()) {
         let part = |list: &[String]| list.get(i).cloned().unwrap_or_default();
-        lines.push(format!("  {:longest$}  {}", part(&names), part(&values)));
+        let name = padded(&part(&names), longest);
+        lines.push(format!("  {name}  {}", part(&values)));
     }
 }
