@@ -452,3 +452,58 @@ fn a_number_of_the_wrong_kind_is_repeated_as_it_was_given() {
     );
     assert!(said.contains("not `1.0`"), "{said}");
 }
+
+/// Every key of the examples with a value of every type: what is wanted is never what was given.
+#[test]
+fn no_mistake_says_that_a_thing_is_not_itself() {
+    let library = Library::embedded();
+    let line = regex::Regex::new(r"(?m)^[a-z_]+ = (.+)$").expect("a pattern");
+    let takes = regex::Regex::new("` takes (.+), not (.+)$").expect("a pattern");
+    let values = [
+        "3",
+        "3.0",
+        "-3",
+        "1e400",
+        "0x10",
+        "inf",
+        "true",
+        "\"text\"",
+        "\"\"",
+        "2026-01-01",
+        "07:32:00",
+        "2026-01-01T07:32:00Z",
+        "[]",
+        "[3]",
+        "[[1, 2, 3]]",
+        "[\"text\"]",
+        "{}",
+        "{ a = 1 }",
+        "{ compression = 0 }",
+    ];
+    let mut told = 0;
+    for rig in [RIG, include_str!("../examples/greenhouse-frost-guard.toml")] {
+        for found in line.captures_iter(rig) {
+            let at = found.get(1).expect("a group").range();
+            for value in values {
+                let text = format!("{}{value}{}", &rig[..at.start], &rig[at.end..]);
+                let Err(wrong) = input::parse("rig.toml", &text, &library) else {
+                    continue;
+                };
+                for mistake in &wrong.list {
+                    assert!(!mistake.message.contains("NaN"), "{}", mistake.message);
+                    let Some(said) = takes.captures(&mistake.message) else {
+                        continue;
+                    };
+                    told += 1;
+                    let (want, given) = (&said[1], &said[2]);
+                    assert!(
+                        !want.starts_with(given) && given != want,
+                        "{}",
+                        mistake.message
+                    );
+                }
+            }
+        }
+    }
+    assert!(told > 1000, "{told}");
+}

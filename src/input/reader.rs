@@ -237,11 +237,16 @@ impl Reader {
         want: &str,
         example: &str,
     ) {
+        let given = match value.get_ref() {
+            // a list is taken, but not as one of its own values
+            DeValue::Array(_) if want.starts_with("a list") => "a list in a list",
+            given => type_name(given),
+        };
         self.mistake(
             "E202",
-            format!("`{key}` takes {want}, not {}", type_name(value.get_ref())),
+            format!("`{key}` takes {want}, not {given}"),
             value.span(),
-            format!("this is {}", type_name(value.get_ref())),
+            format!("this is {given}"),
             Some(format!("write `{example}`")),
         );
     }
