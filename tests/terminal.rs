@@ -388,8 +388,8 @@ fn a_name_without_end_is_cut() {
 fn forty_mistakes_take_one_screen_and_the_rest_is_counted() {
     let library = Library::embedded();
     for mistakes in [1, 2, 8, 9, 40, 400] {
-        let keys: String = (0..mistakes).map(|i| format!("zzz{i} = 1\n")).collect();
-        let text = RIG.replacen("[fuel]", &format!("{keys}\n[fuel]"), 1);
+        let keys: Vec<String> = (0..mistakes).map(|i| format!("zzz{i} = 1\n")).collect();
+        let text = RIG.replacen("[fuel]", &format!("{}\n[fuel]", keys.concat()), 1);
         let wrong = input::parse("rig.toml", &text, &library).expect_err("unknown keys");
         assert_eq!(wrong.list.len(), mistakes);
         let shown = wrong.to_string();
