@@ -431,5 +431,5 @@ fn library(global: &Global) -> Result<Library, CliError> {
         Ok((path.display().to_string(), text))
     };
     let files = paths.iter().map(read).collect::<Result<_, CliError>>()?;
-    Library::with_user_files(files).map_err(CliError::FuelFiles)
+    eos::check::library_with(files).map_err(CliError::FuelFiles)
 }

@@ -7,6 +7,7 @@
 pub mod blend_equilibrium;
 pub mod blend_flash;
 pub mod blend_split;
+pub mod check;
 mod choice;
 #[cfg(feature = "coolprop")]
 pub mod coolprop;

@@ -21,6 +21,9 @@ const NEAREST: f64 = 0.03;
 /// change on evaporation.
 const TOLERANCE: f64 = 1e-9;
 
+/// Tables kept in one process; the library has 16 equations, a user's folder adds a few.
+const MOST_KEPT: usize = 64;
+
 /// One point of the line.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Point {
@@ -108,6 +111,9 @@ impl SaturationTable {
             return Arc::clone(table);
         }
         let table = Arc::new(Self::new(equation, molar_mass_kg_mol, solver));
+        if made.len() >= MOST_KEPT {
+            made.remove(0);
+        }
         made.push((equation.clone(), Arc::clone(&table)));
         table
     }

@@ -1,20 +1,29 @@
-//! What is wrong with the numbers of a fuel file: ranges, list lengths, formula against molar mass,
-//! heating value against enthalpy of formation.
+//! What is wrong with the numbers of a fuel file by themselves: ranges, list lengths, formula against molar mass,
+//! heating value against enthalpy of formation. What an equation gives is checked by `eos::check`.
+//!
+//! A value that could not be read is no number here and has been told already.
 
 use super::blends::Blend;
-use super::composition::SUM_TOLERANCE_PERCENT;
-use super::{FedAs, Formula, Fuel, FuelError, Kind, VapourPressure};
-use crate::quantity::printable::{LONGEST_NAME, columns, is_unseen};
+use super::composition::{MAX_COMPONENTS, SUM_TOLERANCE_PERCENT};
+use super::error::{Mistake, Problem};
+use super::pairs::RawPair;
+use super::{Formula, Fuel, Kind};
+use crate::quantity::show::short;
+use std::ops::RangeInclusive;
 
-mod model;
-use model::{correlation_problems, equation_problems, nasa_problems};
+mod burning;
+mod correlation;
+mod equation;
+
+pub(super) use equation::departure_problems;
 
 /// Largest relative difference between a stated molar mass and that of the formula: refinery fuels
 /// state rounded formulas.
 const MOLAR_MASS_TOLERANCE: f64 = 1e-3;
-/// Largest relative difference between a stated heating value and that from the enthalpy of
-/// formation; two good sources differ by 0.05 %, refinery fuels by more.
-const HEATING_VALUE_TOLERANCE: f64 = 0.01;
+/// Longest name of a fuel or blend, letters.
+const MOST_LETTERS: usize = 60;
+/// Most other names of a fuel or blend.
+const MOST_SYNONYMS: usize = 50;
 
 impl Formula {
     /// Molar mass of the formula, kg/mol.
@@ -31,113 +40,225 @@ impl Formula {
     pub fn gross_heating_value_j_mol(self, formation_j_mol: f64) -> f64 {
         self.c * 393_510.0 + self.h / 2.0 * 285_830.0 + formation_j_mol
     }
+
+    /// Moles of oxygen that burn a mole to carbon dioxide and water.
+    fn oxygen(self) -> f64 {
+        self.c + self.h / 4.0 - self.o / 2.0
+    }
+
+    fn burns(self) -> bool {
+        self.c > 0.0 || self.h > 0.0
+    }
 }
 
 /// Gathers what is wrong in one file.
-struct Checker<'a> {
-    file: &'a str,
-    errors: Vec<FuelError>,
+#[derive(Default)]
+struct Checker {
+    mistakes: Vec<Mistake>,
 }
 
-impl Checker<'_> {
-    fn need(&mut self, ok: bool, field: &str, value: f64, must_be: &'static str) {
-        if !(ok && value.is_finite()) {
-            self.errors.push(FuelError::OutOfRange {
-                file: self.file.to_owned(),
-                field: field.to_owned(),
+impl Checker {
+    fn note(&mut self, key: &str, problem: Problem) {
+        self.mistakes.push(Mistake::new(key, problem));
+    }
+    /// Notes a number for which something does not hold.
+    fn need(
+        &mut self,
+        holds: bool,
+        key: &str,
+        value: f64,
+        must_be: impl Into<String>,
+        meant: &'static str,
+    ) {
+        if !(holds || value.is_nan()) {
+            let must_be = must_be.into();
+            self.note(
+                key,
+                Problem::OutOfRange {
+                    value,
+                    must_be,
+                    meant,
+                },
+            );
+        }
+    }
+    /// Notes what follows from a value where something does not hold.
+    fn gives(
+        &mut self,
+        holds: bool,
+        key: &str,
+        (what, value, unit): (&str, f64, &'static str),
+        must_be: impl Into<String>,
+        look_at: &'static str,
+    ) {
+        if !(holds || value.is_nan()) {
+            let problem = Problem::Gives {
+                what: what.to_owned(),
                 value,
-                must_be,
-            });
+                unit,
+                must_be: must_be.into(),
+                look_at,
+            };
+            self.note(key, problem);
         }
     }
-    fn positive(&mut self, field: &str, value: f64) {
-        self.need(value > 0.0, field, value, "above 0");
-    }
-    fn fraction(&mut self, field: &str, value: f64) {
-        self.need((0.0..=1.0).contains(&value), field, value, "from 0 to 1");
-    }
-    fn finite(&mut self, field: &str, values: &[f64]) {
-        for &v in values {
-            self.need(true, field, v, "a finite number");
+    fn too_many(&mut self, key: &str, what: &'static str, count: usize, most: usize) {
+        if count > most {
+            self.note(key, Problem::TooMany { what, count, most });
         }
     }
-    fn lengths(&mut self, field: &str, expected: usize, length: usize) {
-        if length != expected {
-            self.errors.push(FuelError::ListLengths {
-                file: self.file.to_owned(),
-                field: field.to_owned(),
-                length,
-                expected,
-            });
+    fn within(&mut self, key: &str, value: f64, range: RangeInclusive<f64>, meant: &'static str) {
+        let must_be = format!("from {} to {}", short(*range.start()), short(*range.end()));
+        self.need(range.contains(&value), key, value, must_be, meant);
+    }
+    fn positive(&mut self, key: &str, value: f64, meant: &'static str) {
+        self.need(value > 0.0, key, value, "above 0", meant);
+    }
+    fn below(&mut self, key: &str, value: f64, limit: f64, what: &str, meant: &'static str) {
+        // of a limit that could not be read nothing is known
+        let holds = value < limit || limit.is_nan();
+        let must_be = format!("below {what}, {}", short(limit));
+        self.need(holds, key, value, must_be, meant);
+    }
+    fn above(&mut self, key: &str, value: f64, limit: f64, what: &str, meant: &'static str) {
+        let holds = value > limit || limit.is_nan();
+        let must_be = format!("above {what}, {}", short(limit));
+        self.need(holds, key, value, must_be, meant);
+    }
+    fn near(
+        &mut self,
+        key: &str,
+        value: f64,
+        (want, what): (f64, &str),
+        by: f64,
+        meant: &'static str,
+    ) {
+        let holds = (value - want).abs() <= by * want.abs() || want.is_nan();
+        let percent = short(100.0 * by);
+        let must_be = format!("within {percent} % of {what}, {}", short(want));
+        self.need(holds, key, value, must_be, meant);
+    }
+    fn band(&mut self, key: &str, value: f64) {
+        self.within(
+            key,
+            value,
+            0.0..=1.0,
+            "a relative uncertainty, as a fraction",
+        );
+    }
+    /// Lists that belong together, with what each number of them can be.
+    fn lists(
+        &mut self,
+        key: &str,
+        lists: &[(&'static str, &[f64], RangeInclusive<f64>, &'static str)],
+    ) {
+        let (partner, first, ..) = lists[0];
+        if first.is_empty() {
+            self.note(
+                &format!("{key}.{partner}"),
+                Problem::Missing { needed_by: None },
+            );
+            return;
+        }
+        for (name, list, range, meant) in lists {
+            let key = format!("{key}.{name}");
+            if list.len() != first.len() {
+                let problem = Problem::ListLengths {
+                    length: list.len(),
+                    partner,
+                    expected: first.len(),
+                };
+                self.note(&key, problem);
+            }
+            for (i, value) in list.iter().enumerate() {
+                self.within(&format!("{key}[{i}]"), *value, range.clone(), meant);
+            }
         }
     }
-    fn lists(&mut self, field: &str, lists: &[&Vec<f64>]) {
-        for list in lists {
-            self.lengths(field, lists[0].len(), list.len());
-            self.finite(field, list);
-        }
-    }
-    fn missing(&mut self, absent: bool, field: &'static str, needed_by: &'static str) {
+    fn missing(&mut self, absent: bool, key: &str, needed_by: &'static str) {
         if absent {
-            self.errors.push(FuelError::Missing {
-                file: self.file.to_owned(),
-                field,
-                needed_by,
-            });
+            let needed_by = Some(needed_by);
+            self.note(key, Problem::Missing { needed_by });
+        }
+    }
+    fn names(&mut self, name: &str, synonyms: &[String]) {
+        self.name("name", name);
+        self.too_many("synonyms", "names", synonyms.len(), MOST_SYNONYMS);
+        for (i, synonym) in synonyms.iter().enumerate() {
+            self.name(&format!("synonyms[{i}]"), synonym);
+        }
+    }
+    fn name(&mut self, key: &str, name: &str) {
+        let bad = name.trim() != name
+            || name.is_empty()
+            || name.chars().count() > MOST_LETTERS
+            || name.contains([':', ',', ';', '@'])
+            || name.to_lowercase() != *name;
+        if bad {
+            let name = name.chars().take(MOST_LETTERS).collect();
+            let most = MOST_LETTERS;
+            self.note(key, Problem::BadName { name, most });
         }
     }
 }
 
 /// Everything wrong with a fuel's numbers.
-pub(super) fn problems(file: &str, fuel: &Fuel) -> Vec<FuelError> {
-    let mut c = Checker {
-        file,
-        errors: Vec::new(),
-    };
+pub(super) fn problems(fuel: &Fuel) -> Vec<Mistake> {
+    let mut c = Checker::default();
     identity(&mut c, fuel);
-    burning(&mut c, fuel);
-    if let Some(equation) = &fuel.equation {
-        equation_problems(&mut c, equation);
+    burning::combustion_problems(&mut c, fuel);
+    burning::safety_problems(&mut c, fuel);
+    if let Some(e) = &fuel.equation {
+        equation::equation_problems(&mut c, e);
     }
-    if let Some(correlation) = &fuel.correlation {
-        correlation_problems(&mut c, correlation);
+    if let Some(k) = &fuel.correlation {
+        correlation::correlation_problems(&mut c, k);
     }
     if let Some(s) = &fuel.surface_tension {
-        c.positive("surface_tension.t_critical_k", s.t_critical_k);
-        c.lists("surface_tension", &[&s.a, &s.n]);
-        c.fraction("surface_tension.uncertainty", s.uncertainty);
+        correlation::surface_tension_problems(&mut c, fuel, s);
     }
-    if let Some(nasa) = &fuel.nasa {
-        nasa_problems(&mut c, nasa);
+    if let Some(n) = &fuel.nasa {
+        burning::nasa_problems(&mut c, fuel, n);
     }
-    c.errors
+    if let Some(v) = &fuel.viscosity {
+        c.band("viscosity.uncertainty_gas", v.uncertainty_gas);
+        c.band("viscosity.uncertainty_liquid", v.uncertainty_liquid);
+        if let Some(band) = v.uncertainty_dense_vapour {
+            c.band("viscosity.uncertainty_dense_vapour", band);
+        }
+    }
+    c.mistakes
 }
 
 fn identity(c: &mut Checker, fuel: &Fuel) {
-    for name in std::iter::once(&fuel.name).chain(&fuel.synonyms) {
-        let bad = name.trim() != name
-            || name.is_empty()
-            || name.contains([':', ',', ';', '@'])
-            || name.contains(is_unseen)
-            || columns(name) > LONGEST_NAME
-            || name.to_lowercase() != *name;
-        if bad {
-            c.errors.push(FuelError::BadName {
-                file: c.file.to_owned(),
-                name: name.clone(),
-            });
-        }
+    c.names(&fuel.name, &fuel.synonyms);
+    let f = fuel.formula;
+    for (key, atoms) in [
+        ("formula.c", f.c),
+        ("formula.h", f.h),
+        ("formula.o", f.o),
+        ("formula.n", f.n),
+    ] {
+        c.within(key, atoms, 0.0..=200.0, "atoms in one molecule");
     }
-    c.positive("molar_mass_kg_mol", fuel.molar_mass_kg_mol);
-    let formula_kg_mol = fuel.formula.molar_mass_kg_mol();
-    let off = (fuel.molar_mass_kg_mol - formula_kg_mol).abs();
-    if off > MOLAR_MASS_TOLERANCE * formula_kg_mol {
-        c.errors.push(FuelError::MolarMass {
-            file: c.file.to_owned(),
-            stated_kg_mol: fuel.molar_mass_kg_mol,
-            formula_kg_mol,
-        });
-    }
+    let formula_kg_mol = f.molar_mass_kg_mol();
+    c.gives(
+        formula_kg_mol > 0.0,
+        "formula",
+        ("a molar mass", formula_kg_mol, "kg/mol"),
+        "above 0",
+        "a molecule has at least one atom",
+    );
+    let key = "molar_mass_kg_mol";
+    let meant = "the mass of a mole in kilogram";
+    c.within(key, fuel.molar_mass_kg_mol, 0.001..=1.0, meant);
+    c.near(
+        key,
+        fuel.molar_mass_kg_mol,
+        (formula_kg_mol, "what the formula gives"),
+        MOLAR_MASS_TOLERANCE,
+        meant,
+    );
     match fuel.kind {
         Kind::Equation => c.missing(fuel.equation.is_none(), "equation", "kind `equation`"),
         Kind::Correlation => c.missing(
@@ -147,186 +268,86 @@ fn identity(c: &mut Checker, fuel: &Fuel) {
         ),
     }
     if let Some(s) = fuel.summing_factor_15c {
-        c.need(
-            (-0.1..1.5).contains(&s),
-            "summing_factor_15c",
-            s,
-            "from -0.1 to 1.5",
-        );
+        c.within("summing_factor_15c", s, -0.1..=1.5, "√b of ISO 6976");
     }
-    let burns = fuel.formula.c > 0.0 || fuel.formula.h > 0.0;
-    c.missing(
-        burns && fuel.combustion.is_none(),
-        "combustion",
-        "a fuel that burns",
-    );
-    c.missing(
-        burns && fuel.safety.is_none(),
-        "safety",
-        "a fuel that burns",
-    );
+    let by = "a fuel that burns";
+    c.missing(f.burns() && fuel.combustion.is_none(), "combustion", by);
+    c.missing(f.burns() && fuel.safety.is_none(), "safety", by);
 }
 
-fn burning(c: &mut Checker, fuel: &Fuel) {
-    if let Some(b) = &fuel.combustion {
-        c.positive("combustion.gross_25c_j_mol", b.gross_25c_j_mol);
-        c.fraction("combustion.uncertainty", b.uncertainty);
-        let formation = match fuel.fed_as {
-            FedAs::Gas => b.formation_enthalpy_gas_j_mol,
-            FedAs::Liquid => b.formation_enthalpy_liquid_j_mol,
-        };
-        let from_formation = formation.map(|h| fuel.formula.gross_heating_value_j_mol(h));
-        if let Some(formation_j_mol) = from_formation
-            && (formation_j_mol - b.gross_25c_j_mol).abs()
-                > HEATING_VALUE_TOLERANCE * b.gross_25c_j_mol
-        {
-            c.errors.push(FuelError::HeatingValue {
-                file: c.file.to_owned(),
-                stated_j_mol: b.gross_25c_j_mol,
-                formation_j_mol,
-            });
-        }
-    }
-    let Some(safety) = &fuel.safety else { return };
-    for l in &safety.limits {
-        for (field, limit) in [("lower", l.lower), ("upper", l.upper)] {
-            if let Some(x) = limit {
-                c.need(
-                    x > 0.0 && x < 1.0,
-                    field,
-                    x,
-                    "a mole fraction between 0 and 1",
-                );
-            }
-        }
-        if let (Some(lower), Some(upper)) = (l.lower, l.upper) {
-            c.need(lower < upper, "lower", lower, "below the upper limit");
-        }
-        for (field, t) in [
-            ("autoignition_k", l.autoignition_k),
-            ("flash_point_k", l.flash_point_k),
-        ] {
-            if let Some(t) = t {
-                c.need(
-                    (100.0..1500.0).contains(&t),
-                    field,
-                    t,
-                    "a temperature in kelvin",
-                );
-            }
-        }
-    }
-    let values = [
-        (
-            "minimum_ignition_energy_j",
-            &safety.minimum_ignition_energy_j,
-            1.0,
-        ),
-        ("quenching_distance_m", &safety.quenching_distance_m, 0.1),
-        ("burning_velocity_m_s", &safety.burning_velocity_m_s, 20.0),
-        ("radiant_fraction", &safety.radiant_fraction, 1.0),
-    ];
-    for (field, value, most) in values {
-        if let Some(v) = value {
-            c.need(
-                v.value > 0.0 && v.value <= most,
-                field,
-                v.value,
-                "above 0 and of the size its SI unit gives",
-            );
-            c.fraction(field, v.uncertainty);
-        }
-    }
-}
-
-/// Everything wrong with the numbers of a named blend.
-pub(super) fn blend_problems(file: &str, blend: &Blend) -> Vec<FuelError> {
-    let mut c = Checker {
-        file,
-        errors: Vec::new(),
-    };
-    for share in &blend.parts {
-        c.need(
-            share.percent > 0.0 && share.percent <= 100.0,
-            &blend.name,
-            share.percent,
-            "above 0 and up to 100",
-        );
+/// Everything wrong with the names and numbers of a named blend.
+pub(super) fn blend_problems(blend: &Blend) -> Vec<Mistake> {
+    let mut c = Checker::default();
+    c.names(&blend.name, &blend.synonyms);
+    c.too_many("parts", "fuels", blend.parts.len(), MAX_COMPONENTS);
+    let meant = "a share of the moles in percent";
+    for (i, share) in blend.parts.iter().enumerate() {
+        let key = format!("parts[{i}].percent");
+        c.positive(&key, share.percent, meant);
     }
     let sum: f64 = blend.parts.iter().map(|s| s.percent).sum();
-    c.need(
+    c.gives(
         (sum - 100.0).abs() <= SUM_TOLERANCE_PERCENT,
-        &blend.name,
-        sum,
-        "percentages that add up to 100",
+        "parts",
+        ("a sum", sum, "%"),
+        "100 %",
+        "look at the shares of the fuels",
     );
-    c.errors
+    c.mistakes
 }
 
-/// Every source key of a fuel with the field it stands in.
-pub(super) fn source_keys(fuel: &Fuel) -> Vec<(String, &str)> {
-    let mut keys: Vec<(&str, &str)> = vec![("source", &fuel.source)];
-    if let Some(b) = &fuel.combustion {
-        keys.push(("combustion.source", &b.source));
-        keys.extend(
-            b.formation_source
-                .iter()
-                .map(|s| ("combustion.formation_source", s.as_str())),
+/// Everything wrong with the numbers of a pair.
+pub(super) fn pair_problems(key: &str, pair: &RawPair) -> Vec<Mistake> {
+    let mut c = Checker::default();
+    for (field, value, range, meant) in [
+        (
+            "beta_t",
+            pair.beta_t,
+            0.5..=2.0,
+            "asymmetry of the reducing temperature",
+        ),
+        (
+            "gamma_t",
+            pair.gamma_t,
+            0.4..=5.0,
+            "the reducing temperature over that of plain means",
+        ),
+        (
+            "beta_v",
+            pair.beta_v,
+            0.4..=2.5,
+            "asymmetry of the reducing volume",
+        ),
+        (
+            "gamma_v",
+            pair.gamma_v,
+            0.5..=2.0,
+            "the reducing volume over that of plain means",
+        ),
+        (
+            "f",
+            pair.f,
+            -2.0..=2.0,
+            "the weight of the departure function",
+        ),
+    ] {
+        c.within(&format!("{key}.{field}"), value, range, meant);
+    }
+    let key = format!("{key}.departure");
+    c.missing(
+        pair.departure.is_none() && pair.f != 0.0,
+        &key,
+        "a pair with `f`",
+    );
+    if pair.departure.is_some() && pair.f == 0.0 {
+        let meant = "the weight of the departure function named; zero leaves it out";
+        c.need(
+            false,
+            &key.replace("departure", "f"),
+            pair.f,
+            "other than 0",
+            meant,
         );
     }
-    if let Some(s) = &fuel.safety {
-        keys.extend(
-            s.limits
-                .iter()
-                .map(|l| ("safety.limits", l.source.as_str())),
-        );
-        let values = [
-            &s.minimum_ignition_energy_j,
-            &s.quenching_distance_m,
-            &s.burning_velocity_m_s,
-            &s.radiant_fraction,
-        ];
-        keys.extend(
-            values
-                .into_iter()
-                .flatten()
-                .map(|v| ("safety", v.source.as_str())),
-        );
-    }
-    keys.extend(
-        fuel.equation
-            .iter()
-            .map(|e| ("equation.source", e.source.as_str())),
-    );
-    if let Some(k) = &fuel.correlation {
-        let vapour_pressure = match &k.vapour_pressure {
-            VapourPressure::Wagner36 { source, .. } | VapourPressure::Antoine { source, .. } => {
-                source
-            }
-        };
-        keys.extend([
-            ("correlation.density", k.density.source.as_str()),
-            ("correlation.bulk_modulus_pa", &k.bulk_modulus_pa.source),
-            ("correlation.heat_capacity", &k.heat_capacity.source),
-            ("correlation.latent_heat", &k.latent_heat.source),
-            ("correlation.vapour_pressure", vapour_pressure),
-            ("correlation.viscosity", &k.viscosity.source),
-            (
-                "correlation.speed_of_sound_m_s",
-                &k.speed_of_sound_m_s.source,
-            ),
-        ]);
-    }
-    keys.extend(
-        fuel.viscosity
-            .iter()
-            .map(|v| ("viscosity.source", v.source.as_str())),
-    );
-    keys.extend(
-        fuel.surface_tension
-            .iter()
-            .map(|v| ("surface_tension.source", v.source.as_str())),
-    );
-    keys.extend(fuel.nasa.iter().map(|v| ("nasa.source", v.source.as_str())));
-    keys.into_iter().map(|(f, k)| (f.to_owned(), k)).collect()
+    c.mistakes
 }

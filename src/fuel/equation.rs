@@ -161,6 +161,18 @@ pub enum ResidualTerm {
     },
 }
 
+impl ResidualTerm {
+    /// Factors of the terms.
+    pub fn factors(&self) -> &[f64] {
+        match self {
+            Self::Power { n, .. }
+            | Self::Gaussian { n, .. }
+            | Self::GergExponential { n, .. }
+            | Self::DoubleExponential { n, .. } => n,
+        }
+    }
+}
+
 /// Start values on the saturation line; used to begin iterations, never as results.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -2,10 +2,9 @@
 
 use super::blends::BlendsFile;
 use super::pairs::{DeparturesFile, PairsFile, RawDeparture, RawPair};
-use super::{Fuel, FuelError, ResidualTerm, SourceKey, check};
+use super::{Fuel, FuelError, Mistake, Problem, ResidualTerm, SourceKey};
 use crate::quantity::suggest;
 use serde::Deserialize;
-use serde::de::DeserializeOwned;
 use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
 
@@ -61,9 +60,9 @@ pub struct Source {
     pub note: Option<String>,
 }
 
-type Departures = BTreeMap<String, Arc<[ResidualTerm]>>;
-type PairTable = BTreeMap<(String, String), Pair>;
-type Sources = BTreeMap<SourceKey, Source>;
+pub(super) type Departures = BTreeMap<String, Arc<[ResidualTerm]>>;
+pub(super) type PairTable = BTreeMap<(String, String), Pair>;
+pub(super) type Sources = BTreeMap<SourceKey, Source>;
 
 /// Which code gives the properties of fuels that have a reference equation.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -86,17 +85,29 @@ struct Entry {
 impl Entry {
     fn fuel(&self) -> Result<Arc<Fuel>, FuelError> {
         self.fuel
-            .get_or_init(|| read(&format!("{}.toml", self.name), self.text).map(Arc::new))
+            .get_or_init(|| {
+                let unreadable = |e: toml::de::Error| FuelError::InFile {
+                    file: format!("{}.toml", self.name),
+                    line: None,
+                    mistake: Box::new(Mistake::new(
+                        "",
+                        Problem::Syntax {
+                            message: e.message().to_owned(),
+                        },
+                    )),
+                };
+                toml::from_str(self.text).map(Arc::new).map_err(unreadable)
+            })
             .clone()
     }
 }
 
 /// What a user's folder adds.
 #[derive(Debug, Clone, Default)]
-struct Own {
-    pairs: PairTable,
-    blends: Vec<Blend>,
-    sources: Sources,
+pub(super) struct Own {
+    pub(super) pairs: PairTable,
+    pub(super) blends: Vec<Blend>,
+    pub(super) sources: Sources,
 }
 
 /// Fuels, blends, pairs and citations, and which code is to give properties.
@@ -107,7 +118,7 @@ pub struct Library {
     pairs: OnceLock<PairTable>,
     blends: OnceLock<Vec<Blend>>,
     sources: OnceLock<Sources>,
-    own: Own,
+    pub(super) own: Own,
     property_code: PropertyCode,
 }
 
@@ -130,56 +141,28 @@ impl Library {
         }
     }
 
-    /// The embedded library with a user's files added: `(file name, text)`. Files named
-    /// `sources.toml`, `pairs.toml`, `departures.toml` and `blends.toml` add to those tables, every
-    /// other file is one fuel. All are read and checked at once; a name already taken is refused.
-    ///
-    /// # Errors
-    /// Everything that is wrong in any of the files.
-    ///
-    /// ```
-    /// use fuelwright::fuel::{FuelError, Library};
-    /// let files = vec![("mine.toml".to_owned(), "name = \"mine\"".to_owned())];
-    /// let errors = Library::with_user_files(files).unwrap_err();
-    /// assert!(matches!(errors[0], FuelError::Malformed { .. }));
-    /// ```
-    pub fn with_user_files(files: Vec<(String, String)>) -> Result<Self, Vec<FuelError>> {
-        let mut library = Self::embedded();
-        let mut errors = Vec::new();
-        let mut departures = embedded_departures();
-        let mut raw_pairs = Vec::new();
-        let mut fuels: Vec<(String, Fuel)> = Vec::new();
-        for (file, text) in files {
-            let base = file.rsplit(['/', '\\']).next().unwrap_or(&file);
-            let outcome = match base {
-                "sources.toml" => read::<Sources>(&file, &text).map(|s| library.own.sources = s),
-                "departures.toml" => read::<DeparturesFile>(&file, &text).map(|d| {
-                    departures.extend(d.departure.into_iter().map(RawDeparture::named));
-                }),
-                "pairs.toml" => {
-                    read::<PairsFile>(&file, &text).map(|p| raw_pairs.push((file.clone(), p)))
-                }
-                "blends.toml" => {
-                    read::<BlendsFile>(&file, &text).map(|b| library.own.blends = b.blend)
-                }
-                _ => read::<Fuel>(&file, &text).map(|f| fuels.push((file.clone(), f))),
-            };
-            errors.extend(outcome.err());
+    /// A library without anything in it.
+    pub(super) fn empty() -> Self {
+        Self {
+            entries: Vec::new(),
+            pairs: OnceLock::from(PairTable::new()),
+            blends: OnceLock::from(Vec::new()),
+            sources: OnceLock::from(Sources::new()),
+            ..Self::embedded()
         }
-        for (file, fuel) in fuels {
-            errors.extend(library.add(&file, fuel));
-        }
-        for (file, pairs) in raw_pairs {
-            for pair in pairs.pair {
-                errors.extend(library.add_pair(&file, pair, &departures));
-            }
-        }
-        errors.extend(library.problems_with_own_blends());
-        if errors.is_empty() {
-            Ok(library)
-        } else {
-            Err(errors)
-        }
+    }
+
+    /// The files of the program, by name, as text.
+    pub(super) fn files() -> Vec<(String, String)> {
+        let tables = [
+            ("sources", SOURCES),
+            ("pairs", PAIRS),
+            ("departures", DEPARTURES),
+            ("blends", BLENDS),
+        ];
+        let all = FUELS.iter().chain(&tables);
+        all.map(|(name, text)| (format!("{name}.toml"), (*text).to_owned()))
+            .collect()
     }
 
     /// The same library for another property code; `eos::backend` goes by it.
@@ -258,21 +241,6 @@ impl Library {
         self.entries.iter().map(|e| e.name.as_str()).collect()
     }
 
-    /// Everything that is wrong with the files of the library as it stands; empty for a sound one.
-    pub fn problems(&self) -> Vec<FuelError> {
-        let of = |e: &Entry| match e.fuel() {
-            Ok(fuel) => self.problems_with(&format!("{}.toml", e.name), &fuel),
-            Err(error) => vec![error],
-        };
-        let mut all: Vec<FuelError> = self.entries.iter().flat_map(of).collect();
-        let blends: Vec<&Blend> = self.blends().collect();
-        all.extend(blends.into_iter().flat_map(|b| self.problems_with_blend(b)));
-        for pair in self.pairs().values() {
-            all.extend(self.unknown_source("pairs.toml", "source", &pair.source));
-        }
-        all
-    }
-
     fn position(&self, wanted: &str) -> Option<usize> {
         let by_name = self.entries.iter().position(|e| e.name == wanted);
         by_name.or_else(|| self.synonyms().get(wanted).copied())
@@ -312,98 +280,20 @@ impl Library {
         suggest::nearest(wanted, fuels.chain(blends).chain(synonyms)).map(str::to_owned)
     }
 
-    /// Takes a user's fuel in, or says what is wrong with it.
-    fn add(&mut self, file: &str, fuel: Fuel) -> Vec<FuelError> {
-        let mut errors = self.problems_with(file, &fuel);
-        for name in std::iter::once(&fuel.name).chain(&fuel.synonyms) {
-            let fuel_by = self.position(name).map(|i| self.entries[i].name.clone());
-            let by = fuel_by.or_else(|| self.blend(name).map(|b| b.name.clone()));
-            errors.extend(by.map(|by| FuelError::NameTaken {
-                file: file.to_owned(),
-                name: name.clone(),
-                by,
-            }));
-        }
-        if errors.is_empty() {
-            self.synonyms.take();
-            self.entries.push(Entry {
-                name: fuel.name.clone(),
-                text: "",
-                fuel: OnceLock::from(Ok(Arc::new(fuel))),
-            });
-        }
-        errors
+    /// Takes a user's fuel in.
+    pub(super) fn add(&mut self, fuel: &Arc<Fuel>) {
+        self.synonyms.take();
+        self.entries.push(Entry {
+            name: fuel.name.clone(),
+            text: "",
+            fuel: OnceLock::from(Ok(Arc::clone(fuel))),
+        });
     }
 
-    fn add_pair(&mut self, file: &str, pair: RawPair, departures: &Departures) -> Vec<FuelError> {
-        let dangling = |what, name: &str| FuelError::Dangling {
-            file: file.to_owned(),
-            what,
-            name: name.to_owned(),
-        };
-        let mut errors: Vec<FuelError> = [&pair.first, &pair.second]
-            .into_iter()
-            .filter(|n| self.position(n).is_none())
-            .map(|n| dangling("fuel", n))
-            .collect();
-        errors.extend(self.unknown_source(file, "source", &pair.source));
-        errors.extend(pair.out_of_range(file));
-        match pair.resolve(departures) {
-            Err(name) => errors.push(dangling("departure function", &name)),
-            Ok((key, pair)) if errors.is_empty() => {
-                self.own.pairs.insert(key, pair);
-            }
-            Ok(_) => {}
-        }
-        errors
-    }
-
-    fn problems_with(&self, file: &str, fuel: &Fuel) -> Vec<FuelError> {
-        let mut errors = check::problems(file, fuel);
-        for (field, key) in check::source_keys(fuel) {
-            errors.extend(self.unknown_source(file, &field, key));
-        }
-        if let Some(c) = &fuel.correlation
-            && self.position(&c.vapour_surrogate).is_none()
-        {
-            errors.push(FuelError::Dangling {
-                file: file.to_owned(),
-                what: "fuel",
-                name: c.vapour_surrogate.clone(),
-            });
-        }
-        errors
-    }
-
-    fn problems_with_own_blends(&self) -> Vec<FuelError> {
-        let of = |b| self.problems_with_blend(b);
-        self.own.blends.iter().flat_map(of).collect()
-    }
-
-    fn problems_with_blend(&self, blend: &Blend) -> Vec<FuelError> {
-        let file = "blends.toml";
-        let mut errors: Vec<FuelError> = blend
-            .parts
-            .iter()
-            .filter(|s| self.position(&s.fuel).is_none())
-            .map(|s| FuelError::Dangling {
-                file: file.to_owned(),
-                what: "fuel",
-                name: s.fuel.clone(),
-            })
-            .collect();
-        errors.extend(check::blend_problems(file, blend));
-        errors.extend(self.unknown_source(file, "source", &blend.source));
-        errors
-    }
-
-    fn unknown_source(&self, file: &str, field: &str, key: &str) -> Option<FuelError> {
-        let known = self.sources().contains_key(key) || self.own.sources.contains_key(key);
-        (!known).then(|| FuelError::UnknownSource {
-            file: file.to_owned(),
-            field: field.to_owned(),
-            key: key.to_owned(),
-        })
+    /// The fuel or blend that has a name.
+    pub(super) fn named(&self, name: &str) -> Option<&str> {
+        let fuel = self.position(name).map(|i| self.entries[i].name.as_str());
+        fuel.or_else(|| self.blend(name).map(|b| b.name.as_str()))
     }
 }
 
@@ -412,24 +302,11 @@ fn embedded_blends() -> Vec<Blend> {
     file.blend
 }
 
-fn embedded_departures() -> Departures {
+pub(super) fn embedded_departures() -> Departures {
     let file: DeparturesFile =
         toml::from_str(DEPARTURES).expect("the embedded departures are tested");
     file.departure
         .into_iter()
         .map(RawDeparture::named)
         .collect()
-}
-
-/// A file of a known shape.
-fn read<T: DeserializeOwned>(file: &str, text: &str) -> Result<T, FuelError> {
-    toml::from_str(text).map_err(|e| {
-        let at = e.span().map_or(text.len(), |span| span.start);
-        let before = text.get(..at).unwrap_or_default();
-        let line = before.matches('\n').count() + 1;
-        FuelError::Malformed {
-            file: file.to_owned(),
-            message: format!("line {line}: {}", e.message()),
-        }
-    })
 }

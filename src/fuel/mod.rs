@@ -10,12 +10,15 @@ pub mod equation;
 pub mod error;
 pub mod library;
 mod pairs;
+mod read;
+mod user_files;
 mod viscosity;
 
 pub use composition::{Composition, CompositionError, Part};
 pub use equation::{Ancillary, AncillaryCurve, Equation, IdealTerm, ResidualTerm};
-pub use error::FuelError;
+pub use error::{FuelError, Mistake, Problem};
 pub use library::{Blend, Library, Pair, PropertyCode, Source};
+pub use user_files::{OwnPair, UserFiles};
 pub use viscosity::Viscosity;
 
 use serde::Deserialize;

@@ -1,7 +1,7 @@
 //! Binary pairs of the multi-fluid model: published parameters, departure functions, and the
 //! estimate for pairs that have none.
 
-use super::{Formula, Fuel, FuelError, ResidualTerm, SourceKey};
+use super::{Formula, Fuel, ResidualTerm, SourceKey};
 use serde::Deserialize;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -116,27 +116,7 @@ pub(super) struct RawPair {
 }
 
 impl RawPair {
-    /// Parameters that no mixture can have.
-    pub(super) fn out_of_range(&self, file: &str) -> Vec<FuelError> {
-        let named = [
-            ("beta_t", self.beta_t),
-            ("gamma_t", self.gamma_t),
-            ("beta_v", self.beta_v),
-            ("gamma_v", self.gamma_v),
-        ];
-        named
-            .into_iter()
-            .filter(|&(_, value)| !(0.2..=5.0).contains(&value))
-            .map(|(field, value)| FuelError::OutOfRange {
-                file: file.to_owned(),
-                field: field.to_owned(),
-                value,
-                must_be: "from 0.2 to 5",
-            })
-            .collect()
-    }
-
-    /// The pair with its departure function, or the name of the departure that does not exist.
+    /// The pair of two fuels with its departure function, or the name of the departure that does not exist.
     pub(super) fn resolve(
         self,
         departures: &BTreeMap<String, Arc<[ResidualTerm]>>,

@@ -3,6 +3,7 @@
 use super::coefficients::Lists;
 use super::dilute::lennard_jones_omega;
 use crate::eos::EosError;
+use crate::fuel::Equation;
 
 /// Columns a0, a1 (times the acentric factor), a2 (times the reduced dipole to the fourth power), a3
 /// (times the association factor) of table II of `chung1988`, as carried by `coolprop8`.
@@ -19,6 +20,16 @@ const A: [[f64; 4]; 10] = [
     [0.68629e-1, 0.34793, 0.59256, -0.72663],
 ];
 
+/// Viscosity of the dilute gas, Pa s, from critical constants alone: of a molecule without dipole.
+pub(in crate::eos) fn dilute_by_critical_constants(
+    t_k: f64,
+    e: &Equation,
+    molar_mass_kg_mol: f64,
+) -> f64 {
+    let (t_c, rho_c) = (e.t_critical_k, e.rho_critical_mol_m3);
+    Chung::of(t_c, rho_c, molar_mass_kg_mol, e.acentric, 0.0, 0.0).dilute(t_k)
+}
+
 /// Correlation of `chung1988`.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Chung {
@@ -32,20 +43,33 @@ pub(super) struct Chung {
 
 impl Chung {
     pub(super) fn read(lists: &Lists<'_>) -> Result<Self, EosError> {
-        let t_critical_k = lists.one("t_reducing_k")?;
-        let v_critical_cm3_mol = 1e6 / lists.one("rho_reducing_mol_m3")?;
-        let acentric = lists.one("acentric")?;
-        let association = lists.one("association")?;
-        let dipole_r4 = (131.3 * lists.one("dipole_debye")?
-            / (v_critical_cm3_mol * t_critical_k).sqrt())
-        .powi(4);
-        Ok(Self {
+        Ok(Self::of(
+            lists.one("t_reducing_k")?,
+            lists.one("rho_reducing_mol_m3")?,
+            lists.one("dilute_molar_mass_kg_mol")?,
+            lists.one("acentric")?,
+            lists.one("dipole_debye")?,
+            lists.one("association")?,
+        ))
+    }
+
+    fn of(
+        t_critical_k: f64,
+        rho_critical_mol_m3: f64,
+        molar_mass_kg_mol: f64,
+        acentric: f64,
+        dipole_debye: f64,
+        association: f64,
+    ) -> Self {
+        let v_critical_cm3_mol = 1e6 / rho_critical_mol_m3;
+        let dipole_r4 = (131.3 * dipole_debye / (v_critical_cm3_mol * t_critical_k).sqrt()).powi(4);
+        Self {
             t_critical_k,
             v_critical_cm3_mol,
-            molar_mass_g_mol: lists.one("dilute_molar_mass_kg_mol")? * 1e3,
+            molar_mass_g_mol: molar_mass_kg_mol * 1e3,
             f_c: 1.0 - 0.2756 * acentric + 0.059_035 * dipole_r4 + association,
             a: A.map(|[a0, a1, a2, a3]| a0 + a1 * acentric + a2 * dipole_r4 + a3 * association),
-        })
+        }
     }
 
     fn t_star(&self, t_k: f64) -> f64 {

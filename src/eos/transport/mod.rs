@@ -14,6 +14,7 @@ mod hard_sphere;
 mod surface;
 
 pub use blend::{BLEND_RULES, Transport};
+pub(super) use chung::dilute_by_critical_constants;
 pub(super) use surface::pure as pure_surface_tension_n_m;
 pub use surface::surface_tension_n_m;
 
@@ -126,6 +127,7 @@ pub struct PureViscosity {
     uncertainty_gas: f64,
     uncertainty_liquid: f64,
     uncertainty_dense_vapour: Option<f64>,
+    unread: Vec<String>,
 }
 
 impl PureViscosity {
@@ -165,7 +167,13 @@ impl PureViscosity {
             uncertainty_gas: table.uncertainty_gas,
             uncertainty_liquid: table.uncertainty_liquid,
             uncertainty_dense_vapour: table.uncertainty_dense_vapour,
+            unread: lists.unread(),
         })
+    }
+
+    /// Names of coefficient lists that its model does not ask for.
+    pub(super) fn unread(&self) -> &[String] {
+        &self.unread
     }
 
     /// Temperatures the correlation holds for, K.
