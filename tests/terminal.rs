@@ -251,7 +251,7 @@ fn a_fuels_folder_has_no_say_over_the_terminal_and_no_end_of_mistakes() {
     let lines: Vec<&str> = err.lines().collect();
     assert!(lines.len() <= MOST_LINES, "{}", lines.len());
     assert!(
-        lines[0].contains("000\\u{1b}[2J\\u{202e}.toml` cannot be read: line 2"),
+        lines[0].contains("000\\u{1b}[2J\\u{202e}.toml`, line 2: it is not TOML"),
         "{err}"
     );
     let shown = lines.iter().filter(|l| l.starts_with("error: ")).count();
