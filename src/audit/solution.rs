@@ -15,6 +15,7 @@ pub use tank_study::{
 };
 pub use train::{holes, needs, train_with_curve};
 
+use super::Measured;
 use crate::combustion::flame::{Burner, Flame};
 use crate::combustion::{Flammability, Stoichiometry};
 use crate::eos::{Backend, EosError};
@@ -219,6 +220,26 @@ impl Solution<'_> {
     /// A quantity as text.
     pub fn show(&self, kind: Kind, si: f64) -> String {
         show(kind, si, self.units)
+    }
+
+    /// A pressure with the words that show it, as a gauge at the site reads it.
+    pub fn pressure(&self, p: AbsolutePressure) -> Measured {
+        Measured::Worded(Kind::AbsolutePressure, p.pascals(), self.gauge(p))
+    }
+
+    /// What a path of the rig is about, in words: "hose `pigtail`", "duty `full`", "tank".
+    pub fn subject(&self, at: &str) -> String {
+        let mut steps = at.split('.');
+        match (steps.next().unwrap_or(at), steps.next()) {
+            ("train", Some(name)) => {
+                let kind = self.rig.train.part(name).map(|p| p.kind.name());
+                format!("{} `{name}`", kind.unwrap_or("part").replace('-', " "))
+            }
+            ("train", None) => "fuel train".to_owned(),
+            ("duties", Some(name)) => format!("duty `{name}`"),
+            ("site", Some(key)) => key.replace('_', " "),
+            (table, _) => table.replace('_', " "),
+        }
     }
 
     /// A pressure as a gauge at the site reads it.

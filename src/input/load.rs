@@ -7,6 +7,7 @@ use super::raw::RigFile;
 use super::reader::Reader;
 use crate::fuel::Library;
 use crate::train::rig::Rig;
+use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 use std::ops::Range;
 use std::path::Path;
@@ -76,6 +77,20 @@ impl Loaded {
             text.replace_range(span.clone(), value);
         }
         text
+    }
+
+    /// Digest of the file: SHA-256 of its text, hexadecimal. Ends of lines do not count.
+    ///
+    /// ```
+    /// # use fuelwright::{fuel::Library, input};
+    /// # let text = include_str!("../../examples/coupon-soak-rig.toml");
+    /// let digest = |text: &str| input::parse("rig.toml", text, &Library::embedded()).map(|l| l.digest());
+    /// assert_eq!(digest(text)?, digest(&text.replace('\n', "\r\n"))?);
+    /// # Ok::<(), input::diagnostic::Diagnostics>(())
+    /// ```
+    pub fn digest(&self) -> String {
+        let digest = Sha256::digest(self.text.replace("\r\n", "\n"));
+        digest.iter().map(|byte| format!("{byte:02x}")).collect()
     }
 
     fn holds_keys(&self, path: &str) -> bool {

@@ -1,9 +1,9 @@
 //! A solved and audited rig for people and machines: duties, findings, mass.
 
-use super::finding::Finding;
-use super::{Column, Report, Table, Value, json};
+use super::finding::{Finding, FindingData};
+use super::{Column, Fact, Report, Table, Value, json};
 use crate::audit::solution::AsFed;
-use crate::audit::{Audit, DutySolution, NotChecked, Signal, Solution};
+use crate::audit::{Audit, DutySolution, Missing, NotChecked, Signal, Solution};
 use crate::combustion::flame::Flame;
 use crate::fuel::Library;
 use crate::quantity::Kind;
@@ -108,15 +108,114 @@ fn duty_json(duty: &DutySolution, fed: Option<&AsFed>) -> Json {
     })
 }
 
-/// Adds the count of findings by signal word, for the top of the page.
-pub fn verdict(report: &mut Report, audit: &Audit) {
-    report.paragraph(
-        VERDICT,
-        format!(
-            "{} This is what the rules found in the file; it is no permission to light anything.",
-            counts(audit)
-        ),
+/// Adds the verdict for the top of the page: the count of findings by signal word, what the file does not say
+/// and has to, and what is set aside.
+pub fn verdict(report: &mut Report, solution: &Solution<'_>, audit: &Audit) {
+    let text = verdict_text(solution, audit);
+    report.key("program_version", env!("CARGO_PKG_VERSION"));
+    report.key("verdict", text.as_str());
+    report.key("incomplete", audit.is_incomplete());
+    report.key("missing", missing_json(&audit.missing));
+    report.paragraph(VERDICT, text);
+    report.facts(VERDICT, questions(&audit.missing));
+    report.alarms |= audit.is_incomplete() || audit.has_alarms();
+    for s in &audit.suppressed {
+        let f = &s.finding;
+        let counts = if f.signal == Signal::Danger {
+            "; a DANGER keeps the exit code at 1 all the same"
+        } else {
+            ""
+        };
+        report.paragraph(
+            VERDICT,
+            format!(
+                "Set aside by {} until {}: {} {} at {}: {}{counts}.",
+                s.by,
+                s.until,
+                f.signal.word(),
+                f.id,
+                f.at,
+                s.reason.trim_end_matches('.')
+            ),
+        );
+    }
+    for sentence in &audit.not_set_aside {
+        report.paragraph(VERDICT, sentence.as_str());
+    }
+}
+
+/// The verdict in a few sentences.
+fn verdict_text(solution: &Solution<'_>, audit: &Audit) -> String {
+    let mut text = String::new();
+    if audit.is_incomplete() {
+        let n = audit.missing.len();
+        let facts = if n == 1 {
+            "1 fact"
+        } else {
+            &format!("{n} facts")
+        };
+        text = format!("INCOMPLETE: the file does not state {facts} that danger hangs on. ");
+    }
+    if solution.rig.train.parts().is_empty() {
+        text.push_str("There is no train in the file: only holes and tank were judged. ");
+    }
+    text.push_str(&counts(audit));
+    text.push_str(
+        " This is what the rules found in the file; it is no permission to light anything.",
     );
+    text
+}
+
+/// Characters of the lines to write that stand under a question.
+const LINES_TO_WRITE: usize = 70;
+
+/// What the file has to say, as questions with lines to write: two lines each on a page of 80 characters, whatever
+/// is missing. All of it stands in the JSON answer.
+fn questions(missing: &[Missing]) -> Vec<Fact> {
+    let mut facts: Vec<Fact> = Vec::new();
+    for asked in missing.chunk_by(|a, b| a.question == b.question) {
+        let mut lines: Vec<String> = Vec::new();
+        for m in asked {
+            let (table, key) = m.key.rsplit_once('.').unwrap_or(("", &m.key));
+            let line = match table.strip_prefix("train.") {
+                Some(part) => format!("[[train]] {part}: {}", m.example),
+                None if table.is_empty() => m.example.clone(),
+                None => format!("[{table}] {}", m.example),
+            };
+            debug_assert!(m.example.contains(key) || table.is_empty());
+            lines.push(line);
+        }
+        let mut text = String::new();
+        let mut shown = 0;
+        for line in &lines {
+            let more = format!(", and {} more (--format json)", lines.len() - shown - 1);
+            let room = if shown + 1 == lines.len() {
+                0
+            } else {
+                more.len()
+            };
+            let gap = if text.is_empty() { "" } else { "; " };
+            if shown > 0 && text.len() + gap.len() + line.len() + room > LINES_TO_WRITE {
+                break;
+            }
+            text = format!("{text}{gap}{line}");
+            shown += 1;
+        }
+        if shown < lines.len() {
+            text = format!("{text}, and {} more (--format json)", lines.len() - shown);
+        }
+        facts.push(Fact::new(asked[0].question.text(), Value::Text(text)));
+    }
+    facts
+}
+
+fn missing_json(missing: &[Missing]) -> Json {
+    let one = |m: &Missing| {
+        json!({
+            "key": m.key, "question": m.question.text(), "example": m.example, "rules": m.rules,
+        })
+    };
+    Json::Array(missing.iter().map(one).collect())
 }
 
 /// The count of findings by signal word, for machines.
@@ -159,17 +258,7 @@ pub fn findings(
     audit: &Audit,
     line_of: LineOf<'_>,
 ) {
-    let shown = |f: &crate::audit::Finding| Finding {
-        id: f.id.to_owned(),
-        name: f.name.to_owned(),
-        signal: f.signal,
-        measured: f.measured.show(solution.units),
-        limit: f.limit.show(solution.units),
-        source: f.source.show(),
-        advice: f.advice.clone(),
-        line: line_of(&f.at),
-        at: f.at.clone(),
-    };
+    let shown = |f: &crate::audit::Finding| shown(f, solution, line_of);
     for finding in &audit.findings {
         if let Some(key) = finding.source.key() {
             report.cite(library, &key);
@@ -180,6 +269,8 @@ pub fn findings(
         Column::new("rule"),
         Column::new("at"),
         Column::new("reason"),
+        Column::new("by"),
+        Column::new("until"),
     ]);
     for s in &audit.suppressed {
         aside.row(vec![
@@ -191,6 +282,8 @@ pub fn findings(
             )),
             Value::Text(s.finding.at.clone()),
             Value::Text(s.reason.clone()),
+            Value::Text(s.by.clone()),
+            Value::Text(s.until.to_string()),
         ]);
     }
     report.table("Set aside in the rig file", aside);
@@ -231,11 +324,45 @@ pub fn findings(
                     json!({
                         "id": s.finding.id, "name": s.finding.name,
                         "signal": s.finding.signal.word(), "at": s.finding.at, "reason": s.reason,
+                        "by": s.by, "until": s.until.to_string(),
                     })
                 })
                 .collect(),
         ),
     );
+}
+
+/// A finding as texts, with its figures for machines.
+fn shown(f: &crate::audit::Finding, solution: &Solution<'_>, line_of: LineOf<'_>) -> Finding {
+    let air = solution.rig.site.air_pressure;
+    let measured = f.measured.si(air);
+    let limit = f.limit.figure().and_then(|m| m.si(air));
+    let also = match f.places.len() {
+        0 | 1 => String::new(),
+        _ => format!("; also at {}", f.places[1..].join(", ")),
+    };
+    Finding {
+        id: f.id.to_owned(),
+        name: f.name.to_owned(),
+        signal: f.signal,
+        measured: format!("{}{also}", f.measured.show(solution.units)),
+        limit: f.limit.show(solution.units),
+        source: f.source.show(),
+        advice: f.advice.clone(),
+        line: line_of(&f.at),
+        at: f.at.clone(),
+        data: FindingData {
+            subject: Some(f.subject.clone()),
+            measured_si: measured.map(|m| m.0),
+            limit_si: limit.map(|l| l.0),
+            unit: measured.or(limit).map(|m| m.1),
+            places: f
+                .places
+                .iter()
+                .map(|at| (at.clone(), line_of(at)))
+                .collect(),
+        },
+    }
 }
 
 /// Adds the mass of the rig; `mass` tells it part by part.

@@ -55,14 +55,6 @@ pub(crate) const CASES: &[Case] = &[
         just_not: &[
             ("high_fuel_cutoff = true", "high_fuel_cutoff = false"),
             (
-                "max_pressure = \"6 bar(g)\"",
-                "max_pressure = \"10.7 bar(g)\"",
-            ),
-            (
-                "max_pressure = \"8 bar(g)\"",
-                "max_pressure = \"10.7 bar(g)\"",
-            ),
-            (
                 "max_pressure = \"10 bar(g)\"",
                 "max_pressure = \"10.7 bar(g)\"",
             ),
@@ -76,5 +68,31 @@ pub(crate) const CASES: &[Case] = &[
             "kind = \"filter\"\nbore = \"6 mm\"\nflow_coefficient = \"0.45 Kv\"\n",
         )],
         just_not: &[],
+    },
+    Case {
+        rig: SOAK,
+        rule: "REG008",
+        // the regulator locks up at 2.3 bar(g)
+        trips: &[(
+            "[[train]]\nname = \"filter\"\n",
+            "[[train]]\nname = \"relief\"\nkind = \"relief-valve\"\nset_pressure = \"2.25 bar(g)\"\n\n[[train]]\nname = \"filter\"\n",
+        )],
+        just_not: &[(
+            "[[train]]\nname = \"filter\"\n",
+            "[[train]]\nname = \"relief\"\nkind = \"relief-valve\"\nset_pressure = \"2.4 bar(g)\"\n\n[[train]]\nname = \"filter\"\n",
+        )],
+    },
+    Case {
+        rig: SOAK,
+        rule: "REG008",
+        // the weakest part behind the regulator is made for 10 bar(g)
+        trips: &[(
+            "[[train]]\nname = \"filter\"\n",
+            "[[train]]\nname = \"relief\"\nkind = \"relief-valve\"\nset_pressure = \"10.1 bar(g)\"\n\n[[train]]\nname = \"filter\"\n",
+        )],
+        just_not: &[(
+            "[[train]]\nname = \"filter\"\n",
+            "[[train]]\nname = \"relief\"\nkind = \"relief-valve\"\nset_pressure = \"9.9 bar(g)\"\n\n[[train]]\nname = \"filter\"\n",
+        )],
     },
 ];

@@ -128,4 +128,11 @@ pub(crate) const CASES: &[Case] = &[
         )],
         just_not: &[],
     },
+    Case {
+        rig: SOAK,
+        rule: "SHU016",
+        // three quarters of the fuel of `full`, with which the burner is then lit
+        trips: &[("throttle = \"25 %\"", "throttle = \"78 %\"")],
+        just_not: &[("throttle = \"25 %\"", "throttle = \"77 %\"")],
+    },
 ];

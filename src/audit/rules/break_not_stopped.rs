@@ -56,7 +56,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             ),
         };
         v.find(
-            Signal::Caution,
+            Signal::Warning,
             format!("train.{}", broken.part),
             Measured::Text(measured),
             Limit::Should("an excess-flow valve closes when the hose breaks"),

@@ -35,7 +35,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     if step > MOST {
         v.find(
-            Signal::Caution,
+            Signal::Notice,
             solved::part_path(name),
             Measured::Text(format!(
                 "{} for a step in {duty}",

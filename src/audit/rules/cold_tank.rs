@@ -41,7 +41,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     if let Some((_, needed_k, limited_by)) = worst {
         let names: Vec<&str> = starved.iter().map(|d| d.0).collect();
         v.find(
-            Signal::Warning,
+            Signal::Notice,
             "site.coldest",
             format!(
                 "{}, too cold for {}",
@@ -53,7 +53,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 s.show(Kind::Temperature, *needed_k)
             ))),
             Source::Choice("temperature at which the solved train just feeds the duty, at rest; a draw chills the tank below it"),
-            "keep the tank warmer, use a fuel with more propane, or draw liquid; never heat it with a flame",
+            "keep the tank warmer, or use a fuel of higher vapour pressure if tank and parts are rated for it; never heat it with a flame",
         );
     }
 }

@@ -4,6 +4,7 @@ use super::solved;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::eos::{Backend, Phase};
+use crate::leak::pressures_at_rest;
 use crate::quantity::Kind;
 use std::sync::Arc;
 
@@ -67,6 +68,28 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 .min(flow.outlet.temperature.value);
             if worst.as_ref().is_none_or(|w| coldest_k - dew_k < w.0 - w.1) {
                 worst = Some((coldest_k, dew_k, flow.part.clone(), duty.name.clone()));
+            }
+        }
+    }
+    if plan.duties.iter().all(|d| d.solution.is_err())
+        && let Some(supply) = solved::pressure_at_start(s, v)
+    {
+        // no duty is solved: lines as they stand with the flow stopped
+        let rest = pressures_at_rest(&s.rig.train, supply);
+        for (part, rest) in s.rig.train.parts().into_iter().zip(rest) {
+            if part.kind.line().is_none() || upstream.contains(&part.name.as_str()) {
+                continue;
+            }
+            let Ok(dew) = plan.fuel.dew_p(rest.inlet.pascals()) else {
+                continue;
+            };
+            let dew_k = dew.temperature_k;
+            if worst
+                .as_ref()
+                .is_none_or(|w| surroundings_k - dew_k < w.0 - w.1)
+            {
+                let when = "the flow stopped".to_owned();
+                worst = Some((surroundings_k, dew_k, part.name.clone(), when));
             }
         }
     }

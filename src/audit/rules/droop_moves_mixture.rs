@@ -62,7 +62,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     if change > MOST {
         v.find(
-            Signal::Caution,
+            Signal::Notice,
             solved::part_path(&regulator.name),
             Measured::Text(format!(
                 "{} less flow at the same opening in {} than in {}",

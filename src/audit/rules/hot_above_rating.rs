@@ -7,7 +7,7 @@ use crate::quantity::pascals_absolute;
 
 rule! {
     /// ## What it checks
-    /// Pressure of the tank on the hottest day of the site, liquid-full or not, against its rated
+    /// Pressure of the tank on the hottest day of the site, liquid-full or not, or of the gas over a liquid, against its rated
     /// pressure.
     /// ## Why it matters
     /// A tank above its rating may burst, and its contents then burn as one cloud.
@@ -18,6 +18,21 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
+    if let Some(tank) = s.rig.supply.tank()
+        && let (Some(pad), Some(limit)) = (tank.pressure, tank.rating)
+    {
+        if pad > limit {
+            v.find(
+                Signal::Danger,
+                "tank.pressure",
+                s.pressure(pad),
+                Limit::AtMost(s.pressure(limit)),
+                Source::Input("tank.rating".to_owned()),
+                "less gas pressure over the liquid, or a tank made for it",
+            );
+        }
+        return;
+    }
     let Some(hot) = solved::hottest(s, v) else {
         return;
     };

@@ -2,6 +2,7 @@
 
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::leak::shutdown::shuts_off;
 use crate::train::OnLoss;
 
 rule! {
@@ -19,6 +20,7 @@ rule! {
 pub(super) fn none_closes(s: &Solution<'_>) -> bool {
     !s.main_parts()
         .iter()
+        .filter(|p| shuts_off(p))
         .filter_map(|p| p.closure.as_ref())
         .any(|c| c.on_power_loss == OnLoss::Closes && c.on_signal_loss == OnLoss::Closes)
 }

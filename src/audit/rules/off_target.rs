@@ -36,7 +36,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let off = given.flow.value / injection.at_need.wanted.value - 1.0;
         if off.abs() > MOST {
             v.find(
-                Signal::Caution,
+                Signal::Notice,
                 format!("{}.injector_pressure", duty_path(&duty.name)),
                 Measured::Text(format!(
                     "{} ({:+.0} %)",
@@ -45,12 +45,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 )),
                 Limit::Should("within 10 % of the flow the duty asks for"),
                 Source::Choice("about the band of a discharge coefficient"),
-                format!(
-                    "this duty needs {} before the holes",
-                    s.gauge(crate::quantity::pascals_absolute(
-                        injection.at_need.supply.pressure_pa
-                    ))
-                ),
+                "set the pressure that the duty needs, or drill for the pressure that is set: `fuelwright injector` shows both",
             );
         }
     }

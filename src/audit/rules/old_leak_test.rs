@@ -2,12 +2,15 @@
 
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::AbsolutePressure;
 use crate::quantity::Kind;
+use crate::train::PartKind;
+use crate::train::rig::Supply;
 
 rule! {
     /// ## What it checks
     /// Age of the leak test on the test day, against 30 days; and its pressure against the set pressure
-    /// of the last regulator, or that of the main.
+    /// of the last regulator, or that of the pump, the main or the gas over a liquid.
     /// ## Why it matters
     /// Joints work loose with heat and handling, and a test below working pressure does not stretch
     /// what the work will stretch.
@@ -17,6 +20,17 @@ rule! {
 }
 
 const MOST_DAYS: i32 = 30;
+
+/// Pressure behind the last pump.
+fn pumped(s: &Solution<'_>) -> Option<AbsolutePressure> {
+    s.main_parts()
+        .into_iter()
+        .rev()
+        .find_map(|p| match &p.kind {
+            PartKind::Pump(pump) => Some(pump.against_closed(s.rig.site.air_pressure)),
+            _ => None,
+        })
+}
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(test) = &s.rig.leak_test else {
@@ -42,9 +56,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let working = s
         .last_set_pressure()
         .map(|(_, p)| p)
+        .or_else(|| pumped(s))
         .or(match &s.rig.supply {
-            crate::train::rig::Supply::Mains(mains) => Some(mains.pressure),
-            crate::train::rig::Supply::Tank(_) => None,
+            Supply::Mains(mains) => Some(mains.pressure),
+            Supply::Tank(tank) => tank.pressure,
         });
     let Some(working) = working else {
         v.not_checked("there is no regulator to compare the test pressure with");

@@ -19,11 +19,25 @@ rule! {
     RadiationAtOperator, "LEK013", "radiation-at-operator", Leak
 }
 
+/// Nearest place of an operator at a burner, m.
+const LEAST_M: f64 = 1.0;
+
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(distance) = s.rig.site.operator_distance else {
         v.not_checked("the rig file gives no distance to the operator");
         return;
     };
+    if distance.value < LEAST_M {
+        v.find(
+            Signal::Warning,
+            "site.operator_distance",
+            Measured::Quantity(Kind::Length, distance.value),
+            Limit::AtLeast(Measured::Quantity(Kind::Length, LEAST_M)),
+            Source::Choice("out of reach of a flame that lights late; common practice, no source"),
+            "stand farther off, and have the shut-off there",
+        );
+        return;
+    }
     let Some(plan) = leak_plan(s, v) else { return };
     let Some((what, found)) = worst_radiation(plan, distance, v) else {
         return;

@@ -2,6 +2,7 @@
 
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::leak::shutdown::shuts_off;
 use crate::train::OnLoss;
 
 rule! {
@@ -20,9 +21,10 @@ fn closing<'s>(s: &'s Solution<'_>) -> Vec<&'s str> {
     s.main_parts()
         .iter()
         .filter(|p| {
-            p.closure
-                .as_ref()
-                .is_some_and(|c| c.on_power_loss == OnLoss::Closes)
+            shuts_off(p)
+                && p.closure
+                    .as_ref()
+                    .is_some_and(|c| c.on_power_loss == OnLoss::Closes)
         })
         .map(|p| p.name.as_str())
         .collect()

@@ -5,11 +5,12 @@ use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::{AbsolutePressure, Kind, pascals_absolute};
 use crate::train::rig::Supply;
+use crate::train::{Part, PartKind};
 
 rule! {
     /// ## What it checks
     /// Pressure that each duty needs before the holes, against the set pressure of the last regulator,
-    /// or that of the main or the tank where there is no regulator. Losses between them come on top.
+    /// or that of the pump, the main or the tank where there is no regulator. Losses between them come on top.
     /// ## Why it matters
     /// A duty that needs more than the regulator is set to cannot be reached with any valve open.
     /// ## What to do
@@ -25,7 +26,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let needed_pa = injection.at_need.supply.pressure_pa;
         if needed_pa > available.pascals() * ROUNDING {
             v.find(
-                Signal::Warning,
+                Signal::Notice,
                 duty_path(name),
                 Measured::Text(format!("{} needed", s.gauge(pascals_absolute(needed_pa)))),
                 Limit::AtMost(Measured::Text(format!("{} {what}", s.gauge(available)))),
@@ -44,7 +45,20 @@ fn available(
         let at = format!("train.{}.set_pressure", part.name);
         return Some(("set at the regulator", at, set));
     }
+    let pumped = |p: &&Part| matches!(p.kind, PartKind::Pump(_));
+    if let Some(pump) = s.main_parts().into_iter().rev().find(pumped) {
+        let PartKind::Pump(law) = &pump.kind else {
+            return None;
+        };
+        let at = format!("train.{}", pump.name);
+        let outlet = law.against_closed(s.rig.site.air_pressure);
+        return Some(("behind the pump", at, outlet));
+    }
     match &s.rig.supply {
+        Supply::Tank(tank) if tank.pressure.is_some() => {
+            let pad = tank.pressure.unwrap_or(s.rig.site.air_pressure);
+            Some(("in the tank", "tank.pressure".to_owned(), pad))
+        }
         Supply::Mains(mains) => Some(("in the main", "mains.pressure".to_owned(), mains.pressure)),
         Supply::Tank(tank) => {
             let t = tank.temperature.unwrap_or(s.rig.site.ambient);

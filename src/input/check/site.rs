@@ -6,7 +6,9 @@ use crate::flow::blower::Blower;
 use crate::input::raw::{self, value};
 use crate::input::reader::Entry;
 use crate::quantity::sentence::{pressure, sentence};
-use crate::quantity::{AbsolutePressure, STANDARD_ATMOSPHERE_PA, ThermodynamicTemperature};
+use crate::quantity::{
+    AbsolutePressure, STANDARD_ATMOSPHERE_PA, ThermodynamicTemperature, VolumeRate,
+};
 use crate::train::rig::site::AirPressureFrom;
 use crate::train::rig::{Air, AirSource, Burner, Controls, Extinguisher, HeatLimit, Setting, Site};
 
@@ -59,7 +61,10 @@ impl Checker<'_> {
             wind: value(raw.wind.as_ref()),
             setting: raw.setting.as_ref()?.value,
             room_volume: value(raw.room_volume.as_ref()),
-            ventilation: value(raw.ventilation.as_ref()),
+            ventilation: value(raw.ventilation.as_ref()).or_else(|| {
+                let none = raw.stands.none.contains(&"ventilation");
+                none.then(VolumeRate::default)
+            }),
             low_points: v(&raw.low_points),
             low_point_distance: value(raw.low_point_distance.as_ref()),
             operator_distance: value(raw.operator_distance.as_ref()),

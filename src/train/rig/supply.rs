@@ -1,5 +1,6 @@
 //! Where the fuel comes from: a tank (or several alike), or a main.
 
+use super::Setting;
 use crate::quantity::{
     AbsolutePressure, Length, Mass, MassRate, Ratio, SpecificHeatCapacity, ThermalConductance,
     ThermalConductivity, ThermodynamicTemperature, Volume,
@@ -60,6 +61,8 @@ pub struct TankSpec {
     pub diameter: Option<Length>,
     /// Length or height.
     pub length: Option<Length>,
+    /// Where it stands, if the file says so.
+    pub setting: Option<Setting>,
     /// How it stands.
     pub position: TankPosition,
     /// What is drawn.
