@@ -305,6 +305,7 @@ fn outcome(
     } else {
         let (tank, charge) = (&cylinder.tank, &cylinder.charge);
         enough_cylinders(tank, charge, &schedule, spec.number..=most_cylinders, None)
+            .map_err(|e| solution.why(&e))?
     };
     Ok(RunOutcome {
         schedule,
