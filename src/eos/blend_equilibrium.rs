@@ -2,12 +2,13 @@
 //!
 //! All are fixed points of successive substitution, sped up by Anderson mixing. The unknowns are
 //! chosen so that an ideal system converges in one step: `ln(y_i p)` for a bubble point,
-//! `ln(x_i / p)` for a dew point. Where this gives up, `feos-core` is asked (see `feos_bridge`).
+//! `ln(x_i / p)` for a dew point. Where this gives up, the backend asks `feos-core` (see `feos_bridge`).
 
 use super::density;
 use super::mixture::{MixIsotherm, Mixed, Model, Towards};
-use super::{Equilibrium, MAX_COMPONENTS, MoleFractions, feos_bridge, pure_saturation};
+use super::{Equilibrium, MAX_COMPONENTS, MoleFractions, pure_saturation};
 use crate::numerics::fixed_point::{MAX_UNKNOWNS, fixed_point_ahead};
+use std::cell::Cell;
 
 pub(super) type Vector = [f64; MAX_COMPONENTS];
 
@@ -147,6 +148,33 @@ fn incipient(
     liquid_given: bool,
     start: Option<&Split>,
 ) -> Option<Split> {
+    let budget = Budget::of(usize::MAX);
+    incipient_within(&budget, model, z, t_k, liquid_given, start)
+}
+
+/// What a search of many steps within steps may still spend: counted in steps of the innermost.
+struct Budget(Cell<usize>);
+
+impl Budget {
+    fn of(steps: usize) -> Self {
+        Self(Cell::new(steps))
+    }
+    /// One step less; `None` once there is none left.
+    fn spend(&self) -> Option<()> {
+        self.0.set(self.0.get().checked_sub(1)?);
+        Some(())
+    }
+}
+
+/// [`incipient`] as a part of a search with a budget.
+fn incipient_within(
+    budget: &Budget,
+    model: &Model,
+    z: &[f64],
+    t_k: f64,
+    liquid_given: bool,
+    start: Option<&Split>,
+) -> Option<Split> {
     let (index, n) = present(z);
     let count = model.fluids().len();
     let sign = if liquid_given { 1.0 } else { -1.0 };
@@ -182,6 +210,7 @@ fn incipient(
         }
     };
     fixed_point_ahead(n, &mut u, |u, image| {
+        budget.spend()?;
         step(u, &mut w, &mut p);
         other.set(model, &w[..count], t_k);
         let (mut fg, mut fo) = ([0.0; MAX_COMPONENTS], [0.0; MAX_COMPONENTS]);
@@ -313,18 +342,6 @@ pub fn own_incipient(
     incipient(model, z, t_k, liquid_given, start)
 }
 
-/// Bubble point at a temperature.
-pub fn bubble_at_temperature(
-    model: &Model,
-    x: &[f64],
-    t_k: f64,
-    start: Option<&Split>,
-) -> Option<Split> {
-    incipient(model, x, t_k, true, start)
-        .or_else(|| start.and_then(|_| incipient(model, x, t_k, true, None)))
-        .or_else(|| feos_bridge::incipient(model, x, t_k, true))
-}
-
 /// Start values of a bubble point from a neighbouring one: each `K_i = y_i / x_i` carried along the
 /// Clausius-Clapeyron line of the blend as a whole. `None` for a pure fluid, or where a component that is
 /// present now was absent there.
@@ -362,21 +379,12 @@ pub fn bubble_start_near(x: &[f64], t_k: f64, near: &Equilibrium) -> Option<Spli
     })
 }
 
-/// Dew point at a temperature.
-pub fn dew_at_temperature(
-    model: &Model,
-    y: &[f64],
-    t_k: f64,
-    start: Option<&Split>,
-) -> Option<Split> {
-    incipient(model, y, t_k, false, start)
-        .or_else(|| start.and_then(|_| incipient(model, y, t_k, false, None)))
-        .or_else(|| feos_bridge::incipient(model, y, t_k, false))
-}
-
 /// A pressure this far, in ln p, below the ideal one at the lowest temperature has no bubble or dew point above it:
 /// the ideal one is within a small factor of the true one.
 const FAR_BELOW: f64 = 7.0;
+
+/// Steps of the fixed point that the search for a bubble or dew point at a pressure may take in all.
+const MOST_STEPS: usize = 1000;
 
 /// Bubble or dew point at a pressure: secant in `ln p` against `1/T`, each step started from the last.
 pub fn at_pressure(
@@ -386,9 +394,10 @@ pub fn at_pressure(
     liquid_given: bool,
     (t_min_k, t_max_k): (f64, f64),
 ) -> Option<Split> {
+    let budget = Budget::of(MOST_STEPS);
     let solve = |t_k: f64, start: Option<&Split>| {
-        incipient(model, z, t_k, liquid_given, start)
-            .or_else(|| start.and_then(|_| incipient(model, z, t_k, liquid_given, None)))
+        let from = |start| incipient_within(&budget, model, z, t_k, liquid_given, start);
+        from(start).or_else(|| start.and_then(|_| from(None)))
     };
     // start temperature: ideal bubble or dew condition with the start pressures
     let estimate = |t_k: f64| -> f64 {

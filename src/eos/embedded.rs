@@ -7,6 +7,7 @@
 mod equilibrium;
 mod flash;
 mod isochore;
+mod missing;
 mod near;
 mod one_phase;
 mod recomposed;
@@ -22,6 +23,7 @@ use super::{
 use crate::fuel::{Composition, Library};
 use crate::numerics::root;
 use crate::quantity::sentence::{Sentence, in_kelvin, pressure, sentence};
+use missing::Missing;
 use std::sync::atomic::AtomicUsize;
 use std::sync::{Arc, Mutex, OnceLock};
 
@@ -63,6 +65,7 @@ struct Known {
     critical: Arc<OnceLock<(f64, f64)>>,
     lines: OnceLock<PhaseLines>,
     asked: AtomicUsize,
+    missing: Missing,
     /// The composition will be asked often: its lines are tabulated at once.
     stays: bool,
 }
@@ -283,7 +286,7 @@ impl Backend for Embedded {
         let start = blend_equilibrium::bubble_start_near(&self.mixed.x, t_k, near);
         let found = start.and_then(|start| {
             let z = &self.mixed.x;
-            blend_equilibrium::bubble_at_temperature(&self.model, z, t_k, Some(&start))
+            blend_equilibrium::own_incipient(&self.model, z, t_k, true, Some(&start))
         });
         match found {
             Some(s) if !self.model.is_pure() => Ok(self.blend_equilibrium(&s)),
@@ -362,7 +365,10 @@ impl Backend for Embedded {
             return false;
         };
         match phase {
-            Phase::Gas => lines.gas_above_k(p_pa).is_some_and(|t| t_k > t),
+            Phase::Gas => match lines.gas_above_k(p_pa) {
+                Some(t) => t_k > t,
+                None => lines.no_dew_above_k(p_pa).is_some_and(|t| t_k > t),
+            },
             Phase::Liquid => lines.liquid_below_k(p_pa).is_some_and(|t| t_k < t),
             Phase::Supercritical | Phase::TwoPhase => false,
         }

@@ -7,22 +7,33 @@
 use super::MoleFractions;
 use super::blend_equilibrium::Split;
 use super::mixture::Model;
+use crate::numerics::effort;
 use crate::quantity::GAS_CONSTANT_J_MOL_K;
 use feos_core::{PhaseEquilibrium, ResidualDyn, SolverOptions, State, StateHD};
 use nalgebra::DVector;
 use num_dual::DualNum;
 use quantity::{KELVIN, METER, MOL, PASCAL};
 use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Molecules per cubic ångström at 1 mol/m³.
 const PER_A3: f64 = 6.022_140_76e-7;
 
-/// The model behind a pointer, as `feos-core` wants it.
+/// Evaluations of the Helmholtz energy that one search may take. A point that is found takes some hundreds, near the
+/// critical point some thousands; one that is not there would take a hundred thousand.
+const MOST_EVALUATIONS: usize = 20_000;
+
+/// Evaluations that cost as much as one step of our own fixed points.
+const EVALUATIONS_A_STEP: usize = 4;
+
+/// The model behind a pointer, as `feos-core` wants it, for one search: its budget of evaluations spent, it answers
+/// with no number, which ends every iteration of `feos-core`.
 #[derive(Debug)]
 pub struct FeosModel {
     model: Model,
     /// `R / R_model`
     scale: f64,
+    evaluations: AtomicUsize,
 }
 
 impl FeosModel {
@@ -31,7 +42,17 @@ impl FeosModel {
         Arc::new(Self {
             model: model.clone(),
             scale: GAS_CONSTANT_J_MOL_K / model.r(),
+            evaluations: AtomicUsize::new(0),
         })
+    }
+
+    /// Counts what the search has cost, in steps of our own.
+    fn count(&self) {
+        let evaluations = self
+            .evaluations
+            .load(Ordering::Relaxed)
+            .min(MOST_EVALUATIONS);
+        effort::add((evaluations / EVALUATIONS_A_STEP) as u64);
     }
 }
 
@@ -48,6 +69,9 @@ impl ResidualDyn for FeosModel {
         &self,
         state: &StateHD<D>,
     ) -> Vec<(&'static str, D)> {
+        if self.evaluations.fetch_add(1, Ordering::Relaxed) >= MOST_EVALUATIONS {
+            return vec![("multi-fluid", D::from(f64::NAN))];
+        }
         let rho = state.partial_density.sum();
         let f = self.model.residual_density_generic(
             state.temperature * self.scale,
@@ -68,8 +92,9 @@ pub fn incipient(model: &Model, z: &[f64], t_k: f64, liquid_given: bool) -> Opti
         PhaseEquilibrium::bubble_point(&eos, t, &z, None, None, options)
     } else {
         PhaseEquilibrium::dew_point(&eos, t, &z, None, None, options)
-    }
-    .ok()?;
+    };
+    eos.count();
+    let vle = vle.ok()?;
     let molar = |s: &State<Arc<FeosModel>>| (s.density * METER * METER * METER / MOL).into_value();
     let (liquid, vapour) = (vle.liquid(), vle.vapor());
     let p_pa = (vapour.pressure(feos_core::Contributions::Total) / PASCAL).into_value();

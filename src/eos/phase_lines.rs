@@ -3,11 +3,13 @@
 //!
 //! The points are converged equilibria; between them `ln p` is interpolated linearly in `1/T`, and a
 //! state counts as clear of a line only beyond `MARGIN_K`. Anything closer, or outside the table, is
-//! decided by a full calculation. The table ends well below the critical region, where the lines bend.
+//! decided by a full calculation. The table ends well below the critical region, where the lines bend. From there
+//! the dew line is followed a little further, for a temperature above which there is no dew point at all.
 
 use super::blend_equilibrium::{self, Split};
 use super::mixture::Model;
 use super::{MAX_COMPONENTS, MoleFractions, pure_saturation};
+use crate::numerics::effort::uncounted;
 use std::sync::{Arc, OnceLock};
 
 /// Distance from a line in temperature below which the full calculation decides, K, of a blend and of a pure
@@ -19,6 +21,19 @@ const PURE_MARGIN_K: f64 = 1.0;
 const POINTS: usize = 24;
 /// Highest reduced temperature of the table.
 const T_R_MAX: f64 = 0.88;
+
+/// Beyond the table the dew line is followed in steps of pressure of at most this ratio, halved where they fail.
+const DEW_RATIO: f64 = 1.25;
+const LEAST_DEW_RATIO: f64 = 1.03;
+const MOST_DEW_STEPS: usize = 40;
+/// Beyond its last point the dew line bends down over `ln p`: it stays below its tangent there. This much steeper,
+/// and this much warmer, K, bounds both from above.
+const DEW_STEEPER: f64 = 1.5;
+const DEW_WARMER_K: f64 = 2.0;
+/// Share of the table's highest temperature that its last point reaches unless it was cut short.
+const WHOLE_TABLE: f64 = 0.999;
+/// Limits of `d ln p / d ln T` as a step of the search.
+const STEEP: (f64, f64) = (2.0, 40.0);
 
 /// One line: `(1/T, ln p)`, temperature rising, and the equilibria there (none for a pure fluid).
 #[derive(Debug, Clone, Default)]
@@ -34,7 +49,17 @@ pub struct PhaseLines {
     of: Option<Of>,
     bubble: OnceLock<Line>,
     dew: OnceLock<Line>,
+    dew_end: OnceLock<Option<DewEnd>>,
     margin_k: f64,
+}
+
+/// Where the dew line was followed to beyond the table, the highest temperature on the way, and the slope
+/// `dT/d ln p` at the end, not below zero.
+#[derive(Debug, Clone, Copy)]
+struct DewEnd {
+    ln_p: f64,
+    highest_k: f64,
+    slope_k: f64,
 }
 
 /// A composition and the temperatures of its table, K.
@@ -160,6 +185,59 @@ impl Of {
     }
 }
 
+/// A dew point at a pressure a little above those of two, and `d ln p / d ln T` there, by carrying on straight.
+fn dew_ahead(before: &Split, last: &Split, p_pa: f64) -> (Split, f64) {
+    let share = (p_pa / last.p_pa).ln() / (last.p_pa / before.p_pa).ln();
+    let rise = (last.p_pa / before.p_pa).ln() / (last.t_k / before.t_k).ln();
+    let t_k = last.t_k + share * (last.t_k - before.t_k);
+    let start = Split {
+        p_pa,
+        ..ahead(before, last, t_k)
+    };
+    (start, rise)
+}
+
+impl Of {
+    /// The dew line followed from the end of its table to where the solver gives up.
+    fn dew_end(&self, table: &Line) -> Option<DewEnd> {
+        let (mut before, mut last) = match table.splits.as_slice() {
+            [.., before, last] if last.t_k > WHOLE_TABLE * self.high_k => (*before, *last),
+            // further down the line still bends up
+            _ => return None,
+        };
+        let (mut ratio, mut highest_k) = (DEW_RATIO, last.t_k);
+        for _ in 0..MOST_DEW_STEPS {
+            let p_pa = last.p_pa * ratio;
+            let (start, rise) = dew_ahead(&before, &last, p_pa);
+            let next = blend_equilibrium::incipient_near_pressure(
+                &self.model,
+                &self.z,
+                p_pa,
+                false,
+                &start,
+                rise.clamp(STEEP.0, STEEP.1),
+            );
+            match next {
+                Some(next) if next.t_k > last.t_k => (before, last) = (last, next),
+                // past the highest temperature there is nothing more to learn
+                Some(_) => break,
+                None => {
+                    ratio = 1.0 + 0.5 * (ratio - 1.0);
+                    if ratio < LEAST_DEW_RATIO {
+                        break;
+                    }
+                }
+            }
+            highest_k = highest_k.max(last.t_k);
+        }
+        Some(DewEnd {
+            ln_p: last.p_pa.ln(),
+            highest_k,
+            slope_k: (last.t_k - before.t_k) / (last.p_pa / before.p_pa).ln(),
+        })
+    }
+}
+
 impl PhaseLines {
     /// The lines of a composition.
     pub fn new(model: &Arc<Model>, z: &MoleFractions, t_r_k: f64, t_min_k: f64) -> Self {
@@ -173,6 +251,7 @@ impl PhaseLines {
             }),
             bubble: OnceLock::new(),
             dew: OnceLock::new(),
+            dew_end: OnceLock::new(),
             margin_k: MARGIN_K,
         }
     }
@@ -180,13 +259,13 @@ impl PhaseLines {
     fn bubble(&self) -> &Line {
         let of = self.of.as_ref();
         self.bubble
-            .get_or_init(|| of.map_or_else(Line::default, |of| of.line(true)))
+            .get_or_init(|| of.map_or_else(Line::default, |of| uncounted(|| of.line(true))))
     }
 
     fn dew(&self) -> &Line {
         let of = self.of.as_ref();
         self.dew
-            .get_or_init(|| of.map_or_else(Line::default, |of| of.line(false)))
+            .get_or_init(|| of.map_or_else(Line::default, |of| uncounted(|| of.line(false))))
     }
 
     /// For a pure fluid, from its start curve (good to 0.5 % or better in pressure).
@@ -209,6 +288,7 @@ impl PhaseLines {
             of: None,
             bubble: OnceLock::from(line.clone()),
             dew: OnceLock::from(line),
+            dew_end: OnceLock::from(None),
             margin_k: PURE_MARGIN_K,
         }
     }
@@ -230,6 +310,18 @@ impl PhaseLines {
     /// Bubble temperature at a pressure, about; `None` outside the table.
     pub fn bubble_k(&self, p_pa: f64) -> Option<f64> {
         self.bubble().temperature(p_pa)
+    }
+    /// A temperature above which a blend has no dew point at a pressure beyond the table.
+    pub fn no_dew_above_k(&self, p_pa: f64) -> Option<f64> {
+        let table = self.dew();
+        let (_, top_ln_p) = table.points.last()?;
+        let end = self
+            .dew_end
+            .get_or_init(|| uncounted(|| self.of.as_ref()?.dew_end(table)));
+        let (end, ln_p) = ((*end)?, p_pa.ln());
+        (ln_p >= *top_ln_p).then(|| {
+            end.highest_k + DEW_WARMER_K + DEW_STEEPER * end.slope_k * (ln_p - end.ln_p).max(0.0)
+        })
     }
     /// Lowest temperature at which the fluid is certainly gas at this pressure.
     pub fn gas_above_k(&self, p_pa: f64) -> Option<f64> {

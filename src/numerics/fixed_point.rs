@@ -1,5 +1,7 @@
 //! Fixed points by successive substitution with Anderson mixing (`anderson1965`).
 
+use super::effort;
+
 /// Most unknowns of one fixed point.
 pub const MAX_UNKNOWNS: usize = 16;
 /// The unknowns; only the first `n` are used.
@@ -48,6 +50,7 @@ fn iterate(
     let mut kept = 0;
     let (mut smallest, mut size_before) = (f64::INFINITY, f64::INFINITY);
     for step in 0..MAX_STEPS {
+        effort::add(1);
         let mut image = [0.0; MAX_UNKNOWNS];
         g(u, &mut image)?;
         let mut f = [0.0; MAX_UNKNOWNS];

@@ -3,6 +3,7 @@ pub mod beside;
 pub mod broyden;
 pub mod chebyshev;
 pub mod edge;
+pub mod effort;
 pub mod exponential;
 pub mod fixed_point;
 pub mod linear;

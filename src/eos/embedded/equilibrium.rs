@@ -1,5 +1,6 @@
 //! Saturation, bubble and dew points of the embedded backend, and liquid and vapour together.
 
+use super::missing::Asked;
 use super::{Embedded, LINES_WORTHWHILE, MAX_STEPS, NEAR_CRITICAL};
 use crate::eos::blend_equilibrium::{self, Split};
 use crate::eos::blend_split::liquid_splits;
@@ -14,6 +15,8 @@ use std::sync::atomic::Ordering;
 /// Below this share of the critical temperature or pressure of a blend a point that is not found is the
 /// solver's failure; above it there may be none.
 const WELL_BELOW_CRITICAL: f64 = 0.9;
+/// Above this share of the critical temperature only dew points are left, which the own solver finds.
+const WELL_ABOVE_CRITICAL: f64 = 1.05;
 
 /// Temperatures tried to see whether a fuel still boils at the lowest one of its equations, and the steps between
 /// them, relative.
@@ -228,20 +231,36 @@ impl Embedded {
             let sat = self.solved_saturation(&iso, None)?;
             return Ok(self.pure_equilibrium(&iso, &sat));
         }
-        let z = &self.mixed.x;
-        let split = if liquid_given {
-            blend_equilibrium::bubble_at_temperature(&self.model, z, t_k, None)
-        } else {
-            blend_equilibrium::dew_at_temperature(&self.model, z, t_k, None)
-        };
-        match split {
-            Some(s) => self.one_liquid(s).map(|s| self.blend_equilibrium(&s)),
-            None if t_k < WELL_BELOW_CRITICAL * self.critical().0 => Err(self.stuck(
-                incipient_name(liquid_given),
-                sentence!("{}", in_kelvin(t_k)),
-            )),
-            None => Err(self.above_critical(sentence!("{}", in_kelvin(t_k)))),
+        let asked = Asked::AtTemperature(t_k, liquid_given);
+        self.known
+            .missing
+            .or_find(asked, || {
+                let split = self.split_t(t_k, liquid_given)?;
+                self.one_liquid(split)
+            })
+            .map(|s| self.blend_equilibrium(&s))
+    }
+
+    /// Bubble or dew point of a blend at a temperature; above the critical temperature the second solver is not asked,
+    /// which takes long to find none.
+    fn split_t(&self, t_k: f64, liquid_given: bool) -> Result<Split, EosError> {
+        let (model, z) = (&self.model, &self.mixed.x);
+        if let Some(split) = blend_equilibrium::own_incipient(model, z, t_k, liquid_given, None) {
+            return Ok(split);
         }
+        // the reducing temperature is hardly above the critical one, and at hand
+        let below = t_k < self.mixed.t_r_k || t_k < WELL_ABOVE_CRITICAL * self.critical().0;
+        let other = below
+            .then(|| feos_bridge::incipient(model, z, t_k, liquid_given))
+            .flatten();
+        other.ok_or_else(|| {
+            let at = sentence!("{}", in_kelvin(t_k));
+            if t_k < WELL_BELOW_CRITICAL * self.critical().0 {
+                self.stuck(incipient_name(liquid_given), at)
+            } else {
+                self.above_critical(at)
+            }
+        })
     }
 
     /// Refuses a point whose liquid is two.
@@ -291,10 +310,18 @@ impl Embedded {
                     rise,
                 )
             });
-        near.or_else(|| blend_equilibrium::at_pressure(model, z, p_pa, liquid_given, range))
-            .filter(|s| self.validity.temperature_k.contains(&s.t_k))
-            .ok_or_else(|| self.no_point(p_pa, liquid_given))
-            .and_then(|s| self.one_liquid(s))
+        if let Some(near) = near
+            && self.validity.temperature_k.contains(&near.t_k)
+        {
+            return self.one_liquid(near);
+        }
+        let asked = Asked::AtPressure(p_pa, liquid_given);
+        self.known.missing.or_find(asked, || {
+            blend_equilibrium::at_pressure(model, z, p_pa, liquid_given, range)
+                .filter(|s| self.validity.temperature_k.contains(&s.t_k))
+                .ok_or_else(|| self.no_point(p_pa, liquid_given))
+                .and_then(|s| self.one_liquid(s))
+        })
     }
 
     /// Why there is no bubble or dew point at a pressure.
