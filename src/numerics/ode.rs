@@ -1,15 +1,21 @@
-//! Ordinary differential equations: Dormand-Prince 5(4) that stops on events.
+//! Ordinary differential equations: Dormand-Prince 5(4) that stops on events, and changes to a Rosenbrock
+//! method where the system turns out to be stiff.
 //!
-//! Why our own: the cases here are smooth and not stiff, but the slope can fail (a trial step may
+//! Why our own: the slope can fail (a trial step may
 //! leave the range of an equation of state), and the run must stop exactly where a quantity that is
 //! no state variable crosses a limit. In each of the crates looked at the slope returns nothing, so
 //! it cannot fail: `ode_solvers` 0.6 (which can stop after a step, but does not locate the event),
 //! `differential-equations` 0.5, and `diffsol` 0.18 (which locates roots, but is built round stiff
-//! problems and sparse Jacobians). What is needed fits in one file.
+//! problems and sparse Jacobians). What is needed fits in four short files.
 //!
-//! Coefficients and step control: Dormand and Prince (1980) and the fourth-order interpolant of
-//! Hairer, Nørsett and Wanner, *Solving Ordinary Differential Equations I*, II.4 to II.6
-//! (source keys `dormand1980`, `hairer1993`).
+//! Step control: Hairer, Nørsett and Wanner, *Solving Ordinary Differential Equations I*, II.4 to II.6
+//! (source key `hairer1993`).
+
+mod crossing;
+mod explicit;
+mod stiff;
+
+use stiff::{Lookout, Stiff};
 
 /// A system of equations `dy/dt = f(t, y)` with event functions.
 pub trait Problem {
@@ -38,6 +44,13 @@ pub trait Problem {
     /// Anything that should end the run.
     fn accepted(&mut self, _step: &Segment<'_>) -> Result<(), Self::Error> {
         Ok(())
+    }
+
+    /// Differences, one a variable, by which the slope's Jacobian at a state may be taken: well above the noise of the
+    /// slope, small against what bends it. `None` keeps the explicit method to the end; with them, the slope must
+    /// hang on the state alone and not on the time.
+    fn differences(&self, _y: &[f64]) -> Option<Vec<f64>> {
+        None
     }
 }
 
@@ -156,60 +169,8 @@ pub enum OdeError<E> {
     },
 }
 
-const C: [f64; 7] = [0.0, 0.2, 0.3, 0.8, 8.0 / 9.0, 1.0, 1.0];
-const A: [[f64; 6]; 7] = [
-    [0.0; 6],
-    [0.2, 0.0, 0.0, 0.0, 0.0, 0.0],
-    [3.0 / 40.0, 9.0 / 40.0, 0.0, 0.0, 0.0, 0.0],
-    [44.0 / 45.0, -56.0 / 15.0, 32.0 / 9.0, 0.0, 0.0, 0.0],
-    [
-        19372.0 / 6561.0,
-        -25360.0 / 2187.0,
-        64448.0 / 6561.0,
-        -212.0 / 729.0,
-        0.0,
-        0.0,
-    ],
-    [
-        9017.0 / 3168.0,
-        -355.0 / 33.0,
-        46732.0 / 5247.0,
-        49.0 / 176.0,
-        -5103.0 / 18656.0,
-        0.0,
-    ],
-    [
-        35.0 / 384.0,
-        0.0,
-        500.0 / 1113.0,
-        125.0 / 192.0,
-        -2187.0 / 6784.0,
-        11.0 / 84.0,
-    ],
-];
-/// Fifth-order less fourth-order weights.
-const E: [f64; 7] = [
-    71.0 / 57600.0,
-    0.0,
-    -71.0 / 16695.0,
-    71.0 / 1920.0,
-    -17253.0 / 339_200.0,
-    22.0 / 525.0,
-    -1.0 / 40.0,
-];
-/// Weights of the last coefficient of the interpolant.
-const D: [f64; 7] = [
-    -12_715_105_075.0 / 11_282_082_432.0,
-    0.0,
-    87_487_479_700.0 / 32_700_410_799.0,
-    -10_690_763_975.0 / 1_880_347_072.0,
-    701_980_252_875.0 / 199_316_789_632.0,
-    -1_453_857_185.0 / 822_651_844.0,
-    69_997_945.0 / 29_380_423.0,
-];
-
 const SAFETY: f64 = 0.9;
-/// Exponents of the step controller with memory (Hairer et al., IV.2).
+/// Exponents of the explicit method's step controller with memory (Hairer et al., IV.2).
 const BETA: f64 = 0.04;
 const ALPHA: f64 = 0.2 - 0.75 * BETA;
 const SHRINK_AT_MOST: f64 = 0.2;
@@ -220,9 +181,6 @@ const CUT_AFTER_FAILURE: f64 = 0.25;
 const SHORTEST: f64 = 1e-13;
 /// Step, relative to the span, at which a slope that keeps failing ends the run.
 const SHORTEST_AFTER_FAILURE: f64 = 1e-6;
-/// An event is located to this part of the step.
-const EVENT_TOLERANCE: f64 = 1e-12;
-const EVENT_ITERATIONS: usize = 60;
 
 struct Work {
     y: Vec<f64>,
@@ -231,6 +189,74 @@ struct Work {
     r: [Vec<f64>; 5],
     g0: Vec<f64>,
     g1: Vec<f64>,
+    /// Last state at the end of a step before the trial state itself; the explicit method's.
+    before: Vec<f64>,
+}
+
+/// The method in use.
+enum Method {
+    Explicit(Lookout),
+    Stiff(Stiff),
+}
+
+impl Method {
+    /// Fills the stages and the trial state; gives the error estimate in units of the tolerance.
+    fn try_step<P: Problem>(
+        &mut self,
+        problem: &mut P,
+        t: f64,
+        h: f64,
+        w: &mut Work,
+        options: &Options,
+    ) -> Result<f64, P::Error> {
+        match self {
+            Self::Explicit(_) => explicit::try_step(problem, t, h, w, options),
+            Self::Stiff(stiff) => stiff.try_step(problem, t, h, w, options),
+        }
+    }
+    /// Exponent of the error in the length of a step to try again.
+    fn power(&self) -> f64 {
+        match self {
+            Self::Explicit(_) => 0.2,
+            Self::Stiff(_) => 0.25,
+        }
+    }
+    /// Growth of the step after one whose error was within the tolerance.
+    fn growth(&self, error: f64, last_error: f64) -> f64 {
+        let error = error.max(1e-10);
+        let factor = match self {
+            Self::Explicit(_) => SAFETY * error.powf(-ALPHA) * last_error.powf(BETA),
+            Self::Stiff(_) => SAFETY * error.powf(-self.power()),
+        };
+        factor.clamp(SHRINK_AT_MOST, GROW_AT_MOST)
+    }
+    fn dense_output(&self, h: f64, w: &mut Work) {
+        match self {
+            Self::Explicit(_) => explicit::dense_output(h, w),
+            Self::Stiff(stiff) => stiff.dense_output(w),
+        }
+    }
+    /// A step has been accepted: the state is another one, and it may be time to change the method.
+    ///
+    /// * `steps_left` — rest of the way in steps of the length to come
+    fn moved<P: Problem>(
+        &mut self,
+        problem: &P,
+        step: f64,
+        steps_left: f64,
+        w: &Work,
+        options: &Options,
+    ) {
+        match self {
+            Self::Stiff(stiff) => stiff.moved(),
+            Self::Explicit(lookout) => {
+                let held = explicit::held_back(step, w, options);
+                if lookout.calls(held, steps_left) && problem.differences(&w.trial).is_some() {
+                    *self = Self::Stiff(Stiff::new(w.y.len()));
+                }
+            }
+        }
+    }
 }
 
 /// Integrates from `t0` to `t_end` or to the first event.
@@ -253,7 +279,9 @@ pub fn integrate<P: Problem>(
         r: std::array::from_fn(|_| vec![0.0; n]),
         g0: vec![0.0; options.events],
         g1: vec![0.0; options.events],
+        before: vec![0.0; n],
     };
+    let mut method = Method::Explicit(Lookout::default());
     let mut t = t0;
     let fail = |t: f64, y: &[f64], source| OdeError::Slope {
         t,
@@ -289,16 +317,15 @@ pub fn integrate<P: Problem>(
         if step <= SHORTEST * t.abs().max(span) && !last {
             return Err(OdeError::StepTooShort { t, y: w.y, step });
         }
-        let tried = try_step(problem, t, step, &mut w, options);
+        let tried = method.try_step(problem, t, step, &mut w, options);
         if let Ok(error) = tried
             && error <= 1.0
         {
-            let factor = SAFETY * error.max(1e-10).powf(-ALPHA) * last_error.powf(BETA);
-            h = (step * factor.clamp(SHRINK_AT_MOST, GROW_AT_MOST)).min(options.longest_step);
+            h = (step * method.growth(error, last_error)).min(options.longest_step);
             last_error = error.max(1e-4);
         } else {
             refused += 1;
-            h = step * part_to_retry(&tried);
+            h = step * part_to_retry(&tried, method.power());
             if let Err(source) = tried
                 && h <= SHORTEST_AFTER_FAILURE * span
             {
@@ -307,9 +334,10 @@ pub fn integrate<P: Problem>(
             continue;
         }
         accepted += 1;
-        dense_output(step, &mut w);
+        method.dense_output(step, &mut w);
         let t1 = if last { t_end } else { t + step };
-        let event = first_event(problem, t, step, &mut w).map_err(|e| fail(t, &w.y, e))?;
+        let event =
+            crossing::first_event(problem, t, step, &mut w).map_err(|e| fail(t, &w.y, e))?;
         let end = event.map_or(t1, |(theta, _)| t + theta * step);
         let segment = Segment {
             t0: t,
@@ -324,6 +352,7 @@ pub fn integrate<P: Problem>(
             stopped = Stopped::Event(index);
             break;
         }
+        method.moved(problem, step, (t_end - t) / h, &w, options);
         std::mem::swap(&mut w.y, &mut w.trial);
         w.k.swap(0, 6);
         std::mem::swap(&mut w.g0, &mut w.g1);
@@ -376,111 +405,33 @@ fn first_step(y: &[f64], slope: &[f64], options: &Options) -> f64 {
     }
 }
 
-/// Fills the stages and the trial state; gives the error estimate in units of the tolerance.
-fn try_step<P: Problem>(
-    problem: &mut P,
-    t: f64,
-    h: f64,
-    w: &mut Work,
-    options: &Options,
-) -> Result<f64, P::Error> {
-    for stage in 1..7 {
-        for i in 0..w.y.len() {
-            let sum: f64 = (0..stage).map(|j| A[stage][j] * w.k[j][i]).sum();
-            w.trial[i] = w.y[i] + h * sum;
-        }
-        problem.slope(t + C[stage] * h, &w.trial, &mut w.k[stage])?;
-    }
-    let mut sum = 0.0;
-    for i in 0..w.y.len() {
-        let e: f64 = (0..7).map(|j| E[j] * w.k[j][i]).sum();
-        let size = w.y[i].abs().max(w.trial[i].abs());
-        sum += (h * e / (options.absolute[i] + options.relative * size)).powi(2);
-    }
-    // the largest count of variables is a few dozen
-    #[allow(clippy::cast_precision_loss)]
-    let count = w.y.len().max(1) as f64;
-    Ok((sum / count).sqrt())
-}
-
 /// Part of a refused step to try next.
-fn part_to_retry<E>(tried: &Result<f64, E>) -> f64 {
+fn part_to_retry<E>(tried: &Result<f64, E>, power: f64) -> f64 {
     match tried {
         Err(_) => CUT_AFTER_FAILURE,
-        Ok(error) if error.is_finite() => (SAFETY * error.powf(-0.2)).clamp(SHRINK_AT_MOST, SAFETY),
+        Ok(error) if error.is_finite() => {
+            (SAFETY * error.powf(-power)).clamp(SHRINK_AT_MOST, SAFETY)
+        }
         Ok(_) => SHRINK_AT_MOST,
     }
 }
 
-fn dense_output(h: f64, w: &mut Work) {
-    for i in 0..w.y.len() {
-        let (y0, y1) = (w.y[i], w.trial[i]);
-        let difference = y1 - y0;
-        let bend = h * w.k[0][i] - difference;
-        w.r[0][i] = y0;
-        w.r[1][i] = difference;
-        w.r[2][i] = bend;
-        w.r[3][i] = difference - h * w.k[6][i] - bend;
-        w.r[4][i] = h * (0..7).map(|j| D[j] * w.k[j][i]).sum::<f64>();
-    }
+/// What counts as one in a variable of this size.
+fn weight(options: &Options, i: usize, size: f64) -> f64 {
+    options.absolute[i] + options.relative * size.abs()
 }
 
-/// Earliest event in the step, as a part of it. Uses `w.k[1]` as scratch.
-fn first_event<P: Problem>(
-    problem: &mut P,
-    t: f64,
-    h: f64,
-    w: &mut Work,
-) -> Result<Option<(f64, usize)>, P::Error> {
-    if w.g0.is_empty() {
-        return Ok(None);
+/// Root mean square of a change of the variables, in units of the tolerance.
+fn error_size(w: &Work, options: &Options, change: impl Fn(usize) -> f64) -> f64 {
+    let mut sum = 0.0;
+    for i in 0..w.y.len() {
+        let size = w.y[i].abs().max(w.trial[i].abs());
+        sum += (change(i) / weight(options, i, size)).powi(2);
     }
-    problem.events(t + h, &w.trial, &mut w.g1)?;
-    let mut first: Option<(f64, usize)> = None;
-    let mut g = vec![0.0; w.g0.len()];
-    for index in 0..w.g0.len() {
-        if !(w.g0[index] > 0.0 && w.g1[index] <= 0.0) {
-            continue;
-        }
-        // Regula falsi, Illinois variant: keeps the bracket, needs no derivative
-        let (mut a, mut fa, mut b, mut fb) = (0.0, w.g0[index], 1.0, w.g1[index]);
-        let mut kept = 0;
-        for _ in 0..EVENT_ITERATIONS {
-            if b - a <= EVENT_TOLERANCE || fb == 0.0 {
-                break;
-            }
-            let secant = b - fb * (b - a) / (fb - fa);
-            let theta = if secant.is_finite() {
-                secant.clamp(a, b)
-            } else {
-                0.5 * (a + b)
-            };
-            interpolate(&w.r, theta, &mut w.k[1]);
-            problem.events(t + theta * h, &w.k[1], &mut g)?;
-            if g[index] > 0.0 {
-                (a, fa) = (theta, g[index]);
-                if kept == -1 {
-                    fb *= 0.5;
-                }
-                kept = -1;
-            } else {
-                // close enough on the far side: the value itself says so
-                let done = g[index].abs() <= EVENT_TOLERANCE * w.g0[index].abs();
-                (b, fb) = (theta, g[index]);
-                if done {
-                    break;
-                }
-                if kept == 1 {
-                    fa *= 0.5;
-                }
-                kept = 1;
-            }
-        }
-        if first.is_none_or(|(theta, _)| b < theta) {
-            first = Some((b, index));
-        }
-    }
-    Ok(first)
+    // the largest count of variables is a few dozen
+    #[allow(clippy::cast_precision_loss)]
+    let count = w.y.len().max(1) as f64;
+    (sum / count).sqrt()
 }
 
 #[cfg(test)]

@@ -365,7 +365,7 @@ pub(super) fn tank_json(tank: &TankSolution) -> Json {
                 "coldest_wall_k": number(o.wall.as_ref().map(|w| w.wall.value)),
                 "fails_after_s": number(failure.map(|e| e.time.value)),
                 "fails_by": failure.map(|e| e.what.text()),
-                "cylinders_needed": o.cylinders,
+                "cylinders_needed": o.cylinders.as_ref().ok(),
                 "series": Json::Array(o.run.rows.iter().map(|r| json!({
                     "time_s": number(r.time.value),
                     "temperature_k": number(r.contents.temperature.value),

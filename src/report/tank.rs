@@ -10,13 +10,14 @@ pub use rig::of_rig;
 use super::thin::{MOST_ROWS, Thinned};
 use super::{Column, Fact, Report, Table, Value, figures};
 use crate::fuel::Library;
+use crate::quantity::sentence::Told;
 use crate::quantity::show::{Units, show};
 use crate::quantity::{Kind, ThermodynamicTemperature};
 use crate::tank::answer::{Answer, Question};
 use crate::tank::filling_check::FillingLimit;
 use crate::tank::heat_gain::{HeatGain, Surface};
 use crate::tank::record::Event;
-use crate::tank::remedies::{Bath, LARGEST, MOST_CYLINDERS, Remedies, WARMEST_K};
+use crate::tank::remedies::{Bath, LARGEST, MOST_CYLINDERS, WARMEST_K};
 use crate::tank::schedule::Drawn;
 
 /// How the heat-gain model stands to rules of thumb, as measured in `tests/reference/tank.rs`.
@@ -54,9 +55,7 @@ pub fn tank(report: &mut Report, library: &Library, units: Units, q: &Question, 
     }
     report.facts("At the end", ended);
     if_liquid(report, q, a, units);
-    if let Some(r) = &a.remedies {
-        remedies(report, q, a, r, units);
-    }
+    remedies(report, q, a, units);
     let mut found = findings::happened(q, a, units);
     found.extend(findings::overfilled(&a.filling, units));
     found.extend(findings::wall(q, a, units));
@@ -314,7 +313,12 @@ fn coil(q: &Question, a: &Answer, units: Units) -> Option<Fact> {
     })
 }
 
-fn remedies(report: &mut Report, q: &Question, a: &Answer, r: &Remedies, units: Units) {
+fn remedies(report: &mut Report, q: &Question, a: &Answer, units: Units) {
+    let title = "What would feed it, each by itself";
+    if let Some(why) = &a.remedies_given_up {
+        report.facts(title, vec![Fact::text("Not known", why.told().show(units))]);
+    }
+    let Some(r) = &a.remedies else { return };
     let none = |name: &str, limit: &str| Fact::text(name, format!("does not help {limit}"));
     let warm = format!("up to {}", show(Kind::Temperature, WARMEST_K, units));
     let mut facts = vec![
@@ -356,7 +360,7 @@ fn remedies(report: &mut Report, q: &Question, a: &Answer, r: &Remedies, units: 
     if r.liquid_draw.is_some() {
         facts.extend(coil(q, a, units));
     }
-    report.facts("What would feed it, each by itself", facts);
+    report.facts(title, facts);
 }
 
 // ---- what it rests on ----------------------------------------------------------------------------

@@ -87,6 +87,8 @@ pub struct Answer {
     pub largest_for: Time,
     /// Remedies, if the schedule is not fed and the run did not leave the range of a model.
     pub remedies: Option<Remedies>,
+    /// Why the remedies were not searched to the end, if they were not.
+    pub remedies_given_up: Option<TankError>,
     /// The hottest day, if asked.
     pub hottest: Option<HottestDay>,
     /// How full it is, against what it may hold.
@@ -158,16 +160,15 @@ pub fn answer(question: &Question) -> Result<Answer, TankError> {
         )?),
         None => None,
     };
-    let remedies = if fed(&run) || run.stopped_by.is_some() {
-        None
+    let (remedies, remedies_given_up) = if fed(&run) || run.stopped_by.is_some() {
+        (None, None)
     } else {
-        Some(remedies(
-            tank,
-            charge,
-            &schedule,
-            question.number,
-            question.floor,
-        )?)
+        let (number, floor) = (question.number, question.floor);
+        match remedies(tank, charge, &schedule, number, floor) {
+            Ok(found) => (Some(found), None),
+            Err(spent @ TankError::Spent { .. }) => (None, Some(spent)),
+            Err(other) => return Err(other),
+        }
     };
     let filling = filling_check(backend, tank.volume, charge.mass);
     let vaporiser = liquid_drawn(question);
@@ -182,6 +183,7 @@ pub fn answer(question: &Question) -> Result<Answer, TankError> {
         largest: largest_short_draw(tank, charge, phase, largest_for, question.lowest),
         largest_for,
         remedies,
+        remedies_given_up,
         hottest,
         liquid_full: start.liquid_composition.and(filling.liquid_full),
         filling,

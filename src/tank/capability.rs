@@ -6,6 +6,7 @@ use super::contents::Solver;
 use super::schedule::{Drawn, Schedule, Step};
 use super::vessel::{Charge, Tank};
 use crate::eos::Equilibrium;
+use crate::numerics::effort::{self, Allowance};
 use crate::numerics::root;
 use crate::quantity::{
     AbsolutePressure, AvailableEnergy, MassRate, Power, ThermodynamicTemperature, Time,
@@ -21,6 +22,8 @@ const WALK_K: f64 = 5.0;
 const SMALL_DRAW: f64 = 1e-4;
 /// Largest short draw: relative resolution.
 const DRAW_TOLERANCE: f64 = 1e-6;
+/// Steps of all iterations that its search may take.
+const MOST_EFFORT: u64 = 300_000;
 
 /// A draw that the heat from the surroundings keeps up with.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -53,7 +56,7 @@ pub fn sustainable_draw(
     lowest: AbsolutePressure,
 ) -> Result<Sustainable, TankError> {
     let (solver, _, point) = tank.start(charge)?;
-    let no_liquid = || TankError::GasAlone { t_k: point.t_k };
+    let no_liquid = || TankError::gas_alone(tank.backend.as_ref(), point.t_k);
     if point.liquid.is_none() {
         return Err(no_liquid());
     }
@@ -164,8 +167,16 @@ pub fn largest_short_draw(
             what: "the tank pressure is too low before anything is drawn",
         });
     }
+    let allowance = Allowance::of(MOST_EFFORT);
     // above zero if the draw holds out: how far the last pressure is above the lowest, or how early it fails
     let margin = |w_kg_s: f64| -> Result<f64, TankError> {
+        if allowance.is_spent() {
+            return Err(TankError::Spent {
+                what: "the search for the largest draw",
+                steps: allowance.most(),
+                last: None,
+            });
+        }
         let step = Step {
             phase,
             ..Step::vapour("draw", kilograms_per_second(w_kg_s), duration)
@@ -176,6 +187,7 @@ pub fn largest_short_draw(
             &Schedule::once(step.needing(lowest)),
             &RunOptions::default(),
         )?;
+        effort::add(done.effort());
         Ok(if done.complete {
             done.last().contents.pressure.pascals() / lowest.pascals().max(1.0) - 1.0
         } else {

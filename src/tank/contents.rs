@@ -9,9 +9,12 @@
 mod gas;
 
 use super::TankError;
+use super::error::hard_to_tell;
 use super::residual::size;
 use crate::eos::{Backend, Equilibrium, MAX_COMPONENTS, MoleFractions, Phase, Side, State};
 use crate::numerics::broyden;
+use crate::numerics::effort::Allowance;
+use crate::quantity::sentence::{in_kelvin_2, pressure, sentence};
 use nalgebra::DMatrix;
 use std::sync::Arc;
 
@@ -24,6 +27,9 @@ pub(crate) const TIGHT: f64 = 1e-11;
 /// Temperature that weighs as much as a change of composition by one.
 const T_SCALE_K: f64 = 100.0;
 const MOST_ITERATIONS: usize = 60;
+/// Steps of all iterations that one solver may take from first to last: a blend drawn for two hours takes some
+/// thousand, one drawn for two months 70 000.
+const MOST_EFFORT: u64 = 200_000;
 /// Iterations after which the Jacobian is formed anew.
 const STALE_AFTER: usize = 6;
 /// Difference steps of the Jacobian.
@@ -34,6 +40,9 @@ const MOST_DT_K: f64 = 20.0;
 const MOST_DX: f64 = 0.2;
 /// Heat capacity of light hydrocarbons, J/(kg K): only a scale for residuals.
 const USUAL_CP_J_KG_K: f64 = 2000.0;
+
+/// What is looked for where there is liquid.
+const CONTENTS: &str = "temperature and liquid composition of the contents";
 
 type Vector = [f64; MAX_COMPONENTS];
 
@@ -138,6 +147,7 @@ pub(crate) struct Solver {
     inverse: Option<DMatrix<f64>>,
     gas: Option<(Arc<dyn Backend>, State)>,
     last: Option<(Inventory, f64, Point)>,
+    allowance: Allowance,
 }
 
 impl Solver {
@@ -152,7 +162,28 @@ impl Solver {
             inverse: None,
             gas: None,
             last: None,
+            allowance: Allowance::of(MOST_EFFORT),
         }
+    }
+
+    /// Refuses to go on once the allowance is spent.
+    fn afford(&self, what: &'static str, t_k: f64) -> Result<(), TankError> {
+        if !self.allowance.is_spent() {
+            return Ok(());
+        }
+        let (t_critical_k, p_critical_pa) = self.backend.critical();
+        Err(TankError::Spent {
+            what,
+            steps: self.allowance.most(),
+            last: Some(sentence!(
+                "last at {}; the critical point of {} is {}, {}; {}",
+                in_kelvin_2(t_k),
+                self.backend.composition().label(),
+                in_kelvin_2(t_critical_k),
+                pressure(p_critical_pa),
+                hard_to_tell()
+            )),
+        })
     }
     pub(crate) fn vessel(&self) -> Vessel {
         self.vessel
@@ -335,6 +366,7 @@ impl Solver {
                 self.saturated = Some(s);
                 return Ok(self.point(&s, i));
             }
+            self.afford(CONTENTS, s.equilibrium.temperature_k)?;
             let mut inverse = match self.inverse.take() {
                 Some(inverse) if iteration % STALE_AFTER != 0 => inverse,
                 _ => self.inverse_jacobian(&s, &r, i, capacity)?,
@@ -354,7 +386,7 @@ impl Solver {
         }
         self.inverse = None;
         Err(TankError::Unsolved {
-            what: "temperature and liquid composition",
+            what: CONTENTS,
             t_k: s.equilibrium.temperature_k,
             residual: size(&r[..n]),
         })
@@ -403,7 +435,7 @@ impl Solver {
             }
         }
         jacobian.try_inverse().ok_or(TankError::Unsolved {
-            what: "temperature and liquid composition",
+            what: CONTENTS,
             t_k: s.equilibrium.temperature_k,
             residual: size(&r[..n]),
         })

@@ -1,6 +1,6 @@
 //! What can be wrong with a tank or its run.
 
-use crate::eos::EosError;
+use crate::eos::{Backend, EosError};
 use crate::quantity::sentence::{
     Sentence, Told, displayed, in_kelvin, in_kelvin_2, mass, sentence, time, volume,
 };
@@ -58,6 +58,13 @@ pub enum TankError {
     GasAlone {
         /// Temperature, K.
         t_k: f64,
+        /// Fuel and its critical temperature, K, if that is below.
+        critical: Option<(String, f64)>,
+    },
+    /// Liquid and vapour of the charge are not told apart.
+    NoSplit {
+        /// What the properties say.
+        why: Sentence,
     },
     /// More than is computed in one run.
     TooMany {
@@ -81,6 +88,15 @@ pub enum TankError {
         t_k: f64,
         /// Last residual, dimensionless.
         residual: f64,
+    },
+    /// The iterations took too many steps in all.
+    Spent {
+        /// What was looked for last.
+        what: &'static str,
+        /// Steps allowed.
+        steps: u64,
+        /// Where it stood, and what to do.
+        last: Option<Sentence>,
     },
     /// The integration gave up.
     Integration {
@@ -142,10 +158,23 @@ impl Told for TankError {
                 step,
                 in_kelvin_2(*t_k)
             ),
-            Self::GasAlone { t_k } => sentence!(
+            Self::GasAlone {
+                t_k,
+                critical: None,
+            } => sentence!(
                 "at {} the tank holds gas alone: there is no liquid to boil off",
                 in_kelvin_2(*t_k)
             ),
+            Self::GasAlone {
+                t_k,
+                critical: Some((fuel, t_critical_k)),
+            } => sentence!(
+                "at {} the tank holds gas alone: {} is liquid only below its critical temperature, {}; reckon with a compressed gas, whose pressure falls with every gram drawn",
+                in_kelvin_2(*t_k),
+                fuel,
+                in_kelvin_2(*t_critical_k)
+            ),
+            Self::NoSplit { why } => sentence!("{}; {}", why.clone(), hard_to_tell()),
             Self::TooMany { what, count, limit } => sentence!(
                 "{} would be {}, more than the limit of {}",
                 what,
@@ -158,11 +187,19 @@ impl Told for TankError {
                 t_k,
                 residual,
             } => sentence!(
-                "{} of the contents did not converge: last at {} with a residual of {}",
+                "{} did not converge: last at {} with a residual of {}",
                 what,
                 in_kelvin(*t_k).fixed("K", 1.0, 3),
                 &format!("{residual:e}")
             ),
+            Self::Spent { what, steps, last } => {
+                let given_up =
+                    sentence!("{} was given up after {} steps of iteration", what, steps);
+                match last {
+                    Some(last) => sentence!("{}: {}", given_up, last.clone()),
+                    None => given_up,
+                }
+            }
             Self::Integration { t_s, why } => sentence!(
                 "the run stops at {}: {}",
                 time(*t_s).fixed("s", 1.0, 3),
@@ -175,6 +212,13 @@ impl Told for TankError {
 
 displayed!(TankError);
 
+/// Why liquid and vapour of a blend may not be found, and what to do.
+pub(super) fn hard_to_tell() -> Sentence {
+    sentence!(
+        "near the critical point, and with much of a light gas, liquid and vapour are hard to tell apart: take less of the light gas, or another charge or temperature"
+    )
+}
+
 /// Seven digits: enough to recognise what was given, without the noise of a converted unit.
 fn tidy(x: f64) -> f64 {
     format!("{x:.6e}").parse().unwrap_or(x)
@@ -186,12 +230,32 @@ fn with(x: f64, unit: &str) -> String {
 }
 
 impl TankError {
+    /// [`TankError::GasAlone`] of a fluid.
+    pub(super) fn gas_alone(backend: &dyn Backend, t_k: f64) -> Self {
+        let (t_critical_k, _) = backend.critical();
+        Self::GasAlone {
+            t_k,
+            critical: (t_k > t_critical_k)
+                .then(|| (backend.composition().label().to_owned(), t_critical_k)),
+        }
+    }
+    /// What the properties say of a charge, with what to do where it is a blend whose phases are not told apart.
+    pub(super) fn of_charge(self) -> Self {
+        match self {
+            Self::Eos(e @ (EosError::AboveCritical { .. } | EosError::NotConverged { .. })) => {
+                Self::NoSplit { why: e.told() }
+            }
+            other => other,
+        }
+    }
     /// Whether a model ends here: a range, or an equilibrium that does not exist or is not found.
     pub(crate) fn is_out_of_range(&self) -> bool {
         matches!(
             self,
             Self::OutOfRange { .. }
                 | Self::Unsolved { .. }
+                | Self::Spent { .. }
+                | Self::NoSplit { .. }
                 | Self::Eos(
                     EosError::TemperatureOutOfRange { .. }
                         | EosError::PressureOutOfRange { .. }

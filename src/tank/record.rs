@@ -163,6 +163,11 @@ impl Run {
     pub fn first_failure(&self) -> Option<&Event> {
         self.events.iter().find(|e| e.what.is_failure())
     }
+    /// What its slopes count in an allowance, besides the steps of iteration they took: eight of a pure fluid cost
+    /// as much as one step.
+    pub(crate) fn effort(&self) -> u64 {
+        self.slopes as u64 / 8
+    }
     /// Last row.
     ///
     /// # Panics

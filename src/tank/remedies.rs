@@ -7,6 +7,7 @@ use super::liquid_draw::{self, Vaporiser};
 use super::schedule::{Drawn, Schedule};
 use super::shell::Shell;
 use super::vessel::{Charge, Tank};
+use crate::numerics::effort::{self, Allowance};
 use crate::quantity::{
     AbsolutePressure, Ratio, ThermalConductance, ThermodynamicTemperature, kelvin,
     kelvin_difference, kilograms_per_second, ratio, watts_per_kelvin,
@@ -25,6 +26,8 @@ const LARGEST_CONDUCTANCE: f64 = 100.0;
 /// Superheat of the vapour that a vaporiser is sized for, K.
 const SUPERHEAT_K: f64 = 10.0;
 const BISECTIONS: usize = 16;
+/// Steps of all iterations that the search may take.
+const MOST_EFFORT: u64 = 300_000;
 
 /// A bath or a better heat supply.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -72,14 +75,9 @@ pub fn remedies(
     number: u32,
     floor: Option<ThermodynamicTemperature>,
 ) -> Result<Remedies, TankError> {
-    let options = until(floor);
-    let feeds = |tank: &Tank, charge: &Charge, schedule: &Schedule| -> Result<bool, TankError> {
-        match run(tank, charge, schedule, &options) {
-            Ok(done) => Ok(fed(&done)),
-            // what cannot be computed (liquid-full when warmed, out of a range) is no remedy
-            Err(_) => Ok(false),
-        }
-    };
+    let trials = Trials::new(floor);
+    let feeds =
+        |tank: &Tank, charge: &Charge, schedule: &Schedule| trials.feeds(tank, charge, schedule);
     let start_k = charge.temperature.value;
     let warmer = least(start_k, WARMEST_K, false, |t_k| {
         let gain = match tank.heat_gain.ambient() {
@@ -96,28 +94,80 @@ pub fn remedies(
     Ok(Remedies {
         warmer: warmer.map(kelvin),
         larger: larger.map(ratio),
-        cylinders: enough_cylinders(tank, charge, schedule, number..=MOST_CYLINDERS, floor),
+        cylinders: enough_cylinders(tank, charge, schedule, number..=MOST_CYLINDERS, floor)?,
         bath: bath(tank, charge, schedule, &feeds)?,
         liquid_draw: liquid(tank, charge, schedule, number, &feeds)?,
     })
 }
 
+/// Runs that share an allowance.
+struct Trials {
+    options: RunOptions,
+    allowance: Allowance,
+}
+
+impl Trials {
+    fn new(floor: Option<ThermodynamicTemperature>) -> Self {
+        Self {
+            options: until(floor),
+            allowance: Allowance::of(MOST_EFFORT),
+        }
+    }
+    /// Whether the tank feeds the schedule; refused once the allowance is spent.
+    fn feeds(&self, tank: &Tank, charge: &Charge, schedule: &Schedule) -> Result<bool, TankError> {
+        // more than there is needs no run
+        if schedule.drawn_kg() > charge.mass.value {
+            return Ok(false);
+        }
+        if self.allowance.is_spent() {
+            return Err(TankError::Spent {
+                what: "the search for remedies",
+                steps: self.allowance.most(),
+                last: None,
+            });
+        }
+        let done = run(tank, charge, schedule, &self.options);
+        effort::add(done.as_ref().map_or(0, Run::effort));
+        // what cannot be computed (liquid-full when warmed, out of a range) is no remedy
+        Ok(done.is_ok_and(|done| fed(&done)))
+    }
+}
+
 /// Least number of such cylinders side by side that feeds what they are asked for together, of `numbers` from those
 /// that are there now; `schedule` is the share of one of them now.
+///
+/// # Errors
+/// [`TankError::Spent`] if the runs take too long.
 pub fn enough_cylinders(
     tank: &Tank,
     charge: &Charge,
     schedule: &Schedule,
     numbers: RangeInclusive<u32>,
     floor: Option<ThermodynamicTemperature>,
-) -> Option<u32> {
+) -> Result<Option<u32>, TankError> {
     let (now, most) = ((*numbers.start()).max(1), *numbers.end());
-    let options = until(floor);
-    (now..=most).find(|n| {
-        let share = schedule.scaled(f64::from(now) / f64::from(*n));
-        // what cannot be computed is no remedy
-        run(tank, charge, &share, &options).is_ok_and(|done| fed(&done))
-    })
+    let trials = Trials::new(floor);
+    let feeds = |n: u32| {
+        let share = schedule.scaled(f64::from(now) / f64::from(n));
+        trials.feeds(tank, charge, &share)
+    };
+    // doubled until it feeds, then the last gap is halved
+    let (mut too_few, mut enough) = (now - 1, now);
+    while enough <= most && !feeds(enough)? {
+        if enough == most {
+            return Ok(None);
+        }
+        (too_few, enough) = (enough, enough.saturating_mul(2).min(most));
+    }
+    while enough - too_few > 1 {
+        let middle = too_few + (enough - too_few) / 2;
+        if feeds(middle)? {
+            enough = middle;
+        } else {
+            too_few = middle;
+        }
+    }
+    Ok((enough <= most).then_some(enough))
 }
 
 /// To the first failure, a floor of temperature counted as one.
@@ -404,13 +454,13 @@ mod tests {
         // two cylinders share a draw that one of them alone would have at 0.6 g/s
         let (tank, charge) = tank(false);
         let both = schedule().scaled(2.0);
-        let one = enough_cylinders(&tank, &charge, &both, 1..=64, None).expect("numbers help");
-        let two = enough_cylinders(&tank, &charge, &both.scaled(0.5), 2..=64, None)
-            .expect("numbers help");
-        assert!(one > 2 && one == two, "{one} {two}");
+        let enough = |share: f64, numbers| {
+            enough_cylinders(&tank, &charge, &both.scaled(share), numbers, None).expect("runs")
+        };
+        let (one, two) = (enough(1.0, 1..=64), enough(0.5, 2..=64));
+        assert!(one > Some(2) && one == two, "{one:?} {two:?}");
         // and what is fed by those that are there needs no more
-        let enough = enough_cylinders(&tank, &charge, &both.scaled(0.01), 3..=64, None);
-        assert_eq!(enough, Some(3));
+        assert_eq!(enough(0.01, 3..=64), Some(3));
         let v = |number| {
             remedies(&tank, &charge, &schedule(), number, None)
                 .expect("found")

@@ -81,6 +81,11 @@ impl Schedule {
         let once: f64 = self.steps.iter().map(|s| s.duration.value).sum();
         once * f64::from(self.repeats)
     }
+    /// What the whole draws, kg.
+    pub(crate) fn drawn_kg(&self) -> f64 {
+        let drawn = |s: &Step| s.draw.value * s.duration.value;
+        self.steps.iter().map(drawn).sum::<f64>() * f64::from(self.repeats)
+    }
     /// The same with every draw multiplied.
     pub(crate) fn scaled(&self, factor: f64) -> Self {
         let mut all = self.clone();

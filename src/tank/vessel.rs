@@ -103,7 +103,7 @@ impl Tank {
             wall_j_k: self.wall.value,
         };
         let mut solver = Solver::new(Arc::clone(&self.backend), vessel);
-        let (inventory, point) = solver.start(mass_kg, t_k)?;
+        let (inventory, point) = solver.start(mass_kg, t_k).map_err(TankError::of_charge)?;
         Ok((solver, inventory, point))
     }
 

@@ -5,7 +5,7 @@ use super::solution::{Solution, TrainError};
 use super::solve::{opened, tanks};
 use super::{Chamber, Conditions, Outlet, PartKind, Supply, Train};
 use crate::numerics::edge::{Found, Range, Value, falling_root};
-use crate::quantity::sentence::{sentence, temperature};
+use crate::quantity::sentence::{in_kelvin_2, sentence, temperature};
 use crate::quantity::{AbsolutePressure, ThermodynamicTemperature, kelvin, pascals_absolute};
 use crate::train::network::Network;
 
@@ -67,8 +67,19 @@ impl Planner<'_> {
             .collect();
         let (critical_k, _) = self.fuel.critical();
         let lowest_k = self.fuel.validity().temperature_k.start() + FROM_LOWEST_K;
+        let warmest_k = WARMEST_K.min(critical_k - FROM_CRITICAL_K);
+        if warmest_k <= lowest_k {
+            return Err(TrainError::Shape {
+                why: sentence!(
+                    "no tank holds liquid of what is drawn, {}: its critical temperature is {}, its properties begin at {}; it is a compressed gas",
+                    self.fuel.composition().label(),
+                    in_kelvin_2(critical_k),
+                    in_kelvin_2(*self.fuel.validity().temperature_k.start())
+                ),
+            });
+        }
         let range = Range {
-            low: 1.0 / WARMEST_K.min(critical_k - FROM_CRITICAL_K),
+            low: 1.0 / warmest_k,
             guess: of_last.unwrap_or(1.0 / start.value),
             stride: 1.02,
             top: 1.0 / lowest_k,

@@ -20,6 +20,7 @@ use crate::flow::orifice::{
 };
 use crate::flow::stream::Stream;
 use crate::numerics::edge::{Found, Range, Value, falling_root};
+use crate::numerics::effort::Allowance;
 use crate::quantity::sentence::{flow, sentence};
 use crate::quantity::{AbsolutePressure, kilograms_per_second, pascals_absolute};
 use std::cell::RefCell;
@@ -30,6 +31,8 @@ pub(super) const TOLERANCE: f64 = 2e-13;
 pub(super) const FLOW_RANGE: (f64, f64) = (1e-12, 1e4);
 /// First guess of a flow, kg/s, where nothing better is known.
 pub(super) const FIRST_GUESS: f64 = 1e-3;
+/// Steps of iteration that the states of one network may take; one of a blend takes some hundred to some thousand.
+const MOST_EFFORT: u64 = 100_000;
 /// Lowest pressure behind a choked part, Pa.
 pub(super) const LOWEST_PRESSURE_PA: f64 = 50.0;
 
@@ -96,6 +99,7 @@ pub(crate) struct Network<'a> {
     pub(super) stand_in: Option<StandIn>,
     /// Relative tolerance of flows through a row.
     pub(super) tolerance: f64,
+    allowance: Allowance,
 }
 
 impl<'a> Network<'a> {
@@ -115,6 +119,7 @@ impl<'a> Network<'a> {
             guesses: RefCell::new(Vec::new()),
             stand_in: None,
             tolerance: TOLERANCE,
+            allowance: Allowance::of(MOST_EFFORT),
         }
     }
 
@@ -236,6 +241,14 @@ impl<'a> Network<'a> {
     /// straight with pressure. Below the chamber's pressure it goes on falling in the same way. For an open
     /// end: its pressure over the chamber's, less one.
     pub(super) fn surplus(&self, end: &'a End, node: Node, m: f64) -> Result<f64, TrainError> {
+        if self.allowance.is_spent() {
+            return Err(TrainError::Spent {
+                steps: self.allowance.most(),
+                flow_kg_s: m,
+                p_pa: node.state.pressure_pa,
+                t_k: node.state.temperature_k,
+            });
+        }
         let passes_squared = match end {
             End::Outlet(outlet) if outlet.law == OutletLaw::Open => {
                 let chamber = self.chamber_pa(outlet, m)?;

@@ -316,6 +316,17 @@ pub enum TrainError {
         /// Steps.
         steps: usize,
     },
+    /// The states of the fuel took too many steps of iteration in all.
+    Spent {
+        /// Steps allowed.
+        steps: u64,
+        /// Last flow tried, kg/s.
+        flow_kg_s: f64,
+        /// Pressure at the end of the row there, Pa.
+        p_pa: f64,
+        /// Temperature, K.
+        t_k: f64,
+    },
 }
 
 impl Told for TrainError {
@@ -356,6 +367,18 @@ impl Told for TrainError {
             Self::NotConverged { what, steps } => {
                 sentence!("no solution found for {} after {} steps", what, steps)
             }
+            Self::Spent {
+                steps,
+                flow_kg_s,
+                p_pa,
+                t_k,
+            } => sentence!(
+                "the flow was given up after {} steps of iteration for the states of the fuel: last {}, at {} and {}; near the critical point, and with much of a light gas, liquid and vapour are hard to tell apart",
+                steps,
+                flow(*flow_kg_s),
+                pressure(*p_pa),
+                temperature(*t_k)
+            ),
         }
     }
 }

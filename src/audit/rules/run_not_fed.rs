@@ -36,13 +36,16 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let needed = step
         .and_then(|step| step.lowest_pressure)
         .map_or_else(String::new, |p| format!(", {} needed", s.gauge(p)));
-    let advice = match outcome.cylinders {
-        Some(n) => format!(
+    let advice = match &outcome.cylinders {
+        Ok(Some(n)) => format!(
             "{n} such cylinders side by side feed it; or a warmer or larger tank, shorter runs, liquid draw"
         ),
-        None => format!(
+        Ok(None) => format!(
             "not even {} such cylinders feed it: a warmer or larger tank, shorter runs, liquid draw",
             outcome.most_cylinders
+        ),
+        Err(why) => format!(
+            "a warmer or larger tank, shorter runs, liquid draw; how many such cylinders would feed it is not known: {why}"
         ),
     };
     v.find(

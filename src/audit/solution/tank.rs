@@ -80,8 +80,8 @@ pub struct RunOutcome {
     /// Wall and heat then; `None` outside the correlations.
     pub wall: Option<HeatFlow>,
     /// Number of such cylinders that feeds it; `None` where it is fed as it is or not even
-    /// [`RunOutcome::most_cylinders`] do.
-    pub cylinders: Option<u32>,
+    /// [`RunOutcome::most_cylinders`] do. Why it was not found, if the search was given up.
+    pub cylinders: Result<Option<u32>, String>,
     /// Most cylinders that were tried.
     pub most_cylinders: u32,
 }
@@ -301,10 +301,11 @@ fn outcome(
         .ok();
     let most_cylinders = MOST_CYLINDERS.max(2 * spec.number);
     let cylinders = if fed(&run) || run.stopped_by.is_some() {
-        None
+        Ok(None)
     } else {
         let (tank, charge) = (&cylinder.tank, &cylinder.charge);
         enough_cylinders(tank, charge, &schedule, spec.number..=most_cylinders, None)
+            .map_err(|e| solution.why(&e))
     };
     Ok(RunOutcome {
         schedule,

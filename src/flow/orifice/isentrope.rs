@@ -2,12 +2,15 @@
 
 use super::{OrificeError, Stagnation};
 use crate::eos::{Backend, Phase, State};
+use crate::numerics::effort::Allowance;
 use std::cell::Cell;
 
 /// A gas throat is found when the pressure moves by less than this share.
 const THROAT_TOLERANCE: f64 = 1e-7;
 /// Most states evaluated for a gas throat; four or five are usual.
 const MAX_THROAT_STEPS: usize = 30;
+/// Steps of iteration that all states of one path may take; a path through liquid and vapour takes some hundred.
+const MOST_EFFORT: u64 = 50_000;
 
 /// The isentrope through a stagnation state.
 pub(super) struct Isentrope<'a> {
@@ -15,6 +18,7 @@ pub(super) struct Isentrope<'a> {
     pub(super) start: State,
     /// The state looked at last: the next is near it.
     last: Cell<State>,
+    allowance: Allowance,
 }
 
 /// A point on an isentrope.
@@ -54,6 +58,7 @@ impl<'a> Isentrope<'a> {
             fluid: up.fluid,
             start: up.state,
             last: Cell::new(up.state),
+            allowance: Allowance::of(MOST_EFFORT),
         }
     }
 
@@ -63,6 +68,9 @@ impl<'a> Isentrope<'a> {
 
     /// `G(p) = ρ u`, `u = √(2 (h0 − h))` at the entropy of the start.
     pub(super) fn at(&self, p_pa: f64) -> Result<Point, OrificeError> {
+        if self.allowance.is_spent() {
+            return Err(self.no_throat(p_pa));
+        }
         let s = self.start.entropy_j_kg_k;
         let state = self.fluid.state_ps_near(p_pa, s, &self.last.get())?;
         self.last.set(state);

@@ -56,6 +56,9 @@ pub(super) fn keys(report: &mut Report, q: &Question, a: &Answer) {
     if let Some(r) = &a.remedies {
         report.key("remedies", remedies_json(r));
     }
+    if let Some(why) = &a.remedies_given_up {
+        report.key("remedies_given_up", why.to_string());
+    }
     if let Some(v) = &a.vaporiser {
         report.number("vaporiser_heat_w", v.heat().value);
         report.number("vaporiser_outlet_temperature_k", v.outlet.value);

@@ -17,7 +17,12 @@ const STEP_ERROR_K: f64 = 1e-4;
 const STEP_ERROR_MOLES: f64 = 1e-9;
 /// First step: the draw that would chill the whole by this, K.
 const FIRST_STEP_K: f64 = 1.0;
-const MOST_ODE_STEPS: usize = 100_000;
+/// Differences of the Jacobian of a stiff run: species, relative to the moles that are left, and energy, as a
+/// temperature of the whole, K. The state is found to 1e-8 and 1e-6 K.
+const DIFFERENCE_MOLES: f64 = 1e-5;
+const DIFFERENCE_K: f64 = 0.02;
+/// Steps of the integrator from one event to the next: a hundred are usual, of a stiff run too.
+const MOST_ODE_STEPS: usize = 5_000;
 /// A step of the schedule takes at least this many steps, so that an event is not stepped over.
 const LEAST_STEPS: f64 = 2.0;
 /// Liquid share at which gas counts as wet again.
@@ -451,6 +456,16 @@ impl Problem for Draining<'_> {
         g[COLD] = (p.t_k - self.floor_k) / self.floor_k;
         g[LEFT] = moles / self.first_moles - EMPTY;
         Ok(())
+    }
+
+    fn differences(&self, y: &[f64]) -> Option<Vec<f64>> {
+        let n = self.solver.count();
+        let moles = self.inventory(y).moles();
+        let capacity_j_k = self.solver.vessel().wall_j_k
+            + (self.capacity_j_k - self.solver.vessel().wall_j_k) * moles / self.first_moles;
+        let mut differences = vec![DIFFERENCE_MOLES * moles; n];
+        differences.extend([DIFFERENCE_K * capacity_j_k; 2]);
+        Some(differences)
     }
 
     fn accepted(&mut self, segment: &Segment<'_>) -> Result<(), TankError> {

@@ -8,6 +8,8 @@ const STALLED: f64 = 1e-7;
 /// Change of a mole fraction that is no change: gas alone is drawn as it is, and a backend that is kept
 /// answers sooner.
 const DRIFT: f64 = 1e-10;
+/// What is looked for.
+const GAS: &str = "temperature of the gas of the contents";
 
 impl Solver {
     /// Newton in temperature at the density that is given: slope `m cv + C`.
@@ -32,6 +34,7 @@ impl Solver {
         let mut smallest = f64::INFINITY;
         let (mut cold, mut warm) = (0.0_f64, f64::INFINITY);
         for iteration in 1..=MOST_ITERATIONS {
+            self.afford(GAS, t_k)?;
             state = gas.state_rho_t(rho, t_k)?;
             let off =
                 mass_kg * state.internal_energy_j_kg() + self.vessel.wall_j_k * t_k - i.energy_j;
@@ -68,7 +71,7 @@ impl Solver {
             };
         }
         Err(TankError::Unsolved {
-            what: "temperature of the gas",
+            what: GAS,
             t_k,
             residual,
         })

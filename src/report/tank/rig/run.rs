@@ -21,9 +21,7 @@ pub(super) fn the_run(report: &mut Report, s: &Solution<'_>, run: &StudiedRun, a
         zero_pa: s.rig.site.air_pressure.pascals(),
     };
     report.facts("Run", told(s, run));
-    if let Some(r) = &a.remedies {
-        remedies(report, q, a, r, s.units);
-    }
+    remedies(report, q, a, s.units);
     let needed = figures::needed(&q.schedule, a.run.end.value, level.zero_pa);
     for plot in figures::tank_run(&a.run, needed, level, s.units) {
         report.plot("Over the run", plot);
