@@ -11,6 +11,7 @@ use super::surface::Surface;
 use super::whole::{DutyModel, Route};
 use crate::audit::solution::needs;
 use crate::audit::{DutySolution, Solution};
+use crate::numerics::effort;
 use crate::quantity::Ratio;
 
 /// Points at which a surface is held against the sums it stands for.
@@ -21,6 +22,11 @@ const CHECK_SEED: u64 = 0x05ee_d0fc_4ec5;
 const ERROR_OF_DEVIATION: f64 = 0.03;
 /// ...or below this, relative.
 const ERROR_NOTHING: f64 = 1e-5;
+
+/// Samples whose steps of iteration are counted, to tell what all of them will take.
+const COUNTED: u64 = 4;
+/// Steps of iteration that all samples may take where no surface stands for the flow: some ten minutes.
+const MOST_EFFORT: u64 = 50_000_000;
 
 /// What bands make of a rig.
 #[derive(Debug, Clone, PartialEq)]
@@ -134,6 +140,18 @@ pub enum ToleranceError {
     /// No duty has a flow.
     #[error("no duty has a fuel flow whose spread could be had")]
     NoDuty,
+    /// The flow has to be solved for every sample, and that takes too long.
+    #[error(
+        "the train is solved for every sample, which takes some {steps} steps of iteration each, {most} in all at most: take no more than {samples} samples"
+    )]
+    TooLong {
+        /// Steps of one sample.
+        steps: u64,
+        /// Steps allowed.
+        most: u64,
+        /// Samples that they allow.
+        samples: u64,
+    },
 }
 
 /// What one sample gives at one duty.
@@ -176,7 +194,7 @@ struct Shared<'a> {
 /// **Source:** `jcgm101` for the propagation of distributions by Monte-Carlo.
 ///
 /// # Errors
-/// No holes, no fire, no duty.
+/// No holes, no fire, no duty, or too many samples to solve each.
 pub fn tolerance(
     solution: &Solution<'_>,
     sampling: Sampling,
@@ -228,6 +246,7 @@ pub fn tolerance(
     if cases.is_empty() {
         return Err(ToleranceError::NoDuty);
     }
+    shared.afford(&cases, &sampling)?;
     let samples = sampling.run(|draws| shared.sample(&cases, draws), progress);
     let duties = cases
         .iter()
@@ -275,6 +294,24 @@ impl Shared<'_> {
         let worst = errors.into_iter().fold(0.0, f64::max);
         let deviation = band(&values)?.deviation;
         (worst <= ERROR_NOTHING.max(ERROR_OF_DEVIATION * deviation)).then_some((surface, worst))
+    }
+
+    /// Refuses more samples than their steps of iteration allow.
+    fn afford(&self, cases: &[Case<'_>], sampling: &Sampling) -> Result<(), ToleranceError> {
+        let before = effort::done();
+        for i in 0..COUNTED {
+            self.sample(cases, &mut Draws::new(CHECK_SEED, i));
+        }
+        let steps = (effort::done() - before) / COUNTED;
+        let samples = MOST_EFFORT / steps.max(1);
+        if sampling.samples() as u64 > samples {
+            return Err(ToleranceError::TooLong {
+                steps,
+                most: MOST_EFFORT,
+                samples,
+            });
+        }
+        Ok(())
     }
 
     fn sample(&self, cases: &[Case<'_>], draws: &mut Draws) -> Sample {

@@ -22,6 +22,8 @@ const ATOM_TOLERANCE: f64 = 1e-13;
 const SUM_TOLERANCE: f64 = 1e-13;
 /// Most Newton steps at one temperature.
 const MAX_STEPS: usize = 100;
+/// Most Newton steps of one flame, at all its temperatures together; the hardest of some thousand took 300.
+const MOST_IN_ALL: usize = 2000;
 
 /// Temperature that a second attempt begins at, K, and the factor by which it cools from there.
 const HOT_K: f64 = 3000.0;
@@ -219,7 +221,8 @@ impl Work {
             {
                 return Ok(());
             }
-            if !self.worst.is_finite() || step + 1 == MAX_STEPS {
+            let spent = step + 1 == MAX_STEPS || self.steps >= MOST_IN_ALL;
+            if spent || !self.worst.is_finite() {
                 break;
             }
             whole_step = self.newton_step(&residual, sum_short);
