@@ -186,6 +186,69 @@ pub fn split_near(
     sought.found(p_pa, v)
 }
 
+/// Split of a mean molar density and internal energy, J/mol, from one near it; `None` where it does not close in on
+/// two phases.
+pub fn split_of_density_and_energy(
+    model: &Model,
+    z: &[f64],
+    (rho_mol_m3, u_j_mol): (f64, f64),
+    start: &Split,
+) -> Option<Split> {
+    /// Farthest steps of the logarithms of temperature and pressure.
+    const FARTHEST: (f64, f64) = (0.1, 0.5);
+    let (mut sought, mut u) = Sought::new(model, z, start)?;
+    let n = sought.n;
+    if n + 2 > MAX_UNKNOWNS {
+        return None;
+    }
+    let wanted = rho_mol_m3.recip();
+    let temperature = |u: &Vector| start.t_k * (u[n] / WEIGHT).exp();
+    let pressure = |u: &Vector| start.p_pa * u[n + 1].exp();
+    fixed_point_ahead(n + 2, &mut u, |u, image| {
+        if !(u[n].abs() < REACH * WEIGHT && u[n + 1].abs() < REACH * WEIGHT) {
+            return None;
+        }
+        let (t_k, p_pa) = (temperature(u), pressure(u));
+        let v = sought.set(u, t_k)?;
+        let (of_liquid, of_vapour) = sought.image(p_pa, image)?;
+        let ideals = model.ideal_parts(t_k);
+        let l = Caloric::of(model, &sought.liquid, &of_liquid, &ideals);
+        let g = Caloric::of(model, &sought.vapour, &of_vapour, &ideals);
+        let mix = |l: f64, g: f64| l + v * (g - l);
+        let (v_l, v_g) = (sought.liquid.rho.recip(), sought.vapour.rho.recip());
+        let rt = model.r() * t_k;
+        let (u_l, u_g) = (l.h - p_pa * v_l / rt, g.h - p_pa * v_g / rt);
+        let off_v = wanted - mix(v_l, v_g);
+        let off_u = u_j_mol / rt - mix(u_l, u_g);
+        // slopes with ln T and ln p: vapour forms by the latent heat, and is nearly ideal
+        let (latent, rise) = (g.h - l.h, sought.vapour_rise(u, v));
+        let (dv, du) = (v_g - v_l, u_g - u_l);
+        let (v_t, v_p) = (dv * rise * latent + v * v_g, -dv * rise - v * v_g);
+        let (u_t, u_p) = (mix(l.cp, g.cp) - v + du * rise * latent, -du * rise);
+        let det = v_t * u_p - v_p * u_t;
+        let by_t = (off_v * u_p - v_p * off_u) / det;
+        let by_p = (v_t * off_u - u_t * off_v) / det;
+        image[n] = u[n] + WEIGHT * by_t.clamp(-FARTHEST.0, FARTHEST.0);
+        image[n + 1] = u[n + 1] + by_p.clamp(-FARTHEST.1, FARTHEST.1);
+        Some(())
+    })?;
+    let v = sought.set(&u, temperature(&u))?;
+    sought.found(pressure(&u), v)?.filled(rho_mol_m3)
+}
+
+impl Split {
+    /// With little vapour the density hangs on the last digits of pressure and K values: set by the share.
+    fn filled(self, rho_mol_m3: f64) -> Option<Self> {
+        let (liquid, vapour) = (self.liquid_mol_m3.recip(), self.vapour_mol_m3.recip());
+        let share = (rho_mol_m3.recip() - liquid) / (vapour - liquid);
+        let same = (share - self.vapour_fraction).abs() <= SAME_SHARE;
+        (same && (0.0..=1.0).contains(&share)).then_some(Self {
+            vapour_fraction: share,
+            ..self
+        })
+    }
+}
+
 /// Split of a mean molar density at the temperature of a split near it; `None` where it does not close in on
 /// two phases.
 pub fn split_of_density(model: &Model, z: &[f64], rho_mol_m3: f64, start: &Split) -> Option<Split> {
@@ -207,15 +270,7 @@ pub fn split_of_density(model: &Model, z: &[f64], rho_mol_m3: f64, start: &Split
         Some(())
     })?;
     let v = sought.set(&u, start.t_k)?;
-    let split = sought.found(pressure(&u), v)?;
-    // with little vapour the density hangs on the last digits of pressure and K values: set by the share
-    let (liquid, vapour) = (split.liquid_mol_m3.recip(), split.vapour_mol_m3.recip());
-    let share = (wanted - liquid) / (vapour - liquid);
-    let same = (share - split.vapour_fraction).abs() <= SAME_SHARE;
-    (same && (0.0..=1.0).contains(&share)).then_some(Split {
-        vapour_fraction: share,
-        ..split
-    })
+    sought.found(pressure(&u), v)?.filled(rho_mol_m3)
 }
 
 /// Start of [`split_near`] from an equilibrium at another pressure: the K values stay, the temperature goes

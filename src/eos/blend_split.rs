@@ -1,118 +1,72 @@
 //! The stable state of a blend at pressure and temperature: tangent-plane test and two-phase split.
 
 use super::MAX_COMPONENTS;
-use super::blend_equilibrium::{
-    OnePhase, Split, Vector, present, start_liquid_density, start_pressure,
-};
-use super::density;
+use super::blend_equilibrium::{OnePhase, Split, Vector, present};
+use super::blend_gibbs::{Settled, settle};
+use super::blend_stability::{End, Feed};
 use super::mixture::Model;
 use crate::numerics::fixed_point::fixed_point;
 
-/// The stable single-phase root of a composition: gas or liquid, whichever has the lower Gibbs energy.
-fn best_root(model: &Model, phase: &mut OnePhase, p_pa: f64) -> Option<bool> {
-    let guess = start_liquid_density(model, &phase.mixed, phase.iso.t_k);
-    let liquid = density::liquid(model, &phase.mixed, &phase.iso, p_pa, Some(guess));
-    let gas = density::gas(model, &phase.mixed, &phase.iso, p_pa, None);
-    let gibbs = |rho: f64| {
-        let [a, d, _] = model.residual_in_delta(&phase.mixed, &phase.iso, rho);
-        a + d + rho.ln()
-    };
-    let (rho, is_liquid) = match (liquid, gas) {
-        (Some(l), Some(g)) => {
-            if gibbs(l) < gibbs(g) {
-                (l, true)
-            } else {
-                (g, false)
-            }
-        }
-        (Some(l), None) => (l, true),
-        (None, Some(g)) => (g, false),
-        (None, None) => {
-            let rho = density::only(model, &phase.mixed, &phase.iso, p_pa, None)?;
-            (rho, rho > phase.mixed.rho_r_mol_m3)
-        }
-    };
-    phase.rho = rho;
-    Some(is_liquid)
-}
+/// Shares of the reducing density between which a feed is so near a critical point that the usual trials may miss the
+/// other phase.
+const DENSE: f64 = 0.35;
+const NEARLY_FULL: f64 = 2.1;
 
 /// What a blend is at pressure and temperature.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Stable {
-    /// One phase of this molar density; `true` for a liquid-like root.
-    Single(f64, bool),
+    /// Single phase of this molar density.
+    Single(f64),
     /// Two phases.
     Two(Split),
+    /// Two liquids, with a vapour or without.
+    Liquids,
 }
 
 /// The stable state at pressure and temperature: tangent-plane test of the better single-phase root
-/// against a vapour-like and a liquid-like trial phase, and the split if it fails.
+/// against a vapour-like and a liquid-like trial phase, and the split if it fails. `None` where the feed falls
+/// apart and the phases are not found: never one phase then.
 pub fn stable_state(model: &Model, z: &[f64], p_pa: f64, t_k: f64) -> Option<Stable> {
-    let (index, n) = present(z);
-    let mut feed = OnePhase::new(model, z, t_k);
-    let is_liquid = best_root(model, &mut feed, p_pa)?;
-    let mut d = [0.0; MAX_COMPONENTS];
-    feed.ln_f(model, p_pa, is_liquid, &mut d)?;
-    (0..n).for_each(|k| d[index[k]] += z[index[k]].ln());
-    for vapour_trial in [is_liquid, !is_liquid] {
-        if let Some(k_start) = unstable(model, &index[..n], z, &d, &feed, p_pa, t_k, vapour_trial)
-            && let Some(split) = split(model, z, p_pa, t_k, &k_start)
-        {
-            return Some(Stable::Two(split));
+    let feed = Feed::new(model, z, p_pa, t_k)?;
+    let mut clear = true;
+    for vapour_trial in [feed.is_liquid, !feed.is_liquid] {
+        match feed.usual(vapour_trial) {
+            End::Below(trial) => {
+                clear = false;
+                let ln_k = feed.ln_k(&trial, vapour_trial);
+                if let Some(split) = split(model, z, p_pa, t_k, &ln_k) {
+                    return Some(named(model, split));
+                }
+            }
+            End::Lost => clear = false,
+            End::Above => {}
         }
     }
-    Some(Stable::Single(feed.rho, is_liquid))
+    let share = feed.phase.rho / feed.phase.mixed.rho_r_mol_m3;
+    let dense = (DENSE..NEARLY_FULL).contains(&share);
+    let single = Stable::Single(feed.phase.rho);
+    if clear && !dense && !(feed.is_liquid && model.may_split(t_k)) {
+        return Some(single);
+    }
+    let Some(trial) = feed.thorough() else {
+        return Some(single);
+    };
+    match settle(&feed, &trial) {
+        Settled::Apart(split) => Some(named(model, split)),
+        Settled::Whole => Some(single),
+        Settled::Lost => None,
+    }
 }
 
-/// Tangent-plane test with one trial phase; the K values it found if the feed is unstable.
-#[allow(clippy::too_many_arguments)] // one call, all of one computation
-fn unstable(
-    model: &Model,
-    index: &[usize],
-    z: &[f64],
-    d: &Vector,
-    feed: &OnePhase,
-    p_pa: f64,
-    t_k: f64,
-    vapour_trial: bool,
-) -> Option<Vector> {
-    let n = index.len();
-    let count = z.len();
-    let mut u = [0.0; MAX_COMPONENTS];
-    for k in 0..n {
-        let ln_k = start_pressure(model, index[k], t_k).max(1e-12).ln() - p_pa.ln();
-        u[k] = z[index[k]].ln() + if vapour_trial { ln_k } else { -ln_k };
+/// Two phases as what they are.
+fn named(model: &Model, split: Split) -> Stable {
+    let t_k = split.t_k;
+    let lighter = model.mixed(&split.y);
+    let liquid = t_k < lighter.t_r_k && split.vapour_mol_m3 > lighter.rho_r_mol_m3;
+    if liquid || (model.may_split(t_k) && liquid_splits(model, &split.x, split.p_pa, t_k)) {
+        return Stable::Liquids;
     }
-    let mut trial = OnePhase {
-        mixed: feed.mixed,
-        iso: feed.iso.clone(),
-        rho: 0.0,
-    };
-    let mut w = [0.0; MAX_COMPONENTS];
-    let mut total = 0.0;
-    fixed_point(n, &mut u, |u, image| {
-        total = (0..n).map(|k| u[k].exp()).sum();
-        if !(total > 0.0 && total.is_finite()) {
-            return None;
-        }
-        (0..n).for_each(|k| w[index[k]] = u[k].exp() / total);
-        trial.set(model, &w[..count], t_k);
-        let mut f = [0.0; MAX_COMPONENTS];
-        trial.ln_f(model, p_pa, !vapour_trial, &mut f)?;
-        (0..n).for_each(|k| image[k] = d[index[k]] - f[index[k]]);
-        Some(())
-    })?;
-    total = (0..n).map(|k| u[k].exp()).sum();
-    let same = (trial.rho / feed.rho - 1.0).abs() < 1e-6;
-    if total <= 1.0 + 1e-10 || same {
-        return None;
-    }
-    let mut k_value = [0.0; MAX_COMPONENTS];
-    for k in 0..n {
-        let ratio = u[k].exp() / z[index[k]];
-        k_value[index[k]] = if vapour_trial { ratio } else { ratio.recip() };
-    }
-    Some(k_value)
+    Stable::Two(split)
 }
 
 /// Whether a liquid falls apart into two at a pressure: tangent-plane test against another liquid, started
@@ -232,11 +186,10 @@ pub(super) fn parted(
 }
 
 /// Two-phase split at pressure and temperature from start K values.
-fn split(model: &Model, z: &[f64], p_pa: f64, t_k: f64, k_start: &Vector) -> Option<Split> {
+fn split(model: &Model, z: &[f64], p_pa: f64, t_k: f64, ln_k: &Vector) -> Option<Split> {
     let (index, n) = present(z);
     let count = z.len();
-    let mut u = [0.0; MAX_COMPONENTS];
-    (0..n).for_each(|k| u[k] = k_start[index[k]].ln());
+    let mut u = *ln_k;
     let mut liquid = OnePhase::new(model, z, t_k);
     let mut vapour = OnePhase {
         mixed: liquid.mixed,

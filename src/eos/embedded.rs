@@ -11,6 +11,7 @@ mod missing;
 mod near;
 mod one_phase;
 mod recomposed;
+mod search;
 
 use super::blend_equilibrium;
 use super::mixture::{Mixed, Model};
@@ -333,7 +334,7 @@ impl Backend for Embedded {
                     in_kelvin(t_k)
                 ),
             })?;
-        Ok(self.single(&iso, p_pa, rho, phase))
+        self.single(&iso, p_pa, rho, phase)
     }
     fn state_ps(&self, p_pa: f64, s_j_kg_k: f64) -> Result<State, EosError> {
         self.px(p_pa, s_j_kg_k, Caloric::Entropy)

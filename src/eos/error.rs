@@ -80,6 +80,21 @@ pub enum EosError {
         /// Temperature, K.
         t_k: f64,
     },
+    /// The equation gives a property that no fluid has.
+    Unsound {
+        /// Fuel or blend.
+        fuel: String,
+        /// Property.
+        what: &'static str,
+        /// What it comes to.
+        value: f64,
+        /// Its unit.
+        unit: &'static str,
+        /// Temperature, K.
+        t_k: f64,
+        /// Pressure, Pa.
+        p_pa: f64,
+    },
     /// The fuel has no data for this property.
     NotAvailable {
         /// Property.
@@ -155,6 +170,22 @@ impl Told for EosError {
                 "{} has no bubble or dew point at {}: its mixture model splits the liquid in two there, and only one is dealt with",
                 fuel,
                 in_kelvin(*t_k)
+            ),
+            Self::Unsound {
+                fuel,
+                what,
+                value,
+                unit,
+                t_k,
+                p_pa,
+            } => sentence!(
+                "the equation of state of {} does not hold at {}, {}: its {} there is {} {}, and must be above 0; stay farther from the ends of its range",
+                fuel,
+                in_kelvin_2(*t_k),
+                pressure(*p_pa),
+                what,
+                format!("{value:.3e}"),
+                unit
             ),
             Self::NotAvailable { what, fuel, why } => {
                 sentence!("there is no {} for {}: {}", what, fuel, why.clone())

@@ -6,7 +6,9 @@
 
 pub mod blend_equilibrium;
 pub mod blend_flash;
+mod blend_gibbs;
 pub mod blend_split;
+mod blend_stability;
 pub mod check;
 mod choice;
 #[cfg(feature = "coolprop")]
@@ -169,6 +171,28 @@ pub struct State {
 }
 
 impl State {
+    /// One phase.
+    pub(crate) fn single(
+        t_k: f64,
+        p_pa: f64,
+        side: &Side,
+        response: Response,
+        phase: Phase,
+    ) -> Self {
+        let vapour = if phase == Phase::Liquid { 0.0 } else { 1.0 };
+        Self {
+            temperature_k: t_k,
+            pressure_pa: p_pa,
+            density_kg_m3: side.density_kg_m3,
+            enthalpy_j_kg: side.enthalpy_j_kg,
+            entropy_j_kg_k: side.entropy_j_kg_k,
+            phase,
+            vapour_mass_fraction: vapour,
+            vapour_mole_fraction: vapour,
+            response: Some(response),
+            equilibrium: None,
+        }
+    }
     /// Liquid and vapour together, `v` moles of vapour per mole.
     pub(crate) fn two_phase(e: &Equilibrium, v: f64) -> Self {
         let (ml, mv) = (e.liquid.molar_mass_kg_mol, e.vapour.molar_mass_kg_mol);

@@ -79,7 +79,7 @@ pub(super) fn mistakes(library: &Library, pair: &OwnPair) -> Vec<Mistake> {
         if let (Some(p_a), Some(p_b)) = (alone(&parts[0]), alone(&parts[1])) {
             let raoult = 0.5 * (p_a + p_b);
             // an alcohol with a hydrocarbon is refused in places, and says so
-            let split = Model::new(library, &composition).is_ok_and(|m| m.may_split());
+            let split = Model::new(library, &composition).is_ok_and(|m| m.may_split(t_k));
             let unknown = if split { raoult } else { f64::NAN };
             let p = blend.bubble_t(t_k).map_or(unknown, |e| e.pressure_pa);
             let what = format!("a bubble pressure of the equimolar blend {}", at(t_k));

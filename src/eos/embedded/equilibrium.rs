@@ -39,6 +39,10 @@ impl Embedded {
             let lines = &self.known.lines;
             return Some(lines.get_or_init(|| PhaseLines::pure(&self.model)));
         }
+        // tabulated lines say nothing of a second liquid
+        if self.model.may_split(f64::INFINITY) {
+            return None;
+        }
         if !self.known.stays
             && self.known.lines.get().is_none()
             && self.known.asked.fetch_add(1, Ordering::Relaxed) < LINES_WORTHWHILE
@@ -265,7 +269,7 @@ impl Embedded {
 
     /// Refuses a point whose liquid is two.
     fn one_liquid(&self, s: Split) -> Result<Split, EosError> {
-        if self.model.may_split() && liquid_splits(&self.model, &s.x, s.p_pa, s.t_k) {
+        if self.model.may_split(s.t_k) && liquid_splits(&self.model, &s.x, s.p_pa, s.t_k) {
             return Err(EosError::LiquidSplits {
                 fuel: self.label(),
                 t_k: s.t_k,

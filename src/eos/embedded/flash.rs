@@ -1,11 +1,22 @@
 //! States at pressure and temperature, entropy or enthalpy.
 
+use super::one_phase::{DENSE, THIN};
+use super::search::{Search, alike};
 use super::{ANCILLARY_BAND, Caloric, Embedded, MAX_BRACKETED_STEPS, NEAR_CRITICAL, Root};
+use crate::eos::blend_flash::start_from;
 use crate::eos::blend_split::{self, Stable};
 use crate::eos::mixture::MixIsotherm;
-use crate::eos::{EosError, Equilibrium, Phase, State, pure_saturation};
-use crate::numerics::root;
+use crate::eos::{EosError, Equilibrium, Phase, Side, State, pure_saturation};
 use crate::quantity::sentence::{in_kelvin, pressure, sentence};
+
+/// Share of the lowest critical pressure below which bubble and dew point tell the phase of a blend.
+const WELL_BELOW: f64 = 0.5;
+/// Heat capacity in units of the gas constant by which what a state lacks is measured.
+pub(super) const HEAT: f64 = 10.0;
+/// Closeness, relative, to what was asked for.
+const MET: f64 = 1e-8;
+/// Share of a density that rounding leaves open.
+const LAST_DIGITS: f64 = 1e-12;
 
 impl Embedded {
     /// A state at pressure and entropy or enthalpy that lies clear of the phase lines; `None` if it
@@ -41,11 +52,11 @@ impl Embedded {
             let phase = if self.model.is_pure() {
                 self.critical_phase(p_pa, iso.t_k, rho)
             } else {
-                Phase::Gas
+                self.blend_phase(iso.t_k, rho)
             };
-            return Some(self.single(&iso, p_pa, rho, phase));
+            return self.clear(&iso, p_pa, rho, phase);
         }
-        let liquid_below = liquid_below?;
+        let liquid_below = liquid_below.filter(|t| !self.model.may_split(*t))?;
         let iso = self.isotherm(liquid_below);
         let rho = self.root(&iso, p_pa, Root::Liquid, None)?;
         let (side, _, response) = self.caloric(&self.mixed, &iso, rho);
@@ -65,7 +76,15 @@ impl Embedded {
             (t_low, liquid_below),
             (start.max(t_low), Some(rho)),
         )?;
-        Some(self.single(&iso, p_pa, rho, Phase::Liquid))
+        self.clear(&iso, p_pa, rho, Phase::Liquid)
+    }
+
+    /// One phase that lies clear of the phase lines, where those can be relied upon.
+    fn clear(&self, iso: &MixIsotherm, p_pa: f64, rho: f64, phase: Phase) -> Option<State> {
+        if !self.is_far_from_critical(rho) {
+            return None;
+        }
+        self.single(iso, p_pa, rho, phase).ok()
     }
 
     /// Stable state of a pure fluid: which root follows from the saturation pressure.
@@ -80,7 +99,7 @@ impl Embedded {
         };
         if t_k >= e.t_critical_k * (1.0 - NEAR_CRITICAL) {
             let rho = self.root(&iso, p_pa, Root::Only, None).ok_or_else(fail)?;
-            return Ok(self.single(&iso, p_pa, rho, self.critical_phase(p_pa, t_k, rho)));
+            return self.single(&iso, p_pa, rho, self.critical_phase(p_pa, t_k, rho));
         }
         let start = pure_saturation::ancillary(&e.ancillary.vapour_pressure, t_k);
         let liquid = if p_pa > start * (1.0 + ANCILLARY_BAND) {
@@ -98,41 +117,42 @@ impl Embedded {
         let rho = self
             .root(&iso, p_pa, root, None)
             .or_else(|| self.root(&iso, p_pa, Root::Only, None));
-        Ok(self.single(&iso, p_pa, rho.ok_or_else(fail)?, phase))
+        self.single(&iso, p_pa, rho.ok_or_else(fail)?, phase)
     }
 
     pub(super) fn blend_pt(&self, p_pa: f64, t_k: f64) -> Result<State, EosError> {
         if let Some(lines) = self.lines() {
             let clear = if lines.gas_above_k(p_pa).is_some_and(|t| t_k > t) {
-                Some((Root::Gas, Phase::Gas))
-            } else if lines.liquid_below_k(p_pa).is_some_and(|t| t_k < t) {
-                Some((Root::Liquid, Phase::Liquid))
+                Some(Root::Gas)
+            } else if lines.liquid_below_k(p_pa).is_some_and(|t| t_k < t)
+                && !self.model.may_split(t_k)
+            {
+                Some(Root::Liquid)
             } else {
                 None
             };
-            if let Some((root, phase)) = clear {
+            if let Some(root) = clear {
                 let iso = self.isotherm(t_k);
-                if let Some(rho) = self.root(&iso, p_pa, root, None) {
-                    return Ok(self.single(&iso, p_pa, rho, phase));
+                if let Some(rho) = self.root(&iso, p_pa, root, None)
+                    && self.is_far_from_critical(rho)
+                {
+                    return self.single(&iso, p_pa, rho, self.blend_phase(t_k, rho));
                 }
             }
         }
         match blend_split::stable_state(&self.model, &self.mixed.x, p_pa, t_k) {
-            Some(Stable::Single(rho, is_liquid)) => {
-                let phase = if t_k >= self.mixed.t_r_k {
-                    self.critical_phase(p_pa, t_k, rho)
-                } else if is_liquid && rho > self.mixed.rho_r_mol_m3 {
-                    // where there is one root only, the search for a liquid ends on it too
-                    Phase::Liquid
-                } else {
-                    Phase::Gas
-                };
-                Ok(self.single(&self.isotherm(t_k), p_pa, rho, phase))
+            Some(Stable::Single(rho)) => {
+                let phase = self.blend_phase(t_k, rho);
+                self.single(&self.isotherm(t_k), p_pa, rho, phase)
             }
             Some(Stable::Two(s)) => Ok(State::two_phase(
                 &self.blend_equilibrium(&s),
                 s.vapour_fraction,
             )),
+            Some(Stable::Liquids) => Err(EosError::LiquidSplits {
+                fuel: self.label(),
+                t_k,
+            }),
             None => Err(self.stuck(
                 "stable state",
                 sentence!("{}, {}", pressure(p_pa).digits(7), in_kelvin(t_k)),
@@ -227,7 +247,7 @@ impl Embedded {
     }
 
     /// Lowest and highest temperature of the model, K.
-    fn range(&self) -> (f64, f64) {
+    pub(super) fn range(&self) -> (f64, f64) {
         (
             *self.validity.temperature_k.start(),
             *self.validity.temperature_k.end(),
@@ -246,7 +266,12 @@ impl Embedded {
             .single_px(p_pa, value, caloric, root, bracket, start)
             .ok_or_else(|| self.beyond(p_pa, value, caloric))?;
         let phase = phase.unwrap_or_else(|| self.critical_phase(p_pa, iso.t_k, rho));
-        Ok(self.single(&iso, p_pa, rho, phase))
+        let state = self.single(&iso, p_pa, rho, phase)?;
+        if self.meets(&state, p_pa, value, caloric) {
+            Ok(state)
+        } else {
+            Err(self.beyond(p_pa, value, caloric))
+        }
     }
 
     pub(super) fn pure_px(
@@ -268,67 +293,116 @@ impl Embedded {
     }
 
     fn blend_px(&self, p_pa: f64, value: f64, caloric: Caloric) -> Result<State, EosError> {
-        let asked = (p_pa, value, caloric);
-        let start = (self.only_start(p_pa), None);
-        // in or above the critical region: one phase, if it stands the stability test
-        if p_pa > 0.5 * self.lowest_critical_pressure() {
-            let found = self.single_px(p_pa, value, caloric, Root::Only, self.range(), start);
-            if let Some((iso, rho)) = found
-                && let Ok(stable) = self.blend_pt(p_pa, iso.t_k)
-                && stable.phase != Phase::TwoPhase
-                && (stable.density_kg_m3 / (rho * self.mixed.molar_mass_kg_mol) - 1.0).abs() < 1e-8
-            {
-                return Ok(self.single(&iso, p_pa, rho, stable.phase));
-            }
+        // well below the critical region: from bubble and dew point, where they can be relied upon
+        if p_pa <= WELL_BELOW * self.lowest_critical_pressure()
+            && let Some(state) = self.blend_px_by_lines(p_pa, value, caloric)
+        {
+            return Ok(state);
         }
-        let dew = match self.blend_incipient_p(p_pa, false) {
-            Ok(dew) => dew,
-            Err(two_liquids @ EosError::LiquidSplits { .. }) => return Err(two_liquids),
-            // no dew point at this pressure: above the two-phase region
-            Err(_) => return self.one_phase_px(asked, (Root::Only, None), self.range(), start),
-        };
-        let dew = self.blend_equilibrium(&dew);
-        if value >= caloric.of_side(&dew.vapour) {
-            return self.across(asked, &dew, &dew);
-        }
-        match self.incipient_p(p_pa, true) {
-            Ok(bubble) => self.across(asked, &bubble, &dew),
-            Err(EosError::BoilsColder { .. } | EosError::NotConverged { .. }) => {
-                self.wet_below(asked, &dew)
-            }
-            Err(other) => Err(other),
-        }
+        self.blend_px_surely(p_pa, value, caloric)
     }
 
-    /// State below the dew point at a pressure at which a light component boils to the end of the model, so that
-    /// there is no bubble point to bracket with: walked down to from the dew point.
-    fn wet_below(
-        &self,
-        (p_pa, value, caloric): (f64, f64, Caloric),
-        dew: &Equilibrium,
-    ) -> Result<State, EosError> {
-        /// Step of the walk, relative.
-        const STEP: f64 = 0.03;
-        let beyond = || self.beyond(p_pa, value, caloric);
-        let off = |t_k: f64| Ok(caloric.of(&self.blend_pt(p_pa, t_k)?) - value);
-        let (mut warm, mut warm_off) = (dew.temperature_k, caloric.of_side(&dew.vapour) - value);
-        let lowest = self.range().0;
-        while warm > lowest {
-            let cold = (warm * (1.0 - STEP)).max(lowest);
-            let cold_off = off(cold)?;
-            if cold_off <= 0.0 {
-                let t_k = root::brent_from(
-                    |t_k: f64| off(t_k).map_err(root::RootError::Function),
-                    (cold, cold_off),
-                    (warm, warm_off),
-                    1e-13,
-                )
-                .map_err(|e| e.or_from(|_| beyond()))?;
-                return self.blend_pt(p_pa, t_k);
-            }
-            (warm, warm_off) = (cold, cold_off);
+    /// A state of a blend by its bubble and dew point; `None` where those do not tell it for certain.
+    fn blend_px_by_lines(&self, p_pa: f64, value: f64, caloric: Caloric) -> Option<State> {
+        let asked = (p_pa, value, caloric);
+        let dew = self.incipient_p(p_pa, false).ok()?;
+        if !self.are_apart(&dew) {
+            return None;
         }
-        Err(beyond())
+        if value >= caloric.of_side(&dew.vapour) {
+            return self.across(asked, &dew, &dew).ok();
+        }
+        let bubble = self.incipient_p(p_pa, true).ok()?;
+        if !self.are_apart(&bubble) {
+            return None;
+        }
+        self.across(asked, &bubble, &dew).ok()
+    }
+
+    /// Whether liquid and vapour are so far from one another that no critical point is near, and the liquid is one.
+    pub(super) fn are_apart(&self, e: &Equilibrium) -> bool {
+        let share = |side: &Side| {
+            let rho = side.density_kg_m3 / side.molar_mass_kg_mol;
+            rho / self.model.mixed(&side.mole_fractions).rho_r_mol_m3
+        };
+        !self.model.may_split(e.temperature_k)
+            && share(&e.vapour) < THIN
+            && share(&e.liquid) > DENSE
+    }
+
+    /// A state of a blend by stable states at its pressure.
+    fn blend_px_surely(&self, p_pa: f64, value: f64, caloric: Caloric) -> Result<State, EosError> {
+        let molar_heat = HEAT * self.model.r() / self.mixed.molar_mass_kg_mol;
+        let at = |t_k: f64, guess: Option<&State>| {
+            let state = self.blend_pt(p_pa, t_k)?;
+            Ok(guess.filter(|g| alike(g, &state)).copied().unwrap_or(state))
+        };
+        let lacks = |s: &State| {
+            let off = value - caloric.of(s);
+            match caloric {
+                Caloric::Entropy => off / molar_heat,
+                Caloric::Enthalpy => off / (molar_heat * s.temperature_k),
+            }
+        };
+        let guess = |s: &State| match &s.equilibrium {
+            Some(e) => {
+                let start = start_from(e, s.vapour_mole_fraction, p_pa, self.model.r());
+                self.two_phase_near(p_pa, value, caloric, &start)
+            }
+            None => {
+                let rho = s.density_kg_m3 / self.mixed.molar_mass_kg_mol;
+                let asked = (value, caloric, 0.0);
+                self.newton_px(p_pa, asked, (s.temperature_k, rho), s.phase)
+            }
+        };
+        // as if it were one phase
+        let start = self.only_start(p_pa);
+        let one = self.single_px(
+            p_pa,
+            value,
+            caloric,
+            Root::Only,
+            self.range(),
+            (start, None),
+        );
+        let search = Search {
+            range: self.range(),
+            start: one.map_or(start, |(iso, _)| iso.t_k),
+            place: |s| s.temperature_k,
+            at: &at,
+            lacks: &lacks,
+            guess: &guess,
+        };
+        let state = search
+            .run()?
+            .ok_or_else(|| self.beyond(p_pa, value, caloric))?;
+        Ok(match state.phase {
+            Phase::TwoPhase => state,
+            _ => State {
+                phase: self.blend_phase(
+                    state.temperature_k,
+                    state.density_kg_m3 / self.mixed.molar_mass_kg_mol,
+                ),
+                ..state
+            },
+        })
+    }
+
+    /// Whether a state has the pressure and the entropy or enthalpy asked for: all worked out anew from its
+    /// temperature and density.
+    pub(super) fn meets(&self, s: &State, p_pa: f64, value: f64, caloric: Caloric) -> bool {
+        let iso = self.isotherm(s.temperature_k);
+        let rho = s.density_kg_m3 / self.mixed.molar_mass_kg_mol;
+        let (side, p, r) = self.caloric(&self.mixed, &iso, rho);
+        let molar_heat = HEAT * self.model.r() / self.mixed.molar_mass_kg_mol;
+        let size = match caloric {
+            Caloric::Entropy => molar_heat,
+            Caloric::Enthalpy => molar_heat * s.temperature_k,
+        };
+        // a stiff liquid has its pressure from the last digits of its density
+        let stiff = side.density_kg_m3 * r.dp_drho_pa_m3_kg;
+        (p - p_pa).abs() <= MET * p_pa + LAST_DIGITS * stiff
+            && (caloric.of_side(&side) - value).abs() <= MET * (size + value.abs())
     }
 
     /// State at a pressure whose bubble and dew points are known.
@@ -348,14 +422,8 @@ impl Embedded {
         if value >= at_dew {
             let start =
                 self.extrapolate(dew, value - at_dew, caloric, dew.vapour.density_kg_m3 / m);
-            let how = (
-                Root::Gas,
-                if self.model.is_pure() {
-                    None
-                } else {
-                    Some(Phase::Gas)
-                },
-            );
+            let phase = (!self.model.is_pure()).then_some(Phase::Gas);
+            let how = (Root::Gas, phase);
             return self.one_phase_px(asked, how, (dew.temperature_k, t_high), (start, None));
         }
         if value <= at_bubble {
@@ -368,22 +436,8 @@ impl Embedded {
             return Ok(State::two_phase(bubble, q));
         }
         // a blend boils over a range of temperatures
-        if let Some(state) = self.two_phase_between((value, caloric), bubble, dew) {
-            return Ok(state);
-        }
-        let t_k = root::brent_from(
-            |t_k: f64| {
-                let state = self
-                    .blend_pt(p_pa, t_k)
-                    .map_err(root::RootError::Function)?;
-                Ok(caloric.of(&state) - value)
-            },
-            (bubble.temperature_k, at_bubble - value),
-            (dew.temperature_k, at_dew - value),
-            1e-13,
-        )
-        .map_err(|e| e.or_from(|_| self.beyond(p_pa, value, caloric)))?;
-        self.blend_pt(p_pa, t_k)
+        self.two_phase_between((value, caloric), bubble, dew)
+            .ok_or_else(|| self.beyond(p_pa, value, caloric))
     }
 
     /// Start temperature of a gas state beyond the dew point: constant heat capacity.

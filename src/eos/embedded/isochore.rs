@@ -1,10 +1,15 @@
 //! States at density and temperature or internal energy.
 
+use super::flash::HEAT;
+use super::search::{Search, alike};
 use super::{Embedded, NEAR_CRITICAL};
-use crate::eos::blend_flash::{split_of_density, start_from};
-use crate::eos::{EosError, Equilibrium, Phase, Side, State};
-use crate::numerics::root;
-use crate::quantity::sentence::{density, in_kelvin, sentence};
+use crate::eos::blend_equilibrium::{Split, own_incipient, start_pressure};
+use crate::eos::blend_flash::{split_of_density, split_of_density_and_energy, start_from};
+use crate::eos::{EosError, Equilibrium, Side, State};
+use crate::quantity::sentence::{density, sentence};
+
+/// Pressure at which a search for a density begins, Pa.
+const LEAST_PRESSURE_PA: f64 = 1e-3;
 
 impl Embedded {
     pub(super) fn density_checked(&self, rho_kg_m3: f64) -> Result<f64, EosError> {
@@ -27,74 +32,77 @@ impl Embedded {
         })
     }
 
-    /// Two-phase state of given density at a temperature.
-    pub(super) fn blend_rho_t(&self, rho: f64, t_k: f64) -> Result<State, EosError> {
-        let iso = self.isotherm(t_k);
-        let (side, p_pa, response) = self.caloric(&self.mixed, &iso, rho);
-        let mechanically_stable = response.dp_drho_pa_m3_kg > 0.0 && p_pa > 0.0;
-        if mechanically_stable && p_pa <= self.validity.max_pressure_pa {
-            let stable = self.blend_pt(p_pa, t_k)?;
-            if stable.phase != Phase::TwoPhase
-                && (stable.density_kg_m3 / side.density_kg_m3 - 1.0).abs() < 1e-7
-            {
-                return Ok(State {
-                    pressure_pa: p_pa,
-                    ..self.single(&iso, p_pa, rho, stable.phase)
-                });
+    /// Stable state of a blend of given density at a temperature.
+    fn blend_rho_t(&self, rho: f64, t_k: f64) -> Result<State, EosError> {
+        let one = self.one_phase_rho(rho, t_k);
+        let near = if let Some(one) = &one {
+            let stable = self.blend_pt(one.pressure_pa, t_k)?;
+            if alike(one, &stable) {
+                return Ok(*one);
             }
-        } else if mechanically_stable && !self.is_below_bubble_density(side.density_kg_m3, t_k) {
-            return Err(EosError::PressureOutOfRange {
-                fuel: self.label(),
-                p_pa,
-                upper_pa: self.validity.max_pressure_pa,
-                source_key: self.validity.source.clone(),
-            });
-        }
-        // two phases: the pressure at which the split has this density
-        let bubble = self.incipient_t(t_k, true)?;
-        if let Some(state) = self.two_phase_rho(rho, &bubble) {
+            let share = Some(stable.vapour_mole_fraction);
+            stable.equilibrium.map(|e| (e, share))
+        } else {
+            own_incipient(&self.model, &self.mixed.x, t_k, true, None)
+                .map(|bubble| (self.blend_equilibrium(&bubble), None))
+        };
+        if let Some((e, share)) = &near
+            && let Some(state) = self.split_rho(rho, e, *share)
+            && self.is_stable(&state)
+        {
             return Ok(state);
         }
-        let bubble = bubble.pressure_pa;
-        let dew = self.incipient_t(t_k, false)?.pressure_pa;
-        let target = (rho * self.mixed.molar_mass_kg_mol).recip();
-        let off = |p: f64| {
-            self.blend_pt(p, t_k)
-                .map(|s| (s.density_kg_m3.recip() - target) / target)
+        let top_pa = self.validity.max_pressure_pa;
+        let at = |p_pa: f64, guess: Option<&State>| match guess {
+            Some(guess) if self.is_stable(guess) => Ok(*guess),
+            _ => self.blend_pt(p_pa, t_k),
         };
-        let p_pa =
-            root::brent(off, dew * (1.0 - 1e-9), bubble * (1.0 + 1e-9), 1e-13).map_err(|e| {
-                e.or_from(|_| {
-                    self.stuck(
-                        "two-phase state",
-                        sentence!("{} mol/m³, {}", &rho, in_kelvin(t_k)),
-                    )
-                })
-            })?;
-        self.blend_pt(p_pa, t_k)
+        let lacks = |s: &State| (rho * self.mixed.molar_mass_kg_mol / s.density_kg_m3).ln();
+        let guess = |s: &State| match &s.equilibrium {
+            Some(e) => self.split_rho(rho, e, Some(s.vapour_mole_fraction)),
+            None => one,
+        };
+        // what boils, as an ideal liquid does
+        let ideal = |i: usize| self.mixed.x[i] * start_pressure(&self.model, i, t_k);
+        let boils_pa = near.map_or_else(
+            || (0..self.mixed.x.len()).map(ideal).sum(),
+            |(e, _)| e.pressure_pa,
+        );
+        let search = Search {
+            range: (LEAST_PRESSURE_PA, top_pa),
+            start: one.map_or(boils_pa.min(0.5 * top_pa), |s| s.pressure_pa),
+            place: |s| s.pressure_pa,
+            at: &at,
+            lacks: &lacks,
+            guess: &guess,
+        };
+        search.run()?.ok_or_else(|| EosError::PressureOutOfRange {
+            fuel: self.label(),
+            p_pa: self.caloric(&self.mixed, &self.isotherm(t_k), rho).1,
+            upper_pa: top_pa,
+            source_key: self.validity.source.clone(),
+        })
     }
 
-    /// Liquid and vapour of a mean density, from the bubble point at their temperature.
-    fn two_phase_rho(&self, rho: f64, bubble: &Equilibrium) -> Option<State> {
-        let (l, g) = (&bubble.liquid, &bubble.vapour);
+    /// Liquid and vapour of a mean density, from an equilibrium at their temperature; not tested.
+    fn split_rho(&self, rho: f64, e: &Equilibrium, share: Option<f64>) -> Option<State> {
         let molar = |s: &Side| s.molar_mass_kg_mol / s.density_kg_m3;
-        let (v_l, v_g) = (molar(l), molar(g));
-        let share = (rho.recip() - v_l) / (v_g - v_l);
-        if !(share > 0.0 && share < 1.0) {
+        let (v_l, v_g) = (molar(&e.liquid), molar(&e.vapour));
+        let share = share.unwrap_or((rho.recip() - v_l) / (v_g - v_l));
+        if !(0.0..=1.0).contains(&share) {
             return None;
         }
-        let start = start_from(bubble, share, bubble.pressure_pa, self.model.r());
-        let split = split_of_density(&self.model, &self.mixed.x, rho, &start)?;
-        let e = self.blend_equilibrium(&split);
-        (split.p_pa <= self.validity.max_pressure_pa)
-            .then(|| State::two_phase(&e, split.vapour_fraction))
+        let start = start_from(e, share, e.pressure_pa, self.model.r());
+        self.two_phase_in_range(&split_of_density(&self.model, &self.mixed.x, rho, &start)?)
     }
 
-    /// Whether a density is below that of the boiling liquid. Between the phases the equation of a blend
-    /// may loop up to any pressure; that is no state.
-    fn is_below_bubble_density(&self, rho_kg_m3: f64, t_k: f64) -> bool {
-        self.incipient_t(t_k, true)
-            .is_ok_and(|e| rho_kg_m3 < e.liquid.density_kg_m3)
+    /// One phase of given density at a temperature, stable or not, within the range of pressure.
+    fn one_phase_rho(&self, rho: f64, t_k: f64) -> Option<State> {
+        let iso = self.isotherm(t_k);
+        let p_pa = self.caloric(&self.mixed, &iso, rho).1;
+        self.check_p(p_pa).ok()?;
+        self.single(&iso, p_pa, rho, self.blend_phase(t_k, rho))
+            .ok()
     }
 
     pub(super) fn pure_rho_t(&self, rho: f64, t_k: f64) -> Result<State, EosError> {
@@ -113,7 +121,7 @@ impl Embedded {
         }
         let p_pa = self.caloric(&self.mixed, &iso, rho).1;
         self.check_p(p_pa)?;
-        Ok(self.single(&iso, p_pa, rho, self.critical_phase(p_pa, t_k, rho)))
+        self.single(&iso, p_pa, rho, self.critical_phase(p_pa, t_k, rho))
     }
 
     pub(super) fn rho_t(&self, rho: f64, t_k: f64) -> Result<State, EosError> {
@@ -142,67 +150,103 @@ impl Embedded {
                 ),
             )
         };
-        // u rises with T along an isochore; outside the pressure range there is no answer, so the
-        // bracket grows from the middle of the range and stops at its ends
-        let off = |t_k: f64| {
-            self.rho_t(rho, t_k)
-                .map(|s| s.internal_energy_j_kg() - u_j_kg)
+        if !self.model.is_pure()
+            && let Some(state) = self.blend_rho_u_soon(rho, u_j_kg)
+        {
+            return Ok(state);
+        }
+        // u rises with T along an isochore
+        let at = |t_k: f64, guess: Option<&State>| match guess {
+            Some(guess) if self.is_stable(guess) => Ok(*guess),
+            _ => self.rho_t(rho, t_k),
         };
-        let (start, end) = (
-            *self.validity.temperature_k.start(),
-            *self.validity.temperature_k.end(),
-        );
-        let (mut low, mut high) = (start, end);
-        let scale = 1.0 / (self.model.r() / self.mixed.molar_mass_kg_mol);
-        // find a temperature where the isochore can be evaluated, from the critical temperature down
-        let mut t_k = (0.8 * self.mixed.t_r_k).clamp(low, high);
-        let mut f = off(t_k);
-        for k in 0..30 {
-            if f.is_ok() {
-                break;
+        let heat = HEAT * self.model.r() / self.mixed.molar_mass_kg_mol;
+        let lacks = |s: &State| (u_j_kg - s.internal_energy_j_kg()) / (heat * s.temperature_k);
+        let guess = |s: &State| match &s.equilibrium {
+            Some(_) if self.model.is_pure() => None,
+            Some(e) => self.split_rho_u(rho, u_j_kg, e, s.vapour_mole_fraction),
+            None => {
+                let t_k = self.isochore_k(rho, u_j_kg, s.temperature_k)?;
+                self.one_phase_rho(rho, t_k)
             }
-            // too hot for a full vessel, too cold for none: halve towards the cold end
-            high = t_k;
-            t_k = if k < 29 { 0.5 * (low + t_k) } else { low };
-            f = off(t_k);
+        };
+        let start = self.isochore_k(rho, u_j_kg, self.mixed.t_r_k);
+        let search = Search {
+            range: self.range(),
+            start: start.unwrap_or(0.8 * self.mixed.t_r_k),
+            place: |s| s.temperature_k,
+            at: &at,
+            lacks: &lacks,
+            guess: &guess,
+        };
+        search.run()?.ok_or_else(fail)
+    }
+
+    /// State of a blend of given density and internal energy by one phase or by two from a start at hand.
+    fn blend_rho_u_soon(&self, rho: f64, u_j_kg: f64) -> Option<State> {
+        let t_k = self.isochore_k(rho, u_j_kg, self.mixed.t_r_k)?;
+        let start = if let Some(one) = self.one_phase_rho(rho, t_k) {
+            let stable = self.blend_pt(one.pressure_pa, t_k).ok()?;
+            if alike(&one, &stable) {
+                return Some(one);
+            }
+            (stable.equilibrium?, stable.vapour_mole_fraction)
+        } else {
+            let bubble = own_incipient(&self.model, &self.mixed.x, t_k, true, None)?;
+            let (l, v) = (bubble.liquid_mol_m3.recip(), bubble.vapour_mol_m3.recip());
+            let share = (rho.recip() - l) / (v - l);
+            (self.blend_equilibrium(&bubble), share.clamp(0.01, 0.99))
+        };
+        self.split_rho_u(rho, u_j_kg, &start.0, start.1)
+            .filter(|s| self.is_stable(s))
+    }
+
+    /// Liquid and vapour of given density and internal energy, from an equilibrium near; not tested.
+    fn split_rho_u(&self, rho: f64, u_j_kg: f64, e: &Equilibrium, share: f64) -> Option<State> {
+        let start = start_from(e, share, e.pressure_pa, self.model.r());
+        let asked = (rho, u_j_kg * self.mixed.molar_mass_kg_mol);
+        let split = split_of_density_and_energy(&self.model, &self.mixed.x, asked, &start)?;
+        self.two_phase_in_range(&split)
+    }
+
+    /// Liquid and vapour within the range of the equations.
+    fn two_phase_in_range(&self, split: &Split) -> Option<State> {
+        self.check_t(split.t_k).ok()?;
+        self.check_p(split.p_pa).ok()?;
+        let e = self.blend_equilibrium(split);
+        Some(State::two_phase(&e, split.vapour_fraction))
+    }
+
+    /// Whether a state of a blend is the stable one at its pressure and temperature.
+    fn is_stable(&self, s: &State) -> bool {
+        if s.equilibrium.is_some_and(|e| self.are_apart(&e)) {
+            return true;
         }
-        let mut f = f?;
-        let direction = if f < 0.0 { 1.0 } else { -1.0 };
-        let (mut a, mut fa) = (t_k, f);
-        for _ in 0..80 {
-            let mut step = (f.abs() * scale / 8.0).clamp(1e-6 * t_k, 40.0) * direction;
-            let mut next = (t_k + step).clamp(low, high);
-            let mut g = off(next);
-            for _ in 0..40 {
-                if g.is_ok() {
-                    break;
-                }
-                if direction > 0.0 {
-                    high = next;
-                } else {
-                    low = next;
-                }
-                step *= 0.5;
-                next = (t_k + step).clamp(low, high);
-                g = off(next);
+        self.blend_pt(s.pressure_pa, s.temperature_k)
+            .is_ok_and(|stable| alike(s, &stable))
+    }
+
+    /// Temperature at which one phase of given density, stable or not, has an internal energy: Newton.
+    fn isochore_k(&self, rho: f64, u_j_kg: f64, start_k: f64) -> Option<f64> {
+        /// Steps; four are usual.
+        const STEPS: usize = 12;
+        let (low, high) = self.range();
+        let mut t_k = start_k.clamp(low, high);
+        let mut iso = self.isotherm(t_k);
+        for _ in 0..STEPS {
+            let (side, p_pa, r) = self.caloric(&self.mixed, &iso, rho);
+            let off = u_j_kg - (side.enthalpy_j_kg - p_pa / side.density_kg_m3);
+            let change = off / r.cv_j_kg_k;
+            if !(change.is_finite() && r.cv_j_kg_k > 0.0) {
+                return None;
             }
-            let g = g?;
-            if (g < 0.0) != (fa < 0.0) || g == 0.0 {
-                let t = root::brent_from(
-                    |t| off(t).map_err(root::RootError::Function),
-                    (a, fa),
-                    (next, g),
-                    1e-14,
-                )
-                .map_err(|e| e.or_from(|_| fail()))?;
-                return self.rho_t(rho, t);
+            let next = (t_k + change).clamp(0.5 * t_k, 2.0 * t_k).clamp(low, high);
+            if (next - t_k).abs() <= 1e-13 * t_k {
+                return Some(next);
             }
-            if (next - t_k).abs() < 1e-12 * t_k {
-                break;
-            }
-            (t_k, f) = (next, g);
-            (a, fa) = (t_k, f);
+            t_k = next;
+            self.model.isotherm_into(&self.mixed, t_k, &mut iso);
         }
-        Err(fail())
+        None
     }
 }

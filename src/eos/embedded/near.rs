@@ -5,7 +5,7 @@ use super::{Caloric, Embedded};
 use crate::eos::blend_equilibrium::Split;
 use crate::eos::blend_flash::{Whole, split_near, start_between, start_from};
 use crate::eos::mixture::MixIsotherm;
-use crate::eos::{Equilibrium, Phase, State};
+use crate::eos::{Equilibrium, Phase, Side, State};
 use std::cell::Cell;
 
 /// Newton steps on temperature and density.
@@ -84,19 +84,14 @@ impl Embedded {
                 return None;
             }
             if size <= CLOSE {
-                let vapour = if phase == Phase::Liquid { 0.0 } else { 1.0 };
-                return Some(State {
-                    temperature_k: t_k * (1.0 + a),
-                    pressure_pa: p_pa,
+                let at_last = Side {
                     density_kg_m3: d * (1.0 + b),
                     enthalpy_j_kg: side.enthalpy_j_kg + h_t * a + h_r * b,
                     entropy_j_kg_k: side.entropy_j_kg_k + s_t * a + s_r * b,
-                    phase,
-                    vapour_mass_fraction: vapour,
-                    vapour_mole_fraction: vapour,
-                    response: Some(r),
-                    equilibrium: None,
-                });
+                    ..side
+                };
+                let state = State::single(t_k * (1.0 + a), p_pa, &at_last, r, phase);
+                return self.sound(state).ok();
             }
             let part = (LARGEST / size).min(1.0);
             t_k *= (part * a).exp();
@@ -111,7 +106,13 @@ impl Embedded {
 
     /// Whether a state that was found as gas is certainly the stable one.
     fn is_clear_gas(&self, s: &State, gas_above_k: f64) -> bool {
-        s.temperature_k > gas_above_k && s.compressibility(self.mixed.molar_mass_kg_mol) > LEAST_Z
+        s.temperature_k > gas_above_k && self.is_thin_gas(s)
+    }
+
+    /// Whether a gas is thin enough to be one.
+    fn is_thin_gas(&self, s: &State) -> bool {
+        let m = self.mixed.molar_mass_kg_mol;
+        s.compressibility(m) > LEAST_Z && self.is_far_from_critical(s.density_kg_m3 / m)
     }
 
     /// Gas clear of its dew line, from a cold start at that line.
@@ -200,7 +201,8 @@ impl Embedded {
                 let e = near.equilibrium?;
                 let v = near.vapour_mole_fraction;
                 let start = start_from(&e, v, p_pa, self.model.r());
-                self.two_phase_near(p_pa, value, caloric, &start)
+                let state = self.two_phase_near(p_pa, value, caloric, &start)?;
+                self.are_apart(&state.equilibrium?).then_some(state)
             }
             Phase::Gas => {
                 let above = self.lines()?.gas_above_k(p_pa)?;
@@ -220,11 +222,11 @@ impl Embedded {
                 // near the dew line: the dew point tells
                 let dew = self.incipient_p(p_pa, false).ok()?;
                 if value >= caloric.of_side(&dew.vapour) {
-                    return state
-                        .filter(|s| s.compressibility(self.mixed.molar_mass_kg_mol) > LEAST_Z);
+                    return state.filter(|s| self.are_apart(&dew) && self.is_thin_gas(s));
                 }
                 let start = start_from(&dew, 1.0, p_pa, self.model.r());
-                self.two_phase_near(p_pa, value, caloric, &start)
+                let state = self.two_phase_near(p_pa, value, caloric, &start)?;
+                self.are_apart(&state.equilibrium?).then_some(state)
             }
             Phase::Liquid => {
                 let below = self.lines()?.liquid_below_k(p_pa)?;
@@ -236,7 +238,11 @@ impl Embedded {
                     Caloric::Enthalpy => self.one_phase_from(p_pa, value, 0.0, near)?,
                 };
                 let rho = state.density_kg_m3 / self.mixed.molar_mass_kg_mol;
-                (state.temperature_k < below && rho > self.mixed.rho_r_mol_m3).then_some(state)
+                let clear = state.temperature_k < below
+                    && rho > self.mixed.rho_r_mol_m3
+                    && self.is_far_from_critical(rho)
+                    && !self.model.may_split(state.temperature_k);
+                clear.then_some(state)
             }
             Phase::Supercritical => None,
         }

@@ -2,7 +2,11 @@
 
 use super::{Embedded, Root};
 use crate::eos::mixture::{MixIsotherm, Mixed};
-use crate::eos::{Phase, Response, Side, State, blend_equilibrium, density};
+use crate::eos::{EosError, Phase, Response, Side, State, blend_equilibrium, density};
+
+/// Shares of the reducing density between which phase lines of a blend are not trusted.
+pub(super) const THIN: f64 = 0.35;
+pub(super) const DENSE: f64 = 1.6;
 
 impl Embedded {
     pub(super) fn side(&self, mixed: &Mixed, iso: &MixIsotherm, rho: f64) -> Side {
@@ -37,7 +41,7 @@ impl Embedded {
         let response = Response {
             cp_j_kg_k: cp * r / m,
             cv_j_kg_k: cv * r / m,
-            // inside the spinodal there is no sound; no such state is returned by the flashes
+            // inside the spinodal there is no sound; no such state is returned
             speed_of_sound_m_s: w2.max(0.0).sqrt(),
             joule_thomson_k_pa: jt,
             dp_dt_pa_k: rho * r * q,
@@ -46,20 +50,54 @@ impl Embedded {
         (side, density::pressure_pa(model, t_k, rho, &a), response)
     }
 
-    pub(super) fn single(&self, iso: &MixIsotherm, p_pa: f64, rho: f64, phase: Phase) -> State {
+    /// One phase whose density is known at a pressure.
+    ///
+    /// # Errors
+    /// [`EosError::Unsound`] where the equation gives no properties that a fluid can have.
+    pub(super) fn single(
+        &self,
+        iso: &MixIsotherm,
+        p_pa: f64,
+        rho: f64,
+        phase: Phase,
+    ) -> Result<State, EosError> {
         let (side, _, response) = self.caloric(&self.mixed, iso, rho);
-        let vapour = if phase == Phase::Liquid { 0.0 } else { 1.0 };
-        State {
-            temperature_k: iso.t_k,
-            pressure_pa: p_pa,
-            density_kg_m3: side.density_kg_m3,
-            enthalpy_j_kg: side.enthalpy_j_kg,
-            entropy_j_kg_k: side.entropy_j_kg_k,
-            phase,
-            vapour_mass_fraction: vapour,
-            vapour_mole_fraction: vapour,
-            response: Some(response),
-            equilibrium: None,
+        let state = State::single(iso.t_k, p_pa, &side, response, phase);
+        self.sound(state)
+    }
+
+    /// A state whose properties are those that a fluid can have.
+    pub(super) fn sound(&self, state: State) -> Result<State, EosError> {
+        let Some(r) = &state.response else {
+            return Ok(state);
+        };
+        let figures = [
+            ("isobaric heat capacity", r.cp_j_kg_k, "J/(kg K)"),
+            ("isochoric heat capacity", r.cv_j_kg_k, "J/(kg K)"),
+            (
+                "rise of pressure with density",
+                r.dp_drho_pa_m3_kg,
+                "Pa m³/kg",
+            ),
+            ("speed of sound", r.speed_of_sound_m_s, "m/s"),
+        ];
+        let wrong = figures
+            .into_iter()
+            .find(|(_, value, _)| !(*value > 0.0 && value.is_finite()));
+        let finite = state.enthalpy_j_kg.is_finite() && state.entropy_j_kg_k.is_finite();
+        match wrong {
+            None if finite => Ok(state),
+            None => Err(EosError::NotFinite {
+                name: "enthalpy or entropy",
+            }),
+            Some((what, value, unit)) => Err(EosError::Unsound {
+                fuel: self.label(),
+                what,
+                value,
+                unit,
+                t_k: state.temperature_k,
+                p_pa: state.pressure_pa,
+            }),
         }
     }
 
@@ -89,6 +127,22 @@ impl Embedded {
                 .root(iso, p_pa, Root::Liquid, guess)
                 .or_else(|| density::only(&self.model, &self.mixed, iso, p_pa, guess)),
             Root::Only => density::only(&self.model, &self.mixed, iso, p_pa, guess),
+        }
+    }
+
+    /// Whether a phase is so thin or so dense that the lines of its composition tell that it is stable: near the
+    /// critical density they may be those of another branch.
+    pub(super) fn is_far_from_critical(&self, rho_mol: f64) -> bool {
+        let share = rho_mol / self.mixed.rho_r_mol_m3;
+        self.model.is_pure() || !(THIN..DENSE).contains(&share)
+    }
+
+    /// Name of a single phase of a blend.
+    pub(super) fn blend_phase(&self, t_k: f64, rho_mol: f64) -> Phase {
+        if t_k < self.mixed.t_r_k && rho_mol > self.mixed.rho_r_mol_m3 {
+            Phase::Liquid
+        } else {
+            Phase::Gas
         }
     }
 
