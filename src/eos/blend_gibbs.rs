@@ -4,14 +4,18 @@
 use super::MAX_COMPONENTS;
 use super::blend_equilibrium::{OnePhase, Split, Vector};
 use super::blend_stability::{Branch, End, Feed, Trial};
+use crate::numerics::effort;
 use nalgebra::{DMatrix, DVector, SymmetricEigen};
 
 /// Steps before it gives up.
 const MAX_STEPS: usize = 60;
-/// Largest difference of `ln(f_i)` between the phases at the end.
-const EVEN: f64 = 1e-12;
+/// Largest difference of `ln(f_i)` between the phases at the end: about what rounding leaves. Near a critical point
+/// the share of vapour hangs on the last digits of it.
+const EVEN: f64 = 2e-14;
 /// The same where steps no longer help.
 const NEARLY_EVEN: f64 = 1e-10;
+/// Ratio of densities below which phases are so much alike that substitution leaves their shares open.
+const MUCH_ALIKE: f64 = 1.6;
 /// Change of a mole number that takes the slopes of fugacities, relative to the phase.
 const NUDGE: f64 = 1e-5;
 /// Share of a component that a step leaves in each phase at least.
@@ -66,6 +70,7 @@ impl Level {
 
 /// `ln(x_i) + ln(f_i/x_i)` of a phase by its mole numbers.
 fn potentials(feed: &Feed, phase: &mut OnePhase, moles: &Vector) -> Option<Vector> {
+    effort::add(1);
     let n = feed.n;
     let total: f64 = moles[..n].iter().sum();
     let mut x = [0.0; MAX_COMPONENTS];
@@ -209,13 +214,54 @@ pub(super) fn settle(feed: &Feed, trial: &Trial) -> Settled {
         let level = sides.level(&moles)?;
         (level.gibbs < whole).then_some((moles, level))
     });
-    let Some((mut moles, mut level)) = start else {
-        return if trial.depth < DEEP {
-            Settled::Whole
-        } else {
-            Settled::Lost
-        };
+    match start {
+        Some((moles, level)) => descend(sides, moles, level),
+        None if trial.depth < DEEP => Settled::Whole,
+        None => Settled::Lost,
+    }
+}
+
+/// Phases found by substitution, to the last digits where they are much alike.
+pub(super) fn sharpened(feed: &Feed, split: Split) -> Split {
+    if split.liquid_mol_m3 > MUCH_ALIKE * split.vapour_mol_m3 {
+        return split;
+    }
+    let copy = |rho: f64| OnePhase {
+        mixed: feed.phase.mixed,
+        iso: feed.phase.iso.clone(),
+        rho,
     };
+    let mut sides = Sides {
+        feed,
+        liquid: copy(split.liquid_mol_m3),
+        vapour: copy(split.vapour_mol_m3),
+    };
+    let v = split.vapour_fraction;
+    let mut moles = Moles {
+        vapour: [0.0; MAX_COMPONENTS],
+        liquid: [0.0; MAX_COMPONENTS],
+    };
+    for k in 0..feed.n {
+        moles.vapour[k] = v * split.y[feed.index[k]];
+        moles.liquid[k] = feed.z[feed.index[k]] - moles.vapour[k];
+    }
+    let there = |m: &Vector| m[..feed.n].iter().all(|m| *m > 0.0);
+    if !(there(&moles.vapour) && there(&moles.liquid)) {
+        return split;
+    }
+    let Some(level) = sides.level(&moles) else {
+        return split;
+    };
+    match descend(sides, moles, level) {
+        Settled::Apart(sharp) => sharp,
+        Settled::Whole | Settled::Lost => split,
+    }
+}
+
+/// Downhill from two phases to those in equilibrium.
+fn descend(mut sides: Sides, mut moles: Moles, mut level: Level) -> Settled {
+    let feed = sides.feed;
+    let n = feed.n;
     for _ in 0..MAX_STEPS {
         if level.unevenness(n) <= EVEN {
             break;
@@ -225,7 +271,13 @@ pub(super) fn settle(feed: &Feed, trial: &Trial) -> Settled {
         };
         let before = (sides.liquid.rho, sides.vapour.rho);
         let mut next = None;
-        for _ in 0..30 {
+        // at the end only whole steps help
+        let trials = if level.unevenness(n) <= NEARLY_EVEN {
+            1
+        } else {
+            30
+        };
+        for _ in 0..trials {
             let there = moles.after(&step, part, n);
             if let Some(found) = sides.level(&there) {
                 let lower = found.gibbs < level.gibbs;
@@ -239,8 +291,13 @@ pub(super) fn settle(feed: &Feed, trial: &Trial) -> Settled {
             (sides.liquid.rho, sides.vapour.rho) = before;
             part *= 0.4;
         }
-        let Some(found) = next else { break };
-        (moles, level) = found;
+        let Some((there, found)) = next else { break };
+        let slow = found.unevenness(n) > 0.5 * level.unevenness(n);
+        let last = slow && level.unevenness(n) <= NEARLY_EVEN;
+        (moles, level) = (there, found);
+        if last {
+            break;
+        }
     }
     // the phases of the last point tried may be others
     let Some(level) = sides.level(&moles) else {

@@ -2,7 +2,7 @@
 
 use super::MAX_COMPONENTS;
 use super::blend_equilibrium::{OnePhase, Split, Vector, present};
-use super::blend_gibbs::{Settled, settle};
+use super::blend_gibbs::{Settled, settle, sharpened};
 use super::blend_stability::{End, Feed};
 use super::mixture::Model;
 use crate::numerics::fixed_point::fixed_point;
@@ -35,7 +35,7 @@ pub fn stable_state(model: &Model, z: &[f64], p_pa: f64, t_k: f64) -> Option<Sta
                 clear = false;
                 let ln_k = feed.ln_k(&trial, vapour_trial);
                 if let Some(split) = split(model, z, p_pa, t_k, &ln_k) {
-                    return Some(named(model, split));
+                    return Some(named(model, sharpened(&feed, split)));
                 }
             }
             End::Lost => clear = false,

@@ -5,6 +5,7 @@
 //! been tested, unless a phase was asked for by name.
 
 mod equilibrium;
+mod first_idea;
 mod flash;
 mod isochore;
 mod missing;

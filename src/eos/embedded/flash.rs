@@ -7,6 +7,7 @@ use crate::eos::blend_flash::start_from;
 use crate::eos::blend_split::{self, Stable};
 use crate::eos::mixture::MixIsotherm;
 use crate::eos::{EosError, Equilibrium, Phase, Side, State, pure_saturation};
+use crate::numerics::effort::Allowance;
 use crate::quantity::sentence::{in_kelvin, pressure, sentence};
 
 /// Share of the lowest critical pressure below which bubble and dew point tell the phase of a blend.
@@ -15,6 +16,8 @@ const WELL_BELOW: f64 = 0.5;
 pub(super) const HEAT: f64 = 10.0;
 /// Closeness, relative, to what was asked for.
 const MET: f64 = 1e-8;
+/// Steps that a search at a pressure may take: some hundreds are usual, near a critical point some thousands.
+const MOST_STEPS: u64 = 10_000;
 /// Share of a density that rounding leaves open.
 const LAST_DIGITS: f64 = 1e-12;
 
@@ -372,6 +375,17 @@ impl Embedded {
             at: &at,
             lacks: &lacks,
             guess: &guess,
+            allowance: Allowance::of(MOST_STEPS),
+            spent: &|| {
+                let at = sentence!(
+                    "{} and {} {}: {} steps did not suffice",
+                    pressure(p_pa).digits(7),
+                    caloric.name(),
+                    &value,
+                    &MOST_STEPS
+                );
+                self.stuck("state", at)
+            },
         };
         let state = search
             .run()?

@@ -6,10 +6,15 @@ use super::{Embedded, NEAR_CRITICAL};
 use crate::eos::blend_equilibrium::{Split, own_incipient, start_pressure};
 use crate::eos::blend_flash::{split_of_density, split_of_density_and_energy, start_from};
 use crate::eos::{EosError, Equilibrium, Side, State};
-use crate::quantity::sentence::{density, sentence};
+use crate::numerics::effort::Allowance;
+use crate::quantity::sentence::{Sentence, density, in_kelvin, sentence};
 
 /// Pressure at which a search for a density begins, Pa.
 const LEAST_PRESSURE_PA: f64 = 1e-3;
+/// Steps that a state of given density may take: some fifty are usual, and these take about a millisecond.
+const MOST_STEPS: u64 = 500;
+/// Logarithm of a ratio of densities from which on a state is no start for another.
+const FAR: f64 = 0.3;
 
 impl Embedded {
     pub(super) fn density_checked(&self, rho_kg_m3: f64) -> Result<f64, EosError> {
@@ -33,7 +38,7 @@ impl Embedded {
     }
 
     /// Stable state of a blend of given density at a temperature.
-    fn blend_rho_t(&self, rho: f64, t_k: f64) -> Result<State, EosError> {
+    fn blend_rho_t(&self, rho: f64, t_k: f64, allowance: Allowance) -> Result<State, EosError> {
         let one = self.one_phase_rho(rho, t_k);
         let near = if let Some(one) = &one {
             let stable = self.blend_pt(one.pressure_pa, t_k)?;
@@ -75,6 +80,17 @@ impl Embedded {
             at: &at,
             lacks: &lacks,
             guess: &guess,
+            allowance,
+            spent: &|| {
+                let rho_kg_m3 = rho * self.mixed.molar_mass_kg_mol;
+                let at = sentence!(
+                    "{}, {}: {} steps did not suffice",
+                    density(rho_kg_m3).plain("kg/m³", 1.0),
+                    in_kelvin(t_k),
+                    &allowance.most()
+                );
+                self.stuck("state", at)
+            },
         };
         search.run()?.ok_or_else(|| EosError::PressureOutOfRange {
             fuel: self.label(),
@@ -125,10 +141,14 @@ impl Embedded {
     }
 
     pub(super) fn rho_t(&self, rho: f64, t_k: f64) -> Result<State, EosError> {
+        self.rho_t_within(rho, t_k, Allowance::of(MOST_STEPS))
+    }
+
+    fn rho_t_within(&self, rho: f64, t_k: f64, allowance: Allowance) -> Result<State, EosError> {
         if self.model.is_pure() {
             self.pure_rho_t(rho, t_k)
         } else {
-            self.blend_rho_t(rho, t_k)
+            self.blend_rho_t(rho, t_k, allowance)
         }
     }
 
@@ -140,25 +160,25 @@ impl Embedded {
                 name: "internal energy",
             });
         }
-        let fail = || {
-            self.stuck(
-                "state",
-                sentence!(
-                    "{} and internal energy {}",
-                    density(rho_kg_m3).plain("kg/m³", 1.0),
-                    &u_j_kg
-                ),
-            )
+        let allowance = Allowance::of(MOST_STEPS);
+        let at_asked = |why: Sentence| {
+            let at = sentence!(
+                "{} and internal energy {}{}",
+                density(rho_kg_m3).plain("kg/m³", 1.0),
+                &u_j_kg,
+                why
+            );
+            self.stuck("state", at)
         };
         if !self.model.is_pure()
-            && let Some(state) = self.blend_rho_u_soon(rho, u_j_kg)
+            && let Some(state) = self.blend_rho_u_soon(rho, u_j_kg, allowance)
         {
             return Ok(state);
         }
         // u rises with T along an isochore
         let at = |t_k: f64, guess: Option<&State>| match guess {
             Some(guess) if self.is_stable(guess) => Ok(*guess),
-            _ => self.rho_t(rho, t_k),
+            _ => self.rho_t_within(rho, t_k, allowance),
         };
         let heat = HEAT * self.model.r() / self.mixed.molar_mass_kg_mol;
         let lacks = |s: &State| (u_j_kg - s.internal_energy_j_kg()) / (heat * s.temperature_k);
@@ -178,27 +198,62 @@ impl Embedded {
             at: &at,
             lacks: &lacks,
             guess: &guess,
+            allowance,
+            spent: &|| at_asked(sentence!(": {} steps did not suffice", &MOST_STEPS)),
         };
-        search.run()?.ok_or_else(fail)
+        search.run()?.ok_or_else(|| at_asked(sentence!("")))
     }
 
-    /// State of a blend of given density and internal energy by one phase or by two from a start at hand.
-    fn blend_rho_u_soon(&self, rho: f64, u_j_kg: f64) -> Option<State> {
-        let t_k = self.isochore_k(rho, u_j_kg, self.mixed.t_r_k)?;
-        let start = if let Some(one) = self.one_phase_rho(rho, t_k) {
-            let stable = self.blend_pt(one.pressure_pa, t_k).ok()?;
-            if alike(&one, &stable) {
-                return Some(one);
+    /// State of a blend of given density and internal energy by one phase or by two from the starts at hand.
+    fn blend_rho_u_soon(&self, rho: f64, u_j_kg: f64, allowance: Allowance) -> Option<State> {
+        let two = |start: &Split| {
+            if allowance.is_spent() {
+                return None;
             }
-            (stable.equilibrium?, stable.vapour_mole_fraction)
-        } else {
-            let bubble = own_incipient(&self.model, &self.mixed.x, t_k, true, None)?;
-            let (l, v) = (bubble.liquid_mol_m3.recip(), bubble.vapour_mol_m3.recip());
-            let share = (rho.recip() - l) / (v - l);
-            (self.blend_equilibrium(&bubble), share.clamp(0.01, 0.99))
+            let asked = (rho, u_j_kg * self.mixed.molar_mass_kg_mol);
+            let split = split_of_density_and_energy(&self.model, &self.mixed.x, asked, start)?;
+            let state = self.two_phase_in_range(&split)?;
+            self.is_stable(&state).then_some(state)
         };
-        self.split_rho_u(rho, u_j_kg, &start.0, start.1)
-            .filter(|s| self.is_stable(s))
+        let from = |s: &State| {
+            let e = s.equilibrium?;
+            two(&start_from(
+                &e,
+                s.vapour_mole_fraction,
+                e.pressure_pa,
+                self.model.r(),
+            ))
+        };
+        let one = self
+            .isochore_k(rho, u_j_kg, self.mixed.t_r_k)
+            .and_then(|t_k| self.one_phase_rho(rho, t_k));
+        let mut near = None;
+        if let Some(one) = &one {
+            let stable = self.blend_pt(one.pressure_pa, one.temperature_k).ok();
+            if let Some(stable) = &stable
+                && alike(one, stable)
+            {
+                return Some(*one);
+            }
+            near = stable;
+        }
+        let is_near = |s: &State| {
+            let rho_kg_m3 = rho * self.mixed.molar_mass_kg_mol;
+            (s.density_kg_m3 / rho_kg_m3).ln().abs() < FAR
+        };
+        if let Some(state) = near.as_ref().filter(|s| is_near(s)).and_then(from) {
+            return Some(state);
+        }
+        let idea = self.first_idea(rho, u_j_kg);
+        if let Some(state) = idea.as_ref().and_then(two) {
+            return Some(state);
+        }
+        // with the K values of the model at the pressure and temperature of the idea
+        let at_idea = idea.and_then(|i| self.blend_pt(i.p_pa, i.t_k).ok());
+        at_idea.as_ref().and_then(from).or_else(|| {
+            let far = near.as_ref().filter(|s| !is_near(s));
+            far.and_then(from)
+        })
     }
 
     /// Liquid and vapour of given density and internal energy, from an equilibrium near; not tested.

@@ -2,6 +2,7 @@
 //! short ones do not end on a stable state.
 
 use crate::eos::{EosError, Phase, State};
+use crate::numerics::effort::Allowance;
 
 /// Stable states that a search may ask for.
 const MAX_STATES: usize = 60;
@@ -41,6 +42,10 @@ pub(super) struct Search<'a> {
     pub(super) lacks: &'a dyn Fn(&State) -> f64,
     /// The state sought as it would be in the phases of a state, not tested.
     pub(super) guess: &'a dyn Fn(&State) -> Option<State>,
+    /// What it may do.
+    pub(super) allowance: Allowance,
+    /// What it says when that is spent.
+    pub(super) spent: &'a dyn Fn() -> EosError,
 }
 
 /// One side of the bracket.
@@ -62,6 +67,9 @@ impl Search<'_> {
         let (mut gaps, mut step) = (0_u32, FIRST_STEP);
         let mut width = f64::INFINITY;
         for count in 0..MAX_STATES {
+            if self.allowance.is_spent() {
+                return Err((self.spent)());
+            }
             let state = match (self.at)(here, guess.as_ref()) {
                 Ok(state) => state,
                 Err(why) => {
