@@ -17,7 +17,7 @@ use round_trip::{Draw, Leg, Miss};
 /// States of one blend: the first are asked without its phase lines, the later with them.
 const STATES: usize = 20;
 /// States of a usual run; `FUELWRIGHT_ROUND_TRIPS=100000 cargo test --release --test states` asks for more.
-const COUNT: usize = 3000;
+const COUNT: usize = 1200;
 /// Share of legs that may be refused.
 const MOST_REFUSED: f64 = 0.01;
 
