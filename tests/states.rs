@@ -3,6 +3,7 @@
 
 use fuelwright::eos::EosError;
 use fuelwright::fuel::Library;
+use fuelwright::numerics::effort;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
@@ -84,4 +85,32 @@ fn random_states_of_blends_are_found_back_or_refused_with_a_reason() {
         all as f64 <= MOST_REFUSED * count as f64,
         "{all} of {count} refused: {refused:?}"
     );
+}
+
+// Steps take some two microseconds each, whatever the machine is doing: a clock would tell of that instead. The last
+// look at a stable state near a critical point may go beyond the allowance of 500.
+#[test]
+fn a_state_of_given_density_and_energy_ends_within_milliseconds() {
+    const MOST_STEPS: u64 = 3000;
+    let library = Library::embedded();
+    for k in 0..30 {
+        let mut draw = Draw::seeded(k);
+        let blend = round_trip::random_blend(&library, &mut draw);
+        for _ in 0..10 {
+            let (p_pa, t_k) = round_trip::random_state(blend.as_ref(), &mut draw);
+            let Ok(there) = blend.state_pt(p_pa, t_k) else {
+                continue;
+            };
+            let before = effort::done();
+            let back = blend.state_rho_u(there.density_kg_m3, there.internal_energy_j_kg());
+            let steps = effort::done() - before;
+            assert!(
+                steps <= MOST_STEPS,
+                "blend {k} at {p_pa} Pa, {t_k} K: {steps} steps"
+            );
+            if let Err(why) = back {
+                assert!(why.to_string().contains("did not"), "{why}");
+            }
+        }
+    }
 }

@@ -44,7 +44,9 @@ fn no_fuel_has_a_state_that_no_fluid_can_have() {
                 let p_pa = range.max_pressure_pa * 1e-8_f64.powf(1.0 - j as f64 / STEPS.1 as f64);
                 match fluid.state_pt(p_pa, t_k) {
                     Ok(s) => assert!(is_sound(&s), "{name} at {t_k} K, {p_pa} Pa: {s:?}"),
-                    Err(EosError::Unsound { .. }) => refused.insert(name),
+                    Err(EosError::Unsound { .. }) => {
+                        refused.insert(name);
+                    }
                     Err(_) => {}
                 }
             }
