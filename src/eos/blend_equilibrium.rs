@@ -127,43 +127,6 @@ impl OnePhase {
     }
 }
 
-impl OnePhase {
-    /// As [`OnePhase::ln_f`], on the density branch it is on, or the better one where it is on none.
-    pub(super) fn ln_f_either(
-        &mut self,
-        model: &Model,
-        p_pa: f64,
-        out: &mut Vector,
-    ) -> Option<Towards> {
-        if self.rho > 0.0 {
-            let next = model.ln_fugacity_towards(&self.mixed, &self.iso, self.rho, p_pa, out);
-            if let Some(next) = next.filter(|n| n.step.abs() <= 0.2) {
-                self.rho = next.rho_mol_m3;
-                return Some(next);
-            }
-        }
-        super::blend_stability::best_root(model, self, p_pa)?;
-        let next = model.ln_fugacity_towards(&self.mixed, &self.iso, self.rho, p_pa, out)?;
-        self.rho = next.rho_mol_m3;
-        Some(next)
-    }
-
-    /// [`OnePhase::ln_f_either`] with the density to the last digit.
-    pub(super) fn ln_f_settled(
-        &mut self,
-        model: &Model,
-        p_pa: f64,
-        out: &mut Vector,
-    ) -> Option<()> {
-        for _ in 0..40 {
-            if self.ln_f_either(model, p_pa, out)?.step.abs() <= 1e-9 {
-                return Some(());
-            }
-        }
-        None
-    }
-}
-
 /// Indices of the components that are present.
 pub(super) fn present(z: &[f64]) -> ([usize; MAX_COMPONENTS], usize) {
     let mut index = [0; MAX_COMPONENTS];

@@ -18,6 +18,8 @@ const WEIGHT: f64 = 10.0;
 const REACH: f64 = 0.3;
 /// Shares of vapour that differ by less are the same.
 const SAME_SHARE: f64 = 1e-8;
+/// Farthest steps of the logarithms of temperature and pressure, where both or the pressure are sought.
+const FARTHEST: (f64, f64) = (0.1, 0.5);
 /// Least ratio of densities of two phases.
 const APART: f64 = 1.05;
 
@@ -120,6 +122,11 @@ impl<'a> Sought<'a> {
         Some((liquid, vapour))
     }
 
+    /// Share of vapour by K values.
+    fn share(&self, ln_k: &Vector) -> Option<f64> {
+        parted(self.z, &self.index[..self.n], &ln_k[..self.n]).map(|parts| parts.0)
+    }
+
     /// `dv/d ln K` if all K values change alike, `Σ z K/(1+v(K−1))² / Σ z ((K−1)/(1+v(K−1)))²`.
     fn vapour_rise(&self, u: &Vector, v: f64) -> f64 {
         let (mut rise, mut fall) = (0.0, 0.0);
@@ -194,8 +201,6 @@ pub fn split_of_density_and_energy(
     (rho_mol_m3, u_j_mol): (f64, f64),
     start: &Split,
 ) -> Option<Split> {
-    /// Farthest steps of the logarithms of temperature and pressure.
-    const FARTHEST: (f64, f64) = (0.1, 0.5);
     let (mut sought, mut u) = Sought::new(model, z, start)?;
     let n = sought.n;
     if n + 2 > MAX_UNKNOWNS {
@@ -209,8 +214,9 @@ pub fn split_of_density_and_energy(
             return None;
         }
         let (t_k, p_pa) = (temperature(u), pressure(u));
-        let v = sought.set(u, t_k)?;
+        sought.set(u, t_k)?;
         let (of_liquid, of_vapour) = sought.image(p_pa, image)?;
+        let v = sought.share(image)?;
         let ideals = model.ideal_parts(t_k);
         let l = Caloric::of(model, &sought.liquid, &of_liquid, &ideals);
         let g = Caloric::of(model, &sought.vapour, &of_vapour, &ideals);
@@ -221,15 +227,20 @@ pub fn split_of_density_and_energy(
         let off_v = wanted - mix(v_l, v_g);
         let off_u = u_j_mol / rt - mix(u_l, u_g);
         // slopes with ln T and ln p: vapour forms by the latent heat, and is nearly ideal
-        let (latent, rise) = (g.h - l.h, sought.vapour_rise(u, v));
+        let (latent, rise) = (g.h - l.h, sought.vapour_rise(image, v));
         let (dv, du) = (v_g - v_l, u_g - u_l);
         let (v_t, v_p) = (dv * rise * latent + v * v_g, -dv * rise - v * v_g);
         let (u_t, u_p) = (mix(l.cp, g.cp) - v + du * rise * latent, -du * rise);
         let det = v_t * u_p - v_p * u_t;
         let by_t = (off_v * u_p - v_p * off_u) / det;
         let by_p = (v_t * off_u - u_t * off_v) / det;
-        image[n] = u[n] + WEIGHT * by_t.clamp(-FARTHEST.0, FARTHEST.0);
-        image[n + 1] = u[n + 1] + by_p.clamp(-FARTHEST.1, FARTHEST.1);
+        let by_t = by_t.clamp(-FARTHEST.0, FARTHEST.0);
+        let by_p = by_p.clamp(-FARTHEST.1, FARTHEST.1);
+        // the K values go along: one step behind they would circle around the answer
+        let along = latent * by_t - by_p;
+        image[..n].iter_mut().for_each(|ln_k| *ln_k += along);
+        image[n] = u[n] + WEIGHT * by_t;
+        image[n + 1] = u[n + 1] + by_p;
         Some(())
     })?;
     let v = sought.set(&u, temperature(&u))?;
@@ -260,13 +271,17 @@ pub fn split_of_density(model: &Model, z: &[f64], rho_mol_m3: f64, start: &Split
         if !(u[n].abs() < REACH * WEIGHT) {
             return None;
         }
-        let v = sought.set(u, start.t_k)?;
+        sought.set(u, start.t_k)?;
         sought.image(pressure(u), image)?;
+        let v = sought.share(image)?;
         let (liquid, vapour) = (sought.liquid.rho.recip(), sought.vapour.rho.recip());
         let off = wanted - (liquid + v * (vapour - liquid));
         // less vapour, and denser, with pressure
-        let slope = -(vapour - liquid) * sought.vapour_rise(u, v) - v * vapour;
-        image[n] = u[n] + off / slope;
+        let slope = -(vapour - liquid) * sought.vapour_rise(image, v) - v * vapour;
+        let by_p = (off / slope).clamp(-FARTHEST.1, FARTHEST.1);
+        // the K values go along with the pressure: one step behind it they would circle around the answer
+        image[..n].iter_mut().for_each(|ln_k| *ln_k -= by_p);
+        image[n] = u[n] + by_p;
         Some(())
     })?;
     let v = sought.set(&u, start.t_k)?;

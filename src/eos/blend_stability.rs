@@ -4,7 +4,7 @@
 use super::MAX_COMPONENTS;
 use super::blend_equilibrium::{OnePhase, Vector, present, start_liquid_density, start_pressure};
 use super::density;
-use super::mixture::Model;
+use super::mixture::{Model, Towards};
 use crate::numerics::fixed_point::{Unknowns, fixed_point};
 
 /// Distance below the tangent plane, `ΔG/RT`, that makes a feed unstable.
@@ -37,6 +37,43 @@ pub(super) fn best_root(model: &Model, phase: &mut OnePhase, p_pa: f64) -> Optio
     };
     phase.rho = rho;
     Some(is_liquid)
+}
+
+impl OnePhase {
+    /// As [`OnePhase::ln_f`], on the density branch it is on, or the better one where it is on none.
+    pub(super) fn ln_f_either(
+        &mut self,
+        model: &Model,
+        p_pa: f64,
+        out: &mut Vector,
+    ) -> Option<Towards> {
+        if self.rho > 0.0 {
+            let next = model.ln_fugacity_towards(&self.mixed, &self.iso, self.rho, p_pa, out);
+            if let Some(next) = next.filter(|n| n.step.abs() <= 0.2) {
+                self.rho = next.rho_mol_m3;
+                return Some(next);
+            }
+        }
+        best_root(model, self, p_pa)?;
+        let next = model.ln_fugacity_towards(&self.mixed, &self.iso, self.rho, p_pa, out)?;
+        self.rho = next.rho_mol_m3;
+        Some(next)
+    }
+
+    /// [`OnePhase::ln_f_either`] with the density to the last digit.
+    pub(super) fn ln_f_settled(
+        &mut self,
+        model: &Model,
+        p_pa: f64,
+        out: &mut Vector,
+    ) -> Option<()> {
+        for _ in 0..40 {
+            if self.ln_f_either(model, p_pa, out)?.step.abs() <= 1e-9 {
+                return Some(());
+            }
+        }
+        None
+    }
 }
 
 /// A feed at pressure and temperature in its better single phase.

@@ -184,7 +184,7 @@ impl Told for EosError {
                 in_kelvin_2(*t_k),
                 pressure(*p_pa),
                 what,
-                format!("{value:.3e}"),
+                format!("{value:.1}"),
                 unit
             ),
             Self::NotAvailable { what, fuel, why } => {

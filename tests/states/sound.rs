@@ -68,7 +68,8 @@ fn a_liquid_too_dense_for_its_equation_is_refused_with_what_is_wrong() {
     // cp below zero
     let why = refused("methanol", 5e8, 180.0);
     assert!(
-        why.contains("does not hold at 180 K") && why.contains("its isobaric heat capacity there"),
+        why.contains("does not hold at 180.00 K")
+            && why.contains("its isobaric heat capacity there"),
         "{why}"
     );
     // beyond the highest density, where there is no more than a solid

@@ -13,6 +13,8 @@ use crate::quantity::sentence::{Sentence, density, in_kelvin, sentence};
 const LEAST_PRESSURE_PA: f64 = 1e-3;
 /// Steps that a state of given density may take: some fifty are usual, and these take about a millisecond.
 const MOST_STEPS: u64 = 500;
+/// The same of given density and temperature, for which nobody is in a hurry.
+const MOST_STEPS_AT_TEMPERATURE: u64 = 5000;
 /// Logarithm of a ratio of densities from which on a state is no start for another.
 const FAR: f64 = 0.3;
 
@@ -141,7 +143,7 @@ impl Embedded {
     }
 
     pub(super) fn rho_t(&self, rho: f64, t_k: f64) -> Result<State, EosError> {
-        self.rho_t_within(rho, t_k, Allowance::of(MOST_STEPS))
+        self.rho_t_within(rho, t_k, Allowance::of(MOST_STEPS_AT_TEMPERATURE))
     }
 
     fn rho_t_within(&self, rho: f64, t_k: f64, allowance: Allowance) -> Result<State, EosError> {
