@@ -250,12 +250,56 @@ impl Embedded {
         if let Some(state) = idea.as_ref().and_then(two) {
             return Some(state);
         }
+        let by_temperature = idea.and_then(|i| self.split_by_temperature(rho, u_j_kg, i));
+        if let Some(state) = by_temperature.filter(|s| self.is_stable(s)) {
+            return Some(state);
+        }
         // with the K values of the model at the pressure and temperature of the idea
         let at_idea = idea.and_then(|i| self.blend_pt(i.p_pa, i.t_k).ok());
         at_idea.as_ref().and_then(from).or_else(|| {
             let far = near.as_ref().filter(|s| !is_near(s));
             far.and_then(from)
         })
+    }
+
+    /// Liquid and vapour of given density and internal energy by splits of that density at one temperature after
+    /// another: what boils in a narrow range is soon all liquid or all vapour where both are sought together. Not
+    /// tested.
+    fn split_by_temperature(&self, rho: f64, u_j_kg: f64, mut start: Split) -> Option<State> {
+        /// Temperatures; six are usual.
+        const TEMPERATURES: usize = 15;
+        /// Largest step, relative, and what is left at the end, as a share.
+        const LARGEST: f64 = 0.05;
+        const EXACT: f64 = 1e-12;
+        let heat = HEAT * self.model.r() / self.mixed.molar_mass_kg_mol;
+        let mut last: Option<(f64, f64)> = None;
+        for _ in 0..TEMPERATURES {
+            let split = split_of_density(&self.model, &self.mixed.x, rho, &start)?;
+            let state = self.two_phase_in_range(&split)?;
+            let t_k = split.t_k;
+            let off = (u_j_kg - state.internal_energy_j_kg()) / (heat * t_k);
+            if off.abs() <= EXACT {
+                return Some(state);
+            }
+            // rise of the energy with ln T: that of the last two, or twice that of a gas
+            let rise = last.map_or(1.0, |(t, o)| (o - off) / (t_k / t).ln());
+            let change = off / rise;
+            if !(rise > 0.0 && change.is_finite()) {
+                return None;
+            }
+            last = Some((t_k, off));
+            let change = change.clamp(-LARGEST, LARGEST);
+            let e = state.equilibrium?;
+            let molar = |s: &Side| s.enthalpy_j_kg * s.molar_mass_kg_mol;
+            let latent = (molar(&e.vapour) - molar(&e.liquid)) / (self.model.r() * t_k);
+            start = Split {
+                t_k: t_k * change.exp(),
+                p_pa: split.p_pa * (latent * change).exp(),
+                vapour_mol_m3: split.vapour_mol_m3 * ((latent - 1.0) * change).exp(),
+                ..split
+            };
+        }
+        None
     }
 
     /// Liquid and vapour of given density and internal energy, from an equilibrium near; not tested.
