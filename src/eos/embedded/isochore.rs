@@ -270,6 +270,7 @@ impl Embedded {
         const TEMPERATURES: usize = 15;
         /// Largest step, relative, and what is left at the end, as a share.
         const LARGEST: f64 = 0.05;
+        const FIRST_RISE: f64 = 3.0;
         const EXACT: f64 = 1e-12;
         let heat = HEAT * self.model.r() / self.mixed.molar_mass_kg_mol;
         let mut last: Option<(f64, f64)> = None;
@@ -281,8 +282,8 @@ impl Embedded {
             if off.abs() <= EXACT {
                 return Some(state);
             }
-            // rise of the energy with ln T: that of the last two, or twice that of a gas
-            let rise = last.map_or(1.0, |(t, o)| (o - off) / (t_k / t).ln());
+            // rise of the energy with ln T: that of the last two, or that of a liquid with vapour that forms from it
+            let rise = last.map_or(FIRST_RISE, |(t, o)| (o - off) / (t_k / t).ln());
             let change = off / rise;
             if !(rise > 0.0 && change.is_finite()) {
                 return None;
