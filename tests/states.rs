@@ -49,6 +49,7 @@ fn trips(library: &Library, k: usize) -> Vec<(String, Leg)> {
 }
 
 #[test]
+#[expect(clippy::print_stdout, reason = "the figures of a long run")]
 fn random_states_of_blends_are_found_back_or_refused_with_a_reason() {
     let count = std::env::var("FUELWRIGHT_ROUND_TRIPS");
     let count: usize = count.map_or(COUNT, |n| n.parse().expect("a number of states"));

@@ -47,9 +47,9 @@ struct Moles {
 impl Moles {
     fn after(&self, step: &Vector, part: f64, n: usize) -> Self {
         let mut next = *self;
-        for k in 0..n {
-            next.vapour[k] += part * step[k];
-            next.liquid[k] -= part * step[k];
+        for (k, step) in step.iter().enumerate().take(n) {
+            next.vapour[k] += part * step;
+            next.liquid[k] -= part * step;
         }
         next
     }

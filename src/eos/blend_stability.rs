@@ -157,9 +157,9 @@ impl<'a> Feed<'a> {
     /// Logarithms of the K values of the feed with a trial.
     pub(super) fn ln_k(&self, trial: &Trial, is_vapour: bool) -> Vector {
         let mut ln_k = [0.0; MAX_COMPONENTS];
-        for k in 0..self.n {
+        for (k, ln_k) in ln_k.iter_mut().enumerate().take(self.n) {
             let ratio = trial.ln_w[k] - self.z[self.index[k]].ln();
-            ln_k[k] = if is_vapour { ratio } else { -ratio };
+            *ln_k = if is_vapour { ratio } else { -ratio };
         }
         ln_k
     }
@@ -210,9 +210,8 @@ impl<'a> Feed<'a> {
     /// The feed with its K values from vapour pressures to a power.
     fn start(&self, power: f64) -> Vector {
         let mut u = [0.0; MAX_COMPONENTS];
-        for k in 0..self.n {
-            let i = self.index[k];
-            u[k] = self.z[i].ln() + power * self.ln_k_start(i);
+        for (u, &i) in u.iter_mut().zip(&self.index[..self.n]) {
+            *u = self.z[i].ln() + power * self.ln_k_start(i);
         }
         u
     }
@@ -220,9 +219,9 @@ impl<'a> Feed<'a> {
     /// The feed with so much of a component added.
     fn richer(&self, which: usize, share: f64) -> Vector {
         let mut u = [0.0; MAX_COMPONENTS];
-        for k in 0..self.n {
+        for (k, u) in u.iter_mut().enumerate().take(self.n) {
             let own = if k == which { share } else { 0.0 };
-            u[k] = (own + (1.0 - share) * self.z[self.index[k]]).ln();
+            *u = (own + (1.0 - share) * self.z[self.index[k]]).ln();
         }
         u
     }

@@ -94,6 +94,11 @@ impl Draw {
         low + self.share() * (high - low)
     }
     /// One of a list.
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a share of a short list"
+    )]
     pub(crate) fn one_of<'a, T>(&mut self, list: &'a [T]) -> &'a T {
         let place = (self.share() * list.len() as f64) as usize;
         &list[place.min(list.len() - 1)]
@@ -146,6 +151,11 @@ pub(crate) fn random_blend(library: &Library, draw: &mut Draw) -> Arc<dyn Backen
 
 /// A random pressure, Pa, and temperature, K, across and above the dome; half of them hard by the place where one
 /// phase becomes two.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a few halvings"
+)]
 pub(crate) fn random_state(fluid: &dyn Backend, draw: &mut Draw) -> (f64, f64) {
     let range = fluid.validity();
     let (t_critical_k, p_critical_pa) = fluid.critical_bounds();

@@ -347,12 +347,11 @@ impl Embedded {
                 Caloric::Enthalpy => off / (molar_heat * s.temperature_k),
             }
         };
-        let guess = |s: &State| match &s.equilibrium {
-            Some(e) => {
+        let guess = |s: &State| {
+            if let Some(e) = &s.equilibrium {
                 let start = start_from(e, s.vapour_mole_fraction, p_pa, self.model.r());
                 self.two_phase_near(p_pa, value, caloric, &start)
-            }
-            None => {
+            } else {
                 let rho = s.density_kg_m3 / self.mixed.molar_mass_kg_mol;
                 let asked = (value, caloric, 0.0);
                 self.newton_px(p_pa, asked, (s.temperature_k, rho), s.phase)

@@ -28,6 +28,9 @@ pub(super) fn alike(a: &State, b: &State) -> bool {
         && (a.vapour_mole_fraction - b.vapour_mole_fraction).abs() <= ALIKE
 }
 
+/// The stable state at a place, or, where it is that one, the guess there.
+type StateAt<'a> = dyn Fn(f64, Option<&State>) -> Result<State, EosError> + 'a;
+
 /// What is sought, and how.
 pub(super) struct Search<'a> {
     /// Ends of the coordinate.
@@ -37,7 +40,7 @@ pub(super) struct Search<'a> {
     /// The coordinate of a state.
     pub(super) place: fn(&State) -> f64,
     /// The stable state at a place, or, where it is that one, the guess there.
-    pub(super) at: &'a dyn Fn(f64, Option<&State>) -> Result<State, EosError>,
+    pub(super) at: &'a StateAt<'a>,
     /// What a state still lacks, as a share: falls as the coordinate rises.
     pub(super) lacks: &'a dyn Fn(&State) -> f64,
     /// The state sought as it would be in the phases of a state, not tested.
@@ -78,14 +81,13 @@ impl Search<'_> {
                         return Err(why);
                     }
                     guess = None;
-                    here = match last_good {
-                        Some(good) => 0.5 * (here + good),
+                    here = if let Some(good) = last_good {
+                        0.5 * (here + good)
+                    } else {
                         // through the range from where the start was, now below, now above
-                        None => {
-                            let (a, b) = (self.range.0.ln(), self.range.1.ln());
-                            let share = (f64::from(gaps) * 0.618_034).fract();
-                            (a + share * (b - a)).exp()
-                        }
+                        let (a, b) = (self.range.0.ln(), self.range.1.ln());
+                        let share = (f64::from(gaps) * 0.618_034).fract();
+                        (a + share * (b - a)).exp()
                     };
                     continue;
                 }
