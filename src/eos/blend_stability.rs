@@ -235,7 +235,9 @@ impl<'a> Feed<'a> {
         let rich = (0..self.n).flat_map(|which| [0.98, 0.5].map(|share| self.richer(which, share)));
         let mut lowest: Option<Trial> = None;
         for start in usual.chain(rich) {
-            if let End::Below(trial) = self.trial(&start, Branch::Either) {
+            if let End::Below(trial) = self.trial(&start, Branch::Either)
+                && self.has_meaning(&trial)
+            {
                 if trial.depth > WELL_BELOW {
                     return Some(trial);
                 }
@@ -245,6 +247,25 @@ impl<'a> Feed<'a> {
             }
         }
         lowest.or_else(|| super::blend_gibbs::along_the_softest(self))
+    }
+
+    /// Whether the density of a trial is that of a gas or a liquid of its composition: inside the dome the equations
+    /// have roots without meaning, and a trial that keeps its branch may end on one.
+    fn has_meaning(&self, trial: &Trial) -> bool {
+        /// Closeness of a density that is the same.
+        const SAME: f64 = 1e-3;
+        let n = self.n;
+        let total: f64 = trial.ln_w[..n].iter().map(|w| w.exp()).sum();
+        let mut w = [0.0; MAX_COMPONENTS];
+        (0..n).for_each(|k| w[self.index[k]] = trial.ln_w[k].exp() / total);
+        let phase = OnePhase::new(self.model, &w[..self.z.len()], self.phase.iso.t_k);
+        let (model, mixed, iso) = (self.model, &phase.mixed, &phase.iso);
+        let guess = start_liquid_density(model, mixed, iso.t_k);
+        let gas = || density::gas(model, mixed, iso, self.p_pa, None);
+        let liquid = || density::liquid(model, mixed, iso, self.p_pa, Some(guess));
+        let only = || density::only(model, mixed, iso, self.p_pa, None);
+        let is = |rho: Option<f64>| rho.is_some_and(|rho| (trial.rho / rho - 1.0).abs() < SAME);
+        is(gas()) || is(liquid()) || (gas().is_none() && liquid().is_none() && is(only()))
     }
 
     /// One trial from a start, by successive substitution; what lies below the plane on the way there counts too.

@@ -127,3 +127,31 @@ fn two_liquids_are_refused_and_not_taken_for_one() {
         }
     }
 }
+
+// Roots without meaning of the equation of propylene made a gas of these cold liquids.
+#[test]
+fn a_cold_liquid_with_propylene_stays_liquid() {
+    for (name, p_pa, t_k) in [
+        (
+            "propylene:87.711460867,n-decane:12.288539133",
+            1_593_250.987,
+            267.572_718,
+        ),
+        (
+            "propane:26.018885163,propylene:69.338831521,n-decane:4.642283316",
+            5_063_485.55,
+            263.701_434_7,
+        ),
+        (
+            "methane:0.959940133,propylene:43.903791128,propane:55.136268739",
+            10_052_433.55,
+            273.650_396_1,
+        ),
+    ] {
+        let fluid = blend(name);
+        let state = fluid.state_pt(p_pa, t_k).expect("a state");
+        assert_eq!(state.phase, Phase::Liquid, "{name}");
+        let missed = round_trip(fluid.as_ref(), p_pa, t_k);
+        assert!(missed.is_empty(), "{name} {missed:?}");
+    }
+}
