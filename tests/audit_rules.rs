@@ -204,6 +204,7 @@ fn findings_stand_by_signal_word_then_id() {
         SOAK,
         &[
             (LEAK_TEST, ""),
+            ("[rig]\n", "leak_test = \"none\"\n\n[rig]\n"),
             ("reviewed = true", "reviewed = false"),
             ("ignition = \"spark\"", "ignition = \"hand\""),
             (
@@ -223,7 +224,7 @@ fn findings_stand_by_signal_word_then_id() {
 #[test]
 fn a_suppressed_finding_stays_visible_with_its_reason() {
     let text = format!(
-        "{}\n[[suppress]]\nrule = \"inj001\"\nat = \"duties.idle\"\nreason = \"idle is only used to warm the duct\"\n",
+        "{}\n[[suppress]]\nrule = \"inj001\"\nat = \"duties.idle\"\nreason = \"idle is only used to warm the duct\"\nby = \"the owner\"\nuntil = 2026-12-31\n",
         changed(SOAK, &[])
     );
     let all = audited(&text);
@@ -246,7 +247,7 @@ fn a_suppressed_finding_stays_visible_with_its_reason() {
 fn only_the_place_named_is_set_aside_and_only_with_a_reason() {
     let with = |at: &str, reason: &str| {
         format!(
-            "{}\n[[suppress]]\nrule = \"INJ001\"\nat = \"{at}\"\nreason = \"{reason}\"\n",
+            "{}\n[[suppress]]\nrule = \"INJ001\"\nat = \"{at}\"\nreason = \"{reason}\"\nby = \"the owner\"\nuntil = 2026-04-11\n",
             changed(
                 SOAK,
                 &[
@@ -273,7 +274,10 @@ fn only_the_place_named_is_set_aside_and_only_with_a_reason() {
             "`{none}` is no reason"
         );
     }
-    let left_out = with("duties", reason).replace(&format!("reason = \"{reason}\"\n"), "");
+    let left_out = with("duties", reason).replace(
+        &format!("reason = \"{reason}\"\nby = \"the owner\"\nuntil = 2026-04-11\n"),
+        "",
+    );
     assert!(input::parse("rig.toml", &left_out, &library).is_err());
 }
 
@@ -351,8 +355,8 @@ fn a_rule_without_its_input_says_so_and_does_not_pass() {
         .collect();
     let answered = [
         "SUP001", "INJ001", "INJ002", "INJ003", "INJ004", "INJ005", "INJ006", "INJ008", "INJ010",
-        "INJ012", "FLM001", "FLM004", "LIQ005", "LEK017", "LEK018", "LEK019", "REC003", "REC005",
-        "REC006", "MAS002",
+        "INJ012", "FLM001", "FLM004", "LIQ005", "LEK017", "LEK018", "LEK019", "SHU016", "SIT009",
+        "REC003", "REC005", "REC006", "MAS002",
     ];
     assert_eq!(quiet, answered);
 }

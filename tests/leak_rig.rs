@@ -512,7 +512,7 @@ fn the_sentence_on_two_failures_is_true_of_the_tables_above_it() {
             "[[train]]\nname = \"shut-off-2\"\nkind = \"ball-valve\"\n",
         ),
         (
-            "curve = \"on-off\"\nactuation = \"solenoid-spring-closed\"\nclosing_time = \"0.5 s\"\nleak_class = \"EN 161 class A\"\nmass = \"0.48 kg\"\njoints = { compression = 2 }\nmax_pressure = \"8 bar(g)\"\nmin_temperature = \"-15 degC\"\nmax_temperature = \"60 degC\"\nwetted = [\"brass\", \"nbr\"]\n\n[[train]]\nname = \"throttle\"",
+            "curve = \"on-off\"\nactuation = \"solenoid-spring-closed\"\nclosing_time = \"0.5 s\"\nleak_class = \"EN 161 class A\"\nmass = \"0.48 kg\"\njoints = { compression = 2 }\nmax_pressure = \"16 bar(g)\"\nmin_temperature = \"-15 degC\"\nmax_temperature = \"60 degC\"\nwetted = [\"brass\", \"nbr\"]\n\n[[train]]\nname = \"throttle\"",
             "actuation = \"manual\"\nmass = \"0.48 kg\"\nmax_pressure = \"8 bar(g)\"\nwetted = [\"brass\", \"nbr\"]\n\n[[train]]\nname = \"throttle\"",
         ),
     ];

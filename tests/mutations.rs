@@ -152,7 +152,7 @@ fn printed(text: &str, library: &Library, whole: bool) -> Option<String> {
     };
     let found = audit::audit(&solution);
     let mut report = Report::new(Topic::Audit, "mutated");
-    report::audit::verdict(&mut report, &found);
+    report::audit::verdict(&mut report, &solution, &found);
     report::audit::duties(&mut report, library, &solution);
     report::plan::plan(&mut report, library, &solution, true);
     report::audit::mass(&mut report, &solution);

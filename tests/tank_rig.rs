@@ -361,7 +361,7 @@ fn liquid_draw_has_its_vaporiser_and_coil() {
 
 #[test]
 fn a_tank_that_cannot_be_looked_at_is_refused() {
-    let vented = "draw = \"liquid\"\npressure = \"0 bar(g)\"";
+    let pressed = "draw = \"liquid\"\npressure = \"12 bar(g)\"";
     for (rig, changes, what) in [
         ("kiln-pilot", vec![], "the fuel comes from a main"),
         (
@@ -371,7 +371,7 @@ fn a_tank_that_cannot_be_looked_at_is_refused() {
         ),
         (
             SOAK,
-            vec![("draw = \"vapour\"", vented)],
+            vec![("draw = \"vapour\"", pressed)],
             "its liquid neither boils nor chills",
         ),
     ] {
@@ -381,6 +381,16 @@ fn a_tank_that_cannot_be_looked_at_is_refused() {
         assert!(err.contains("there is no tank to look at: "), "{err}");
         assert!(err.contains(what), "{err}");
     }
+    // propane is no vented liquid: its own pressure stands in the tank
+    let vented = "draw = \"liquid\"\npressure = \"0 bar(g)\"";
+    let rig = RigFile::of(SOAK, "vented", &[("draw = \"vapour\"", vented)]);
+    let (outcome, out, err) = rig.run(&[]);
+    assert_ne!(outcome, Outcome::Failed, "{err}");
+    let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        words.contains("own vapour pressure is above the `pressure` given"),
+        "{out}"
+    );
     let (outcome, _, err) = RigFile::of(SOAK, "both", &[]).run(&["--fuel", "propane"]);
     assert_eq!(outcome, Outcome::Failed);
     assert!(err.contains("cannot be used with"), "{err}");

@@ -2,8 +2,8 @@
 
 use super::Signal;
 use crate::fuel::SourceKey;
-use crate::quantity::Kind;
 use crate::quantity::show::{Units, show, significant};
+use crate::quantity::{AbsolutePressure, Kind};
 
 /// Something a rule found.
 #[derive(Debug, Clone, PartialEq)]
@@ -14,8 +14,12 @@ pub struct Finding {
     pub name: &'static str,
     /// How much it matters.
     pub signal: Signal,
-    /// Path of the key or table it is about, e.g. `duties.full`.
+    /// What it is about, in words: "hose `pigtail`", "duty `full`", "tank".
+    pub subject: String,
+    /// Path of the key or table it is about, e.g. `duties.full`: the worst of its places.
     pub at: String,
+    /// Every place it is found at, the worst first.
+    pub places: Vec<String>,
     /// What was measured.
     pub measured: Measured,
     /// What it is held against.
@@ -33,17 +37,31 @@ pub enum Measured {
     Quantity(Kind, f64),
     /// A number without unit.
     Number(f64),
+    /// A quantity in SI units, in words that say more than the figure.
+    Worded(Kind, f64, String),
     /// Words.
     Text(String),
 }
 
 impl Measured {
+    /// The figure in SI units, pressures absolute, and its unit; `None` where it is words alone.
+    pub fn si(&self, air: AbsolutePressure) -> Option<(f64, &'static str)> {
+        match self {
+            Self::Quantity(Kind::GaugePressure, si) | Self::Worded(Kind::GaugePressure, si, _) => {
+                Some((si + air.pascals(), Kind::AbsolutePressure.si_unit()))
+            }
+            Self::Quantity(kind, si) | Self::Worded(kind, si, _) => Some((*si, kind.si_unit())),
+            Self::Number(x) => Some((*x, "")),
+            Self::Text(_) => None,
+        }
+    }
+
     /// As text.
     pub fn show(&self, units: Units) -> String {
         match self {
             Self::Quantity(kind, si) => show(*kind, *si, units),
             Self::Number(x) => significant(*x, 3),
-            Self::Text(text) => text.clone(),
+            Self::Worded(_, _, text) | Self::Text(text) => text.clone(),
         }
     }
 }
@@ -72,6 +90,13 @@ pub enum Limit {
 }
 
 impl Limit {
+    /// The figure in it, if it is one.
+    pub fn figure(&self) -> Option<&Measured> {
+        match self {
+            Self::AtLeast(m) | Self::AtMost(m) => Some(m),
+            Self::Should(_) => None,
+        }
+    }
     /// As text.
     pub fn show(&self, units: Units) -> String {
         match self {

@@ -1,6 +1,7 @@
 //! Rules over a solved rig: what each finds, and what it could not check.
 
 pub mod checklist;
+pub mod essential;
 pub mod finding;
 pub mod measures;
 pub mod outcome;
@@ -12,6 +13,7 @@ pub mod signal;
 pub mod solution;
 
 pub use checklist::{Checklist, checklist};
+pub use essential::{Missing, Question};
 pub use finding::{Finding, Limit, Measured, NotChecked, Source};
 pub use rule::{Group, Rule, RuleAbout, Verdict};
 pub use run::{Audit, Suppressed, audit, audit_of};

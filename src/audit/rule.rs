@@ -127,11 +127,14 @@ impl Verdict {
         source: Source,
         advice: impl Into<String>,
     ) {
+        let at = at.into();
         self.findings.push(Finding {
             id: self.about.id,
             name: self.about.name,
             signal,
-            at: at.into(),
+            subject: String::new(),
+            places: vec![at.clone()],
+            at,
             measured: measured.into(),
             limit,
             source,

@@ -1,8 +1,10 @@
 //! All rules over one solved rig.
 
+use super::essential::{self, Missing};
 use super::registry::RULES;
-use super::{Finding, Group, NotChecked, Solution};
+use super::{Finding, Group, Limit, Measured, NotChecked, Signal, Solution};
 use crate::numerics::beside::beside;
+use crate::train::rig::{Date, Suppression};
 
 /// What all rules say.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -11,8 +13,30 @@ pub struct Audit {
     pub findings: Vec<Finding>,
     /// What they found and the rig file sets aside.
     pub suppressed: Vec<Suppressed>,
+    /// What the file wants to set aside and may not, one sentence each.
+    pub not_set_aside: Vec<String>,
     /// What they could not check.
     pub not_checked: Vec<NotChecked>,
+    /// Facts that danger hangs on and the file does not state.
+    pub missing: Vec<Missing>,
+}
+
+impl Audit {
+    /// Whether facts are missing without which the findings decide nothing.
+    pub fn is_incomplete(&self) -> bool {
+        !self.missing.is_empty()
+    }
+
+    /// Whether something asks for action before anything else: a finding of DANGER or WARNING, or a DANGER
+    /// that the file sets aside.
+    pub fn has_alarms(&self) -> bool {
+        let grave = |f: &Finding| matches!(f.signal, Signal::Danger | Signal::Warning);
+        self.findings.iter().any(grave)
+            || self
+                .suppressed
+                .iter()
+                .any(|s| s.finding.signal == Signal::Danger)
+    }
 }
 
 /// A finding that the rig file sets aside.
@@ -22,6 +46,10 @@ pub struct Suppressed {
     pub finding: Finding,
     /// Why.
     pub reason: String,
+    /// Who says so.
+    pub by: String,
+    /// Last day on which it holds.
+    pub until: Date,
 }
 
 /// Asks every rule. Findings are ordered by signal word, then by id, then by place in the rig.
@@ -29,7 +57,9 @@ pub fn audit(solution: &Solution<'_>) -> Audit {
     // tank and releases rest on the train, and the rules ask for both: side by side, whatever is done first
     let _ = solution.train();
     beside(|| _ = solution.leaks(), || _ = solution.tank());
-    audit_by(solution, |_| true)
+    let mut all = audit_by(solution, |_| true);
+    all.missing = essential::missing(solution);
+    all
 }
 
 /// Asks the rules of some groups only.
@@ -43,22 +73,50 @@ fn lies_in(path: &str, of: &str) -> bool {
         .is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
 }
 
+/// Who sets a finding aside and until when.
+///
+/// # Errors
+/// Why it is not set aside although the file wants it so.
+fn held(wanted: &Suppression, test_day: Option<Date>) -> Result<(&str, Date), String> {
+    let (Some(by), Some(until)) = (&wanted.by, wanted.until) else {
+        return Err("`by` and `until` do not say who sets it aside, and until when".to_owned());
+    };
+    match test_day {
+        None => {
+            Err("without `records.test_day` nobody can tell whether `until` is past".to_owned())
+        }
+        Some(day) if day > until => Err(format!("that held until {until} only")),
+        Some(_) => Ok((by, until)),
+    }
+}
+
 fn audit_by(solution: &Solution<'_>, wanted: impl Fn(Group) -> bool) -> Audit {
     let mut all = Audit::default();
+    let test_day = solution.rig.records.test_day;
     for rule in RULES.iter().filter(|r| wanted(r.about().group)) {
         let verdict = rule.check(solution);
         all.not_checked.extend(verdict.not_checked);
-        for finding in verdict.findings {
+        for mut finding in verdict.findings {
+            finding.subject = solution.subject(&finding.at);
             let aside = solution.rig.suppressed.iter().find(|s| {
                 s.rule.eq_ignore_ascii_case(finding.id)
                     && s.at.as_ref().is_none_or(|at| lies_in(&finding.at, at))
             });
-            match aside {
-                Some(s) => all.suppressed.push(Suppressed {
+            match aside.map(|s| (&s.reason, held(s, test_day))) {
+                Some((reason, Ok((by, until)))) => all.suppressed.push(Suppressed {
                     finding,
-                    reason: s.reason.clone(),
+                    reason: reason.clone(),
+                    by: by.to_owned(),
+                    until,
                 }),
-                None => all.findings.push(finding),
+                Some((_, Err(why))) => {
+                    let sentence = format!("{} is not set aside: {why}.", finding.id);
+                    if !all.not_set_aside.contains(&sentence) {
+                        all.not_set_aside.push(sentence);
+                    }
+                    add(&mut all.findings, finding);
+                }
+                None => add(&mut all.findings, finding),
             }
         }
     }
@@ -67,4 +125,51 @@ fn audit_by(solution: &Solution<'_>, wanted: impl Fn(Group) -> bool) -> Audit {
     all.suppressed
         .sort_by_key(|s| (s.finding.signal, s.finding.id));
     all
+}
+
+/// Adds a finding. Where its rule has said the same of another place, or has found several duties, that finding
+/// gets one more place: one cause is told once, at its worst.
+fn add(findings: &mut Vec<Finding>, new: Finding) {
+    let duty = |f: &Finding| f.at.starts_with("duties.");
+    let same = |old: &&mut Finding| {
+        let alike = old.measured == new.measured && old.limit == new.limit;
+        old.id == new.id && old.advice == new.advice && (alike || duty(old) && duty(&new))
+    };
+    let Some(old) = findings.iter_mut().find(same) else {
+        findings.push(new);
+        return;
+    };
+    let mut places = old.places.clone();
+    if is_worse(&new, old) {
+        places.splice(0..0, new.places.iter().cloned());
+        *old = new;
+    } else {
+        places.extend(new.places);
+    }
+    let mut said = std::collections::BTreeSet::new();
+    places.retain(|p| said.insert(p.clone()));
+    old.places = places;
+}
+
+/// Whether a finding is graver than another of the same rule, or of the same signal word and farther over its
+/// limit.
+fn is_worse(new: &Finding, old: &Finding) -> bool {
+    let share = |f: &Finding| {
+        let figure = |m: &Measured| match m {
+            Measured::Quantity(_, si) | Measured::Worded(_, si, _) | Measured::Number(si) => {
+                Some(*si)
+            }
+            Measured::Text(_) => None,
+        };
+        let (found, limit) = (figure(&f.measured)?, figure(f.limit.figure()?)?);
+        Some(match f.limit {
+            Limit::AtLeast(_) => limit - found,
+            Limit::AtMost(_) | Limit::Should(_) => found - limit,
+        })
+    };
+    match new.signal.cmp(&old.signal) {
+        std::cmp::Ordering::Less => true,
+        std::cmp::Ordering::Greater => false,
+        std::cmp::Ordering::Equal => share(new) > share(old),
+    }
 }

@@ -15,6 +15,7 @@ pub use tank_study::{
 };
 pub use train::{holes, needs, train_with_curve};
 
+use super::Measured;
 use crate::combustion::flame::{Burner, Flame};
 use crate::combustion::{Flammability, Stoichiometry};
 use crate::eos::{Backend, EosError};
@@ -26,7 +27,7 @@ use crate::mass::Inventory;
 use crate::quantity::sentence::Told;
 use crate::quantity::show::{Show, Units, show};
 use crate::quantity::{AbsolutePressure, Kind, MassRate, Ratio, ThermodynamicTemperature};
-use crate::train::plan::INJECTOR;
+use crate::train::plan::{INJECTOR, gas_over_liquid};
 use crate::train::rig::Rig;
 use crate::train::{Part, PartKind, TrainPlan};
 use std::sync::{Arc, OnceLock};
@@ -222,9 +223,36 @@ impl Solution<'_> {
         show(kind, si, self.units)
     }
 
+    /// A pressure with the words that show it, as a gauge at the site reads it.
+    pub fn pressure(&self, p: AbsolutePressure) -> Measured {
+        Measured::Worded(Kind::AbsolutePressure, p.pascals(), self.gauge(p))
+    }
+
+    /// What a path of the rig is about, in words: "hose `pigtail`", "duty `full`", "tank".
+    pub fn subject(&self, at: &str) -> String {
+        let mut steps = at.split('.');
+        match (steps.next().unwrap_or(at), steps.next()) {
+            ("train", Some(name)) => {
+                let kind = self.rig.train.part(name).map(|p| p.kind.name());
+                format!("{} `{name}`", kind.unwrap_or("part").replace('-', " "))
+            }
+            ("train", None) => "fuel train".to_owned(),
+            ("duties", Some(name)) => format!("duty `{name}`"),
+            ("site", Some(key)) => key.replace('_', " "),
+            (table, _) => table.replace('_', " "),
+        }
+    }
+
     /// A pressure as a gauge at the site reads it.
     pub fn gauge(&self, p: AbsolutePressure) -> String {
         p.gauge(self.rig.site.air_pressure).show(self.units)
+    }
+
+    /// Pressure of the air or gas over a liquid in the tank; `None` for liquefied gas and for a main.
+    pub fn pad(&self) -> Option<AbsolutePressure> {
+        let tank = self.rig.supply.tank()?;
+        let t = tank.temperature.unwrap_or(self.rig.site.ambient);
+        gas_over_liquid(self.fluid.as_ref(), tank, t)
     }
 
     /// Parts from the supply to the injector, side branches left out.

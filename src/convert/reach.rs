@@ -167,7 +167,7 @@ impl<'t> Reach<'t> {
             before_holes,
             at_supply: at_supply_pressure(train),
             rest: highest.map_or_else(Vec::new, |p| at_rest(train, p, held)),
-            weak: highest.map_or_else(Vec::new, |p| weak_if_failed_open(train, p)),
+            weak: highest.map_or_else(Vec::new, |p| weak_if_failed_open(train, p, held, false)),
             supply,
         }
     }

@@ -16,6 +16,8 @@ pub struct Field {
     pub unit: &'static str,
     /// Whether it must be given.
     pub required: bool,
+    /// Whether the word `"none"` says that there is none.
+    pub takes_none: bool,
     /// Values it may have.
     pub bounds: Bounds,
     /// An example value, as TOML.

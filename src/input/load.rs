@@ -7,7 +7,9 @@ use super::raw::RigFile;
 use super::reader::Reader;
 use crate::fuel::Library;
 use crate::train::rig::Rig;
+use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
+use std::fmt::Write as _;
 use std::ops::Range;
 use std::path::Path;
 use toml::de::DeTable;
@@ -76,6 +78,25 @@ impl Loaded {
             text.replace_range(span.clone(), value);
         }
         text
+    }
+
+    /// Digest of the file: SHA-256 of its text, hexadecimal. Ends of lines do not count.
+    ///
+    /// ```
+    /// # use fuelwright::{fuel::Library, input};
+    /// # let text = include_str!("../../examples/coupon-soak-rig.toml");
+    /// let digest = |text: &str| input::parse("rig.toml", text, &Library::embedded()).map(|l| l.digest());
+    /// assert_eq!(digest(text)?, digest(&text.replace('\n', "\r\n"))?);
+    /// # Ok::<(), input::diagnostic::Diagnostics>(())
+    /// ```
+    pub fn digest(&self) -> String {
+        let digest = Sha256::digest(self.text.replace("\r\n", "\n"));
+        let mut hex = String::with_capacity(2 * digest.len());
+        for byte in digest {
+            // writing to a string cannot fail
+            let _ = write!(hex, "{byte:02x}");
+        }
+        hex
     }
 
     fn holds_keys(&self, path: &str) -> bool {

@@ -6,7 +6,7 @@ use super::value::FieldValue;
 use crate::quantity::printable::name as shown;
 use crate::quantity::show::percent_hint;
 use crate::quantity::suggest::nearest;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -33,7 +33,12 @@ pub struct Reader {
     pub mistakes: Vec<Diagnostic>,
     /// Where each value stands, by path.
     pub places: BTreeMap<String, Range<usize>>,
+    /// Paths of keys that say `"none"`.
+    pub none: BTreeSet<String>,
 }
+
+/// The word that says that there is none.
+pub const NONE: &str = "none";
 
 /// One table of the file, with its path and place.
 #[derive(Debug, Clone, Copy)]
@@ -104,13 +109,25 @@ impl Reader {
             return None;
         };
         let path = view.path_of(field.key);
-        self.places.insert(path, value.span());
+        self.places.insert(path.clone(), value.span());
+        if field.takes_none && value.get_ref().as_str() == Some(NONE) {
+            self.none.insert(path);
+            return T::of_none().map(|value_of_none| Entry {
+                value: value_of_none,
+                span: value.span(),
+            });
+        }
         let read = T::read(value, field, self)?;
         self.within(&read, field, value.span())?;
         Some(Entry {
             value: read,
             span: value.span(),
         })
+    }
+
+    /// Whether a key of a table says `"none"`.
+    pub fn says_none(&self, view: TableView<'_>, key: &str) -> bool {
+        self.none.contains(&view.path_of(key))
     }
 
     fn within<T: FieldValue>(
@@ -176,6 +193,17 @@ impl Reader {
         }
     }
 
+    /// Whether the word `"none"` stands in the place of a table that takes it.
+    fn none_of(&mut self, view: TableView<'_>, key: &str, value: &Spanned<DeValue<'_>>) -> bool {
+        let none = super::raw::TAKE_NONE.contains(&key) && value.get_ref().as_str() == Some(NONE);
+        if none {
+            let path = view.path_of(key);
+            self.places.insert(path.clone(), value.span());
+            self.none.insert(path);
+        }
+        none
+    }
+
     /// The table of a key, if it is there and is one.
     pub fn table<'a>(
         &mut self,
@@ -184,6 +212,9 @@ impl Reader {
     ) -> Option<(&'a DeTable<'a>, Range<usize>)> {
         let value = view.table.get(key)?;
         self.places.insert(view.path_of(key), value.span());
+        if self.none_of(view, key, value) {
+            return None;
+        }
         let DeValue::Table(table) = value.get_ref() else {
             self.wrong_type(key, value, "a table", &format!("[{key}]"));
             return None;
@@ -201,6 +232,9 @@ impl Reader {
         let Some(value) = view.table.get(key) else {
             return Vec::new();
         };
+        if self.none_of(view, key, value) {
+            return Vec::new();
+        }
         let DeValue::Array(items) = value.get_ref() else {
             self.wrong_type(key, value, "a list of tables", &format!("[[{key}]]"));
             return Vec::new();

@@ -4,7 +4,8 @@
 //! satisfies the schema may still be refused.
 
 use super::field::{Bounds, Field, SectionAbout, Takes};
-use super::raw::{MOST_TABLES, REQUIRED_TABLES, sections};
+use super::raw::{FORMAT, MOST_TABLES, REQUIRED_TABLES, TAKE_NONE, sections};
+use super::reader::NONE;
 use super::value::{LONGEST_LIST, LONGEST_TEXT};
 use super::words::MOST_JOINTS;
 use crate::quantity::Kind;
@@ -47,8 +48,17 @@ pub fn schema() -> Value {
         } else {
             own
         };
+        let value = if TAKE_NONE.contains(&name.as_str()) {
+            json!({ "anyOf": [value, { "type": "string", "enum": [NONE] }] })
+        } else {
+            value
+        };
         tables.insert(name, value);
     }
+    tables.insert(
+        "format".to_owned(),
+        json!({ "description": "Form of this file.", "type": "integer", "enum": [FORMAT] }),
+    );
     json!({
         "$schema": DIALECT,
         "title": "fuelwright rig",
@@ -157,6 +167,9 @@ fn either(there: &mut Value, other: Value) {
 /// What a key takes, with its meaning and an example.
 fn documented(field: &Field) -> Value {
     let mut value = takes(&field.takes, field.bounds);
+    if field.takes_none && !matches!(&field.takes, Takes::Word(words) if words.contains(&NONE)) {
+        value = json!({ "anyOf": [value, { "type": "string", "enum": [NONE] }] });
+    }
     let range = match field.bounds {
         Bounds::Any => String::new(),
         _ => format!(" It must be {}.", field.range()),

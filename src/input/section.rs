@@ -11,6 +11,8 @@ pub struct Place {
     pub span: Range<usize>,
     /// Keys whose values were refused: they are noted, and are not missing.
     pub wrong: Vec<&'static str>,
+    /// Keys that say `"none"`.
+    pub none: Vec<&'static str>,
 }
 
 impl PartialEq for Place {
@@ -19,12 +21,22 @@ impl PartialEq for Place {
     }
 }
 
-/// `required` or `optional`.
+/// `required`, `optional`, or `stated`: optional, and the word `"none"` says that there is none.
 macro_rules! is_required {
     (required) => {
         true
     };
-    (optional) => {
+    ($other:ident) => {
+        false
+    };
+}
+
+/// Whether `"none"` is an answer.
+macro_rules! takes_none {
+    (stated) => {
+        true
+    };
+    ($other:ident) => {
         false
     };
 }
@@ -76,6 +88,7 @@ macro_rules! section {
                     takes: <$type as $crate::input::value::FieldValue>::takes(),
                     unit: <$type as $crate::input::value::FieldValue>::UNIT,
                     required: $crate::input::section::is_required!($required),
+                    takes_none: $crate::input::section::takes_none!($required),
                     bounds: $bounds,
                     example: $example,
                     meaning: concat!($($doc),+).trim_ascii_start(),
@@ -96,11 +109,16 @@ macro_rules! section {
                     $($key: fields.next().and_then(|f| reader.field(view, f)),)+
                     stands: $crate::input::section::Place {
                         span: view.at.clone(),
-                        wrong: Vec::new(),
+                        ..$crate::input::section::Place::default()
                     },
                 };
                 $(if read.$key.is_none() && view.table.contains_key(stringify!($key)) {
-                    read.stands.wrong.push(stringify!($key));
+                    let list = if reader.says_none(view, stringify!($key)) {
+                        &mut read.stands.none
+                    } else {
+                        &mut read.stands.wrong
+                    };
+                    list.push(stringify!($key));
                 })+
                 read
             }
@@ -115,6 +133,7 @@ macro_rules! section {
             ) {
                 $(if self.$key.is_none()
                     && !self.stands.wrong.contains(&stringify!($key))
+                    && !self.stands.none.contains(&stringify!($key))
                     && wanted(stringify!($key))
                 {
                     self.$key = other.$key.clone().map(|entry| $crate::input::reader::Entry {
@@ -132,9 +151,13 @@ macro_rules! section {
                     out.push_str(&$crate::input::value::FieldValue::write(&entry.value));
                     out.push('\n');
                 })+
+                for key in &self.stands.none {
+                    out.push_str(key);
+                    out.push_str(" = \"none\"\n");
+                }
             }
         }
     };
 }
 
-pub(crate) use {is_required, section};
+pub(crate) use {is_required, section, takes_none};

@@ -27,7 +27,7 @@ pub fn markdown() -> String {
                 "| `{}`{} | {} | {} | `{}` | {} |",
                 field.key,
                 if field.required { " **required**" } else { "" },
-                cell(&field.takes.to_string()),
+                cell(&taken(field)),
                 range(field),
                 cell(field.example),
                 cell(field.meaning),
@@ -36,6 +36,15 @@ pub fn markdown() -> String {
         out.push('\n');
     }
     out
+}
+
+/// What a key takes, and whether `"none"` is an answer.
+fn taken(field: &Field) -> String {
+    if field.takes_none {
+        format!("{}, or `\"none\"`", field.takes)
+    } else {
+        field.takes.to_string()
+    }
 }
 
 fn range(field: &Field) -> String {

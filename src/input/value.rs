@@ -36,6 +36,10 @@ pub trait FieldValue: Sized + PartialEq + Clone + std::fmt::Debug {
     fn numbers(&self) -> Vec<f64> {
         Vec::new()
     }
+    /// What `"none"` stands for in a key that takes it; `None`: no value, and the file says so.
+    fn of_none() -> Option<Self> {
+        None
+    }
 }
 
 /// A number as TOML: all its digits, and a point so that it stays a float.
@@ -277,6 +281,9 @@ impl FieldValue for bool {
     }
     fn write(&self) -> String {
         self.to_string()
+    }
+    fn of_none() -> Option<Self> {
+        Some(false)
     }
 }
 

@@ -26,6 +26,11 @@ macro_rules! words {
                 let found = words.iter().find(|(_, v)| v == self);
                 format!("\"{}\"", found.map_or("", |(w, _)| w))
             }
+            fn of_none() -> Option<Self> {
+                let words = [$(($word, $value)),+];
+                let none = words.into_iter().find(|(w, _)| *w == super::reader::NONE);
+                none.map(|(_, value)| value)
+            }
         }
     )+};
 }

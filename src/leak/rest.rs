@@ -1,4 +1,4 @@
-//! Pressure at every part with the flow stopped: the supply's up to a regulator, lock-up behind it.
+//! Pressure at every part with the flow stopped: the supply's up to a regulator or pump, what that holds behind it.
 
 use crate::quantity::AbsolutePressure;
 use crate::train::{End, Part, PartKind, Run, Train};
@@ -21,7 +21,7 @@ pub struct RestPressure {
 ///
 /// * `supply` — pressure of tank or main
 ///
-/// **Valid:** all valves open, pumps stopped, no liquid column, regulators that lock up as their data say.
+/// **Valid:** all valves open but the last, pumps running against it, no liquid column, regulators that lock up as their data say.
 /// **Source:** definitions of the regulator's data; no published formula.
 pub fn pressures_at_rest(train: &Train, supply: AbsolutePressure) -> Vec<RestPressure> {
     let mut rows = Vec::new();
@@ -57,6 +57,7 @@ fn behind(
 ) -> AbsolutePressure {
     let outlet = match &part.kind {
         PartKind::Regulator(r) => r.lock_up_pressure(inlet),
+        PartKind::Pump(pump) => pump.against_closed(inlet),
         _ => inlet,
     };
     rows.push(RestPressure {

@@ -78,6 +78,31 @@ pub enum Kind {
 }
 
 impl Kind {
+    /// Its SI unit as machines write it; empty for a ratio.
+    pub fn si_unit(self) -> &'static str {
+        match self {
+            Self::Length => "m",
+            Self::Area => "m2",
+            Self::Volume => "m3",
+            Self::Mass => "kg",
+            Self::MassRate => "kg/s",
+            Self::VolumeRate => "m3/s",
+            Self::MassFlux => "kg/(m2 s)",
+            Self::Density => "kg/m3",
+            Self::MolarMass => "kg/mol",
+            Self::AbsolutePressure | Self::GaugePressure | Self::PressureDifference => "Pa",
+            Self::Temperature | Self::TemperatureDifference => "K",
+            Self::Power => "W",
+            Self::Energy => "J",
+            Self::Time => "s",
+            Self::Velocity => "m/s",
+            Self::HeatFlux => "W/m2",
+            Self::PressurePerTemperature => "Pa/K",
+            Self::FlowCoefficient => "m3/h",
+            _ => "",
+        }
+    }
+
     /// Name with its article, as messages say it.
     pub fn name(self) -> &'static str {
         match self {

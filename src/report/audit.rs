@@ -1,9 +1,9 @@
 //! A solved and audited rig for people and machines: duties, findings, mass.
 
-use super::finding::Finding;
-use super::{Column, Report, Table, Value, json};
+use super::finding::{Finding, FindingData};
+use super::{Column, Fact, Report, Table, Value, json};
 use crate::audit::solution::AsFed;
-use crate::audit::{Audit, DutySolution, NotChecked, Signal, Solution};
+use crate::audit::{Audit, DutySolution, Missing, NotChecked, Signal, Solution};
 use crate::combustion::flame::Flame;
 use crate::fuel::Library;
 use crate::quantity::Kind;
@@ -108,15 +108,130 @@ fn duty_json(duty: &DutySolution, fed: Option<&AsFed>) -> Json {
     })
 }
 
-/// Adds the count of findings by signal word, for the top of the page.
-pub fn verdict(report: &mut Report, audit: &Audit) {
-    report.paragraph(
-        VERDICT,
-        format!(
-            "{} This is what the rules found in the file; it is no permission to light anything.",
-            counts(audit)
-        ),
+/// Adds the verdict for the top of the page: the count of findings by signal word, what the file does not say
+/// and has to, and what is set aside.
+pub fn verdict(report: &mut Report, solution: &Solution<'_>, audit: &Audit) {
+    let text = verdict_text(solution, audit);
+    report.key("program_version", env!("CARGO_PKG_VERSION"));
+    report.key("verdict", text.as_str());
+    report.key("incomplete", audit.is_incomplete());
+    report.key("missing", missing_json(&audit.missing));
+    report.paragraph(VERDICT, text);
+    report.facts(VERDICT, questions(&audit.missing));
+    report.alarms |= audit.is_incomplete() || audit.has_alarms();
+    for s in &audit.suppressed {
+        let f = &s.finding;
+        let counts = if f.signal == Signal::Danger {
+            "; a DANGER keeps the exit code at 1 all the same"
+        } else {
+            ""
+        };
+        report.paragraph(
+            VERDICT,
+            format!(
+                "Set aside by {} until {}: {} {} at {}: {}{counts}.",
+                s.by,
+                s.until,
+                f.signal.word(),
+                f.id,
+                f.at,
+                s.reason.trim_end_matches('.')
+            ),
+        );
+    }
+    for sentence in &audit.not_set_aside {
+        report.paragraph(VERDICT, sentence.as_str());
+    }
+}
+
+/// The verdict in a few sentences.
+fn verdict_text(solution: &Solution<'_>, audit: &Audit) -> String {
+    let mut text = String::new();
+    if audit.is_incomplete() {
+        let n = audit.missing.len();
+        let facts = if n == 1 {
+            "1 fact that decides"
+        } else {
+            &format!("{n} facts that decide")
+        };
+        text = format!(
+            "INCOMPLETE: the file leaves out {facts} whether anybody gets hurt. Write these lines as \
+             they are on your rig; \"none\" is an answer. "
+        );
+    }
+    if solution.rig.train.parts().is_empty() {
+        text.push_str("There is no train in the file: only holes and tank were judged. ");
+    }
+    text.push_str(&counts(audit));
+    text.push_str(
+        " This is what the rules found in the file; it is no permission to light anything.",
     );
+    text
+}
+
+/// Heading of the table of all lines that the file has to have.
+const TO_WRITE: &str = "Lines to write";
+
+/// Where lines go, and what to write there: what several parts lack alike stands once.
+fn to_write(missing: &[Missing]) -> Vec<(String, &str)> {
+    let mut lines: Vec<(String, &str)> = Vec::new();
+    for m in missing {
+        let (table, _) = m.key.rsplit_once('.').unwrap_or(("", &m.key));
+        match (table.strip_prefix("train."), lines.last_mut()) {
+            (Some(part), Some((place, line))) if *line == m.example => {
+                place.push_str(", ");
+                place.push_str(part);
+            }
+            (Some(part), _) => lines.push((format!("[[train]] {part}"), &m.example)),
+            // a whole table brings its heading
+            (None, _) if table.is_empty() => lines.push((String::new(), &m.example)),
+            (None, _) => lines.push((format!("[{table}]"), &m.example)),
+        }
+    }
+    lines
+}
+
+/// Characters of the lines that stand under a question.
+const LINES_SHOWN: usize = 74;
+
+/// What the file has to say, as questions with the first lines to write: two lines each on a page of 80 characters,
+/// whatever is missing. All of it stands in the table of lines.
+fn questions(missing: &[Missing]) -> Vec<Fact> {
+    let mut facts: Vec<Fact> = Vec::new();
+    for asked in missing.chunk_by(|a, b| a.question == b.question) {
+        let lines = to_write(asked);
+        let (mut text, mut shown, mut at) = (String::new(), 0, "");
+        for (place, line) in &lines {
+            let first = line.lines().next().unwrap_or(line);
+            let dots = if first == *line { "" } else { " ..." };
+            let more = if at == place && shown > 0 {
+                format!("{text}, {first}{dots}")
+            } else {
+                let gap = if text.is_empty() { "" } else { "; " };
+                format!("{text}{gap}{place} {first}{dots}")
+            };
+            let rest = "; 99 more below".len();
+            let room = if shown + 1 == lines.len() { 0 } else { rest };
+            if shown > 0 && more.trim_start().len() + room > LINES_SHOWN {
+                break;
+            }
+            (text, at, shown) = (more.trim_start().to_owned(), place, shown + 1);
+        }
+        if shown < lines.len() {
+            text = format!("{text}; {} more below", lines.len() - shown);
+        }
+        facts.push(Fact::new(asked[0].question.text(), Value::Text(text)));
+    }
+    facts
+}
+
+fn missing_json(missing: &[Missing]) -> Json {
+    let one = |m: &Missing| {
+        json!({
+            "key": m.key, "question": m.question.text(), "example": m.example, "rules": m.rules,
+        })
+    };
+    Json::Array(missing.iter().map(one).collect())
 }
 
 /// The count of findings by signal word, for machines.
@@ -159,17 +274,7 @@ pub fn findings(
     audit: &Audit,
     line_of: LineOf<'_>,
 ) {
-    let shown = |f: &crate::audit::Finding| Finding {
-        id: f.id.to_owned(),
-        name: f.name.to_owned(),
-        signal: f.signal,
-        measured: f.measured.show(solution.units),
-        limit: f.limit.show(solution.units),
-        source: f.source.show(),
-        advice: f.advice.clone(),
-        line: line_of(&f.at),
-        at: f.at.clone(),
-    };
+    let shown = |f: &crate::audit::Finding| shown(f, solution, line_of);
     for finding in &audit.findings {
         if let Some(key) = finding.source.key() {
             report.cite(library, &key);
@@ -180,6 +285,8 @@ pub fn findings(
         Column::new("rule"),
         Column::new("at"),
         Column::new("reason"),
+        Column::new("by"),
+        Column::new("until"),
     ]);
     for s in &audit.suppressed {
         aside.row(vec![
@@ -191,9 +298,19 @@ pub fn findings(
             )),
             Value::Text(s.finding.at.clone()),
             Value::Text(s.reason.clone()),
+            Value::Text(s.by.clone()),
+            Value::Text(s.until.to_string()),
         ]);
     }
     report.table("Set aside in the rig file", aside);
+    let mut lines = Table::new(vec![Column::new("in"), Column::new("line")]);
+    for (place, line) in to_write(&audit.missing) {
+        for (i, line) in line.lines().enumerate() {
+            let place = if i == 0 { place.as_str() } else { "" };
+            lines.row([place, line].map(|t| Value::Text(t.to_owned())).to_vec());
+        }
+    }
+    report.table(TO_WRITE, lines);
     // a reason that several rules have stands once, with their ids
     let mut reasons: Vec<(&str, Vec<&NotChecked>)> = Vec::new();
     for n in &audit.not_checked {
@@ -231,11 +348,45 @@ pub fn findings(
                     json!({
                         "id": s.finding.id, "name": s.finding.name,
                         "signal": s.finding.signal.word(), "at": s.finding.at, "reason": s.reason,
+                        "by": s.by, "until": s.until.to_string(),
                     })
                 })
                 .collect(),
         ),
     );
+}
+
+/// A finding as texts, with its figures for machines.
+fn shown(f: &crate::audit::Finding, solution: &Solution<'_>, line_of: LineOf<'_>) -> Finding {
+    let air = solution.rig.site.air_pressure;
+    let measured = f.measured.si(air);
+    let limit = f.limit.figure().and_then(|m| m.si(air));
+    let also = match f.places.len() {
+        0 | 1 => String::new(),
+        _ => format!("; also at {}", f.places[1..].join(", ")),
+    };
+    Finding {
+        id: f.id.to_owned(),
+        name: f.name.to_owned(),
+        signal: f.signal,
+        measured: format!("{}{also}", f.measured.show(solution.units)),
+        limit: f.limit.show(solution.units),
+        source: f.source.show(),
+        advice: f.advice.clone(),
+        line: line_of(&f.at),
+        at: f.at.clone(),
+        data: FindingData {
+            subject: Some(f.subject.clone()),
+            measured_si: measured.map(|m| m.0),
+            limit_si: limit.map(|l| l.0),
+            unit: measured.or(limit).map(|m| m.1),
+            places: f
+                .places
+                .iter()
+                .map(|at| (at.clone(), line_of(at)))
+                .collect(),
+        },
+    }
 }
 
 /// Adds the mass of the rig; `mass` tells it part by part.

@@ -95,7 +95,7 @@ const ONE_DRILL_UP: &str =
     "A hole one drill larger may pass more than the burner or the regulator can take.";
 const CHOKED: &str = "A choked hole follows its supply pressure alone: a regulator that creeps or fails raises the flow.";
 const LOCAL_MIXTURE: &str = "The mixture at the flame is not the overall equivalence ratio.";
-const CARBON_MONOXIDE: &str = "Rich or chilled flames make carbon monoxide: never indoors or unventilated, and with an alarm for it.";
+const CARBON_MONOXIDE: &str = "Rich or chilled flames make carbon monoxide: lead the exhaust outside, never burn unventilated, and have an alarm for it.";
 const SEASONS: &str = "Vapour pressure has two seasons: the hottest day sets the strength needed, the coldest the supply; \
      butane blends stop feeding near 0 degC.";
 const LIMITS_WIDEN: &str = "Flammability limits differ between standards and widen with heat and pressure; mists ignite below the flash point.";

@@ -11,7 +11,7 @@ pub use gas::gas;
 pub use liquid::liquid;
 
 use super::flames::{self, Worst};
-use super::{Column, Fact, Finding, Report, Signal, Table, Value, json};
+use super::{Column, Fact, Finding, FindingData, Report, Signal, Table, Value, json};
 use crate::convert::concern::{Concern, Measure, Weight};
 use crate::convert::demand::{DutyNext, ExitAgainstLimits};
 use crate::convert::fate::{Fate, MaterialAnswer, PartFate};
@@ -231,6 +231,7 @@ fn findings(report: &mut Report, concerns: &[Concern], units: Units) {
         advice: c.advice.clone(),
         at: c.at.clone(),
         line: None,
+        data: FindingData::default(),
     });
     report.findings = Some(all.collect());
 }

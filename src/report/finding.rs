@@ -3,7 +3,7 @@
 pub use crate::audit::Signal;
 
 /// A finding, with every part as text.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Finding {
     /// Number of the rule, never used twice.
     pub id: String,
@@ -23,4 +23,21 @@ pub struct Finding {
     pub at: String,
     /// Line of the rig file.
     pub line: Option<usize>,
+    /// The same for machines.
+    pub data: FindingData,
+}
+
+/// What machines read of a finding beside its texts.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct FindingData {
+    /// What it is about, in words.
+    pub subject: Option<String>,
+    /// The figure measured, SI, pressures absolute.
+    pub measured_si: Option<f64>,
+    /// The limit, in the same unit.
+    pub limit_si: Option<f64>,
+    /// That unit, empty for a ratio.
+    pub unit: Option<&'static str>,
+    /// Every place it is found at, with its line.
+    pub places: Vec<(String, Option<usize>)>,
 }

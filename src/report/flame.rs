@@ -1,6 +1,6 @@
 //! What a flame is, for people and machines: result, products, zones, findings.
 
-use super::{Column, Fact, Finding, Report, Signal, Table, Value, json};
+use super::{Column, Fact, Finding, FindingData, Report, Signal, Table, Value, json};
 use crate::combustion::equilibrium::Products;
 use crate::combustion::flame::{Burner, Duty, Flame, FlameWarning, Staged};
 use crate::fuel::Library;
@@ -272,6 +272,7 @@ fn finding(at: &str, warning: &FlameWarning) -> Finding {
     };
     Finding {
         line: None,
+        data: FindingData::default(),
         id: id.to_owned(),
         name: name.to_owned(),
         signal: Signal::Caution,

@@ -2,7 +2,7 @@
 
 use super::mark::FileKind;
 use super::words::told;
-use super::{Finding, Report};
+use super::{Finding, FindingData, Report};
 use crate::quantity::printable::in_json;
 use crate::quantity::show::Units;
 use serde_json::{Map, Value, json};
@@ -52,9 +52,19 @@ pub(super) fn findings(found: &[Finding]) -> Value {
 }
 
 fn finding(f: &Finding) -> Value {
+    let FindingData {
+        subject,
+        measured_si,
+        limit_si,
+        unit,
+        places,
+    } = &f.data;
+    let place = |(at, line): &(String, Option<usize>)| json!({ "at": at, "line": line });
     json!({
         "id": f.id, "name": f.name, "signal": f.signal.word(), "measured": f.measured,
         "limit": f.limit, "source": f.source, "advice": f.advice, "at": f.at, "line": f.line,
+        "subject": subject, "measured_si": measured_si.map(number), "limit_si": limit_si.map(number),
+        "si_unit": unit, "places": places.iter().map(place).collect::<Vec<_>>(),
     })
 }
 

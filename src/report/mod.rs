@@ -41,7 +41,7 @@ pub mod trapped;
 mod words;
 
 pub use cautions::{FuelTraits, Topic};
-pub use finding::{Finding, Signal};
+pub use finding::{Finding, FindingData, Signal};
 pub use plot::Plot;
 
 use crate::fuel::{Composition, Library, SourceKey};

@@ -44,7 +44,7 @@ pub fn rig(report: &mut Report, page: &Page<'_>) {
     let (library, solution) = (page.library, page.solution);
     report.key("report", solution.rig.name.as_str());
     report.chapter("Verdict and findings");
-    audit::verdict(report, page.audit);
+    audit::verdict(report, page.solution, page.audit);
     audit::findings(report, library, solution, page.audit, page.line_of);
     report.chapter("The rig");
     report.facts("The rig", at_a_glance(page));

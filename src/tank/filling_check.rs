@@ -14,6 +14,8 @@ use crate::quantity::{
 pub const FILLING_REFERENCE_K: f64 = 288.15;
 /// Share of the volume that liquid may fill there. Common practice, no source.
 pub const FILLING_SHARE: f64 = 0.80;
+/// What a filling scale may be off by, relative. Common practice, no source.
+const SCALE: f64 = 0.01;
 /// Largest container above ground of the small kind in the filling table, m³.
 const SMALL_CONTAINER_M3: f64 = 4.54;
 
@@ -42,22 +44,19 @@ pub enum FillingLimit {
 }
 
 impl FillingCheck {
-    /// The lower of the limits, if there is one.
+    /// The limit: by weight, as cylinders are filled, where the table has the fuel; else by volume.
     pub fn limit(&self) -> Option<(Mass, FillingLimit)> {
-        let known = [
-            (self.limit_by_volume.as_ref(), FillingLimit::ByVolume),
-            (self.limit_by_weight.as_ref(), FillingLimit::ByWeight),
-        ];
-        known
-            .into_iter()
-            .filter_map(|(limit, from)| Some((*limit.ok()?, from)))
-            .min_by(|a, b| a.0.value.total_cmp(&b.0.value))
+        let by_weight = self.limit_by_weight.as_ref().ok();
+        let by_volume = self.limit_by_volume.as_ref().ok();
+        by_weight
+            .map(|limit| (*limit, FillingLimit::ByWeight))
+            .or(by_volume.map(|limit| (*limit, FillingLimit::ByVolume)))
     }
 
-    /// The limit, where the tank holds more.
+    /// The limit, where the tank holds more than a filling scale may be off by.
     pub fn above_limit(&self) -> Option<(Mass, FillingLimit)> {
         self.limit()
-            .filter(|(limit, _)| self.mass.value > limit.value)
+            .filter(|(limit, _)| self.mass.value > (1.0 + SCALE) * limit.value)
     }
 }
 

@@ -7,7 +7,7 @@ use crate::flow::valve::Style;
 use crate::quantity::{
     AbsolutePressure, FlowCoefficient, Length, Mass, MassDensity, MassRate, Power,
     PressureDifference, Ratio, ThermalConductance, ThermodynamicTemperature, Time, Volume,
-    VolumeRate,
+    VolumeRate, pascals_absolute,
 };
 
 /// One part of the train.
@@ -347,6 +347,22 @@ pub struct Pump {
     pub npsh_required: Option<PressureDifference>,
     /// Shaft power at hand.
     pub max_power: Option<Power>,
+}
+
+impl Pump {
+    /// Pressure behind it while it runs and nothing flows.
+    pub fn against_closed(&self, inlet: AbsolutePressure) -> AbsolutePressure {
+        match &self.curve {
+            PumpCurve::HeldOutlet { pressure, .. } => *pressure,
+            PumpCurve::Points(points) => {
+                let most = points
+                    .iter()
+                    .map(|(_, dp)| dp.pascals())
+                    .fold(0.0, f64::max);
+                pascals_absolute(inlet.pascals() + most)
+            }
+        }
+    }
 }
 
 /// Pressure added by a pump.

@@ -92,6 +92,19 @@ pub struct TrainPlan {
     pub assumptions: Vec<String>,
 }
 
+/// Pressure of the air or gas over a liquid; `None` where the file gives none, or less than the fuel's own vapour
+/// pressure, which then stands in the tank.
+pub fn gas_over_liquid(
+    fuel: &dyn Backend,
+    tank: &TankSpec,
+    temperature: ThermodynamicTemperature,
+) -> Option<AbsolutePressure> {
+    let stated = tank.pressure?;
+    let own = fuel.bubble_t(temperature.value);
+    let own_pa = own.map_or(0.0, |e| e.pressure_pa);
+    (stated.pascals() > own_pa).then_some(stated)
+}
+
 /// Fuel as a tank gives it, and its state in the tank.
 ///
 /// Vapour over a blend is richer in the light components than the liquid: its composition is that at the
@@ -107,7 +120,7 @@ pub fn tank_supply(
     temperature: ThermodynamicTemperature,
 ) -> Result<(Arc<dyn Backend>, Supply), EosError> {
     let own = fuel.composition().mole_fractions();
-    if let Some(pressure) = tank.pressure {
+    if let Some(pressure) = gas_over_liquid(fuel, tank, temperature) {
         let supply = Supply::At {
             pressure,
             temperature,
@@ -280,7 +293,13 @@ pub fn supply_of(
                     "What is drawn has the composition of the vapour over a full tank; it grows heavier as the tank empties.".to_owned(),
                 );
             }
-            if tank.pressure.is_none() {
+            if gas_over_liquid(fuel, tank, temperature).is_none() {
+                if tank.pressure.is_some() {
+                    assumptions.push(
+                        "The fuel's own vapour pressure is above the `pressure` given for the tank, and is taken."
+                            .to_owned(),
+                    );
+                }
                 assumptions.push(
                     "The tank is at its starting temperature; `tank` tells how it chills."
                         .to_owned(),

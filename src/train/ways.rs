@@ -93,20 +93,34 @@ fn along<'t>(
 pub struct Weak<'t> {
     /// Name of the regulator.
     pub regulator: &'t str,
+    /// Pressure on the first of them.
+    pub stands: AbsolutePressure,
     /// Names and ratings, the weakest first.
     pub parts: Vec<(&'t str, AbsolutePressure)>,
 }
 
-/// Regulators, in the order of the train, with the parts behind them that neither their rating nor a relief
-/// valve in between saves from the supply if the regulator fails wide open.
-pub fn weak_if_failed_open(train: &Train, supply: AbsolutePressure) -> Vec<Weak<'_>> {
+/// Regulators, in the order of the train, with the parts behind them that are rated below what stands on them if
+/// that regulator alone fails wide open: the pressure before it, up to the next regulator, less where a relief
+/// valve in between opens.
+///
+/// * `supply` — pressure of tank or main
+/// * `behind` — what a sound regulator holds at its inlet pressure with the flow stopped
+/// * `cut_off` — whether a switch for high pressure closes the shut-off valves: what stands behind the first of
+///   them is then kept from it
+pub fn weak_if_failed_open(
+    train: &Train,
+    supply: AbsolutePressure,
+    behind: impl Fn(&Regulator, AbsolutePressure) -> AbsolutePressure,
+    cut_off: bool,
+) -> Vec<Weak<'_>> {
     let mut all: Vec<Weak<'_>> = Vec::new();
     for way in ways(train) {
-        let mut relief_pa = f64::INFINITY;
-        let mut behind: Option<&str> = None;
+        let mut held = supply;
+        let mut failed: Option<(&str, f64)> = None;
         for part in way {
-            if let (Some(regulator), Some(rating)) = (behind, part.rating.max_pressure)
-                && rating.pascals() < supply.pascals().min(relief_pa)
+            if let (Some((regulator, stands_pa)), Some(rating)) = (failed, part.rating.max_pressure)
+                && !matches!(part.kind, PartKind::ReliefValve(_))
+                && rating.pascals() < stands_pa
                 && all
                     .iter()
                     .flat_map(|w| &w.parts)
@@ -117,15 +131,20 @@ pub fn weak_if_failed_open(train: &Train, supply: AbsolutePressure) -> Vec<Weak<
                     Some(w) => w.parts.push(weak),
                     None => all.push(Weak {
                         regulator,
+                        stands: pascals_absolute(stands_pa),
                         parts: vec![weak],
                     }),
                 }
             }
             match &part.kind {
-                PartKind::Regulator(_) => behind = Some(&part.name),
-                PartKind::ReliefValve(r) if behind.is_some() => {
-                    relief_pa = relief_pa.min(r.set_pressure.pascals());
+                PartKind::Regulator(r) => {
+                    failed = Some((&part.name, held.pascals()));
+                    held = behind(r, held);
                 }
+                PartKind::ReliefValve(r) => {
+                    failed = failed.map(|(name, p)| (name, p.min(r.set_pressure.pascals())));
+                }
+                _ if cut_off && shuts_on_command(part) => failed = None,
                 _ => {}
             }
         }
@@ -135,4 +154,20 @@ pub fn weak_if_failed_open(train: &Train, supply: AbsolutePressure) -> Vec<Weak<
             .sort_by(|a, b| a.1.pascals().total_cmp(&b.1.pascals()));
     }
     all
+}
+
+/// Whether a shut command closes a part tight: a valve, not one that meters, that closes without power.
+pub fn shuts_on_command(part: &Part) -> bool {
+    let meters = matches!(
+        part.kind,
+        PartKind::MeteringValve(_) | PartKind::NeedleValve(_)
+    );
+    let closes = |c: &super::Closure| {
+        c.on_power_loss == super::OnLoss::Closes
+            && !matches!(
+                c.actuation,
+                super::Actuation::Manual | super::Actuation::SelfActing
+            )
+    };
+    !meters && part.closure.as_ref().is_some_and(closes)
 }

@@ -64,4 +64,16 @@ pub(crate) const CASES: &[Case] = &[
             (OPTICAL, IONISATION),
         ],
     },
+    Case {
+        rig: SOAK,
+        rule: "FLM007",
+        trips: &[(
+            "combustion_efficiency = \"98 %\"",
+            "combustion_efficiency = \"94.9 %\"",
+        )],
+        just_not: &[(
+            "combustion_efficiency = \"98 %\"",
+            "combustion_efficiency = \"95 %\"",
+        )],
+    },
 ];

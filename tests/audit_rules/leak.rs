@@ -186,7 +186,20 @@ pub(crate) const CASES: &[Case] = &[
         rig: SOAK,
         rule: "LEK019",
         // 7.6 kg are 4.1 m3 of vapour in 240 m3: 1.69 %
-        trips: &[("fuel_mass = \"38 kg\"", "fuel_mass = \"7.7 kg\"")],
-        just_not: &[("fuel_mass = \"38 kg\"", "fuel_mass = \"7.6 kg\"")],
+        trips: &[
+            ("setting = \"outdoor\"", "setting = \"indoor\""),
+            ("fuel_mass = \"38 kg\"", "fuel_mass = \"7.7 kg\""),
+        ],
+        just_not: &[
+            ("setting = \"outdoor\"", "setting = \"indoor\""),
+            ("fuel_mass = \"38 kg\"", "fuel_mass = \"7.6 kg\""),
+        ],
+    },
+    Case {
+        rig: SOAK,
+        rule: "LEK020",
+        // what 34.1 m of it hold feeds the flame for 3 s
+        trips: &[("length = \"2.2 m\"", "length = \"35 m\"")],
+        just_not: &[("length = \"2.2 m\"", "length = \"34 m\"")],
     },
 ];

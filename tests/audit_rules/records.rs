@@ -6,7 +6,10 @@ pub(crate) const CASES: &[Case] = &[
     Case {
         rig: SOAK,
         rule: "REC001",
-        trips: &[(LEAK_TEST, "")],
+        trips: &[
+            (LEAK_TEST, ""),
+            ("[rig]\n", "leak_test = \"none\"\n\n[rig]\n"),
+        ],
         just_not: &[("drop = \"3 mbar\"", "drop = \"299 mbar\"")],
     },
     Case {

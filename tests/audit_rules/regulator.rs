@@ -59,10 +59,6 @@ pub(crate) const CASES: &[Case] = &[
                 "max_pressure = \"10.7 bar(g)\"",
             ),
             (
-                "max_pressure = \"8 bar(g)\"",
-                "max_pressure = \"10.7 bar(g)\"",
-            ),
-            (
                 "max_pressure = \"10 bar(g)\"",
                 "max_pressure = \"10.7 bar(g)\"",
             ),
@@ -76,5 +72,31 @@ pub(crate) const CASES: &[Case] = &[
             "kind = \"filter\"\nbore = \"6 mm\"\nflow_coefficient = \"0.45 Kv\"\n",
         )],
         just_not: &[],
+    },
+    Case {
+        rig: SOAK,
+        rule: "REG008",
+        // the regulator locks up at 2.3 bar(g)
+        trips: &[(
+            "[[train]]\nname = \"filter\"\n",
+            "[[train]]\nname = \"relief\"\nkind = \"relief-valve\"\nset_pressure = \"2.25 bar(g)\"\n\n[[train]]\nname = \"filter\"\n",
+        )],
+        just_not: &[(
+            "[[train]]\nname = \"filter\"\n",
+            "[[train]]\nname = \"relief\"\nkind = \"relief-valve\"\nset_pressure = \"2.4 bar(g)\"\n\n[[train]]\nname = \"filter\"\n",
+        )],
+    },
+    Case {
+        rig: SOAK,
+        rule: "REG008",
+        // the weakest part behind the regulator is made for 6 bar(g)
+        trips: &[(
+            "[[train]]\nname = \"filter\"\n",
+            "[[train]]\nname = \"relief\"\nkind = \"relief-valve\"\nset_pressure = \"6.1 bar(g)\"\n\n[[train]]\nname = \"filter\"\n",
+        )],
+        just_not: &[(
+            "[[train]]\nname = \"filter\"\n",
+            "[[train]]\nname = \"relief\"\nkind = \"relief-valve\"\nset_pressure = \"5.9 bar(g)\"\n\n[[train]]\nname = \"filter\"\n",
+        )],
     },
 ];

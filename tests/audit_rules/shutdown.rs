@@ -1,6 +1,6 @@
 //! Rigs for the rules of the group shutdown.
 
-use super::{Case, SOAK};
+use super::{Case, FROST, SOAK};
 
 pub(crate) const CASES: &[Case] = &[
     Case {
@@ -49,23 +49,14 @@ pub(crate) const CASES: &[Case] = &[
         just_not: &[("ignition = \"spark\"", "ignition = \"pilot\"")],
     },
     Case {
-        rig: SOAK,
+        rig: FROST,
         rule: "SHU006",
-        // only the throttle closes by itself
-        trips: &[
-            (
-                "actuation = \"motor\"\non_signal_loss = \"stays\"",
-                "actuation = \"motor-spring-return\"",
-            ),
-            (
-                "actuation = \"solenoid-spring-closed\"",
-                "actuation = \"motor\"",
-            ),
-        ],
-        just_not: &[(
-            "name = \"shut-off-1\"\nkind = \"solenoid-valve\"\nbore = \"6 mm\"\nflow_coefficient = \"0.55 Kv\"\ncurve = \"on-off\"\nactuation = \"solenoid-spring-closed\"",
-            "name = \"shut-off-1\"\nkind = \"solenoid-valve\"\nbore = \"6 mm\"\nflow_coefficient = \"0.55 Kv\"\ncurve = \"on-off\"\nactuation = \"motor\"",
+        // the main valve still closes, and the pilot burns on
+        trips: &[(
+            "flow_coefficient = \"0.12 Kv\"\nactuation = \"solenoid-spring-closed\"",
+            "flow_coefficient = \"0.12 Kv\"\nactuation = \"motor\"",
         )],
+        just_not: &[],
     },
     Case {
         rig: SOAK,
@@ -127,5 +118,12 @@ pub(crate) const CASES: &[Case] = &[
             "actuation = \"solenoid-spring-closed\"",
         )],
         just_not: &[],
+    },
+    Case {
+        rig: SOAK,
+        rule: "SHU016",
+        // three quarters of the fuel of `full`, with which the burner is then lit
+        trips: &[("throttle = \"25 %\"", "throttle = \"78 %\"")],
+        just_not: &[("throttle = \"25 %\"", "throttle = \"77 %\"")],
     },
 ];

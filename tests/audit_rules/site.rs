@@ -48,6 +48,27 @@ pub(crate) const CASES: &[Case] = &[
         rig: SOAK,
         rule: "SIT004",
         trips: &[("gas_detector = true", "gas_detector = false")],
-        just_not: &[("odorised = true", "odorised = false")],
+        just_not: OUTDOORS,
+    },
+    Case {
+        rig: SOAK,
+        rule: "SIT008",
+        trips: &[(
+            "shutoff_distance = \"1.5 m\"",
+            "shutoff_distance = \"5.1 m\"",
+        )],
+        just_not: &[("shutoff_distance = \"1.5 m\"", "shutoff_distance = \"5 m\"")],
+    },
+    Case {
+        rig: SOAK,
+        rule: "SIT009",
+        trips: &[(
+            "extinguisher_charge = \"6 kg\"",
+            "extinguisher_charge = \"1.9 kg\"",
+        )],
+        just_not: &[(
+            "extinguisher_charge = \"6 kg\"",
+            "extinguisher_charge = \"2 kg\"",
+        )],
     },
 ];

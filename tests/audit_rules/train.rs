@@ -59,11 +59,11 @@ pub(crate) const CASES: &[Case] = &[
         rule: "TRN005",
         // 2.0 bar(g) set, 0.3 bar lock-up, and a little of the supply effect
         trips: &[(
-            "name = \"regulator-gauge\"\nkind = \"tapping\"\nmass = \"0.12 kg\"\njoints = { taper-thread = 1 }\nmax_pressure = \"6 bar(g)\"",
+            "name = \"regulator-gauge\"\nkind = \"tapping\"\nmass = \"0.12 kg\"\njoints = { taper-thread = 1 }\nmax_pressure = \"16 bar(g)\"",
             "name = \"regulator-gauge\"\nkind = \"tapping\"\nmass = \"0.12 kg\"\njoints = { taper-thread = 1 }\nmax_pressure = \"2.3 bar(g)\"",
         )],
         just_not: &[(
-            "name = \"regulator-gauge\"\nkind = \"tapping\"\nmass = \"0.12 kg\"\njoints = { taper-thread = 1 }\nmax_pressure = \"6 bar(g)\"",
+            "name = \"regulator-gauge\"\nkind = \"tapping\"\nmass = \"0.12 kg\"\njoints = { taper-thread = 1 }\nmax_pressure = \"16 bar(g)\"",
             "name = \"regulator-gauge\"\nkind = \"tapping\"\nmass = \"0.12 kg\"\njoints = { taper-thread = 1 }\nmax_pressure = \"2.32 bar(g)\"",
         )],
     },

@@ -6,8 +6,8 @@ pub(crate) const CASES: &[Case] = &[
     Case {
         rig: SOAK,
         rule: "TRP001",
-        // vapour condenses in the pigtail; the relief valve stands in its section
-        trips: &[],
+        // the relief valve stands in the one section that two valves can shut off
+        trips: &[("draw = \"vapour\"", "draw = \"liquid\"")],
         just_not: &[(
             "[[train]]\nname = \"regulator\"\n",
             "[[train]]\nname = \"relief\"\nkind = \"relief-valve\"\nset_pressure = \"18 bar(g)\"\n\n[[train]]\nname = \"regulator\"\n",

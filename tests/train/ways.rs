@@ -52,8 +52,43 @@ fn each_supply_stands_on_its_own_parts() {
         .map(|p| p.name.as_str())
         .collect();
     assert_eq!(names, ["valve a", "regulator a", "valve b", "regulator b"]);
-    let weak = weak_if_failed_open(&train, supply);
+    let held = Regulator::lock_up_pressure;
+    let weak = weak_if_failed_open(&train, supply, held, false);
     let parts: Vec<&str> = weak.iter().flat_map(|w| &w.parts).map(|p| p.0).collect();
     assert_eq!(parts, ["line"]);
-    assert!(weak_if_failed_open(&train, pascals_absolute(4.9e5)).is_empty());
+    assert!(weak_if_failed_open(&train, pascals_absolute(4.9e5), held, false).is_empty());
+}
+
+/// Two regulators in series (2 and 1.2 bar) behind 9 bar: one failure at a time puts 9 bar before the second, and
+/// what the first holds behind it; never 9 bar behind both.
+#[test]
+fn one_regulator_fails_at_a_time() {
+    let rated = |name: &str, pa: f64| {
+        let mut p = part(
+            name,
+            PartKind::Tapping(fuelwright::train::Tapping { bleed: false }),
+        );
+        p.rating.max_pressure = Some(pascals_absolute(pa));
+        p
+    };
+    let train = single(
+        vec![
+            part("first", PartKind::Regulator(regulator(2e5))),
+            rated("between", 5e5),
+            part("second", PartKind::Regulator(regulator(1.2e5))),
+            rated("behind", 2e5),
+        ],
+        holes("main", 1, 1e-3),
+    );
+    let held = Regulator::lock_up_pressure;
+    let weak = weak_if_failed_open(&train, pascals_absolute(9e5), held, false);
+    let told: Vec<_> = weak
+        .iter()
+        .map(|w| (w.regulator, w.parts[0].0, w.stands.pascals().round()))
+        .collect();
+    // the regulator of these tests locks up 0.15 bar above its set pressure
+    assert_eq!(
+        told,
+        [("first", "between", 9e5), ("second", "behind", 2.15e5)]
+    );
 }

@@ -32,26 +32,22 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Err(why) => v.not_checked(format!("{}: {why}", duty.name)),
         }
     }
-    let fed = tank
-        .run
-        .as_ref()
-        .is_ok_and(crate::audit::solution::RunOutcome::is_fed);
     if let Some((_, draw, steady)) = above
         .iter()
         .max_by(|a, b| (a.1 / a.2).total_cmp(&(b.1 / b.2)))
     {
         let names: Vec<&str> = above.iter().map(|d| d.0).collect();
         v.find(
-            if fed { Signal::Notice } else { Signal::Caution },
+            Signal::Notice,
             "tank",
-            Measured::Text(format!(
+            Measured::Worded(Kind::MassRate, *draw, format!(
                 "{} from one cylinder, at most, in {}",
                 s.show(Kind::MassRate, *draw),
                 names.join(", ")
             )),
             Limit::AtMost(Measured::Quantity(Kind::MassRate, *steady)),
             Source::Choice("heat balance of the tank at rest; convection by published correlations, within 25 %"),
-            "keep such runs short, or use more cylinders, a water bath or liquid draw",
+            "keep such runs short, or use more cylinders or a water bath",
         );
     }
 }

@@ -2,6 +2,7 @@
 
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::train::rig::Setting;
 
 rule! {
     /// ## What it checks
@@ -19,7 +20,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         None => v.not_checked("the rig file does not say whether the air is proved"),
         Some(true) => {}
         Some(false) => v.find(
-            Signal::Warning,
+            if s.rig.site.setting == Setting::Indoor {
+                Signal::Danger
+            } else {
+                Signal::Warning
+            },
             "air.proved",
             "not proved",
             Limit::Should("a switch that shuts the fuel when the air fails"),

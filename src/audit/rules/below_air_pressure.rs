@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::quantity::pascals_absolute;
 
 rule! {
@@ -37,8 +37,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.find(
             Signal::Warning,
             "tank",
-            Measured::Text(s.gauge(pascals_absolute(lowest))),
-            Limit::AtLeast(Measured::Text(s.gauge(air))),
+            s.pressure(pascals_absolute(lowest)),
+            Limit::AtLeast(s.pressure(air)),
             Source::Choice("air gets in where the pressure is below that of the air"),
             "stop before; keep the tank warmer or use a fuel of higher vapour pressure",
         );

@@ -5,13 +5,15 @@ use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::train::PartKind;
 use crate::train::rig::Supply;
+use crate::train::rig::supply::VENTED_PA;
+use crate::train::ways::ways;
 
 rule! {
     /// ## What it checks
     /// That the break of a hose fed from a tank closes an excess-flow valve before it.
     /// ## Why it matters
     /// Otherwise the tank empties through the hose until a hand reaches its valve, through the gas or the
-    /// fire that the hose makes.
+    /// fire that the hose makes. Behind a pump it is less grave: what stops the pump stops the spray.
     /// ## What to do
     /// Fit an excess-flow valve at the tank that closes well below the flow of the break and well above
     /// the largest duty.
@@ -36,6 +38,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             ));
             continue;
         };
+        let pumped = is_pumped(s, &broken.part);
         let (measured, advice) = match &broken.excess_flow {
             Some(e) if e.closes => continue,
             Some(e) => (
@@ -52,16 +55,41 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     "the break lets out {}, with no excess-flow valve before it",
                     s.show(crate::quantity::Kind::MassRate, effect.release.flow.value)
                 ),
-                "fit an excess-flow valve at the tank",
+                if pumped {
+                    "have the switch for low fuel pressure stop the pump too"
+                } else {
+                    "fit an excess-flow valve at the tank"
+                },
             ),
         };
         v.find(
-            Signal::Caution,
+            if pumped {
+                Signal::Caution
+            } else {
+                Signal::Warning
+            },
             format!("train.{}", broken.part),
             Measured::Text(measured),
-            Limit::Should("an excess-flow valve closes when the hose breaks"),
+            Limit::Should(if pumped {
+                "the pump stops when the hose breaks"
+            } else {
+                "an excess-flow valve closes when the hose breaks"
+            }),
             Source::Choice("what gas practice asks of cylinder hoses; the local code decides"),
             advice,
         );
     }
+}
+
+/// Whether a part stands behind a pump that draws from a vented tank: the tank alone presses nothing out.
+fn is_pumped(s: &Solution<'_>, name: &str) -> bool {
+    let air_pa = s.rig.site.air_pressure.pascals();
+    if s.pad().is_none_or(|p| p.pascals() > air_pa + VENTED_PA) {
+        return false;
+    }
+    ways(&s.rig.train).iter().any(|way| {
+        let before = way.iter().take_while(|p| p.name != name);
+        let mut before = before.filter(|p| matches!(p.kind, PartKind::Pump(_)));
+        before.next().is_some() && way.iter().any(|p| p.name == name)
+    })
 }

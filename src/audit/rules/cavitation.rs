@@ -22,7 +22,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     for found in solved::remarked(plan, &[CheckKind::Cavitation]) {
         v.find(
-            Signal::Caution,
+            Signal::Notice,
             found.at(),
             found.measured(s),
             Limit::AtMost(found.limit(s)),

@@ -26,7 +26,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             continue;
         }
         v.find(
-            Signal::Caution,
+            Signal::Notice,
             found.at(),
             found.measured(s),
             Limit::Should("choked nowhere but in the throttle"),

@@ -35,12 +35,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     if step > MOST {
         v.find(
-            Signal::Caution,
+            Signal::Notice,
             solved::part_path(name),
-            Measured::Text(format!(
-                "{} for a step in {duty}",
-                s.show(Kind::Ratio, step)
-            )),
+            Measured::Worded(
+                Kind::Ratio,
+                step,
+                format!("{} for a step in {duty}", s.show(Kind::Ratio, step)),
+            ),
             Limit::AtMost(Measured::Quantity(Kind::Ratio, MOST)),
             Source::Choice("well inside the 10 % that the holes are uncertain by"),
             "a drive with more steps, a smaller valve, or an equal-percentage one",

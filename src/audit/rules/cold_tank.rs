@@ -41,19 +41,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     if let Some((_, needed_k, limited_by)) = worst {
         let names: Vec<&str> = starved.iter().map(|d| d.0).collect();
         v.find(
-            Signal::Warning,
+            Signal::Notice,
             "site.coldest",
             format!(
                 "{}, too cold for {}",
                 s.show(Kind::Temperature, cold.value),
                 names.join(", ")
             ),
-            Limit::AtLeast(Measured::Text(format!(
+            Limit::AtLeast(Measured::Worded(Kind::Temperature, *needed_k, format!(
                 "{}, for `{limited_by}`",
                 s.show(Kind::Temperature, *needed_k)
             ))),
             Source::Choice("temperature at which the solved train just feeds the duty, at rest; a draw chills the tank below it"),
-            "keep the tank warmer, use a fuel with more propane, or draw liquid; never heat it with a flame",
+            "keep the tank warmer, or use a fuel of higher vapour pressure if tank and parts are rated for it; never heat it with a flame",
         );
     }
 }

@@ -39,7 +39,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             "keep valves and wiring clear of the water that runs off",
         ),
         Surface::Frost => (
-            Signal::Caution,
+            Signal::Notice,
             "above 0 degC and the dew point of the air",
             if frost_counted {
                 "the frost of the file is counted; more cylinders or a water bath keep the wall clear. Never thaw a cylinder with a flame or hot water"
@@ -51,10 +51,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     v.find(
         signal,
         "tank",
-        Measured::Text(format!(
-            "wall down to {}",
-            s.show(Kind::Temperature, wall.wall.value)
-        )),
+        Measured::Worded(
+            Kind::Temperature,
+            wall.wall.value,
+            format!(
+                "wall down to {}",
+                s.show(Kind::Temperature, wall.wall.value)
+            ),
+        ),
         Limit::Should(limit),
         Source::Published("alduchov1996"),
         advice,

@@ -69,7 +69,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             v.find(
                 Signal::Warning,
                 solved::part_path(&part.name),
-                Measured::Text(format!("{} {when}", s.show(Kind::Temperature, t_k))),
+                Measured::Worded(
+                    Kind::Temperature,
+                    t_k,
+                    format!("{} {when}", s.show(Kind::Temperature, t_k)),
+                ),
                 Limit::AtLeast(Measured::Quantity(Kind::Temperature, limit.value)),
                 Source::Input(format!("train.{}.min_temperature", part.name)),
                 advice,

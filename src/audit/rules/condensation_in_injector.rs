@@ -20,19 +20,21 @@ rule! {
 const LEAST_K: f64 = 5.0;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
+    // a burner on liquid has nothing that condenses
+    if !s.wants_vapour() {
+        return;
+    }
     for (name, injection) in injections(s, v) {
         let at = &injection.at_need;
         if at.subcooling.is_some() {
-            if s.wants_vapour() {
-                v.find(
-                    Signal::Warning,
-                    duty_path(name),
-                    Measured::Text("all liquid".to_owned()),
-                    Limit::Should("vapour, as the supply gives it"),
-                    Source::Choice("a liquid passes many times the fuel of its vapour"),
-                    "lower the pressure before the holes, warm the fuel, or use a lighter blend",
-                );
-            }
+            v.find(
+                Signal::Warning,
+                duty_path(name),
+                Measured::Text("all liquid".to_owned()),
+                Limit::Should("vapour, as the supply gives it"),
+                Source::Choice("a liquid passes many times the fuel of its vapour"),
+                "lower the pressure before the holes, warm the fuel, or use a lighter blend",
+            );
             continue;
         }
         let wet = at.supply.vapour_mass_fraction < 1.0;

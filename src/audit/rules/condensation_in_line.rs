@@ -4,6 +4,7 @@ use super::solved;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::eos::{Backend, Phase};
+use crate::leak::pressures_at_rest;
 use crate::quantity::Kind;
 use std::sync::Arc;
 
@@ -70,6 +71,28 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             }
         }
     }
+    if plan.duties.iter().all(|d| d.solution.is_err())
+        && let Some(supply) = solved::pressure_at_start(s, v)
+    {
+        // no duty is solved: lines as they stand with the flow stopped
+        let rest = pressures_at_rest(&s.rig.train, supply);
+        for (part, rest) in s.rig.train.parts().into_iter().zip(rest) {
+            if part.kind.line().is_none() || upstream.contains(&part.name.as_str()) {
+                continue;
+            }
+            let Ok(dew) = plan.fuel.dew_p(rest.inlet.pascals()) else {
+                continue;
+            };
+            let dew_k = dew.temperature_k;
+            if worst
+                .as_ref()
+                .is_none_or(|w| surroundings_k - dew_k < w.0 - w.1)
+            {
+                let when = "the flow stopped".to_owned();
+                worst = Some((surroundings_k, dew_k, part.name.clone(), when));
+            }
+        }
+    }
     if let Some((coldest_k, dew_k, part, duty)) = worst
         && coldest_k < dew_k + MARGIN_K
     {
@@ -80,14 +103,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 Signal::Caution
             },
             solved::part_path(&part),
-            Measured::Text(format!(
-                "{} in {duty}",
-                s.show(Kind::Temperature, coldest_k)
+            Measured::Worded(
+                Kind::Temperature,
+                coldest_k,
+                format!("{} in {duty}", s.show(Kind::Temperature, coldest_k)),
+            ),
+            Limit::AtLeast(Measured::Worded(
+                Kind::Temperature,
+                dew_k + MARGIN_K,
+                format!(
+                    "{}, 3 K above the dew point",
+                    s.show(Kind::Temperature, dew_k + MARGIN_K)
+                ),
             )),
-            Limit::AtLeast(Measured::Text(format!(
-                "{}, 3 K above the dew point",
-                s.show(Kind::Temperature, dew_k + MARGIN_K)
-            ))),
             Source::Choice("3 K for the spread of compositions and temperatures"),
             "a lower pressure behind the regulator, a warmer line, or a fuel with less butane",
         );

@@ -22,6 +22,16 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.not_checked("the fuel comes from a main");
         return;
     };
+    if tank.draw == Draw::Liquid && tank.position == TankPosition::Inverted {
+        v.find(
+            Signal::Notice,
+            "tank.position",
+            "inverted, liquid drawn",
+            Limit::Should("upright, so that the dip tube ends in the liquid"),
+            Source::Choice("common practice of the trade, no source"),
+            "stand the tank on its foot, or take out the dip tube",
+        );
+    }
     if tank.draw == Draw::Vapour && tank.position != TankPosition::Upright {
         v.find(
             Signal::Danger,

@@ -51,11 +51,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.find(
             Signal::Notice,
             "injector.holes",
-            Measured::Text(format!(
-                "{} % at {duty} with the nearest drill, {}",
-                signed(100.0 * error, 1),
-                drill.name
-            )),
+            Measured::Worded(
+                Kind::Ratio,
+                error.abs(),
+                format!(
+                    "{} % at {duty} with the nearest drill, {}",
+                    signed(100.0 * error, 1),
+                    drill.name
+                ),
+            ),
             Limit::AtMost(Measured::Quantity(Kind::Ratio, MOST)),
             Source::Choice("half the band that a good flow test leaves"),
             "change the number of holes until a drill fits, or ream to size",

@@ -62,9 +62,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     if change > MOST {
         v.find(
-            Signal::Caution,
+            Signal::Notice,
             solved::part_path(&regulator.name),
-            Measured::Text(format!(
+            Measured::Worded(Kind::Ratio, change, format!(
                 "{} less flow at the same opening in {} than in {}",
                 s.show(Kind::Ratio, change),
                 most.4,

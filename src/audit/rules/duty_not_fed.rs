@@ -26,7 +26,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     for duty in &plan.duties {
         if let Err(error) = &duty.injection {
             v.find(
-                Signal::Warning,
+                Signal::Notice,
                 duty_path(&duty.name),
                 s.why(error),
                 Limit::Should("a pressure before the holes that gives the duty its fuel"),

@@ -17,6 +17,9 @@ rule! {
     ExcessFlowIdle, "TRN011", "excess-flow-valve-too-large", Train
 }
 
+/// Closing flow over the largest duty from which no break of an ordinary line closes it. Our choice.
+const NEVER: f64 = 10.0;
+
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(plan) = solved::train(s, v) else {
         return;
@@ -33,7 +36,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 .min_by(|a, b| a.1.measured.si.total_cmp(&b.1.measured.si));
             let Some((duty, check)) = least else { continue };
             v.find(
-                Signal::Caution,
+                if check.measured.si > NEVER {
+                    Signal::Caution
+                } else {
+                    Signal::Notice
+                },
                 found.at(),
                 format!("{} in {duty}", solved::shown(s, &check.measured)),
                 Limit::AtMost(found.limit(s)),

@@ -1,16 +1,18 @@
 //! Parts that a regulator failed wide open puts above their rating, with nothing between.
 
-use super::solved;
+use super::{solved, train_parts};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
-use crate::quantity::pascals_absolute;
+use crate::flow::regulator::Regulator;
+use crate::quantity::Kind;
 use crate::train::ways::weak_if_failed_open;
 
 rule! {
     /// ## What it checks
-    /// Rating of every part behind a regulator against the pressure of the supply as it starts and on
-    /// the hottest day, unless a relief valve set below the rating or a high-pressure cut-off stands
-    /// between.
+    /// Rating of every part behind a regulator against the pressure before that regulator, of the supply as it
+    /// starts and on the hottest day for the first one, of what the one before it holds for the others: one failure
+    /// at a time. A relief valve in between counts, and a high-pressure cut-off for what stands behind the first
+    /// shut-off valve that it closes.
     /// ## Why it matters
     /// A seat that does not close, for dirt or ice, puts the pressure of the tank on parts made for a
     /// tenth of it.
@@ -21,31 +23,18 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let Some(plan) = solved::train(s, v) else {
-        return;
-    };
-    if s.rig.controls.high_fuel_cutoff == Some(true) {
+    if train_parts(s, v).is_none() {
         return;
     }
-    let start = plan
-        .duties
-        .iter()
-        .filter_map(|d| d.solution.as_ref().ok())
-        .flat_map(|x| &x.sources)
-        .map(|x| x.tank.pressure.pascals());
-    let hot = s.tank().iter().filter_map(|t| t.hottest.as_ref().ok());
-    let Some(supply_pa) = start
-        .chain(hot.map(|h| h.pressure.pascals()))
-        .reduce(f64::max)
-    else {
-        v.not_checked("the pressure of the supply is not known");
+    let Some(supply) = solved::highest_supply(s, v) else {
         return;
     };
-    for weak in weak_if_failed_open(&s.rig.train, pascals_absolute(supply_pa)) {
+    let held = |r: &Regulator, inlet| r.lock_up_pressure(inlet);
+    let cut_off = s.rig.controls.high_fuel_cutoff == Some(true);
+    for weak in weak_if_failed_open(&s.rig.train, supply, held, cut_off) {
         let Some((name, rating)) = weak.parts.first() else {
             continue;
         };
-        let regulator = weak.regulator;
         let others = match weak.parts.len() - 1 {
             0 => String::new(),
             1 => "; one more part is rated below it".to_owned(),
@@ -54,13 +43,22 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.find(
             Signal::Warning,
             solved::part_path(name),
-            Measured::Text(format!(
-                "{} if `{regulator}` fails open{others}",
-                s.gauge(pascals_absolute(supply_pa))
-            )),
-            Limit::AtMost(Measured::Text(s.gauge(*rating))),
+            Measured::Worded(
+                Kind::AbsolutePressure,
+                weak.stands.pascals(),
+                format!(
+                    "{} if `{}` fails open{others}",
+                    s.gauge(weak.stands),
+                    weak.regulator
+                ),
+            ),
+            Limit::AtMost(s.pressure(*rating)),
             Source::Input(format!("train.{name}.max_pressure")),
-            "a relief behind the regulator, a high-pressure cut-off, or parts rated for the supply",
+            if cut_off {
+                "a relief valve between regulator and this part, or a part rated for it: the high-pressure switch closes a valve that is itself in the way, or stands behind it"
+            } else {
+                "a relief behind the regulator, a high-pressure cut-off, or parts rated for it"
+            },
         );
     }
 }

@@ -20,6 +20,9 @@ rule! {
     FlashPoint, "LIQ005", "above-flash-point", Liquid
 }
 
+/// So far above its flash point a fuel gives off a mixture that burns as soon as it is opened, K.
+const FAR_ABOVE_K: f64 = 30.0;
+
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let hottest = s.rig.site.hottest.unwrap_or(s.rig.site.ambient);
     let planned = s.rig.switch.as_ref().map(|p| (&p.to, "switch.to"));
@@ -40,15 +43,22 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             continue;
         };
         if hottest.value > point.value {
+            let burnt = at == "fuel.composition";
             v.find(
-                Signal::Caution,
+                if burnt && hottest.value > point.value + FAR_ABOVE_K {
+                    Signal::Danger
+                } else if burnt {
+                    Signal::Warning
+                } else {
+                    Signal::Notice
+                },
                 at,
-                Measured::Text(format!(
+                Measured::Worded(Kind::Temperature, hottest.value, format!(
                     "{}, up to {}",
                     fuel.label(),
                     s.show(Kind::Temperature, hottest.value)
                 )),
-                Limit::AtMost(Measured::Text(format!(
+                Limit::AtMost(Measured::Worded(Kind::Temperature, point.value, format!(
                     "{}, its flash point",
                     s.show(Kind::Temperature, point.value)
                 ))),

@@ -42,7 +42,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             v.find(
                 Signal::Warning,
                 super::duty_path(&duty.name),
-                Measured::Text(format!(
+                Measured::Worded(Kind::MassRate, holes.flow.value, format!(
                     "{}, {} {} than wanted",
                     s.show(Kind::MassRate, holes.flow.value),
                     s.show(Kind::Ratio, off.abs()),

@@ -49,13 +49,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.find(
             Signal::Notice,
             "injector.temperature",
-            Measured::Text(format!("{} in {duty}", s.show(Kind::Temperature, t_k))),
+            Measured::Worded(
+                Kind::Temperature,
+                t_k,
+                format!("{} in {duty}", s.show(Kind::Temperature, t_k)),
+            ),
             Limit::Should("within 10 K of what the holes are computed with"),
             Source::Choice("10 K move the flow by nearly 2 %"),
-            format!(
-                "give `temperature = \"{}\"` for the injector, or warm the line",
-                s.show(Kind::Temperature, t_k)
-            ),
+            "give the injector's `temperature` as the train brings the fuel, or warm the line",
         );
     }
 }

@@ -44,11 +44,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 v.find(
                     Signal::Caution,
                     solved::part_path(&part.name),
-                    Measured::Text(format!(
-                        "{} at {}",
-                        material.name(),
-                        s.show(Kind::Temperature, coldest_k)
-                    )),
+                    Measured::Worded(
+                        Kind::Temperature,
+                        coldest_k,
+                        format!(
+                            "{} at {}",
+                            material.name(),
+                            s.show(Kind::Temperature, coldest_k)
+                        ),
+                    ),
                     Limit::AtLeast(Measured::Quantity(Kind::Temperature, limit_k)),
                     Source::Choice("usual compounds, from memory; the maker of the part decides"),
                     "nitrile for cold, or PTFE",

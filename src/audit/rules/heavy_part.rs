@@ -36,11 +36,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.find(
             Signal::Notice,
             format!("train.{name}"),
-            Measured::Text(format!(
-                "{}, {} of the train",
-                s.show(Kind::Mass, *mass),
-                s.show(Kind::Ratio, share)
-            )),
+            Measured::Worded(
+                Kind::Mass,
+                *mass,
+                format!(
+                    "{}, {} of the train",
+                    s.show(Kind::Mass, *mass),
+                    s.show(Kind::Ratio, share)
+                ),
+            ),
             Limit::AtMost(Measured::Quantity(Kind::Ratio, MOST)),
             Source::Choice("more than a third in one part is worth a look"),
             "look for a smaller part of the same rating",

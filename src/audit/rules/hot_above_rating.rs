@@ -2,13 +2,14 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::quantity::pascals_absolute;
 
 rule! {
     /// ## What it checks
-    /// Pressure of the tank on the hottest day of the site, liquid-full or not, against its rated
-    /// pressure.
+    /// Pressure of the tank on the hottest day of the site, liquid-full or not, or of the gas over a liquid, against its rated
+    /// pressure. Where it is the liquid-full tank alone that comes so high, and a relief valve opens before that, the
+    /// rule on the relief valve says so.
     /// ## Why it matters
     /// A tank above its rating may burst, and its contents then burn as one cloud.
     /// ## What to do
@@ -18,6 +19,32 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
+    if s.rig.says_none("tank.rating") {
+        v.find(
+            Signal::Warning,
+            "tank.rating",
+            "no rating is marked on it",
+            Limit::Should("a tank whose rating is known"),
+            Source::Input("tank.rating".to_owned()),
+            "a tank that is marked for the pressure it holds",
+        );
+        return;
+    }
+    if let Some(tank) = s.rig.supply.tank()
+        && let (Some(pad), Some(limit)) = (s.pad(), tank.rating)
+    {
+        if pad > limit {
+            v.find(
+                Signal::Danger,
+                "tank.pressure",
+                s.pressure(pad),
+                Limit::AtMost(s.pressure(limit)),
+                Source::Input("tank.rating".to_owned()),
+                "less gas pressure over the liquid, or a tank made for it",
+            );
+        }
+        return;
+    }
     let Some(hot) = solved::hottest(s, v) else {
         return;
     };
@@ -25,13 +52,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.not_checked("the tank gives no `rating`");
         return;
     };
-    if margin.pascals() < 0.0 {
-        let limit = pascals_absolute(hot.pressure.pascals() + margin.pascals());
+    let limit = pascals_absolute(hot.pressure.pascals() + margin.pascals());
+    // a relief valve that opens within the rating keeps a liquid-full tank there, and has a rule of its own; a fuel
+    // whose vapour alone is above the rating is the wrong one
+    let relief = s.rig.supply.tank().and_then(|t| t.relief_pressure);
+    let relieved = relief.is_some_and(|p| p <= limit);
+    let own = s.rig.site.hottest.map(|t| s.fluid.bubble_t(t.value));
+    let wrong_fuel = !matches!(own, Some(Ok(e)) if e.pressure_pa <= limit.pascals());
+    if hot.pressure > limit && (wrong_fuel || !relieved) {
         v.find(
             Signal::Danger,
             "tank.rating",
-            Measured::Text(s.gauge(hot.pressure)),
-            Limit::AtMost(Measured::Text(s.gauge(limit))),
+            s.pressure(hot.pressure),
+            Limit::AtMost(s.pressure(limit)),
             Source::Input("tank.rating".to_owned()),
             "another tank, or a fuel of lower vapour pressure",
         );

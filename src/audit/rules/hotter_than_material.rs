@@ -4,6 +4,7 @@ use super::duty_path;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
+use crate::quantity::sentence::interval;
 
 rule! {
     /// ## What it checks
@@ -44,27 +45,42 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             if over_k <= -MARGIN_K {
                 continue;
             }
+            let (signal, most_k, margin) = if over_k > 0.0 {
+                (Signal::Warning, limit.max_temperature.value, String::new())
+            } else {
+                let most_k = limit.max_temperature.value - MARGIN_K;
+                let margin = interval(MARGIN_K).fixed("K", 1.0, 0).show(s.units);
+                (
+                    Signal::Caution,
+                    most_k,
+                    format!(", {margin} below its limit"),
+                )
+            };
             v.find(
-                if over_k > 0.0 {
-                    Signal::Warning
-                } else {
-                    Signal::Caution
-                },
+                signal,
                 duty_path(&duty.name),
                 match hotter.as_fed {
                     None => Measured::Quantity(Kind::Temperature, exit),
-                    Some(fuel) => Measured::Text(format!(
-                        "{} with the {} that the train gives",
-                        s.show(Kind::Temperature, exit),
-                        s.show(Kind::MassRate, fuel.value)
-                    )),
+                    Some(fuel) => Measured::Worded(
+                        Kind::Temperature,
+                        exit,
+                        format!(
+                            "{} with the {} that the train gives",
+                            s.show(Kind::Temperature, exit),
+                            s.show(Kind::MassRate, fuel.value)
+                        ),
+                    ),
                 },
-                Limit::AtMost(Measured::Text(format!(
-                    "{} for the {} of {}",
-                    s.show(Kind::Temperature, limit.max_temperature.value),
-                    limit.place,
-                    limit.material
-                ))),
+                Limit::AtMost(Measured::Worded(
+                    Kind::Temperature,
+                    most_k,
+                    format!(
+                        "{} for the {} of {}{margin}",
+                        s.show(Kind::Temperature, most_k),
+                        limit.place,
+                        limit.material
+                    ),
+                )),
                 Source::Input(format!("limits.{i}.max_temperature")),
                 "less fuel, more air, or another material; measure the wall",
             );

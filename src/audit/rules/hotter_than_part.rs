@@ -46,10 +46,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             v.find(
                 Signal::Warning,
                 solved::part_path(&part.name),
-                Measured::Text(format!(
-                    "{} on the hottest day",
-                    s.show(Kind::Temperature, hottest.value)
-                )),
+                Measured::Worded(
+                    Kind::Temperature,
+                    hottest.value,
+                    format!(
+                        "{} on the hottest day",
+                        s.show(Kind::Temperature, hottest.value)
+                    ),
+                ),
                 Limit::AtMost(Measured::Quantity(Kind::Temperature, limit.value)),
                 Source::Input(format!("train.{}.max_temperature", part.name)),
                 advice,

@@ -35,10 +35,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Signal::Warning,
             "leak_test.pressure",
             Measured::Quantity(Kind::GaugePressure, test.pressure.pascals()),
-            Limit::AtMost(Measured::Text(format!(
-                "{}, the rating of {part}",
-                s.gauge(*rating)
-            ))),
+            Limit::AtMost(Measured::Worded(
+                Kind::AbsolutePressure,
+                (*rating).pascals(),
+                format!("{}, the rating of {part}", s.gauge(*rating)),
+            )),
             Source::Input(format!("train.{part}.max_pressure")),
             "check or change the part, and test again with it taken out or blanked off",
         );

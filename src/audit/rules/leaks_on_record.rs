@@ -26,11 +26,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.find(
             Signal::Danger,
             "leak_test.drop",
-            Measured::Text(format!(
-                "{} of the test gas, {} at least",
-                s.show(Kind::VolumeRate, judged.leak.1.value),
-                s.show(Kind::VolumeRate, judged.leak.0.value)
-            )),
+            Measured::Worded(
+                Kind::VolumeRate,
+                judged.leak.1.value,
+                format!(
+                    "{} of the test gas, {} at least",
+                    s.show(Kind::VolumeRate, judged.leak.1.value),
+                    s.show(Kind::VolumeRate, judged.leak.0.value)
+                ),
+            ),
             Limit::AtMost(Measured::Text(format!(
                 "a corrected fall of {} in that time",
                 s.show(Kind::PressureDifference, judged.accepted.pascals())

@@ -32,10 +32,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         Ok(contents) if contents.liquid_volume.value > MOST * ROUNDING => v.find(
             Signal::Warning,
             "tank",
-            Measured::Text(format!(
-                "{} of the volume is liquid",
-                s.show(Kind::Ratio, contents.liquid_volume.value)
-            )),
+            Measured::Worded(
+                Kind::Ratio,
+                contents.liquid_volume.value,
+                format!(
+                    "{} of the volume is liquid",
+                    s.show(Kind::Ratio, contents.liquid_volume.value)
+                ),
+            ),
             Limit::AtMost(Measured::Quantity(Kind::Ratio, MOST)),
             Source::Choice(
                 "room for swell and splash above the filling limit of 80 %; no published figure",

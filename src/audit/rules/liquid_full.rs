@@ -39,10 +39,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 Signal::Warning
             },
             "tank",
-            Measured::Text(format!(
-                "liquid-full at {}",
-                s.show(Kind::Temperature, full.value)
-            )),
+            Measured::Worded(
+                Kind::Temperature,
+                full.value,
+                format!("liquid-full at {}", s.show(Kind::Temperature, full.value)),
+            ),
             Limit::AtLeast(Measured::Quantity(Kind::Temperature, hottest.value + SUN_K)),
             Source::Choice("hottest day of the site and 20 K for sun on the wall"),
             "fill less, to the limit of the code in force, and shade the tank",

@@ -32,7 +32,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let flow = duty.solution.as_ref().map_or(duty.wanted, |x| x.flow);
         if flow.value > most.value {
             v.find(
-                Signal::Warning,
+                Signal::Notice,
                 super::duty_path(&duty.name),
                 Measured::Quantity(Kind::MassRate, flow.value),
                 Limit::AtMost(Measured::Quantity(Kind::MassRate, most.value)),

@@ -30,6 +30,7 @@ pub mod fittings_outweigh;
 pub mod flash_point;
 pub mod flashing;
 pub mod flow_not_as_wanted;
+pub mod fuel_behind_last_valve;
 pub mod fuel_not_as_warm;
 pub mod fuel_runs_on;
 pub mod hand_ignition;
@@ -43,6 +44,7 @@ pub mod joints_not_listed;
 pub mod leak_test_above_rating;
 pub mod leak_test_cannot_tell;
 pub mod leaks_on_record;
+pub mod light_up_at_full_rate;
 pub mod liquid_carry_over;
 pub mod liquid_full;
 pub mod long_hose;
@@ -78,6 +80,7 @@ pub mod old_regulator;
 pub mod opens_without_power;
 pub mod overfilled;
 pub mod part_below_freezing;
+pub mod poor_burnout;
 pub mod primary_zone_limits;
 pub mod pump_power;
 pub mod purge_after_failed_start;
@@ -89,15 +92,18 @@ pub mod regulator_inlet_high;
 pub mod regulator_overloaded;
 pub mod regulator_starved;
 pub mod relief_above_rating;
+pub mod relief_behind_regulator;
 pub mod relief_opens_at_work;
 pub mod relief_opens_when_hot;
 pub mod rich_mixture;
 pub mod run_not_fed;
 pub mod section_relief_above_rating;
 pub mod short_purge;
+pub mod shut_off_out_of_reach;
 pub mod single_point_of_failure;
 pub mod single_shut_off;
 pub mod slow_shut_off;
+pub mod small_extinguisher;
 pub mod soft_injector;
 mod solved;
 pub mod stuck_regulator_overfeeds;
@@ -126,7 +132,7 @@ use super::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::injector::plan::DutyInjection;
 use crate::leak::rig::{Effect, LeakPlan, UnlitDuty};
 use crate::leak::{LeakJudgement, TestPlan, TrappedSection};
-use crate::quantity::{HeatFluxDensity, Length};
+use crate::quantity::{HeatFluxDensity, Kind, Length};
 use crate::train::Part;
 use crate::train::rig::Date;
 
@@ -302,6 +308,7 @@ fn weighed_train(solution: &Solution<'_>, verdict: &mut Verdict) -> Option<Vec<(
 }
 
 const DAYS_PER_YEAR: f64 = 365.25;
+const SECONDS_PER_DAY: f64 = 86_400.0;
 
 /// Holds the age of a dated thing on the test day against a number of years.
 fn older_than(
@@ -313,6 +320,17 @@ fn older_than(
     source: Source,
     advice: &str,
 ) {
+    if solution.rig.says_none(at) {
+        verdict.find(
+            signal,
+            at,
+            "no date on it",
+            Limit::Should("a date that can be read"),
+            source,
+            advice,
+        );
+        return;
+    }
     let Some(day) = solution.rig.records.test_day else {
         verdict.not_checked("the rig file gives no test day");
         return;
@@ -322,6 +340,8 @@ fn older_than(
         return;
     };
     let age = f64::from(day.days_since(date)) / DAYS_PER_YEAR;
+    let worded =
+        |age: f64, text| Measured::Worded(Kind::Time, age * DAYS_PER_YEAR * SECONDS_PER_DAY, text);
     if age > years {
         let limit = if years > 1.0 {
             format!("{years} years")
@@ -331,8 +351,8 @@ fn older_than(
         verdict.find(
             signal,
             at,
-            format!("{age:.1} years"),
-            Limit::AtMost(Measured::Text(limit)),
+            worded(age, format!("{age:.1} years")),
+            Limit::AtMost(worded(years, limit)),
             source,
             advice,
         );

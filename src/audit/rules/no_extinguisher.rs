@@ -2,6 +2,8 @@
 
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::combustion::flame::fuel_feed::usual_phase;
+use crate::fuel::FedAs;
 use crate::train::rig::Extinguisher;
 
 rule! {
@@ -21,8 +23,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.not_checked("the rig file does not say whether an extinguisher is at hand");
         return;
     };
+    let liquid = usual_phase(&s.rig.fuel.composition) == FedAs::Liquid;
     let (signal, measured) = match extinguisher {
         Extinguisher::None => (Signal::Warning, "none"),
+        // foam is made for burning liquids, and water spreads them
+        Extinguisher::Foam if liquid => return,
+        Extinguisher::Water if liquid => (Signal::Warning, "water"),
         Extinguisher::Foam => (Signal::Caution, "foam"),
         Extinguisher::Water => (Signal::Caution, "water"),
         Extinguisher::DryPowder | Extinguisher::CarbonDioxide => return,
@@ -31,8 +37,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         signal,
         "site.extinguisher",
         measured,
-        Limit::Should("dry powder, or carbon dioxide"),
+        Limit::Should(if liquid {
+            "dry powder, foam or carbon dioxide"
+        } else {
+            "dry powder, or carbon dioxide"
+        }),
         Source::Choice("common practice; the local fire code decides"),
-        "have dry powder within reach on the way out; shut the gas before anything else",
+        "have dry powder within reach on the way out; shut the fuel before anything else",
     );
 }

@@ -2,6 +2,7 @@
 
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::leak::shutdown::shuts_off;
 use crate::train::OnLoss;
 
 rule! {
@@ -19,12 +20,13 @@ rule! {
 pub(super) fn none_closes(s: &Solution<'_>) -> bool {
     !s.main_parts()
         .iter()
+        .filter(|p| shuts_off(p))
         .filter_map(|p| p.closure.as_ref())
         .any(|c| c.on_power_loss == OnLoss::Closes && c.on_signal_loss == OnLoss::Closes)
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    if s.main_parts().is_empty() {
+    if s.main_parts().is_empty() && !s.rig.says_none("train") {
         v.not_checked("the rig file gives no train");
         return;
     }

@@ -22,12 +22,8 @@ const LONGEST_S: f64 = 4.0;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let controls = &s.rig.controls;
-    let Some(detection) = controls.flame_detection else {
-        v.not_checked("the rig file does not say how the flame is seen");
-        return;
-    };
-    match detection {
-        FlameDetection::None | FlameDetection::Eye => v.find(
+    match controls.flame_detection {
+        Some(detection @ (FlameDetection::None | FlameDetection::Eye)) => v.find(
             Signal::Danger,
             "controls.flame_detection",
             if detection == FlameDetection::Eye {
@@ -39,7 +35,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Source::Published("nfpa86"),
             "fit a flame rod or an optical cell that shuts the fuel",
         ),
-        FlameDetection::Thermocouple | FlameDetection::Ionisation | FlameDetection::Optical => {
+        instrument => {
+            if instrument.is_none() {
+                v.not_checked("the rig file does not say how the flame is seen");
+            }
             match controls.flame_failure_time {
                 Some(time) if time.value > LONGEST_S => v.find(
                     Signal::Warning,

@@ -2,6 +2,8 @@
 
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::combustion::flame::fuel_feed::usual_phase;
+use crate::fuel::FedAs;
 use crate::train::rig::Setting;
 
 rule! {
@@ -15,18 +17,27 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    if s.rig.site.setting != Setting::Indoor {
+    if usual_phase(&s.rig.fuel.composition) == FedAs::Liquid {
         return;
     }
+    let indoor = s.rig.site.setting == Setting::Indoor;
     let (odorised, detector) = (s.rig.fuel.odorised, s.rig.site.gas_detector);
     let (signal, measured, at) = match (odorised, detector) {
-        (_, Some(true)) => return,
+        (Some(true), Some(true)) => return,
+        (Some(true), _) if !indoor => return,
+        (Some(false), Some(true)) => (
+            Signal::Warning,
+            "no odour; the detector is all that warns, and only where it hangs",
+            "fuel.odorised",
+        ),
+        (Some(false), _) if !indoor => (Signal::Warning, "no odour", "fuel.odorised"),
         (Some(false), Some(false)) => (
             Signal::Danger,
             "neither odour nor detector",
             "fuel.odorised",
         ),
-        (Some(true), Some(false)) => (Signal::Caution, "odour, no detector", "site.gas_detector"),
+        (Some(false), None) => (Signal::Warning, "no odour", "fuel.odorised"),
+        (Some(true), Some(false)) => (Signal::Warning, "odour, no detector", "site.gas_detector"),
         _ => {
             v.not_checked(
                 "the rig file does not say whether the fuel smells or a gas detector is on",

@@ -2,6 +2,7 @@
 
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::leak::LeakVerdict;
 use crate::quantity::Kind;
 
 rule! {
@@ -20,16 +21,25 @@ const MOST: f64 = 0.10;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(test) = &s.rig.leak_test else {
-        v.find(
-            Signal::Danger,
-            "leak_test",
-            "none on record",
-            Limit::Should("a pressure test of the whole train"),
-            Source::Choice("an untested joint is a guess"),
-            "test with nitrogen at the pressure that the code names, soap every joint, and write it down",
-        );
+        if s.rig.says_none("leak_test") {
+            v.find(
+                Signal::Danger,
+                "leak_test",
+                "none was made",
+                Limit::Should("a pressure test of the whole train"),
+                Source::Choice("common practice; codes ask for it"),
+                "test with nitrogen at the pressure that the code names, soap every joint, and write it down",
+            );
+        } else {
+            v.not_checked("there is no leak test on record");
+        }
         return;
     };
+    // a fall that is known to be a leak has its own rule
+    let judged = s.judged_leak_test().and_then(|j| j.as_ref().ok());
+    if judged.is_some_and(|j| j.verdict == LeakVerdict::Leaks) {
+        return;
+    }
     let share = test.drop.pascals() / test.pressure.pascals();
     if share > MOST {
         v.find(

@@ -2,6 +2,7 @@
 
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::train::rig::Setting;
 
 rule! {
     /// ## What it checks
@@ -18,7 +19,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         None => v.not_checked("the rig file does not say whether a failed start locks out"),
         Some(true) => {}
         Some(false) => v.find(
-            Signal::Warning,
+            if s.rig.site.setting == Setting::Indoor {
+                Signal::Danger
+            } else {
+                Signal::Warning
+            },
             "controls.lockout",
             "none",
             Limit::Should("lock-out after a failed start or a lost flame"),

@@ -37,7 +37,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let arrests = |kind: &PartKind| stops(kind) || matches!(kind, PartKind::FlameArrestor(_));
     if !s.main_parts().iter().any(|p| arrests(&p.kind)) {
         v.find(
-            Signal::Notice,
+            if s.rig.supply.tank().is_some() {
+                Signal::Caution
+            } else {
+                Signal::Notice
+            },
             "train",
             "no check valve or flame arrestor before the injector",
             Limit::Should("a check valve close to the burner"),

@@ -38,11 +38,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         };
         if kv.kv() > most {
             v.find(
-                if kv.kv() > valve.full_open.kv() {
-                    Signal::Warning
-                } else {
-                    Signal::Caution
-                },
+                Signal::Notice,
                 solved::part_path(name),
                 Measured::Text(format!("Kv {:.3} m3/h needed in {}", kv.kv(), duty.duty)),
                 Limit::AtMost(Measured::Text(format!(

@@ -7,7 +7,7 @@ use crate::leak::Contents;
 
 rule! {
     /// ## What it checks
-    /// Whether every section that holds liquid in ordinary work has a tapping to bleed it through.
+    /// Whether every section that holds liquid in ordinary work has a tapping to bleed it through, or a relief valve.
     /// ## Why it matters
     /// Without one, the first to undo a joint empties the section over the hands.
     /// ## What to do
@@ -18,7 +18,11 @@ rule! {
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     for section in trapped_sections(s, v) {
         let drawn = matches!(section.contents, Contents::Liquid { .. });
-        if drawn && section.bleed.is_none() && !section.section.parts.is_empty() {
+        if drawn
+            && section.bleed.is_none()
+            && section.relief.is_none()
+            && !section.section.parts.is_empty()
+        {
             let end = section.section.from.first().map_or("train", |n| n.as_str());
             v.find(
                 Signal::Caution,

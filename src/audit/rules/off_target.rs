@@ -37,21 +37,16 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let off = given.flow.value / injection.at_need.wanted.value - 1.0;
         if off.abs() > MOST {
             v.find(
-                Signal::Caution,
+                Signal::Notice,
                 format!("{}.injector_pressure", duty_path(&duty.name)),
-                Measured::Text(format!(
+                Measured::Worded(Kind::MassRate, given.flow.value, format!(
                     "{} ({} %)",
                     s.show(Kind::MassRate, given.flow.value),
                     signed(100.0 * off, 0)
                 )),
                 Limit::Should("within 10 % of the flow the duty asks for"),
                 Source::Choice("about the band of a discharge coefficient"),
-                format!(
-                    "this duty needs {} before the holes",
-                    s.gauge(crate::quantity::pascals_absolute(
-                        injection.at_need.supply.pressure_pa
-                    ))
-                ),
+                "set the pressure that the duty needs, or drill for the pressure that is set: `fuelwright injector` shows both",
             );
         }
     }

@@ -27,6 +27,17 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     if !has_hose {
         return;
     }
+    if s.rig.says_none("records.hose_made") {
+        v.find(
+            Signal::Warning,
+            "records.hose_made",
+            "no date on the hose",
+            Limit::Should("a hose whose age is known"),
+            Source::Choice("common practice; codes set the age"),
+            "replace the hose by one with a date on it",
+        );
+        return;
+    }
     let (Some(day), Some(made)) = (s.rig.records.test_day, s.rig.records.hose_made) else {
         v.not_checked("the date of the hose or the test day is not given");
         return;

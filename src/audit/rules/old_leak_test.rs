@@ -1,13 +1,17 @@
 //! A leak test that is too old, or was made at too low a pressure.
 
+use super::SECONDS_PER_DAY;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::AbsolutePressure;
 use crate::quantity::Kind;
+use crate::train::PartKind;
+use crate::train::rig::Supply;
 
 rule! {
     /// ## What it checks
     /// Age of the leak test on the test day, against 30 days; and its pressure against the set pressure
-    /// of the last regulator, or that of the main.
+    /// of the last regulator, or that of the pump, the main or the gas over a liquid.
     /// ## Why it matters
     /// Joints work loose with heat and handling, and a test below working pressure does not stretch
     /// what the work will stretch.
@@ -17,6 +21,17 @@ rule! {
 }
 
 const MOST_DAYS: i32 = 30;
+
+/// Pressure behind the last pump.
+fn pumped(s: &Solution<'_>) -> Option<AbsolutePressure> {
+    s.main_parts()
+        .into_iter()
+        .rev()
+        .find_map(|p| match &p.kind {
+            PartKind::Pump(pump) => Some(pump.against_closed(s.rig.site.air_pressure)),
+            _ => None,
+        })
+}
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(test) = &s.rig.leak_test else {
@@ -31,8 +46,16 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 v.find(
                     Signal::Warning,
                     "leak_test.date",
-                    Measured::Text(format!("{age} days before the test day")),
-                    Limit::AtMost(Measured::Text(format!("{MOST_DAYS} days"))),
+                    Measured::Worded(
+                        Kind::Time,
+                        SECONDS_PER_DAY * f64::from(age),
+                        format!("{age} days before the test day"),
+                    ),
+                    Limit::AtMost(Measured::Worded(
+                        Kind::Time,
+                        SECONDS_PER_DAY * f64::from(MOST_DAYS),
+                        format!("{MOST_DAYS} days"),
+                    )),
                     Source::Choice("a month of handling is enough to loosen a joint"),
                     "test again after the last spanner was on the rig",
                 );
@@ -42,9 +65,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let working = s
         .last_set_pressure()
         .map(|(_, p)| p)
+        .or_else(|| pumped(s))
         .or(match &s.rig.supply {
-            crate::train::rig::Supply::Mains(mains) => Some(mains.pressure),
-            crate::train::rig::Supply::Tank(_) => None,
+            Supply::Mains(mains) => Some(mains.pressure),
+            Supply::Tank(tank) => tank.pressure,
         });
     let Some(working) = working else {
         v.not_checked("there is no regulator to compare the test pressure with");

@@ -3,13 +3,15 @@
 use super::solved;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
-use crate::quantity::Kind;
+use crate::quantity::{AbsolutePressure, Kind};
 use crate::tank::filling_check::FillingLimit;
+use crate::train::rig::supply::Charge;
 
 rule! {
     /// ## What it checks
-    /// Mass in the tank against the usual limits: liquid on 80 % of the volume at 15 degC, and the
-    /// table of filling densities by specific gravity where the fuel is in it. The lower one counts.
+    /// Mass of liquefied gas in the tank against the table of filling densities by specific gravity, with a
+    /// hundredth for the scale; where the fuel is not in it, liquid on 80 % of the volume at 15 degC. A tenth too
+    /// much is DANGER. Liquid fuel under air or gas: at most 95 % of the volume.
     /// ## Why it matters
     /// Liquid grows by a sixth from a cold night to a hot day. Without room for it the tank is
     /// liquid-full, its relief throws liquid, or its wall gives.
@@ -19,31 +21,87 @@ rule! {
     Overfilled, "TNK002", "overfilled-tank", Tank
 }
 
+/// How far above its limit a tank is an immediate danger, relative.
+const FAR: f64 = 0.10;
+
 fn check(s: &Solution<'_>, v: &mut Verdict) {
+    if let Some(pad) = s.pad() {
+        brim(s, pad, v);
+        return;
+    }
     let Some(tank) = solved::tank(s, v) else {
         return;
     };
     let filling = &tank.filling;
-    let Some((limit, from)) = filling.limit() else {
+    if filling.limit().is_none() {
         v.not_checked(match &filling.limit_by_volume {
             Err(why) => format!("there is no limit for this fuel: {why}"),
             Ok(_) => "there is no limit for this fuel".to_owned(),
         });
         return;
+    }
+    let Some((limit, from)) = filling.above_limit() else {
+        return;
     };
-    if filling.mass.value > limit.value {
+    v.find(
+        if filling.mass.value > (1.0 + FAR) * limit.value {
+            Signal::Danger
+        } else {
+            Signal::Warning
+        },
+        "tank",
+        Measured::Quantity(Kind::Mass, filling.mass.value),
+        Limit::AtMost(Measured::Quantity(Kind::Mass, limit.value)),
+        match from {
+            FillingLimit::ByVolume => Source::Choice(
+                "80 % of the volume at 15 degC is common practice; the code in force decides",
+            ),
+            FillingLimit::ByWeight => Source::Published("wac296307"),
+        },
+        "have fuel taken out before it warms up",
+    );
+}
+
+/// Most of its volume that a vented or pressed tank of liquid is filled with. Common practice, no source.
+const BRIM: f64 = 0.95;
+
+/// A tank of liquid fuel under air or gas: room for the liquid to grow.
+fn brim(s: &Solution<'_>, pad: AbsolutePressure, v: &mut Verdict) {
+    let Some(tank) = s.rig.supply.tank() else {
+        return;
+    };
+    let share = match tank.charge {
+        Charge::LiquidShare(share) => share.value,
+        Charge::Mass(mass) => {
+            let t = tank.temperature.unwrap_or(s.rig.site.ambient);
+            match s.fluid.state_pt(pad.pascals(), t.value) {
+                Ok(state) => mass.value / state.density_kg_m3 / tank.volume.value,
+                Err(why) => {
+                    v.not_checked(format!(
+                        "the density in the tank is not known: {}",
+                        s.why(&why)
+                    ));
+                    return;
+                }
+            }
+        }
+    };
+    if share > BRIM {
         v.find(
-            Signal::Warning,
-            "tank",
-            Measured::Quantity(Kind::Mass, filling.mass.value),
-            Limit::AtMost(Measured::Quantity(Kind::Mass, limit.value)),
-            match from {
-                FillingLimit::ByVolume => Source::Choice(
-                    "80 % of the volume at 15 degC is common practice; the code in force decides",
-                ),
-                FillingLimit::ByWeight => Source::Published("wac296307"),
+            if share > 1.0 {
+                Signal::Danger
+            } else {
+                Signal::Warning
             },
-            "have fuel taken out before it warms up",
+            "tank",
+            Measured::Worded(
+                Kind::Ratio,
+                share,
+                format!("{} of the volume is liquid", s.show(Kind::Ratio, share)),
+            ),
+            Limit::AtMost(Measured::Quantity(Kind::Ratio, BRIM)),
+            Source::Choice("room for a warm day and a slope; common practice, no source"),
+            "take fuel out, or correct the charge in the file",
         );
     }
 }

@@ -8,7 +8,8 @@ use crate::quantity::Kind;
 rule! {
     /// ## What it checks
     /// Share of fuel in the mixture of fuel and primary air, against the flammability limits of the
-    /// fuel: the cautious lower and upper limit of the standards.
+    /// fuel: the cautious lower and upper limit of the standards. Too lean is graver: what does not burn leaves
+    /// as fuel.
     /// ## Why it matters
     /// Outside the limits a mixed zone does not burn. What burns then burns at the edge of the jets,
     /// and the duty hangs on their mixing: it may light late, with a bang, or not at all.
@@ -45,12 +46,20 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             continue;
         };
         v.find(
-            Signal::Caution,
+            if share < low {
+                Signal::Warning
+            } else {
+                Signal::Caution
+            },
             duty_path(&duty.name),
-            Measured::Text(format!(
-                "{} fuel in the primary zone, equivalence ratio {phi:.2}",
-                s.show(Kind::Ratio, share)
-            )),
+            Measured::Worded(
+                Kind::Ratio,
+                share,
+                format!(
+                    "{} fuel in the primary zone, equivalence ratio {phi:.2}",
+                    s.show(Kind::Ratio, share)
+                ),
+            ),
             limit,
             Source::Choice("the cautious limits of the standards in the fuel file"),
             "change the share of primary air or the duty's fuel; light up where the primary zone is within the limits",

@@ -21,7 +21,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     for found in solved::remarked(plan, &[CheckKind::PumpPower]) {
         v.find(
-            Signal::Warning,
+            Signal::Notice,
             found.at(),
             found.measured(s),
             Limit::AtMost(found.limit(s)),

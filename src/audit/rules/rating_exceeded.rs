@@ -1,9 +1,11 @@
 //! A part that sees more pressure than it is rated for.
 
-use super::solved;
+use super::{solved, train_parts};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
-use crate::train::CheckKind;
+use crate::leak::pressures_at_rest;
+use crate::quantity::{AbsolutePressure, Kind};
+use crate::train::{CheckKind, Part};
 
 rule! {
     /// ## What it checks
@@ -18,49 +20,66 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let Some(plan) = solved::train(s, v) else {
+    if train_parts(s, v).is_none() {
         return;
-    };
-    let kinds = [
-        CheckKind::PressureAboveRating,
-        CheckKind::PressureAtRestAboveRating,
-    ];
-    let mut said: Vec<String> = Vec::new();
-    for found in solved::remarked(plan, &kinds) {
-        if said.contains(&found.check.at) {
-            continue;
+    }
+    // by the file alone: nothing that cannot be solved hides a weak part
+    let start = solved::pressure_at_start(s, v);
+    let hot = solved::pressure_when_hot(s, v);
+    let mut worst: Vec<(&Part, AbsolutePressure, &str)> = Vec::new();
+    for (supply, when) in [
+        (start, "with the flow stopped"),
+        (hot, "on the hottest day"),
+    ] {
+        let Some(supply) = supply else { continue };
+        let rest = pressures_at_rest(&s.rig.train, supply);
+        for (part, rest) in s.rig.train.parts().into_iter().zip(rest) {
+            match worst.iter_mut().find(|w| w.0.name == part.name) {
+                Some(w) if w.1 < rest.inlet => *w = (part, rest.inlet, when),
+                Some(_) => {}
+                None => worst.push((part, rest.inlet, when)),
+            }
         }
-        said.push(found.check.at.clone());
+    }
+    let running = s.train().as_ref().ok().map_or_else(Vec::new, |plan| {
+        solved::remarked(plan, &[CheckKind::PressureAboveRating])
+    });
+    for part in s.rig.train.parts() {
+        let Some(rating) = part.rating.max_pressure else {
+            let path = format!("train.{}.max_pressure", part.name);
+            if s.rig.says_none(&path) {
+                v.find(
+                    Signal::Warning,
+                    solved::part_path(&part.name),
+                    "no rating is marked on it",
+                    Limit::Should("a part whose rating is known"),
+                    Source::Input(path),
+                    "a part rated for the pressure it sees",
+                );
+            } else if part.kind.name() != "fitting" {
+                v.not_checked(format!("{} gives no `max_pressure`", part.name));
+            }
+            continue;
+        };
+        let at_rest = worst.iter().find(|w| w.0.name == part.name);
+        let at_work = running.iter().find(|r| r.check.at == part.name);
+        let measured = match (at_rest, at_work) {
+            (Some((_, p, when)), at_work)
+                if *p > rating && at_work.is_none_or(|r| r.check.measured.si <= p.pascals()) =>
+            {
+                let text = format!("{} {when}", s.gauge(*p));
+                Measured::Worded(Kind::AbsolutePressure, p.pascals(), text)
+            }
+            (_, Some(at_work)) => at_work.measured(s),
+            _ => continue,
+        };
         v.find(
             Signal::Danger,
-            found.at(),
-            found.measured(s),
-            Limit::AtMost(found.limit(s)),
-            found.source("max_pressure", "given by the rig"),
+            solved::part_path(&part.name),
+            measured,
+            Limit::AtMost(s.pressure(rating)),
+            Source::Input(format!("train.{}.max_pressure", part.name)),
             "a part rated for the pressure it sees",
         );
-    }
-    for part in s.rig.train.parts() {
-        if part.rating.max_pressure.is_none() && part.kind.name() != "fitting" {
-            v.not_checked(format!("{} gives no `max_pressure`", part.name));
-        }
-    }
-    let Some(hot) = solved::pressure_when_hot(s, v) else {
-        return;
-    };
-    for part in solved::at_supply_pressure(s) {
-        if let Some(rating) = part.rating.max_pressure
-            && hot.pascals() > rating.pascals()
-            && !said.contains(&part.name)
-        {
-            v.find(
-                Signal::Danger,
-                solved::part_path(&part.name),
-                Measured::Text(format!("{} on the hottest day", s.gauge(hot))),
-                Limit::AtMost(Measured::Text(s.gauge(rating))),
-                Source::Input(format!("train.{}.max_pressure", part.name)),
-                "a part rated for the tank on the hottest day",
-            );
-        }
     }
 }

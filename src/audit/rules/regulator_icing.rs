@@ -3,7 +3,7 @@
 use super::solved;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
-use crate::train::CheckKind;
+use crate::train::{CheckKind, Part, PartKind};
 
 rule! {
     /// ## What it checks
@@ -22,6 +22,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(plan) = solved::train(s, v) else {
         return;
     };
+    let regulator = |p: &&&Part| matches!(p.kind, PartKind::Regulator(_));
+    let stages = s.main_parts().iter().filter(regulator).count();
     for found in solved::remarked(plan, &[CheckKind::BelowFreezing]) {
         if found.check.is_regulator(&s.rig.train) {
             v.find(
@@ -30,7 +32,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 found.measured(s),
                 Limit::AtLeast(found.limit(s)),
                 Source::Choice("freezing point of water; a dry fuel does no harm"),
-                "let down in two stages, or warm the fuel before it; keep its vent down and under cover",
+                if stages > 1 {
+                "warm the fuel before it, or keep it dry; keep its vent down and under cover"
+            } else {
+                "let down in two stages, or warm the fuel before it; keep its vent down and under cover"
+            },
             );
         }
     }

@@ -1,57 +1,73 @@
 //! A regulator that sees more pressure than its maker allows.
 
-use super::solved;
+use super::{solved, train_parts};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
-use crate::train::{CheckKind, PartKind};
+use crate::leak::pressures_at_rest;
+use crate::quantity::Kind;
+use crate::train::PartKind;
 
 rule! {
     /// ## What it checks
-    /// Inlet pressure of each regulator at each duty, and the pressure of the tank on the hottest day
-    /// at the first regulator, against the highest its maker allows.
+    /// Pressure before each regulator with the flow stopped, as the supply starts and on the hottest day, against
+    /// the highest its maker allows.
     /// ## Why it matters
     /// Above it the diaphragm or seat may fail, and then the whole pressure of the tank stands on what
     /// follows.
     /// ## What to do
-    /// A first-stage regulator made for the pressure of the tank on the hottest day.
+    /// A regulator made for the highest pressure before it.
     RegulatorInletHigh, "REG003", "regulator-inlet-high", Regulator
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let Some(plan) = solved::train(s, v) else {
+    if train_parts(s, v).is_none() {
         return;
-    };
-    let advice = "a first-stage regulator made for the pressure of the tank on the hottest day";
-    let running = solved::remarked(plan, &[CheckKind::RegulatorInletHigh]);
-    for found in &running {
-        v.find(
-            Signal::Warning,
-            found.at(),
-            found.measured(s),
-            Limit::AtMost(found.limit(s)),
-            found.source("max_inlet", "given by the rig"),
-            advice,
-        );
     }
-    let Some(hot) = solved::pressure_when_hot(s, v) else {
-        return;
-    };
-    for part in solved::at_supply_pressure(s) {
+    // by the file alone: with the flow stopped the inlet is at its highest
+    let starts = [
+        (solved::pressure_at_start(s, v), "with the flow stopped"),
+        (solved::pressure_when_hot(s, v), "on the hottest day"),
+    ];
+    for (i, part) in s.rig.train.parts().into_iter().enumerate() {
         let PartKind::Regulator(r) = &part.kind else {
             continue;
         };
         let Some(most) = r.max_inlet else {
-            v.not_checked(format!("{} gives no `max_inlet`", part.name));
+            let path = format!("train.{}.max_inlet", part.name);
+            if s.rig.says_none(&path) {
+                v.find(
+                    Signal::Warning,
+                    solved::part_path(&part.name),
+                    "no highest inlet pressure is marked on it",
+                    Limit::Should("a regulator whose highest inlet pressure is known"),
+                    Source::Input(path),
+                    "a regulator made for the highest pressure before it",
+                );
+            } else {
+                v.not_checked(format!("{} gives no `max_inlet`", part.name));
+            }
             continue;
         };
-        if hot.pascals() > most.pascals() && running.iter().all(|f| f.check.at != part.name) {
+        let inlets = starts.iter().filter_map(|(supply, when)| {
+            let rest = pressures_at_rest(&s.rig.train, (*supply)?);
+            Some((rest.get(i)?.inlet, *when))
+        });
+        let Some((inlet, when)) = inlets.max_by(|a, b| a.0.pascals().total_cmp(&b.0.pascals()))
+        else {
+            continue;
+        };
+        if inlet > most {
             v.find(
                 Signal::Warning,
                 solved::part_path(&part.name),
-                Measured::Text(format!("{} on the hottest day", s.gauge(hot))),
-                Limit::AtMost(Measured::Text(s.gauge(most))),
+                Measured::Worded(
+                    Kind::AbsolutePressure,
+                    inlet.pascals(),
+                    format!("{} {when}", s.gauge(inlet)),
+                ),
+                Limit::AtMost(s.pressure(most)),
                 Source::Input(format!("train.{}.max_inlet", part.name)),
-                advice,
+                "a regulator made for the highest pressure before it",
             );
         }
     }

@@ -23,7 +23,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     for found in solved::remarked(plan, &[CheckKind::RegulatorStarved]) {
         v.find(
-            Signal::Warning,
+            Signal::Notice,
             found.at(),
             found.measured(s),
             Limit::AtLeast(found.limit(s)),

@@ -30,10 +30,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 Signal::Warning,
                 format!("train.{relief}"),
                 Measured::Quantity(Kind::GaugePressure, set.gauge(air).pascals()),
-                Limit::AtLeast(Measured::Text(format!(
-                    "above {}, with the flow stopped",
-                    s.gauge(section.at_rest)
-                ))),
+                Limit::AtLeast(Measured::Worded(
+                    Kind::AbsolutePressure,
+                    section.at_rest.pascals(),
+                    format!("above {}, with the flow stopped", s.gauge(section.at_rest)),
+                )),
                 Source::Choice("a relief valve is for what should not happen"),
                 "set it above the pressure of the hottest day and below the weakest part",
             );

@@ -2,12 +2,12 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::quantity::pascals_absolute;
 
 rule! {
     /// ## What it checks
-    /// Pressure of the tank on the hottest day of the site, liquid-full or not, against its relief set
+    /// Pressure of the tank on the hottest day of the site, liquid-full or not, or of the gas over a liquid, against its relief set
     /// pressure.
     /// ## Why it matters
     /// A relief that opens throws fuel where nobody expects it, may not seat again, and finds a flame
@@ -18,7 +18,37 @@ rule! {
     ReliefOpensWhenHot, "TNK005", "relief-opens-on-hottest-day", Tank
 }
 
+/// Share of the relief's set pressure, by a gauge, that a pad keeps below.
+const NEAR: f64 = 0.9;
+
 fn check(s: &Solution<'_>, v: &mut Verdict) {
+    if let Some(tank) = s.rig.supply.tank()
+        && let (Some(pad), Some(limit)) = (s.pad(), tank.relief_pressure)
+    {
+        if pad >= limit {
+            v.find(
+                Signal::Warning,
+                "tank.pressure",
+                s.pressure(pad),
+                Limit::AtMost(s.pressure(limit)),
+                Source::Input("tank.relief_pressure".to_owned()),
+                "less gas pressure over the liquid: the relief valve must stay shut in ordinary work",
+            );
+        }
+        let air = s.rig.site.air_pressure.pascals();
+        let near = NEAR * (limit.pascals() - air);
+        if pad < limit && pad.pascals() - air > near {
+            v.find(
+                Signal::Caution,
+                "tank.pressure",
+                s.pressure(pad),
+                Limit::AtMost(s.pressure(pascals_absolute(air + near))),
+                Source::Choice("a tenth below where the relief valve opens, or it weeps; common practice, no source"),
+                "less gas pressure over the liquid, or a relief valve set higher within the rating of the tank",
+            );
+        }
+        return;
+    }
     let Some(hot) = solved::hottest(s, v) else {
         return;
     };
@@ -31,8 +61,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.find(
             Signal::Warning,
             "tank.relief_pressure",
-            Measured::Text(s.gauge(hot.pressure)),
-            Limit::AtMost(Measured::Text(s.gauge(limit))),
+            s.pressure(hot.pressure),
+            Limit::AtMost(s.pressure(limit)),
             Source::Input("tank.relief_pressure".to_owned()),
             "shade the tank, fill it less, or use a tank and relief made for this fuel",
         );

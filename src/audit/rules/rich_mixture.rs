@@ -3,6 +3,7 @@
 use super::duty_path;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
 use crate::train::rig::Setting;
 
 rule! {
@@ -39,7 +40,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 },
                 duty_path(&duty.name),
                 if phi > wanted {
-                    Measured::Text(format!("{phi:.3} with what the train gives"))
+                    Measured::Worded(
+                        Kind::Ratio,
+                        phi,
+                        format!("{phi:.3} with what the train gives"),
+                    )
                 } else {
                     Measured::Number(phi)
                 },

@@ -19,6 +19,10 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
+    if s.pad().is_some() {
+        plan_of_liquid(s, v);
+        return;
+    }
     let Some(tank) = solved::tank(s, v) else {
         return;
     };
@@ -36,20 +40,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let needed = step
         .and_then(|step| step.lowest_pressure)
         .map_or_else(String::new, |p| format!(", {} needed", s.gauge(p)));
-    let advice = match &outcome.cylinders {
-        Ok(Some(n)) => format!(
-            "{n} such cylinders side by side feed it; or a warmer or larger tank, shorter runs, liquid draw"
-        ),
-        Ok(None) => format!(
-            "not even {} such cylinders feed it: a warmer or larger tank, shorter runs, liquid draw",
-            outcome.most_cylinders
-        ),
-        Err(why) => format!(
-            "a warmer or larger tank, shorter runs, liquid draw; how many such cylinders would feed it is not known: {why}"
-        ),
-    };
     v.find(
-        Signal::Warning,
+        Signal::Notice,
         if outcome.from_plan { "steps" } else { "duties" },
         Measured::Text(format!(
             "{} after {}, in {name}: {} at {}{needed}",
@@ -60,6 +52,35 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         )),
         Limit::Should("every step fed to its end"),
         Source::Choice("balance of mass and heat of the tank; convection by published correlations, within 25 %"),
-        advice,
+        "a warmer or larger tank, more of them side by side, or shorter runs: `fuelwright tank` shows what each does",
     );
+}
+
+/// A tank of liquid under air or gas: the fuel that the run plan asks for against what is in it.
+fn plan_of_liquid(s: &Solution<'_>, v: &mut Verdict) {
+    let (Some(plan), Some(fuel)) = (&s.rig.timetable, s.inventory().fuel) else {
+        v.not_checked("there is no run plan, or the fuel in the tank is not known");
+        return;
+    };
+    let mut asked_kg = 0.0;
+    for step in &plan.steps {
+        let Some(name) = &step.duty else { continue };
+        let demand = s.duties.iter().find(|d| d.name == *name);
+        let Some(Ok(demand)) = demand.map(|d| &d.demand) else {
+            v.not_checked(format!("the duty {name} has no fuel flow"));
+            return;
+        };
+        asked_kg += demand.fuel.value * step.duration.value;
+    }
+    asked_kg *= f64::from(plan.repeats);
+    if asked_kg > fuel.value {
+        v.find(
+            Signal::Notice,
+            "steps",
+            Measured::Quantity(Kind::Mass, asked_kg),
+            Limit::AtMost(Measured::Quantity(Kind::Mass, fuel.value)),
+            Source::Choice("the fuel in the tank, all of it"),
+            "fill the tank, or shorten the plan",
+        );
+    }
 }

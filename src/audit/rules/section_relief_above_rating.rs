@@ -36,10 +36,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 Signal::Warning,
                 format!("train.{relief}"),
                 Measured::Quantity(Kind::GaugePressure, set.gauge(air).pascals()),
-                Limit::AtMost(Measured::Text(format!(
-                    "{}, the rating of {weakest}",
-                    s.gauge(*rating)
-                ))),
+                Limit::AtMost(Measured::Worded(
+                    Kind::AbsolutePressure,
+                    (*rating).pascals(),
+                    format!("{}, the rating of {weakest}", s.gauge(*rating)),
+                )),
                 Source::Input(format!("train.{weakest}.max_pressure")),
                 "set the relief valve below the weakest part, or change that part",
             );

@@ -3,11 +3,13 @@
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::flow::air::MoistAir;
-use crate::quantity::ratio;
+use crate::quantity::{Kind, ratio};
+use crate::train::rig::Setting;
 
 rule! {
     /// ## What it checks
-    /// Volumes of can and duct that are blown through before light-up, against four.
+    /// Volumes of can and duct that are blown through before light-up, against four; where no purge air is given, at most the
+    /// most air of any duty.
     /// ## Why it matters
     /// Unlit fuel left in the duct goes off with the first spark. After four volumes of well mixed air
     /// about 2 % of it is left.
@@ -24,12 +26,21 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.not_checked("the rig file gives no purge time");
         return;
     };
+    let indoor = s.rig.site.setting == Setting::Indoor;
     let find = |v: &mut Verdict, volumes: f64| {
         v.find(
-            Signal::Warning,
+            if volumes <= 0.0 && indoor {
+                Signal::Danger
+            } else {
+                Signal::Warning
+            },
             "controls.purge_time",
-            Measured::Text(format!("{volumes:.1} volumes")),
-            Limit::AtLeast(Measured::Text("4 volumes".to_owned())),
+            Measured::Worded(Kind::Ratio, volumes, format!("{volumes:.1} volumes")),
+            Limit::AtLeast(Measured::Worded(
+                Kind::Ratio,
+                LEAST,
+                format!("{LEAST} volumes"),
+            )),
             Source::Published("nfpa86"),
             "purge longer or with more air, and again after every start that fails",
         );
@@ -38,7 +49,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         find(v, 0.0);
         return;
     }
-    let (Some(flow), Some(can)) = (controls.purge_air_flow, burner.can_volume) else {
+    let most = s.duties.iter().filter_map(|d| d.air).map(|a| a.value);
+    let flow = controls.purge_air_flow.map(|f| f.value);
+    let at_most = flow.is_none();
+    let flow = flow.or_else(|| most.reduce(f64::max));
+    let (Some(flow), Some(can)) = (flow, burner.can_volume) else {
         v.not_checked("the purge air flow or the volume of the can is not given");
         return;
     };
@@ -51,7 +66,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.not_checked("the density of the air is not known");
         return;
     };
-    let volumes = flow.value * time.value / air.density().value / (can.value + duct.value);
+    let volumes = flow * time.value / air.density().value / (can.value + duct.value);
+    if at_most && volumes >= LEAST {
+        v.not_checked("the purge air flow is not given");
+    }
     if volumes < LEAST {
         find(v, volumes);
     }

@@ -2,6 +2,8 @@
 
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::leak::shutdown::shuts_off;
+use crate::quantity::Kind;
 use crate::train::OnLoss;
 
 rule! {
@@ -20,9 +22,10 @@ fn closing<'s>(s: &'s Solution<'_>) -> Vec<&'s str> {
     s.main_parts()
         .iter()
         .filter(|p| {
-            p.closure
-                .as_ref()
-                .is_some_and(|c| c.on_power_loss == OnLoss::Closes)
+            shuts_off(p)
+                && p.closure
+                    .as_ref()
+                    .is_some_and(|c| c.on_power_loss == OnLoss::Closes)
         })
         .map(|p| p.name.as_str())
         .collect()
@@ -45,8 +48,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.find(
             Signal::Warning,
             format!("train.{only}"),
-            Measured::Text("1 valve closes by itself".to_owned()),
-            Limit::AtLeast(Measured::Text("2 in series".to_owned())),
+            Measured::Worded(Kind::Ratio, 1.0, "1 valve closes by itself".to_owned()),
+            Limit::AtLeast(Measured::Worded(Kind::Ratio, 2.0, "2 in series".to_owned())),
             Source::Published("nfpa86"),
             "fit a second shut-off valve that its spring closes",
         );

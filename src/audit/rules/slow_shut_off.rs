@@ -3,12 +3,13 @@
 use super::train_parts;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
-use crate::leak::shutdown::{closes_without_power, shuts_off};
+use crate::leak::shutdown::shuts_off;
 use crate::quantity::Kind;
+use crate::train::Actuation;
 
 rule! {
     /// ## What it checks
-    /// Closing time of every shut-off valve that closes without power, against 1 s.
+    /// Closing time of every shut-off valve that a coil or a motor moves, against 1 s.
     /// ## Why it matters
     /// What flows while it closes reaches a fire that is no longer there.
     /// ## What to do
@@ -26,7 +27,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let Some(closure) = &part.closure else {
             continue;
         };
-        if !closes_without_power(closure) || !shuts_off(part) {
+        let by_hand_or_itself =
+            matches!(closure.actuation, Actuation::Manual | Actuation::SelfActing);
+        if by_hand_or_itself || !shuts_off(part) {
             continue;
         }
         match closure.closing_time {

@@ -3,12 +3,13 @@
 use super::{duty_path, injections};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::injector::plan::DutyInjection;
 use crate::quantity::Kind;
 
 rule! {
     /// ## What it checks
     /// Drop over the holes as a share of chamber pressure, at every duty, against 15 %. A rig that is
-    /// below it at every duty is a low-pressure burner by design, and this is only noted.
+    /// below it at every duty is a low-pressure burner by design, and nothing is said: the share is that of rockets.
     /// ## Why it matters
     /// A small drop lets the chamber drive the feed: pressure swings in the chamber move the flow, and
     /// the flow feeds the swings. It also makes the flow answer to every change of chamber pressure.
@@ -23,29 +24,70 @@ const LEAST: f64 = 0.15;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let all = injections(s, v);
+    faint(s, v, &all);
     let low_pressure = all.iter().all(|(_, i)| i.at_need.stiffness.value < LEAST);
+    if low_pressure {
+        return;
+    }
     for (name, injection) in all {
         let stiffness = injection.at_need.stiffness.value;
         if stiffness >= LEAST {
             continue;
         }
-        let (signal, advice) = if low_pressure {
-            (
-                Signal::Notice,
-                "at so low a drop the flow follows draughts and back pressure: keep the duct open, or raise the pressure",
-            )
-        } else {
-            (
-                Signal::Caution,
-                "use fewer or smaller holes and a higher pressure, or a second set of holes for this duty",
-            )
-        };
         v.find(
-            signal,
+            Signal::Notice,
             duty_path(name),
             Measured::Quantity(Kind::Ratio, stiffness),
             Limit::AtLeast(Measured::Quantity(Kind::Ratio, LEAST)),
             Source::Published("sutton-biblarz"),
+            "use fewer or smaller holes and a higher pressure, or a second set of holes for this duty",
+        );
+    }
+}
+
+/// Least drop over the holes of a gas burner, and of a burner on liquid at its largest duty, Pa. Our choice.
+const FAINT_PA: f64 = 100.0;
+const SPRAYS_PA: f64 = 5e4;
+
+/// Holes so large or so many that next to no pressure is left over them.
+fn faint(s: &Solution<'_>, v: &mut Verdict, all: &[(&str, &DutyInjection)]) {
+    let drops = all.iter().filter_map(|(name, injection)| {
+        let duty = s.duties.iter().find(|d| d.name == *name)?;
+        Some((
+            *name,
+            injection.at_need.stiffness.value * duty.chamber.pascals(),
+        ))
+    });
+    let most = drops.max_by(|a, b| a.1.total_cmp(&b.1));
+    let (least, signal, advice) = if s.wants_vapour() {
+        (
+            FAINT_PA,
+            Signal::Notice,
+            "fewer or smaller holes: draughts set the flow of these",
+        )
+    } else {
+        (
+            SPRAYS_PA,
+            Signal::Caution,
+            "smaller nozzles or fewer: the fuel runs out of these and makes a pool",
+        )
+    };
+    if let Some((name, drop)) = most
+        && drop < least
+    {
+        v.find(
+            signal,
+            duty_path(name),
+            Measured::Worded(
+                Kind::PressureDifference,
+                drop,
+                format!(
+                    "{} over the holes at most",
+                    s.show(Kind::PressureDifference, drop)
+                ),
+            ),
+            Limit::AtLeast(Measured::Quantity(Kind::PressureDifference, least)),
+            Source::Choice("pressure to meter gas, or to break liquid into drops"),
             advice,
         );
     }

@@ -3,6 +3,7 @@
 use super::train_parts;
 use crate::audit::solution::{RunOutcome, TankSolution};
 use crate::audit::{Measured, Solution, Source, Verdict};
+use crate::leak::trapped::supply_at_rest;
 use crate::quantity::{AbsolutePressure, Kind, pascals_absolute};
 use crate::tank::vapour_pressure::HottestDay;
 use crate::train::{Check, CheckKind, Figure, Part, ThrottleStudy, TrainPlan, ways};
@@ -79,16 +80,51 @@ pub(super) fn hottest<'s>(s: &'s Solution<'_>, v: &mut Verdict) -> Option<&'s Ho
     }
 }
 
-/// Pressure of the tank on the hottest day, for rules that have looked at the running train already; says
-/// why it is not known, but not that there is no tank.
+/// Vapour pressure in the tank on the hottest day, no higher than its relief valve lets it be; says why it is not
+/// known. A tank that is liquid-full by then stands higher, and has a rule of its own. A vented tank, one under
+/// gas, and a main do not know the day.
 pub(super) fn pressure_when_hot(s: &Solution<'_>, v: &mut Verdict) -> Option<AbsolutePressure> {
-    match &s.tank().as_ref().ok()?.hottest {
-        Ok(hot) => Some(hot.pressure),
+    let tank = s.rig.supply.tank().filter(|_| s.pad().is_none())?;
+    let Some(hottest) = s.rig.site.hottest else {
+        v.not_checked("the site gives no `hottest` temperature");
+        return None;
+    };
+    let vapour_pa = match s.fluid.bubble_t(hottest.value) {
+        Ok(e) => e.pressure_pa,
         Err(why) => {
-            v.not_checked(format!("on the hottest day: {why}"));
+            if let Ok(hot) = &s.tank().as_ref().ok()?.hottest {
+                hot.pressure.pascals()
+            } else {
+                v.not_checked(format!("on the hottest day: {}", s.why(&why)));
+                return None;
+            }
+        }
+    };
+    let relief_pa = tank
+        .relief_pressure
+        .map_or(f64::INFINITY, AbsolutePressure::pascals);
+    Some(pascals_absolute(vapour_pa.min(relief_pa)))
+}
+
+/// Pressure of tank or main as it starts, by the file alone; says why it is not known.
+pub(super) fn pressure_at_start(s: &Solution<'_>, v: &mut Verdict) -> Option<AbsolutePressure> {
+    match supply_at_rest(s.rig, s.fluid.as_ref()) {
+        Ok((p, _)) => Some(p),
+        Err(why) => {
+            v.not_checked(format!(
+                "the pressure of the supply is not known: {}",
+                s.why(&why)
+            ));
             None
         }
     }
+}
+
+/// The higher of both; says why it is not known.
+pub(super) fn highest_supply(s: &Solution<'_>, v: &mut Verdict) -> Option<AbsolutePressure> {
+    let both = [pressure_at_start(s, v), pressure_when_hot(s, v)];
+    let highest = both.into_iter().flatten().map(AbsolutePressure::pascals);
+    highest.reduce(f64::max).map(pascals_absolute)
 }
 
 /// The schedule that was run; says why there is none.
@@ -141,15 +177,14 @@ pub(super) fn remarked<'s>(plan: &'s TrainPlan, kinds: &[CheckKind]) -> Vec<Rema
 impl Remarked<'_> {
     /// What was found, with the duties.
     pub(super) fn measured(&self, s: &Solution<'_>) -> Measured {
-        Measured::Text(format!(
-            "{} in {}",
-            shown(s, &self.check.measured),
-            self.duties.join(", ")
-        ))
+        let figure = &self.check.measured;
+        let text = format!("{} in {}", shown(s, figure), self.duties.join(", "));
+        Measured::Worded(figure.kind, figure.si, text)
     }
     /// What it is held against.
     pub(super) fn limit(&self, s: &Solution<'_>) -> Measured {
-        Measured::Text(shown(s, &self.check.limit))
+        let figure = &self.check.limit;
+        Measured::Worded(figure.kind, figure.si, shown(s, figure))
     }
     /// Path of the part.
     pub(super) fn at(&self) -> String {

@@ -40,7 +40,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             v.find(
                 Signal::Warning,
                 format!("train.{}", stuck.part),
-                Measured::Text(format!("{}{rich}", s.show(Kind::MassRate, fed.flow.value))),
+                Measured::Worded(
+                    Kind::MassRate,
+                    fed.flow.value,
+                    format!("{}{rich}", s.show(Kind::MassRate, fed.flow.value)),
+                ),
                 Limit::AtMost(Measured::Quantity(Kind::MassRate, limit)),
                 Source::Choice("half as much again as the largest duty"),
                 "fit a switch that shuts the fuel at high pressure behind the regulator",

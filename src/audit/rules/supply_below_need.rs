@@ -5,11 +5,12 @@ use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::{AbsolutePressure, Kind, pascals_absolute};
 use crate::train::rig::Supply;
+use crate::train::{Part, PartKind};
 
 rule! {
     /// ## What it checks
     /// Pressure that each duty needs before the holes, against the set pressure of the last regulator,
-    /// or that of the main or the tank where there is no regulator. Losses between them come on top.
+    /// or that of the pump, the main or the tank where there is no regulator. Losses between them come on top.
     /// ## Why it matters
     /// A duty that needs more than the regulator is set to cannot be reached with any valve open.
     /// ## What to do
@@ -25,10 +26,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let needed_pa = injection.at_need.supply.pressure_pa;
         if needed_pa > available.pascals() * ROUNDING {
             v.find(
-                Signal::Warning,
+                Signal::Notice,
                 duty_path(name),
-                Measured::Text(format!("{} needed", s.gauge(pascals_absolute(needed_pa)))),
-                Limit::AtMost(Measured::Text(format!("{} {what}", s.gauge(available)))),
+                Measured::Worded(Kind::AbsolutePressure, pascals_absolute(needed_pa).pascals(), format!("{} needed", s.gauge(pascals_absolute(needed_pa)))),
+                Limit::AtMost(Measured::Worded(Kind::AbsolutePressure, available.pascals(), format!("{} {what}", s.gauge(available)))),
                 Source::Input(at.clone()),
                 "raise the set pressure within the ratings of what follows it, or use more or larger holes",
             );
@@ -44,9 +45,21 @@ fn available(
         let at = format!("train.{}.set_pressure", part.name);
         return Some(("set at the regulator", at, set));
     }
+    let pumped = |p: &&Part| matches!(p.kind, PartKind::Pump(_));
+    if let Some(pump) = s.main_parts().into_iter().rev().find(pumped) {
+        let PartKind::Pump(law) = &pump.kind else {
+            return None;
+        };
+        let at = format!("train.{}", pump.name);
+        let outlet = law.against_closed(s.rig.site.air_pressure);
+        return Some(("behind the pump", at, outlet));
+    }
     match &s.rig.supply {
         Supply::Mains(mains) => Some(("in the main", "mains.pressure".to_owned(), mains.pressure)),
         Supply::Tank(tank) => {
+            if let Some(pad) = s.pad() {
+                return Some(("in the tank", "tank.pressure".to_owned(), pad));
+            }
             let t = tank.temperature.unwrap_or(s.rig.site.ambient);
             match s.fluid.bubble_t(t.value) {
                 Ok(e) => Some((

@@ -33,12 +33,16 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Signal::Caution,
             "leak_test.pressure",
             Measured::Quantity(Kind::GaugePressure, test.pressure.pascals()),
-            Limit::AtLeast(Measured::Text(format!(
-                "{} for the {} joints of {}",
-                s.gauge(first.zone.at_rest),
-                first.zone.joints,
-                first.zone.label()
-            ))),
+            Limit::AtLeast(Measured::Worded(
+                Kind::AbsolutePressure,
+                first.zone.at_rest.pascals(),
+                format!(
+                    "{} for the {} joints of {}",
+                    s.gauge(first.zone.at_rest),
+                    first.zone.joints,
+                    first.zone.label()
+                ),
+            )),
             Source::Choice("a joint is tested at what it works at"),
             "test the supply side by itself, or soap its joints at full pressure on the test day",
         );

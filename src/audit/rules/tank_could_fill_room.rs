@@ -8,7 +8,7 @@ use crate::train::rig::Setting;
 
 rule! {
     /// ## What it checks
-    /// Indoors, all the fuel of the tanks as vapour over the volume of the room, against the lower
+    /// Where the tank stands indoors: all the fuel of the tanks as vapour over the volume of the room, against the lower
     /// flammability limit.
     /// ## Why it matters
     /// If the tank stands in the room, or leaks into it unattended, the whole room can burn.
@@ -18,8 +18,16 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    if s.rig.site.setting == Setting::Outdoor || s.rig.supply.tank().is_none() {
+    let Some(tank) = s.rig.supply.tank() else {
         return;
+    };
+    match (s.rig.site.setting, tank.setting) {
+        (Setting::Outdoor, _) | (_, Some(Setting::Outdoor)) => return,
+        (Setting::Indoor, None) => {
+            v.not_checked("the rig file does not say where the tank stands");
+            return;
+        }
+        (Setting::Indoor, Some(Setting::Indoor)) => {}
     }
     let Some(plan) = leak_plan(s, v) else { return };
     let (Some(room), Some(mass)) = (plan.room, plan.inventory) else {
@@ -38,7 +46,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let share = gas / (gas + room.volume.value);
     if share > limits.lower.value {
         v.find(
-            Signal::Notice,
+            Signal::Warning,
             "site.room_volume",
             Measured::Quantity(Kind::Ratio, share),
             Limit::AtMost(Measured::Quantity(Kind::Ratio, limits.lower.value)),

@@ -19,6 +19,8 @@ rule! {
 }
 
 const LEAST_M: f64 = 3.0;
+/// Beside the fire: the tank is warmed by it, m. Our choice.
+const BESIDE_M: f64 = 1.0;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     if matches!(s.rig.supply, Supply::Mains(_)) {
@@ -40,7 +42,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let least = reach.max(LEAST_M);
     if distance.value < least {
         v.find(
-            Signal::Warning,
+            if distance.value < BESIDE_M {
+                Signal::Danger
+            } else {
+                Signal::Warning
+            },
             "site.tank_to_fire",
             Measured::Quantity(Kind::Length, distance.value),
             Limit::AtLeast(Measured::Quantity(Kind::Length, least)),

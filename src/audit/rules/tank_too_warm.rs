@@ -24,11 +24,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     let temperatures = [
-        ("tank.temperature", tank.temperature),
-        ("tank.water_bath", tank.water_bath),
-        ("site.hottest", s.rig.site.hottest),
+        (
+            "tank.temperature",
+            tank.temperature,
+            "let the tank cool down in the shade first",
+        ),
+        (
+            "tank.water_bath",
+            tank.water_bath,
+            "hold the bath at 40 degC or less, by a thermostat that fails cold",
+        ),
+        ("site.hottest", s.rig.site.hottest, "shade the tank"),
     ];
-    for (at, t) in temperatures {
+    for (at, t, advice) in temperatures {
         if let Some(t) = t
             && t.value > WARMEST_K
         {
@@ -38,7 +46,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 Measured::Quantity(Kind::Temperature, t.value),
                 Limit::AtMost(Measured::Quantity(Kind::Temperature, WARMEST_K)),
                 Source::Choice("what the labels of cylinders commonly give, no source"),
-                "shade the tank, and hold a water bath below 40 degC",
+                advice,
             );
         }
     }

@@ -36,13 +36,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Err(why) => v.not_checked(format!("{}: {}", duty.duty, s.why(why))),
         }
     }
-    let advice = match study.full_open_range {
-        Some((least, most)) => format!(
-            "a valve of the same characteristic with a Kv of {:.3} to {:.3} m3/h",
-            least.kv(),
-            most.kv()
-        ),
-        None => "two valves, or one of another characteristic: no size of this one fits".to_owned(),
+    let advice = if study.full_open_range.is_some() {
+        "a valve of another size: `fuelwright train` shows which would do"
+    } else {
+        "two valves, or one of another characteristic: no size of this one fits"
     };
     for (list, limit) in [
         (low, Limit::AtLeast(Measured::Quantity(Kind::Ratio, LOWEST))),
@@ -59,12 +56,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             .map(|(h, duty)| format!("{} in {duty}", s.show(Kind::Ratio, *h)))
             .collect();
         v.find(
-            Signal::Caution,
+            Signal::Notice,
             solved::part_path(name),
             Measured::Text(openings.join(", ")),
             limit,
             Source::Choice("common practice of control valves, no source"),
-            advice.clone(),
+            advice,
         );
     }
 }

@@ -31,7 +31,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     for duty in &plan.duties {
         if let Err(error) = &duty.solution {
             v.find(
-                Signal::Warning,
+                Signal::Notice,
                 super::duty_path(&duty.name),
                 s.why(error),
                 Limit::AtLeast(Measured::Quantity(Kind::MassRate, duty.wanted.value)),

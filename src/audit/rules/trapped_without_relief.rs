@@ -11,13 +11,11 @@ rule! {
     /// ## What it checks
     /// Every section that valves, check valves or a regulator can isolate: whether liquid is or can be in
     /// it, and whether a relief valve stands in it. Where liquid is drawn, or the cylinder is not upright,
-    /// it is in every section up to a vaporiser; vapour condenses into liquid where the line can be colder
-    /// than the tank.
+    /// it is in every section up to a vaporiser. Vapour that condenses in a cold line is the checklist's.
     /// ## Why it matters
     /// A section full of liquid gains several bar for every kelvin: an hour of sun bursts a hose.
     /// ## What to do
-    /// Fit a hydrostatic relief valve in each such section, vented outdoors. In a vapour line close the
-    /// cylinder first and let the fire empty it; never close both ends of a cold line.
+    /// Fit a hydrostatic relief valve in each such section, vented outdoors.
     TrappedWithoutRelief, "TRP001", "trapped-liquid-without-relief", Trapped
 }
 
@@ -27,18 +25,16 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Contents::Unknown { because } => {
                 v.not_checked(format!("{}: {because}", section.section.label()));
             }
-            // two valves screwed together hold next to nothing of what condenses
-            Contents::MayFill { .. } if section.section.parts.is_empty() => {}
-            Contents::Liquid { .. } | Contents::MayFill { .. } if section.relief.is_none() => {
+            Contents::Liquid { .. } if section.relief.is_none() => {
                 find(s, v, section);
             }
-            Contents::Liquid { .. } | Contents::MayFill { .. } | Contents::Gas => {}
+            // vapour that condenses does not fill a line while the cylinder is closed first: the checklist says so
+            Contents::MayFill { .. } | Contents::Liquid { .. } | Contents::Gas => {}
         }
     }
 }
 
 fn find(s: &Solution<'_>, v: &mut Verdict, section: &TrappedSection) {
-    let drawn = matches!(section.contents, Contents::Liquid { .. });
     let mut measured = format!(
         "{}: {}",
         section.section.label(),
@@ -62,15 +58,11 @@ fn find(s: &Solution<'_>, v: &mut Verdict, section: &TrappedSection) {
     }
     let end = section.section.from.first().map_or("train", |n| n.as_str());
     v.find(
-        if drawn { Signal::Danger } else { Signal::Caution },
+        Signal::Danger,
         format!("train.{end}"),
         measured,
         Limit::Should("a relief valve in every section that can hold liquid"),
         Source::Choice("codes ask for hydrostatic relief wherever liquid can be shut in"),
-        if drawn {
-            "fit a hydrostatic relief valve there, vented outdoors"
-        } else {
-            "close the supply first and let the fire empty the line; fit a relief valve if both ends can be closed on a cold line"
-        },
+        "fit a hydrostatic relief valve there, vented outdoors",
     );
 }

@@ -30,34 +30,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         Some(_) => Source::Input("injector.wanted_spread".to_owned()),
         None => Source::Choice("what a flow test of holes resolves"),
     };
-    let remedy = s.injector.as_ref().ok().and_then(|p| p.remedy.as_ref());
-    let mut advice =
-        "use a wider tube, smaller holes, or a second feed opposite the first".to_owned();
-    if let Some(remedy) = remedy {
-        if let Ok(bore) = &remedy.bore {
-            advice = format!(
-                "a tube bore of {} would do",
-                s.show(Kind::Length, bore.value)
-            );
-        }
-        if let Ok(diameter) = &remedy.hole_diameter {
-            advice = format!(
-                "{advice}, or holes of {} at a higher pressure, or a second feed",
-                s.show(Kind::Length, diameter.value)
-            );
-        }
-    }
+    let advice =
+        "use a wider tube, smaller holes at a higher pressure, or a second feed opposite the first";
     for (name, injection) in injections(s, v) {
         let spread = match &injection.sharing {
             Some(Ok(d)) => d.spread.value,
             Some(Err(error)) => {
                 v.find(
-                    Signal::Caution,
+                    Signal::Notice,
                     duty_path(name),
                     s.why(error),
                     Limit::AtMost(Measured::Quantity(Kind::Ratio, most)),
                     source(),
-                    advice.clone(),
+                    advice,
                 );
                 continue;
             }
@@ -65,12 +50,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         };
         if spread > most {
             v.find(
-                Signal::Caution,
+                Signal::Notice,
                 duty_path(name),
                 Measured::Quantity(Kind::Ratio, spread),
                 Limit::AtMost(Measured::Quantity(Kind::Ratio, most)),
                 source(),
-                advice.clone(),
+                advice,
             );
         }
     }

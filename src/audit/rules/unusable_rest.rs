@@ -47,15 +47,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     }
     if let Some((name, needed_k)) = worst {
         v.find(
-            Signal::Caution,
+            Signal::Notice,
             "fuel.composition",
             Measured::Quantity(Kind::Temperature, site.value),
-            Limit::AtLeast(Measured::Text(format!(
+            Limit::AtLeast(Measured::Worded(Kind::Temperature, needed_k, format!(
                 "{} for {name}, with a twentieth of the liquid left",
                 s.show(Kind::Temperature, needed_k)
             ))),
             Source::Published("rayleigh1902"),
-            "count only part of the charge as usable, or use a fuel with more propane",
+            "count only part of the charge as usable, or use a fuel with more propane if tank and parts are rated for it",
         );
     }
 }

@@ -32,7 +32,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(plan) = solved::train(s, v) else {
         return;
     };
-    let advice = "the pump below and close to the tank, a wide short inlet line, or gas pressure over the liquid";
+    let advice = "the pump below and close to the tank, a wide short inlet line, or gas pressure over the liquid if the tank is rated for it";
     for found in solved::remarked(plan, &[CheckKind::VapourLock]) {
         v.find(
             Signal::Warning,

@@ -3,13 +3,15 @@
 use super::leak_plan;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
-use crate::quantity::Kind;
+use crate::flow::air::MoistAir;
+use crate::quantity::{Kind, VolumeRate, cubic_metres_per_second, ratio};
 use crate::train::rig::Setting;
 
 rule! {
     /// ## What it checks
     /// Indoors, the ventilation against the fresh air that holds a quarter of the lower flammability limit
-    /// against a washed-out joint (0.25 mm2) at the highest pressure of the train.
+    /// against a washed-out joint (0.25 mm2) at the highest pressure of the train; and against the air whose oxygen
+    /// the fire of the largest duty uses.
     /// ## Why it matters
     /// A seal that nobody looks after comes to such a leak, and it may go on for hours before it is found;
     /// with enough fresh air it cannot fill the room.
@@ -17,6 +19,19 @@ rule! {
     /// Ventilate more, low down for a heavy gas and high up for a light one, or move the part at high
     /// pressure outside.
     VentilationBelowLeak, "LEK011", "ventilation-below-leak", Leak
+}
+
+/// Air whose oxygen the fire of the largest duty uses, at the temperature of the site.
+fn air_burnt(s: &Solution<'_>) -> Option<VolumeRate> {
+    let needed = s.stoichiometry.as_ref().ok()?.air_fuel_ratio.value;
+    let fuel = s
+        .duties
+        .iter()
+        .filter_map(|d| d.demand.as_ref().ok())
+        .map(|d| d.fuel.value)
+        .reduce(f64::max)?;
+    let air = MoistAir::new(s.rig.site.air_pressure, s.rig.site.ambient, ratio(0.0)).ok()?;
+    Some(cubic_metres_per_second(fuel * needed / air.density().value))
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -28,6 +43,30 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.not_checked("the ventilation of the room is not given");
         return;
     };
+    if ventilation.value <= 0.0 {
+        v.find(
+            Signal::Danger,
+            "site.ventilation",
+            "no fresh air",
+            Limit::Should("fresh air for the fire, and against a leak"),
+            Source::Choice("common practice, no source; the local code decides"),
+            "open the room to the outside, low and high; never burn in a closed room",
+        );
+        return;
+    }
+    if let Some(needed) = air_burnt(s)
+        && ventilation < needed
+    {
+        v.find(
+            Signal::Danger,
+            "site.ventilation",
+            Measured::Quantity(Kind::VolumeRate, ventilation.value),
+            Limit::AtLeast(Measured::Quantity(Kind::VolumeRate, needed.value)),
+            Source::Choice("the fire of the largest duty uses the oxygen of that much air; more is needed to breathe"),
+            "ventilate far more, or lead air and exhaust of the burner outside",
+        );
+        return;
+    }
     let Some(plan) = leak_plan(s, v) else { return };
     let Some((joint, effect)) = plan.worst_joint(0) else {
         v.not_checked("no leak of a joint could be computed");

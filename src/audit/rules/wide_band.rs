@@ -3,6 +3,7 @@
 use super::{duty_path, injections};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
 
 rule! {
     /// ## What it checks
@@ -28,10 +29,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             v.find(
                 Signal::Caution,
                 duty_path(name),
-                Measured::Text(format!(
-                    "equivalence ratio {:.2} to {high:.2}",
-                    injection.equivalence_ratio_low.value
-                )),
+                Measured::Worded(
+                    Kind::Ratio,
+                    high,
+                    format!(
+                        "equivalence ratio {:.2} to {high:.2}",
+                        injection.equivalence_ratio_low.value
+                    ),
+                ),
                 Limit::AtMost(Measured::Number(1.0)),
                 Source::Choice("a duty planned lean should stay lean"),
                 "flow-test the holes, hold the pressure closer, or plan leaner",

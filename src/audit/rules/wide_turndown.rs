@@ -2,6 +2,7 @@
 
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
 
 rule! {
     /// ## What it checks
@@ -28,8 +29,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         Some(turndown) if turndown.value > MOST => v.find(
             Signal::Notice,
             "injector",
-            Measured::Text(format!("{:.1} to 1", turndown.value)),
-            Limit::AtMost(Measured::Text("10 to 1".to_owned())),
+            Measured::Worded(
+                Kind::Ratio,
+                turndown.value,
+                format!("{:.1} to 1", turndown.value),
+            ),
+            Limit::AtMost(Measured::Worded(Kind::Ratio, MOST, format!("{MOST} to 1"))),
             Source::Choice("a hundredth of the drop is left at a tenth of the flow"),
             "give the low duties holes of their own",
         ),

@@ -101,7 +101,7 @@ fn against(material: &Material, fuel: &str) -> Option<(Suits, &'static str)> {
             Hardly,
             "bare aluminium corrodes in alcohol that holds water",
         )),
-        M::Copper | M::Brass | M::Bronze if matches!(fuel, "kerosene" | "diesel") => {
+        M::Copper if matches!(fuel, "kerosene" | "diesel") => {
             Some((Hardly, "copper makes stored fuel gum"))
         }
         M::Zinc | M::GalvanisedSteel if matches!(fuel, "kerosene" | "diesel" | "gasoline") => {

@@ -2,6 +2,8 @@
 
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::combustion::flame::fuel_feed::usual_phase;
+use crate::fuel::FedAs;
 
 rule! {
     /// ## What it checks
@@ -52,6 +54,18 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Limit::Should("nitrogen or another gas that neither burns nor feeds fire"),
             Source::Choice("oxygen lights grease under pressure, and fuel leaks fuel"),
             "clean what oxygen has been in, and test with nitrogen",
+        );
+    }
+    if usual_phase(&s.rig.fuel.composition) == FedAs::Liquid && words.contains(&"air") {
+        v.find(
+            Signal::Caution,
+            "leak_test.gas",
+            gas.clone(),
+            Limit::Should("nitrogen in a line that liquid fuel has wetted"),
+            Source::Choice(
+                "oil mist in compressed air can go off by itself; common practice, no source",
+            ),
+            "test with nitrogen, or with the fuel itself under the pressure of the pump",
         );
     }
 }

@@ -101,7 +101,7 @@ pub(super) fn solved_tank(solution: &Solution<'_>) -> Result<TankSolution, Strin
     let Supply::Tank(spec) = &solution.rig.supply else {
         return Err("the fuel comes from a main".to_owned());
     };
-    if spec.pressure.is_some() {
+    if solution.pad().is_some() {
         return Err(
             "the tank is vented or under gas (`pressure`): its liquid neither boils nor chills"
                 .to_owned(),

@@ -104,6 +104,7 @@ impl Checker<'_> {
             switch: switch?,
             tolerances,
             assumptions: std::mem::take(&mut self.assumptions),
+            none: self.reader.none.clone(),
         })
     }
 

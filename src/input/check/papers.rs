@@ -123,6 +123,8 @@ impl Checker<'_> {
             rule: known.about().id.to_owned(),
             at: value(raw.at.as_ref()),
             reason: reason.value.clone(),
+            by: value(raw.by.as_ref()),
+            until: value(raw.until.as_ref()),
         })
     }
 

@@ -5,6 +5,7 @@ use crate::flow::air::{BAROMETER_PA, standard_pressure};
 use crate::flow::blower::Blower;
 use crate::input::raw::{self, value};
 use crate::input::reader::Entry;
+use crate::input::section::Place;
 use crate::quantity::printable::cut_name;
 use crate::quantity::sentence::{pressure, sentence};
 use crate::quantity::{AbsolutePressure, STANDARD_ATMOSPHERE_PA, ThermodynamicTemperature};
@@ -60,7 +61,8 @@ impl Checker<'_> {
             wind: value(raw.wind.as_ref()),
             setting: raw.setting.as_ref()?.value,
             room_volume: value(raw.room_volume.as_ref()),
-            ventilation: value(raw.ventilation.as_ref()),
+            ventilation: value(raw.ventilation.as_ref())
+                .or_else(|| nothing(&raw.stands, "ventilation")),
             low_points: v(&raw.low_points),
             low_point_distance: value(raw.low_point_distance.as_ref()),
             operator_distance: value(raw.operator_distance.as_ref()),
@@ -268,7 +270,8 @@ impl Checker<'_> {
             flame_detection: value(raw.flame_detection.as_ref()),
             flame_failure_time: value(raw.flame_failure_time.as_ref()),
             ignition_time: value(raw.ignition_time.as_ref()),
-            purge_time: value(raw.purge_time.as_ref()),
+            purge_time: value(raw.purge_time.as_ref())
+                .or_else(|| nothing(&raw.stands, "purge_time")),
             purge_air_flow: value(raw.purge_air_flow.as_ref()),
             lockout: value(raw.lockout.as_ref()),
             low_fuel_cutoff: value(raw.low_fuel_cutoff.as_ref()),
@@ -276,6 +279,11 @@ impl Checker<'_> {
             emergency_stop: value(raw.emergency_stop.as_ref()),
         }
     }
+}
+
+/// Zero, where a key says that there is none of what it counts.
+fn nothing<T: Default>(place: &Place, key: &str) -> Option<T> {
+    place.none.contains(&key).then(T::default)
 }
 
 /// Heat limits.

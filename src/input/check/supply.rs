@@ -72,6 +72,7 @@ impl Checker<'_> {
             empty_mass: value(raw.empty_mass.as_ref()),
             diameter: value(raw.diameter.as_ref()),
             length: value(raw.length.as_ref()),
+            setting: value(raw.setting.as_ref()),
             position: raw.position.as_ref()?.value,
             draw: raw.draw.as_ref()?.value,
             relief_pressure: relief_pressure?,

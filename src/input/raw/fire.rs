@@ -20,7 +20,7 @@ section! {
         /// Temperature at the blower's inlet; the site's if left out.
         inlet_temperature: ThermodynamicTemperature, optional, Between(200.0, 370.0), "\"12 degC\"";
         /// Whether the air flow is watched and the fuel shut when it fails.
-        proved: bool, optional, Any, "true";
+        proved: bool, stated, Any, "true";
     }
 }
 
@@ -54,23 +54,23 @@ section! {
         /// How the fire is lit.
         ignition: Ignition, optional, Any, "\"spark\"";
         /// How the flame is seen.
-        flame_detection: FlameDetection, optional, Any, "\"ionisation\"";
+        flame_detection: FlameDetection, stated, Any, "\"ionisation\"";
         /// Time from loss of flame to the command to shut the fuel.
         flame_failure_time: Time, optional, NotNegative, "\"2 s\"";
         /// Longest time fuel flows at light-up without a flame.
         ignition_time: Time, optional, Positive, "\"3 s\"";
         /// Time the duct is blown through before light-up.
-        purge_time: Time, optional, NotNegative, "\"60 s\"";
+        purge_time: Time, stated, NotNegative, "\"60 s\"";
         /// Air flow while it is.
         purge_air_flow: MassRate, optional, Positive, "\"40 g/s\"";
         /// Whether a failed start or lost flame locks out until a person resets it.
-        lockout: bool, optional, Any, "true";
+        lockout: bool, stated, Any, "true";
         /// Whether a switch shuts the fuel when its pressure is too low.
-        low_fuel_cutoff: bool, optional, Any, "true";
+        low_fuel_cutoff: bool, stated, Any, "true";
         /// Whether a switch shuts the fuel when its pressure is too high.
-        high_fuel_cutoff: bool, optional, Any, "true";
+        high_fuel_cutoff: bool, stated, Any, "true";
         /// Whether there is an emergency stop within the operator's reach.
-        emergency_stop: bool, optional, Any, "true";
+        emergency_stop: bool, stated, Any, "true";
     }
 }
 

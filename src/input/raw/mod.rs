@@ -24,6 +24,10 @@ pub const MOST_TABLES: usize = 1000;
 /// A rig file.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct RigFile {
+    /// `format`
+    pub format: Option<i64>,
+    /// Tables in whose place the file says `"none"`.
+    pub none: Vec<&'static str>,
     /// `[rig]`
     pub rig: Rig,
     /// `[site]`
@@ -69,8 +73,15 @@ pub struct RigFile {
 /// Names of the tables that a rig file must have.
 pub const REQUIRED_TABLES: &[&str] = &["rig", "site", "fuel", "duties", "injector"];
 
-/// Names of all tables at the top of a rig file.
+/// Tables in whose place the word `"none"` says that there is none.
+pub const TAKE_NONE: &[&str] = &["leak_test", "train"];
+
+/// The form of the file that this program reads; a file may state it.
+pub const FORMAT: i64 = 1;
+
+/// Names of all tables at the top of a rig file, and of the key beside them.
 pub const TABLES: &[&str] = &[
+    "format",
     "rig",
     "site",
     "fuel",
@@ -145,7 +156,9 @@ impl RigFile {
             at: &start,
         };
         reader.unknown_keys(top, TABLES);
-        Self {
+        let mut file = Self {
+            format: format(top, reader),
+            none: Vec::new(),
             rig: required(top, "rig", reader, |t, at, r| {
                 read_table!(Rig, r, t, "rig", at)
             }),
@@ -202,12 +215,21 @@ impl RigFile {
             tolerance: one(top, "tolerance", reader, |t, at, r| {
                 read_table!(Tolerance, r, t, "tolerance", at)
             }),
-        }
+        };
+        let none = TAKE_NONE.iter().filter(|t| reader.none.contains(**t));
+        file.none = none.copied().collect();
+        file
     }
 
     /// The file as TOML, in SI units. Read again it is equal to this.
     pub fn write(&self) -> String {
         let mut out = String::new();
+        if let Some(format) = self.format {
+            let _ = writeln!(out, "format = {format}");
+        }
+        for table in &self.none {
+            let _ = writeln!(out, "{table} = \"none\"");
+        }
         let mut table = |heading: &str, write: &dyn Fn(&mut String)| {
             let gap = if out.is_empty() { "" } else { "\n" };
             let _ = writeln!(out, "{gap}{heading}");
@@ -267,6 +289,23 @@ impl RigFile {
         }
         out
     }
+}
+
+/// The form that a file states, if it does.
+fn format(top: TableView<'_>, reader: &mut Reader) -> Option<i64> {
+    let value = top.table.get("format")?;
+    let stated = value.get_ref().as_integer();
+    let stated = stated.and_then(|i| i64::from_str_radix(i.as_str(), i.radix()).ok());
+    if stated != Some(FORMAT) {
+        reader.mistake(
+            "E206",
+            format!("this program reads files of `format = {FORMAT}`"),
+            value.span(),
+            "another form of rig file",
+            Some(format!("write `format = {FORMAT}`, or leave it out")),
+        );
+    }
+    stated
 }
 
 fn one<T>(

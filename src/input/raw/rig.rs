@@ -39,27 +39,27 @@ section! {
         /// Volume of the room, for a rig indoors.
         room_volume: Volume, optional, Between(0.001, 1e7), "\"80 m3\"";
         /// Air that passes the room.
-        ventilation: VolumeRate, optional, Between(0.0, 1e6), "\"400 m3/h\"";
+        ventilation: VolumeRate, stated, Between(0.0, 1e6), "\"400 m3/h\"";
         /// Whether there are pits, drains or cellar openings near.
-        low_points: bool, optional, Any, "false";
+        low_points: bool, stated, Any, "false";
         /// Distance to the nearest pit, drain or cellar opening.
         low_point_distance: Length, optional, Positive, "\"6 m\"";
         /// Distance from the fire to the operator.
         operator_distance: Length, optional, NotNegative, "\"4 m\"";
         /// Distance from the fire to anybody else.
-        people_distance: Length, optional, NotNegative, "\"10 m\"";
+        people_distance: Length, stated, NotNegative, "\"10 m\"";
         /// Distance from the tank to the fire or the nearest other source of ignition.
         tank_to_fire: Length, optional, NotNegative, "\"3 m\"";
         /// Distance from the operator to the shut-off that the operator would use.
         shutoff_distance: Length, optional, NotNegative, "\"1 m\"";
         /// Fire extinguisher at hand.
-        extinguisher: Extinguisher, optional, Any, "\"dry-powder\"";
+        extinguisher: Extinguisher, stated, Any, "\"dry-powder\"";
         /// Mass of what is in the extinguisher.
         extinguisher_charge: Mass, optional, Positive, "\"6 kg\"";
         /// Whether a gas detector is on.
-        gas_detector: bool, optional, Any, "true";
+        gas_detector: bool, stated, Any, "true";
         /// Whether a carbon monoxide alarm is on.
-        carbon_monoxide_alarm: bool, optional, Any, "true";
+        carbon_monoxide_alarm: bool, stated, Any, "true";
     }
 }
 
@@ -69,7 +69,7 @@ section! {
         /// A fuel, or a blend in mole percent (`@mass` behind it: mass percent).
         composition: String, required, Any, "\"propane:70,n-butane:30\"";
         /// Whether a smell gives a leak away.
-        odorised: bool, optional, Any, "true";
+        odorised: bool, stated, Any, "true";
     }
 }
 
@@ -103,13 +103,13 @@ section! {
         /// Day the rig is to be lit; other dates are held against it.
         test_day: Date, optional, Any, "2026-04-01";
         /// Date stamped on the oldest hose.
-        hose_made: Date, optional, Any, "2024-09-01";
+        hose_made: Date, stated, Any, "2024-09-01";
         /// Date stamped on the oldest regulator.
-        regulator_made: Date, optional, Any, "2023-05-01";
+        regulator_made: Date, stated, Any, "2023-05-01";
         /// Last inspection of the cylinder.
-        cylinder_inspected: Date, optional, Any, "2022-11-01";
+        cylinder_inspected: Date, stated, Any, "2022-11-01";
         /// Last inspection of the extinguisher.
-        extinguisher_inspected: Date, optional, Any, "2025-10-01";
+        extinguisher_inspected: Date, stated, Any, "2025-10-01";
         /// Whether a licensed gas or pressure practitioner has looked at the rig.
         reviewed: bool, optional, Any, "true";
     }
@@ -122,8 +122,12 @@ section! {
         rule: String, required, Any, "\"INJ003\"";
         /// Only findings whose place begins with this.
         at: String, optional, Any, "\"duties.light-up\"";
-        /// Why it may be set aside: at least ten letters.
+        /// Why it may be set aside: a sentence of at least ten letters.
         reason: String, required, Any, "\"flow-tested on the bench, see log 12\"";
+        /// Who sets it aside.
+        by: String, optional, Any, "\"the owner\"";
+        /// Last day on which it is set aside.
+        until: Date, optional, Any, "2026-12-31";
     }
 }
 

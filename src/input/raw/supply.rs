@@ -6,7 +6,7 @@ use crate::quantity::{
     ThermalConductivity, ThermodynamicTemperature, Volume,
 };
 use crate::train::Draw;
-use crate::train::rig::{TankPosition, WallMaterial};
+use crate::train::rig::{Setting, TankPosition, WallMaterial};
 
 section! {
     /// A tank or cylinder, or several alike.
@@ -36,12 +36,14 @@ section! {
         length: Length, optional, Positive, "\"480 mm\"";
         /// How it stands.
         position: TankPosition, required, Any, "\"upright\"";
+        /// Where it stands; where the rig stands, if that is in the open.
+        setting: Setting, optional, Any, "\"outdoor\"";
         /// What is drawn.
         draw: Draw, required, Any, "\"vapour\"";
         /// Set pressure of its relief valve.
-        relief_pressure: PressureLevel, optional, Any, "\"26 bar(g)\"";
+        relief_pressure: PressureLevel, stated, Any, "\"26 bar(g)\"";
         /// Highest pressure it is made for.
-        rating: PressureLevel, optional, Any, "\"30 bar(g)\"";
+        rating: PressureLevel, stated, Any, "\"30 bar(g)\"";
         /// How many alike are drawn together.
         number: u32, optional, Between(1.0, 1000.0), "1";
         /// Heat conductance from the surroundings to what is in one, where you know it.

@@ -32,7 +32,7 @@ section! {
         /// Joints it brings, by kind; a joint between two parts counts with the one downstream.
         joints: JointCounts, optional, Any, "{ flare = 2 }";
         /// Highest pressure it is made for.
-        max_pressure: PressureLevel, optional, Any, "\"16 bar(g)\"";
+        max_pressure: PressureLevel, stated, Any, "\"16 bar(g)\"";
         /// Lowest temperature it is made for.
         min_temperature: ThermodynamicTemperature, optional, Any, "\"-20 degC\"";
         /// Highest temperature it is made for.
@@ -120,7 +120,7 @@ section! {
         /// Lowest inlet pressure.
         min_inlet: PressureLevel, optional, Any, "\"2.5 bar(g)\"";
         /// Highest inlet pressure.
-        max_inlet: PressureLevel, optional, Any, "\"16 bar(g)\"";
+        max_inlet: PressureLevel, stated, Any, "\"16 bar(g)\"";
         /// Inlet pressure at which it was set.
         nominal_inlet: PressureLevel, optional, Any, "\"7 bar(g)\"";
         /// Rise of the outlet for a fall of the inlet, bar by bar.

@@ -3,7 +3,7 @@
 use super::*;
 use crate::quantity::Kind;
 use crate::report::plot::{Axis, Bar, Bars, Figure, Plot};
-use crate::report::{Block, Column, Fact, Finding, Signal, Table, Value};
+use crate::report::{Block, Column, Fact, Finding, FindingData, Signal, Table, Value};
 
 /// Elements open and close in order, attributes are quoted, and no bare `&` or `<` stands in text.
 pub(crate) fn well_formed(markup: &str) -> Result<(), String> {
@@ -59,6 +59,7 @@ fn sample() -> Report {
         advice: "use fewer holes".to_owned(),
         at: "duties.light-up".to_owned(),
         line: Some(2),
+        data: FindingData::default(),
     }]);
     report.chapter("Duties");
     report.facts(

@@ -3,7 +3,7 @@
 use super::humidity_known;
 use crate::quantity::show::{Show, Units, show};
 use crate::quantity::{AbsolutePressure, Kind, PressureDifference, ThermodynamicTemperature};
-use crate::report::{Finding, Signal};
+use crate::report::{Finding, FindingData, Signal};
 use crate::tank::answer::{Answer, Question};
 use crate::tank::filling_check::{FillingCheck, FillingLimit};
 use crate::tank::heat_gain::{HeatGain, Surface};
@@ -119,6 +119,7 @@ fn event(q: &Question, e: &Event, units: Units) -> Finding {
     let step = q.schedule.steps.get(e.step).map_or("", |s| s.name.as_str());
     Finding {
         line: None,
+        data: FindingData::default(),
         id: t.id.to_owned(),
         name: t.name.to_owned(),
         signal: t.signal,
@@ -140,6 +141,7 @@ pub(super) fn overfilled(filling: &FillingCheck, units: Units) -> Option<Finding
     let (limit, from) = filling.above_limit()?;
     Some(Finding {
         line: None,
+        data: FindingData::default(),
         id: "RUN013".to_owned(),
         name: "filled-beyond-the-limit".to_owned(),
         signal: Signal::Warning,
@@ -149,7 +151,7 @@ pub(super) fn overfilled(filling: &FillingCheck, units: Units) -> Option<Finding
             FillingLimit::ByVolume => {
                 "80 % of the volume at 15 degC is common practice; the code in force decides"
             }
-            FillingLimit::ByWeight => "wac296307",
+            FillingLimit::ByWeight => "[wac296307]",
         }
         .to_owned(),
         advice: "have fuel taken out before it warms up".to_owned(),
@@ -181,6 +183,7 @@ pub(super) fn wall(q: &Question, a: &Answer, units: Units) -> Option<Finding> {
     };
     Some(Finding {
         line: None,
+        data: FindingData::default(),
         id: "RUN008".to_owned(),
         name: name.to_owned(),
         signal: Signal::Notice,
@@ -208,6 +211,7 @@ pub(super) fn hot_day(
         |id: &str, name: &str, signal, limit: AbsolutePressure, advice: &str, at: &str| {
             found.push(Finding {
                 line: None,
+                data: FindingData::default(),
                 id: id.to_owned(),
                 name: name.to_owned(),
                 signal,
@@ -249,6 +253,7 @@ pub(super) fn liquid_full(
     let full = hot.liquid_full.filter(|t| t.value <= hottest.value)?;
     Some(Finding {
         line: None,
+        data: FindingData::default(),
         id: "RUN011".to_owned(),
         name: "liquid-full-on-the-hottest-day".to_owned(),
         signal: Signal::Danger,

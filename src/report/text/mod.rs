@@ -142,7 +142,8 @@ impl Page {
             if beside {
                 self.hanging(&format!("{INDENT}{}  ", padded(name, longest)), &value);
             } else {
-                self.paragraph(INDENT, &format!("{name}:"));
+                let colon = if name.ends_with('?') { "" } else { ":" };
+                self.paragraph(INDENT, &format!("{name}{colon}"));
                 self.paragraph("      ", &value);
             }
         }

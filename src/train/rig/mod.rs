@@ -21,6 +21,7 @@ use crate::fuel::Composition;
 use crate::injector::duty::Duty;
 use crate::injector::spec::InjectorSpec;
 use crate::quantity::sentence::Sentence;
+use std::collections::BTreeSet;
 
 /// A rig.
 #[derive(Debug, Clone, PartialEq)]
@@ -63,6 +64,8 @@ pub struct Rig {
     pub tolerances: Tolerances,
     /// What was taken for granted because the file does not say it, one sentence each.
     pub assumptions: Vec<Sentence>,
+    /// Paths of keys and tables that say `"none"`: there is none, and the file says so.
+    pub none: BTreeSet<String>,
 }
 
 /// What the rig burns.
@@ -77,6 +80,11 @@ pub struct FuelSpec {
 }
 
 impl Rig {
+    /// Whether the file says that there is none of what a key or table stands for.
+    pub fn says_none(&self, path: &str) -> bool {
+        self.none.contains(path)
+    }
+
     /// The duty of this name.
     pub fn duty(&self, name: &str) -> Option<&Duty> {
         self.duties.iter().find(|d| d.name == name)

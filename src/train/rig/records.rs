@@ -57,6 +57,10 @@ pub struct Suppression {
     pub at: Option<String>,
     /// Why.
     pub reason: String,
+    /// Who says so.
+    pub by: Option<String>,
+    /// Last day on which it holds.
+    pub until: Option<Date>,
 }
 
 /// A run plan.

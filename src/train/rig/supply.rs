@@ -1,10 +1,14 @@
 //! Where the fuel comes from: a tank (or several alike), or a main.
 
+use super::Setting;
 use crate::quantity::{
     AbsolutePressure, Length, Mass, MassRate, Ratio, SpecificHeatCapacity, ThermalConductance,
     ThermalConductivity, ThermodynamicTemperature, Volume,
 };
 use crate::train::Draw;
+
+/// Pressure above the air from which a tank holds a pressure: a vent lets less stand, Pa. Our choice.
+pub const VENTED_PA: f64 = 2_000.0;
 
 /// Where the fuel comes from.
 #[derive(Debug, Clone, PartialEq)]
@@ -60,6 +64,8 @@ pub struct TankSpec {
     pub diameter: Option<Length>,
     /// Length or height.
     pub length: Option<Length>,
+    /// Where it stands, if the file says so.
+    pub setting: Option<Setting>,
     /// How it stands.
     pub position: TankPosition,
     /// What is drawn.

@@ -1,0 +1,56 @@
+//! A light-up with as much fuel as the largest duty.
+
+use super::duty_path;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+use crate::train::rig::Setting;
+
+rule! {
+    /// ## What it checks
+    /// Heat of the first duty, which lights the burner, against three quarters of that of the largest other duty;
+    /// graver indoors, or with more than that duty.
+    /// ## Why it matters
+    /// What flows before the flame stands goes off at once. At full rate that is several times as much as at
+    /// a light-up rate, and the flame lights with a bang.
+    /// ## What to do
+    /// A first duty of a third of the largest or less, on a pilot or a throttle stop of its own.
+    LightUpAtFullRate, "SHU016", "light-up-at-full-rate", Shutdown
+}
+
+/// Largest share of the fuel of the largest duty.
+const MOST: f64 = 0.75;
+/// A light-up with more than the largest running duty, relative.
+const ABOVE_ALL: f64 = 1.2;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let heats: Vec<Option<f64>> = s
+        .duties
+        .iter()
+        .map(|d| Some(d.demand.as_ref().ok()?.fuel_heat.value))
+        .collect();
+    let [first, others @ ..] = heats.as_slice() else {
+        return;
+    };
+    let Some(first) = first else {
+        v.not_checked("the duty that lights the burner has no fuel flow");
+        return;
+    };
+    let Some(most) = others.iter().flatten().copied().reduce(f64::max) else {
+        return;
+    };
+    if *first > MOST * most {
+        v.find(
+            if *first > ABOVE_ALL * most || s.rig.site.setting == Setting::Indoor {
+                Signal::Warning
+            } else {
+                Signal::Caution
+            },
+            duty_path(&s.duties[0].name),
+            Measured::Quantity(Kind::Power, *first),
+            Limit::AtMost(Measured::Quantity(Kind::Power, MOST * most)),
+            Source::Choice("three quarters of the largest duty; common practice lights at a third or less, no source"),
+            "light up with less fuel: a pilot, or a duty of its own for light-up at the head of the list",
+        );
+    }
+}

@@ -1,0 +1,46 @@
+//! A fire that leaves much of its fuel unburnt.
+
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+use crate::train::rig::Setting;
+
+rule! {
+    /// ## What it checks
+    /// Combustion efficiency of the burner against 95 %; below 90 % it is graver, and indoors graver still.
+    /// ## Why it matters
+    /// What is not burnt leaves as carbon monoxide and fuel. A few per cent of it poison a room in minutes.
+    /// ## What to do
+    /// Better mixing, a longer or hotter can, less air at the flame; measure carbon monoxide in the exhaust
+    /// before anybody stands near it.
+    PoorBurnout, "FLM007", "poor-burnout", Flame
+}
+
+const LEAST: f64 = 0.95;
+const VERY_POOR: f64 = 0.90;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(efficiency) = s.rig.burner.combustion_efficiency else {
+        v.not_checked("the burner gives no combustion efficiency");
+        return;
+    };
+    let indoor = s.rig.site.setting == Setting::Indoor;
+    if efficiency.value < LEAST {
+        v.find(
+            match (indoor, efficiency.value < VERY_POOR) {
+                (true, true) => Signal::Danger,
+                (true, false) | (false, true) => Signal::Warning,
+                (false, false) => Signal::Caution,
+            },
+            "burner.combustion_efficiency",
+            Measured::Quantity(Kind::Ratio, efficiency.value),
+            Limit::AtLeast(Measured::Quantity(Kind::Ratio, LEAST)),
+            Source::Choice("burners in order reach 98 % and more; common practice, no source"),
+            if indoor {
+                "improve the mixing, lead the exhaust outside, and measure carbon monoxide"
+            } else {
+                "improve the mixing, and keep people out of the exhaust"
+            },
+        );
+    }
+}

@@ -1,0 +1,490 @@
+//! What an audit decides beside its findings: what the file leaves out, what is set aside, what machines read of it.
+
+use fuelwright::cli::{self, Outcome};
+use fuelwright::input::schema::schema;
+use serde_json::Value as Json;
+use sha2::{Digest, Sha256};
+use std::collections::BTreeSet;
+use std::path::PathBuf;
+use toml::{Table, Value};
+
+const INDOOR: &str = "tests/faults/rigs/indoor-blend-two-cylinders.toml";
+const SOAK: &str = "examples/coupon-soak-rig.toml";
+
+fn text(file: &str) -> String {
+    let path = format!("{}/{file}", env!("CARGO_MANIFEST_DIR"));
+    std::fs::read_to_string(path).expect("readable")
+}
+
+fn rig(file: &str) -> Table {
+    text(file).parse().expect("TOML")
+}
+
+/// Runs a command on a rig that is written to a file of its own.
+fn run(name: &str, rig: &str, arguments: &[&str]) -> (Outcome, String, String) {
+    let path = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(format!("judgement-{name}.toml"));
+    std::fs::write(&path, rig).expect("writable");
+    let path = path.display().to_string();
+    let mut all = vec!["fuelwright"];
+    all.extend(
+        arguments
+            .iter()
+            .map(|a| if *a == "RIG" { &path } else { *a }),
+    );
+    told(&all)
+}
+
+fn told(all: &[&str]) -> (Outcome, String, String) {
+    let (mut out, mut err) = (Vec::new(), Vec::new());
+    let outcome = cli::run(all.iter().copied(), 80, &mut out, &mut err);
+    let [out, err] = [out, err].map(|bytes| String::from_utf8(bytes).expect("text"));
+    (outcome, out, err)
+}
+
+fn json(name: &str, rig: &str) -> Json {
+    let (_, out, err) = run(name, rig, &["audit", "RIG", "--format", "json"]);
+    serde_json::from_str(&out).unwrap_or_else(|e| panic!("{e}: {err}"))
+}
+
+fn ids(json: &Json) -> BTreeSet<&str> {
+    let findings = json["findings"].as_array().expect("a list");
+    findings.iter().filter_map(|f| f["id"].as_str()).collect()
+}
+
+/// The good indoor rig without controls, ratings, room, distances, materials and records.
+fn stripped() -> Table {
+    let mut rig = rig(INDOOR);
+    for table in ["controls", "records", "leak_test", "burner"] {
+        rig.remove(table);
+    }
+    let keep = |table: &mut Table, keys: &[&str]| keys.iter().for_each(|k| _ = table.remove(*k));
+    let site = [
+        "room_volume",
+        "ventilation",
+        "low_points",
+        "low_point_distance",
+        "operator_distance",
+        "people_distance",
+        "tank_to_fire",
+        "shutoff_distance",
+        "extinguisher",
+        "extinguisher_charge",
+        "gas_detector",
+        "carbon_monoxide_alarm",
+        "hottest",
+    ];
+    let ratings = ["rating", "relief_pressure", "setting"];
+    let marks = ["max_pressure", "max_inlet", "wetted", "closing_time"];
+    for (name, keys) in [
+        ("site", &site[..]),
+        ("fuel", &["odorised"]),
+        ("air", &["proved"]),
+        ("tank", &ratings),
+    ] {
+        keep(rig[name].as_table_mut().expect("a table"), keys);
+    }
+    for part in rig["train"].as_array_mut().expect("parts") {
+        keep(part.as_table_mut().expect("a part"), &marks);
+    }
+    rig
+}
+
+#[test]
+fn a_rig_that_leaves_out_what_danger_hangs_on_is_incomplete() {
+    let stripped = stripped().to_string();
+    let (outcome, out, err) = run("stripped", &stripped, &["audit", "RIG"]);
+    assert_eq!(outcome, Outcome::Alarms, "{err}");
+    let verdict: Vec<&str> = out
+        .lines()
+        .skip_while(|l| *l != "Verdict")
+        .take_while(|l| !l.is_empty())
+        .collect();
+    assert!(verdict[1].contains("INCOMPLETE"), "{out}");
+    let questions: Vec<&str> = verdict
+        .iter()
+        .copied()
+        .filter(|l| l.ends_with('?'))
+        .collect();
+    for asked in [
+        "What shuts the fuel off?",
+        "What lights the fire",
+        "relieves it?",
+        "Where does the cylinder stand",
+    ] {
+        assert!(
+            questions.iter().any(|q| q.contains(asked)),
+            "{asked}: {out}"
+        );
+    }
+    let first = verdict.iter().position(|l| l.ends_with('?'));
+    let block = &verdict[first.expect("questions")..];
+    assert!(
+        block.len() <= 12,
+        "{} lines:\n{}",
+        block.len(),
+        block.join("\n")
+    );
+    // no signal word is spent on what nobody has looked at
+    assert!(
+        block
+            .iter()
+            .all(|l| !l.contains("DANGER") && !l.contains("WARNING"))
+    );
+    assert!(
+        block
+            .iter()
+            .any(|l| l.contains("[controls] emergency_stop = true")),
+        "{out}"
+    );
+    let all = json("stripped", &stripped);
+    assert_eq!(all["incomplete"], true);
+    assert!(all["missing"].as_array().expect("a list").len() > 30);
+}
+
+/// Writes a line that was asked for into its table.
+fn write(rig: &mut Table, key: &str, example: &str) {
+    let line: Table = example.parse().unwrap_or_else(|e| panic!("{example}: {e}"));
+    let steps: Vec<&str> = key.split('.').collect();
+    let at = match steps[..] {
+        ["train", part, _] => {
+            let parts = rig["train"].as_array_mut().expect("parts");
+            let named = |p: &&mut Value| p["name"].as_str() == Some(part);
+            let part = parts.iter_mut().find(named);
+            part.and_then(Value::as_table_mut)
+                .expect("the part is there")
+        }
+        [table, _] => {
+            let new = || Value::Table(Table::new());
+            let table = rig.entry(table).or_insert_with(new);
+            table.as_table_mut().expect("a table")
+        }
+        _ => rig,
+    };
+    at.extend(line);
+}
+
+#[test]
+fn writing_every_line_that_is_asked_for_completes_the_rig() {
+    let mut rig = stripped();
+    for round in 0.. {
+        let all = json("completed", &rig.to_string());
+        let missing = all["missing"].as_array().expect("a list");
+        if missing.is_empty() {
+            assert_eq!(all["incomplete"], false);
+            assert!(
+                !all["verdict"]
+                    .as_str()
+                    .expect("text")
+                    .contains("INCOMPLETE")
+            );
+            return;
+        }
+        // an answer may bring one more question: how much air a purge has
+        assert!(round < 3, "still asked: {missing:?}");
+        for m in missing {
+            let [key, example] = ["key", "example"].map(|k| m[k].as_str().expect("text"));
+            assert!(!m["rules"].as_array().expect("a list").is_empty(), "{key}");
+            write(&mut rig, key, example);
+        }
+    }
+}
+
+/// Keys and tables that take `"none"`, and the rule that then speaks; or why none does.
+const NONE: &[(&str, Result<&str, &str>)] = &[
+    ("air.proved", Ok("SHU011")),
+    ("controls.emergency_stop", Ok("SHU010")),
+    ("controls.flame_detection", Ok("SHU003")),
+    ("controls.high_fuel_cutoff", Ok("SHU012")),
+    ("controls.lockout", Ok("SHU009")),
+    ("controls.low_fuel_cutoff", Ok("SHU012")),
+    ("controls.purge_time", Ok("SHU004")),
+    ("fuel.odorised", Ok("SIT004")),
+    ("leak_test", Ok("REC001")),
+    ("records.cylinder_inspected", Ok("REC006")),
+    ("records.extinguisher_inspected", Ok("REC007")),
+    ("records.hose_made", Ok("REC003")),
+    ("records.regulator_made", Ok("REC005")),
+    ("site.carbon_monoxide_alarm", Ok("SIT003")),
+    ("site.extinguisher", Ok("SIT001")),
+    ("site.gas_detector", Ok("SIT004")),
+    (
+        "site.low_points",
+        Err("no pit or drain is near: nothing to find"),
+    ),
+    (
+        "site.people_distance",
+        Err("nobody else is near: nothing to find"),
+    ),
+    ("site.ventilation", Ok("LEK011")),
+    ("tank.rating", Ok("TNK004")),
+    ("tank.relief_pressure", Ok("TNK006")),
+    ("train", Ok("SHU001")),
+    ("train.max_inlet", Ok("REG003")),
+    ("train.max_pressure", Ok("TRN005")),
+];
+
+#[test]
+fn none_is_an_answer_and_brings_its_rule() {
+    // every key that takes the word is in the list
+    let schema = schema();
+    let mut takes = BTreeSet::new();
+    for (table, about) in schema["properties"].as_object().expect("tables") {
+        let says = |v: &Json| {
+            v["enum"]
+                .as_array()
+                .is_some_and(|e| e.iter().any(|w| w == "none"))
+        };
+        let none =
+            |v: &Json| says(v) || v["anyOf"].as_array().is_some_and(|of| of.iter().any(says));
+        if none(about) {
+            takes.insert(table.clone());
+        }
+        let own = about["anyOf"].get(0).unwrap_or(about);
+        let own = own.get("items").unwrap_or(own);
+        for (key, value) in own["properties"].as_object().into_iter().flatten() {
+            if none(value) {
+                takes.insert(format!("{table}.{key}"));
+            }
+        }
+    }
+    let listed: BTreeSet<String> = NONE.iter().map(|n| n.0.to_owned()).collect();
+    assert_eq!(takes, listed);
+
+    let good = rig(SOAK);
+    let before = json("none", &good.to_string());
+    let before = ids(&before);
+    for (path, rule) in NONE {
+        let mut rig = good.clone();
+        let none = Value::String("none".to_owned());
+        match path.split_once('.') {
+            None => _ = rig.insert((*path).to_owned(), none),
+            Some(("train", key)) => {
+                let parts = rig["train"].as_array_mut().expect("parts");
+                let part = parts
+                    .iter_mut()
+                    .find(|p| p["kind"].as_str() == Some("regulator"));
+                part.expect("there")[key] = none;
+            }
+            Some((table, key)) => {
+                let table = rig[table].as_table_mut().expect("a table");
+                table.insert(key.to_owned(), none);
+                match key {
+                    "flame_detection" => _ = table.remove("flame_failure_time"),
+                    "extinguisher" => _ = table.remove("extinguisher_charge"),
+                    "low_points" => _ = table.remove("low_point_distance"),
+                    _ => {}
+                }
+            }
+        }
+        let after = json("none", &rig.to_string());
+        assert_eq!(after["incomplete"], false, "{path}: {}", after["missing"]);
+        let new: Vec<&str> = ids(&after).difference(&before).copied().collect();
+        match rule {
+            Ok(rule) => assert!(new.contains(rule), "{path}: {new:?}"),
+            Err(why) => assert!(new.is_empty() && why.len() > 20, "{path}: {new:?}"),
+        }
+    }
+}
+
+#[test]
+fn without_a_train_only_holes_and_tank_are_judged() {
+    let mut rig = rig(SOAK);
+    rig.remove("train");
+    let (outcome, out, err) = run("no-train", &rig.to_string(), &["audit", "RIG"]);
+    assert_eq!(outcome, Outcome::Alarms, "{err}");
+    let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("only holes and tank were judged"), "{out}");
+    let whole = run("train", &text(SOAK), &["audit", "RIG"]).1;
+    assert!(!whole.contains("were judged"));
+}
+
+#[test]
+fn commands_that_judge_no_rig_ask_for_no_more_than_is_theirs() {
+    let stripped = stripped().to_string();
+    let flags = "injector --fuel propane --upstream-temperature 15degC --chamber 0barg --holes 8 --flow 0.8g/s --upstream 1barg";
+    let flags: Vec<&str> = flags.split(' ').collect();
+    for arguments in [&flags[..], &["injector", "RIG"], &["tank", "RIG"]] {
+        let (outcome, out, err) = run("asked", &stripped, arguments);
+        assert_ne!(outcome, Outcome::Failed, "{arguments:?}: {err}");
+        let said = format!("{out} {err}");
+        let words: Vec<&str> = said
+            .split(|c: char| !c.is_alphanumeric() && c != '_')
+            .collect();
+        for word in ["INCOMPLETE", "hose", "hoses", "leak_test", "emergency_stop"] {
+            assert!(!words.contains(&word), "{arguments:?}: {word}\n{out}");
+        }
+    }
+}
+
+/// The soak rig with one DANGER, and what sets it aside.
+fn aside(rule: &str, rest: &str) -> String {
+    let good = text(SOAK).replace("people_distance = \"12 m\"", "people_distance = \"6 m\"");
+    let broken = good.replace(
+        "max_pressure = \"20 bar(g)\"",
+        "max_pressure = \"6 bar(g)\"",
+    );
+    format!("{broken}\n[[suppress]]\nrule = \"{rule}\"\n{rest}\n")
+}
+
+const REASON: &str = "reason = \"the stamp was read wrongly; the hose is due on Monday\"";
+
+#[test]
+fn a_danger_that_is_set_aside_keeps_the_exit_code() {
+    let signed = format!("{REASON}\nby = \"the owner\"\nuntil = 2026-12-31");
+    // the only grave finding is the one set aside
+    let good = text(SOAK).replace(
+        "max_pressure = \"20 bar(g)\"",
+        "max_pressure = \"6 bar(g)\"",
+    );
+    let rig = format!(
+        "{good}\n[[suppress]]\nrule = \"TRN005\"\n{signed}\n\n[[suppress]]\nrule = \"LEK003\"\n{signed}\n"
+    );
+    let (outcome, out, err) = run("danger", &rig, &["audit", "RIG"]);
+    let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("Found: 0 DANGER, 0 WARNING"), "{out}");
+    assert_eq!(outcome, Outcome::Alarms, "{err}");
+    for said in [
+        "Set aside by the owner until 2026-12-31: DANGER TRN005",
+        "the stamp was read wrongly; the hose is due on Monday; a DANGER keeps the exit code at 1 all the same",
+    ] {
+        assert!(words.contains(said), "{said}\n{out}");
+    }
+    let all = json("danger", &rig);
+    let first = &all["suppressed"][0];
+    for (key, value) in [
+        ("by", "the owner"),
+        ("until", "2026-12-31"),
+        ("signal", "DANGER"),
+    ] {
+        assert_eq!(first[key], value, "{first}");
+    }
+}
+
+#[test]
+fn a_warning_is_set_aside_by_a_sentence_a_name_and_a_day() {
+    let set = |rest: &str| {
+        let far = text(SOAK).replace("shutoff_distance = \"1.5 m\"", "shutoff_distance = \"9 m\"");
+        let rig = format!("{far}\n[[suppress]]\nrule = \"SIT008\"\n{rest}\n");
+        run("warning", &rig, &["audit", "RIG"])
+    };
+    // the test day is 2026-04-11
+    let (outcome, out, err) = set(&format!("{REASON}\nby = \"the owner\"\nuntil = 2026-04-11"));
+    assert_eq!(outcome, Outcome::Done, "{out}{err}");
+    for (rest, why) in [
+        (REASON.to_owned(), "`by` and `until` do not say"),
+        (
+            format!("{REASON}\nby = \"the owner\""),
+            "`by` and `until` do not say",
+        ),
+        (
+            format!("{REASON}\nby = \"the owner\"\nuntil = 2026-04-10"),
+            "that held until 2026-04-10 only",
+        ),
+    ] {
+        let (outcome, out, err) = set(&rest);
+        assert_eq!(outcome, Outcome::Alarms, "{err}");
+        let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(
+            words.contains("SIT008 is not set aside") && words.contains(why),
+            "{why}\n{out}"
+        );
+    }
+    let (outcome, _, err) = set("reason = \"fine\"\nby = \"the owner\"\nuntil = 2026-12-31");
+    assert_eq!(outcome, Outcome::Failed);
+    assert!(err.contains("reason"), "{err}");
+}
+
+#[test]
+fn machines_read_subject_number_limit_and_unit() {
+    let rig = aside(
+        "INJ003",
+        &format!("{REASON}\nby = \"the owner\"\nuntil = 2026-12-31"),
+    );
+    let all = json("data", &rig);
+    assert_eq!(all["program_version"], env!("CARGO_PKG_VERSION"));
+    let findings = all["findings"].as_array().expect("a list");
+    let rated = findings
+        .iter()
+        .find(|f| f["id"] == "TRN005")
+        .expect("found");
+    assert_eq!(rated["subject"], "hose `pigtail`");
+    assert_eq!(rated["si_unit"], "Pa");
+    // 6 bar by a gauge at 340 m: 6e5 Pa over 97 309 Pa, the standard atmosphere there (ISO 2533)
+    let limit = rated["limit_si"].as_f64().expect("a number");
+    assert!((limit - 697_309.0).abs() < 20.0, "{limit}");
+    assert!(rated["measured_si"].as_f64().expect("a number") > limit);
+    assert_eq!(rated["places"][0]["at"], "train.pigtail");
+    assert_eq!(rated["places"][0]["line"], rated["line"]);
+    for f in findings {
+        for key in ["subject", "measured_si", "limit_si", "si_unit", "places"] {
+            assert!(f.get(key).is_some(), "{key}: {f}");
+        }
+        let number = f["measured_si"].is_number() || f["limit_si"].is_number();
+        assert_eq!(number, f["si_unit"].is_string(), "{f}");
+        assert!(!f["places"].as_array().expect("a list").is_empty(), "{f}");
+    }
+}
+
+#[test]
+fn the_digest_is_that_of_the_file() {
+    let good = text(SOAK);
+    let digest = |rig: &str| {
+        json("digest", rig)["rig_digest"]
+            .as_str()
+            .expect("text")
+            .to_owned()
+    };
+    let first = digest(&good);
+    assert!(
+        first.len() == 64 && first.chars().all(|c| c.is_ascii_hexdigit()),
+        "{first}"
+    );
+    assert_eq!(first, digest(&good));
+    assert_eq!(first, digest(&good.replace('\n', "\r\n")));
+    assert_ne!(first, digest(&good.replace("12 degC", "13 degC")));
+    // SHA-256 of `abc` begins so: FIPS 180-2, appendix B.1
+    assert_eq!(Sha256::digest(b"abc")[..4], [0xba, 0x78, 0x16, 0xbf]);
+    let bytes = Sha256::digest(good.as_bytes());
+    assert!(first.starts_with(&format!("{:02x}{:02x}", bytes[0], bytes[1])));
+}
+
+#[test]
+fn the_form_of_the_file_may_be_stated_and_another_is_refused() {
+    let good = text(SOAK);
+    let (outcome, _, err) = run("format", &format!("format = 1\n{good}"), &["audit", "RIG"]);
+    assert_eq!(outcome, Outcome::Done, "{err}");
+    for other in ["2", "0", "\"1\"", "1.0"] {
+        let (outcome, out, err) = run(
+            "format",
+            &format!("format = {other}\n{good}"),
+            &["audit", "RIG"],
+        );
+        assert_eq!(outcome, Outcome::Failed, "{out}");
+        assert!(err.contains("format = 1") && err.contains(":1:"), "{err}");
+    }
+}
+
+#[test]
+fn one_cause_is_told_once_with_all_its_places() {
+    // 53 kg in 108 L are liquid-full below 33 degC, behind a relief valve that opens at 26 bar(g)
+    let full = text(SOAK).replace("fuel_mass = \"38 kg\"", "fuel_mass = \"53 kg\"");
+    let all = json("full", &full);
+    let findings = all["findings"].as_array().expect("a list");
+    for id in ["TNK002", "TNK003", "TNK005"] {
+        assert!(findings.iter().any(|f| f["id"] == id), "{id}");
+    }
+    let above = |f: &&Json| {
+        let pa = f["measured_si"].as_f64().filter(|_| f["si_unit"] == "Pa");
+        pa.is_some_and(|pa| pa > 2.8e6)
+    };
+    let told: Vec<&Json> = findings.iter().filter(above).collect();
+    assert!(told.len() <= 1, "{told:?}");
+    // a duty that is off like another is one finding with two places
+    let soft = json("soft", &text(SOAK));
+    let soft = soft["findings"].as_array().expect("a list");
+    let soft: Vec<&Json> = soft.iter().filter(|f| f["id"] == "INJ001").collect();
+    assert_eq!(soft.len(), 1);
+    let places = soft[0]["places"].as_array().expect("a list");
+    assert_eq!(places.len(), 2);
+    assert_eq!(places[0]["at"], "duties.light-up");
+}
