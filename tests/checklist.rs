@@ -71,7 +71,7 @@ fn every_danger_and_warning_stands_before_the_fire() {
         .iter()
         .filter(|f| f.signal <= Signal::Warning)
     {
-        let because = format!("{} at {}", f.id, f.at);
+        let because = format!("{} at {}", f.id, f.places.join(", "));
         let line = list.of(When::Before).find(|l| l.because == because);
         let line = line.unwrap_or_else(|| panic!("{because} is not on the list"));
         assert_eq!(

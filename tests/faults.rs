@@ -469,7 +469,7 @@ const SAFEGUARDS: &[(&str, &str)] = &[
 ];
 
 /// Cases tried; more by hand with `FUELWRIGHT_ADDED_KEYS`.
-const ADDED_KEYS: usize = 250;
+const ADDED_KEYS: usize = 1000;
 
 /// Optional keys of the file by table, with an example.
 fn optional_keys() -> Vec<(String, String, Value)> {

@@ -141,6 +141,23 @@ fn a_rig_that_leaves_out_what_danger_hangs_on_is_incomplete() {
     assert!(all["missing"].as_array().expect("a list").len() > 30);
 }
 
+#[test]
+fn the_list_for_a_test_day_says_that_facts_are_missing() {
+    let stripped = stripped().to_string();
+    let (outcome, out, err) = run("list", &stripped, &["checklist", "RIG"]);
+    assert_eq!(outcome, Outcome::Alarms, "{err}");
+    let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        words.contains("DO NOT LIGHT before the rig file says what it leaves out"),
+        "{out}"
+    );
+    assert!(
+        words.contains("INCOMPLETE: the file leaves out 50 facts"),
+        "{out}"
+    );
+    assert!(words.contains("What shuts the fuel off?"), "{out}");
+}
+
 /// Writes a line that was asked for into its table.
 fn write(rig: &mut Table, key: &str, example: &str) {
     let line: Table = example.parse().unwrap_or_else(|e| panic!("{example}: {e}"));

@@ -40,9 +40,11 @@ pub fn run(args: &ChecklistArgs, context: &Context) -> Result<Report, CliError> 
     report.paragraph(
         write::VERDICT,
         format!(
-            "{counts} Below stand only those of DANGER and WARNING; `audit` prints all. It is no permission to light anything."
+            "{}{counts} Below stand only those of DANGER and WARNING; `audit` prints all. It is no permission to light anything.",
+            write::incomplete(&found)
         ),
     );
+    write::open_questions(&mut report, &found);
     report.key("finding_counts", write::counts_json(&found));
     report.burns(&loaded.rig.fuel.composition);
     found.findings.retain(|f| f.signal <= Signal::Warning);

@@ -114,9 +114,14 @@ pub fn verdict(report: &mut Report, solution: &Solution<'_>, audit: &Audit) {
     let text = verdict_text(solution, audit);
     report.key("program_version", env!("CARGO_PKG_VERSION"));
     report.key("verdict", text.as_str());
+    report.paragraph(VERDICT, text);
+    open_questions(report, audit);
+}
+
+/// Adds what the file does not say and has to, and what is set aside: both keep the exit code.
+pub fn open_questions(report: &mut Report, audit: &Audit) {
     report.key("incomplete", audit.is_incomplete());
     report.key("missing", missing_json(&audit.missing));
-    report.paragraph(VERDICT, text);
     report.facts(VERDICT, questions(&audit.missing));
     report.alarms |= audit.is_incomplete() || audit.has_alarms();
     for s in &audit.suppressed {
@@ -144,21 +149,22 @@ pub fn verdict(report: &mut Report, solution: &Solution<'_>, audit: &Audit) {
     }
 }
 
+/// That the file leaves facts out, with a blank behind it; empty where it does not.
+pub fn incomplete(audit: &Audit) -> String {
+    let facts = match audit.missing.len() {
+        0 => return String::new(),
+        1 => "1 fact that decides".to_owned(),
+        n => format!("{n} facts that decide"),
+    };
+    format!(
+        "INCOMPLETE: the file leaves out {facts} whether anybody gets hurt. Write these lines as they are on your \
+         rig; \"none\" is an answer. "
+    )
+}
+
 /// The verdict in a few sentences.
 fn verdict_text(solution: &Solution<'_>, audit: &Audit) -> String {
-    let mut text = String::new();
-    if audit.is_incomplete() {
-        let n = audit.missing.len();
-        let facts = if n == 1 {
-            "1 fact that decides"
-        } else {
-            &format!("{n} facts that decide")
-        };
-        text = format!(
-            "INCOMPLETE: the file leaves out {facts} whether anybody gets hurt. Write these lines as \
-             they are on your rig; \"none\" is an answer. "
-        );
-    }
+    let mut text = incomplete(audit);
     if solution.rig.train.parts().is_empty() {
         text.push_str("There is no train in the file: only holes and tank were judged. ");
     }

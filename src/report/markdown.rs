@@ -108,8 +108,9 @@ impl Page {
 
     fn facts(&mut self, facts: &[Fact]) {
         for fact in facts {
+            let colon = if fact.name.ends_with('?') { "" } else { ":" };
             let mut text = format!(
-                "- {}: **{}**",
+                "- {}{colon} **{}**",
                 inline(&fact.name),
                 inline(&fact_value(fact, self.units))
             );

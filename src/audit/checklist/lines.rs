@@ -19,6 +19,13 @@ const COOL_K: f64 = 318.15;
 /// What was found, proved and tested before any fuel.
 pub(super) fn before(list: &mut Checklist, s: &Solution<'_>, audit: &Audit) {
     let when = When::Before;
+    if audit.is_incomplete() {
+        list.add(
+            when,
+            "DO NOT LIGHT before the rig file says what it leaves out: `fuelwright audit` asks for it",
+            "INCOMPLETE",
+        );
+    }
     for f in &audit.findings {
         let word = match f.signal {
             Signal::Danger => "DO NOT LIGHT before this is put right",
@@ -31,7 +38,7 @@ pub(super) fn before(list: &mut Checklist, s: &Solution<'_>, audit: &Audit) {
             f.measured.show(s.units),
             f.advice
         );
-        list.add(when, text, format!("{} at {}", f.id, f.at));
+        list.add(when, text, format!("{} at {}", f.id, f.places.join(", ")));
     }
     for set_aside in &audit.suppressed {
         let f = &set_aside.finding;
