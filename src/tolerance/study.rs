@@ -154,13 +154,19 @@ pub enum ToleranceError {
     },
 }
 
+/// What is kept of a sample: seven digits are more than are shown, and a million samples take a fifth of a gigabyte.
+#[allow(clippy::cast_possible_truncation)]
+fn kept(value: f64) -> f32 {
+    value as f32
+}
+
 /// What one sample gives at one duty.
 #[derive(Debug, Clone, Copy)]
 struct Outcome {
-    flow_kg_s: f64,
-    phi: f64,
-    heat_w: f64,
-    air_k: f64,
+    flow_kg_s: f32,
+    phi: f32,
+    heat_w: f32,
+    air_k: f32,
 }
 
 /// A duty with all that a sample asks.
@@ -248,10 +254,18 @@ pub fn tolerance(
     }
     shared.afford(&cases, &sampling)?;
     let samples = sampling.run(|draws| shared.sample(&cases, draws), progress);
+    // drawn again: cheaper than to keep them with every sample
+    let mut columns = vec![Vec::with_capacity(samples.len()); inputs.len()];
+    for i in 0..samples.len() {
+        let mut draws = Draws::new(sampling.seed(), i as u64);
+        for column in &mut columns {
+            column.push(kept(draws.next()));
+        }
+    }
     let duties = cases
         .iter()
         .enumerate()
-        .map(|(i, case)| shared.duty(case, &samples, i, &sampling))
+        .map(|(i, case)| shared.duty(case, &samples, &columns, i, &sampling))
         .collect();
     Ok(Tolerance {
         sampling,
@@ -261,8 +275,8 @@ pub fn tolerance(
     })
 }
 
-/// Draws and outcomes of one sample.
-type Sample = (Vec<f64>, Vec<Option<Outcome>>);
+/// Outcomes of one sample, a duty each.
+type Sample = Box<[Option<Outcome>]>;
 
 impl Shared<'_> {
     /// Draws of the inputs that move the fuel, in their order, among draws of all.
@@ -316,11 +330,10 @@ impl Shared<'_> {
 
     fn sample(&self, cases: &[Case<'_>], draws: &mut Draws) -> Sample {
         let u: Vec<f64> = self.inputs.iter().map(|_| draws.next()).collect();
-        let outcomes = self.outcomes(cases, &u, |case| match &case.surface {
+        self.outcomes(cases, &u, |case| match &case.surface {
             Some((surface, _)) => Some(surface.at(&self.of_fuel(&u))),
             None => case.model.flow(&u).ok(),
-        });
-        (u, outcomes)
+        })
     }
 
     fn outcomes(
@@ -328,7 +341,7 @@ impl Shared<'_> {
         cases: &[Case<'_>],
         u: &[f64],
         flow: impl Fn(&Case<'_>) -> Option<f64>,
-    ) -> Vec<Option<Outcome>> {
+    ) -> Sample {
         let departure = |kind: &InputKind| {
             let found = self.inputs.iter().zip(u).find(|(i, _)| i.kind == *kind);
             found.map_or(0.0, |(i, u)| i.departure(*u))
@@ -343,11 +356,12 @@ impl Shared<'_> {
                 let of = air.of(case.duty, flow_by)?;
                 let flow_kg_s = flow(case)?;
                 let phi = flow_kg_s * air_fuel_ratio / (of.flow_kg_s * air.dry_share);
+                let heat_w = flow_kg_s * heat_j_kg * self.efficiency / phi.max(1.0);
                 Some(Outcome {
-                    flow_kg_s,
-                    phi,
-                    heat_w: flow_kg_s * heat_j_kg * self.efficiency / phi.max(1.0),
-                    air_k: of.temperature_k,
+                    flow_kg_s: kept(flow_kg_s),
+                    phi: kept(phi),
+                    heat_w: kept(heat_w),
+                    air_k: kept(of.temperature_k),
                 })
             })
             .collect()
@@ -357,17 +371,16 @@ impl Shared<'_> {
         &self,
         case: &Case<'_>,
         samples: &[Sample],
+        columns: &[Vec<f32>],
         i: usize,
         sampling: &Sampling,
     ) -> DutyTolerance {
-        let fed: Vec<(&[f64], Outcome)> = samples
-            .iter()
-            .filter_map(|(u, outcomes)| Some((u.as_slice(), outcomes[i]?)))
-            .collect();
+        let fed: Vec<Outcome> = samples.iter().filter_map(|s| s[i]).collect();
+        let column = |draws: &Vec<f32>| -> Vec<f64> {
+            let of_fed = draws.iter().zip(samples).filter(|(_, s)| s[i].is_some());
+            of_fed.map(|(u, _)| f64::from(*u)).collect()
+        };
         let train = matches!(case.model.route, Route::Train { .. });
-        let columns: Vec<Vec<f64>> = (0..self.inputs.len())
-            .map(|j| fed.iter().map(|(u, _)| u[j]).collect())
-            .collect();
         let rig = self.solution.rig;
         let nominal = self
             .solution
@@ -380,10 +393,11 @@ impl Shared<'_> {
         let exits = self.exits(&fed, case, humidity);
         let mut spreads = Vec::new();
         for of in Quantity::ALL {
+            let each = |one: fn(&Outcome) -> f32| fed.iter().map(|o| f64::from(one(o))).collect();
             let values: Vec<f64> = match of {
-                Quantity::Flow => fed.iter().map(|(_, o)| o.flow_kg_s).collect(),
-                Quantity::EquivalenceRatio => fed.iter().map(|(_, o)| o.phi).collect(),
-                Quantity::Heat => fed.iter().map(|(_, o)| o.heat_w).collect(),
+                Quantity::Flow => each(|o| o.flow_kg_s),
+                Quantity::EquivalenceRatio => each(|o| o.phi),
+                Quantity::Heat => each(|o| o.heat_w),
                 Quantity::Exit => exits.clone().unwrap_or_default(),
             };
             let Some(band) = band(&values) else { continue };
@@ -397,7 +411,7 @@ impl Shared<'_> {
                         .and_then(DutySolution::exit_temperature)
                         .map(|t| t.value),
                 },
-                drivers: columns.iter().map(|x| share(x, &values)).collect(),
+                drivers: columns.iter().map(|x| share(&column(x), &values)).collect(),
                 band,
             });
         }
@@ -416,7 +430,7 @@ impl Shared<'_> {
         });
         let first_bad = samples
             .iter()
-            .position(|(_, outcomes)| outcomes[i].is_none());
+            .position(|outcomes| outcomes[i].is_none());
         DutyTolerance {
             name: case.duty.name.clone(),
             path: match case.surface {
@@ -440,15 +454,15 @@ impl Shared<'_> {
     /// Exit temperatures of the samples, from a table over their range.
     fn exits(
         &self,
-        fed: &[(&[f64], Outcome)],
+        fed: &[Outcome],
         case: &Case<'_>,
         humidity: Ratio,
     ) -> Option<Vec<f64>> {
-        let range = |of: fn(&Outcome) -> f64| {
-            fed.iter()
-                .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), (_, o)| {
-                    (low.min(of(o)), high.max(of(o)))
-                })
+        let range = |of: fn(&Outcome) -> f32| {
+            let of_each = fed.iter().map(|o| f64::from(of(o)));
+            of_each.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| {
+                (low.min(x), high.max(x))
+            })
         };
         let (phi, air_k) = (range(|o| o.phi), range(|o| o.air_k));
         if !(phi.0 < f64::INFINITY) {
@@ -464,7 +478,7 @@ impl Shared<'_> {
         let table = ExitTable::new(&fire, phi, air_k)?;
         Some(
             fed.iter()
-                .map(|(_, o)| table.exit_k(o.phi, o.air_k))
+                .map(|o| table.exit_k(f64::from(o.phi), f64::from(o.air_k)))
                 .collect(),
         )
     }
