@@ -220,6 +220,12 @@ fn supply_pressure<'a>(
     wanted_kg_s: f64,
 ) -> Result<IdealHole<'a>, InjectorError> {
     let range = pressure_range(input)?;
+    if !(range.low_pa < range.high_pa) {
+        return Err(InjectorError::ChamberAboveSupply {
+            chamber_pa: input.chamber.pascals(),
+            supply_pa: range.high_pa,
+        });
+    }
     let flow = |p_pa: f64| -> Result<f64, InjectorError> {
         let ideal = ideal_at(input, pascals_absolute(p_pa), range.phase)?;
         let c_d = match ideal.coefficient(&input.make, metres(d_m)) {

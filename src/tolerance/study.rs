@@ -428,9 +428,7 @@ impl Shared<'_> {
                 })
                 .collect()
         });
-        let first_bad = samples
-            .iter()
-            .position(|outcomes| outcomes[i].is_none());
+        let first_bad = samples.iter().position(|outcomes| outcomes[i].is_none());
         DutyTolerance {
             name: case.duty.name.clone(),
             path: match case.surface {
@@ -452,12 +450,7 @@ impl Shared<'_> {
     }
 
     /// Exit temperatures of the samples, from a table over their range.
-    fn exits(
-        &self,
-        fed: &[Outcome],
-        case: &Case<'_>,
-        humidity: Ratio,
-    ) -> Option<Vec<f64>> {
+    fn exits(&self, fed: &[Outcome], case: &Case<'_>, humidity: Ratio) -> Option<Vec<f64>> {
         let range = |of: fn(&Outcome) -> f32| {
             let of_each = fed.iter().map(|o| f64::from(of(o)));
             of_each.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| {

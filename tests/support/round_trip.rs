@@ -93,15 +93,18 @@ impl Draw {
     pub(crate) fn between(&mut self, low: f64, high: f64) -> f64 {
         low + self.share() * (high - low)
     }
-    /// One of a list.
+    /// A whole number below another.
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
         reason = "a share of a short list"
     )]
+    pub(crate) fn below(&mut self, count: usize) -> usize {
+        ((self.share() * count as f64) as usize).min(count.saturating_sub(1))
+    }
+    /// One of a list.
     pub(crate) fn one_of<'a, T>(&mut self, list: &'a [T]) -> &'a T {
-        let place = (self.share() * list.len() as f64) as usize;
-        &list[place.min(list.len() - 1)]
+        &list[self.below(list.len())]
     }
     /// True half the time.
     pub(crate) fn toss(&mut self) -> bool {
