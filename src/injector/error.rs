@@ -29,6 +29,13 @@ pub enum InjectorError {
         /// Supply, Pa.
         supply_pa: f64,
     },
+    /// A chamber at a pressure above any at which the fuel can be fed.
+    ChamberAboveAll {
+        /// Chamber, Pa.
+        chamber_pa: f64,
+        /// Highest supply pressure looked at, Pa.
+        highest_pa: f64,
+    },
     /// A chamber that is all but empty.
     ChamberNearVacuum {
         /// Chamber, Pa.
@@ -179,6 +186,14 @@ impl Told for InjectorError {
                 temperature(*t_k),
                 pressure(*p_pa),
                 way_out.clone()
+            ),
+            Self::ChamberAboveAll {
+                chamber_pa,
+                highest_pa,
+            } => sentence!(
+                "the chamber pressure of {} is above every supply pressure looked at, up to {}: no fuel flows",
+                pressure(*chamber_pa),
+                pressure(*highest_pa)
             ),
             Self::FlowOutOfReach {
                 wanted_kg_s,

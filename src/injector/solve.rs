@@ -220,10 +220,10 @@ fn supply_pressure<'a>(
     wanted_kg_s: f64,
 ) -> Result<IdealHole<'a>, InjectorError> {
     let range = pressure_range(input)?;
-    if !(range.low_pa < range.high_pa) {
-        return Err(InjectorError::ChamberAboveSupply {
+    if range.low_pa > range.high_pa {
+        return Err(InjectorError::ChamberAboveAll {
             chamber_pa: input.chamber.pascals(),
-            supply_pa: range.high_pa,
+            highest_pa: range.high_pa,
         });
     }
     let flow = |p_pa: f64| -> Result<f64, InjectorError> {
