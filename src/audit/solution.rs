@@ -29,7 +29,7 @@ use crate::quantity::show::{Show, Units, show};
 use crate::quantity::{AbsolutePressure, Kind, MassRate, Ratio, ThermodynamicTemperature};
 use crate::train::plan::{INJECTOR, gas_over_liquid};
 use crate::train::rig::Rig;
-use crate::train::{Part, PartKind, TrainPlan};
+use crate::train::{Draw, Part, PartKind, TrainPlan};
 use std::sync::{Arc, OnceLock};
 
 /// A rig with everything that was computed of it. What could not be had says why.
@@ -184,7 +184,7 @@ impl Solution<'_> {
     /// not solved.
     pub fn as_fed(&self, duty: &DutySolution) -> Option<AsFed> {
         let plan = self.train().as_ref().ok()?;
-        if plan.throttle.is_some() {
+        if plan.throttle.is_some() || self.main_parts().is_empty() {
             return None;
         }
         let of_train = plan.duties.iter().find(|d| d.name == duty.name)?;
@@ -253,6 +253,12 @@ impl Solution<'_> {
         let tank = self.rig.supply.tank()?;
         let t = tank.temperature.unwrap_or(self.rig.site.ambient);
         gas_over_liquid(self.fluid.as_ref(), tank, t)
+    }
+
+    /// Whether the liquid of a liquefied gas is drawn under its own pressure.
+    pub fn draws_liquefied_gas(&self) -> bool {
+        let tank = self.rig.supply.tank();
+        tank.is_some_and(|t| t.draw == Draw::Liquid) && self.pad().is_none()
     }
 
     /// Parts from the supply to the injector, side branches left out.

@@ -15,7 +15,7 @@ A pressure level says what it is: \"3 barg\" by a gauge, \"4 bara\" above vacuum
 A fuel is a name (see `fuelwright fuels`) or a blend in mole percent: propane:70,n-butane:30 \
 (append @mass for mass percent).
 
-Exit code: 0 done; 1 done, with findings of DANGER or WARNING; 2 could not do it.
+Exit code: 0 done; 1 done, with DANGER, WARNING or facts missing; 2 could not do it.
 Every answer ends with the cautions that belong to it. Local codes and licensed gas practice decide.";
 
 /// Sizes injectors, plans liquid-fuel switches and audits the fuel trains of small burners.

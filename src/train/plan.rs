@@ -93,7 +93,7 @@ pub struct TrainPlan {
 }
 
 /// Pressure of the air or gas over a liquid; `None` where the file gives none, or less than the fuel's own vapour
-/// pressure, which then stands in the tank.
+/// pressure, which then stands in the tank, or where the vapour of the fuel is what is drawn.
 pub fn gas_over_liquid(
     fuel: &dyn Backend,
     tank: &TankSpec,
@@ -101,8 +101,12 @@ pub fn gas_over_liquid(
 ) -> Option<AbsolutePressure> {
     let stated = tank.pressure?;
     let own = fuel.bubble_t(temperature.value);
-    let own_pa = own.map_or(0.0, |e| e.pressure_pa);
-    (stated.pascals() > own_pa).then_some(stated)
+    match own {
+        Ok(own) => {
+            (tank.draw == Draw::Liquid && stated.pascals() > own.pressure_pa).then_some(stated)
+        }
+        Err(_) => Some(stated),
+    }
 }
 
 /// Fuel as a tank gives it, and its state in the tank.

@@ -55,7 +55,16 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     format!("above {}, with the flow stopped", s.gauge(relief.held)),
                 )),
                 Source::Choice("a relief valve stays shut in ordinary work; common practice, no source"),
-                "set it above the pressure with the flow stopped and below the weakest part, or mend the regulator's lock-up",
+                match relief.weakest {
+                    Some((_, rating)) if rating <= relief.held => {
+                        "no setting lies above the pressure with the flow stopped and below the weakest part: bring that pressure \
+                         down, or change that part"
+                    }
+                    _ if relief.fed_by.is_none() => {
+                        "set it above the pressure with the flow stopped and below the weakest part"
+                    }
+                    _ => "set it above the pressure with the flow stopped and below the weakest part, or mend the regulator's lock-up",
+                },
             );
         }
         passes_too_little(s, v, &relief);

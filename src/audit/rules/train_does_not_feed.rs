@@ -4,13 +4,17 @@ use super::train_parts;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
+use crate::train::characteristic::OpeningError;
+use crate::train::solution::{PartProblem, TrainError};
 
 rule! {
     /// ## What it checks
     /// Whether the solved train, from the tank as it starts through every part to the holes, gives each
     /// duty its flow at some setting of the throttle.
     /// ## Why it matters
-    /// What cannot be had with everything open cannot be had.
+    /// What cannot be had with everything open cannot be had. A throttle whose least opening passes more than the
+    /// duty wants feeds the burner all of that, and liquefied gas as liquid in parts for vapour feeds it many times
+    /// its heat.
     /// ## What to do
     /// The message names the part that gives out first: a larger one, a higher set pressure, or larger
     /// holes.
@@ -30,14 +34,38 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     for duty in &plan.duties {
         if let Err(error) = &duty.solution {
+            let (signal, advice) = judged(s, error);
             v.find(
-                Signal::Notice,
+                signal,
                 super::duty_path(&duty.name),
                 s.why(error),
                 Limit::AtLeast(Measured::Quantity(Kind::MassRate, duty.wanted.value)),
                 Source::Input(super::duty_path(&duty.name)),
-                "a larger part where it gives out, a higher set pressure, or larger holes",
+                advice,
             );
         }
+    }
+}
+
+/// What a train that cannot be solved means to those beside it, and what to change.
+fn judged(s: &Solution<'_>, error: &TrainError) -> (Signal, &'static str) {
+    let problem = match error {
+        TrainError::Part { problem, .. } => Some(problem),
+        _ => None,
+    };
+    match problem {
+        Some(PartProblem::Opening(OpeningError::TooLarge { .. })) => (
+            Signal::Warning,
+            "a smaller throttle: at its least opening this one passes more than the duty wants, and the burner gets it all",
+        ),
+        Some(PartProblem::TwoPhase { .. }) if s.draws_liquefied_gas() => (
+            Signal::Danger,
+            "draw vapour, or fit a vaporiser made for this fuel before the first regulator: parts for vapour pass many \
+             times their heat as liquid",
+        ),
+        _ => (
+            Signal::Notice,
+            "a larger part where it gives out, a higher set pressure, or larger holes",
+        ),
     }
 }

@@ -15,7 +15,7 @@ rule! {
     /// ## Why it matters
     /// A section full of liquid gains several bar for every kelvin: an hour of sun bursts a hose.
     /// ## What to do
-    /// Fit a hydrostatic relief valve in each such section, vented outdoors.
+    /// Fit a hydrostatic relief valve in each such section: vented outdoors, or led back to the tank of a liquid fuel.
     TrappedWithoutRelief, "TRP001", "trapped-liquid-without-relief", Trapped
 }
 
@@ -63,6 +63,10 @@ fn find(s: &Solution<'_>, v: &mut Verdict, section: &TrappedSection) {
         measured,
         Limit::Should("a relief valve in every section that can hold liquid"),
         Source::Choice("codes ask for hydrostatic relief wherever liquid can be shut in"),
-        "fit a hydrostatic relief valve there, vented outdoors",
+        if s.pad().is_some() {
+            "fit a hydrostatic relief valve there, led back to the tank"
+        } else {
+            "fit a hydrostatic relief valve there, vented outdoors"
+        },
     );
 }
