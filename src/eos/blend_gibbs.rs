@@ -348,30 +348,49 @@ pub(super) fn along_the_softest(feed: &Feed) -> Option<Trial> {
             iso: feed.phase.iso.clone(),
             rho: feed.phase.rho,
         };
-        let mut lowest: Option<(f64, Vector)> = None;
-        for far in [0.01, 0.02, 0.04, 0.08, 0.15, 0.3, 0.5] {
+        // how far below the plane, by the resistance near the feed, so that the least does not lie there
+        let mut at = |far: f64| {
             let mut w = [0.0; MAX_COMPONENTS];
             (0..n).for_each(|k| w[k] = z[k] + sign * far * z[k].sqrt() * softest[k]);
             if w[..n].iter().any(|w| !(*w > 0.0)) {
-                break;
+                return None;
             }
             let total: f64 = w[..n].iter().sum();
             (0..n).for_each(|k| w[k] /= total);
-            let Some(p) = potentials(feed, &mut phase, &w) else {
-                break;
-            };
+            let p = potentials(feed, &mut phase, &w)?;
             let off: f64 = (0..n).map(|k| w[k] * (p[k] - feed.potential(k))).sum();
-            // by the resistance near the feed, so that the least does not lie there
-            let off = off / (far * far);
-            if lowest.as_ref().is_none_or(|l| off < l.0) {
-                let mut ln_w = [0.0; MAX_COMPONENTS];
-                (0..n).for_each(|k| ln_w[k] = w[k].ln());
-                lowest = Some((off, ln_w));
+            let mut ln_w = [0.0; MAX_COMPONENTS];
+            (0..n).for_each(|k| ln_w[k] = w[k].ln());
+            let trial = Trial {
+                ln_w,
+                rho: phase.rho,
+                depth: -off,
+            };
+            Some((off / (far * far), far, trial))
+        };
+        let mut lowest: Option<(f64, f64, Trial)> = None;
+        for far in [0.01, 0.02, 0.04, 0.08, 0.15, 0.3, 0.5] {
+            let Some(here) = at(far) else { break };
+            if lowest.as_ref().is_none_or(|l| here.0 < l.0) {
+                lowest = Some(here);
             }
         }
-        // the rest of the way downhill
-        if let Some((_, start)) = lowest
-            && let End::Below(trial) = feed.trial(&start, Branch::Either)
+        let Some(mut lowest) = lowest else { continue };
+        // where the other phase is close and shallow, only a narrow stretch is below
+        for factor in [1.4, 1.2, 1.1, 1.05] {
+            let far = lowest.1;
+            for far in [far / factor, far * factor] {
+                if let Some(here) = at(far).filter(|here| here.0 < lowest.0) {
+                    lowest = here;
+                }
+            }
+        }
+        // the rest of the way downhill; below the plane is below, though the way leads back to the feed
+        let there = match feed.trial(&lowest.2.ln_w, Branch::Either) {
+            End::Below(trial) => Some(trial),
+            _ => Some(lowest.2).filter(|t| t.depth > Trial::LEAST_DEPTH),
+        };
+        if let Some(trial) = there.filter(|t| feed.has_meaning(t))
             && best.as_ref().is_none_or(|b| trial.depth > b.depth)
         {
             best = Some(trial);

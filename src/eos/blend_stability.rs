@@ -8,7 +8,7 @@ use super::mixture::{Model, Towards};
 use crate::numerics::fixed_point::{Unknowns, fixed_point};
 
 /// Distance below the tangent plane, `ΔG/RT`, that makes a feed unstable.
-const BELOW: f64 = 1e-10;
+const BELOW: f64 = 1e-12;
 
 /// The stable single-phase root of a composition: gas or liquid, whichever has the lower Gibbs energy; `true` for a
 /// liquid-like one.
@@ -100,7 +100,7 @@ pub(super) struct Trial {
 
 impl Trial {
     /// What is less deep on the way to the end of a trial is rounding.
-    pub(super) const LEAST_DEPTH: f64 = 1e-9;
+    pub(super) const LEAST_DEPTH: f64 = 1e-12;
 }
 
 /// Which density root a trial is on.
@@ -251,7 +251,7 @@ impl<'a> Feed<'a> {
 
     /// Whether the density of a trial is that of a gas or a liquid of its composition: inside the dome the equations
     /// have roots without meaning, and a trial that keeps its branch may end on one.
-    fn has_meaning(&self, trial: &Trial) -> bool {
+    pub(super) fn has_meaning(&self, trial: &Trial) -> bool {
         /// Closeness of a density that is the same.
         const SAME: f64 = 1e-3;
         let n = self.n;

@@ -1,6 +1,6 @@
 //! States that once came out wrong in silence or were refused for no reason.
 
-use crate::round_trip::round_trip;
+use crate::round_trip::{Miss, round_trip};
 use fuelwright::eos::{self, Backend, EosError, Phase};
 use fuelwright::fuel::{Composition, Library};
 use std::sync::Arc;
@@ -153,5 +153,31 @@ fn a_cold_liquid_with_propylene_stays_liquid() {
         assert_eq!(state.phase, Phase::Liquid, "{name}");
         let missed = round_trip(fluid.as_ref(), p_pa, t_k);
         assert!(missed.is_empty(), "{name} {missed:?}");
+    }
+}
+
+// Found among 100,000 random states, near the critical point: some 1e-11 of R T below the tangent plane of the feed.
+#[test]
+fn shallow_second_phases_are_found_at_neighbouring_temperatures_too() {
+    for (name, p_pa, t_k) in [
+        (
+            "methanol:46.524368161,n-dodecane:53.475631839",
+            12006873.862116687,
+            620.0,
+        ),
+        (
+            "isobutane:32.797383228,n-decane:38.214885417,n-heptane:26.908672242,hydrogen:2.079059113",
+            4677318.5932104,
+            575.0,
+        ),
+        (
+            "n-decane:36.212013115,ethane:63.787986885",
+            10606300.149426987,
+            566.5753393315962,
+        ),
+    ] {
+        let missed = round_trip(blend(name).as_ref(), p_pa, t_k);
+        let wrong = missed.iter().filter(|m| matches!(m.1, Miss::Wrong { .. }));
+        assert_eq!(wrong.count(), 0, "{name} {missed:?}");
     }
 }
