@@ -59,13 +59,13 @@ pub(crate) fn is_same(a: &State, b: &State) -> bool {
     let close = |a: f64, b: f64| (a - b).abs() <= TOLERANCE * a.abs();
     let few = |a: f64, b: f64| (a - b).abs() <= TOLERANCE;
     // where the second phase is next to nothing, or so like the first that enthalpy and entropy do not tell either,
-    // rounding may name one phase or two
+    // rounding may name one phase or two, or another share of it
     let caloric =
         close(a.enthalpy_j_kg, b.enthalpy_j_kg) && close(a.entropy_j_kg_k, b.entropy_j_kg_k);
     let on_a_line =
         |s: &State| caloric || few(s.vapour_mole_fraction, 0.0) || few(s.vapour_mole_fraction, 1.0);
     let phase = match (a.phase == Phase::TwoPhase, b.phase == Phase::TwoPhase) {
-        (true, true) => few(a.vapour_mole_fraction, b.vapour_mole_fraction),
+        (true, true) => caloric || few(a.vapour_mole_fraction, b.vapour_mole_fraction),
         (false, false) => a.phase == b.phase,
         (true, false) => on_a_line(a),
         (false, true) => on_a_line(b),
