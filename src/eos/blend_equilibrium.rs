@@ -66,6 +66,14 @@ pub(super) struct OnePhase {
 }
 
 impl OnePhase {
+    /// The same at another density; zero where it is not known.
+    pub(super) fn at_density(&self, rho: f64) -> Self {
+        Self {
+            mixed: self.mixed,
+            iso: self.iso.clone(),
+            rho,
+        }
+    }
     pub(super) fn new(model: &Model, x: &[f64], t_k: f64) -> Self {
         let mixed = model.mixed(x);
         let iso = model.isotherm(&mixed, t_k);
@@ -180,11 +188,7 @@ fn incipient_within(
     let sign = if liquid_given { 1.0 } else { -1.0 };
     let mut u = [0.0; MAX_COMPONENTS];
     let mut given = OnePhase::new(model, z, t_k);
-    let mut other = OnePhase {
-        mixed: given.mixed,
-        iso: given.iso.clone(),
-        rho: 0.0,
-    };
+    let mut other = given.at_density(0.0);
     if let Some(s) = start {
         let (w, given_rho, other_rho) = if liquid_given {
             (&s.y, s.liquid_mol_m3, s.vapour_mol_m3)
@@ -280,11 +284,7 @@ pub fn incipient_near_pressure(
         return None;
     }
     let mut given = OnePhase::new(model, z, start.t_k);
-    let mut other = OnePhase {
-        mixed: given.mixed,
-        iso: given.iso.clone(),
-        rho: 0.0,
-    };
+    let mut other = given.at_density(0.0);
     let sign = if liquid_given { -1.0 } else { 1.0 };
     let w_start = if liquid_given {
         (given.rho, other.rho) = (start.liquid_mol_m3, start.vapour_mol_m3);

@@ -94,11 +94,7 @@ fn curvature(feed: &Feed, phase: &OnePhase, moles: &Vector) -> Option<DMatrix<f6
         let (up, down) = (by, if moles[j] > 2.0 * by { by } else { 0.0 });
         let mut excess = [[0.0; MAX_COMPONENTS]; 2];
         for (end, change) in excess.iter_mut().zip([up, -down]) {
-            let mut other = OnePhase {
-                mixed: phase.mixed,
-                iso: phase.iso.clone(),
-                rho: phase.rho,
-            };
+            let mut other = phase.at_density(phase.rho);
             let mut m = *moles;
             m[j] += change;
             let p = potentials(feed, &mut other, &m)?;
@@ -180,11 +176,6 @@ impl Sides<'_> {
 pub(super) fn settle(feed: &Feed, trial: &Trial) -> Settled {
     let n = feed.n;
     let is_vapour = feed.is_heavier_than(trial);
-    let copy = |rho: f64| OnePhase {
-        mixed: feed.phase.mixed,
-        iso: feed.phase.iso.clone(),
-        rho,
-    };
     let densities = if is_vapour {
         (feed.phase.rho, trial.rho)
     } else {
@@ -192,8 +183,8 @@ pub(super) fn settle(feed: &Feed, trial: &Trial) -> Settled {
     };
     let mut sides = Sides {
         feed,
-        liquid: copy(densities.0),
-        vapour: copy(densities.1),
+        liquid: feed.phase.at_density(densities.0),
+        vapour: feed.phase.at_density(densities.1),
     };
     // as much of the new phase as lowers the Gibbs energy
     let whole = feed.gibbs();
@@ -226,15 +217,10 @@ pub(super) fn sharpened(feed: &Feed, split: Split) -> Split {
     if split.liquid_mol_m3 > MUCH_ALIKE * split.vapour_mol_m3 {
         return split;
     }
-    let copy = |rho: f64| OnePhase {
-        mixed: feed.phase.mixed,
-        iso: feed.phase.iso.clone(),
-        rho,
-    };
     let mut sides = Sides {
         feed,
-        liquid: copy(split.liquid_mol_m3),
-        vapour: copy(split.vapour_mol_m3),
+        liquid: feed.phase.at_density(split.liquid_mol_m3),
+        vapour: feed.phase.at_density(split.vapour_mol_m3),
     };
     let v = split.vapour_fraction;
     let mut moles = Moles {
@@ -343,11 +329,7 @@ pub(super) fn along_the_softest(feed: &Feed) -> Option<Trial> {
         .min_by(|a, b| a.1.total_cmp(b.1))?;
     let mut best: Option<Trial> = None;
     for sign in [1.0, -1.0] {
-        let mut phase = OnePhase {
-            mixed: feed.phase.mixed,
-            iso: feed.phase.iso.clone(),
-            rho: feed.phase.rho,
-        };
+        let mut phase = feed.phase.at_density(feed.phase.rho);
         // how far below the plane, by the resistance near the feed, so that the least does not lie there
         let mut at = |far: f64| {
             let mut w = [0.0; MAX_COMPONENTS];

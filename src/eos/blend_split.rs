@@ -90,11 +90,7 @@ pub fn liquid_splits(model: &Model, x: &[f64], p_pa: f64, t_k: f64) -> bool {
             let own = if k == pure { NEARLY_PURE } else { 0.0 };
             u[k] = (own + (1.0 - NEARLY_PURE) * x[index[k]]).ln();
         }
-        let mut trial = OnePhase {
-            mixed: feed.mixed,
-            iso: feed.iso.clone(),
-            rho: 0.0,
-        };
+        let mut trial = feed.at_density(0.0);
         let mut w = [0.0; MAX_COMPONENTS];
         let found = fixed_point(n, &mut u, |u, image| {
             let total: f64 = (0..n).map(|k| u[k].exp()).sum();
@@ -191,11 +187,7 @@ fn split(model: &Model, z: &[f64], p_pa: f64, t_k: f64, ln_k: &Vector) -> Option
     let count = z.len();
     let mut u = *ln_k;
     let mut liquid = OnePhase::new(model, z, t_k);
-    let mut vapour = OnePhase {
-        mixed: liquid.mixed,
-        iso: liquid.iso.clone(),
-        rho: 0.0,
-    };
+    let mut vapour = liquid.at_density(0.0);
     let mut v = 0.0;
     fixed_point(n, &mut u, |u, image| {
         let (share, x, y) = parted(z, &index[..n], u)?;

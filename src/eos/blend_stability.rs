@@ -273,11 +273,7 @@ impl<'a> Feed<'a> {
         let n = self.n;
         let count = self.z.len();
         let mut u: Unknowns = *start;
-        let mut phase = OnePhase {
-            mixed: self.phase.mixed,
-            iso: self.phase.iso.clone(),
-            rho: 0.0,
-        };
+        let mut phase = self.phase.at_density(0.0);
         let mut lowest: Option<Trial> = None;
         let converged = fixed_point(n, &mut u, |u, image| {
             let total: f64 = (0..n).map(|k| u[k].exp()).sum();
