@@ -46,6 +46,11 @@ fn json(name: &str, rig: &str) -> Json {
     serde_json::from_str(&out).unwrap_or_else(|e| panic!("{e}: {err}"))
 }
 
+fn of<'j>(json: &'j Json, id: &str) -> Vec<&'j Json> {
+    let findings = json["findings"].as_array().expect("a list");
+    findings.iter().filter(|f| f["id"] == id).collect()
+}
+
 fn ids(json: &Json) -> BTreeSet<&str> {
     let findings = json["findings"].as_array().expect("a list");
     findings.iter().filter_map(|f| f["id"].as_str()).collect()
@@ -486,16 +491,43 @@ fn one_cause_is_told_once_with_all_its_places() {
     // 53 kg in 108 L are liquid-full below 33 degC, behind a relief valve that opens at 26 bar(g)
     let full = text(SOAK).replace("fuel_mass = \"38 kg\"", "fuel_mass = \"53 kg\"");
     let all = json("full", &full);
-    let findings = all["findings"].as_array().expect("a list");
-    for id in ["TNK002", "TNK003", "TNK005"] {
-        assert!(findings.iter().any(|f| f["id"] == id), "{id}");
-    }
-    let above = |f: &&Json| {
-        let pa = f["measured_si"].as_f64().filter(|_| f["si_unit"] == "Pa");
-        pa.is_some_and(|pa| pa > 2.8e6)
+    let [found] = of(&all, "TNK002")[..] else {
+        panic!("{}", all["findings"]);
     };
-    let told: Vec<&Json> = findings.iter().filter(above).collect();
-    assert!(told.len() <= 1, "{told:?}");
+    assert_eq!(found["signal"], "DANGER");
+    let measured = found["measured"].as_str().expect("text");
+    for said in ["53 kg", "liquid-full at", "opens at 26 bar(g)"] {
+        assert!(measured.contains(said), "{measured}");
+    }
+    for id in ["TNK003", "TNK004", "TNK005", "TNK007"] {
+        assert!(of(&all, id).is_empty(), "{id}");
+    }
+    // no output gives a pressure that the relief valve keeps the tank from
+    for command in ["audit", "tank", "report"] {
+        let (_, out, err) = run("full", &full, &[command, "RIG"]);
+        assert!(!out.is_empty(), "{err}");
+        let pressures = out.match_indices(" bar(g)").filter_map(|(at, _)| {
+            let number = out[..at].rsplit(char::is_whitespace).next()?;
+            number.trim_start_matches('(').parse::<f64>().ok()
+        });
+        let most = pressures.fold(0.0, f64::max);
+        assert!(most <= 30.0, "{command}: {most} bar(g)\n{out}");
+    }
+    // a relief valve that would open with the limit in it too is another fault, and stays one
+    let low = full.replace(
+        "relief_pressure = \"26 bar(g)\"",
+        "relief_pressure = \"9 bar(g)\"",
+    );
+    assert_eq!(of(&json("low", &low), "TNK005").len(), 1);
+    // a lying cylinder brings liquid into every section: one finding, the one that bursts first in front
+    let lying = text(SOAK).replace("position = \"upright\"", "position = \"lying\"");
+    let lying = json("lying", &lying);
+    let [trapped] = of(&lying, "TRP001")[..] else {
+        panic!("{}", lying["findings"]);
+    };
+    assert!(trapped["places"].as_array().expect("a list").len() > 2);
+    let measured = trapped["measured"].as_str().expect("text");
+    assert!(measured.contains("the rating of throttle"), "{measured}");
     // a duty that is off like another is one finding with two places
     let soft = json("soft", &text(SOAK));
     let soft = soft["findings"].as_array().expect("a list");
@@ -504,4 +536,84 @@ fn one_cause_is_told_once_with_all_its_places() {
     let places = soft[0]["places"].as_array().expect("a list");
     assert_eq!(places.len(), 2);
     assert_eq!(places[0]["at"], "duties.light-up");
+}
+
+#[test]
+fn a_place_of_one_cause_is_set_aside_alone() {
+    let lying = text(SOAK).replace("position = \"upright\"", "position = \"lying\"");
+    let places = |rig: &str| {
+        let all = json("place", rig);
+        let found = of(&all, "TRP001")[0]["places"].clone();
+        let list = found.as_array().expect("a list").iter();
+        let at = list.map(|p| p["at"].as_str().expect("text").to_owned());
+        at.collect::<Vec<_>>()
+    };
+    let all = places(&lying);
+    let aside = format!(
+        "{lying}\n[[suppress]]\nrule = \"TRP001\"\nat = \"{}\"\n{REASON}\nby = \"the owner\"\nuntil = 2026-12-31\n",
+        all[1]
+    );
+    let left = places(&aside);
+    assert_eq!(left.len(), all.len() - 1);
+    assert!(!left.contains(&all[1]));
+}
+
+#[test]
+fn the_cause_is_named_and_not_what_follows_from_it() {
+    // a main of 300 mbar(g) with nothing that regulates it, behind a relief valve for 80 mbar(g)
+    let kiln = "tests/faults/rigs/kiln-on-main.toml";
+    let mut rig = rig(kiln);
+    let parts = rig["train"].as_array_mut().expect("parts");
+    parts.retain(|p| p["kind"].as_str() != Some("regulator"));
+    let all = json("main", &rig.to_string());
+    let [found] = of(&all, "REG007")[..] else {
+        panic!("{}", all["findings"]);
+    };
+    let measured = found["measured"].as_str().expect("text");
+    assert!(
+        measured.contains("nothing regulates the 0.3 bar(g) of the main"),
+        "{measured}"
+    );
+    assert!(of(&all, "TRP003").is_empty());
+    // a liquid has no vapour to draw: nothing else is said of its supply
+    for kerosene in ["pumped-kerosene", "pressure-fed-kerosene"] {
+        let file = format!("tests/faults/rigs/{kerosene}.toml");
+        let good = text(&file);
+        let before = json("liquid", &good);
+        let all = json(
+            "vapour",
+            &good.replace("draw = \"liquid\"", "draw = \"vapour\""),
+        );
+        let [found] = of(&all, "TRN001")[..] else {
+            panic!("{}", all["findings"]);
+        };
+        assert_eq!(found["at"], "tank.draw");
+        let verdict = all["verdict"].as_str().expect("text");
+        assert!(
+            verdict.contains("The train feeds no fuel to any duty."),
+            "{verdict}"
+        );
+        let new: Vec<&str> = ids(&all).difference(&ids(&before)).copied().collect();
+        assert_eq!(new, ["TRN001"], "{kerosene}");
+    }
+    // an operator too near the fire is one finding, whatever else reaches him there
+    let near = text(SOAK).replace(
+        "operator_distance = \"",
+        "operator_distance = \"0.5 m\" # \"",
+    );
+    assert_eq!(of(&json("near", &near), "LEK013").len(), 1);
+}
+
+#[test]
+fn the_verdict_says_which_duty_the_train_does_not_feed() {
+    let narrow = text("tests/faults/rigs/kiln-on-main.toml").replace(
+        "bore = \"16 mm\"\noutside_diameter = \"24 mm\"\nlength = \"0.8 m\"",
+        "bore = \"16 mm\"\noutside_diameter = \"24 mm\"\nlength = \"80 m\"",
+    );
+    let (_, out, err) = run("narrow", &narrow, &["audit", "RIG"]);
+    let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        words.contains("The train does not give the duty firing its fuel."),
+        "{out}{err}"
+    );
 }

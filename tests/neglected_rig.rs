@@ -1,7 +1,7 @@
 //! The deliberately bad rig: ten faults that a licensed fitter would catch, each found by the rule expected;
 //! and the good examples, which have none that is not named here.
 
-use fuelwright::audit::{self, Audit, Signal, solution};
+use fuelwright::audit::{self, Audit, Finding, Signal, solution};
 use fuelwright::cli;
 use fuelwright::fuel::Library;
 use fuelwright::input;
@@ -77,7 +77,8 @@ fn audited(rig: &str) -> Audit {
 fn every_fault_of_the_neglected_rig_is_found() {
     let audit = audited(BAD);
     for (what, rule, at) in FAULTS {
-        let found = audit.findings.iter().find(|f| f.id == rule && f.at == at);
+        let there = |f: &&Finding| f.id == rule && f.places.iter().any(|place| place == at);
+        let found = audit.findings.iter().find(there);
         let found = found.unwrap_or_else(|| panic!("{what}: {rule} at {at} is not found"));
         assert!(found.signal <= Signal::Caution, "{what}");
         assert!(!found.advice.is_empty());

@@ -14,6 +14,8 @@ pub struct Finding {
     pub name: &'static str,
     /// How much it matters.
     pub signal: Signal,
+    /// What it comes from, where several places of one rule have it in common: told once, at the first of them.
+    pub cause: Option<&'static str>,
     /// What it is about, in words: "hose `pigtail`", "duty `full`", "tank".
     pub subject: String,
     /// Path of the key or table it is about, e.g. `duties.full`: the worst of its places.

@@ -132,6 +132,7 @@ impl Verdict {
             id: self.about.id,
             name: self.about.name,
             signal,
+            cause: None,
             subject: String::new(),
             places: vec![at.clone()],
             at,
@@ -140,6 +141,13 @@ impl Verdict {
             source,
             advice: advice.into(),
         });
+    }
+
+    /// Says what the last finding comes from: others of the same rule that come from it are its places.
+    pub fn because(&mut self, cause: &'static str) {
+        if let Some(last) = self.findings.last_mut() {
+            last.cause = Some(cause);
+        }
     }
 
     /// Says why it could not check; the same reason once only.

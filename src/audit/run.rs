@@ -127,13 +127,15 @@ fn audit_by(solution: &Solution<'_>, wanted: impl Fn(Group) -> bool) -> Audit {
     all
 }
 
-/// Adds a finding. Where its rule has said the same of another place, or has found several duties, that finding
-/// gets one more place: one cause is told once, at its worst.
+/// Adds a finding. Where its rule has said the same of another place, or has found several duties or several places
+/// of one cause, that finding gets one more place: one cause is told once, at its worst.
 fn add(findings: &mut Vec<Finding>, new: Finding) {
     let duty = |f: &Finding| f.at.starts_with("duties.");
     let same = |old: &&mut Finding| {
         let alike = old.measured == new.measured && old.limit == new.limit;
-        old.id == new.id && old.advice == new.advice && (alike || duty(old) && duty(&new))
+        let one_cause = old.cause.is_some() && old.cause == new.cause;
+        let together = alike || one_cause || duty(old) && duty(&new);
+        old.id == new.id && old.advice == new.advice && together
     };
     let Some(old) = findings.iter_mut().find(same) else {
         findings.push(new);

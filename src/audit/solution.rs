@@ -16,10 +16,11 @@ pub use tank_study::{
 pub use train::{holes, needs, train_with_curve};
 
 use super::Measured;
+use crate::combustion::flame::fuel_feed::usual_phase;
 use crate::combustion::flame::{Burner, Flame};
 use crate::combustion::{Flammability, Stoichiometry};
 use crate::eos::{Backend, EosError};
-use crate::fuel::{Composition, Library};
+use crate::fuel::{Composition, FedAs, Library};
 use crate::injector::duty::Demand;
 use crate::injector::plan::InjectorPlan;
 use crate::leak::rig::LeakPlan;
@@ -255,6 +256,22 @@ impl Solution<'_> {
         gas_over_liquid(self.fluid.as_ref(), tank, t)
     }
 
+    /// Why no vapour can be drawn from a tank of liquid fuel that is to give it; `None` where it can, and where liquid
+    /// is drawn.
+    pub fn no_vapour(&self) -> Option<String> {
+        let tank = self.rig.supply.tank()?;
+        let fuel = &self.rig.fuel.composition;
+        if tank.draw == Draw::Liquid || usual_phase(fuel) != FedAs::Liquid {
+            return None;
+        }
+        let start = tank.temperature.unwrap_or(self.rig.site.ambient).value;
+        let t_k = tank.water_bath.map_or(start, |bath| bath.value.max(start));
+        let own_pa = self.fluid.bubble_t(t_k).ok()?.pressure_pa;
+        let t = self.show(Kind::Temperature, t_k);
+        (own_pa < self.rig.site.air_pressure.pascals())
+            .then(|| format!("{} gives no vapour to draw at {t}", fuel.label()))
+    }
+
     /// Whether the liquid of a liquefied gas is drawn under its own pressure.
     pub fn draws_liquefied_gas(&self) -> bool {
         let tank = self.rig.supply.tank();
@@ -288,6 +305,16 @@ impl Solution<'_> {
             PartKind::Regulator(r) => Some((part, r.set_pressure)),
             _ => None,
         })
+    }
+
+    /// Whether gas comes from tank or main with no regulator on the way.
+    pub fn is_unregulated(&self) -> bool {
+        let liquid = self
+            .rig
+            .supply
+            .tank()
+            .is_some_and(|t| t.draw == Draw::Liquid);
+        !liquid && self.no_vapour().is_none() && self.last_set_pressure().is_none()
     }
 
     /// What everything weighs, with the fuel in the tank.

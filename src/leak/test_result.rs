@@ -48,7 +48,7 @@ pub struct LeakJudgement {
     pub temperature_band: TemperatureInterval,
     /// Fall that the accepted leak makes in the time of the test.
     pub accepted: PressureDifference,
-    /// Leak that the corrected fall means, with the lower and the upper end of its band.
+    /// Leak at the lower end of the band, as the corrected fall means, and at the upper end.
     pub leak: (VolumeRate, VolumeRate, VolumeRate),
     /// Smallest leak that the test could see.
     pub smallest: VolumeRate,

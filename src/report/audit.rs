@@ -168,11 +168,30 @@ fn verdict_text(solution: &Solution<'_>, audit: &Audit) -> String {
     if solution.rig.train.parts().is_empty() {
         text.push_str("There is no train in the file: only holes and tank were judged. ");
     }
+    text.push_str(&not_fed(audit));
     text.push_str(&counts(audit));
     text.push_str(
         " This is what the rules found in the file; it is no permission to light anything.",
     );
     text
+}
+
+/// Which duties do not get their fuel, with a blank behind it; empty where all do.
+fn not_fed(audit: &Audit) -> String {
+    let cannot = |f: &&crate::audit::Finding| f.id == "TRN001" && f.signal == Signal::Notice;
+    let places = audit.findings.iter().filter(cannot).flat_map(|f| &f.places);
+    let duties: Vec<Option<&str>> = places.map(|at| at.strip_prefix("duties.")).collect();
+    match duties.as_slice() {
+        [] => String::new(),
+        [Some(one)] => format!("The train does not give the duty {one} its fuel. "),
+        all => match all.iter().copied().collect::<Option<Vec<&str>>>() {
+            Some(all) => format!(
+                "The train does not give these duties their fuel: {}. ",
+                all.join(", ")
+            ),
+            None => "The train feeds no fuel to any duty. ".to_owned(),
+        },
+    }
 }
 
 /// Heading of the table of all lines that the file has to have.

@@ -238,9 +238,14 @@ fn tank_facts(s: &Solution<'_>, tank: &TankSolution) -> Vec<Fact> {
                 || "never liquid-full".to_owned(),
                 |t| format!("liquid-full at {}", s.show(Kind::Temperature, t.value)),
             );
+            let opens = if hot.relief_opens() {
+                ", the relief valve opens"
+            } else {
+                ""
+            };
             facts.push(Fact::text(
                 "On the hottest day",
-                format!("{}; {full}", s.gauge(hot.pressure)),
+                format!("{}{opens}; {full}", s.gauge(hot.pressure)),
             ));
         }
         Err(why) => facts.push(Fact::text(

@@ -168,14 +168,21 @@ pub fn table(
 /// A tank on the hottest day.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct HottestDay {
-    /// Pressure inside.
+    /// Pressure inside; of a tank that is liquid-full no higher than its relief opens at.
     pub pressure: AbsolutePressure,
-    /// Set pressure of the relief less that; negative: the relief opens.
+    /// Set pressure of the relief less that; not above 0: the relief opens.
     pub to_relief: Option<PressureDifference>,
     /// Rated pressure less that; negative: over its rating.
     pub to_rating: Option<PressureDifference>,
     /// Temperature at which the charge fills the tank with liquid, if a charge was given and it ever does.
     pub liquid_full: Option<ThermodynamicTemperature>,
+}
+
+impl HottestDay {
+    /// Whether the relief opens.
+    pub fn relief_opens(&self) -> bool {
+        self.to_relief.is_some_and(|margin| margin.pascals() <= 0.0)
+    }
 }
 
 /// Pressure of a tank at the hottest temperature it may reach, against relief and rating.
@@ -209,6 +216,12 @@ pub fn hottest_day(
             },
         ),
     };
+    // a tank full of liquid gains several bar with every kelvin, until its relief lets liquid out
+    let full = liquid_full.is_some_and(|t| t.value <= hottest.value);
+    let pressure = match relief {
+        Some(opens) if full && opens < pressure => opens,
+        _ => pressure,
+    };
     let margin = |p: AbsolutePressure| pascals_difference(p.pascals() - pressure.pascals());
     Ok(HottestDay {
         pressure,
@@ -229,6 +242,28 @@ mod tests {
         let library = Library::embedded();
         let composition = Composition::parse(name, &library).expect("in the library");
         eos::backend(&library, &composition).expect("it has an equation")
+    }
+
+    // a tank full of liquid is no higher than its relief valve lets it be, one with room for vapour not lower either
+    #[test]
+    fn a_relief_valve_bounds_the_liquid_full_tank_alone() {
+        let b = fluid("propane");
+        let relief = pascals_absolute(27e5);
+        let day = |kg_m3: f64, hottest_k: f64| {
+            let charge = Some(kilograms_per_cubic_metre(kg_m3));
+            hottest_day(b.as_ref(), charge, kelvin(hottest_k), Some(relief), None).expect("a state")
+        };
+        // saturated liquid has 490 kg/m3 at 27 degC
+        let full = day(490.0, 313.15);
+        assert_eq!(full.pressure, relief);
+        assert!(full.relief_opens());
+        // vapour pressure at 40 degC: 13.7 bar, in any table
+        let room = day(400.0, 313.15);
+        assert!((room.pressure.pascals() - 13.7e5).abs() < 0.05e5);
+        assert!(!room.relief_opens());
+        // and above the relief valve at 77 degC
+        let hot = day(250.0, 350.0);
+        assert!(hot.pressure > relief && hot.relief_opens());
     }
 
     // Analytic: Rayleigh, ln(n/n0) = ∫ dx / (y - x) for a binary, by Simpson's rule over x

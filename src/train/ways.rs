@@ -95,6 +95,8 @@ pub struct Weak<'t> {
     pub regulator: &'t str,
     /// Pressure on the first of them.
     pub stands: AbsolutePressure,
+    /// Whether a relief valve opens there.
+    pub relieved: bool,
     /// Names and ratings, the weakest first.
     pub parts: Vec<(&'t str, AbsolutePressure)>,
 }
@@ -106,7 +108,7 @@ pub struct Weak<'t> {
 /// * `supply` — pressure of tank or main
 /// * `behind` — what a sound regulator holds at its inlet pressure with the flow stopped
 /// * `cut_off` — whether a switch for high pressure closes the shut-off valves: what stands behind the first of
-///   them is then kept from it
+///   them that is not itself above its rating is then kept from it
 pub fn weak_if_failed_open(
     train: &Train,
     supply: AbsolutePressure,
@@ -116,9 +118,10 @@ pub fn weak_if_failed_open(
     let mut all: Vec<Weak<'_>> = Vec::new();
     for way in ways(train) {
         let mut held = supply;
-        let mut failed: Option<(&str, f64)> = None;
+        let mut failed: Option<(&str, f64, bool)> = None;
         for part in way {
-            if let (Some((regulator, stands_pa)), Some(rating)) = (failed, part.rating.max_pressure)
+            if let (Some((regulator, stands_pa, relieved)), Some(rating)) =
+                (failed, part.rating.max_pressure)
                 && !matches!(part.kind, PartKind::ReliefValve(_))
                 && rating.pascals() < stands_pa
                 && all
@@ -132,19 +135,29 @@ pub fn weak_if_failed_open(
                     None => all.push(Weak {
                         regulator,
                         stands: pascals_absolute(stands_pa),
+                        relieved,
                         parts: vec![weak],
                     }),
                 }
             }
             match &part.kind {
                 PartKind::Regulator(r) => {
-                    failed = Some((&part.name, held.pascals()));
+                    failed = Some((&part.name, held.pascals(), false));
                     held = behind(r, held);
                 }
                 PartKind::ReliefValve(r) => {
-                    failed = failed.map(|(name, p)| (name, p.min(r.set_pressure.pascals())));
+                    let opens_pa = r.set_pressure.pascals();
+                    failed = failed.map(|(name, p, relieved)| {
+                        (name, p.min(opens_pa), relieved || opens_pa < p)
+                    });
                 }
-                _ if cut_off && shuts_on_command(part) => failed = None,
+                // a valve above its own rating is none to count on
+                _ if cut_off && shuts_on_command(part) => {
+                    failed = failed.filter(|f| {
+                        let rating = part.rating.max_pressure;
+                        rating.is_some_and(|rating| rating.pascals() < f.1)
+                    });
+                }
                 _ => {}
             }
         }

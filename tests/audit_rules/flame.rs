@@ -1,6 +1,6 @@
 //! Rigs for the rules of the group flame.
 
-use super::{Case, KILN, SOAK};
+use super::{Case, FROST, KILN, SOAK};
 
 const FULL: &str = "chamber_pressure = \"32 mbar(g)\"\nequivalence_ratio = 0.30";
 
@@ -75,5 +75,11 @@ pub(crate) const CASES: &[Case] = &[
             "combustion_efficiency = \"98 %\"",
             "combustion_efficiency = \"95 %\"",
         )],
+    },
+    Case {
+        rig: FROST,
+        rule: "FLM008",
+        trips: &[("hole_diameter = \"0.35 mm\"", "hole_diameter = \"1.2 mm\"")],
+        just_not: &[("hole_diameter = \"0.35 mm\"", "hole_diameter = \"1.1 mm\"")],
     },
 ];

@@ -71,4 +71,17 @@ pub(crate) const CASES: &[Case] = &[
         trips: &[("hottest = \"30 degC\"", "hottest = \"38.1 degC\"")],
         just_not: &[("hottest = \"30 degC\"", "hottest = \"37.9 degC\"")],
     },
+    Case {
+        rig: KEROSENE,
+        rule: "LIQ006",
+        // a suction line that drops on its way to the pump
+        trips: &[(
+            "[[train]]\nname = \"strainer\"\n",
+            "[[train]]\nname = \"suction\"\nkind = \"tube\"\nbore = \"6 mm\"\nlength = \"1 m\"\nrise = \"-0.1 m\"\n\n[[train]]\nname = \"strainer\"\n",
+        )],
+        just_not: &[(
+            "[[train]]\nname = \"strainer\"\n",
+            "[[train]]\nname = \"suction\"\nkind = \"tube\"\nbore = \"6 mm\"\nlength = \"1 m\"\nrise = \"0.1 m\"\n\n[[train]]\nname = \"strainer\"\n",
+        )],
+    },
 ];

@@ -1,6 +1,12 @@
 //! Rigs for the rules of the group regulator.
 
-use super::{Case, SOAK};
+use super::{Case, KILN, SOAK};
+
+/// The regulator of the kiln, and a filter that stands in its place.
+const KILN_REGULATOR: (&str, &str) = (
+    "kind = \"regulator\"\nset_pressure = \"55 mbar(g)\"\nrated_flow = \"2 g/s\"\ndroop = \"3 mbar\"\nlock_up = \"6 mbar\"\nwide_open = \"5 Kv\"\nmin_inlet = \"70 mbar(g)\"\nmax_inlet = \"500 mbar(g)\"\n",
+    "kind = \"filter\"\nbore = \"20 mm\"\nflow_coefficient = \"5 Kv\"\n",
+);
 
 pub(crate) const CASES: &[Case] = &[
     Case {
@@ -97,6 +103,38 @@ pub(crate) const CASES: &[Case] = &[
         just_not: &[(
             "[[train]]\nname = \"filter\"\n",
             "[[train]]\nname = \"relief\"\nkind = \"relief-valve\"\nset_pressure = \"5.9 bar(g)\"\n\n[[train]]\nname = \"filter\"\n",
+        )],
+    },
+    Case {
+        rig: KILN,
+        rule: "REG007",
+        // nothing regulates the 95 mbar of the main, and a relief valve is set for a regulator
+        trips: &[
+            KILN_REGULATOR,
+            (
+                "[[train]]\nname = \"shut-off-1\"\n",
+                "[[train]]\nname = \"relief\"\nkind = \"relief-valve\"\nset_pressure = \"94 mbar(g)\"\n\n[[train]]\nname = \"shut-off-1\"\n",
+            ),
+        ],
+        just_not: &[
+            KILN_REGULATOR,
+            (
+                "[[train]]\nname = \"shut-off-1\"\n",
+                "[[train]]\nname = \"relief\"\nkind = \"relief-valve\"\nset_pressure = \"96 mbar(g)\"\n\n[[train]]\nname = \"shut-off-1\"\n",
+            ),
+        ],
+    },
+    Case {
+        rig: SOAK,
+        rule: "REG001",
+        // a second stage set as high as the first
+        trips: &[(
+            "[[train]]\nname = \"filter\"\n",
+            "[[train]]\nname = \"second\"\nkind = \"regulator\"\nset_pressure = \"2.0 bar(g)\"\nrated_flow = \"8 kg/h\"\nwide_open = \"0.45 Kv\"\n\n[[train]]\nname = \"filter\"\n",
+        )],
+        just_not: &[(
+            "[[train]]\nname = \"filter\"\n",
+            "[[train]]\nname = \"second\"\nkind = \"regulator\"\nset_pressure = \"1.5 bar(g)\"\nrated_flow = \"8 kg/h\"\nwide_open = \"0.45 Kv\"\n\n[[train]]\nname = \"filter\"\n",
         )],
     },
 ];

@@ -22,9 +22,15 @@ pub(crate) const CASES: &[Case] = &[
     Case {
         rig: SOAK,
         rule: "TNK003",
-        // saturated propane has 444.6 kg/m3 at 53 degC: 48.0 kg in 108 L
-        trips: &[("fuel_mass = \"38 kg\"", "fuel_mass = \"48 kg\"")],
-        just_not: &[("fuel_mass = \"38 kg\"", "fuel_mass = \"47.5 kg\"")],
+        // 45.5 kg in 108 L, within its limit: saturated propane has these 421.3 kg/m3 at 62.9 degC
+        trips: &[
+            ("fuel_mass = \"38 kg\"", "fuel_mass = \"45.5 kg\""),
+            ("hottest = \"33 degC\"", "hottest = \"43 degC\""),
+        ],
+        just_not: &[
+            ("fuel_mass = \"38 kg\"", "fuel_mass = \"45.5 kg\""),
+            ("hottest = \"33 degC\"", "hottest = \"42 degC\""),
+        ],
     },
     Case {
         rig: SOAK,
@@ -60,8 +66,21 @@ pub(crate) const CASES: &[Case] = &[
     Case {
         rig: SOAK,
         rule: "TNK007",
-        trips: &[("fuel_mass = \"38 kg\"", "fill = \"88.1 %\"")],
-        just_not: &[("fuel_mass = \"38 kg\"", "fill = \"88 %\"")],
+        // within its limit, and warm
+        trips: &[
+            ("fuel_mass = \"38 kg\"", "fuel_mass = \"45.5 kg\""),
+            (
+                "temperature = \"12 degC\"\nwall",
+                "temperature = \"36 degC\"\nwall",
+            ),
+        ],
+        just_not: &[
+            ("fuel_mass = \"38 kg\"", "fuel_mass = \"45.5 kg\""),
+            (
+                "temperature = \"12 degC\"\nwall",
+                "temperature = \"35 degC\"\nwall",
+            ),
+        ],
     },
     Case {
         rig: SOAK,

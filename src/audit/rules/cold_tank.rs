@@ -13,10 +13,14 @@ rule! {
     /// Vapour pressure falls with temperature. Below the need the flame gets leaner and goes out, and a
     /// regulator below its minimum inlet no longer regulates.
     /// ## What to do
-    /// Keep the tank warmer (shelter, a water bath below 40 degC, never a flame), use a fuel with more
-    /// propane, or draw liquid and vaporise it.
+    /// Keep the tank warmer (shelter, a water bath below 40 degC, never a flame), use a larger one or two side by
+    /// side, shorten the run, or draw liquid and vaporise it. Where it would have to be warmer than 40 degC: lose
+    /// less pressure on the way, or use larger holes.
     ColdTank, "SUP002", "cold-tank-starves-duty", Supply
 }
+
+/// What a tank may be warmed to, as the rule on warm tanks has it: 40 °C.
+const WARMEST_K: f64 = 313.15;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(tank) = solved::tank(s, v) else {
@@ -53,7 +57,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 s.show(Kind::Temperature, *needed_k)
             ))),
             Source::Choice("temperature at which the solved train just feeds the duty, at rest; a draw chills the tank below it"),
-            "keep the tank warmer, or use a fuel of higher vapour pressure if tank and parts are rated for it; never heat it with a flame",
+            if *needed_k > WARMEST_K {
+                "wider parts or larger holes, so that less pressure will do: no tank may be made so warm"
+            } else {
+                "a warmer place for the tank, a larger one or two side by side, or shorter runs; never heat it with a flame"
+            },
         );
     }
 }

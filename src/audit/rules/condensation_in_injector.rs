@@ -3,6 +3,8 @@
 use super::{duty_path, injections};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::combustion::flame::fuel_feed::usual_phase;
+use crate::fuel::FedAs;
 use crate::quantity::Kind;
 
 rule! {
@@ -24,6 +26,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     if !s.wants_vapour() {
         return;
     }
+    let advice = if usual_phase(&s.rig.fuel.composition) == FedAs::Liquid {
+        "lower the pressure before the holes, or heat the vapour further"
+    } else {
+        "lower the pressure before the holes, warm the fuel, or use a lighter blend"
+    };
     for (name, injection) in injections(s, v) {
         let at = &injection.at_need;
         if at.subcooling.is_some() {
@@ -33,7 +40,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 Measured::Text("all liquid".to_owned()),
                 Limit::Should("vapour, as the supply gives it"),
                 Source::Choice("a liquid passes many times the fuel of its vapour"),
-                "lower the pressure before the holes, warm the fuel, or use a lighter blend",
+                advice,
             );
             continue;
         }
@@ -58,7 +65,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 Measured::Quantity(Kind::TemperatureDifference, superheat_k),
                 Limit::AtLeast(Measured::Quantity(Kind::TemperatureDifference, LEAST_K)),
                 Source::Choice("what a draught takes from a ring in a cold shop"),
-                "lower the pressure before the holes, warm the fuel, or use a lighter blend",
+                advice,
             );
         }
     }

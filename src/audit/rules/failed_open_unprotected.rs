@@ -12,7 +12,7 @@ rule! {
     /// Rating of every part behind a regulator against the pressure before that regulator, of the supply as it
     /// starts and on the hottest day for the first one, of what the one before it holds for the others: one failure
     /// at a time. A relief valve in between counts, and a high-pressure cut-off for what stands behind the first
-    /// shut-off valve that it closes.
+    /// shut-off valve that it closes, if that valve stands the pressure.
     /// ## Why it matters
     /// A seat that does not close, for dirt or ice, puts the pressure of the tank on parts made for a
     /// tenth of it.
@@ -32,7 +32,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let held = |r: &Regulator, inlet| r.lock_up_pressure(inlet);
     let cut_off = s.rig.controls.high_fuel_cutoff == Some(true);
     for weak in weak_if_failed_open(&s.rig.train, supply, held, cut_off) {
-        let Some((name, rating)) = weak.parts.first() else {
+        // a relief valve that stands there and is set too high has a rule of its own
+        let Some((name, rating)) = weak.parts.first().filter(|_| !weak.relieved) else {
             continue;
         };
         let others = match weak.parts.len() - 1 {

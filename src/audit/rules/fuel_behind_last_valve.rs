@@ -4,6 +4,7 @@ use super::{solved, train_parts};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
+use crate::train::OnLoss;
 
 rule! {
     /// ## What it checks
@@ -28,7 +29,18 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     let Some(last) = plan.shut_offs.iter().flatten().last() else {
-        v.not_checked("no valve closes without power, or what stands behind it is not known");
+        let closes = s.rig.train.parts().into_iter().any(|p| {
+            let law = p.closure.as_ref();
+            law.is_some_and(|c| c.on_power_loss == OnLoss::Closes)
+        });
+        let failed = plan.shut_offs.iter().find_map(|x| x.as_ref().err());
+        v.not_checked(match failed {
+            Some(why) => format!("what stands behind the last valve: {}", s.why(why)),
+            None if closes => {
+                "the train feeds no duty: what stands behind the last valve is not known".to_owned()
+            }
+            None => "no valve closes without power".to_owned(),
+        });
         return;
     };
     let limit = |kind, si| Limit::AtMost(Measured::Quantity(kind, si));

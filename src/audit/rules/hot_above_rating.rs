@@ -8,8 +8,8 @@ use crate::quantity::pascals_absolute;
 rule! {
     /// ## What it checks
     /// Pressure of the tank on the hottest day of the site, liquid-full or not, or of the gas over a liquid, against its rated
-    /// pressure. Where it is the liquid-full tank alone that comes so high, and a relief valve opens before that, the
-    /// rule on the relief valve says so.
+    /// pressure. A liquid-full tank stands no higher than its relief valve opens at, and an overfilled one is judged
+    /// with its limit in it: it has a rule of its own.
     /// ## Why it matters
     /// A tank above its rating may burst, and its contents then burn as one cloud.
     /// ## What to do
@@ -33,11 +33,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     if let Some(tank) = s.rig.supply.tank()
         && let (Some(pad), Some(limit)) = (s.pad(), tank.rating)
     {
+        let (pad, shown) = solved::pad_when_hot(s, pad);
         if pad > limit {
             v.find(
                 Signal::Danger,
                 "tank.pressure",
-                s.pressure(pad),
+                shown,
                 Limit::AtMost(s.pressure(limit)),
                 Source::Input("tank.rating".to_owned()),
                 "less gas pressure over the liquid, or a tank made for it",
@@ -53,17 +54,17 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     let limit = pascals_absolute(hot.pressure.pascals() + margin.pascals());
-    // a relief valve that opens within the rating keeps a liquid-full tank there, and has a rule of its own; a fuel
-    // whose vapour alone is above the rating is the wrong one
-    let relief = s.rig.supply.tank().and_then(|t| t.relief_pressure);
-    let relieved = relief.is_some_and(|p| p <= limit);
+    // of a fuel whose vapour alone is above the rating, the relief valve is no cure
     let own = s.rig.site.hottest.map(|t| s.fluid.bubble_t(t.value));
-    let wrong_fuel = !matches!(own, Some(Ok(e)) if e.pressure_pa <= limit.pascals());
-    if hot.pressure > limit && (wrong_fuel || !relieved) {
+    let pressure = match own {
+        Some(Ok(e)) => pascals_absolute(e.pressure_pa.max(hot.pressure.pascals())),
+        _ => hot.pressure,
+    };
+    if pressure > limit {
         v.find(
             Signal::Danger,
             "tank.rating",
-            s.pressure(hot.pressure),
+            s.pressure(pressure),
             Limit::AtMost(s.pressure(limit)),
             Source::Input("tank.rating".to_owned()),
             "another tank, or a fuel of lower vapour pressure",

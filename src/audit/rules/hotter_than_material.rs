@@ -16,7 +16,7 @@ rule! {
     /// ## What to do
     /// Less fuel, more air, or another material. The wall is cooler than the gas where it is cooled, and
     /// hotter than the mean where the flame licks it: measure it.
-    HotterThanMaterial, "FLM003", "hotter-than-material", Flame
+    HotterThanMaterial, "FLM003", "no-margin-to-material-limit", Flame
 }
 
 const MARGIN_K: f64 = 50.0;

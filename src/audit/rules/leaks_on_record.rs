@@ -27,18 +27,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Signal::Danger,
             "leak_test.drop",
             Measured::Worded(
-                Kind::VolumeRate,
-                judged.leak.1.value,
+                Kind::PressureDifference,
+                judged.corrected.pascals(),
                 format!(
-                    "{} of the test gas, {} at least",
+                    "fell by {}, corrected: a leak of {} of the test gas, {} at least",
+                    s.show(Kind::PressureDifference, judged.corrected.pascals()),
                     s.show(Kind::VolumeRate, judged.leak.1.value),
                     s.show(Kind::VolumeRate, judged.leak.0.value)
                 ),
             ),
-            Limit::AtMost(Measured::Text(format!(
-                "a corrected fall of {} in that time",
-                s.show(Kind::PressureDifference, judged.accepted.pascals())
-            ))),
+            Limit::AtMost(Measured::Quantity(
+                Kind::PressureDifference,
+                judged.accepted.pascals(),
+            )),
             Source::Published("en161"),
             "find the leak with soap, mend it, and test again",
         );

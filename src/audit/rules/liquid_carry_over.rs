@@ -8,7 +8,7 @@ use crate::quantity::Kind;
 rule! {
     /// ## What it checks
     /// Share of the volume that is liquid when vapour is to be drawn, at the temperature it starts with
-    /// and on the hottest day.
+    /// and on the hottest day. Where less would be well, the rule on overfilled tanks says so.
     /// ## Why it matters
     /// Boiling liquid swells and splashes. Close under the valve it is carried into a train made for
     /// vapour, boils there, and the flame grows many times over.
@@ -28,7 +28,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     if s.rig.supply.tank().is_none_or(|t| t.draw != Draw::Vapour) {
         return;
     }
-    match &tank.start {
+    match tank.at_limit.as_ref().map_or(&tank.start, |l| &l.start) {
         Ok(contents) if contents.liquid_volume.value > MOST * ROUNDING => v.find(
             Signal::Warning,
             "tank",

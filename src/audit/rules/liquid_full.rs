@@ -8,7 +8,7 @@ use crate::quantity::Kind;
 rule! {
     /// ## What it checks
     /// Temperature at which the charge fills the whole tank with liquid, against the hottest day and 20
-    /// K of sun on top of it.
+    /// K of sun on top of it. Where less would be well, the rule on overfilled tanks says so.
     /// ## Why it matters
     /// A tank without room for vapour gains several bar with every kelvin: the relief throws liquid, or
     /// the wall gives.
@@ -31,7 +31,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(full) = tank.filling.liquid_full else {
         return;
     };
-    if full.value <= hottest.value + SUN_K {
+    // what an overfilled tank would not do with its limit in it is told with the overfilling
+    let spared = tank.at_limit.as_ref().is_some_and(|l| {
+        l.liquid_full
+            .is_none_or(|t| t.value > hottest.value + SUN_K)
+    });
+    if !spared && full.value <= hottest.value + SUN_K {
         v.find(
             if full.value <= hottest.value {
                 Signal::Danger

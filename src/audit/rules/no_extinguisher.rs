@@ -15,7 +15,7 @@ rule! {
     /// that goes on leaking is worse than a burning one.
     /// ## What to do
     /// Have dry powder within reach on the way out, in date; shut the gas first.
-    NoExtinguisher, "SIT001", "no-extinguisher", Site
+    NoExtinguisher, "SIT001", "no-suitable-extinguisher", Site
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

@@ -1,37 +1,63 @@
-//! Vapour from a tank without a regulator.
+//! Gas from a tank or main without a regulator.
 
 use super::train_parts;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
-use crate::train::Draw;
+use crate::train::rig::Supply;
 
 rule! {
     /// ## What it checks
-    /// Whether a regulator stands between a tank that is drawn as vapour and the holes.
+    /// Whether a regulator stands between a tank that is drawn as vapour and the holes; and, on a main without one,
+    /// whether a relief valve stands below the main's pressure.
     /// ## Why it matters
-    /// Without one the pressure before the holes is that of the tank: it doubles between a cold morning
-    /// and a warm afternoon, and falls as the tank chills.
+    /// Without one the pressure before the holes is that of the tank or main. That of a tank doubles between a cold
+    /// morning and a warm afternoon, and falls as it chills; that of a main keeps a relief valve open that is set for
+    /// a regulator's.
     /// ## What to do
-    /// A regulator set well below the lowest pressure of the tank.
+    /// A regulator set well below the lowest pressure of the tank or main.
     NoRegulator, "REG007", "no-regulator", Regulator
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let Some(tank) = s.rig.supply.tank() else {
-        v.not_checked("the fuel comes from a main");
-        return;
-    };
     if train_parts(s, v).is_none() {
         return;
     }
-    if tank.draw == Draw::Vapour && s.last_set_pressure().is_none() {
-        v.find(
-            Signal::Warning,
-            "train",
-            "no regulator between tank and holes",
-            Limit::Should("a regulator set below the lowest pressure of the tank"),
-            Source::Choice("vapour pressure changes by about 3 % with every kelvin"),
-            "a regulator set well below the lowest pressure of the tank",
-        );
+    if !s.is_unregulated() {
+        return;
     }
+    let lasting = s.trapped().as_ref().map_or(&[][..], Vec::as_slice);
+    let mut open = lasting.iter().filter_map(|section| {
+        let (relief, set) = section.relief.as_ref()?;
+        (*set <= section.at_rest).then(|| {
+            format!(
+                "; `{relief}` opens at {} and blows all the time",
+                s.gauge(*set)
+            )
+        })
+    });
+    let blows = open.next();
+    let (measured, limit, why) = match &s.rig.supply {
+        Supply::Tank(_) => (
+            "no regulator between tank and holes".to_owned(),
+            "a regulator set below the lowest pressure of the tank",
+            "vapour pressure changes by about 3 % with every kelvin",
+        ),
+        Supply::Mains(main) if blows.is_some() => (
+            format!(
+                "nothing regulates the {} of the main",
+                s.gauge(main.pressure)
+            ),
+            "a regulator between main and relief valve",
+            "a relief valve is set for what a regulator holds; common practice, no source",
+        ),
+        Supply::Mains(_) => return,
+    };
+    v.find(
+        Signal::Warning,
+        "train",
+        format!("{measured}{}", blows.unwrap_or_default()),
+        Limit::Should(limit),
+        Source::Choice(why),
+        "a regulator set well below the lowest pressure of the supply",
+    );
 }

@@ -17,8 +17,7 @@ rule! {
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     for section in trapped_sections(s, v) {
-        let drawn = matches!(section.contents, Contents::Liquid { .. });
-        if drawn
+        if let Contents::Liquid { because } = section.contents
             && section.bleed.is_none()
             && section.relief.is_none()
             && !section.section.parts.is_empty()
@@ -32,6 +31,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 Source::Choice("a line is emptied before it is opened"),
                 "fit a bleed with a valve, piped outdoors",
             );
+            v.because(because);
         }
     }
 }

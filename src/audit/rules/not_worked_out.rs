@@ -45,6 +45,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             None => find("injector".to_owned(), why),
         }
     } else if !s.main_parts().is_empty()
+        && s.no_vapour().is_none()
         && let Err(why) = s.train()
     {
         find("train".to_owned(), why);

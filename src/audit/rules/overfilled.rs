@@ -2,6 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
+use crate::audit::solution::TankSolution;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::{AbsolutePressure, Kind};
 use crate::tank::filling_check::FillingLimit;
@@ -11,7 +12,8 @@ rule! {
     /// ## What it checks
     /// Mass of liquefied gas in the tank against the table of filling densities by specific gravity, with a
     /// hundredth for the scale; where the fuel is not in it, liquid on 80 % of the volume at 15 degC. A tenth too
-    /// much is DANGER. Liquid fuel under air or gas: at most 95 % of the volume.
+    /// much is DANGER, and so is a tank that is liquid-full on the hottest day. Liquid fuel under air or gas: at most
+    /// 95 % of the volume.
     /// ## Why it matters
     /// Liquid grows by a sixth from a cold night to a hot day. Without room for it the tank is
     /// liquid-full, its relief throws liquid, or its wall gives.
@@ -43,14 +45,16 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some((limit, from)) = filling.above_limit() else {
         return;
     };
+    let hottest_k = s.rig.site.hottest.unwrap_or(s.rig.site.ambient).value;
+    let bursting = filling.liquid_full.is_some_and(|t| t.value <= hottest_k);
     v.find(
-        if filling.mass.value > (1.0 + FAR) * limit.value {
+        if bursting || filling.mass.value > (1.0 + FAR) * limit.value {
             Signal::Danger
         } else {
             Signal::Warning
         },
         "tank",
-        Measured::Quantity(Kind::Mass, filling.mass.value),
+        Measured::Worded(Kind::Mass, filling.mass.value, what_follows(s, tank)),
         Limit::AtMost(Measured::Quantity(Kind::Mass, limit.value)),
         match from {
             FillingLimit::ByVolume => Source::Choice(
@@ -58,8 +62,26 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             ),
             FillingLimit::ByWeight => Source::Published("wac296307"),
         },
-        "have fuel taken out before it warms up",
+        "close it, keep it cool and away from any fire, and have fuel taken out before it warms up",
     );
+}
+
+/// The mass in an overfilled tank, and what comes of it.
+fn what_follows(s: &Solution<'_>, tank: &TankSolution) -> String {
+    let mut text = s.show(Kind::Mass, tank.filling.mass.value);
+    if let Err(why) = &tank.start {
+        return format!("{text}: {why}");
+    }
+    if let Some(full) = tank.filling.liquid_full {
+        let full = s.show(Kind::Temperature, full.value);
+        let relief = s.rig.supply.tank().and_then(|t| t.relief_pressure);
+        let then = match relief {
+            Some(p) => format!("its relief valve opens at {} and throws liquid", s.gauge(p)),
+            None => "it gains several bar with every kelvin".to_owned(),
+        };
+        text = format!("{text}, liquid-full at {full}: above that {then}");
+    }
+    text
 }
 
 /// Most of its volume that a vented or pressed tank of liquid is filled with. Common practice, no source.

@@ -27,7 +27,40 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.not_checked("the rig file gives no distance to the operator");
         return;
     };
-    if distance.value < LEAST_M {
+    let near = distance.value < LEAST_M;
+    let radiation = leak_plan(s, v).and_then(|plan| worst_radiation(plan, distance, v));
+    let over = radiation.and_then(|(what, found)| {
+        let limit = THRESHOLDS[..2]
+            .iter()
+            .rposition(|t| found.value > t.level_w_m2)?;
+        Some((what, found.value, limit))
+    });
+    if let Some((what, found, limit)) = over {
+        let place = if near {
+            format!(" at {}", s.show(Kind::Length, distance.value))
+        } else {
+            String::new()
+        };
+        v.find(
+            if near || limit > 0 {
+                Signal::Warning
+            } else {
+                Signal::Caution
+            },
+            "site.operator_distance",
+            Measured::Worded(
+                Kind::HeatFlux,
+                found,
+                format!("{}{place}", s.show(Kind::HeatFlux, found)),
+            ),
+            Limit::AtMost(Measured::Quantity(
+                Kind::HeatFlux,
+                THRESHOLDS[limit].level_w_m2,
+            )),
+            Source::Published("api521"),
+            format!("{what} and lit: stand farther off, and have the shut-off there"),
+        );
+    } else if near {
         v.find(
             Signal::Warning,
             "site.operator_distance",
@@ -37,23 +70,4 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             "stand farther off, and have the shut-off there",
         );
     }
-    let Some(plan) = leak_plan(s, v) else { return };
-    let Some((what, found)) = worst_radiation(plan, distance, v) else {
-        return;
-    };
-    let (signal, limit) = if found.value > THRESHOLDS[1].level_w_m2 {
-        (Signal::Warning, THRESHOLDS[1])
-    } else if found.value > THRESHOLDS[0].level_w_m2 {
-        (Signal::Caution, THRESHOLDS[0])
-    } else {
-        return;
-    };
-    v.find(
-        signal,
-        "site.operator_distance",
-        Measured::Quantity(Kind::HeatFlux, found.value),
-        Limit::AtMost(Measured::Quantity(Kind::HeatFlux, limit.level_w_m2)),
-        Source::Published("api521"),
-        format!("{what} and lit: stand farther off, and have the shut-off there"),
-    );
 }

@@ -79,7 +79,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             measured,
             Limit::AtMost(s.pressure(rating)),
             Source::Input(format!("train.{}.max_pressure", part.name)),
-            "a part rated for the pressure it sees",
+            if s.is_unregulated() {
+                "a regulator before it, or a part rated for the pressure it sees"
+            } else {
+                "a part rated for the pressure it sees"
+            },
         );
     }
 }

@@ -2,26 +2,65 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Verdict};
-use crate::train::CheckKind;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::flow::regulator::Regulator;
+use crate::quantity::Kind;
+use crate::train::{CheckKind, PartKind};
 
 rule! {
     /// ## What it checks
     /// Inlet pressure of each regulator at each duty against the least its maker asks for, and whether
-    /// its seat stands wide open. The tank is as it starts; the run plan is looked at by SUP004.
+    /// its seat stands wide open. The tank is as it starts; the run plan is looked at by SUP004. And, by the file alone,
+    /// the set pressure of each against that of the regulator before it: WARNING.
     /// ## Why it matters
-    /// A regulator that is wide open passes the ups and downs of the tank on to the flame.
+    /// A regulator that is wide open passes the ups and downs of the tank on to the flame, and a second one guards
+    /// nothing if the first fails.
     /// ## What to do
     /// A warmer tank, a lower set pressure with larger holes, or a regulator for a lower inlet
-    /// pressure.
+    /// pressure. Set each regulator below the one before it.
     RegulatorStarved, "REG001", "regulator-starved", Regulator
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let mut idle: Vec<&str> = Vec::new();
+    for way in solved::ways(s) {
+        let mut before: Option<(&str, &Regulator)> = None;
+        for part in way {
+            let PartKind::Regulator(r) = &part.kind else {
+                continue;
+            };
+            if let Some((first, held)) = before
+                && r.set_pressure >= held.set_pressure
+                && !idle.contains(&part.name.as_str())
+            {
+                idle.push(&part.name);
+                v.find(
+                    Signal::Warning,
+                    solved::part_path(&part.name),
+                    Measured::Worded(
+                        Kind::AbsolutePressure,
+                        r.set_pressure.pascals(),
+                        format!("set to {}", s.gauge(r.set_pressure)),
+                    ),
+                    Limit::AtMost(Measured::Worded(
+                        Kind::AbsolutePressure,
+                        held.set_pressure.pascals(),
+                        format!("{}, what `{first}` holds", s.gauge(held.set_pressure)),
+                    )),
+                    Source::Input(format!("train.{first}.set_pressure")),
+                    "set it below the regulator before it: as it is, it stands open and guards nothing if that one fails",
+                );
+            }
+            before = Some((&part.name, r));
+        }
+    }
     let Some(plan) = solved::train(s, v) else {
         return;
     };
     for found in solved::remarked(plan, &[CheckKind::RegulatorStarved]) {
+        if idle.contains(&found.check.at.as_str()) {
+            continue;
+        }
         v.find(
             Signal::Notice,
             found.at(),

@@ -16,7 +16,7 @@ use std::f64::consts::PI;
 rule! {
     /// ## What it checks
     /// Set pressure of every relief valve behind a regulator or pump: above what that holds with the flow stopped,
-    /// and no higher than the weakest part it protects, up to the next regulator; and its bore, for vapour, against
+    /// and no higher than the weakest part it protects, the next regulator among them; and its bore, for vapour, against
     /// what the regulator before it passes wide open.
     /// ## Why it matters
     /// One that opens at every stop vents fuel beside the fire until somebody plugs it. One that opens above the
@@ -180,7 +180,12 @@ fn relieved<'s>(s: &'s Solution<'_>, supply: AbsolutePressure) -> Vec<Relieved<'
         let holders = way.iter().filter(|p| holds(p).is_some());
         let mut held = supply;
         // what stands before the first regulator is protected by the tank's own relief
-        for (section, holder) in sections.skip(1).zip(holders) {
+        let next = holders
+            .clone()
+            .skip(1)
+            .map(Some)
+            .chain(std::iter::once(None));
+        for ((section, holder), next) in sections.skip(1).zip(holders).zip(next) {
             let before = held;
             held = match holds(holder) {
                 Some(Holds::Regulator(r)) => r.lock_up_pressure(held),
@@ -189,6 +194,7 @@ fn relieved<'s>(s: &'s Solution<'_>, supply: AbsolutePressure) -> Vec<Relieved<'
             };
             let rated = section
                 .iter()
+                .chain(next)
                 .filter_map(|p| Some((*p, p.rating.max_pressure?)));
             let weakest = rated.min_by(|a, b| a.1.pascals().total_cmp(&b.1.pascals()));
             for part in section {

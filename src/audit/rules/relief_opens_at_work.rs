@@ -8,7 +8,7 @@ use crate::quantity::Kind;
 rule! {
     /// ## What it checks
     /// Set pressure of the relief valve of every section that can be isolated, against the pressure there
-    /// with the flow stopped.
+    /// with the flow stopped, where a regulator sets that or liquid is drawn.
     /// ## Why it matters
     /// It vents fuel whenever the rig stands, and is soon plugged by somebody who has had enough of it.
     /// ## What to do
@@ -18,9 +18,14 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let sections = trapped_sections(s, v);
+    // then it is the regulator that is missing, and the rule on that says so
+    if s.is_unregulated() {
+        return;
+    }
     let air = s.rig.site.air_pressure;
     let mut said = Vec::new();
-    for section in trapped_sections(s, v) {
+    for section in sections {
         let Some((relief, set)) = &section.relief else {
             continue;
         };

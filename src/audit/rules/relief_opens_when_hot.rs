@@ -2,13 +2,13 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
-use crate::quantity::pascals_absolute;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::{Kind, pascals_absolute};
 
 rule! {
     /// ## What it checks
-    /// Pressure of the tank on the hottest day of the site, liquid-full or not, or of the gas over a liquid, against its relief set
-    /// pressure.
+    /// Pressure of the tank on the hottest day of the site, liquid-full or not, or of the gas over a liquid, against its
+    /// relief set pressure. An overfilled tank is judged with its limit in it: it has a rule of its own.
     /// ## Why it matters
     /// A relief that opens throws fuel where nobody expects it, may not seat again, and finds a flame
     /// sooner or later.
@@ -25,11 +25,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     if let Some(tank) = s.rig.supply.tank()
         && let (Some(pad), Some(limit)) = (s.pad(), tank.relief_pressure)
     {
+        let (pad, shown) = solved::pad_when_hot(s, pad);
         if pad >= limit {
             v.find(
                 Signal::Warning,
                 "tank.pressure",
-                s.pressure(pad),
+                shown.clone(),
                 Limit::AtMost(s.pressure(limit)),
                 Source::Input("tank.relief_pressure".to_owned()),
                 "less gas pressure over the liquid: the relief valve must stay shut in ordinary work",
@@ -41,7 +42,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             v.find(
                 Signal::Caution,
                 "tank.pressure",
-                s.pressure(pad),
+                shown,
                 Limit::AtMost(s.pressure(pascals_absolute(air + near))),
                 Source::Choice("a tenth below where the relief valve opens, or it weeps; common practice, no source"),
                 "less gas pressure over the liquid, or a relief valve set higher within the rating of the tank",
@@ -52,17 +53,24 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(hot) = solved::hottest(s, v) else {
         return;
     };
-    let Some(margin) = hot.to_relief else {
+    let Some(opens) = s.rig.supply.tank().and_then(|t| t.relief_pressure) else {
         v.not_checked("the tank gives no `relief_pressure`");
         return;
     };
-    if margin.pascals() < 0.0 {
-        let limit = pascals_absolute(hot.pressure.pascals() + margin.pascals());
+    if hot.relief_opens() {
+        let full = hot.liquid_full.filter(|_| hot.pressure <= opens);
         v.find(
             Signal::Warning,
             "tank.relief_pressure",
-            s.pressure(hot.pressure),
-            Limit::AtMost(s.pressure(limit)),
+            match full {
+                Some(t) => Measured::Worded(
+                    Kind::AbsolutePressure,
+                    hot.pressure.pascals(),
+                    format!("liquid-full at {}", s.show(Kind::Temperature, t.value)),
+                ),
+                None => s.pressure(hot.pressure),
+            },
+            Limit::AtMost(s.pressure(opens)),
             Source::Input("tank.relief_pressure".to_owned()),
             "shade the tank, fill it less, or use a tank and relief made for this fuel",
         );

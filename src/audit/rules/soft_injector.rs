@@ -9,7 +9,8 @@ use crate::quantity::Kind;
 rule! {
     /// ## What it checks
     /// Drop over the holes as a share of chamber pressure, at every duty, against 15 %. A rig that is
-    /// below it at every duty is a low-pressure burner by design, and nothing is said: the share is that of rockets.
+    /// below it at every duty is a low-pressure burner by design, and nothing is said while the drop is more than twice
+    /// what the chamber stands above the air, and than 1 mbar: the share is that of rockets.
     /// ## Why it matters
     /// A small drop lets the chamber drive the feed: pressure swings in the chamber move the flow, and
     /// the flow feeds the swings. It also makes the flow answer to every change of chamber pressure.
@@ -24,8 +25,8 @@ const LEAST: f64 = 0.15;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let all = injections(s, v);
-    faint(s, v, &all);
     let low_pressure = all.iter().all(|(_, i)| i.at_need.stiffness.value < LEAST);
+    faint(s, v, &all, low_pressure);
     if low_pressure {
         return;
     }
@@ -48,22 +49,29 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
 /// Least drop over the holes of a gas burner, and of a burner on liquid at its largest duty, Pa. Our choice.
 const FAINT_PA: f64 = 100.0;
 const SPRAYS_PA: f64 = 5e4;
+/// Least drop over what the chamber stands above the air: a chamber that falls to the pressure of the air then raises
+/// the flow by a fifth, `√(1 + 1/2)`. Our choice.
+const OVER_CHAMBER: f64 = 2.0;
 
 /// Holes so large or so many that next to no pressure is left over them.
-fn faint(s: &Solution<'_>, v: &mut Verdict, all: &[(&str, &DutyInjection)]) {
+fn faint(s: &Solution<'_>, v: &mut Verdict, all: &[(&str, &DutyInjection)], low_pressure: bool) {
     let drops = all.iter().filter_map(|(name, injection)| {
         let duty = s.duties.iter().find(|d| d.name == *name)?;
         Some((
             *name,
             injection.at_need.stiffness.value * duty.chamber.pascals(),
+            duty.chamber.pascals() - s.rig.site.air_pressure.pascals(),
         ))
     });
     let most = drops.max_by(|a, b| a.1.total_cmp(&b.1));
+    let back_pa = most
+        .filter(|_| low_pressure)
+        .map_or(0.0, |m| OVER_CHAMBER * m.2);
     let (least, signal, advice) = if s.wants_vapour() {
         (
-            FAINT_PA,
+            FAINT_PA.max(back_pa),
             Signal::Notice,
-            "fewer or smaller holes: draughts set the flow of these",
+            "fewer or smaller holes: draughts and the chamber set the flow of these",
         )
     } else {
         (
@@ -72,7 +80,7 @@ fn faint(s: &Solution<'_>, v: &mut Verdict, all: &[(&str, &DutyInjection)]) {
             "smaller nozzles or fewer: the fuel runs out of these and makes a pool",
         )
     };
-    if let Some((name, drop)) = most
+    if let Some((name, drop, _)) = most
         && drop < least
     {
         v.find(

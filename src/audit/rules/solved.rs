@@ -69,9 +69,10 @@ pub(super) fn tank<'s>(s: &'s Solution<'_>, v: &mut Verdict) -> Option<&'s TankS
     }
 }
 
-/// The tank on the hottest day of the site; says why it is not known.
+/// The tank on the hottest day of the site, an overfilled one with what it may hold; says why it is not known.
 pub(super) fn hottest<'s>(s: &'s Solution<'_>, v: &mut Verdict) -> Option<&'s HottestDay> {
-    match &tank(s, v)?.hottest {
+    let tank = tank(s, v)?;
+    match tank.at_limit.as_ref().map_or(&tank.hottest, |l| &l.hottest) {
         Ok(hot) => Some(hot),
         Err(why) => {
             v.not_checked(why.as_str());
@@ -104,6 +105,32 @@ pub(super) fn pressure_when_hot(s: &Solution<'_>, v: &mut Verdict) -> Option<Abs
         .relief_pressure
         .map_or(f64::INFINITY, AbsolutePressure::pascals);
     Some(pascals_absolute(vapour_pa.min(relief_pa)))
+}
+
+/// Pressure of the gas over a liquid on the hottest day, with the words that show it: by Dalton's law as much more
+/// as the fuel's own vapour pressure has risen.
+pub(super) fn pad_when_hot(
+    s: &Solution<'_>,
+    pad: AbsolutePressure,
+) -> (AbsolutePressure, Measured) {
+    let start = s.rig.supply.tank().and_then(|t| t.temperature);
+    let days = [
+        Some(start.unwrap_or(s.rig.site.ambient)),
+        s.rig.site.hottest,
+    ];
+    let own_pa = days.map(|t| Some(s.fluid.bubble_t(t?.value).ok()?.pressure_pa));
+    let [Some(start_pa), Some(hot_pa)] = own_pa else {
+        return (pad, s.pressure(pad));
+    };
+    let hot = pascals_absolute(pad.pascals() + (hot_pa - start_pa).max(0.0));
+    if s.gauge(hot) == s.gauge(pad) {
+        return (pad, s.pressure(pad));
+    }
+    let text = format!("{} on the hottest day", s.gauge(hot));
+    (
+        hot,
+        Measured::Worded(Kind::AbsolutePressure, hot.pascals(), text),
+    )
 }
 
 /// Pressure of tank or main as it starts, by the file alone; says why it is not known.
@@ -160,7 +187,9 @@ pub(super) fn remarked<'s>(plan: &'s TrainPlan, kinds: &[CheckKind]) -> Vec<Rema
         let off = |c: &Check| (c.measured.si - c.limit.si).abs();
         match worst.iter_mut().find(same) {
             Some(w) => {
-                w.duties.push(duty);
+                if !w.duties.contains(&duty) {
+                    w.duties.push(duty);
+                }
                 if off(check) > off(w.check) {
                     w.check = check;
                 }

@@ -14,12 +14,16 @@ rule! {
     /// ## Why it matters
     /// A duty that needs more than the regulator is set to cannot be reached with any valve open.
     /// ## What to do
-    /// Raise the set pressure within the ratings of what follows it, or use more or larger holes.
+    /// Raise the pressure that the finding names within the ratings of what follows it, or use more or larger holes.
     SupplyBelowNeed, "SUP001", "supply-below-need", Supply
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let Some((what, at, available)) = available(s, v) else {
+    if let Some(why) = s.no_vapour() {
+        v.not_checked(why);
+        return;
+    }
+    let Some((what, at, available, advice)) = available(s, v) else {
         return;
     };
     for (name, injection) in injections(s, v) {
@@ -28,10 +32,18 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             v.find(
                 Signal::Notice,
                 duty_path(name),
-                Measured::Worded(Kind::AbsolutePressure, pascals_absolute(needed_pa).pascals(), format!("{} needed", s.gauge(pascals_absolute(needed_pa)))),
-                Limit::AtMost(Measured::Worded(Kind::AbsolutePressure, available.pascals(), format!("{} {what}", s.gauge(available)))),
+                Measured::Worded(
+                    Kind::AbsolutePressure,
+                    pascals_absolute(needed_pa).pascals(),
+                    format!("{} needed", s.gauge(pascals_absolute(needed_pa))),
+                ),
+                Limit::AtMost(Measured::Worded(
+                    Kind::AbsolutePressure,
+                    available.pascals(),
+                    format!("{} {what}", s.gauge(available)),
+                )),
                 Source::Input(at.clone()),
-                "raise the set pressure within the ratings of what follows it, or use more or larger holes",
+                advice,
             );
         }
     }
@@ -40,10 +52,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
 fn available(
     s: &Solution<'_>,
     v: &mut Verdict,
-) -> Option<(&'static str, String, AbsolutePressure)> {
+) -> Option<(&'static str, String, AbsolutePressure, &'static str)> {
     if let Some((part, set)) = s.last_set_pressure() {
         let at = format!("train.{}.set_pressure", part.name);
-        return Some(("set at the regulator", at, set));
+        let advice = "raise the set pressure within the ratings of what follows it, or use more or larger holes";
+        return Some(("set at the regulator", at, set, advice));
     }
     let pumped = |p: &&Part| matches!(p.kind, PartKind::Pump(_));
     if let Some(pump) = s.main_parts().into_iter().rev().find(pumped) {
@@ -52,13 +65,22 @@ fn available(
         };
         let at = format!("train.{}", pump.name);
         let outlet = law.against_closed(s.rig.site.air_pressure);
-        return Some(("behind the pump", at, outlet));
+        let advice =
+            "a higher pump pressure within the ratings of what follows it, or more or larger holes";
+        return Some(("behind the pump", at, outlet, advice));
     }
     match &s.rig.supply {
-        Supply::Mains(mains) => Some(("in the main", "mains.pressure".to_owned(), mains.pressure)),
+        Supply::Mains(mains) => Some((
+            "in the main",
+            "mains.pressure".to_owned(),
+            mains.pressure,
+            "more or larger holes: the main gives no more",
+        )),
         Supply::Tank(tank) => {
             if let Some(pad) = s.pad() {
-                return Some(("in the tank", "tank.pressure".to_owned(), pad));
+                let advice =
+                    "more or larger holes, or more gas pressure if tank and parts are rated for it";
+                return Some(("in the tank", "tank.pressure".to_owned(), pad, advice));
             }
             let t = tank.temperature.unwrap_or(s.rig.site.ambient);
             match s.fluid.bubble_t(t.value) {
@@ -66,6 +88,7 @@ fn available(
                     "in the tank",
                     "tank.temperature".to_owned(),
                     pascals_absolute(e.pressure_pa),
+                    "more or larger holes, or a warmer place for the tank",
                 )),
                 Err(error) => {
                     v.not_checked(format!(

@@ -8,14 +8,18 @@ use crate::train::rig::Setting;
 
 rule! {
     /// ## What it checks
-    /// Where the tank stands indoors: all the fuel of the tanks as vapour over the volume of the room, against the lower
-    /// flammability limit.
+    /// Where the tank stands indoors: all the fuel of the tanks as vapour in half the volume of the room, against the
+    /// lower flammability limit.
     /// ## Why it matters
-    /// If the tank stands in the room, or leaks into it unattended, the whole room can burn.
+    /// If the tank leaks while nobody is there, half the room can burn at once: that breaks walls and kills. Gas that
+    /// is heavier or lighter than air lies in one half of a room rather than all through it.
     /// ## What to do
     /// Put the tank outside; close it at the tank when nobody is there; use a smaller one.
     TankCouldFillRoom, "LEK019", "tank-could-fill-room", Leak
 }
+
+/// Share of a room that is enough to kill those in it.
+const HALF: f64 = 0.5;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(tank) = s.rig.supply.tank() else {
@@ -43,13 +47,29 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     }
     let gas = mass.value / plan.fuel.gas_density.value;
-    let share = gas / (gas + room.volume.value);
+    let share = gas / (gas + HALF * room.volume.value);
     if share > limits.lower.value {
+        let mixture = gas / limits.lower.value;
         v.find(
-            Signal::Warning,
+            Signal::Danger,
             "site.room_volume",
-            Measured::Quantity(Kind::Ratio, share),
-            Limit::AtMost(Measured::Quantity(Kind::Ratio, limits.lower.value)),
+            Measured::Worded(
+                Kind::Ratio,
+                share,
+                format!(
+                    "{} of gas in half the room, if all of the tank comes out: enough for {} of mixture that burns",
+                    s.show(Kind::Ratio, share),
+                    s.show(Kind::Volume, mixture)
+                ),
+            ),
+            Limit::AtMost(Measured::Worded(
+                Kind::Ratio,
+                limits.lower.value,
+                format!(
+                    "{}, the lower limit",
+                    s.show(Kind::Ratio, limits.lower.value)
+                ),
+            )),
             Source::Published("iec60079-20-1"),
             "put the tank outside, and close it at the tank when nobody is there",
         );

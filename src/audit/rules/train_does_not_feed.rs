@@ -10,7 +10,7 @@ use crate::train::solution::{PartProblem, TrainError};
 rule! {
     /// ## What it checks
     /// Whether the solved train, from the tank as it starts through every part to the holes, gives each
-    /// duty its flow at some setting of the throttle.
+    /// duty its flow at some setting of the throttle; and whether a liquid fuel is to be drawn as vapour.
     /// ## Why it matters
     /// What cannot be had with everything open cannot be had. A throttle whose least opening passes more than the
     /// duty wants feeds the burner all of that, and liquefied gas as liquid in parts for vapour feeds it many times
@@ -23,6 +23,17 @@ rule! {
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     if train_parts(s, v).is_none() {
+        return;
+    }
+    if let Some(why) = s.no_vapour() {
+        v.find(
+            Signal::Notice,
+            "tank.draw",
+            why,
+            Limit::Should("fuel at the pressure of the air or above"),
+            Source::Choice("a liquid below its boiling point is fed as liquid"),
+            "draw the liquid, through a dip tube or by a pump",
+        );
         return;
     }
     let plan = match s.train() {

@@ -11,7 +11,7 @@ rule! {
     /// ## What it checks
     /// Every section that valves, check valves or a regulator can isolate: whether liquid is or can be in
     /// it, and whether a relief valve stands in it. Where liquid is drawn, or the cylinder is not upright,
-    /// it is in every section up to a vaporiser. Vapour that condenses in a cold line is the checklist's.
+    /// it is in every section up to a vaporiser: one finding, first the section that bursts first. Vapour that condenses in a cold line is the checklist's.
     /// ## Why it matters
     /// A section full of liquid gains several bar for every kelvin: an hour of sun bursts a hose.
     /// ## What to do
@@ -20,18 +20,34 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let mut found = Vec::new();
     for section in trapped_sections(s, v) {
         match &section.contents {
             Contents::Unknown { because } => {
                 v.not_checked(format!("{}: {because}", section.section.label()));
             }
-            Contents::Liquid { .. } if section.relief.is_none() => {
-                find(s, v, section);
+            Contents::Liquid { because } if section.relief.is_none() => {
+                found.push((section, *because));
             }
             // vapour that condenses does not fill a line while the cylinder is closed first: the checklist says so
             Contents::MayFill { .. } | Contents::Liquid { .. } | Contents::Gas => {}
         }
     }
+    // first what bursts first
+    found.sort_by(|a, b| {
+        let [a, b] = [a.0, b.0].map(|section| kelvin_to_rating(section).unwrap_or(f64::INFINITY));
+        a.total_cmp(&b)
+    });
+    for (section, because) in found {
+        find(s, v, section);
+        v.because(because);
+    }
+}
+
+/// By how much a section full of liquid warms until its weakest part stands no more.
+fn kelvin_to_rating(section: &TrappedSection) -> Option<f64> {
+    let heating = section.heating.as_ref()?.as_ref().ok()?;
+    Some(heating.rating_reached?.value - heating.closed_at.value)
 }
 
 fn find(s: &Solution<'_>, v: &mut Verdict, section: &TrappedSection) {
@@ -40,21 +56,19 @@ fn find(s: &Solution<'_>, v: &mut Verdict, section: &TrappedSection) {
         section.section.label(),
         section.contents.because()
     );
-    let heating = section.heating.as_ref().and_then(|h| h.as_ref().ok());
-    if let Some(h) = heating {
+    if let Some(Ok(h)) = &section.heating {
         measured = format!(
             "{measured}; {} once full",
             s.show(Kind::PressurePerTemperature, h.rise_pa_k)
         );
-        if let (Some((part, _)), Some(t)) = (&section.weakest, h.rating_reached) {
-            let kelvin = t.value - h.closed_at.value;
-            measured = if kelvin < 0.05 {
-                format!("{measured}, and above the rating of {part} from the start")
-            } else {
-                let rise = interval(kelvin).fixed("K", 1.0, 1).show(s.units);
-                format!("{measured}, the rating of {part} after {rise}")
-            };
-        }
+    }
+    if let (Some((part, _)), Some(kelvin)) = (&section.weakest, kelvin_to_rating(section)) {
+        measured = if kelvin < 0.05 {
+            format!("{measured}, and above the rating of {part} from the start")
+        } else {
+            let rise = interval(kelvin).fixed("K", 1.0, 1).show(s.units);
+            format!("{measured}, the rating of {part} after {rise}")
+        };
     }
     let end = section.section.from.first().map_or("train", |n| n.as_str());
     v.find(

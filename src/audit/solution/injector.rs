@@ -82,7 +82,7 @@ impl Solution<'_> {
     /// Whether vapour is meant to reach the holes: it is drawn, or made on the way.
     pub fn wants_vapour(&self) -> bool {
         let drawn = match &self.rig.supply {
-            Supply::Tank(tank) => tank.draw == Draw::Vapour,
+            Supply::Tank(tank) => tank.draw == Draw::Vapour && self.no_vapour().is_none(),
             Supply::Mains(_) => true,
         };
         drawn

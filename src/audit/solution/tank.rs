@@ -8,6 +8,7 @@ use crate::quantity::{
 };
 use crate::tank::capability::{Sustainable, sustainable_draw};
 use crate::tank::chilling::run;
+use crate::tank::filling::liquid_full_temperature;
 use crate::tank::filling_check::{FillingCheck, filling_check};
 use crate::tank::heat_gain::HeatFlow;
 use crate::tank::record::{Run, RunOptions};
@@ -16,7 +17,7 @@ use crate::tank::schedule::{Drawn, Schedule, Step};
 use crate::tank::vapour_pressure::{
     HottestDay, NEARLY_EMPTY, boiled_down, coldest_feeding_temperature, hottest_day,
 };
-use crate::tank::vessel::Contents;
+use crate::tank::vessel::{Charge, Contents};
 use crate::train::cylinder::{Cylinder, cylinder};
 use crate::train::rig::{Supply, TankSpec};
 use crate::train::{Draw, LowestSupply, PartKind};
@@ -42,8 +43,21 @@ pub struct TankSolution {
     pub filling: FillingCheck,
     /// The hottest day, or why it is not known.
     pub hottest: Result<HottestDay, String>,
+    /// The same cylinder with no more in it than it may hold, where it holds more.
+    pub at_limit: Option<AtLimit>,
     /// The schedule, run until it is done or a duty is no longer fed; or why it was not run.
     pub run: Result<RunOutcome, String>,
+}
+
+/// An overfilled cylinder, filled to its limit: what is wrong with it even so has another cause.
+#[derive(Debug, Clone)]
+pub struct AtLimit {
+    /// What would be in it at the start, or why that cannot be.
+    pub start: Result<Contents, String>,
+    /// Temperature at which it would be liquid-full; `None`: it never would.
+    pub liquid_full: Option<ThermodynamicTemperature>,
+    /// The hottest day, or why it is not known.
+    pub hottest: Result<HottestDay, String>,
 }
 
 /// What a duty asks of one cylinder.
@@ -107,15 +121,36 @@ pub(super) fn solved_tank(solution: &Solution<'_>) -> Result<TankSolution, Strin
                 .to_owned(),
         );
     }
+    if let Some(why) = solution.no_vapour() {
+        return Err(why);
+    }
     let fluid = &solution.fluid;
     let cylinder = cylinder(solution.rig, spec, fluid).map_err(|e| solution.why(&e))?;
-    let start = cylinder.tank.contents(&cylinder.charge);
+    let holding = |mass| {
+        let charge = Charge {
+            mass,
+            ..cylinder.charge
+        };
+        let start = cylinder.tank.contents(&charge);
+        start.map_err(|e| solution.why(&e))
+    };
+    let filling = filling_check(fluid.as_ref(), spec.volume, cylinder.charge.mass);
+    let at_limit = filling.above_limit().map(|(limit, _)| AtLimit {
+        start: holding(limit),
+        liquid_full: liquid_full_temperature(
+            fluid.as_ref(),
+            kilograms_per_cubic_metre(limit.value / spec.volume.value),
+        )
+        .ok(),
+        hottest: hottest(solution, spec, limit),
+    });
     let mut solved = TankSolution {
         number: spec.number,
-        start: start.map_err(|e| solution.why(&e)),
+        start: holding(cylinder.charge.mass),
         duties: duties(solution, spec, &cylinder),
-        filling: filling_check(fluid.as_ref(), spec.volume, cylinder.charge.mass),
+        filling,
         hottest: hottest(solution, spec, cylinder.charge.mass),
+        at_limit,
         run: Err(String::new()),
         cylinder,
     };

@@ -9,6 +9,9 @@ use crate::train::plan::{InjectorHoles, TrainFire, TrainNeed, plan};
 /// # Errors
 /// Why there is none: the holes are not known, or there is no state of the fuel in the tank.
 pub fn train_with_curve(solution: &Solution<'_>, points: u32) -> Result<TrainPlan, String> {
+    if let Some(why) = solution.no_vapour() {
+        return Err(why);
+    }
     let injector = solution
         .injector
         .as_ref()

@@ -2,7 +2,7 @@
 
 use super::humidity_known;
 use crate::quantity::show::{Show, Units, show};
-use crate::quantity::{AbsolutePressure, Kind, PressureDifference, ThermodynamicTemperature};
+use crate::quantity::{AbsolutePressure, Kind, ThermodynamicTemperature};
 use crate::report::{Finding, FindingData, Signal};
 use crate::tank::answer::{Answer, Question};
 use crate::tank::filling_check::{FillingCheck, FillingLimit};
@@ -205,7 +205,7 @@ pub(super) fn hot_day(
     rating: Option<AbsolutePressure>,
     units: Units,
 ) -> Vec<Finding> {
-    let over = |margin: Option<PressureDifference>| margin.is_some_and(|m| m.pascals() < 0.0);
+    let over_rating = hot.to_rating.is_some_and(|m| m.pascals() < 0.0);
     let mut found = Vec::new();
     let mut add =
         |id: &str, name: &str, signal, limit: AbsolutePressure, advice: &str, at: &str| {
@@ -222,7 +222,7 @@ pub(super) fn hot_day(
                 at: at.to_owned(),
             });
         };
-    if let (true, Some(p)) = (over(hot.to_rating), rating) {
+    if let (true, Some(p)) = (over_rating, rating) {
         add(
             "RUN009",
             "hottest-day-above-rating",
@@ -232,7 +232,10 @@ pub(super) fn hot_day(
             "--rating",
         );
     }
-    if let (true, Some(p)) = (over(hot.to_relief), relief) {
+    // a tank that is liquid-full is told by that
+    if let (true, Some(p)) = (hot.relief_opens(), relief)
+        && hot.pressure > p
+    {
         add(
             "RUN010",
             "relief-opens-on-the-hottest-day",
@@ -257,7 +260,14 @@ pub(super) fn liquid_full(
         id: "RUN011".to_owned(),
         name: "liquid-full-on-the-hottest-day".to_owned(),
         signal: Signal::Danger,
-        measured: full.show(units),
+        measured: if hot.relief_opens() {
+            format!(
+                "{}, then the relief opens and throws liquid",
+                full.show(units)
+            )
+        } else {
+            full.show(units)
+        },
         limit: format!("above {}", hottest.show(units)),
         source: "our choice".to_owned(),
         advice: "fill less: keep to the filling limit of the local code".to_owned(),

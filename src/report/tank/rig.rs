@@ -9,7 +9,7 @@ use crate::audit::Solution;
 use crate::audit::solution::{TankSolution, TankStudy};
 use crate::fuel::Library;
 use crate::quantity::show::Show;
-use crate::quantity::{AbsolutePressure, Kind, PressureDifference, ThermodynamicTemperature};
+use crate::quantity::{AbsolutePressure, Kind, ThermodynamicTemperature};
 use crate::report::{Column, Fact, Report, Table, Value, audit_supply};
 use crate::tank::heat_gain::HeatGain;
 use crate::tank::schedule::Drawn;
@@ -83,33 +83,30 @@ fn overview(s: &Solution<'_>, tank: &TankSolution) -> Vec<Fact> {
     }
     facts.push(Fact::text("Heat comes from", surroundings(s, tank)));
     let spec = s.rig.supply.tank();
-    let held = |p: Option<AbsolutePressure>, margin: Option<PressureDifference>, what: &str| match (
-        p, margin,
-    ) {
-        (Some(p), Some(m)) if m.pascals() < 0.0 => {
-            format!("; OVER {what} of {}", s.gauge(p))
-        }
-        (Some(p), _) => format!("; {what} {}", s.gauge(p)),
-        (None, _) => format!("; no {what} given"),
-    };
     facts.push(match &tank.hottest {
-        Ok(hot) => Fact::text(
-            "On the hottest day",
-            format!(
-                "{} at {}{}{}",
-                s.gauge(hot.pressure),
-                s.rig
-                    .site
-                    .hottest
-                    .map_or_else(String::new, |t| degrees(s, t)),
-                held(
-                    spec.and_then(|t| t.relief_pressure),
-                    hot.to_relief,
-                    "relief"
+        Ok(hot) => {
+            let held = |p: Option<AbsolutePressure>, over, told: &str, what: &str| match p {
+                Some(p) if over => format!("; {told} {}", s.gauge(p)),
+                Some(p) => format!("; {what} {}", s.gauge(p)),
+                None => format!("; no {what} given"),
+            };
+            let over_rating = hot.to_rating.is_some_and(|m| m.pascals() < 0.0);
+            let relief = spec.and_then(|t| t.relief_pressure);
+            let rating = spec.and_then(|t| t.rating);
+            Fact::text(
+                "On the hottest day",
+                format!(
+                    "{} at {}{}{}",
+                    s.gauge(hot.pressure),
+                    s.rig
+                        .site
+                        .hottest
+                        .map_or_else(String::new, |t| degrees(s, t)),
+                    held(relief, hot.relief_opens(), "the relief OPENS at", "relief"),
+                    held(rating, over_rating, "OVER rating of", "rating"),
                 ),
-                held(spec.and_then(|t| t.rating), hot.to_rating, "rating"),
-            ),
-        ),
+            )
+        }
         Err(why) => Fact::text("On the hottest day", format!("not known: {why}")),
     });
     facts

@@ -114,7 +114,17 @@ pub(super) fn filling(s: &Solution<'_>, tank: &TankSolution, study: &TankStudy) 
             if let Some(p) = study.strength.past_full {
                 let more = s.show(Kind::TemperatureDifference, PAST_FULL_K);
                 let name = format!("{more} warmer than that");
-                facts.push(Fact::of(name, Kind::GaugePressure, gauge(s, p)).note("rigid wall"));
+                let relief = s.rig.supply.tank().and_then(|t| t.relief_pressure);
+                facts.push(match relief.filter(|opens| *opens < p) {
+                    Some(opens) => Fact::text(
+                        name,
+                        format!(
+                            "the relief has opened at {} and throws liquid",
+                            s.gauge(opens)
+                        ),
+                    ),
+                    None => Fact::of(name, Kind::GaugePressure, gauge(s, p)).note("rigid wall"),
+                });
             }
         }
         None => facts.push(Fact::text(

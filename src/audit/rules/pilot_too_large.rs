@@ -1,0 +1,71 @@
+//! A pilot that takes as much fuel as a burner.
+
+use super::{duty_path, solved};
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+use crate::train::plan::INJECTOR;
+use crate::train::rig::Ignition;
+
+rule! {
+    /// ## What it checks
+    /// Where a pilot lights the fire and the train has one branch beside that of the injector: the flow of that branch,
+    /// against a quarter of what the injector gets at its largest duty.
+    /// ## Why it matters
+    /// A pilot is there to light. One that takes fuel like a burner robs the burner, and heats what stands near it and
+    /// was never meant to be in a flame.
+    /// ## What to do
+    /// A smaller hole in the pilot, or a regulator of its own.
+    PilotTooLarge, "FLM008", "pilot-too-large", Flame
+}
+
+/// Share of the burner that a pilot may take.
+const MOST: f64 = 0.25;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    match s.rig.controls.ignition {
+        Some(Ignition::Pilot) => {}
+        Some(_) => return,
+        None => {
+            v.not_checked("the rig file does not say what lights the fire");
+            return;
+        }
+    }
+    let Some(plan) = solved::train(s, v) else {
+        return;
+    };
+    let fed = plan
+        .duties
+        .iter()
+        .filter_map(|d| Some((&d.name, d.solution.as_ref().ok()?)));
+    let largest = fed.max_by(|a, b| a.1.flow.value.total_cmp(&b.1.flow.value));
+    let Some((duty, solution)) = largest else {
+        return;
+    };
+    let mut others = solution.outlets.iter().filter(|o| o.outlet != INJECTOR);
+    let (Some(pilot), None, Some(burner)) =
+        (others.next(), others.next(), solution.outlet(INJECTOR))
+    else {
+        return;
+    };
+    let share = pilot.flow.value / burner.flow.value;
+    if share > MOST {
+        v.find(
+            Signal::Caution,
+            duty_path(duty),
+            Measured::Worded(
+                Kind::Ratio,
+                share,
+                format!(
+                    "`{}` takes {}, {} of the burner's fuel",
+                    pilot.outlet,
+                    s.show(Kind::MassRate, pilot.flow.value),
+                    s.show(Kind::Ratio, share)
+                ),
+            ),
+            Limit::AtMost(Measured::Quantity(Kind::Ratio, MOST)),
+            Source::Choice("a pilot takes a few per cent; common practice, no source"),
+            "a smaller hole in the pilot",
+        );
+    }
+}

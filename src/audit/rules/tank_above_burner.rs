@@ -1,0 +1,50 @@
+//! A tank of liquid fuel that stands above its burner, with nothing at the tank that closes by itself.
+
+use super::train_parts;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::combustion::flame::fuel_feed::usual_phase;
+use crate::fuel::FedAs;
+use crate::quantity::Kind;
+use crate::train::PartKind;
+use crate::train::ways::shuts_on_command;
+
+rule! {
+    /// ## What it checks
+    /// For a liquid fuel drawn as liquid: the height that the lines lose from the tank to the injector, by their
+    /// `rise`, unless a valve that shuts on command stands before the first line or hose behind the dip tube.
+    /// ## Why it matters
+    /// A line that breaks below the tank siphons it out to the last drop, pump or no pump.
+    /// ## What to do
+    /// An anti-siphon valve, or one that closes without power, at the tank; or the tank below the burner.
+    TankAboveBurner, "LIQ006", "tank-above-burner", Liquid
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let liquid = usual_phase(&s.rig.fuel.composition) == FedAs::Liquid && !s.wants_vapour();
+    if !liquid || s.rig.supply.tank().is_none() || train_parts(s, v).is_none() {
+        return;
+    }
+    let parts = s.main_parts();
+    let lines = parts.iter().filter_map(|p| p.kind.line());
+    let rise_m: f64 = lines.map(|l| l.rise.value).sum();
+    let mut before_lines = parts
+        .iter()
+        .take_while(|p| p.kind.line().is_none() || matches!(p.kind, PartKind::DipTube(_)));
+    if rise_m >= 0.0 || before_lines.any(|p| shuts_on_command(p)) {
+        return;
+    }
+    let height = s.show(Kind::Length, -rise_m);
+    v.find(
+        Signal::Caution,
+        "train",
+        Measured::Worded(
+            Kind::Length,
+            -rise_m,
+            format!("the burner is {height} below what draws from the tank"),
+        ),
+        Limit::Should("a burner above it, or a valve at the tank that closes by itself"),
+        Source::Choice("a broken line siphons out what stands above it; common practice, no source"),
+        "an anti-siphon valve, or one that closes without power, at the tank; or the tank below the burner",
+    );
+}
