@@ -596,6 +596,14 @@ fn the_cause_is_named_and_not_what_follows_from_it() {
         let new: Vec<&str> = ids(&all).difference(&ids(&before)).copied().collect();
         assert_eq!(new, ["TRN001"], "{kerosene}");
     }
+    // liquid gas in parts for vapour: no warmer tank is asked for, and no other one
+    let liquid = text("tests/faults/rigs/two-stage-propane.toml")
+        .replace("draw = \"vapour\"", "draw = \"liquid\"");
+    let all = json("two-phase", &liquid);
+    assert_eq!(of(&all, "TRN001")[0]["signal"], "DANGER");
+    for id in ["SUP002", "SUP004", "SUP005"] {
+        assert!(of(&all, id).is_empty(), "{id}: {}", of(&all, id)[0]);
+    }
     // an operator too near the fire is one finding, whatever else reaches him there
     let near = text(SOAK).replace(
         "operator_distance = \"",

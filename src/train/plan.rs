@@ -5,7 +5,7 @@ use super::coldest::LowestSupply;
 use super::rig::supply::Charge;
 use super::rig::{Rig, TankSpec};
 use super::shutoff::{ShutOff, ShutOffSetup, after_shut_off_beside};
-use super::solution::{Solution, TrainError};
+use super::solution::{PartProblem, Solution, TrainError};
 use super::solve::{Setting, Target, flow_for_openings, openings_for_flows};
 use super::throttle::{DutyPoint, ThrottleSetup, ThrottleStudy, throttle_study};
 use super::{
@@ -73,6 +73,19 @@ pub struct TrainDuty {
     /// Lowest tank pressure that still feeds it, every valve open, or why none does; `None` where the supply
     /// is no saturated tank.
     pub lowest: Option<Result<LowestSupply, TrainError>>,
+}
+
+impl TrainDuty {
+    /// Whether it is not fed because liquid and vapour together reach a part whose law holds for one of them.
+    pub fn is_two_phase(&self) -> bool {
+        matches!(
+            &self.solution,
+            Err(TrainError::Part {
+                problem: PartProblem::TwoPhase { .. },
+                ..
+            })
+        )
+    }
 }
 
 /// The train at all duties.

@@ -74,6 +74,10 @@ fn judged(s: &Solution<'_>, error: &TrainError) -> (Signal, &'static str) {
             "draw vapour, or fit a vaporiser made for this fuel before the first regulator: parts for vapour pass many \
              times their heat as liquid",
         ),
+        _ if s.last_set_pressure().is_none() => (
+            Signal::Notice,
+            "a larger part where it gives out, or larger holes",
+        ),
         _ => (
             Signal::Notice,
             "a larger part where it gives out, a higher set pressure, or larger holes",

@@ -174,6 +174,11 @@ fn duties(solution: &Solution<'_>, spec: &TankSpec, cylinder: &Cylinder) -> Vec<
     };
     let of_duty = |duty: &crate::train::TrainDuty| {
         let lowest = match &duty.lowest {
+            // no warmth of the tank makes vapour of what is drawn as liquid
+            Some(_) if duty.is_two_phase() => Err(
+                "liquid and vapour together reach a part for one of them: no pressure of the tank helps"
+                    .to_owned(),
+            ),
             None => Err(
                 "the tank holds gas alone: its pressure is not that of a vapour over its liquid"
                     .to_owned(),
