@@ -152,6 +152,59 @@ fn every_rule_is_tripped_by_one_rig_and_just_not_by_another() {
     assert_eq!(ids, cases, "a rule without its two rigs");
 }
 
+/// Rules whose numbers are in the words of an error that says why something cannot be had: no figure of their own.
+const WORDS_OF_AN_ERROR: [&str; 5] = ["INJ004", "INJ012", "TRN001", "TNK007", "LIQ003"];
+
+/// Whether a text gives a figure: a word of digits, outside names in backquotes.
+fn gives_a_figure(text: &str) -> bool {
+    let unquoted: String = text.split('`').step_by(2).collect();
+    let figure = |w: &str| {
+        let w = w.trim_matches(|c: char| !c.is_ascii_digit());
+        !w.is_empty() && w.parse::<f64>().is_ok()
+    };
+    let words = unquoted.split_whitespace();
+    words
+        .filter(|w| w.starts_with(|c: char| c.is_ascii_digit() || c == '-'))
+        .any(figure)
+}
+
+#[test]
+fn every_finding_has_its_subject_and_every_number_its_figure_and_limit() {
+    let air = |s: &str| {
+        let library = Library::embedded();
+        let loaded = input::parse("rig.toml", s, &library).unwrap_or_else(|e| panic!("{e}"));
+        loaded.rig.site.air_pressure
+    };
+    let mut wrong = BTreeSet::new();
+    for case in cases() {
+        let text = changed(case.rig, case.trips);
+        let air = air(&text);
+        for f in audited(&text).findings {
+            if f.subject.is_empty() {
+                wrong.insert(format!("{} has no subject", f.id));
+            }
+            let (measured, limit) = (f.measured.show(Units::Si), f.limit.show(Units::Si));
+            let told = gives_a_figure(&measured) && !WORDS_OF_AN_ERROR.contains(&f.id);
+            let figures = (f.measured.si(air), f.limit.figure().and_then(|m| m.si(air)));
+            match figures {
+                (Some(m), Some(l)) if m.1 == l.1 => {}
+                (Some(m), Some(l)) => {
+                    _ = wrong.insert(format!("{}: {} against {}", f.id, m.1, l.1))
+                }
+                (Some(_), None) => {
+                    _ = wrong.insert(format!("{}: no limit: {measured}; {limit}", f.id))
+                }
+                (None, _) if told => {
+                    _ = wrong.insert(format!("{}: no figure: {measured}; {limit}", f.id))
+                }
+                (None, _) => {}
+            }
+        }
+    }
+    let wrong: Vec<String> = wrong.into_iter().collect();
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
 /// Rules that must be there at least, and the groups that must have some.
 const LEAST_RULES: usize = 45;
 

@@ -89,13 +89,20 @@ pub enum Limit {
     AtMost(Measured),
     /// It should be so.
     Should(&'static str),
+    /// It should be so, and the figure behind the words.
+    Figure(Measured),
 }
 
 impl Limit {
+    /// Words with the figure behind them, in SI units.
+    pub fn of_words(kind: Kind, si: f64, words: impl Into<String>) -> Self {
+        Self::Figure(Measured::Worded(kind, si, words.into()))
+    }
+
     /// The figure in it, if it is one.
     pub fn figure(&self) -> Option<&Measured> {
         match self {
-            Self::AtLeast(m) | Self::AtMost(m) => Some(m),
+            Self::AtLeast(m) | Self::AtMost(m) | Self::Figure(m) => Some(m),
             Self::Should(_) => None,
         }
     }
@@ -105,6 +112,7 @@ impl Limit {
             Self::AtLeast(m) => format!("at least {}", m.show(units)),
             Self::AtMost(m) => format!("at most {}", m.show(units)),
             Self::Should(text) => (*text).to_owned(),
+            Self::Figure(m) => m.show(units),
         }
     }
 }

@@ -167,6 +167,7 @@ fn is_worse(new: &Finding, old: &Finding) -> bool {
         Some(match f.limit {
             Limit::AtLeast(_) => limit - found,
             Limit::AtMost(_) | Limit::Should(_) => found - limit,
+            Limit::Figure(_) => (found - limit).abs(),
         })
     };
     match new.signal.cmp(&old.signal) {

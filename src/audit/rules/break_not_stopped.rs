@@ -3,6 +3,7 @@
 use super::leak_plan;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
 use crate::train::PartKind;
 use crate::train::rig::Supply;
 use crate::train::rig::supply::VENTED_PA;
@@ -39,21 +40,23 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             continue;
         };
         let pumped = is_pumped(s, &broken.part);
-        let (measured, advice) = match &broken.excess_flow {
+        let (limit, measured, advice) = match &broken.excess_flow {
             Some(e) if e.closes => continue,
             Some(e) => (
+                e.closing.value,
                 format!(
                     "the break lets out {}, and `{}` closes at {}",
-                    s.show(crate::quantity::Kind::MassRate, effect.release.flow.value),
+                    s.show(Kind::MassRate, effect.release.flow.value),
                     e.part,
-                    s.show(crate::quantity::Kind::MassRate, e.closing.value)
+                    s.show(Kind::MassRate, e.closing.value)
                 ),
                 "fit an excess-flow valve that closes below the flow of the break",
             ),
             None => (
+                0.0,
                 format!(
                     "the break lets out {}, with no excess-flow valve before it",
-                    s.show(crate::quantity::Kind::MassRate, effect.release.flow.value)
+                    s.show(Kind::MassRate, effect.release.flow.value)
                 ),
                 if pumped {
                     "have the switch for low fuel pressure stop the pump too"
@@ -69,12 +72,16 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 Signal::Warning
             },
             format!("train.{}", broken.part),
-            Measured::Text(measured),
-            Limit::Should(if pumped {
-                "the pump stops when the hose breaks"
-            } else {
-                "an excess-flow valve closes when the hose breaks"
-            }),
+            Measured::Worded(Kind::MassRate, effect.release.flow.value, measured),
+            Limit::of_words(
+                Kind::MassRate,
+                limit,
+                if pumped {
+                    "the pump stops when the hose breaks"
+                } else {
+                    "an excess-flow valve closes when the hose breaks"
+                },
+            ),
             Source::Choice("what gas practice asks of cylinder hoses; the local code decides"),
             advice,
         );

@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Verdict};
+use crate::audit::{Signal, Solution, Verdict};
 use crate::train::CheckKind;
 
 rule! {
@@ -29,7 +29,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Signal::Notice,
             found.at(),
             found.measured(s),
-            Limit::Should("choked nowhere but in the throttle"),
+            found.limit_in_words("choked nowhere but in the throttle"),
             found.source("flow_coefficient", "what chokes sets the flow"),
             "a larger part where it chokes",
         );

@@ -47,10 +47,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.find(
             Signal::Notice,
             "site.coldest",
-            format!(
-                "{}, too cold for {}",
-                s.show(Kind::Temperature, cold.value),
-                names.join(", ")
+            Measured::Worded(
+                Kind::Temperature,
+                cold.value,
+                format!(
+                    "{}, too cold for {}",
+                    s.show(Kind::Temperature, cold.value),
+                    names.join(", ")
+                ),
             ),
             Limit::AtLeast(Measured::Worded(Kind::Temperature, *needed_k, format!(
                 "{}, for `{limited_by}`",

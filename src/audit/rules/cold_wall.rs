@@ -3,7 +3,8 @@
 use super::solved;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
-use crate::quantity::Kind;
+use crate::quantity::{Kind, ZERO_CELSIUS_K};
+use crate::tank::outside::dew_point_k;
 
 rule! {
     /// ## What it checks
@@ -30,16 +31,21 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.not_checked("the temperature of the wall is outside the correlations");
         return;
     };
+    let humidity = s.rig.site.relative_humidity.filter(|_| {
+        let tank = s.rig.supply.tank();
+        tank.is_some_and(|t| t.water_bath.is_none())
+    });
+    let dew_k = humidity.map(|h| dew_point_k(s.rig.site.ambient.value, h.value.max(1e-6)));
     let frost_counted = s.rig.supply.tank().is_some_and(|t| t.frost.is_some());
-    let (signal, limit, advice) = match wall.surface {
+    let (limit_k, limit, advice) = match wall.surface {
         Surface::Dry => return,
         Surface::Dew => (
-            Signal::Notice,
+            dew_k.unwrap_or(ZERO_CELSIUS_K),
             "above the dew point of the air",
             "keep valves and wiring clear of the water that runs off",
         ),
         Surface::Frost => (
-            Signal::Notice,
+            dew_k.map_or(ZERO_CELSIUS_K, |dew_k| dew_k.min(ZERO_CELSIUS_K)),
             "above 0 degC and the dew point of the air",
             if frost_counted {
                 "the frost of the file is counted; more cylinders or a water bath keep the wall clear. Never thaw a cylinder with a flame or hot water"
@@ -49,7 +55,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         ),
     };
     v.find(
-        signal,
+        Signal::Notice,
         "tank",
         Measured::Worded(
             Kind::Temperature,
@@ -59,7 +65,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 s.show(Kind::Temperature, wall.wall.value)
             ),
         ),
-        Limit::Should(limit),
+        Limit::of_words(Kind::Temperature, limit_k, limit),
         Source::Published("alduchov1996"),
         advice,
     );

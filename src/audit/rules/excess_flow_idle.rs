@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Verdict};
+use crate::audit::{Limit, Measured, Signal, Solution, Verdict};
 use crate::train::{Check, CheckKind};
 
 rule! {
@@ -35,14 +35,32 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 .filter_map(|d| Some((d.name.as_str(), d.checks.iter().find(same)?)))
                 .min_by(|a, b| a.1.measured.si.total_cmp(&b.1.measured.si));
             let Some((duty, check)) = least else { continue };
+            // where the train does not feed the largest duty, the valve is made for it all the same
+            let wanted = s.duties.iter();
+            let wanted =
+                wanted.filter_map(|d| Some((d.name.as_str(), d.demand.as_ref().ok()?.fuel.value)));
+            let wanted: Vec<(&str, f64)> = wanted.collect();
+            let of_duty = wanted.iter().find(|w| w.0 == duty);
+            let largest = wanted.iter().max_by(|a, b| a.1.total_cmp(&b.1));
+            let (Some(of_duty), Some(largest)) = (of_duty, largest) else {
+                continue;
+            };
+            let ratio = check.measured.si * of_duty.1 / largest.1;
+            if ratio <= check.limit.si {
+                continue;
+            }
             v.find(
-                if check.measured.si > NEVER {
+                if ratio > NEVER {
                     Signal::Caution
                 } else {
                     Signal::Notice
                 },
                 found.at(),
-                format!("{} in {duty}", solved::shown(s, &check.measured)),
+                Measured::Worded(
+                    check.measured.kind,
+                    ratio,
+                    format!("{} in {}", s.show(check.measured.kind, ratio), largest.0),
+                ),
                 Limit::AtMost(found.limit(s)),
                 found.source("closing_flow", "common practice, no source"),
                 "one with a smaller closing flow, still 1.3 times that of the largest duty",

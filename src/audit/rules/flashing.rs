@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Verdict};
+use crate::audit::{Signal, Solution, Verdict};
 use crate::train::CheckKind;
 
 rule! {
@@ -25,7 +25,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Signal::Warning,
             found.at(),
             found.measured(s),
-            Limit::Should("liquid all the way through"),
+            found.limit_in_words("liquid all the way through"),
             found.source("flow_coefficient", "vapour pressure of the fuel"),
             "more pressure behind it, colder fuel or less loss; or vaporise all of it on purpose",
         );

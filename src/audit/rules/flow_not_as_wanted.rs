@@ -48,7 +48,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     s.show(Kind::Ratio, off.abs()),
                     if off > 0.0 { "more" } else { "less" }
                 )),
-                Limit::Should("within 10 % of the fuel flow of the duty"),
+                Limit::of_words(
+                    Kind::MassRate,
+                    duty.wanted.value * (1.0 + MOST.copysign(off)),
+                    "within 10 % of the fuel flow of the duty",
+                ),
                 Source::Choice("as much as the holes themselves are uncertain by"),
                 "a throttle or a stage of its own, another set pressure, or the duty as it really is",
             );

@@ -54,7 +54,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 t_k,
                 format!("{} in {duty}", s.show(Kind::Temperature, t_k)),
             ),
-            Limit::Should("within 10 K of what the holes are computed with"),
+            Limit::of_words(
+                Kind::Temperature,
+                sized.value + MOST_K.copysign(t_k - sized.value),
+                "within 10 K of what the holes are computed with",
+            ),
             Source::Choice("10 K move the flow by nearly 2 %"),
             "give the injector's `temperature` as the train brings the fuel, or warm the line",
         );

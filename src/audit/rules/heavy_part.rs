@@ -37,8 +37,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Signal::Notice,
             format!("train.{name}"),
             Measured::Worded(
-                Kind::Mass,
-                *mass,
+                Kind::Ratio,
+                share,
                 format!(
                     "{}, {} of the train",
                     s.show(Kind::Mass, *mass),

@@ -29,12 +29,20 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.find(
             Signal::Warning,
             "leak_test.drop",
-            Measured::Text(format!(
-                "a corrected rise of {}, and the readings are good to {}",
-                show(-judged.corrected),
-                show(judged.band)
-            )),
-            Limit::Should("a pressure that rises by no more than the readings are off by"),
+            Measured::Worded(
+                Kind::PressureDifference,
+                -judged.corrected.pascals(),
+                format!(
+                    "a corrected rise of {}, and the readings are good to {}",
+                    show(-judged.corrected),
+                    show(judged.band)
+                ),
+            ),
+            Limit::of_words(
+                Kind::PressureDifference,
+                judged.band.pascals(),
+                "a pressure that rises by no more than the readings are off by",
+            ),
             Source::Choice("gas that comes in hides gas that goes out"),
             "take the hose of the test gas away, let gas and metal come to one temperature, and test again",
         );
@@ -43,15 +51,20 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.find(
             Signal::Warning,
             "leak_test",
-            Measured::Text(format!(
-                "corrected fall {} plus or minus {}",
-                show(judged.corrected),
-                show(judged.band)
+            Measured::Worded(
+                Kind::PressureDifference,
+                judged.corrected.pascals() + judged.band.pascals(),
+                format!(
+                    "corrected fall {} plus or minus {}",
+                    show(judged.corrected),
+                    show(judged.band)
+                ),
+            ),
+            Limit::AtMost(Measured::Worded(
+                Kind::PressureDifference,
+                judged.accepted.pascals(),
+                format!("{} with its band", show(judged.accepted)),
             )),
-            Limit::AtMost(Measured::Text(format!(
-                "{} with its band",
-                show(judged.accepted)
-            ))),
             Source::Published("en161"),
             "hold longer, read the temperature at both ends, or use a finer gauge",
         );

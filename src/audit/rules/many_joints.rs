@@ -2,6 +2,7 @@
 
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
 
 rule! {
     /// ## What it checks
@@ -34,7 +35,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.find(
             Signal::Notice,
             "train",
-            Measured::Text(format!("{each:.1} joints a part, {joints} in all")),
+            Measured::Worded(
+                Kind::Ratio,
+                each,
+                format!("{each:.1} joints a part, {joints} in all"),
+            ),
             Limit::AtMost(Measured::Number(MOST)),
             Source::Choice("two for a part in line, and one to spare"),
             "use parts that fit each other directly, and bends instead of elbows",

@@ -28,11 +28,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         Some(FlameDetection::Ionisation) => v.find(
             Signal::Warning,
             "controls.flame_detection",
-            Measured::Text(format!(
-                "ionisation, with {} of hydrogen",
-                s.show(Kind::Ratio, share)
-            )),
-            Limit::Should("a detector for ultraviolet radiation"),
+            Measured::Worded(
+                Kind::Ratio,
+                share,
+                format!(
+                    "ionisation, with {} of hydrogen",
+                    s.show(Kind::Ratio, share)
+                ),
+            ),
+            Limit::of_words(
+                Kind::Ratio,
+                MUCH_HYDROGEN,
+                "a detector for ultraviolet radiation",
+            ),
             Source::Choice(
                 "without carbon few ions form: common knowledge of the trade, no source; half by moles is our choice",
             ),

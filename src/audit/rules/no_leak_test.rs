@@ -45,7 +45,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.find(
             Signal::Danger,
             "leak_test.drop",
-            Measured::Text(format!("fell by {}", s.show(Kind::Ratio, share))),
+            Measured::Worded(
+                Kind::Ratio,
+                share,
+                format!("fell by {}", s.show(Kind::Ratio, share)),
+            ),
             Limit::AtMost(Measured::Quantity(Kind::Ratio, MOST)),
             Source::Choice(
                 "the fall that a published decay practice lets pass; smaller leaks matter too",

@@ -2,7 +2,8 @@
 
 use super::train_parts;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
 use crate::train::PartKind;
 
 rule! {
@@ -27,8 +28,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             v.find(
                 Signal::Warning,
                 "tank.number",
-                format!("{} cylinders without check valves", source.count),
-                Limit::Should("a check valve for each cylinder"),
+                Measured::Worded(
+                    Kind::Ratio,
+                    f64::from(source.count),
+                    format!("{} cylinders without check valves", source.count),
+                ),
+                Limit::of_words(Kind::Ratio, 0.0, "a check valve for each cylinder"),
                 Source::Choice("common practice of the trade; a warm cylinder fills a cold one"),
                 "a check valve for each cylinder (`per_cylinder = true`)",
             );

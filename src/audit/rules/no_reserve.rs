@@ -3,6 +3,7 @@
 use super::solved;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
 
 rule! {
     /// ## What it checks
@@ -40,10 +41,16 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             v.find(
                 Signal::Notice,
                 solved::part_path(name),
-                Measured::Text(format!("Kv {:.3} m3/h needed in {}", kv.kv(), duty.duty)),
-                Limit::AtMost(Measured::Text(format!(
-                    "{most:.3} m3/h, nine tenths of the open valve"
-                ))),
+                Measured::Worded(
+                    Kind::FlowCoefficient,
+                    kv.kv(),
+                    format!("Kv {:.3} m3/h needed in {}", kv.kv(), duty.duty),
+                ),
+                Limit::AtMost(Measured::Worded(
+                    Kind::FlowCoefficient,
+                    most,
+                    format!("{most:.3} m3/h, nine tenths of the open valve"),
+                )),
                 Source::Choice(
                     "a tenth for what holes, regulators and valves come out below their figures",
                 ),

@@ -2,8 +2,9 @@
 
 use super::trapped_sections;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::leak::Contents;
+use crate::quantity::Kind;
 
 rule! {
     /// ## What it checks
@@ -26,8 +27,16 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             v.find(
                 Signal::Caution,
                 format!("train.{end}"),
-                format!("{}: no bleed", section.section.label()),
-                Limit::Should("a bleed in every section that holds liquid"),
+                Measured::Worded(
+                    Kind::Ratio,
+                    0.0,
+                    format!("{}: no bleed", section.section.label()),
+                ),
+                Limit::of_words(
+                    Kind::Ratio,
+                    1.0,
+                    "a bleed in every section that holds liquid",
+                ),
                 Source::Choice("a line is emptied before it is opened"),
                 "fit a bleed with a valve, piped outdoors",
             );

@@ -44,7 +44,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     s.show(Kind::MassRate, given.flow.value),
                     signed(100.0 * off, 0)
                 )),
-                Limit::Should("within 10 % of the flow the duty asks for"),
+                Limit::of_words(
+                    Kind::MassRate,
+                    injection.at_need.wanted.value * (1.0 + MOST.copysign(off)),
+                    "within 10 % of the flow the duty asks for",
+                ),
                 Source::Choice("about the band of a discharge coefficient"),
                 "set the pressure that the duty needs, or drill for the pressure that is set: `fuelwright injector` shows both",
             );

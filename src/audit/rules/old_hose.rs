@@ -1,7 +1,9 @@
 //! A hose that is too old.
 
+use super::{DAYS_PER_YEAR, SECONDS_PER_DAY};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
 use crate::train::PartKind;
 
 rule! {
@@ -15,7 +17,6 @@ rule! {
 }
 
 const MOST_YEARS: f64 = 5.0;
-const DAYS_PER_YEAR: f64 = 365.25;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let has_hose = s
@@ -43,12 +44,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     let years = f64::from(day.days_since(made)) / DAYS_PER_YEAR;
+    let worded = |years: f64, text| {
+        Measured::Worded(Kind::Time, years * DAYS_PER_YEAR * SECONDS_PER_DAY, text)
+    };
     if years > MOST_YEARS {
         v.find(
             Signal::Warning,
             "records.hose_made",
-            Measured::Text(format!("{years:.1} years")),
-            Limit::AtMost(Measured::Text("5 years".to_owned())),
+            worded(years, format!("{years:.1} years")),
+            Limit::AtMost(worded(MOST_YEARS, format!("{MOST_YEARS} years"))),
             Source::Choice("the shorter of the ages in use; the local code and the stamp decide"),
             "replace the hose",
         );

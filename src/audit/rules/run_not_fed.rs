@@ -43,14 +43,18 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     v.find(
         Signal::Notice,
         if outcome.from_plan { "steps" } else { "duties" },
-        Measured::Text(format!(
+        Measured::Worded(Kind::Time, event.time.value, format!(
             "{} after {}, in {name}: {} at {}{needed}",
             event.what.text(),
             s.show(Kind::Time, event.time.value),
             s.gauge(event.contents.pressure),
             s.show(Kind::Temperature, event.contents.temperature.value),
         )),
-        Limit::Should("every step fed to its end"),
+        Limit::of_words(
+            Kind::Time,
+            outcome.schedule.duration_s(),
+            "every step fed to its end",
+        ),
         Source::Choice("balance of mass and heat of the tank; convection by published correlations, within 25 %"),
         "a warmer or larger tank, more of them side by side, or shorter runs: `fuelwright tank` shows what each does",
     );

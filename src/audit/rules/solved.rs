@@ -2,7 +2,7 @@
 
 use super::train_parts;
 use crate::audit::solution::{RunOutcome, TankSolution};
-use crate::audit::{Measured, Solution, Source, Verdict};
+use crate::audit::{Limit, Measured, Solution, Source, Verdict};
 use crate::leak::trapped::supply_at_rest;
 use crate::quantity::{AbsolutePressure, Kind, pascals_absolute};
 use crate::tank::vapour_pressure::HottestDay;
@@ -214,6 +214,10 @@ impl Remarked<'_> {
     pub(super) fn limit(&self, s: &Solution<'_>) -> Measured {
         let figure = &self.check.limit;
         Measured::Worded(figure.kind, figure.si, shown(s, figure))
+    }
+    /// The figure that it is held against, behind words.
+    pub(super) fn limit_in_words(&self, words: &str) -> Limit {
+        Limit::of_words(self.check.limit.kind, self.check.limit.si, words)
     }
     /// Path of the part.
     pub(super) fn at(&self) -> String {

@@ -51,6 +51,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         if list.is_empty() {
             continue;
         }
+        let off = |h: f64| (h - 0.5).abs();
+        let farthest = list.iter().map(|(h, _)| *h);
+        let farthest = farthest.max_by(|a, b| off(*a).total_cmp(&off(*b)));
+        let farthest = farthest.unwrap_or_default();
         let openings: Vec<String> = list
             .iter()
             .map(|(h, duty)| format!("{} in {duty}", s.show(Kind::Ratio, *h)))
@@ -58,7 +62,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.find(
             Signal::Notice,
             solved::part_path(name),
-            Measured::Text(openings.join(", ")),
+            Measured::Worded(Kind::Ratio, farthest, openings.join(", ")),
             limit,
             Source::Choice("common practice of control valves, no source"),
             advice,

@@ -2,7 +2,7 @@
 
 use super::trapped_sections;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::leak::{Contents, TrappedSection};
 use crate::quantity::Kind;
 use crate::quantity::sentence::interval;
@@ -74,8 +74,13 @@ fn find(s: &Solution<'_>, v: &mut Verdict, section: &TrappedSection) {
     v.find(
         Signal::Danger,
         format!("train.{end}"),
-        measured,
-        Limit::Should("a relief valve in every section that can hold liquid"),
+        // valves that there are, and that there have to be
+        Measured::Worded(Kind::Ratio, 0.0, measured),
+        Limit::of_words(
+            Kind::Ratio,
+            1.0,
+            "a relief valve in every section that can hold liquid",
+        ),
         Source::Choice("codes ask for hydrostatic relief wherever liquid can be shut in"),
         if s.pad().is_some() {
             "fit a hydrostatic relief valve there, led back to the tank"

@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Verdict};
+use crate::audit::{Signal, Solution, Verdict};
 use crate::train::CheckKind;
 
 rule! {
@@ -24,7 +24,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Signal::Warning,
             found.at(),
             found.measured(s),
-            Limit::Should("one phase"),
+            found.limit_in_words("one phase"),
             found.source("bore", "no flow law holds for two phases"),
             "vaporise all of it with a margin, or keep all of it liquid",
         );
