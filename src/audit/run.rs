@@ -4,7 +4,7 @@ use super::essential::{self, Missing};
 use super::registry::RULES;
 use super::{Finding, Group, Limit, Measured, NotChecked, Signal, Solution};
 use crate::numerics::beside::beside;
-use crate::train::rig::{Date, Suppression};
+use crate::train::rig::{Date, Rig, Suppression};
 
 /// What all rules say.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -25,6 +25,12 @@ impl Audit {
     /// Whether facts are missing without which the findings decide nothing.
     pub fn is_incomplete(&self) -> bool {
         !self.missing.is_empty()
+    }
+
+    /// How many rules could not look at all that they look at; each once, whatever the places.
+    pub fn rules_not_checked(&self) -> usize {
+        let ids: std::collections::BTreeSet<&str> = self.not_checked.iter().map(|n| n.id).collect();
+        ids.len()
     }
 
     /// Whether something asks for action before anything else: a finding of DANGER or WARNING, or a DANGER
@@ -77,22 +83,29 @@ fn lies_in(path: &str, of: &str) -> bool {
 ///
 /// # Errors
 /// Why it is not set aside although the file wants it so.
-fn held(wanted: &Suppression, test_day: Option<Date>) -> Result<(&str, Date), String> {
+fn held<'w>(wanted: &'w Suppression, rig: &Rig) -> Result<(&'w str, Date), String> {
     let (Some(by), Some(until)) = (&wanted.by, wanted.until) else {
         return Err("`by` and `until` do not say who sets it aside, and until when".to_owned());
     };
-    match test_day {
+    // the later of test day and today: an old test day keeps nothing alive
+    match rig.records.test_day.max(rig.today) {
         None => {
             Err("without `records.test_day` nobody can tell whether `until` is past".to_owned())
         }
-        Some(day) if day > until => Err(format!("that held until {until} only")),
+        Some(day) if day > until => {
+            let day = if rig.today == Some(day) {
+                format!("it is {day}")
+            } else {
+                format!("the test day is {day}")
+            };
+            Err(format!("that held until {until} only, and {day}"))
+        }
         Some(_) => Ok((by, until)),
     }
 }
 
 fn audit_by(solution: &Solution<'_>, wanted: impl Fn(Group) -> bool) -> Audit {
     let mut all = Audit::default();
-    let test_day = solution.rig.records.test_day;
     for rule in RULES.iter().filter(|r| wanted(r.about().group)) {
         let verdict = rule.check(solution);
         all.not_checked.extend(verdict.not_checked);
@@ -102,7 +115,7 @@ fn audit_by(solution: &Solution<'_>, wanted: impl Fn(Group) -> bool) -> Audit {
                 s.rule.eq_ignore_ascii_case(finding.id)
                     && s.at.as_ref().is_none_or(|at| lies_in(&finding.at, at))
             });
-            match aside.map(|s| (&s.reason, held(s, test_day))) {
+            match aside.map(|s| (&s.reason, held(s, solution.rig))) {
                 Some((reason, Ok((by, until)))) => all.suppressed.push(Suppressed {
                     finding,
                     reason: reason.clone(),

@@ -14,6 +14,9 @@ pub enum Signal {
 }
 
 impl Signal {
+    /// All of them, the gravest first.
+    pub const ALL: [Self; 4] = [Self::Danger, Self::Warning, Self::Caution, Self::Notice];
+
     /// The word.
     pub fn word(self) -> &'static str {
         match self {

@@ -250,6 +250,8 @@ pub struct Context {
     pub quiet: bool,
     /// Whether long work says how far it is.
     pub progress: bool,
+    /// Day of the calendar, if one is asked for.
+    pub today: Option<crate::train::rig::Date>,
 }
 
 impl Context {
@@ -270,6 +272,7 @@ impl Context {
             format: global.format,
             quiet: global.quiet,
             progress: page.progress && !global.quiet,
+            today: page.today,
         })
     }
 

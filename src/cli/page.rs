@@ -1,7 +1,9 @@
 //! What the output goes to: width, colour, quiet.
 
+use crate::train::rig::Date;
 use std::fmt::Write;
 use std::io::IsTerminal;
+use std::time::{SystemTime, UNIX_EPOCH};
 
 /// The page that is written on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -14,16 +16,19 @@ pub struct Page {
     pub colour: bool,
     /// Whether messages are.
     pub colour_of_messages: bool,
+    /// Day of the calendar; `None`: none is asked for, and the same input gives the same answer on every day.
+    pub today: Option<Date>,
 }
 
 impl Page {
-    /// A page of so many characters a line, without colour and progress.
+    /// A page of so many characters a line, without colour, progress and calendar.
     pub fn plain(width: usize) -> Self {
         Self {
             width,
             progress: false,
             colour: false,
             colour_of_messages: false,
+            today: None,
         }
     }
 
@@ -39,9 +44,20 @@ impl Page {
             progress: err,
             colour: out && wanted,
             colour_of_messages: err && wanted,
+            today: today(),
         }
     }
 }
+
+/// The day in universal time: of the clock, or of `SOURCE_DATE_EPOCH`, which stands for it where the same output is
+/// wanted on every day.
+fn today() -> Option<Date> {
+    let stated = || std::env::var("SOURCE_DATE_EPOCH").ok()?.parse::<u64>().ok();
+    let clock = || Some(SystemTime::now().duration_since(UNIX_EPOCH).ok()?.as_secs());
+    Date::from_unix_days(stated().or_else(clock)? / SECONDS_PER_DAY)
+}
+
+const SECONDS_PER_DAY: u64 = 86_400;
 
 /// Characters a line: those of the terminal, else `COLUMNS`, else 80.
 fn width() -> usize {

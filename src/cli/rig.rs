@@ -11,7 +11,9 @@ use std::path::Path;
 /// # Errors
 /// Every mistake in it.
 pub fn load(path: &Path, context: &Context) -> Result<Loaded, CliError> {
-    Ok(input::load(path, &context.library)?)
+    let mut loaded = input::load(path, &context.library)?;
+    loaded.rig.today = context.today;
+    Ok(loaded)
 }
 
 /// Solves a rig.

@@ -105,6 +105,7 @@ impl Checker<'_> {
             tolerances,
             assumptions: std::mem::take(&mut self.assumptions),
             none: self.reader.none.clone(),
+            today: None,
         })
     }
 

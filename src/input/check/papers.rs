@@ -7,9 +7,19 @@ use crate::input::reader::Entry;
 use crate::train::rig::{
     Date, LeakTest, Records, ScheduleStep, Suppression, SwitchPlan, Timetable, Tolerances,
 };
+use std::collections::BTreeSet;
 
-/// Shortest reason for setting a rule aside, letters.
-const SHORTEST_REASON: usize = 10;
+/// Fewest words of a reason for setting a rule aside, and fewest letters in all.
+const FEWEST_WORDS: usize = 3;
+const FEWEST_LETTERS: usize = 10;
+
+/// Whether a reason says something: words of two letters or more, not one of them over and over.
+fn is_sentence(reason: &str) -> bool {
+    let letters = |word: &str| word.chars().filter(|c| c.is_alphabetic()).count();
+    let words = reason.split_whitespace().filter(|w| letters(w) > 1);
+    let words: BTreeSet<String> = words.map(str::to_lowercase).collect();
+    words.len() >= FEWEST_WORDS && letters(reason) >= FEWEST_LETTERS
+}
 
 #[allow(
     clippy::option_option,
@@ -99,14 +109,13 @@ impl Checker<'_> {
 
     fn suppression(&mut self, raw: &raw::Suppress) -> Option<Suppression> {
         let reason = raw.reason.as_ref()?;
-        let letters = reason.value.chars().filter(|c| c.is_alphabetic()).count();
-        if letters < SHORTEST_REASON {
+        if !is_sentence(&reason.value) {
             self.wrong(
                 "E206",
-                format!("a reason of fewer than {SHORTEST_REASON} letters is none; this one has {letters}"),
+                "a reason is a sentence that somebody else can judge: three different words at least",
                 &reason.span,
                 "why the rule may be set aside",
-                None,
+                Some("say what was looked at, measured or agreed, and where that is written down".to_owned()),
             );
             return None;
         }

@@ -32,6 +32,33 @@ impl Date {
             .then_some(Self { year, month, day })
     }
 
+    /// The date so many days after the first of January 1970; `None` beyond the year 9999.
+    ///
+    /// ```
+    /// use fuelwright::train::rig::Date;
+    /// assert_eq!(Date::from_unix_days(0), Date::new(1970, 1, 1));
+    /// assert_eq!(Date::from_unix_days(20_513), Date::new(2026, 3, 1));
+    /// ```
+    pub fn from_unix_days(days: u64) -> Option<Self> {
+        let epoch = Self::new(1970, 1, 1)?;
+        let days = i32::try_from(days).ok()?;
+        // the year that begins at most a year too late, then back to the one that holds the day
+        let year = u16::try_from(1970 + days / 365)
+            .ok()
+            .filter(|y| *y < 10_000)?;
+        let begun = |y: &u16| Self::new(*y, 1, 1).is_some_and(|d| d.days_since(epoch) <= days);
+        let year = (1970..=year).rev().find(begun)?;
+        let month = (1..=12)
+            .rev()
+            .find(|m| Self::new(year, *m, 1).is_some_and(|d| d.days_since(epoch) <= days))?;
+        let first = Self::new(year, month, 1)?;
+        Self::new(
+            year,
+            month,
+            u8::try_from(1 + days - first.days_since(epoch)).ok()?,
+        )
+    }
+
     /// Days from another date to this one; negative if this one is earlier.
     ///
     /// ```
@@ -78,6 +105,15 @@ mod tests {
                     last = Some(date);
                 }
             }
+        }
+    }
+
+    #[test]
+    fn the_calendar_counts_as_days_do() {
+        let epoch = Date::new(1970, 1, 1).expect("a day");
+        for days in 0..60_000 {
+            let date = Date::from_unix_days(days).expect("a day");
+            assert_eq!(u64::try_from(date.days_since(epoch)), Ok(days), "{date}");
         }
     }
 

@@ -66,6 +66,8 @@ pub struct Rig {
     pub assumptions: Vec<Sentence>,
     /// Paths of keys and tables that say `"none"`: there is none, and the file says so.
     pub none: BTreeSet<String>,
+    /// Day of the calendar on which the file is read; `None`: not asked for.
+    pub today: Option<Date>,
 }
 
 /// What the rig burns.
