@@ -1,7 +1,9 @@
 //! What an audit decides beside its findings: what the file leaves out, what is set aside, what machines read of it.
 
+use fuelwright::cli::page::Page;
 use fuelwright::cli::{self, Outcome};
 use fuelwright::input::schema::schema;
+use fuelwright::train::rig::Date;
 use serde_json::Value as Json;
 use sha2::{Digest, Sha256};
 use std::collections::BTreeSet;
@@ -94,56 +96,132 @@ fn stripped() -> Table {
     rig
 }
 
+/// The lines of the verdict from the first question on.
+fn questions(out: &str) -> Vec<&str> {
+    let verdict = out.lines().skip_while(|l| *l != "Verdict");
+    let verdict = verdict.take_while(|l| !l.is_empty());
+    verdict.skip_while(|l| !l.contains('?')).collect()
+}
+
+/// Rigs of other kinds without the tables that essentials stand in.
+fn stripped_of(file: &str) -> Table {
+    let mut rig = rig(file);
+    for table in ["controls", "records", "leak_test", "burner"] {
+        rig.remove(table);
+    }
+    let site = rig["site"].as_table_mut().expect("a table");
+    let keep = ["ambient_temperature", "setting", "altitude"];
+    site.retain(|key, _| keep.contains(&key));
+    for part in rig["train"].as_array_mut().expect("parts") {
+        let part = part.as_table_mut().expect("a part");
+        for key in ["max_pressure", "wetted", "closing_time"] {
+            part.remove(key);
+        }
+    }
+    rig
+}
+
 #[test]
 fn a_rig_that_leaves_out_what_danger_hangs_on_is_incomplete() {
     let stripped = stripped().to_string();
     let (outcome, out, err) = run("stripped", &stripped, &["audit", "RIG"]);
     assert_eq!(outcome, Outcome::Alarms, "{err}");
-    let verdict: Vec<&str> = out
-        .lines()
-        .skip_while(|l| *l != "Verdict")
-        .take_while(|l| !l.is_empty())
-        .collect();
-    assert!(verdict[1].contains("INCOMPLETE"), "{out}");
-    let questions: Vec<&str> = verdict
-        .iter()
-        .copied()
-        .filter(|l| l.ends_with('?'))
-        .collect();
+    assert!(out.contains("INCOMPLETE: "), "{out}");
+    let block = questions(&out);
     for asked in [
         "What shuts the fuel off?",
-        "What lights the fire",
-        "relieves it?",
-        "Where does the cylinder stand",
+        "What lights and watches the fire?",
+        "What holds and relieves pressure?",
+        "Where do cylinder and fire stand?",
+        "Who and what is near the fire?",
+        "Is it tight, and how old is it?",
     ] {
-        assert!(
-            questions.iter().any(|q| q.contains(asked)),
-            "{asked}: {out}"
-        );
+        assert!(block.iter().any(|q| q.contains(asked)), "{asked}: {out}");
     }
-    let first = verdict.iter().position(|l| l.ends_with('?'));
-    let block = &verdict[first.expect("questions")..];
-    assert!(
-        block.len() <= 12,
-        "{} lines:\n{}",
-        block.len(),
-        block.join("\n")
-    );
     // no signal word is spent on what nobody has looked at
-    assert!(
-        block
-            .iter()
-            .all(|l| !l.contains("DANGER") && !l.contains("WARNING"))
-    );
-    assert!(
-        block
-            .iter()
-            .any(|l| l.contains("[controls] emergency_stop = true")),
-        "{out}"
-    );
+    let shouts = |l: &&str| l.contains("DANGER") || l.contains("WARNING");
+    assert!(!block.iter().any(shouts), "{out}");
     let all = json("stripped", &stripped);
     assert_eq!(all["incomplete"], true);
     assert!(all["missing"].as_array().expect("a list").len() > 30);
+}
+
+#[test]
+fn the_questions_are_twelve_lines_on_any_page_and_their_lines_are_toml() {
+    let rigs = [
+        stripped(),
+        stripped_of("tests/faults/rigs/kiln-on-main.toml"),
+        stripped_of("tests/faults/rigs/pumped-kerosene.toml"),
+        stripped_of("tests/faults/rigs/outdoor-propane.toml"),
+    ];
+    for (i, rig) in rigs.iter().enumerate() {
+        let name = format!("narrow-{i}");
+        let path = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(format!("{name}.toml"));
+        std::fs::write(&path, rig.to_string()).expect("writable");
+        for width in [40, 41, 45, 50, 60, 70, 80, 100, 120] {
+            let (mut out, mut err) = (Vec::new(), Vec::new());
+            let path = path.display().to_string();
+            let all = ["fuelwright", "audit", &path];
+            cli::run(all, width, &mut out, &mut err);
+            let out = String::from_utf8(out).expect("text");
+            let block = questions(&out);
+            assert!((2..=12).contains(&block.len()), "{width}: {block:?}");
+            let asks = |l: &str| ["? (", "? +"].iter().any(|c| l.contains(c)) || l.ends_with('?');
+            for line in block.iter().filter(|l| !asks(l)) {
+                assert!(line.chars().count() <= width, "{width}: {line}");
+                let toml: Result<Table, _> = line.parse();
+                assert!(toml.is_ok_and(|t| t.len() == 1), "{width}: {line}");
+                assert!(line.contains(" # "), "where it goes: {line}");
+            }
+        }
+        // all of them, in full, each as it can be pasted
+        let (_, out, _) = run(&name, &rig.to_string(), &["audit", "RIG"]);
+        let listed = out.lines().skip_while(|l| *l != "Lines to write");
+        let listed = listed.skip(1).take_while(|l| !l.is_empty());
+        let lines = listed.filter(|l| l.contains("\"?") || l.contains("[leak_test]"));
+        let mut keys = BTreeSet::new();
+        for line in lines {
+            let toml: Table = line.parse().unwrap_or_else(|e| panic!("{line}: {e}"));
+            keys.extend(toml.into_iter().map(|(key, _)| key));
+        }
+        for m in json(&name, &rig.to_string())["missing"]
+            .as_array()
+            .expect("a list")
+        {
+            let key = m["key"]
+                .as_str()
+                .and_then(|k| k.rsplit('.').next())
+                .expect("text");
+            assert!(keys.contains(key), "{key}: {keys:?}");
+        }
+    }
+}
+
+#[test]
+fn each_question_fits_the_rig_that_it_is_asked_of() {
+    let asked = |name: &str, file: &str| {
+        let all = json(name, &stripped_of(file).to_string());
+        let missing = all["missing"].as_array().expect("a list").iter();
+        let text = |m: &Json, key: &str| m[key].as_str().expect("text").to_owned();
+        let asked = missing.map(|m| format!("{} {}", text(m, "question"), text(m, "key")));
+        asked.collect::<Vec<_>>().join("\n")
+    };
+    let main = asked("of-main", "tests/faults/rigs/kiln-on-main.toml");
+    for not in ["ylinder", "tank", "relieves", "hottest"] {
+        assert!(!main.contains(not), "{not}: {main}");
+    }
+    assert!(main.contains("What room does the fire stand in? site.room_volume"));
+    let pumped = asked("of-pump", "tests/faults/rigs/pumped-kerosene.toml");
+    for not in ["ylinder", "gas_detector", "odorised", "relieves"] {
+        assert!(!pumped.contains(not), "{not}: {pumped}");
+    }
+    let pressed = asked("of-pad", "tests/faults/rigs/pressure-fed-kerosene.toml");
+    assert!(
+        !pressed.contains("room") && !pressed.contains("odorised"),
+        "{pressed}"
+    );
+    let gas = asked("of-propane", "tests/faults/rigs/outdoor-propane.toml");
+    assert!(!gas.contains("room"), "{gas}");
 }
 
 #[test]
@@ -185,20 +263,45 @@ fn write(rig: &mut Table, key: &str, example: &str) {
     at.extend(line);
 }
 
+/// Lines that were asked for, each `"?"` filled in with the example of the table of keys.
+fn filled(schema: &Json, key: &str, lines: &str) -> String {
+    let table = key.split('.').next().expect("a step");
+    let own = &schema["properties"][table];
+    let own = own["anyOf"].get(0).unwrap_or(own);
+    let own = own.get("items").unwrap_or(own);
+    let fill = |line: &str| {
+        let Some((key, _)) = line.split_once(" = ") else {
+            return line.to_owned();
+        };
+        let about = &own["properties"][key];
+        let about = about["anyOf"]
+            .get(0)
+            .filter(|a| a["examples"].is_array())
+            .unwrap_or(about);
+        let example = &about["examples"][0];
+        match example.as_str() {
+            Some(day) if about["format"] == "date" || is_date(day) => format!("{key} = {day}"),
+            _ => format!("{key} = {example}"),
+        }
+    };
+    lines.lines().map(fill).collect::<Vec<_>>().join("\n")
+}
+
+fn is_date(text: &str) -> bool {
+    text.len() == 10 && text.chars().all(|c| c.is_ascii_digit() || c == '-')
+}
+
 #[test]
 fn writing_every_line_that_is_asked_for_completes_the_rig() {
+    let schema = schema();
     let mut rig = stripped();
     for round in 0.. {
         let all = json("completed", &rig.to_string());
         let missing = all["missing"].as_array().expect("a list");
         if missing.is_empty() {
             assert_eq!(all["incomplete"], false);
-            assert!(
-                !all["verdict"]
-                    .as_str()
-                    .expect("text")
-                    .contains("INCOMPLETE")
-            );
+            let verdict = all["verdict"].as_str().expect("text");
+            assert!(!verdict.contains("INCOMPLETE"));
             return;
         }
         // an answer may bring one more question: how much air a purge has
@@ -206,9 +309,70 @@ fn writing_every_line_that_is_asked_for_completes_the_rig() {
         for m in missing {
             let [key, example] = ["key", "example"].map(|k| m[k].as_str().expect("text"));
             assert!(!m["rules"].as_array().expect("a list").is_empty(), "{key}");
-            write(&mut rig, key, example);
+            write(&mut rig, key, &filled(&schema, key, example));
         }
     }
+}
+
+#[test]
+fn a_line_pasted_without_its_answer_is_refused_and_says_what_goes_there() {
+    let stripped = stripped();
+    let all = json("unfilled", &stripped.to_string());
+    let missing = all["missing"].as_array().expect("a list");
+    for m in missing {
+        let [key, example] = ["key", "example"].map(|k| m[k].as_str().expect("text"));
+        let mut rig = stripped.clone();
+        write(&mut rig, key, example);
+        let (outcome, _, err) = run("unfilled", &rig.to_string(), &["audit", "RIG"]);
+        assert_eq!(outcome, Outcome::Failed, "{key}");
+        let last = key.rsplit('.').next().expect("a step");
+        let open = example.lines().filter(|l| l.contains("\"?")).count();
+        assert_eq!(err.matches("error[E209]").count(), open, "{key}: {err}");
+        assert!(err.contains("is still to be filled in"), "{key}: {err}");
+        assert!(
+            err.contains("fill in what is true of your rig: "),
+            "{key}: {err}"
+        );
+        assert!(
+            open > 1 || err.contains(&format!("`{last}`")),
+            "{key}: {err}"
+        );
+    }
+}
+
+#[test]
+fn none_is_offered_where_it_is_an_answer_and_refused_with_a_reason_where_it_is_none() {
+    let takes = takes_none();
+    let mut of_all = BTreeSet::new();
+    for (i, rig) in [
+        stripped(),
+        stripped_of("tests/faults/rigs/pumped-kerosene.toml"),
+    ]
+    .iter()
+    .enumerate()
+    {
+        let all = json(&format!("offered-{i}"), &rig.to_string());
+        for m in all["missing"].as_array().expect("a list") {
+            let key = m["key"].as_str().expect("text");
+            let mut steps = key.split('.');
+            let table = steps.next().expect("a step");
+            let general = steps
+                .next_back()
+                .map_or(table.to_owned(), |last| format!("{table}.{last}"));
+            assert_eq!(m["none"], takes.contains(&general), "{key}");
+            if m["none"] == false && of_all.insert(general) {
+                let last = key.rsplit('.').next().expect("a step");
+                let mut rig = rig.clone();
+                write(&mut rig, key, &format!("{last} = \"none\""));
+                let (outcome, _, err) = run("refused", &rig.to_string(), &["audit", "RIG"]);
+                assert_eq!(outcome, Outcome::Failed, "{key}");
+                assert!(err.contains("none"), "{key}: {err}");
+                let says = ["is no answer for", "is not a word for", "takes a list"];
+                assert!(says.iter().any(|s| err.contains(s)), "{key}: {err}");
+            }
+        }
+    }
+    assert!(of_all.contains("site.room_volume"), "{of_all:?}");
 }
 
 /// Keys and tables that take `"none"`, and the rule that then speaks; or why none does.
@@ -216,7 +380,10 @@ const NONE: &[(&str, Result<&str, &str>)] = &[
     ("air.proved", Ok("SHU011")),
     ("controls.emergency_stop", Ok("SHU010")),
     ("controls.flame_detection", Ok("SHU003")),
+    ("controls.flame_failure_time", Ok("SHU003")),
     ("controls.high_fuel_cutoff", Ok("SHU012")),
+    ("controls.ignition", Ok("SHU005")),
+    ("controls.ignition_time", Ok("SHU015")),
     ("controls.lockout", Ok("SHU009")),
     ("controls.low_fuel_cutoff", Ok("SHU012")),
     ("controls.purge_time", Ok("SHU004")),
@@ -237,6 +404,7 @@ const NONE: &[(&str, Result<&str, &str>)] = &[
         "site.people_distance",
         Err("nobody else is near: nothing to find"),
     ),
+    ("site.shutoff_distance", Ok("SIT008")),
     ("site.ventilation", Ok("LEK011")),
     ("tank.rating", Ok("TNK004")),
     ("tank.relief_pressure", Ok("TNK006")),
@@ -245,9 +413,8 @@ const NONE: &[(&str, Result<&str, &str>)] = &[
     ("train.max_pressure", Ok("TRN005")),
 ];
 
-#[test]
-fn none_is_an_answer_and_brings_its_rule() {
-    // every key that takes the word is in the list
+/// Every key and table that takes the word.
+fn takes_none() -> BTreeSet<String> {
     let schema = schema();
     let mut takes = BTreeSet::new();
     for (table, about) in schema["properties"].as_object().expect("tables") {
@@ -269,8 +436,13 @@ fn none_is_an_answer_and_brings_its_rule() {
             }
         }
     }
+    takes
+}
+
+#[test]
+fn none_is_an_answer_and_brings_its_rule() {
     let listed: BTreeSet<String> = NONE.iter().map(|n| n.0.to_owned()).collect();
-    assert_eq!(takes, listed);
+    assert_eq!(takes_none(), listed);
 
     let good = rig(SOAK);
     let before = json("none", &good.to_string());
@@ -364,6 +536,7 @@ fn a_danger_that_is_set_aside_keeps_the_exit_code() {
     let (outcome, out, err) = run("danger", &rig, &["audit", "RIG"]);
     let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(words.contains("Found: 0 DANGER, 0 WARNING"), "{out}");
+    assert!(words.contains("Set aside: 2 DANGER."), "{out}");
     assert_eq!(outcome, Outcome::Alarms, "{err}");
     for said in [
         "Set aside by the owner until 2026-12-31: DANGER TRN005",
@@ -400,7 +573,7 @@ fn a_warning_is_set_aside_by_a_sentence_a_name_and_a_day() {
         ),
         (
             format!("{REASON}\nby = \"the owner\"\nuntil = 2026-04-10"),
-            "that held until 2026-04-10 only",
+            "that held until 2026-04-10 only, and the test day is 2026-04-11",
         ),
     ] {
         let (outcome, out, err) = set(&rest);
@@ -411,9 +584,74 @@ fn a_warning_is_set_aside_by_a_sentence_a_name_and_a_day() {
             "{why}\n{out}"
         );
     }
-    let (outcome, _, err) = set("reason = \"fine\"\nby = \"the owner\"\nuntil = 2026-12-31");
-    assert_eq!(outcome, Outcome::Failed);
-    assert!(err.contains("reason"), "{err}");
+    for none in [
+        "fine",
+        "aaaaaaaaaaaa",
+        "aaaa aaaa aaaa aaaa",
+        "a b c d e f g h i j k",
+        "checked it",
+    ] {
+        let (outcome, _, err) = set(&format!(
+            "reason = \"{none}\"\nby = \"the owner\"\nuntil = 2026-12-31"
+        ));
+        assert_eq!(outcome, Outcome::Failed, "{none}");
+        assert!(err.contains("a reason is a sentence"), "{err}");
+    }
+}
+
+#[test]
+fn what_was_set_aside_until_a_day_is_past_lapses_by_the_calendar_too() {
+    let far = text(SOAK).replace("shutoff_distance = \"1.5 m\"", "shutoff_distance = \"9 m\"");
+    let signed = format!("{REASON}\nby = \"the owner\"\nuntil = 2026-06-30");
+    let rig = format!("{far}\n[[suppress]]\nrule = \"SIT008\"\n{signed}\n");
+    let undated = rig.replace("test_day = 2026-04-11\n", "");
+    assert_ne!(rig, undated);
+    let path = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("judgement-calendar.toml");
+    let on = |rig: &str, today: Option<(u8, u8)>| {
+        std::fs::write(&path, rig).expect("writable");
+        let today = today.and_then(|(month, day)| Date::new(2026, month, day));
+        let page = Page {
+            today,
+            ..Page::plain(80)
+        };
+        let (mut out, mut err) = (Vec::new(), Vec::new());
+        let all = ["fuelwright".into(), "audit".into(), path.clone()];
+        cli::run_on(all, page, &mut out, &mut err);
+        let out = String::from_utf8(out).expect("text");
+        out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let lapsed = "SIT008 is not set aside: that held until 2026-06-30 only, and it is 2026-07-01";
+    for rig in [&rig, &undated] {
+        assert!(on(rig, Some((6, 30))).contains("Set aside: 1 WARNING"));
+        assert!(on(rig, Some((7, 1))).contains(lapsed));
+    }
+    // the test day is past its end, whatever the calendar says
+    let late = rig.replace("until = 2026-06-30", "until = 2026-04-10");
+    assert!(on(&late, Some((1, 1))).contains("and the test day is 2026-04-11"));
+    assert!(on(&undated, None).contains("nobody can tell whether `until` is past"));
+}
+
+#[test]
+fn a_rule_that_could_not_look_counts_once() {
+    let all = json("counted", &stripped().to_string());
+    let not_checked = all["not_checked"].as_array().expect("a list");
+    let rules: BTreeSet<&str> = not_checked
+        .iter()
+        .filter_map(|n| n["id"].as_str())
+        .collect();
+    assert!(rules.len() < not_checked.len());
+    let verdict = all["verdict"].as_str().expect("text");
+    let said = format!("Not checked: {} rules.", rules.len());
+    assert!(verdict.contains(&said), "{verdict}");
+    let (_, out, _) = run("counted", &stripped().to_string(), &["audit", "RIG"]);
+    let table: String = out
+        .split("Not checked\n")
+        .nth(1)
+        .expect("a table")
+        .to_owned();
+    let table = table.split("\n\n").next().expect("a table");
+    let rows = table.lines().filter(|l| l.starts_with("  TRN005 pressure"));
+    assert_eq!(rows.count(), 1, "{table}");
 }
 
 #[test]

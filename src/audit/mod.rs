@@ -13,7 +13,7 @@ pub mod signal;
 pub mod solution;
 
 pub use checklist::{Checklist, checklist};
-pub use essential::{Missing, Question};
+pub use essential::Missing;
 pub use finding::{Finding, Limit, Measured, NotChecked, Source};
 pub use rule::{Group, Rule, RuleAbout, Verdict};
 pub use run::{Audit, Suppressed, audit, audit_of};

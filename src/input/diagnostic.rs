@@ -65,6 +65,7 @@ pub const CODES: &[(&str, &str)] = &[
     ("E206", "a value is out of range"),
     ("E207", "a list is too long or too short"),
     ("E208", "a key does not belong to this kind of part"),
+    ("E209", "a value is still to be filled in"),
     ("E210", "a fuel is not known or a blend does not add up"),
     ("E301", "several keys are given of which one is enough"),
     ("E302", "none of several keys is given"),

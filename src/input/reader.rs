@@ -117,12 +117,44 @@ impl Reader {
                 span: value.span(),
             });
         }
+        if let Some(written) = value.get_ref().as_str() {
+            self.an_answer(written, field, value.span())?;
+        }
         let read = T::read(value, field, self)?;
         self.within(&read, field, value.span())?;
         Some(Entry {
             value: read,
             span: value.span(),
         })
+    }
+
+    /// Refuses a value that is still to be filled in, such as `"? m"`, and the word `"none"` where it says nothing.
+    fn an_answer(&mut self, written: &str, field: &Field, span: Range<usize>) -> Option<()> {
+        let (open, text) = (written.starts_with('?'), field.takes == Takes::Text);
+        let none = written == NONE && !matches!(field.takes, Takes::Text | Takes::Word(_));
+        if !none && (!open || text && written != "?") {
+            return Some(());
+        }
+        let among = matches!(&field.takes, Takes::Word(words) if words.contains(&NONE));
+        let or_none = if field.takes_none && !among && field.takes != Takes::Flag {
+            ", or `\"none\"` where there is none"
+        } else {
+            ""
+        };
+        let takes = match &field.takes {
+            takes @ Takes::Quantity(..) => format!("{takes} as text with its unit"),
+            takes @ Takes::Date => format!("{takes} without quotes, as year-month-day"),
+            takes @ Takes::Flag => format!("{takes} without quotes"),
+            takes => takes.to_string(),
+        };
+        let (code, message) = if none {
+            ("E202", format!("`none` is no answer for `{}`", field.key))
+        } else {
+            ("E209", format!("`{}` is still to be filled in", field.key))
+        };
+        let help = format!("fill in what is true of your rig: {takes}{or_none}");
+        self.mistake(code, message, span, field.label(), Some(help));
+        None
     }
 
     /// Whether a key of a table says `"none"`.
@@ -179,10 +211,12 @@ impl Reader {
             if known.contains(&name) || noted.contains(&name) {
                 continue;
             }
-            let help = nearest(name, known.iter().copied()).map_or_else(
-                || format!("{} takes {}", view.name(), quoted(known)),
-                |near| format!("did you mean `{near}`?"),
-            );
+            let near = nearest(name, known.iter().copied());
+            let help = match (near, elsewhere(name)) {
+                (Some(near), _) => format!("did you mean `{near}`?"),
+                (None, Some(tables)) => format!("it is a key of {tables}"),
+                (None, None) => format!("{} takes {}", view.name(), quoted(known)),
+            };
             self.mistake(
                 "E203",
                 format!("`{}` is not a key of {}", shown(name), view.name()),
@@ -284,6 +318,27 @@ impl Reader {
             Some(format!("write `{example}`")),
         );
     }
+}
+
+/// The tables that have a key of this name.
+fn elsewhere(name: &str) -> Option<String> {
+    let sections = super::raw::sections();
+    let have = sections
+        .iter()
+        .filter(|s| (s.fields)().iter().any(|f| f.key == name));
+    let mut tables: Vec<&str> = Vec::new();
+    for section in have {
+        // keys of one kind of part stand in the table of parts
+        let table = if section.heading.starts_with('[') {
+            section.heading
+        } else {
+            "[[train]]"
+        };
+        if !tables.contains(&table) {
+            tables.push(table);
+        }
+    }
+    (!tables.is_empty()).then(|| quoted(&tables))
 }
 
 /// A type of TOML as people say it.

@@ -52,6 +52,7 @@ words! {
         "hot-surface" => Ignition::HotSurface,
         "pilot" => Ignition::Pilot,
         "hand" => Ignition::Hand,
+        "none" => Ignition::Hand,
     }
     FlameDetection {
         "none" => FlameDetection::None,

@@ -321,6 +321,9 @@ fn commanded(rig: &Rig, failure: Failure) -> Result<Option<Time>, Answer> {
             Some(FlameDetection::None | FlameDetection::Eye) => Err(Answer::RunsOn {
                 because: "no instrument watches the flame",
             }),
+            Some(_) if rig.says_none("controls.flame_failure_time") => Err(Answer::RunsOn {
+                because: "nothing shuts it when the flame is lost",
+            }),
             Some(_) => Ok(controls.flame_failure_time),
             None => Err(Answer::NotKnown {
                 because: "the rig file does not say how the flame is seen",

@@ -1,9 +1,10 @@
 //! A solved and audited rig for people and machines: duties, findings, mass.
 
 use super::finding::{Finding, FindingData};
-use super::{Column, Fact, Report, Table, Value, json};
+use super::{Block, Column, Lines, Report, Table, Value, json};
+use crate::audit::essential;
 use crate::audit::solution::AsFed;
-use crate::audit::{Audit, DutySolution, Missing, NotChecked, Signal, Solution};
+use crate::audit::{Audit, DutySolution, Missing, Signal, Solution, Suppressed};
 use crate::combustion::flame::Flame;
 use crate::fuel::Library;
 use crate::quantity::Kind;
@@ -122,7 +123,9 @@ pub fn verdict(report: &mut Report, solution: &Solution<'_>, audit: &Audit) {
 pub fn open_questions(report: &mut Report, audit: &Audit) {
     report.key("incomplete", audit.is_incomplete());
     report.key("missing", missing_json(&audit.missing));
-    report.facts(VERDICT, questions(&audit.missing));
+    if audit.is_incomplete() {
+        report.block(VERDICT, Block::Lines(questions(&audit.missing)));
+    }
     report.alarms |= audit.is_incomplete() || audit.has_alarms();
     for s in &audit.suppressed {
         let f = &s.finding;
@@ -157,8 +160,8 @@ pub fn incomplete(audit: &Audit) -> String {
         n => format!("{n} facts that decide"),
     };
     format!(
-        "INCOMPLETE: the file leaves out {facts} whether anybody gets hurt. Write these lines as they are on your \
-         rig; \"none\" is an answer. "
+        "INCOMPLETE: the file leaves out {facts} whether anybody gets hurt. Fill in the lines below as your rig is \
+         and write them in the file; all of them stand under \"{TO_WRITE}\". "
     )
 }
 
@@ -194,66 +197,96 @@ fn not_fed(audit: &Audit) -> String {
     }
 }
 
-/// Heading of the table of all lines that the file has to have.
+/// Heading of all lines that the file has to have.
 const TO_WRITE: &str = "Lines to write";
 
-/// Where lines go, and what to write there: what several parts lack alike stands once.
-fn to_write(missing: &[Missing]) -> Vec<(String, &str)> {
-    let mut lines: Vec<(String, &str)> = Vec::new();
+/// Most lines of the questions in the verdict.
+const MOST_LINES: usize = 12;
+/// Letters of a line under a question with its remark, on the narrowest page.
+const LINE_LETTERS: usize = 37;
+
+/// Lines to write, each with its table and its parts: what several parts lack alike stands once.
+fn to_write(missing: &[Missing]) -> Vec<(&Missing, &str, Vec<&str>)> {
+    let mut lines: Vec<(&Missing, &str, Vec<&str>)> = Vec::new();
     for m in missing {
         let (table, _) = m.key.rsplit_once('.').unwrap_or(("", &m.key));
         match (table.strip_prefix("train."), lines.last_mut()) {
-            (Some(part), Some((place, line))) if *line == m.example => {
-                place.push_str(", ");
-                place.push_str(part);
-            }
-            (Some(part), _) => lines.push((format!("[[train]] {part}"), &m.example)),
-            // a whole table brings its heading
-            (None, _) if table.is_empty() => lines.push((String::new(), &m.example)),
-            (None, _) => lines.push((format!("[{table}]"), &m.example)),
+            (Some(part), Some((first, _, parts))) if first.example == m.example => parts.push(part),
+            (Some(part), _) => lines.push((m, "train", vec![part])),
+            (None, _) => lines.push((m, table, Vec::new())),
         }
     }
     lines
 }
 
-/// Characters of the lines that stand under a question.
-const LINES_SHOWN: usize = 74;
+/// What the file has to say, as questions with the first lines to write: as many as find room, one at least. All of
+/// them stand under [`TO_WRITE`].
+fn questions(missing: &[Missing]) -> Vec<Lines> {
+    let asked: Vec<&[Missing]> = missing.chunk_by(|a, b| a.question == b.question).collect();
+    let mut spare = MOST_LINES.saturating_sub(2 * asked.len());
+    let groups = asked.into_iter().map(|asked| {
+        let all = to_write(asked);
+        let shown = all.len().min(1 + spare);
+        spare -= shown - 1;
+        Lines {
+            above: asked[0].question.to_owned(),
+            lines: all[..shown].iter().map(short).collect(),
+            more: all.len() - shown,
+        }
+    });
+    groups.collect()
+}
 
-/// What the file has to say, as questions with the first lines to write: two lines each on a page of 80 characters,
-/// whatever is missing. All of it stands in the table of lines.
-fn questions(missing: &[Missing]) -> Vec<Fact> {
-    let mut facts: Vec<Fact> = Vec::new();
-    for asked in missing.chunk_by(|a, b| a.question == b.question) {
-        let lines = to_write(asked);
-        let (mut text, mut shown, mut at) = (String::new(), 0, "");
-        for (place, line) in &lines {
-            let first = line.lines().next().unwrap_or(line);
-            let dots = if first == *line { "" } else { " ..." };
-            let more = if at == place && shown > 0 {
-                format!("{text}, {first}{dots}")
-            } else {
-                let gap = if text.is_empty() { "" } else { "; " };
-                format!("{text}{gap}{place} {first}{dots}")
-            };
-            let rest = "; 99 more below".len();
-            let room = if shown + 1 == lines.len() { 0 } else { rest };
-            if shown > 0 && more.trim_start().len() + room > LINES_SHOWN {
-                break;
-            }
-            (text, at, shown) = (more.trim_start().to_owned(), place, shown + 1);
+/// The first line of what is to be written, and where it goes.
+fn short((m, table, parts): &(&Missing, &str, Vec<&str>)) -> (String, String) {
+    let mut lines = m.example.lines();
+    let first = lines.next().unwrap_or_default().to_owned();
+    let place = match parts[..] {
+        [] if table.is_empty() => format!("{} lines, see below", lines.count() + 1),
+        [] => format!("[{table}]"),
+        [one] if first.len() + one.len() + " # ".len() <= LINE_LETTERS => one.to_owned(),
+        [_] => "1 part".to_owned(),
+        _ => format!("{} parts", parts.len()),
+    };
+    (first, place)
+}
+
+/// All lines to write, table by table, each with what goes in place of the `"?"`.
+fn all_lines(missing: &[Missing]) -> Vec<Lines> {
+    let mut groups: Vec<Lines> = Vec::new();
+    for (m, table, parts) in to_write(missing) {
+        let above = match parts[..] {
+            [] if table.is_empty() => "at the end of the file".to_owned(),
+            [] => format!("in [{table}]"),
+            _ => format!("in [[train]] {}", parts.join(", ")),
+        };
+        let remark = match m.none && m.takes != essential::YES_OR_NO {
+            true if !m.takes.is_empty() => format!("{}, or \"none\"", m.takes),
+            true => format!("or, at the top of the file, {} = \"none\"", m.key),
+            false => m.takes.to_owned(),
+        };
+        let lines = m.example.lines().enumerate();
+        let lines = lines.map(|(i, line)| {
+            let remark = if i == 0 { remark.as_str() } else { "" };
+            (line.to_owned(), remark.to_owned())
+        });
+        match groups.iter_mut().find(|g| g.above == above) {
+            Some(group) => group.lines.extend(lines),
+            None => groups.push(Lines {
+                above,
+                lines: lines.collect(),
+                more: 0,
+            }),
         }
-        if shown < lines.len() {
-            text = format!("{text}; {} more below", lines.len() - shown);
-        }
-        facts.push(Fact::new(asked[0].question.text(), Value::Text(text)));
     }
-    facts
+    groups
 }
 
 fn missing_json(missing: &[Missing]) -> Json {
     let one = |m: &Missing| {
         json!({
-            "key": m.key, "question": m.question.text(), "example": m.example, "rules": m.rules,
+            "key": m.key, "question": m.question, "example": m.example, "takes": m.takes, "none": m.none,
+            "rules": m.rules,
         })
     };
     Json::Array(missing.iter().map(one).collect())
@@ -274,19 +307,21 @@ pub fn counts(audit: &Audit) -> String {
         let n = audit.findings.iter().filter(|f| f.signal == signal).count();
         format!("{n} {}", signal.word())
     };
-    let counts = [
-        Signal::Danger,
-        Signal::Warning,
-        Signal::Caution,
-        Signal::Notice,
-    ]
-    .map(of);
+    let counts = Signal::ALL.map(of);
     let mut text = format!("Found: {}.", counts.join(", "));
-    if !audit.suppressed.is_empty() {
-        text = format!("{text} Set aside: {}.", audit.suppressed.len());
+    let aside = Signal::ALL.map(|signal| {
+        let of = |s: &&Suppressed| s.finding.signal == signal;
+        (audit.suppressed.iter().filter(of).count(), signal)
+    });
+    let aside = aside.into_iter().filter(|(n, _)| *n > 0);
+    let aside: Vec<String> = aside.map(|(n, s)| format!("{n} {}", s.word())).collect();
+    if !aside.is_empty() {
+        text = format!("{text} Set aside: {}.", aside.join(", "));
     }
-    if !audit.not_checked.is_empty() {
-        text = format!("{text} Not checked: {}.", audit.not_checked.len());
+    match audit.rules_not_checked() {
+        0 => {}
+        1 => text.push_str(" Not checked: 1 rule."),
+        n => text.push_str(&format!(" Not checked: {n} rules.")),
     }
     text
 }
@@ -328,31 +363,10 @@ pub fn findings(
         ]);
     }
     report.table("Set aside in the rig file", aside);
-    let mut lines = Table::new(vec![Column::new("in"), Column::new("line")]);
-    for (place, line) in to_write(&audit.missing) {
-        for (i, line) in line.lines().enumerate() {
-            let place = if i == 0 { place.as_str() } else { "" };
-            lines.row([place, line].map(|t| Value::Text(t.to_owned())).to_vec());
-        }
+    if audit.is_incomplete() {
+        report.block(TO_WRITE, Block::Lines(all_lines(&audit.missing)));
     }
-    report.table(TO_WRITE, lines);
-    // a reason that several rules have stands once, with their ids
-    let mut reasons: Vec<(&str, Vec<&NotChecked>)> = Vec::new();
-    for n in &audit.not_checked {
-        match reasons.iter_mut().find(|r| r.0 == n.because) {
-            Some(r) => r.1.push(n),
-            None => reasons.push((&n.because, vec![n])),
-        }
-    }
-    let mut not_checked = Table::new(vec![Column::new("rules"), Column::new("because")]);
-    for (because, rules) in reasons {
-        let named = match rules.as_slice() {
-            [one] => format!("{} {}", one.id, one.name),
-            many => many.iter().map(|n| n.id).collect::<Vec<_>>().join(" "),
-        };
-        not_checked.row(vec![Value::Text(named), Value::Text(because.to_owned())]);
-    }
-    report.table("Not checked", not_checked);
+    report.table("Not checked", not_checked(audit));
     report.key(
         "not_checked",
         Json::Array(
@@ -379,6 +393,40 @@ pub fn findings(
                 .collect(),
         ),
     );
+}
+
+/// What was not checked: a reason that several rules have stands once, with their ids, and so does one that a rule
+/// has of several places.
+fn not_checked(audit: &Audit) -> Table {
+    let mut reasons: Vec<(&str, Vec<&str>, String)> = Vec::new();
+    for n in &audit.not_checked {
+        let one = format!("{} {}", n.id, n.name);
+        match reasons.iter_mut().find(|r| r.0 == n.because) {
+            Some(r) => r.1.push(n.id),
+            None => reasons.push((&n.because, vec![n.id], one)),
+        }
+    }
+    let mut rows: Vec<(Vec<&str>, String, Vec<&str>, &str)> = Vec::new();
+    for (because, ids, one) in reasons {
+        // "hose gives no `max_pressure`": the first word is the place
+        let (place, rest) = because.split_once(' ').unwrap_or((because, ""));
+        match rows.iter_mut().find(|r| r.0 == ids && r.3 == rest) {
+            Some(row) => row.2.push(place),
+            None => {
+                let named = if ids.len() == 1 { one } else { ids.join(" ") };
+                rows.push((ids, named, vec![place], rest));
+            }
+        }
+    }
+    let mut table = Table::new(vec![Column::new("rules"), Column::new("because")]);
+    for (_, named, places, rest) in rows {
+        let because = match places[..] {
+            [place] => format!("{place} {rest}"),
+            _ => format!("{}: each {rest}", places.join(", ")),
+        };
+        table.row(vec![Value::Text(named), Value::Text(because)]);
+    }
+    table
 }
 
 /// A finding as texts, with its figures for machines.

@@ -2,7 +2,7 @@
 
 use super::audit::VERDICT;
 use super::words::{Cells, fact_band, fact_value, filled, finding_at, is_numeric, told};
-use super::{Block, Fact, Finding, Report, Section, Table};
+use super::{Block, Fact, Finding, Lines, Report, Section, Table};
 use crate::quantity::printable::{on_a_line, printable};
 use crate::quantity::show::Units;
 
@@ -102,8 +102,14 @@ impl Page {
                     }
                 }
                 Block::Listing(text) => self.listing(text),
+                Block::Lines(groups) => self.lines(groups),
             }
         }
+    }
+
+    fn lines(&mut self, groups: &[Lines]) {
+        let text: Vec<String> = groups.iter().map(Lines::as_text).collect();
+        self.listing(&text.join("\n"));
     }
 
     fn facts(&mut self, facts: &[Fact]) {

@@ -196,7 +196,7 @@ impl Report {
                 Block::Text(text) => texts.push(text),
                 Block::Plot(plot) => texts.push(&plot.description),
                 Block::Checklist(items) => texts.extend(items.iter().map(String::as_str)),
-                Block::Listing(_) => {}
+                Block::Listing(_) | Block::Lines(_) => {}
                 Block::Facts(facts) => {
                     for fact in facts {
                         keys.extend(fact.source.clone());
@@ -283,6 +283,35 @@ pub enum Block {
     Checklist(Vec<String>),
     /// A file as it was given.
     Listing(String),
+    /// Lines to write in a file, under what they answer.
+    Lines(Vec<Lines>),
+}
+
+/// Lines that a reader copies into a file: no writer breaks them.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Lines {
+    /// What stands above them.
+    pub above: String,
+    /// Each line, and a remark that stands behind it as a comment where there is room.
+    pub lines: Vec<(String, String)>,
+    /// How many more belong here and stand elsewhere.
+    pub more: usize,
+}
+
+impl Lines {
+    /// As lines of a file: what stands above them, and the remarks, as comments.
+    fn as_text(&self) -> String {
+        let of = match self.more {
+            0 => String::new(),
+            more => format!(" ({} of {})", self.lines.len(), self.lines.len() + more),
+        };
+        let mut text = format!("# {}{of}\n", self.above);
+        for (line, remark) in &self.lines {
+            let gap = if remark.is_empty() { "" } else { "  # " };
+            text.push_str(&format!("{line}{gap}{remark}\n"));
+        }
+        text
+    }
 }
 
 /// One value with its name, and how sure it is.

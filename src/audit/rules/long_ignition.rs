@@ -17,9 +17,25 @@ rule! {
 }
 
 const LONGEST_S: f64 = 15.0;
+const TRIAL: Source = Source::Choice(
+    "the longest trial for ignition of common practice, from memory; the local code decides",
+);
+const ADVICE: &str =
+    "shut the fuel after a few seconds without a flame, purge, and look for the reason";
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(time) = s.rig.controls.ignition_time else {
+        if s.rig.says_none("controls.ignition_time") {
+            v.find(
+                Signal::Warning,
+                "controls.ignition_time",
+                "fuel flows until somebody shuts it",
+                Limit::AtMost(Measured::Quantity(Kind::Time, LONGEST_S)),
+                TRIAL,
+                ADVICE,
+            );
+            return;
+        }
         v.not_checked("the rig file does not give the ignition time");
         return;
     };
@@ -29,10 +45,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             "controls.ignition_time",
             Measured::Quantity(Kind::Time, time.value),
             Limit::AtMost(Measured::Quantity(Kind::Time, LONGEST_S)),
-            Source::Choice(
-                "the longest trial for ignition of common practice, from memory; the local code decides",
-            ),
-            "shut the fuel after a few seconds without a flame, purge, and look for the reason",
+            TRIAL,
+            ADVICE,
         );
     }
 }

@@ -49,6 +49,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     "use a detector that answers faster: a flame rod or an optical cell",
                 ),
                 Some(_) => {}
+                None if s.rig.says_none("controls.flame_failure_time") => v.find(
+                    Signal::Danger,
+                    "controls.flame_failure_time",
+                    "no time after which the fuel is shut",
+                    Limit::AtMost(Measured::Quantity(Kind::Time, LONGEST_S)),
+                    Source::Published("nfpa86"),
+                    "fit a burner control that shuts the fuel when the flame is lost",
+                ),
                 None => v.not_checked("the rig file does not say how fast the detector answers"),
             }
         }

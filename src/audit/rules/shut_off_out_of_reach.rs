@@ -15,9 +15,22 @@ rule! {
 }
 
 const MOST_M: f64 = 5.0;
+const STEPS: Source = Source::Choice("a few steps; common practice, no source");
+const ADVICE: &str = "put a stop or a hand valve where the operator stands, on the way out";
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(distance) = s.rig.site.shutoff_distance else {
+        if s.rig.says_none("site.shutoff_distance") {
+            v.find(
+                Signal::Warning,
+                "site.shutoff_distance",
+                "the operator has no shut-off to use",
+                Limit::AtMost(Measured::Quantity(Kind::Length, MOST_M)),
+                STEPS,
+                ADVICE,
+            );
+            return;
+        }
         v.not_checked("the rig file gives no distance from the operator to the shut-off");
         return;
     };
@@ -27,8 +40,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             "site.shutoff_distance",
             Measured::Quantity(Kind::Length, distance.value),
             Limit::AtMost(Measured::Quantity(Kind::Length, MOST_M)),
-            Source::Choice("a few steps; common practice, no source"),
-            "put a stop or a hand valve where the operator stands, on the way out",
+            STEPS,
+            ADVICE,
         );
     }
 }

@@ -52,13 +52,13 @@ section! {
     /// What lights, watches and stops the fire.
     Controls "[controls]" {
         /// How the fire is lit.
-        ignition: Ignition, optional, Any, "\"spark\"";
+        ignition: Ignition, stated, Any, "\"spark\"";
         /// How the flame is seen.
         flame_detection: FlameDetection, stated, Any, "\"ionisation\"";
         /// Time from loss of flame to the command to shut the fuel.
-        flame_failure_time: Time, optional, NotNegative, "\"2 s\"";
+        flame_failure_time: Time, stated, NotNegative, "\"2 s\"";
         /// Longest time fuel flows at light-up without a flame.
-        ignition_time: Time, optional, Positive, "\"3 s\"";
+        ignition_time: Time, stated, Positive, "\"3 s\"";
         /// Time the duct is blown through before light-up.
         purge_time: Time, stated, NotNegative, "\"60 s\"";
         /// Air flow while it is.

@@ -51,7 +51,7 @@ section! {
         /// Distance from the tank to the fire or the nearest other source of ignition.
         tank_to_fire: Length, optional, NotNegative, "\"3 m\"";
         /// Distance from the operator to the shut-off that the operator would use.
-        shutoff_distance: Length, optional, NotNegative, "\"1 m\"";
+        shutoff_distance: Length, stated, NotNegative, "\"1 m\"";
         /// Fire extinguisher at hand.
         extinguisher: Extinguisher, stated, Any, "\"dry-powder\"";
         /// Mass of what is in the extinguisher.
@@ -122,7 +122,7 @@ section! {
         rule: String, required, Any, "\"INJ003\"";
         /// Only findings whose place begins with this.
         at: String, optional, Any, "\"duties.light-up\"";
-        /// Why it may be set aside: a sentence of at least ten letters.
+        /// Why it may be set aside: a sentence of three words at least.
         reason: String, required, Any, "\"flow-tested on the bench, see log 12\"";
         /// Who sets it aside.
         by: String, optional, Any, "\"the owner\"";

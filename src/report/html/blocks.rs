@@ -4,7 +4,7 @@ use super::text::{linked, source_link};
 use crate::quantity::show::Units;
 use crate::report::plot::escaped;
 use crate::report::words::{Cells, fact_band, fact_value, filled, is_numeric};
-use crate::report::{Block, Fact, Plot, Report, Table, Value};
+use crate::report::{Block, Fact, Lines, Plot, Report, Table, Value};
 
 /// Tables of more columns may be wider than a phone: they scroll in a frame of their own.
 const WIDE: usize = 3;
@@ -61,6 +61,10 @@ impl<'a> Blocks<'a> {
                 Block::Plot(plot) => self.figure(plot),
                 Block::Checklist(items) => self.checklist(items),
                 Block::Listing(text) => listing(text),
+                Block::Lines(groups) => {
+                    let text: Vec<String> = groups.iter().map(Lines::as_text).collect();
+                    format!("<pre>{}</pre>\n", escaped(&text.join("\n")))
+                }
             });
         }
         if open {

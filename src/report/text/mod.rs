@@ -3,7 +3,7 @@
 mod table;
 
 use super::words::{fact_band, fact_value, finding_at, told};
-use super::{Block, Fact, Finding, Report, Table};
+use super::{Block, Fact, Finding, Lines, Report, Table};
 use crate::quantity::printable::{columns, on_a_line};
 use crate::quantity::show::Units;
 use unicode_width::UnicodeWidthChar;
@@ -11,6 +11,8 @@ use unicode_width::UnicodeWidthChar;
 /// Narrowest page that is written for.
 pub const MIN_WIDTH: usize = 40;
 const INDENT: &str = "  ";
+/// Before a line to copy: what is asked of any rig fits behind it on the narrowest page.
+const LINE_INDENT: &str = "   ";
 
 /// The report on a page of `width` characters.
 pub fn render(report: &Report, units: Units, width: usize) -> String {
@@ -48,6 +50,7 @@ pub fn render(report: &Report, units: Units, width: usize) -> String {
                     }
                 }
                 Block::Checklist(items) => page.checklist(items),
+                Block::Lines(groups) => page.lines(groups),
                 Block::Listing(_) => {}
             }
         }
@@ -99,6 +102,30 @@ impl Page {
     fn checklist(&mut self, items: &[String]) {
         for item in items {
             self.hanging("  [ ] ", item);
+        }
+    }
+
+    /// Lines to copy, each unbroken, under what they answer. A remark that finds no room is left out.
+    fn lines(&mut self, groups: &[Lines]) {
+        for group in groups {
+            let room = self.width - INDENT.len();
+            let shown = group.lines.len();
+            let whole = match group.more {
+                0 => group.above.clone(),
+                more => format!("{} ({shown} of {})", group.above, shown + more),
+            };
+            if columns(&on_a_line(&whole)) <= room || group.more == 0 {
+                self.paragraph(INDENT, &whole);
+            } else {
+                self.paragraph(INDENT, &format!("{} +{}", group.above, group.more));
+            }
+            for (line, remark) in &group.lines {
+                let gaps = ["  # ", " # "].map(|gap| format!("{line}{gap}{remark}"));
+                let room = self.width - LINE_INDENT.len();
+                let fits = |t: &&String| !remark.is_empty() && columns(t) <= room;
+                let text = gaps.iter().find(fits).unwrap_or(line);
+                self.line(&format!("{LINE_INDENT}{text}"));
+            }
         }
     }
 
