@@ -2,7 +2,8 @@
 
 use super::train_parts;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
 use crate::train::rig::Supply;
 
 rule! {
@@ -29,10 +30,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let mut open = lasting.iter().filter_map(|section| {
         let (relief, set) = section.relief.as_ref()?;
         (*set <= section.at_rest).then(|| {
-            format!(
+            let text = format!(
                 "; `{relief}` opens at {} and blows all the time",
                 s.gauge(*set)
-            )
+            );
+            (text, section.at_rest.pascals(), set.pascals())
         })
     });
     let blows = open.next();
@@ -52,11 +54,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         ),
         Supply::Mains(_) => return,
     };
+    // a relief valve that blows has figures: the pressure there, and where it opens
+    let (measured, limit) = match blows {
+        Some((text, at_rest_pa, set_pa)) => (
+            Measured::Worded(Kind::AbsolutePressure, at_rest_pa, measured + &text),
+            Limit::of_words(Kind::AbsolutePressure, set_pa, limit),
+        ),
+        None => (Measured::Text(measured), Limit::Should(limit)),
+    };
     v.find(
         Signal::Warning,
         "train",
-        format!("{measured}{}", blows.unwrap_or_default()),
-        Limit::Should(limit),
+        measured,
+        limit,
         Source::Choice(why),
         "a regulator set well below the lowest pressure of the supply",
     );

@@ -43,7 +43,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             -rise_m,
             format!("the burner is {height} below what draws from the tank"),
         ),
-        Limit::Should("a burner above it, or a valve at the tank that closes by itself"),
+        Limit::of_words(
+            Kind::Length,
+            0.0,
+            "a burner above it, or a valve at the tank that closes by itself",
+        ),
         Source::Choice("a broken line siphons out what stands above it; common practice, no source"),
         "an anti-siphon valve, or one that closes without power, at the tank; or the tank below the burner",
     );
