@@ -186,19 +186,14 @@ fn every_finding_has_its_subject_and_every_number_its_figure_and_limit() {
             let (measured, limit) = (f.measured.show(Units::Si), f.limit.show(Units::Si));
             let told = gives_a_figure(&measured) && !WORDS_OF_AN_ERROR.contains(&f.id);
             let figures = (f.measured.si(air), f.limit.figure().and_then(|m| m.si(air)));
-            match figures {
-                (Some(m), Some(l)) if m.1 == l.1 => {}
-                (Some(m), Some(l)) => {
-                    _ = wrong.insert(format!("{}: {} against {}", f.id, m.1, l.1))
-                }
-                (Some(_), None) => {
-                    _ = wrong.insert(format!("{}: no limit: {measured}; {limit}", f.id))
-                }
-                (None, _) if told => {
-                    _ = wrong.insert(format!("{}: no figure: {measured}; {limit}", f.id))
-                }
-                (None, _) => {}
-            }
+            let fault = match figures {
+                (Some(m), Some(l)) if m.1 == l.1 => continue,
+                (Some(m), Some(l)) => format!("{} against {}", m.1, l.1),
+                (Some(_), None) => format!("no limit: {measured}; {limit}"),
+                (None, _) if told => format!("no figure: {measured}; {limit}"),
+                (None, _) => continue,
+            };
+            wrong.insert(format!("{}: {fault}", f.id));
         }
     }
     let wrong: Vec<String> = wrong.into_iter().collect();

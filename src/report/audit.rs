@@ -319,11 +319,10 @@ pub fn counts(audit: &Audit) -> String {
         text = format!("{text} Set aside: {}.", aside.join(", "));
     }
     match audit.rules_not_checked() {
-        0 => {}
-        1 => text.push_str(" Not checked: 1 rule."),
-        n => text.push_str(&format!(" Not checked: {n} rules.")),
+        0 => text,
+        1 => format!("{text} Not checked: 1 rule."),
+        n => format!("{text} Not checked: {n} rules."),
     }
-    text
 }
 
 /// Adds what the rules found, what they could not check, and what is set aside.
@@ -410,12 +409,11 @@ fn not_checked(audit: &Audit) -> Table {
     for (because, ids, one) in reasons {
         // "hose gives no `max_pressure`": the first word is the place
         let (place, rest) = because.split_once(' ').unwrap_or((because, ""));
-        match rows.iter_mut().find(|r| r.0 == ids && r.3 == rest) {
-            Some(row) => row.2.push(place),
-            None => {
-                let named = if ids.len() == 1 { one } else { ids.join(" ") };
-                rows.push((ids, named, vec![place], rest));
-            }
+        if let Some(row) = rows.iter_mut().find(|r| r.0 == ids && r.3 == rest) {
+            row.2.push(place);
+        } else {
+            let named = if ids.len() == 1 { one } else { ids.join(" ") };
+            rows.push((ids, named, vec![place], rest));
         }
     }
     let mut table = Table::new(vec![Column::new("rules"), Column::new("because")]);

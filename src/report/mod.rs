@@ -305,12 +305,11 @@ impl Lines {
             0 => String::new(),
             more => format!(" ({} of {})", self.lines.len(), self.lines.len() + more),
         };
-        let mut text = format!("# {}{of}\n", self.above);
-        for (line, remark) in &self.lines {
+        let lines = self.lines.iter().map(|(line, remark)| {
             let gap = if remark.is_empty() { "" } else { "  # " };
-            text.push_str(&format!("{line}{gap}{remark}\n"));
-        }
-        text
+            format!("{line}{gap}{remark}\n")
+        });
+        format!("# {}{of}\n{}", self.above, lines.collect::<String>())
     }
 }
 
