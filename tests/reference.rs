@@ -50,6 +50,8 @@ mod suction;
 mod table;
 #[path = "reference/tank.rs"]
 mod tank;
+#[path = "reference/trade_tables.rs"]
+mod trade_tables;
 #[path = "reference/transport.rs"]
 mod transport;
 #[path = "reference/trapped.rs"]
