@@ -7,10 +7,13 @@ use fuelwright::tolerance::{Path, Quantity, Sampling, Tolerance, tolerance};
 
 const RIG: &str = include_str!("../examples/coupon-soak-rig.toml");
 
-/// The rig with its bands replaced by these lines.
+/// No band on what the parts themselves are known to, which else have a usual one.
+const EXACT_PARTS: &str = "flow_coefficient = 0.0\nrangeability = 0.0\nline_loss = 0.0";
+
+/// The rig with its bands replaced by these lines, its parts exact.
 fn with_bands(bands: &str) -> String {
     let (head, _) = RIG.split_once("[tolerance]").expect("the rig has bands");
-    format!("{head}[tolerance]\n{bands}\n")
+    format!("{head}[tolerance]\n{EXACT_PARTS}\n{bands}\n")
 }
 
 fn run(text: &str, samples: usize, seed: u64, whole: bool) -> Tolerance {
@@ -97,6 +100,54 @@ fn a_wider_band_gives_a_wider_spread() {
     }
 }
 
+/// Growing any one band, whatever the others are, narrows nothing. The samples are the same, so that only what the
+/// bands make of them differs; 3 % is left to the quantiles of 2,000.
+#[test]
+fn no_spread_narrows_when_a_band_grows() {
+    const BANDS: [(&str, f64, f64); 8] = [
+        ("air_flow", 0.02, 0.06),
+        ("set_pressure", 0.02, 0.05),
+        ("droop", 0.05, 0.4),
+        ("discharge_coefficient", 0.02, 0.08),
+        ("flow_coefficient", 0.03, 0.2),
+        ("rangeability", 0.05, 0.4),
+        ("line_loss", 0.05, 0.4),
+        ("hole_grade", 9.0, 12.0),
+    ];
+    let (head, _) = RIG.split_once("[tolerance]").expect("the rig has bands");
+    let with = |grown: Option<&str>| {
+        let lines: String = BANDS
+            .iter()
+            .map(|(key, small, large)| {
+                let value = if grown == Some(key) { large } else { small };
+                format!("{key} = {value}\n")
+            })
+            .collect();
+        run(
+            &format!("{head}[tolerance]\ntemperature = \"1 K\"\n{lines}"),
+            2_000,
+            3,
+            false,
+        )
+    };
+    let before = with(None);
+    let mut wider = 0;
+    for (key, ..) in BANDS {
+        let after = with(Some(key));
+        for duty in &before.duties {
+            for of in [Quantity::Flow, Quantity::EquivalenceRatio, Quantity::Heat] {
+                let (a, b) = (
+                    half_width(&before, &duty.name, of),
+                    half_width(&after, &duty.name, of),
+                );
+                assert!(b > 0.97 * a, "{key}, {}, {of:?}: {a} to {b}", duty.name);
+                wider += usize::from(b > 1.05 * a);
+            }
+        }
+    }
+    assert!(wider > 30, "only {wider} grew: the bands do nothing");
+}
+
 #[test]
 fn the_share_of_the_air_is_that_of_a_product_of_independent_factors() {
     // φ = F G with G = 1/(1 + s), s even between ±h and independent of the fuel F: by the rules of variance
@@ -146,7 +197,7 @@ fn the_share_of_the_air_is_that_of_a_product_of_independent_factors() {
 #[test]
 fn a_choked_throttle_hides_the_holes_behind_it() {
     // at light-up the metering valve chokes: its flow knows only what stands before it
-    let found = run(RIG, 2_000, 1, false);
+    let found = run(&format!("{RIG}\n{EXACT_PARTS}\n"), 2_000, 1, false);
     let hole = found
         .inputs
         .iter()

@@ -1,12 +1,13 @@
 //! What a reader of an injector's figures must know: notes, assumptions, sources.
 
-use super::drills::DrillCheck;
+use super::drills::{DrillCheck, HoleTolerance, hole_diameters};
 use super::hole::{ASSUMED_LENGTH_OVER_DIAMETER, InletEdge};
 use super::size::{InjectorInput, InjectorResult};
 use super::solve::Solved;
 use crate::eos::Phase;
 use crate::flow::orifice::Expansion;
 use crate::fuel::FedAs;
+use crate::quantity::Length;
 use crate::quantity::sentence::{Sentence, flux, interval, length, pressure, sentence};
 
 /// Drop over chamber pressure below which feed and chamber can drive each other; the lower end of the
@@ -132,14 +133,34 @@ fn quenching_note(input: &InjectorInput<'_>, result: &InjectorResult, notes: &mu
     ));
 }
 
+/// Area of a hole of a grade against the one asked for.
+fn area_band(diameter: Length, grade: HoleTolerance) -> Option<String> {
+    let (least, most) = hole_diameters(diameter, grade).ok()?;
+    let percent = |d: Length| 100.0 * ((d.value / diameter.value).powi(2) - 1.0);
+    Some(format!("{:.0} to {:+.0} %", percent(least), percent(most)))
+}
+
 fn assumptions(input: &InjectorInput<'_>, result: &InjectorResult) -> Vec<Sentence> {
+    let grade = input.make.tolerance(result.diameter);
     let mut list: Vec<Sentence> = vec![
         "all holes are equal, round, far apart and see the same supply; how a ring or bar shares the flow between them is worked out apart from this".into(),
         sentence!(
             "finished holes are {} (drill up to h8 under size); the band takes the smallest hole with the lowest coefficient and the largest with the highest [iso286]",
-            input.make.tolerance().name()
+            grade.name()
         ),
     ];
+    if let (Some(drilled), Some(reamed)) = (
+        area_band(result.diameter, grade),
+        area_band(result.diameter, HoleTolerance::H9),
+    ) && grade != HoleTolerance::H9
+    {
+        list.push(sentence!(
+            "{} leaves the area of such a hole at {}; reamed to H9 it would be {}; a hole whose diameter is measured, or that is flow-tested, is known better still",
+            grade.name(),
+            drilled.as_str(),
+            reamed.as_str()
+        ));
+    }
     if input.make.length.is_none() && !matches!(input.make.edge, InletEdge::Measured { .. }) {
         list.push(sentence!(
             "hole length not given: {} taken ({} of wall, or {} diameters if that is less)",

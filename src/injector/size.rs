@@ -245,7 +245,7 @@ fn flow_band(
     diameter: Length,
     c_d: &DischargeCoefficient,
 ) -> Result<FlowBand, InjectorError> {
-    let (least, most) = hole_diameters(diameter, input.make.tolerance())?;
+    let (least, most) = hole_diameters(diameter, input.make.tolerance(diameter))?;
     let n = f64::from(solved.holes);
     let flow = |d: Length, c: f64, flux: f64| {
         kilograms_per_second(n * FRAC_PI_4 * d.value * d.value * c * flux)

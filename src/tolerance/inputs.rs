@@ -7,7 +7,7 @@ use crate::injector::plan::{DutyInjection, InjectorPlan};
 use crate::injector::spec::HoleEdge;
 use crate::quantity::Kind;
 use crate::train::rig::{Rig, Supply};
-use crate::train::{PartKind, TrainPlan};
+use crate::train::{Characteristic, Part, PartKind, TrainPlan};
 
 /// An input with a band. Every value inside it is taken as equally likely, none outside it happens.
 ///
@@ -53,6 +53,12 @@ pub enum InputKind {
     AirFlow,
     /// Share of a component of the fuel, by its place.
     Component(usize),
+    /// Flow coefficient of a part.
+    FlowCoefficient(String),
+    /// Rangeability of the throttle.
+    Rangeability(String),
+    /// Friction of all tubes and hoses, all alike.
+    LineLoss,
 }
 
 impl Input {
@@ -103,6 +109,7 @@ pub(super) fn inputs(
     if duties.iter().any(|d| d.solution.is_ok()) {
         supply(solution, &mut add, &mut without);
         droop(rig, &mut add, &mut without);
+        parts(rig, train, &mut add);
         if let Some(half) = half_step(rig, train) {
             add(Input::half(
                 InputKind::Opening,
@@ -229,6 +236,72 @@ fn droop(rig: &Rig, add: &mut dyn FnMut(Input), without: &mut Vec<&'static str>)
     }
 }
 
+/// What the parts themselves are known to. Where `[tolerance]` gives no band, the usual one stands in.
+fn parts(rig: &Rig, train: Option<&TrainPlan>, add: &mut dyn FnMut(Input)) {
+    let bands = &rig.tolerances;
+    let all = rig.train.parts();
+    for part in all.iter().filter(|p| p.kind.flow_coefficient().is_some()) {
+        let (half, basis) = match bands.flow_coefficient {
+            Some(half) => (half.value, "`flow_coefficient` in `[tolerance]`"),
+            None => usual_flow_coefficient(part),
+        };
+        let shown = format!("flow coefficient of {}", part.name);
+        let kind = InputKind::FlowCoefficient(part.name.clone());
+        add(Input::half(kind, shown, half, basis));
+    }
+    let throttle = train.and_then(|t| t.throttle.as_ref());
+    let valve = throttle.and_then(|name| Some((name, rig.train.part(name)?.kind.valve()?)));
+    if let Some((name, valve)) = valve
+        && matches!(
+            valve.characteristic,
+            Characteristic::Linear { .. } | Characteristic::EqualPercentage { .. }
+        )
+    {
+        let (half, basis) = match bands.rangeability {
+            Some(half) => (half.value, "`rangeability` in `[tolerance]`"),
+            None => (
+                USUAL_RANGEABILITY,
+                "about what iec60534-2-4 allows a characteristic, from memory",
+            ),
+        };
+        let shown = format!("rangeability of {name}");
+        add(Input::half(
+            InputKind::Rangeability(name.clone()),
+            shown,
+            half,
+            basis,
+        ));
+    }
+    if all.iter().any(|p| p.kind.line().is_some()) {
+        let (half, basis) = match bands.line_loss {
+            Some(half) => (half.value, "`line_loss` in `[tolerance]`"),
+            None => (
+                USUAL_LINE_LOSS,
+                "usual for friction of clean lines, no source",
+            ),
+        };
+        add(Input::half(
+            InputKind::LineLoss,
+            "friction of lines",
+            half,
+            basis,
+        ));
+    }
+}
+
+/// Bands that stand in where the rig gives none: common practice, no source.
+const USUAL_RANGEABILITY: f64 = 0.15;
+const USUAL_LINE_LOSS: f64 = 0.15;
+
+/// A maker's figure holds within a tenth; one that the catalogue reckons from the bore within a quarter.
+fn usual_flow_coefficient(part: &Part) -> (f64, &'static str) {
+    if part.catalogue.is_some() {
+        (0.25, "catalogue part: reckoned from its bore, our choice")
+    } else {
+        (0.10, "usual for a maker's figure, no source")
+    }
+}
+
 /// Half a step of the throttle's drive.
 fn half_step(rig: &Rig, train: Option<&TrainPlan>) -> Option<f64> {
     let name = train?.throttle.as_ref()?;
@@ -252,13 +325,14 @@ fn hole(rig: &Rig, plan: &InjectorPlan) -> Option<Input> {
         tolerance: rig.tolerances.hole_grade,
     };
     let d_m = plan.diameter.value;
-    let (least, most) = hole_diameters(plan.diameter, make.tolerance()).ok()?;
+    let grade = make.tolerance(plan.diameter);
+    let (least, most) = hole_diameters(plan.diameter, grade).ok()?;
     Some(Input {
         kind: InputKind::HoleDiameter,
         name: "hole diameter".to_owned(),
         low: least.value / d_m - 1.0,
         high: most.value / d_m - 1.0,
-        basis: make.tolerance().name(),
+        basis: grade.name(),
     })
 }
 

@@ -10,7 +10,7 @@ use crate::quantity::{
 };
 use crate::train::fixed::injector_flow;
 use crate::train::rig::{Rig, Supply};
-use crate::train::{InjectorHoles, PartKind, TrainDuty, TrainNeed};
+use crate::train::{Characteristic, InjectorHoles, PartKind, TrainDuty, TrainNeed};
 use std::sync::Arc;
 
 /// How the fuel of a duty reaches its holes.
@@ -190,6 +190,13 @@ impl<'a> DutyModel<'a> {
                 InputKind::MainPressure => move_main(&mut moved.rig, by),
                 InputKind::Source => move_source(&mut moved.rig, by),
                 InputKind::AirFlow => {}
+                InputKind::FlowCoefficient(name) => {
+                    if let Some(part) = moved.rig.train.part_mut(name) {
+                        part.kind.scale_flow(1.0 + by);
+                    }
+                }
+                InputKind::Rangeability(name) => move_rangeability(&mut moved.rig, name, by),
+                InputKind::LineLoss => move_lines(&mut moved.rig, by),
                 InputKind::Component(i) => {
                     shares[*i] *= 1.0 + by;
                     other_fuel |= by.abs() > 0.0;
@@ -217,6 +224,32 @@ fn move_regulator(rig: &mut Rig, name: &str, kind: &InputKind, by: f64) {
         r.set_pressure = pascals_absolute(r.set_pressure.pascals() + by * gauge_pa);
     } else {
         r.droop = PressureDifference::from_pascals(r.droop.pascals() * (1.0 + by));
+    }
+}
+
+fn move_rangeability(rig: &mut Rig, name: &str, by: f64) {
+    let part = rig.train.part_mut(name);
+    let valve = part.and_then(|p| p.kind.valve_mut());
+    if let Some(
+        Characteristic::Linear { rangeability } | Characteristic::EqualPercentage { rangeability },
+    ) = valve.map(|v| &mut v.characteristic)
+    {
+        // below one it would pass more when closed
+        *rangeability = (*rangeability * (1.0 + by)).max(1.001);
+    }
+}
+
+/// Friction goes with the length.
+fn move_lines(rig: &mut Rig, by: f64) {
+    let parts = rig.train.parts();
+    let lines = parts.iter().filter(|p| p.kind.line().is_some());
+    let names: Vec<String> = lines.map(|p| p.name.clone()).collect();
+    for name in names {
+        if let Some(PartKind::DipTube(l) | PartKind::Hose(l) | PartKind::Tube(l)) =
+            rig.train.part_mut(&name).map(|p| &mut p.kind)
+        {
+            l.length *= 1.0 + by;
+        }
     }
 }
 

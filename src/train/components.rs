@@ -134,6 +134,33 @@ impl PartKind {
             _ => None,
         }
     }
+    /// Flow coefficient of a part that has one, wide open.
+    pub fn flow_coefficient(&self) -> Option<FlowCoefficient> {
+        match self {
+            Self::ExcessFlowValve(e) => Some(e.open),
+            Self::Filter(r) | Self::FlameArrestor(r) => Some(r.clean),
+            Self::CheckValve(c) => Some(c.open),
+            _ => self.valve().map(|v| v.full_open),
+        }
+    }
+    /// Multiplies the flow coefficient, with the points of its characteristic; nothing where the part has none.
+    pub fn scale_flow(&mut self, factor: f64) {
+        let scale = |c: &mut FlowCoefficient| *c = FlowCoefficient::from_kv(c.kv() * factor);
+        match self {
+            Self::ExcessFlowValve(e) => scale(&mut e.open),
+            Self::Filter(r) | Self::FlameArrestor(r) => scale(&mut r.clean),
+            Self::CheckValve(c) => scale(&mut c.open),
+            _ => {
+                let Some(valve) = self.valve_mut() else {
+                    return;
+                };
+                scale(&mut valve.full_open);
+                if let Characteristic::Table(points) = &mut valve.characteristic {
+                    points.iter_mut().for_each(|(_, c)| scale(c));
+                }
+            }
+        }
+    }
     /// The line inside, of a tube, hose or dip tube.
     pub fn line(&self) -> Option<&Line> {
         match self {
