@@ -123,7 +123,7 @@ fn every_rule_is_tripped_by_one_rig_and_just_not_by_another() {
         }
         for f in tripped.findings.iter().filter(|f| f.id == case.rule) {
             let said = match &f.source {
-                Source::Published(key) => library.source(key).is_some(),
+                Source::Published(key) | Source::Unconfirmed(key) => library.source(key).is_some(),
                 Source::Input(path) => path.contains('.'),
                 Source::Choice(why) => why.len() > 10,
             };

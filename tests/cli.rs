@@ -49,6 +49,8 @@ const LINES: &[&str] = &[
     "injector|examples/greenhouse-frost-guard.toml",
     "rules",
     "rules|INJ001",
+    "sources",
+    "sources|en161",
     "report|examples/kiln-pilot.toml",
     "fuels",
     "fuel|propane",

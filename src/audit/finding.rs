@@ -124,6 +124,8 @@ pub enum Source {
     Input(String),
     /// A publication, by its key.
     Published(&'static str),
+    /// A publication that nobody has looked up, by its key.
+    Unconfirmed(&'static str),
     /// We do, and why.
     Choice(&'static str),
 }
@@ -134,6 +136,7 @@ impl Source {
         match self {
             Self::Input(path) => format!("given in the rig file as `{path}`"),
             Self::Published(key) => format!("[{key}]"),
+            Self::Unconfirmed(key) => format!("[{key}], from memory: not confirmed"),
             Self::Choice(why) => format!("our choice: {why}"),
         }
     }
@@ -141,7 +144,7 @@ impl Source {
     /// Key of the publication, if it is one.
     pub fn key(&self) -> Option<SourceKey> {
         match self {
-            Self::Published(key) => Some((*key).to_owned()),
+            Self::Published(key) | Self::Unconfirmed(key) => Some((*key).to_owned()),
             Self::Input(_) | Self::Choice(_) => None,
         }
     }

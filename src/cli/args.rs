@@ -133,6 +133,8 @@ pub enum Command {
     Report(super::report::ReportArgs),
     /// List what an audit checks, or print the page of one rule.
     Rules(super::rules::RulesArgs),
+    /// List where the figures come from and how far each was looked up, or say it of one.
+    Sources(super::sources::SourcesArgs),
     /// Write completions for shells, manual pages, or the schema of a rig file.
     Generate(super::generate::GenerateArgs),
     /// List the fuels of the library.

@@ -73,6 +73,14 @@ pub enum CliError {
         /// Nearest.
         suggestion: Option<String>,
     },
+    /// A source that is not there.
+    #[error("there is no source `{key}`{}; `fuelwright sources` lists them", suggestion.as_ref().map_or(String::new(), |s| format!(", did you mean `{s}`?")))]
+    NoSuchSource {
+        /// As typed.
+        key: String,
+        /// Nearest.
+        suggestion: Option<String>,
+    },
     /// A command that is not there.
     #[error("there is no command `{command}`{}", suggestion.as_ref().map_or(String::new(), |s| format!(", did you mean `{s}`?")))]
     NoSuchCommand {

@@ -24,6 +24,7 @@ pub mod rig;
 pub mod rules;
 pub mod save;
 pub mod shutdown;
+pub mod sources;
 pub mod start;
 pub mod state;
 pub mod sweep;
@@ -155,6 +156,7 @@ fn answer(cli: &Cli, page: Page) -> Result<Report, CliError> {
         Command::Report(args) => report::run(args, &context),
         Command::Generate(_) => unreachable!("it makes no report"),
         Command::Rules(args) => rules::run(args, &context),
+        Command::Sources(args) => sources::run(args, &context),
         Command::Checklist(args) => checklist::run(args, &context),
         Command::LeakTest(args) => leak_test::run(args, &context),
         Command::Shutdown(args) => shutdown::run(args, &context),

@@ -55,6 +55,9 @@ pub struct Source {
     /// Digital object identifier.
     #[serde(default)]
     pub doi: Option<String>,
+    /// How far it was looked up; `None` in a file of the user's own that does not say.
+    #[serde(default)]
+    pub grade: Option<Grade>,
     /// How the numbers were read: from the document, as carried by a library, or from memory.
     #[serde(default)]
     pub note: Option<String>,
@@ -63,6 +66,35 @@ pub struct Source {
 pub(super) type Departures = BTreeMap<String, Arc<[ResidualTerm]>>;
 pub(super) type PairTable = BTreeMap<(String, String), Pair>;
 pub(super) type Sources = BTreeMap<SourceKey, Source>;
+
+/// How far a source was looked up.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Grade {
+    /// Nobody has looked it up.
+    Memory,
+    /// Our own.
+    Choice,
+    /// As a named library or listing carries it.
+    Carried,
+    /// Read in the document, or on a public page that prints it.
+    Published,
+}
+
+impl Grade {
+    /// All, the least looked up first.
+    pub const ALL: [Self; 4] = [Self::Memory, Self::Choice, Self::Carried, Self::Published];
+
+    /// The word in `sources.toml`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Memory => "memory",
+            Self::Choice => "choice",
+            Self::Carried => "carried",
+            Self::Published => "published",
+        }
+    }
+}
 
 /// Which code gives the properties of fuels that have a reference equation.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -239,6 +271,11 @@ impl Library {
     /// Names of all fuels, in order.
     pub fn names(&self) -> Vec<&str> {
         self.entries.iter().map(|e| e.name.as_str()).collect()
+    }
+
+    /// Every source of the program by its key.
+    pub fn all_sources(&self) -> impl Iterator<Item = (&str, &Source)> {
+        self.sources().iter().map(|(k, s)| (k.as_str(), s))
     }
 
     fn position(&self, wanted: &str) -> Option<usize> {

@@ -17,7 +17,7 @@ mod viscosity;
 pub use composition::{Composition, CompositionError, Part};
 pub use equation::{Ancillary, AncillaryCurve, Equation, IdealTerm, ResidualTerm};
 pub use error::{FuelError, Mistake, Problem};
-pub use library::{Blend, Library, Pair, PropertyCode, Source};
+pub use library::{Blend, Grade, Library, Pair, PropertyCode, Source};
 pub use user_files::{OwnPair, UserFiles};
 pub use viscosity::Viscosity;
 

@@ -14,9 +14,9 @@ use crate::quantity::{
 };
 use crate::train::rig::{Rig, Supply};
 
-/// Test pressure over working pressure, both gauge: what fuel-gas codes ask of new piping, from memory.
+/// Test pressure over working pressure, both gauge: International Fuel Gas Code 2015, 406.4.1, as quoted in public.
 pub const FACTOR: f64 = 1.5;
-/// Lowest test pressure, gauge, Pa: the same codes (3 psi), from memory.
+/// Lowest test pressure, gauge, Pa: the same code, 3 psi.
 pub const LEAST_PA: f64 = 20_700.0;
 /// Uncertainty of each temperature reading, K. Our choice: a thermometer taped to the metal, lagged.
 pub const THERMOMETER_K: f64 = 0.3;
@@ -115,7 +115,7 @@ pub const STEPS_OF_TEST: [&str; 8] = [
 /// * `nitrogen` — the test gas
 ///
 /// **Valid:** nitrogen or air, rigid lines. **Errors:** no state of the fuel in the tank.
-/// **Source:** `cfr1065` for the decay, `en161` for the leak; factors from memory or our choice, as said.
+/// **Source:** `cfr1065` for the decay, `en161` for the leak; factors of the fuel-gas code or our choice, as said.
 ///
 /// # Errors
 /// As [`crate::train::plan::tank_supply`].
@@ -134,7 +134,7 @@ pub fn test_plan(
         format!(
             "The test pressure is {FACTOR} times the highest working pressure by the gauge, at least 207 mbar: what fuel-gas codes ask of new piping, from memory; the local code decides."
         ),
-        "A whole zone may leak what one burner shut-off valve may leak to outside [en161]: our choice."
+        "A whole zone may leak what one burner shut-off valve may leak to outside ([en161], from memory: not confirmed): our choice."
             .to_owned(),
         format!("Each temperature is read within {THERMOMETER_K} K: our choice."),
     ];

@@ -8,10 +8,29 @@ use crate::quantity::{
     Energy, MassRate, Ratio, Time, Volume, cubic_metres_per_second, joules, ratio, seconds,
 };
 
-/// Least volumes of air that a purge takes (`nfpa86`).
-pub const PURGE_VOLUMES: f64 = 4.0;
+/// Least volumes of air that a purge takes (`en746-2`; four in `nfpa86`).
+pub const PURGE_VOLUMES: f64 = 5.0;
 /// Margin on the volumes that a well-mixed duct would need. Our choice: corners and still air mix badly.
 pub const PURGE_MARGIN: f64 = 1.5;
+
+/// Least volumes of air of a purge before light-up: five, and as many as thin a duct full of gas to a quarter of its
+/// lower limit.
+///
+/// `max(5, ln(1 / (0.25 LFL)))`: 5.5 for propane, 5.7 for n-butane
+///
+/// * `lower` — lower flammability limit, volume fraction; `None` for a liquid, whose vapour does not fill the duct
+///
+/// **Valid:** well mixed. **Source:** `en746-2`.
+///
+/// ```
+/// use fuelwright::leak::unlit::least_volumes;
+/// use fuelwright::quantity::ratio;
+/// assert!((least_volumes(Some(ratio(0.017))) - 5.46).abs() < 0.01);
+/// ```
+pub fn least_volumes(lower: Option<Ratio>) -> f64 {
+    let thinned = lower.map_or(0.0, |l| -(ALARM_SHARE * l.value).ln());
+    PURGE_VOLUMES.max(thinned)
+}
 
 /// A burner that is fed and not lit.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -115,7 +134,7 @@ pub struct Purge {
     pub one_volume: Time,
     /// Volumes until a quarter of the lower limit, well mixed.
     pub volumes_mixed: f64,
-    /// Volumes to take: the larger of four and the mixed ones with a margin.
+    /// Volumes to take: the larger of five and the mixed ones with a margin.
     pub volumes_needed: f64,
     /// Time for those.
     pub needed: Time,
@@ -124,7 +143,7 @@ pub struct Purge {
 /// Purge that thins a mixture to a quarter of the lower limit, with margin. `None` without purge air or
 /// limits.
 ///
-/// **Valid:** as [`unlit`]. **Source:** balance of a well-mixed volume; four volumes `nfpa86`; the margin
+/// **Valid:** as [`unlit`]. **Source:** balance of a well-mixed volume; five volumes `en746-2`; the margin
 /// of 1.5 is our choice.
 ///
 /// # Errors

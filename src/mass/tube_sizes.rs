@@ -90,7 +90,8 @@ const COILS: [(&str, f64, f64); 7] = [
 /// Drawn lengths by inch: outside diameter, wall, inch. **Source:** `astm-b280`.
 const DRAWN: [(&str, f64, f64); 2] = [("3/4 in", 0.75, 0.042), ("7/8 in", 0.875, 0.045)];
 
-/// Metric outside diameters with 1 mm wall, mm. **Source:** `en1057`, `iso1127`; both from memory.
+/// Metric outside diameters with 1 mm wall, mm. **Source:** `en1057` from 6 mm, `iso1127` from memory; 4 mm in
+/// copper is our choice: an ordinary size that `en1057` does not have.
 const METRIC_MM: [f64; 5] = [4.0, 6.0, 8.0, 10.0, 12.0];
 
 /// Every size.

@@ -51,6 +51,8 @@ pub enum Topic {
     Start,
     /// What a rule checks.
     Rules,
+    /// Where figures come from.
+    Sources,
 }
 
 /// What of a fuel decides cautions.
@@ -145,7 +147,7 @@ const DRAWS: &str = "Bands are only as good as the bands put in, and common caus
 
 impl Topic {
     /// All topics.
-    pub const ALL: [Self; 21] = [
+    pub const ALL: [Self; 22] = [
         Self::Fuels,
         Self::Fuel,
         Self::State,
@@ -167,6 +169,7 @@ impl Topic {
         Self::Report,
         Self::Start,
         Self::Rules,
+        Self::Sources,
     ];
 
     /// What belongs to this topic only.
@@ -226,6 +229,7 @@ impl Topic {
             ],
             Self::Start => &[NO_PERMISSION, MATERIALS],
             Self::Rules => &[NO_PERMISSION],
+            Self::Sources => &[MODEL],
         }
     }
 
@@ -270,6 +274,7 @@ impl Topic {
                 | Self::Trapped
                 | Self::Mass
                 | Self::Rules
+                | Self::Sources
         )
     }
 }

@@ -384,14 +384,14 @@ fn remarks(report: &mut Report, plan: &LeakPlan, tank: &Result<Option<TankEmptyi
     {
         report.remark("The liquid does not boil in the air of the site and makes a pool: no distance of a jet is given.");
     }
-    report.remark("Holes of a joint: 0.25 mm2 for a seal that is washed out, 1 mm2 for a joint that has come loose [iec60079-10-1].");
+    report.remark("Holes of a joint: 0.25 mm2 for a seal that is washed out, 1 mm2 for a joint that has come loose ([iec60079-10-1], from memory: not confirmed).");
     for a in &plan.assumptions {
         report.assume(a.as_str());
     }
     report.assume("jets are free, without wind or obstacle; rooms, can and duct are well mixed; hazard-extent curves of the area-classification standard are not carried");
     if !plan.unlit.is_empty() {
         report.assume(format!(
-            "a start that is given up leaves what flows in without air; the purge after it takes {PURGE_VOLUMES:.0} volumes [nfpa86] or {PURGE_MARGIN} times those of a well-mixed duct down to a quarter of the lower limit, whichever is more"
+            "a start that is given up leaves what flows in without air; the purge after it takes {PURGE_VOLUMES:.0} volumes [en746-2] or {PURGE_MARGIN} times those of a well-mixed duct down to a quarter of the lower limit, whichever is more"
         ));
     }
 }

@@ -59,7 +59,7 @@ pub fn least_design_pressure(at_100f: GaugePressure) -> Result<GaugePressure, Ta
 ///
 /// **Valid:** up to 2000 square feet (186 m²).
 /// **Errors:** [`TankError::OutOfRange`].
-/// **Source:** `wac296307`, 41025; formula from memory, reproduces the table.
+/// **Source:** `wac296307`, 41025: formula printed in the note of the section.
 ///
 /// # Errors
 /// As above.

@@ -99,11 +99,11 @@ pub(crate) const CASES: &[Case] = &[
         rule: "INJ010",
         trips: &[(
             FULL,
-            "chamber_pressure = \"32 mbar(g)\"\nequivalence_ratio = 0.75",
+            "chamber_pressure = \"32 mbar(g)\"\nequivalence_ratio = 0.73",
         )],
         just_not: &[(
             FULL,
-            "chamber_pressure = \"32 mbar(g)\"\nequivalence_ratio = 0.74",
+            "chamber_pressure = \"32 mbar(g)\"\nequivalence_ratio = 0.71",
         )],
     },
     Case {

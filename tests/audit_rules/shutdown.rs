@@ -39,8 +39,8 @@ pub(crate) const CASES: &[Case] = &[
     Case {
         rig: SOAK,
         rule: "SHU004",
-        trips: &[("purge_time = \"45 s\"", "purge_time = \"7 s\"")],
-        just_not: &[("purge_time = \"45 s\"", "purge_time = \"7.5 s\"")],
+        trips: &[("purge_time = \"45 s\"", "purge_time = \"9.8 s\"")],
+        just_not: &[("purge_time = \"45 s\"", "purge_time = \"10.6 s\"")],
     },
     Case {
         rig: SOAK,

@@ -4,9 +4,9 @@
 //! formula is typed correctly, not that it is true.
 
 use fuelwright::flow::discharge::{
-    CriticalNozzle, Taps, bragg_coefficient, cavitating_coefficient, choked_thick_hole,
-    critical_cavitation_number, critical_nozzle, long_hole, orifice_plate, plate_expansibility,
-    radius_and_length, thin_hole,
+    CriticalNozzle, Edge, HoleFlow, HoleShape, Taps, bragg_coefficient, cavitating_coefficient,
+    choked_thick_hole, critical_cavitation_number, critical_nozzle, for_hole, long_hole,
+    orifice_plate, plate_expansibility, radius_and_length, thin_hole,
 };
 use fuelwright::quantity::metres;
 
@@ -233,4 +233,58 @@ fn orifice_meter_example_passes_106_gallons_a_minute() {
 fn orifice_plate_refuses_jets() {
     assert!(orifice_plate(0.1, metres(0.01), 1e5, Taps::Corner).is_err());
     assert!(orifice_plate(f64::NAN, metres(0.1), 1e5, Taps::Corner).is_err());
+}
+
+/// Thick plates measured by Rohde, Richards and Metzger (`rohde1969`), as a public extraction note compares them:
+/// 0.64 at L/d 0.51 and 0.73 at L/d 4, at a Reynolds number of 3.2e4. The band of a sharp hole holds both.
+#[test]
+fn the_band_of_a_sharp_hole_holds_what_was_measured() {
+    let air = HoleFlow::Gas {
+        pressure_ratio: 0.99,
+        gamma: 1.4,
+    };
+    for (length_over_diameter, measured) in [(0.51, 0.64), (4.0, 0.73)] {
+        let hole = HoleShape {
+            edge: Edge::Sharp,
+            length_over_diameter,
+        };
+        let c = for_hole(&hole, 3.2e4, &air).expect("in range");
+        assert!(
+            c.low <= measured && measured <= c.high,
+            "L/d {length_over_diameter}: {measured} outside {} to {}",
+            c.low,
+            c.high
+        );
+    }
+}
+
+/// Below L/d 1.5 a jet of liquid may run free of the wall (`lichtarowicz1965`: the coefficient varies fast there, with
+/// hysteresis): the band reaches down to the thin hole, 0.61 to 0.65, and says so. A choked gas stays attached.
+#[test]
+fn a_short_hole_may_run_with_its_jet_free_of_the_wall() {
+    let liquid = HoleFlow::Liquid {
+        cavitation_number: None,
+    };
+    let choked = HoleFlow::Gas {
+        pressure_ratio: 0.3,
+        gamma: 1.13,
+    };
+    let at = |length_over_diameter: f64, flow: &HoleFlow| {
+        let hole = HoleShape {
+            edge: Edge::Sharp,
+            length_over_diameter,
+        };
+        for_hole(&hole, 3e4, flow).expect("in range")
+    };
+    for short in [1.0, 1.2, 1.4] {
+        let c = at(short, &liquid);
+        assert!(c.low < 0.61, "{short}: {}", c.low);
+        assert!(
+            c.notes.iter().any(|n| n.contains("leave the wall")),
+            "{:?}",
+            c.notes
+        );
+    }
+    assert!(at(1.5, &liquid).low > 0.70);
+    assert!(at(1.2, &choked).low > 0.75);
 }

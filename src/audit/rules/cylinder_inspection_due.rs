@@ -6,7 +6,9 @@ use crate::audit::{Signal, Solution, Source, Verdict};
 
 rule! {
     /// ## What it checks
-    /// Age of the last inspection of the cylinder on the test day, against ten years.
+    /// Age of the last inspection of the cylinder on the test day, against `records.cylinder_years`, or ten years where
+    /// that is left out. In Europe ten is usual, fifteen by approval; in the United States twelve after making, then
+    /// twelve or, where the cylinder was only proof-tested, seven (49 CFR 180.209).
     /// ## Why it matters
     /// Rust at the foot and a worn relief valve are found on the inspection bench, or in use.
     /// ## What to do
@@ -26,9 +28,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             "records.cylinder_inspected",
             s.rig.records.cylinder_inspected,
         ),
-        10.0,
+        s.rig.records.cylinder_years.map_or(10.0, f64::from),
         Source::Choice(
-            "the usual term for steel LPG cylinders, from memory; the stamp and the local code decide",
+            "ten years where the file gives no term; the stamp and the local code decide",
         ),
         "exchange the cylinder",
     );

@@ -65,7 +65,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 judged.accepted.pascals(),
                 format!("{} with its band", show(judged.accepted)),
             )),
-            Source::Published("en161"),
+            Source::Unconfirmed("en161"),
             "hold longer, read the temperature at both ends, or use a finer gauge",
         );
     }

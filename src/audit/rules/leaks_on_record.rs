@@ -40,7 +40,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 Kind::PressureDifference,
                 judged.accepted.pascals(),
             )),
-            Source::Published("en161"),
+            Source::Unconfirmed("en161"),
             "find the leak with soap, mend it, and test again",
         );
     }

@@ -2,23 +2,29 @@
 
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::combustion::flame::fuel_feed::usual_phase;
+use crate::combustion::flammability::Flammability;
 use crate::flow::air::MoistAir;
+use crate::fuel::FedAs;
+use crate::leak::unlit::least_volumes;
 use crate::quantity::{Kind, ratio};
 use crate::train::rig::Setting;
 
 rule! {
     /// ## What it checks
-    /// Volumes of can and duct that are blown through before light-up, against four; where no purge air is given, at most the
-    /// most air of any duty.
+    /// Volumes of can and duct that are blown through before light-up, against five, and for a gas against those that
+    /// thin a duct full of it to a quarter of the lower flammability limit; where no purge air is given, at most the
+    /// most air of any duty. Purge air against a quarter of the most air of any duty.
     /// ## Why it matters
     /// Unlit fuel left in the duct goes off with the first spark. After four volumes of well mixed air
-    /// about 2 % of it is left.
+    /// about 2 % of it is left: of a duct that was full of propane or butane, enough to burn.
     /// ## What to do
     /// Purge longer or with more air; count the whole duct; purge again after every start that fails.
     ShortPurge, "SHU004", "short-purge", Shutdown
 }
 
-const LEAST: f64 = 4.0;
+/// Least purge air over the most air of any duty (`en746-2`).
+const LEAST_SHARE: f64 = 0.25;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let (controls, burner, site) = (&s.rig.controls, &s.rig.burner, &s.rig.site);
@@ -26,8 +32,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.not_checked("the rig file gives no purge time");
         return;
     };
+    let composition = &s.rig.fuel.composition;
+    let lower = Flammability::of(composition).ok().map(|l| l.lower);
+    let least = least_volumes(lower.filter(|_| usual_phase(composition) == FedAs::Gas));
     let indoor = s.rig.site.setting == Setting::Indoor;
     let find = |v: &mut Verdict, volumes: f64| {
+        let worded =
+            |volumes: f64| Measured::Worded(Kind::Ratio, volumes, format!("{volumes:.1} volumes"));
         v.find(
             if volumes <= 0.0 && indoor {
                 Signal::Danger
@@ -35,13 +46,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 Signal::Warning
             },
             "controls.purge_time",
-            Measured::Worded(Kind::Ratio, volumes, format!("{volumes:.1} volumes")),
-            Limit::AtLeast(Measured::Worded(
-                Kind::Ratio,
-                LEAST,
-                format!("{LEAST} volumes"),
-            )),
-            Source::Published("nfpa86"),
+            worded(volumes),
+            Limit::AtLeast(worded(least)),
+            Source::Published("en746-2"),
             "purge longer or with more air, and again after every start that fails",
         );
     };
@@ -50,10 +57,21 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     }
     let most = s.duties.iter().filter_map(|d| d.air).map(|a| a.value);
-    let flow = controls.purge_air_flow.map(|f| f.value);
-    let at_most = flow.is_none();
-    let flow = flow.or_else(|| most.reduce(f64::max));
-    let (Some(flow), Some(can)) = (flow, burner.can_volume) else {
+    let most = most.reduce(f64::max);
+    let given = controls.purge_air_flow.map(|f| f.value);
+    if let (Some(purge), Some(most)) = (given, most)
+        && purge < LEAST_SHARE * most
+    {
+        v.find(
+            Signal::Caution,
+            "controls.purge_air_flow",
+            Measured::Quantity(Kind::MassRate, purge),
+            Limit::AtLeast(Measured::Quantity(Kind::MassRate, LEAST_SHARE * most)),
+            Source::Published("en746-2"),
+            "purge with more air: a slow stream leaves corners that it does not sweep",
+        );
+    }
+    let (Some(flow), Some(can)) = (given.or(most), burner.can_volume) else {
         v.not_checked("the purge air flow or the volume of the can is not given");
         return;
     };
@@ -67,10 +85,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     let volumes = flow * time.value / air.density().value / (can.value + duct.value);
-    if at_most && volumes >= LEAST {
+    if given.is_none() && volumes >= least {
         v.not_checked("the purge air flow is not given");
     }
-    if volumes < LEAST {
+    if volumes < least {
         find(v, volumes);
     }
 }

@@ -39,7 +39,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 format!("train.{}", part.name),
                 Measured::Quantity(Kind::Time, time.value),
                 Limit::AtMost(Measured::Quantity(Kind::Time, LONGEST_S)),
-                Source::Published("en161"),
+                Source::Unconfirmed("en161"),
                 "use a shut-off valve made for burners",
             ),
             Some(_) => {}

@@ -40,7 +40,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             duty_path(name),
             Measured::Quantity(Kind::Ratio, stiffness),
             Limit::AtLeast(Measured::Quantity(Kind::Ratio, LEAST)),
-            Source::Published("sutton-biblarz"),
+            Source::Unconfirmed("sutton-biblarz"),
             "use fewer or smaller holes and a higher pressure, or a second set of holes for this duty",
         );
     }

@@ -54,7 +54,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 "{} for {name}, with a twentieth of the liquid left",
                 s.show(Kind::Temperature, needed_k)
             ))),
-            Source::Published("rayleigh1902"),
+            Source::Unconfirmed("rayleigh1902"),
             "count only part of the charge as usable, or use a fuel with more propane if tank and parts are rated for it",
         );
     }

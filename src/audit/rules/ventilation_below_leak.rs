@@ -85,7 +85,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             "site.ventilation",
             Measured::Quantity(Kind::VolumeRate, ventilation.value),
             Limit::AtLeast(Measured::Quantity(Kind::VolumeRate, needed.value)),
-            Source::Published("iec60079-10-1"),
+            Source::Unconfirmed("iec60079-10-1"),
             format!(
                 "a washed-out joint at {} ({}) needs that much fresh air: ventilate more, or move it outside",
                 joint.level.from,

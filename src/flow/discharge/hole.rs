@@ -4,7 +4,9 @@ use super::cavitation::{SHARP_CONTRACTION, cavitating_coefficient, critical_cavi
 use super::choked_hole::choked_thick_hole;
 use super::long::long_hole;
 use super::radius::{attachment, length_factor, radius_and_length, radius_factor};
-use super::thin::{compressible_thin_hole, critical_ratio, thin_hole_at_low_speed};
+use super::thin::{
+    THIN_FIT_FROM_RE, compressible_thin_hole, critical_ratio, thin_hole_at_low_speed,
+};
 use super::{DischargeCoefficient, DischargeError, Model};
 
 const MODEL: Model = Model {
@@ -16,8 +18,12 @@ const MODEL: Model = Model {
 const RE_BLEND: (f64, f64) = (5.0e3, 2.0e4);
 /// Inlet radius over diameter that a drilled edge may have without being seen.
 const UNSEEN_RADIUS: f64 = 0.05;
+/// Length over diameter up to which an attached jet may run free of the wall, and where that doubt has ended.
+const MAY_RUN_FREE: (f64, f64) = (1.4, 1.5);
 /// Relative bands until flow-tested; our choice within the 10 to 20 % of practice for drilled holes.
 const BAND_SHARP: f64 = 0.05;
+/// Of a sharp hole with its jet on the wall: measured values (`rohde1969`) and two fits differ by 8.6 %.
+const BAND_SHARP_ATTACHED: f64 = 0.09;
 const BAND_DRILLED: f64 = 0.10;
 const BAND_ROUNDED: f64 = 0.05;
 
@@ -75,7 +81,9 @@ pub enum HoleFlow {
 ///   rounded edge);
 /// * attached part, full from `L/d = 1`: the form with radius and length above Re 2·10⁴, that of long holes below
 ///   Re 5·10³, blended over log Re between; for a gas blended over the pressure ratio from there
-///   to 0.839 at the critical ratio; for a liquid lowered by cavitation;
+///   to 0.839 at the critical ratio; for a liquid lowered by cavitation. Up to `L/d = 1.5` liquid, and gas above the
+///   critical ratio, may leave the wall again: the band reaches down to the thin hole (`lichtarowicz1965` advises
+///   against shorter holes: the coefficient varies fast there, with hysteresis);
 /// * both are mixed by [`attachment`] of `L/d`, and an inlet radius shrinks the loss of each.
 ///
 /// * `re` — Reynolds number `G d/μ` of the ideal flux, with the viscosity upstream
@@ -121,20 +129,27 @@ pub fn for_hole(
     let nominal = Parts::of(radius, length, re, flow)?;
     let value = nominal.value();
 
+    let band = if shape.edge == Edge::Sharp {
+        band + nominal.attached_share * (BAND_SHARP_ATTACHED - BAND_SHARP)
+    } else {
+        band
+    };
+
     // a half-attached jet may flip to either side
     let doubt = 4.0 * nominal.attached_share * (1.0 - nominal.attached_share);
-    let mut low = (value - doubt * (value - nominal.thin).max(0.0)) * (1.0 - band);
+    let falls = nominal.may_run_free.max(doubt);
+    let mut low = (value - falls * (value - nominal.thin).max(0.0)) * (1.0 - band);
     let mut high = (value + doubt * (nominal.attached - value).max(0.0)) * (1.0 + band);
     if shape.edge == Edge::Drilled {
         high = high.max(Parts::of(UNSEEN_RADIUS, length, re, flow)?.value());
     }
     let mut notes = nominal.notes;
     // thin holes below the fit: measured values reach about 0.73
-    let below_fit = ((6050.0 / re).ln() / 6_f64.ln()).clamp(0.0, 1.0);
+    let below_fit = ((THIN_FIT_FROM_RE / re).ln() / 6_f64.ln()).clamp(0.0, 1.0);
     if nominal.attached_share < 1.0 && below_fit > 0.0 {
         high *= 1.0 + 0.12 * below_fit * (1.0 - nominal.attached_share);
         notes.push(format!(
-            "Reynolds number {re:.0} is below the fit for thin holes: the contraction is held and the band widened"
+            "Reynolds number {re:.0} is below 10000, where the fit for thin holes begins: the band is widened"
         ));
     }
     if let Some(flip) = nominal.flip {
@@ -179,6 +194,8 @@ struct Parts {
     attached: f64,
     /// How much of the second, 0 to 1.
     attached_share: f64,
+    /// How far an attached jet may fall back to the first, 0 to 1.
+    may_run_free: f64,
     /// No boundary layer is thinner than this allows.
     ceiling: f64,
     /// Coefficient if the liquid leaves the wall (hydraulic flip), where that may happen.
@@ -212,6 +229,12 @@ impl Parts {
         let mut models = Vec::new();
         let mut notes = Vec::new();
         let mut flip = None;
+        let too_long = (length - MAY_RUN_FREE.0) / (MAY_RUN_FREE.1 - MAY_RUN_FREE.0);
+        let mut may_run_free = if share < 0.5 {
+            0.0
+        } else {
+            1.0 - too_long.clamp(0.0, 1.0)
+        };
         let (thin, attached) = match *flow {
             HoleFlow::Gas {
                 pressure_ratio,
@@ -239,6 +262,9 @@ impl Parts {
                 if share > 0.0 {
                     models.push("choked thick hole [wardsmith1979]");
                 }
+                // a choked jet stays on the wall
+                let critical = critical_ratio(held);
+                may_run_free *= ((r - critical) / (1.0 - critical)).clamp(0.0, 1.0);
                 (
                     compressible_thin_hole(thin_low, r, held)?,
                     rounded(attached_gas(attached_low, long, re, r, held)?),
@@ -271,6 +297,14 @@ impl Parts {
                 "longer than 7 diameters: the choked value is lowered by wall friction".to_owned(),
             );
         }
+        let less = may_run_free * (1.0 - thin / attached);
+        if less > 0.02 {
+            notes.push(format!(
+                "the jet of a hole only {length:.1} diameters long may leave the wall and pass {:.0} % less than the hole beside it; from {} diameters on it does not",
+                100.0 * less,
+                MAY_RUN_FREE.1
+            ));
+        }
         // a laminar boundary layer costs at least this much, whatever the inlet [iso9300]; far
         // above any square-edged hole, so it only ever limits rounded ones
         let ceiling = 0.9959 - 2.720 / re.sqrt();
@@ -278,6 +312,7 @@ impl Parts {
             thin,
             attached,
             attached_share: share,
+            may_run_free,
             ceiling: if kept < 1.0 { ceiling } else { f64::MAX },
             flip,
             models,

@@ -33,9 +33,9 @@ pub enum Taps {
 /// * `taps` — place of the taps
 ///
 /// **Valid:** D 50 mm to 1 m, orifice 12.5 mm or more, β 0.1 to 0.75, Re at least 5000 (corner and
-/// D taps: 16000 β² past β 0.56; flange taps: 170 β² D/mm if more): **not for jets**. The limits are
-/// from memory. Uncertainty 0.5 % (β 0.2 to 0.6).
-/// **Source:** `iso5167`, coefficients as carried by the fluids library.
+/// D taps: 16000 β² past β 0.56; flange taps: 170 β² D/mm if more): **not for jets**.
+/// Uncertainty 0.5 % (β 0.2 to 0.6).
+/// **Source:** `iso5167`, coefficients and limits as carried by the fluids library.
 ///
 /// # Errors
 /// [`DischargeError::OutOfRange`].

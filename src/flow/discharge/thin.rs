@@ -11,6 +11,8 @@ const LOW_SPEED: Model = Model {
     name: "thin sharp hole at low speed",
     source_key: "mcgreehan1988",
 };
+/// Reynolds number from which the fit of the low-speed contraction is published (`mcgreehan1988`).
+pub(super) const THIN_FIT_FROM_RE: f64 = 1.0e4;
 /// Contraction above which the closed form dips below its own low-speed value.
 pub(super) const LARGEST_JOBSON_CONTRACTION: f64 = 0.65;
 /// Critical pressure ratio of a gas with gamma 1.4, at which Bragg's table has its knee.
@@ -21,9 +23,9 @@ const CRITICAL_RATIO_AIR: f64 = 0.528_281_787_717_174;
 /// `C_i = min(0.5885 + 372/Re, 0.65)`
 /// * `re` — Reynolds number of the ideal velocity in the hole
 ///
-/// **Valid:** from Re 6050 up the published fit; below it the fit would rise past what is measured,
-/// so the value is held at 0.65, down to Re 100 (our choice: measured coefficients of thin sharp
-/// holes stay between about 0.60 and 0.73 there, from memory).
+/// **Valid:** from Re 10 000 up, where the published fit begins; below, it is carried on (3.9 % more at Re 6050) and
+/// held at 0.65 down to Re 100 (our choice: measured coefficients of thin sharp holes stay between about
+/// 0.60 and 0.73 there, from memory).
 /// **Source:** `mcgreehan1988`.
 ///
 /// # Errors

@@ -97,6 +97,7 @@ impl Checker<'_> {
             hose_made: value(raw.hose_made.as_ref()),
             regulator_made: value(raw.regulator_made.as_ref()),
             cylinder_inspected: value(raw.cylinder_inspected.as_ref()),
+            cylinder_years: value(raw.cylinder_years.as_ref()),
             extinguisher_inspected: value(extinguisher),
             reviewed: value(raw.reviewed.as_ref()),
         }
@@ -214,6 +215,9 @@ pub(super) fn tolerances(raw: Option<&raw::Tolerance>) -> Tolerances {
         supply_pressure: value(raw.supply_pressure.as_ref()),
         set_pressure: value(raw.set_pressure.as_ref()),
         droop: value(raw.droop.as_ref()),
+        flow_coefficient: value(raw.flow_coefficient.as_ref()),
+        rangeability: value(raw.rangeability.as_ref()),
+        line_loss: value(raw.line_loss.as_ref()),
         temperature: value(raw.temperature.as_ref()),
         composition: value(raw.composition.as_ref()),
         discharge_coefficient: value(raw.discharge_coefficient.as_ref()),

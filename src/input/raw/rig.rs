@@ -108,6 +108,8 @@ section! {
         regulator_made: Date, stated, Any, "2023-05-01";
         /// Last inspection of the cylinder.
         cylinder_inspected: Date, stated, Any, "2022-11-01";
+        /// Years from one inspection of the cylinder to the next, by its stamp or the local code; 10 where it is left out.
+        cylinder_years: u32, optional, Between(1.0, 20.0), "12";
         /// Last inspection of the extinguisher.
         extinguisher_inspected: Date, stated, Any, "2025-10-01";
         /// Whether a licensed gas or pressure practitioner has looked at the rig.
@@ -184,6 +186,12 @@ section! {
         set_pressure: Ratio, optional, Share, "\"3 %\"";
         /// Droop of each regulator, relative.
         droop: Ratio, optional, Share, "\"20 %\"";
+        /// Flow coefficient of each part, relative; where it is left out 10 %, or 25 % for a part of the catalogue.
+        flow_coefficient: Ratio, optional, Share, "\"10 %\"";
+        /// Rangeability of the throttle, relative; 15 % where it is left out.
+        rangeability: Ratio, optional, Share, "\"15 %\"";
+        /// Friction of tubes and hoses, relative; 15 % where it is left out.
+        line_loss: Ratio, optional, Share, "\"15 %\"";
         /// Ambient and tank temperature.
         temperature: TemperatureInterval, optional, NotNegative, "\"3 K\"";
         /// Share of each component, relative.

@@ -42,6 +42,8 @@ pub struct Records {
     pub regulator_made: Option<Date>,
     /// Last inspection of the cylinder.
     pub cylinder_inspected: Option<Date>,
+    /// Years from one inspection of the cylinder to the next.
+    pub cylinder_years: Option<u32>,
     /// Last inspection of the extinguisher.
     pub extinguisher_inspected: Option<Date>,
     /// Whether a licensed person has looked at the rig.
@@ -117,6 +119,12 @@ pub struct Tolerances {
     pub set_pressure: Option<Ratio>,
     /// Droop of each regulator, relative.
     pub droop: Option<Ratio>,
+    /// Flow coefficient of each part, relative.
+    pub flow_coefficient: Option<Ratio>,
+    /// Rangeability of the throttle, relative.
+    pub rangeability: Option<Ratio>,
+    /// Friction of tubes and hoses, relative.
+    pub line_loss: Option<Ratio>,
     /// Ambient and tank temperature.
     pub temperature: Option<TemperatureInterval>,
     /// Share of each component, relative.
