@@ -26,13 +26,11 @@ fn main() {
             }
         }
     }
-    let lines: String = uses
-        .iter()
-        .map(|(key, places)| {
-            let places: Vec<&str> = places.iter().map(String::as_str).collect();
-            format!("{key}\t{}\n", places.join("\t"))
-        })
-        .collect();
+    let mut lines = String::new();
+    for (key, places) in &uses {
+        let places: Vec<&str> = places.iter().map(String::as_str).collect();
+        lines += &[*key, "\t", &places.join("\t"), "\n"].concat();
+    }
     let out = PathBuf::from(env::var_os("OUT_DIR").expect("cargo names it"));
     fs::write(out.join("source_uses.tsv"), lines).expect("the build directory can be written");
 }
