@@ -116,15 +116,18 @@ fn no_spread_narrows_when_a_band_grows() {
     ];
     let (head, _) = RIG.split_once("[tolerance]").expect("the rig has bands");
     let with = |grown: Option<&str>| {
-        let lines: String = BANDS
+        let lines: Vec<String> = BANDS
             .iter()
             .map(|(key, small, large)| {
                 let value = if grown == Some(key) { large } else { small };
-                format!("{key} = {value}\n")
+                format!("{key} = {value}")
             })
             .collect();
         run(
-            &format!("{head}[tolerance]\ntemperature = \"1 K\"\n{lines}"),
+            &format!(
+                "{head}[tolerance]\ntemperature = \"1 K\"\n{}\n",
+                lines.join("\n")
+            ),
             2_000,
             3,
             false,

@@ -175,7 +175,7 @@ impl Topic {
     /// What belongs to this topic only.
     fn own(self) -> &'static [&'static str] {
         match self {
-            Self::Fuels => &[MODEL],
+            Self::Fuels | Self::Sources => &[MODEL],
             Self::Fuel => &[SEASONS, LIMITS_WIDEN, HEAVY_VAPOUR, MODEL],
             Self::State => &[MODEL, SEASONS],
             Self::Injector => &[
@@ -229,7 +229,6 @@ impl Topic {
             ],
             Self::Start => &[NO_PERMISSION, MATERIALS],
             Self::Rules => &[NO_PERMISSION],
-            Self::Sources => &[MODEL],
         }
     }
 

@@ -156,7 +156,9 @@ impl PartKind {
                 };
                 scale(&mut valve.full_open);
                 if let Characteristic::Table(points) = &mut valve.characteristic {
-                    points.iter_mut().for_each(|(_, c)| scale(c));
+                    for (_, c) in points {
+                        scale(c);
+                    }
                 }
             }
         }

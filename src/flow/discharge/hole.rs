@@ -229,12 +229,7 @@ impl Parts {
         let mut models = Vec::new();
         let mut notes = Vec::new();
         let mut flip = None;
-        let too_long = (length - MAY_RUN_FREE.0) / (MAY_RUN_FREE.1 - MAY_RUN_FREE.0);
-        let mut may_run_free = if share < 0.5 {
-            0.0
-        } else {
-            1.0 - too_long.clamp(0.0, 1.0)
-        };
+        let mut may_run_free = if share < 0.5 { 0.0 } else { short(length) };
         let (thin, attached) = match *flow {
             HoleFlow::Gas {
                 pressure_ratio,
@@ -319,6 +314,11 @@ impl Parts {
             notes,
         })
     }
+}
+
+/// How far an attached jet may run free of the wall: 1 for a short hole, 0 from [`MAY_RUN_FREE`] up.
+fn short(length: f64) -> f64 {
+    1.0 - ((length - MAY_RUN_FREE.0) / (MAY_RUN_FREE.1 - MAY_RUN_FREE.0)).clamp(0.0, 1.0)
 }
 
 fn cavitation_note(k: f64, critical: f64) -> String {
