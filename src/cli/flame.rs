@@ -57,7 +57,7 @@ pub struct FlameArgs {
     /// Humidity of the air relative to saturation, at the air temperature and ambient pressure.
     #[arg(long, value_name = "RH", value_parser = quantity::<Ratio>, allow_hyphen_values = true, conflicts_with = "humidity_ratio")]
     pub relative_humidity: Option<Ratio>,
-    /// Mass of water a mass of dry air; for air that was compressed or heated.
+    /// Mass of water a mass of dry air, such as "7.5 g/kg"; for air that was compressed or heated.
     #[arg(long, value_name = "W", value_parser = quantity::<Ratio>, allow_hyphen_values = true)]
     pub humidity_ratio: Option<Ratio>,
     /// Phase the fuel is fed in, if not its usual one: gas or liquid.

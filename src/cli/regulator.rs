@@ -4,8 +4,10 @@ use super::Context;
 use super::args::quantity;
 use super::error::{CliError, FlagProblem};
 use crate::eos::Phase;
+use crate::flow::orifice::Stagnation;
 use crate::flow::regulator::let_down;
-use crate::quantity::{Kind, PressureLevel, ThermodynamicTemperature};
+use crate::injector::error::InjectorError;
+use crate::quantity::{Kind, PressureLevel, Ratio, ThermodynamicTemperature};
 use crate::report::{Fact, Report, Topic};
 
 const EXAMPLES: &str = "\
@@ -19,6 +21,7 @@ const WATER_FREEZES_K: f64 = 273.15;
 /// Flags of `regulator`.
 #[derive(Debug, clap::Args)]
 #[command(after_help = EXAMPLES)]
+#[command(group = clap::ArgGroup::new("supply").required(true).args(["upstream_temperature", "upstream_quality"]))]
 pub struct RegulatorArgs {
     /// Fuel or blend.
     #[arg(long, value_name = "F")]
@@ -28,7 +31,10 @@ pub struct RegulatorArgs {
     pub upstream: PressureLevel,
     /// Temperature before the regulator.
     #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true)]
-    pub upstream_temperature: ThermodynamicTemperature,
+    pub upstream_temperature: Option<ThermodynamicTemperature>,
+    /// Share of vapour by mass of a saturated fuel, instead of the temperature: 0 liquid, 1 vapour.
+    #[arg(long, value_name = "Q", value_parser = quantity::<Ratio>, allow_hyphen_values = true)]
+    pub upstream_quality: Option<Ratio>,
     /// Pressure behind the regulator, gauge or absolute.
     #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
     pub downstream: PressureLevel,
@@ -53,7 +59,18 @@ pub fn run(args: &RegulatorArgs, context: &Context) -> Result<Report, CliError> 
         });
     }
     let fluid = context.fluid(&args.fuel)?;
-    let before = fluid.state_pt(p1.pascals(), args.upstream_temperature.value)?;
+    let fuel = fluid.as_ref();
+    let up = match (args.upstream_temperature, args.upstream_quality) {
+        (Some(t), _) => Stagnation::at(fuel, p1, t),
+        (None, quality) => Stagnation::saturated(fuel, p1, quality.map_or(f64::NAN, |q| q.value)),
+    };
+    let up = up.map_err(InjectorError::from)?;
+    let before = *up.state();
+    let inlet_phase = match before.phase {
+        Phase::TwoPhase if up.is_gas() => Phase::Gas,
+        Phase::TwoPhase if up.is_liquid() => Phase::Liquid,
+        phase => phase,
+    };
     let after = let_down(fluid.as_ref(), &before, p2)?;
     let title = format!(
         "{} let down from {} to {}",
@@ -67,7 +84,9 @@ pub fn run(args: &RegulatorArgs, context: &Context) -> Result<Report, CliError> 
     report.number("outlet_vapour_mass_fraction", after.vapour_mass_fraction);
     report.number("outlet_density_kg_m3", after.density_kg_m3);
     report.number("inlet_density_kg_m3", before.density_kg_m3);
-    report.key("inlet_phase", before.phase.name());
+    report.key("inlet_phase", inlet_phase.name());
+    report.number("upstream_temperature_k", before.temperature_k);
+    report.number("inlet_vapour_mass_fraction", before.vapour_mass_fraction);
     report.number("upstream_pressure_pa", p1.pascals());
     report.number("downstream_pressure_pa", p2.pascals());
     let change_k = after.temperature_k - before.temperature_k;
@@ -78,7 +97,8 @@ pub fn run(args: &RegulatorArgs, context: &Context) -> Result<Report, CliError> 
     report.facts(
         "Result",
         vec![
-            Fact::text("Inlet phase", before.phase.name()),
+            Fact::text("Inlet phase", inlet_phase.name()),
+            Fact::of("Inlet temperature", Kind::Temperature, before.temperature_k),
             outlet,
             Fact::of("Temperature change", Kind::TemperatureDifference, change_k),
             Fact::text("Outlet phase", after.phase.name()),
@@ -87,7 +107,7 @@ pub fn run(args: &RegulatorArgs, context: &Context) -> Result<Report, CliError> 
             Fact::of("Outlet density", Kind::Density, after.density_kg_m3),
         ],
     );
-    if before.phase != Phase::Gas && before.phase != Phase::Supercritical {
+    if !up.is_gas() {
         report.remark("What enters is not gas: a regulator for gas is not made for liquid, which freezes and floods it and passes many times the fuel. Draw from the vapour space, or put a vaporiser before it.");
     } else if after.phase != Phase::Gas && after.phase != Phase::Supercritical {
         report.remark(

@@ -356,6 +356,10 @@ pub static UNITS: &[Unit] = &[
     ),
     unit(Kind::Ratio, "%", &["percent", "pct"], 1e-2),
     unit(Kind::Ratio, "ppm", &[], 1e-6),
+    unit(Kind::Ratio, "kg/kg", &["lb/lb"], 1.0),
+    unit(Kind::Ratio, "g/kg", &[], 1e-3),
+    // 7000 grains are a pound, by definition
+    unit(Kind::Ratio, "gr/lb", &["grains/lb"], 1.0 / 7000.0),
     unit(Kind::DynamicViscosity, "Pa s", &["Pa.s", "Pas"], 1.0),
     unit(
         Kind::DynamicViscosity,

@@ -324,6 +324,7 @@ pub fn saturation(
             "dew_pressure_pa": dew.pressure_pa,
             "liquid_density_kg_m3": bubble.liquid.density_kg_m3,
             "vapour_density_kg_m3": dew.vapour.density_kg_m3,
+            "first_vapour_density_kg_m3": bubble.vapour.density_kg_m3,
             "latent_heat_j_kg": latent_j_kg,
             "vapour_composition": composition,
         }),
@@ -348,19 +349,35 @@ pub fn saturation(
             pressure("Dew pressure", dew.pressure_pa).note("vapour condenses above it"),
         ]
     };
+    let density = Fact::of(
+        "Density of the vapour",
+        Kind::Density,
+        dew.vapour.density_kg_m3,
+    );
+    let density = if pure {
+        density
+    } else {
+        density.note("of the blend's own composition, at the dew pressure")
+    };
     facts.extend([
         Fact::of(
             "Density of the liquid",
             Kind::Density,
             bubble.liquid.density_kg_m3,
         ),
-        Fact::of(
-            "Density of the vapour",
-            Kind::Density,
-            dew.vapour.density_kg_m3,
-        ),
-        Fact::of("Heat of vaporization", Kind::SpecificEnergy, latent_j_kg),
+        density,
     ]);
+    if !pure {
+        let first = bubble.vapour.density_kg_m3;
+        let fact = Fact::of("Density of the first vapour", Kind::Density, first);
+        facts.push(fact.note("at the bubble pressure, as a full tank gives it"));
+    }
+    let latent = Fact::of("Heat of vaporization", Kind::SpecificEnergy, latent_j_kg);
+    facts.push(if pure {
+        latent
+    } else {
+        latent.note("all of the liquid made vapour of its own composition")
+    });
     report.facts(&heading, facts);
     if !pure {
         let mut table = Table::new(vec![
