@@ -31,7 +31,10 @@ impl RigAir {
         let humidity = rig.site.relative_humidity.unwrap_or(ratio(0.0));
         let air = MoistAir::new(rig.site.air_pressure, t, humidity).ok()?;
         let (full_kg_s, behind_k) = match &rig.air.source {
-            Some(AirSource::Flow(flow)) => (Some(flow.value), t.value),
+            Some(AirSource::Flow(flow, blower)) => (
+                Some(flow.value),
+                blower.map_or(t.value, |b| b.outlet_temperature(&air).value),
+            ),
             Some(AirSource::Blower { blower, shaft }) => (
                 blower.air_flow(*shaft, &air).ok().map(|m| m.value),
                 blower.outlet_temperature(&air).value,

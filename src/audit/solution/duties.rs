@@ -26,7 +26,10 @@ impl Solution<'_> {
         let rig = self.rig;
         let inlet = self.inlet_air();
         let (full, from_blower) = match (&rig.air.source, &inlet) {
-            (Some(AirSource::Flow(flow)), _) => (Some(*flow), None),
+            (Some(AirSource::Flow(flow, blower)), Ok(air)) => {
+                (Some(*flow), blower.map(|b| b.outlet_temperature(air)))
+            }
+            (Some(AirSource::Flow(flow, _)), Err(_)) => (Some(*flow), None),
             (Some(AirSource::Blower { blower, shaft }), Ok(air)) => (
                 blower.air_flow(*shaft, air).ok(),
                 Some(blower.outlet_temperature(air)),

@@ -19,6 +19,9 @@ impl Checker<'_> {
         let target = self.target(raw);
         let chamber = raw.chamber_pressure.as_ref().and_then(|p| self.absolute(p));
         let before = self.maybe_absolute(raw.injector_pressure.as_ref());
+        if let Some(chamber) = chamber {
+            self.within_blower(raw, file, chamber);
+        }
         if let (Some(chamber), Some(Some(before))) = (chamber, before) {
             self.drop_over_holes(raw, chamber, before);
         }
@@ -78,6 +81,30 @@ impl Checker<'_> {
             1 => value(raw.fuel_flow.as_ref()).map(FuelTarget::FuelFlow),
             2 => value(raw.heat_release.as_ref()).map(FuelTarget::HeatRelease),
             _ => value(raw.exit_temperature.as_ref()).map(FuelTarget::ExitTemperature),
+        }
+    }
+
+    /// Air from a blower flows into no chamber that stands higher than the blower can give.
+    fn within_blower(&mut self, raw: &raw::Duty, file: &RigFile, chamber: AbsolutePressure) {
+        let ratio = file.air.as_ref().and_then(|a| a.pressure_ratio.as_ref());
+        let (Some(_), Some(ratio), Some(given)) = (&raw.throttle, ratio, &raw.chamber_pressure)
+        else {
+            return;
+        };
+        let air_pa = self.ambient.pascals();
+        let most_pa = air_pa * ratio.value.value;
+        if chamber.pascals() > most_pa {
+            let mbar = |p_pa: f64| (p_pa - air_pa) / 100.0;
+            self.disagree(
+                format!(
+                    "the chamber stands at {:.1} mbar(g), and the blower gives {:.1} mbar(g) at most: no air flows in",
+                    mbar(chamber.pascals()),
+                    mbar(most_pa)
+                ),
+                (&given.span, "chamber"),
+                (&ratio.span, "outlet over inlet pressure of the blower"),
+                Some("check which of the two is gauge and which is absolute"),
+            );
         }
     }
 

@@ -18,7 +18,7 @@ use crate::fuel::{Composition, Library};
 use crate::quantity::printable::{cut_name, name as shown};
 use crate::quantity::sentence::Sentence;
 use crate::quantity::suggest::nearest;
-use crate::quantity::{AbsolutePressure, PressureLevel};
+use crate::quantity::{AbsolutePressure, PressureLevel, Ratio, ThermodynamicTemperature, ratio};
 use crate::train::rig::{FuelSpec, Rig};
 use std::ops::Range;
 
@@ -28,6 +28,7 @@ pub fn check(raw: &RigFile, reader: &mut Reader, library: &Library) -> Option<Ri
         reader,
         library,
         ambient: AbsolutePressure::STANDARD_ATMOSPHERE,
+        air_outside: (None, ratio(0.0)),
         assumptions: Vec::new(),
     };
     let rig = checker.rig(raw);
@@ -54,6 +55,8 @@ struct Checker<'a> {
     library: &'a Library,
     /// Air pressure at the site, once known: what gauges stand on.
     ambient: AbsolutePressure,
+    /// Temperature of that air, once known, and its relative humidity.
+    air_outside: (Option<ThermodynamicTemperature>, Ratio),
     assumptions: Vec<Sentence>,
 }
 

@@ -1,20 +1,25 @@
 //! Checks of site, air, burner, controls and heat limits.
 
-use super::{Checker, choice};
-use crate::flow::air::{BAROMETER_PA, standard_pressure};
+use super::Checker;
+use crate::flow::air::{BAROMETER_PA, MoistAir, standard_pressure};
 use crate::flow::blower::Blower;
 use crate::input::raw::{self, value};
 use crate::input::reader::Entry;
 use crate::input::section::Place;
 use crate::quantity::printable::cut_name;
 use crate::quantity::sentence::{pressure, sentence};
-use crate::quantity::{AbsolutePressure, STANDARD_ATMOSPHERE_PA, ThermodynamicTemperature};
+use crate::quantity::{
+    AbsolutePressure, MassRate, Power, STANDARD_ATMOSPHERE_PA, ThermodynamicTemperature, ratio,
+};
 use crate::train::rig::site::AirPressureFrom;
 use crate::train::rig::{Air, AirSource, Burner, Controls, Extinguisher, HeatLimit, Setting, Site};
 
 /// Largest part by which weather moves the air pressure from that of the standard atmosphere. Between
 /// the records of high and low at sea level lie −14 % and +7 %: common knowledge, no source.
 const WEATHER: f64 = 0.15;
+
+/// Relative difference of a blower's flow from what its power moves that is none. Our choice.
+const SAME_FLOW: f64 = 0.05;
 
 impl Checker<'_> {
     pub(super) fn site(&mut self, raw: &raw::Site) -> Option<Site> {
@@ -50,6 +55,10 @@ impl Checker<'_> {
             self.out_of_place("extinguisher_charge", charge, extinguisher);
         }
         let v = |e: &Option<Entry<bool>>| e.as_ref().map(|e| e.value);
+        self.air_outside = (
+            value(raw.ambient_temperature.as_ref()),
+            value(raw.relative_humidity.as_ref()).unwrap_or(ratio(0.0)),
+        );
         let (air_pressure, air_pressure_from) = air_pressure?;
         Some(Site {
             air_pressure,
@@ -176,52 +185,89 @@ impl Checker<'_> {
             });
         };
         let at = raw.stands.clone();
-        let which = self.exactly_one(
-            &[
-                choice("flow", raw.flow.as_ref()),
-                choice("shaft_power", raw.shaft_power.as_ref()),
-            ],
-            &at,
-            "air at full throttle",
-        )?;
-        let source = if which == 0 {
+        if raw.flow.is_none() && raw.shaft_power.is_none() {
+            self.exactly_one(
+                &[("flow", None), ("shaft_power", None)],
+                &at,
+                "air at full throttle",
+            );
+            return None;
+        }
+        // a flow alone is air from anywhere; with a pressure it is that of a blower
+        let told = raw.shaft_power.is_some() || raw.pressure_ratio.is_some();
+        if !told {
             let flow = ("flow", raw.flow.as_ref());
-            self.out_of_place("pressure_ratio", raw.pressure_ratio.as_ref(), flow);
             self.out_of_place("efficiency", raw.efficiency.as_ref(), flow);
-            AirSource::Flow(raw.flow.as_ref()?.value)
+        }
+        let blower = if told {
+            Some(self.blower(raw, &at)?)
         } else {
-            let because = "a blower's flow follows from power, pressure ratio and efficiency";
-            let ratio = self.need(
-                raw.pressure_ratio.as_ref(),
-                "pressure_ratio",
-                &at,
-                because,
-                "1.04",
-            );
-            let efficiency = self.need(
-                raw.efficiency.as_ref(),
-                "efficiency",
-                &at,
-                because,
-                "\"55 %\"",
-            );
-            let (ratio, efficiency) = (ratio?, efficiency?);
-            let blower = Blower::new(ratio.value, efficiency.value);
-            let blower = blower
-                .map_err(|e| {
-                    self.wrong("E206", e.to_string(), &ratio.span, "pressure ratio", None);
-                })
-                .ok()?;
-            AirSource::Blower {
-                blower,
-                shaft: raw.shaft_power.as_ref()?.value,
+            None
+        };
+        let source = match (&raw.flow, &raw.shaft_power, blower) {
+            (Some(flow), None, blower) => AirSource::Flow(flow.value, blower),
+            (flow, Some(shaft), Some(blower)) => {
+                if let Some(flow) = flow {
+                    self.flow_and_power_agree(raw, flow, shaft, &blower)?;
+                }
+                AirSource::Blower {
+                    blower,
+                    shaft: shaft.value,
+                }
             }
+            (None, ..) | (_, Some(_), None) => return None,
         };
         Some(Air {
             source: Some(source),
             inlet: value::<ThermodynamicTemperature>(raw.inlet_temperature.as_ref()),
             proved: value(raw.proved.as_ref()),
         })
+    }
+
+    fn blower(&mut self, raw: &raw::Air, at: &Place) -> Option<Blower> {
+        let because = if raw.shaft_power.is_some() {
+            "a blower's flow follows from power, pressure ratio and efficiency"
+        } else {
+            "how warm the air leaves a blower follows from pressure ratio and efficiency"
+        };
+        let ratio = raw.pressure_ratio.as_ref();
+        let ratio = self.need(ratio, "pressure_ratio", at, because, "1.04");
+        let efficiency = raw.efficiency.as_ref();
+        let efficiency = self.need(efficiency, "efficiency", at, because, "\"55 %\"");
+        let (ratio, efficiency) = (ratio?, efficiency?);
+        Blower::new(ratio.value, efficiency.value)
+            .map_err(|e| self.wrong("E206", e.to_string(), &ratio.span, "pressure ratio", None))
+            .ok()
+    }
+
+    /// Holds a flow against what the power moves at the pressure given.
+    fn flow_and_power_agree(
+        &mut self,
+        raw: &raw::Air,
+        flow: &Entry<MassRate>,
+        shaft: &Entry<Power>,
+        blower: &Blower,
+    ) -> Option<()> {
+        let (t, humidity) = self.air_outside;
+        let t = value(raw.inlet_temperature.as_ref()).or(t)?;
+        let inlet = MoistAir::new(self.ambient, t, humidity).ok()?;
+        let moved = blower.air_flow(shaft.value, &inlet).ok()?;
+        if (flow.value.value / moved.value - 1.0).abs() <= SAME_FLOW {
+            return Some(());
+        }
+        let power = blower.shaft_power(flow.value, &inlet);
+        self.disagree(
+            format!(
+                "the blower's power moves {:.3} g/s of air at this pressure and efficiency, and `flow` says {:.3} g/s, which takes {:.0} W",
+                moved.value * 1e3,
+                flow.value.value * 1e3,
+                power.value
+            ),
+            (&flow.span, "flow"),
+            (&shaft.span, "power at the shaft"),
+            Some("leave out the one that is not measured"),
+        );
+        None
     }
 
     pub(super) fn burner(&mut self, raw: Option<&raw::Burner>) -> Burner {

@@ -7,7 +7,7 @@ use crate::quantity::{
 use crate::train::rig::{FlameDetection, Ignition};
 
 section! {
-    /// Air at full throttle: given, or from the blower. Left out where every duty gives its own flow.
+    /// Air at full throttle: given, or from the blower, or both where they agree. Left out where every duty gives its own flow.
     Air "[air]" {
         /// Air flow at full throttle.
         flow: MassRate, optional, Between(1e-6, 1e3), "\"60 g/s\"";

@@ -21,8 +21,8 @@ pub struct Air {
 /// Air flow at full throttle.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum AirSource {
-    /// Given.
-    Flow(MassRate),
+    /// Given, with the blower where its pressure is given too.
+    Flow(MassRate, Option<Blower>),
     /// From a blower.
     Blower {
         /// What it does to the air.
