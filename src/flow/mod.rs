@@ -12,6 +12,7 @@ pub mod orifice;
 pub mod pump;
 pub mod regulator;
 pub mod relief;
+pub(crate) mod stagnation;
 pub(crate) mod stream;
 pub mod suction;
 pub mod valve;

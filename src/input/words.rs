@@ -4,7 +4,7 @@ use super::field::{Field, Takes};
 use super::reader::Reader;
 use super::value::{FieldValue, word};
 use crate::train::rig::{
-    Extinguisher, FlameDetection, Ignition, Setting, TankPosition, WallMaterial,
+    Extinguisher, FlameDetection, Ignition, PressureRead, Setting, TankPosition, WallMaterial,
 };
 use crate::train::{Actuation, Draw, JointKind, Material, OnLoss};
 use std::collections::BTreeMap;
@@ -65,6 +65,10 @@ words! {
         "upright" => TankPosition::Upright,
         "lying" => TankPosition::Lying,
         "inverted" => TankPosition::Inverted,
+    }
+    PressureRead {
+        "moving" => PressureRead::Moving,
+        "at-rest" => PressureRead::AtRest,
     }
     WallMaterial {
         "steel" => WallMaterial::Steel,

@@ -150,7 +150,8 @@ pub fn supply_at_rest(
             let t = tank.temperature.unwrap_or(rig.site.ambient);
             let (drawn, supply) = tank_supply(fuel, tank, t)?;
             let p_pa = match supply {
-                crate::train::Supply::At { pressure, .. } => pressure.pascals(),
+                crate::train::Supply::At { pressure, .. }
+                | crate::train::Supply::AtRest { pressure, .. } => pressure.pascals(),
                 crate::train::Supply::Saturated { .. } => fuel.bubble_t(t.value)?.pressure_pa,
             };
             Ok((pascals_absolute(p_pa), drawn))

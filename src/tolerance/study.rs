@@ -212,7 +212,8 @@ pub fn tolerance(
     let fire = solution.stoichiometry.as_ref();
     let fire = fire.map_err(|why| ToleranceError::NoFire { why: why.clone() })?;
     let needs = needs(solution);
-    let train = solution.train().as_ref().ok();
+    // without parts there is no train to draw from: the holes alone, from the pressure before them
+    let train = (solution.train().as_ref().ok()).filter(|_| !solution.main_parts().is_empty());
     let (inputs, without) = inputs(solution, plan, train);
     let rig = solution.rig;
     let shared = Shared {

@@ -14,6 +14,14 @@ pub enum Supply {
         /// Temperature of the tank.
         temperature: ThermodynamicTemperature,
     },
+    /// Gas at rest at a pressure and temperature, in a main so wide that speeding up into the first part costs
+    /// pressure.
+    AtRest {
+        /// Pressure.
+        pressure: AbsolutePressure,
+        /// Temperature.
+        temperature: ThermodynamicTemperature,
+    },
     /// At a pressure and temperature: compressed gas, or liquid under gas pressure.
     At {
         /// Pressure.
@@ -53,6 +61,10 @@ impl Supply {
                 backend.state_pt_in(p_pa, t_k, phase).map_err(failed)
             }
             Self::At {
+                pressure,
+                temperature,
+            }
+            | Self::AtRest {
                 pressure,
                 temperature,
             } => {

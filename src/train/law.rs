@@ -12,10 +12,12 @@ use crate::flow::discharge::{Taps, orifice_plate};
 use crate::flow::fittings;
 use crate::flow::friction::darcy_factor;
 use crate::flow::line::LineCase;
+use crate::flow::orifice::{Stagnation, flux_alone};
 use crate::flow::regulator::{Regulator, Seat};
+use crate::flow::stagnation::sped_up;
 use crate::flow::stream::Stream;
 use crate::flow::valve::{GasFeed, GasLaw, LiquidFeed, LiquidLaw, Mounting, Style};
-use crate::quantity::{FlowCoefficient, Length, ThermodynamicTemperature};
+use crate::quantity::{FlowCoefficient, Length, ThermodynamicTemperature, pascals_absolute};
 use std::f64::consts::PI;
 
 /// Standard acceleration of gravity, m/s² (`cgpm1901`).
@@ -33,6 +35,8 @@ const PLATE_STYLE: Style = Style {
 };
 /// Relative difference of mass flux that is none: the next part has the same bore.
 const SAME_FLUX: f64 = 1e-14;
+/// Back pressure, as a share of the main's, against which its gas is choked.
+const FAR_BELOW: f64 = 1e-2;
 /// Steps through a bath.
 const BATH_STEPS: u32 = 24;
 
@@ -45,6 +49,8 @@ pub(crate) struct Node {
     pub(crate) h_total: f64,
     /// Mass flux that the state flows with, kg/(m² s); zero at rest.
     pub(crate) flux: f64,
+    /// At rest in a wide main: speeding up costs pressure. Elsewhere pressure is static and continuous.
+    pub(crate) wide: bool,
 }
 
 /// What a part did, for the record.
@@ -102,6 +108,17 @@ impl Laws<'_> {
         if (flux - from.flux).abs() <= SAME_FLUX * flux {
             return Ok(*state);
         }
+        if from.wide {
+            let backend = self.stream.backend();
+            if let Some(moving) = sped_up(backend, state, flux)? {
+                return Ok(moving);
+            }
+            let up = Stagnation::of(backend, *state);
+            let far_below = pascals_absolute(FAR_BELOW * state.pressure_pa);
+            let most =
+                flux_alone(&up, far_below).map_err(|e| Blocked::fault(PartProblem::from(e)))?;
+            return Err(Blocked::limit(most.0 * area_m2, m));
+        }
         Ok(self
             .stream
             .at(state.pressure_pa, from.h_total, flux, state)?)
@@ -120,6 +137,7 @@ impl Laws<'_> {
             state: self.stream.at(p_pa, h_total, flux, near)?,
             h_total,
             flux,
+            wide: false,
         })
     }
 
@@ -137,6 +155,7 @@ impl Laws<'_> {
             state: walked.outlet,
             h_total: walked.h_total,
             flux: m / case.area_m2(),
+            wide: false,
         };
         Ok((node, detail))
     }
@@ -272,7 +291,8 @@ impl Laws<'_> {
 
     fn check_valve(&self, c: &CheckValve, from: &Node, m: f64) -> Result<(Node, Detail), Blocked> {
         let (open, detail) = self.restriction(c.open.kv(), c.bore, &Style::FLAT_SEAT, from, m)?;
-        let (p1, cracking) = (from.state.pressure_pa, c.cracking.pascals());
+        let here = self.enter(from, area_m2(c.bore)?, m)?;
+        let (p1, cracking) = (here.pressure_pa, c.cracking.pascals());
         let lifted = p1 - cracking;
         if open.state.pressure_pa <= lifted {
             return Ok((open, detail));
@@ -365,6 +385,7 @@ impl Laws<'_> {
             state: hot,
             h_total: h2,
             flux: 0.0,
+            wide: false,
         };
         let (node, mut detail) =
             self.restriction(v.open.kv(), v.bore, &Style::FLAT_SEAT, &heated, m)?;

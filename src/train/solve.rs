@@ -394,6 +394,7 @@ pub(super) fn tanks(train: &Train, conditions: &Conditions) -> Result<Vec<Node>,
                 state,
                 h_total: state.enthalpy_j_kg,
                 flux: 0.0,
+                wide: matches!(supply, super::Supply::AtRest { .. }),
             })
         })
         .collect()

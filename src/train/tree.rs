@@ -296,6 +296,7 @@ impl<'a> Network<'a> {
             state,
             h_total,
             flux: 0.0,
+            wide: false,
         })
     }
 

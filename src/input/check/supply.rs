@@ -6,7 +6,7 @@ use crate::input::section::Place;
 use crate::quantity::{SpecificHeatCapacity, joules_per_kilogram_kelvin};
 use crate::tank::shell::outside_volume;
 use crate::train::rig::supply::Charge;
-use crate::train::rig::{Mains, Supply, TankSpec, WallMaterial};
+use crate::train::rig::{Mains, PressureRead, Supply, TankSpec, WallMaterial};
 
 /// Specific heat near 20 °C, J/(kg K): textbook figures, common practice, no source; 3 %.
 fn specific_heat(wall: WallMaterial) -> SpecificHeatCapacity {
@@ -35,8 +35,13 @@ impl Checker<'_> {
         }
         let mains = file.mains.as_ref()?;
         let pressure = mains.pressure.as_ref().and_then(|p| self.absolute(p));
+        let read = value(mains.pressure_read.as_ref()).unwrap_or_else(|| {
+            self.assume("The pressure of the main is taken as that of the gas moving through the first part: the file does not say that it is read at rest.");
+            PressureRead::Moving
+        });
         Some(Supply::Mains(Mains {
             pressure: pressure?,
+            read,
             temperature: value(mains.temperature.as_ref()),
             max_flow: value(mains.max_flow.as_ref()),
         }))

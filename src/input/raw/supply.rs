@@ -6,7 +6,7 @@ use crate::quantity::{
     ThermalConductivity, ThermodynamicTemperature, Volume,
 };
 use crate::train::Draw;
-use crate::train::rig::{Setting, TankPosition, WallMaterial};
+use crate::train::rig::{PressureRead, Setting, TankPosition, WallMaterial};
 
 section! {
     /// A tank or cylinder, or several alike.
@@ -66,6 +66,9 @@ section! {
     Mains "[mains]" {
         /// Pressure at the rig's first part.
         pressure: PressureLevel, required, Any, "\"100 mbar(g)\"";
+        /// How that pressure is read: in the gas moving through the first part, or at rest on a wide main; moving if
+        /// left out.
+        pressure_read: PressureRead, optional, Any, "\"at-rest\"";
         /// Temperature of the gas; the site's if left out.
         temperature: ThermodynamicTemperature, optional, Between(200.0, 370.0), "\"10 degC\"";
         /// Most the main gives.

@@ -14,7 +14,7 @@ pub use records::{
     LeakTest, Records, ScheduleStep, Suppression, SwitchPlan, Timetable, Tolerances,
 };
 pub use site::{Extinguisher, Setting, Site};
-pub use supply::{Mains, Supply, TankPosition, TankSpec, WallMaterial};
+pub use supply::{Mains, PressureRead, Supply, TankPosition, TankSpec, WallMaterial};
 
 use super::Train;
 use crate::fuel::Composition;

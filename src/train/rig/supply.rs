@@ -34,10 +34,21 @@ impl Supply {
 pub struct Mains {
     /// Pressure at the rig's first part.
     pub pressure: AbsolutePressure,
+    /// Whether that is the pressure of the moving gas.
+    pub read: PressureRead,
     /// Temperature; `None`: that of the site.
     pub temperature: Option<ThermodynamicTemperature>,
     /// Most it gives.
     pub max_flow: Option<MassRate>,
+}
+
+/// Where a gauge reads the pressure of a main.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PressureRead {
+    /// In the gas that moves through the bore of the first part: a tapping in its wall.
+    Moving,
+    /// In gas at rest: on a main much wider than the first part, or with nothing drawn and no loss on the way.
+    AtRest,
 }
 
 /// A tank or cylinder.
