@@ -102,7 +102,10 @@ fn duty(solution: &Solution<'_>, name: &str) -> DutyOutcome {
     let outlet = of_train
         .and_then(|t| t.solution.as_ref().ok())
         .and_then(|s| s.outlet(INJECTOR));
+    // what the holes would need says nothing of a duty that the train does not feed
+    let not_fed = of_train.is_some_and(|t| t.solution.is_err());
     let needed_pa = injection
+        .filter(|_| !not_fed)
         .and_then(Result::ok)
         .map(|i| i.at_need.supply.pressure_pa);
     let why_not = match (

@@ -6,10 +6,13 @@ use super::save::{Target, drawing};
 use super::{Context, rig};
 use crate::audit::outcome::{FIGURES, Figure, Outcome};
 use crate::audit::solution::solve;
+use crate::injector::duty::Duty;
+use crate::injector::spec::HoleSize;
 use crate::input::edit::{Knob, between};
 use crate::report::mark::FileKind;
 use crate::report::sweep::{Step, Sweep, csv, liveliest, plot, sweep as write};
 use crate::report::{Report, Topic};
+use crate::train::rig::Rig;
 use rayon::prelude::*;
 use std::path::PathBuf;
 
@@ -133,6 +136,11 @@ pub fn run(args: &SweepArgs, context: &Context) -> Result<Report, CliError> {
     let title = format!("{} over {}", loaded.rig.name, args.over);
     let mut report = Report::new(Topic::Audit, title);
     write(&mut report, &moved);
+    let still = moved.is_still().then(|| why_still(&loaded.rig, &args.over));
+    report.key("moves_nothing", still.clone());
+    if let Some(why) = still {
+        report.remark(format!("`{}` moves nothing here: {why}.", args.over));
+    }
     if let Some(file) = csv_file {
         report.remark(format!("Wrote {}.", file.path.display()));
         file.write(csv(&moved))?;
@@ -150,6 +158,38 @@ pub fn run(args: &SweepArgs, context: &Context) -> Result<Report, CliError> {
     let fluid = context.fluid(loaded.rig.fuel.composition.label())?;
     context.model(&mut report, fluid.as_ref());
     Ok(report)
+}
+
+/// Why a key that is moved changes no figure of a duty, no mass and no finding.
+fn why_still(rig: &Rig, key: &str) -> String {
+    let own = |d: &Duty| d.injector_pressure.is_some();
+    let with_train = !rig.train.parts().is_empty();
+    let (table, rest) = key.split_once('.').unwrap_or((key, ""));
+    let word = match (table, rest) {
+        ("tolerance", _) => "only `tolerance` draws from it",
+        ("switch", _) => "only `convert` reads it",
+        ("injector", "pressure") if rig.duties.iter().all(own) => {
+            "every duty gives an `injector_pressure` of its own"
+        }
+        ("injector", "pressure") | ("duties", _)
+            if with_train
+                && rest.ends_with("pressure")
+                && matches!(rig.injector.size, HoleSize::Diameter(_)) =>
+        {
+            "the holes have a diameter, and the train sets the pressure before them"
+        }
+        ("injector", "pressure") if matches!(rig.injector.size, HoleSize::Diameter(_)) => {
+            "the holes have a diameter, and each duty is shown at the pressure that its fuel needs"
+        }
+        ("duties", _) if rest.ends_with("duration") => {
+            "it is how long the duty lasts: `tank` shows what it asks of the supply"
+        }
+        ("steps" | "schedule", _) => "it is the run plan: `tank` shows what it asks of the supply",
+        _ => {
+            "no figure of a duty, no mass and no finding hangs on it within these steps; `train`, `tank` and `report` show the rest"
+        }
+    };
+    word.to_owned()
 }
 
 fn step(knob: &Knob<'_>, value: &str, context: &Context) -> Step {

@@ -348,6 +348,25 @@ fn index(figure: Figure) -> usize {
     FIGURES.iter().position(|f| *f == figure).unwrap_or(0)
 }
 
+impl Sweep {
+    /// Whether no figure of a duty, no mass and no finding changes over the steps.
+    pub fn is_still(&self) -> bool {
+        let outcomes: Option<Vec<&Outcome>> =
+            self.steps.iter().map(|s| s.outcome.as_ref().ok()).collect();
+        let Some([first, rest @ ..]) = outcomes.as_deref() else {
+            return false;
+        };
+        let same = |o: &&Outcome| {
+            let fed = |o: &Outcome| -> Vec<bool> {
+                o.duties.iter().map(|d| d.why_not.is_none()).collect()
+            };
+            let mass = (o.mass_kg - first.mass_kg).abs() <= 1e-9 * first.mass_kg;
+            mass && o.findings == first.findings && fed(o) == fed(first)
+        };
+        rest.iter().all(same) && FIGURES.iter().all(|f| moves(self, *f) <= 0.0)
+    }
+}
+
 /// How far a figure moves over the steps, as a share of its size, at the duty where it moves most; 0 for what
 /// only rounding moves.
 fn moves(sweep: &Sweep, figure: Figure) -> f64 {
