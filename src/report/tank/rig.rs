@@ -8,11 +8,13 @@ use super::rig_keys;
 use crate::audit::Solution;
 use crate::audit::solution::{TankSolution, TankStudy};
 use crate::fuel::Library;
+use crate::quantity::sentence::{flow, sentence};
 use crate::quantity::show::Show;
 use crate::quantity::{AbsolutePressure, Kind, ThermodynamicTemperature};
 use crate::report::{Column, Fact, Report, Table, Value, audit_supply};
 use crate::tank::heat_gain::HeatGain;
 use crate::tank::schedule::Drawn;
+use crate::train::plan::INJECTOR;
 
 /// Adds all of it to a report.
 ///
@@ -29,6 +31,7 @@ pub fn of_rig(
     report.table("What each duty needs of it", needs(s, tank));
     report.table("What one cylinder can give", gives(tank, study));
     why_not(report, tank, study);
+    more_than_wanted(report, s);
     match &study.warmth {
         Ok(_) => report.table("Over temperature", over_temperature(s, tank, study)),
         Err(why) => report.remark(format!("There is no table over temperature: {why}.")),
@@ -241,6 +244,27 @@ fn why_not(report: &mut Report, tank: &TankSolution, study: &TankStudy) {
     }
 }
 
+/// Share by which a train without a throttle passes more than a duty wants, below which nothing is said.
+const MORE: f64 = 0.02;
+
+/// Duties that draw more than the fuel their least pressure is worked out for.
+fn more_than_wanted(report: &mut Report, s: &Solution<'_>) {
+    let plan = s.train().as_ref();
+    for duty in plan.iter().flat_map(|p| &p.duties) {
+        let Some(outlet) = duty.solution.as_ref().ok().and_then(|d| d.outlet(INJECTOR)) else {
+            continue;
+        };
+        if outlet.flow.value > (1.0 + MORE) * duty.wanted.value {
+            report.remark(sentence!(
+                "{}: at its least pressure it gets the {} that it wants; as the tank starts, the train passes {}.",
+                &duty.name,
+                flow(duty.wanted.value).digits(3),
+                flow(outlet.flow.value).digits(3)
+            ));
+        }
+    }
+}
+
 fn over_temperature(s: &Solution<'_>, tank: &TankSolution, study: &TankStudy) -> Table {
     let blend = s.fluid.composition().parts().len() > 1;
     let mut columns = vec![
@@ -283,6 +307,7 @@ fn over_temperature(s: &Solution<'_>, tank: &TankSolution, study: &TankStudy) ->
 
 fn assumptions(report: &mut Report, tank: &TankSolution, study: &TankStudy) {
     report.assume("the tank does not stretch");
+    report.assume("at the least pressure a duty just gets the fuel that it wants, throttle wide open and every regulator at or above its least inlet: there is no reserve in it. The vapour is taken as cold as a tank of that pressure gives it: warmer it is thinner, and the holes need more pressure");
     if let Ok(run) = &study.run {
         let q = &run.question;
         super::assumptions(report, q);
