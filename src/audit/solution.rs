@@ -143,7 +143,7 @@ pub fn solve<'a>(rig: &'a Rig, library: &Library, units: Units) -> Result<Soluti
         solution.assume(sentence);
     }
     solution.duties = solution.solved_duties();
-    solution.injector = solution.planned_injector();
+    solution.plan_injector();
     if let Ok(plan) = &solution.injector {
         for sentence in plan.assumptions.clone() {
             solution.assume(sentence.show(units));

@@ -8,14 +8,14 @@ pub(crate) const CASES: &[Case] = &[
     Case {
         rig: SOAK,
         rule: "INJ001",
-        // 14.6 % and 15.1 % of chamber pressure in `light-up`
+        // 14.8 % of chamber pressure in `light-up`
         trips: &[(
             "pressure = \"1.0 bar(g)\"\nring",
-            "pressure = \"2.25 bar(g)\"\nring",
+            "pressure = \"2.3 bar(g)\"\nring",
         )],
         just_not: &[(
             "pressure = \"1.0 bar(g)\"\nring",
-            "pressure = \"2.3 bar(g)\"\nring",
+            "pressure = \"2.35 bar(g)\"\nring",
         )],
     },
     Case {

@@ -35,11 +35,11 @@ pub(crate) const CASES: &[Case] = &[
         // 12 m/s in 6 mm
         trips: &[(
             "name = \"line\"\nkind = \"tube\"\nbore = \"6 mm\"",
-            "name = \"line\"\nkind = \"tube\"\nbore = \"3.7 mm\"",
+            "name = \"line\"\nkind = \"tube\"\nbore = \"3.65 mm\"",
         )],
         just_not: &[(
             "name = \"line\"\nkind = \"tube\"\nbore = \"6 mm\"",
-            "name = \"line\"\nkind = \"tube\"\nbore = \"3.75 mm\"",
+            "name = \"line\"\nkind = \"tube\"\nbore = \"3.7 mm\"",
         )],
     },
     Case {

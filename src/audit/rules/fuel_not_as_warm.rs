@@ -7,13 +7,14 @@ use crate::quantity::Kind;
 
 rule! {
     /// ## What it checks
-    /// Temperature of the fuel before the holes in the solved train at each duty, against the one that
-    /// the holes are computed with; 10 K is let pass.
+    /// Temperature of the fuel before the holes in the solved train at each duty, against `temperature` of
+    /// `[injector]`, which the holes are computed with; 10 K is let pass. Without that key they are computed with
+    /// what the train brings.
     /// ## Why it matters
     /// Flow goes with the root of the density: 10 K are nearly 2 %. Colder fuel is also closer to its
     /// dew point.
     /// ## What to do
-    /// Give `temperature` in `[injector]`, or warm the line.
+    /// Leave `temperature` out of `[injector]`, or warm the line.
     FuelNotAsWarm, "INJ011", "fuel-temperature-off", Injector
 }
 
@@ -24,7 +25,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(plan) = solved::train(s, v) else {
         return;
     };
-    let sized = s.rig.injector.temperature.unwrap_or(s.rig.site.ambient);
+    let Some(sized) = s.rig.injector.temperature else {
+        return;
+    };
     let worst = plan
         .duties
         .iter()
@@ -60,7 +63,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 "within 10 K of what the holes are computed with",
             ),
             Source::Choice("10 K move the flow by nearly 2 %"),
-            "give the injector's `temperature` as the train brings the fuel, or warm the line",
+            "leave `temperature` out of `[injector]`: the holes are then computed with what the train brings; or warm the line",
         );
     }
 }

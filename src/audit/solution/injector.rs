@@ -5,19 +5,122 @@ use crate::flow::air::MoistAir;
 use crate::injector::jet::CrossFlow;
 use crate::injector::plan::{DutyNeed, InjectorPlan, PlanBands, PlanError, cross_flow, plan};
 use crate::injector::spec::HoleSize;
-use crate::quantity::{Kind, MassRate, kilograms_per_second, pascals_absolute, ratio};
+use crate::quantity::show::show_digits;
+use crate::quantity::{
+    Kind, MassRate, ThermodynamicTemperature, kilograms_per_second, pascals_absolute, ratio,
+};
+use crate::train::plan::{INJECTOR, flows};
 use crate::train::rig::Supply;
 use crate::train::{Draw, PartKind};
+use std::collections::BTreeMap;
+
+/// Temperature of the fuel before the holes, by duty.
+type Temperatures = BTreeMap<String, ThermodynamicTemperature>;
 
 impl Solution<'_> {
-    pub(super) fn planned_injector(&mut self) -> Result<InjectorPlan, String> {
+    /// Plans the holes. Where the injector gives no temperature, the fuel is as warm as the train brings it, which
+    /// hangs on the holes a little: those that are sized are sized twice.
+    pub(super) fn plan_injector(&mut self) {
         let rig = self.rig;
-        let temperature = rig.injector.temperature.unwrap_or_else(|| {
-            self.assume(
-                "The fuel reaches the holes at the temperature of the site: the injector gives none.",
-            );
-            rig.site.ambient
-        });
+        self.injector = self.planned_at(&Temperatures::new());
+        if rig.injector.temperature.is_some() {
+            return;
+        }
+        let mut brought = Temperatures::new();
+        let passes = match rig.injector.size {
+            HoleSize::SizedAt(_) => 2,
+            HoleSize::Diameter(_) => 1,
+        };
+        for _ in 0..passes {
+            brought = self.brought_by_train();
+            if brought.is_empty() {
+                break;
+            }
+            let mut planned = self.planned_at(&brought);
+            let all = brought.len();
+            brought.retain(|duty, _| !self.turns_wet(&planned, duty));
+            if brought.len() < all {
+                planned = self.planned_at(&brought);
+            }
+            self.injector = planned;
+        }
+        self.assume(self.as_warm_as(&brought));
+    }
+
+    fn as_warm_as(&self, brought: &Temperatures) -> String {
+        let site = "at the temperature of the site";
+        let of_train = || brought.values().map(|t| t.value);
+        let (low, high) = (
+            of_train().fold(f64::INFINITY, f64::min),
+            of_train().fold(f64::NEG_INFINITY, f64::max),
+        );
+        let show = |t_k: f64| show_digits(Kind::Temperature, t_k, self.units, 2);
+        let (low, high) = (show(low), show(high));
+        let range = if low == high {
+            low
+        } else {
+            format!("{low} to {high}")
+        };
+        match self
+            .duties
+            .iter()
+            .filter(|d| !brought.contains_key(&d.name))
+            .count()
+        {
+            _ if brought.is_empty() => {
+                format!("The fuel reaches the holes {site}: the injector gives none.")
+            }
+            0 => format!("The fuel reaches the holes as the train brings it, at {range}."),
+            _ => format!(
+                "The fuel reaches the holes as the train brings it, at {range}, and {site} where the train does not feed them."
+            ),
+        }
+    }
+
+    /// Temperatures at which the train brings the fuel to the holes; none of duties that it does not feed.
+    fn brought_by_train(&self) -> Temperatures {
+        let Ok(injector) = &self.injector else {
+            return Temperatures::new();
+        };
+        if self.main_parts().is_empty() {
+            return Temperatures::new();
+        }
+        let needs = super::train::needs(self);
+        let holes = super::train::holes(injector);
+        let duties = flows(self.rig, self.fluid.as_ref(), holes, &needs).unwrap_or_default();
+        duties
+            .into_iter()
+            .filter_map(|d| {
+                let outlet = d.solution.ok()?.outlet(INJECTOR)?.inlet;
+                Some((d.name, outlet.temperature))
+            })
+            .collect()
+    }
+
+    /// Whether fuel that was vapour before the holes would no longer be: a blend of which the vapour is drawn
+    /// condenses sooner as a whole than what is drawn.
+    fn turns_wet(&self, planned: &Result<InjectorPlan, String>, duty: &str) -> bool {
+        let dry = |plan: &InjectorPlan| {
+            let of_duty = plan.duties.iter().find(|d| d.name == duty)?;
+            Some(
+                of_duty
+                    .injection
+                    .as_ref()
+                    .ok()?
+                    .at_need
+                    .supply
+                    .vapour_mass_fraction
+                    >= 1.0,
+            )
+        };
+        let before = self.injector.as_ref().ok().and_then(dry);
+        let then = planned.as_ref().ok().and_then(dry);
+        before == Some(true) && then != Some(true)
+    }
+
+    fn planned_at(&self, brought: &Temperatures) -> Result<InjectorPlan, String> {
+        let rig = self.rig;
+        let otherwise = rig.injector.temperature.unwrap_or(rig.site.ambient);
         let most_air = self
             .duties
             .iter()
@@ -32,7 +135,7 @@ impl Solution<'_> {
                 equivalence_ratio: demand.equivalence_ratio,
                 chamber: duty.chamber,
                 pressure: duty.injector_pressure,
-                temperature,
+                temperature: brought.get(&duty.name).copied().unwrap_or(otherwise),
                 cross_flow: self.cross_flow(solved, most_air),
             });
         }
