@@ -6,7 +6,7 @@ use super::demand::{
 use super::error::ConvertError;
 use super::fate::{MaterialAnswer, Need, PartFate, fates, materials};
 use super::input::ConvertInput;
-use super::reach::{COMPRESSED_PA, HighestSupply, Reach, highest};
+use super::reach::{COMPRESSED_PA, HighestSupply, Reach, gauge, highest};
 use crate::combustion::CombustionError;
 use crate::combustion::flame::fuel_feed::usual_phase;
 use crate::combustion::gas_quality::GasQuality;
@@ -16,13 +16,14 @@ use crate::fuel::{Composition, FedAs};
 use crate::injector::drills::Drill;
 use crate::injector::size::{DrillChoice, InjectorInput, InjectorResult, Supply, size};
 use crate::quantity::sentence::Told;
+use crate::quantity::show::Show;
 use crate::quantity::{
     AbsolutePressure, Length, Mass, MassRate, Ratio, TemperatureInterval, ThermodynamicTemperature,
-    Time, Volume, cubic_metres, kilograms, kilograms_per_cubic_metre, metres, pascals_absolute,
-    ratio, seconds,
+    Time, Volume, cubic_metres, kelvin, kilograms, kilograms_per_cubic_metre, metres,
+    pascals_absolute, ratio, seconds,
 };
-use crate::train::OutletLaw;
-use crate::train::plan::INJECTOR;
+use crate::train::plan::{INJECTOR, plan as train_plan};
+use crate::train::{InjectorHoles, OutletLaw, TrainDuty, TrainError, TrainNeed};
 
 /// Wobbe indices that differ by no more need no change of holes or pressure; common practice, no source.
 pub const SAME_WOBBE: f64 = 0.05;
@@ -44,6 +45,8 @@ pub struct HolesOnGas {
     pub choked: bool,
     /// Distance above the dew point; `None` above the critical pressure.
     pub superheat: Option<TemperatureInterval>,
+    /// Discharge coefficient.
+    pub coefficient: f64,
 }
 
 impl HolesOnGas {
@@ -53,6 +56,7 @@ impl HolesOnGas {
             stiffness: r.stiffness,
             choked: r.choked,
             superheat: r.superheat,
+            coefficient: r.coefficient.value,
         }
     }
 }
@@ -66,6 +70,21 @@ pub struct GasDuty {
     pub old_holes: Result<HolesOnGas, String>,
     /// With the holes drilled anew, or why not; `None`: none are proposed.
     pub new_holes: Option<Result<HolesOnGas, String>>,
+    /// The old train with the new holes, or the old ones where none are proposed; `None`: the rig lists no train, or
+    /// holes and supply are not known.
+    pub train: Option<Result<ThroughTrain, String>>,
+}
+
+/// The new gas from the old supply through the old train at one duty.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ThroughTrain {
+    /// Why the duty is not fed as the supply starts; `None`: it is.
+    pub why_not: Option<String>,
+    /// Lowest pressure of the tank that feeds it with the throttle wide open, and the part that gives out below it;
+    /// `None` where the supply is no saturated tank.
+    pub least: Option<(AbsolutePressure, String)>,
+    /// Coldest full tank that has that pressure.
+    pub coldest: Option<ThermodynamicTemperature>,
 }
 
 /// New holes.
@@ -76,7 +95,9 @@ pub struct Redrill {
     /// Pressure that they are sized for.
     pub pressure: AbsolutePressure,
     /// Where that is from.
-    pub pressure_from: &'static str,
+    pub pressure_from: String,
+    /// Pressure that was asked for, where the gas would condense at it.
+    pub not_at: Option<AbsolutePressure>,
     /// Number.
     pub number: u32,
     /// Exact diameter.
@@ -156,8 +177,10 @@ pub struct GasSupply {
     pub hottest: Option<AbsolutePressure>,
     /// Highest pressure that it can have.
     pub highest: HighestSupply,
-    /// Coldest liquid whose vapour pressure is what the holes need at the largest duty.
+    /// Coldest liquid whose vapour pressure feeds the largest duty: through the train, or the holes alone.
     pub coldest_feeding: Option<ThermodynamicTemperature>,
+    /// Part of the train that gives out below that; `None`: the holes alone are asked.
+    pub coldest_limited_by: Option<String>,
 }
 
 /// A switch to a gas.
@@ -227,7 +250,7 @@ fn redrill(input: &ConvertInput<'_>, largest: &Fed<'_>) -> Result<Redrill, Strin
         .or(old)
         .or(of_rig.map(|p| (p, "that of the rig's injector")))
         .ok_or("no pressure is known to size them for: give one with --feed-pressure")?;
-    redrilled_at(input, largest, pressure, from).or_else(|first| {
+    redrilled_at(input, largest, pressure, from.to_owned()).or_else(|first| {
         // the gas may be liquid at that pressure: as much as leaves it dry
         let dry_k = before_holes(input).value - LEAST_SUPERHEAT_K;
         let dew = input.to.dew_t(dry_k).map_err(|_| first.clone())?;
@@ -235,13 +258,15 @@ fn redrill(input: &ConvertInput<'_>, largest: &Fed<'_>) -> Result<Redrill, Strin
             return Err(first);
         }
         let lower = pascals_absolute(dew.pressure_pa);
-        redrilled_at(
-            input,
-            largest,
-            lower,
-            "the highest that keeps the gas 5 K above its dew point: at the pressure of the old one it condenses",
-        )
-        .map_err(|_| first)
+        let why = format!(
+            "the highest that keeps the gas 5 K above its dew point: at {}, {from}, it condenses",
+            gauge(input, pressure)
+        );
+        let found = redrilled_at(input, largest, lower, why).map_err(|_| first)?;
+        Ok(Redrill {
+            not_at: wished.map(|(p, _)| p),
+            ..found
+        })
     })
 }
 
@@ -249,7 +274,7 @@ fn redrilled_at(
     input: &ConvertInput<'_>,
     largest: &Fed<'_>,
     pressure: AbsolutePressure,
-    pressure_from: &'static str,
+    pressure_from: String,
 ) -> Result<Redrill, String> {
     let number = input.holes.map_or(input.rig.injector.holes, |h| h.number);
     let found = size(&InjectorInput {
@@ -273,6 +298,7 @@ fn redrilled_at(
         duty: largest.duty.now.name.clone(),
         pressure,
         pressure_from,
+        not_at: None,
         number,
         exact: found.diameter,
         drill: nearest.map(|d| d.drill),
@@ -311,10 +337,75 @@ fn side_holes(input: &ConvertInput<'_>, wobbe_ratio: Option<f64>) -> Vec<SideHol
         .collect()
 }
 
+/// The new gas from the old supply through the old train; `None` where the rig lists no train, and for duties whose
+/// holes have no coefficient.
+fn through_train(
+    input: &ConvertInput<'_>,
+    fed: &[Fed<'_>],
+    number: u32,
+    diameter: Length,
+) -> Option<Vec<(String, Result<ThroughTrain, String>)>> {
+    if input.rig.train.parts().is_empty() {
+        return None;
+    }
+    let mut rig = input.rig.clone();
+    rig.fuel.composition = input.to.composition().clone();
+    let needs: Vec<TrainNeed> = fed
+        .iter()
+        .filter_map(|f| {
+            let holes = on_holes(input, f, number, diameter).ok();
+            let given = rig.injector.discharge_coefficient.map(|c| c.value);
+            Some(TrainNeed {
+                name: f.duty.now.name.clone(),
+                fuel: f.demand.fuel,
+                air: None,
+                chamber: f.duty.now.chamber,
+                discharge_coefficient: holes.map(|h| h.coefficient).or(given)?,
+            })
+        })
+        .collect();
+    let holes = InjectorHoles { number, diameter };
+    let why = |e: TrainError| e.told().show(input.units);
+    let planned = train_plan(&rig, input.to, holes, &needs, None, 0);
+    let planned = match planned {
+        Ok(planned) => planned,
+        Err(e) => {
+            let why = why(e);
+            let all = needs.into_iter().map(|n| (n.name, Err(why.clone())));
+            return Some(all.collect());
+        }
+    };
+    let of_duty = |duty: TrainDuty| {
+        let least = duty.lowest.and_then(Result::ok);
+        let bubble = |p: AbsolutePressure| input.to.bubble_p(p.pascals()).ok();
+        let coldest = least.as_ref().and_then(|l| bubble(l.pressure));
+        let coldest = coldest.map(|e| kelvin(e.temperature_k));
+        let too_cold = || {
+            let (needed, part) = (coldest?, &least.as_ref()?.limited_by);
+            let starts = rig.supply.tank()?.temperature.unwrap_or(rig.site.ambient);
+            (starts.value < needed.value).then(|| {
+                format!(
+                    "the tank starts at {}, and `{part}` gives out below {}",
+                    starts.show(input.units),
+                    needed.show(input.units)
+                )
+            })
+        };
+        let through = ThroughTrain {
+            why_not: duty.solution.err().map(why).or_else(too_cold),
+            coldest,
+            least: least.map(|l| (l.pressure, l.limited_by)),
+        };
+        (duty.name, Ok(through))
+    };
+    Some(planned.duties.into_iter().map(of_duty).collect())
+}
+
 fn supply(
     input: &ConvertInput<'_>,
     fed: &[Fed<'_>],
     needed: Option<AbsolutePressure>,
+    through: Option<&ThroughTrain>,
 ) -> Option<GasSupply> {
     let flow_of = |name: &str| {
         let found = fed.iter().find(|f| f.duty.now.name == name)?;
@@ -354,10 +445,14 @@ fn supply(
         coldest: vapour(coldest),
         hottest: vapour(hottest),
         highest: highest(input, liquefied),
-        coldest_feeding: needed
-            .filter(|_| liquefied)
-            .and_then(|p| input.to.bubble_p(p.pascals()).ok())
-            .map(|e| crate::quantity::kelvin(e.temperature_k)),
+        coldest_feeding: through.and_then(|t| t.coldest).or_else(|| {
+            let needed = needed.filter(|_| liquefied)?;
+            let boils = input.to.bubble_p(needed.pascals()).ok()?;
+            Some(kelvin(boils.temperature_k))
+        }),
+        coldest_limited_by: through
+            .filter(|t| t.coldest.is_some())
+            .and_then(|t| Some(t.least.as_ref()?.1.clone())),
     })
 }
 
@@ -377,10 +472,17 @@ pub(super) fn to_gas(input: &ConvertInput<'_>, from_gas: bool) -> Result<ToGas, 
         .as_ref()
         .ok()
         .map(|r| (r.number, r.drill.map_or(r.exact, |d| d.diameter)));
+    let used = proposed.or(input.holes.map(|h| (h.number, h.diameter)));
+    let through = used.and_then(|(n, d)| through_train(input, &fed, n, d));
+    let through_of = |name: &str| {
+        let all = through.as_ref()?;
+        all.iter().find(|(n, _)| n == name).map(|(_, t)| t.clone())
+    };
     let holes = fed
         .iter()
         .map(|f| GasDuty {
             duty: f.duty.now.name.clone(),
+            train: through_of(&f.duty.now.name),
             old_holes: match input.holes {
                 Some(h) => on_holes(input, f, h.number, h.diameter),
                 None => Err("the old holes are not known".to_owned()),
@@ -389,10 +491,12 @@ pub(super) fn to_gas(input: &ConvertInput<'_>, from_gas: bool) -> Result<ToGas, 
         })
         .collect();
     let needed = redrill.as_ref().ok().map(|r| r.pressure);
-    let supply = supply(input, &fed, needed).ok_or_else(|| ConvertError::NoDuty {
-        fuel: input.to.composition().label().to_owned(),
-        why: "none of its duties has a fuel flow".into(),
-    })?;
+    let of_largest = through_of(&largest.duty.now.name).and_then(Result::ok);
+    let supply =
+        supply(input, &fed, needed, of_largest.as_ref()).ok_or_else(|| ConvertError::NoDuty {
+            fuel: input.to.composition().label().to_owned(),
+            why: "none of its duties has a fuel flow".into(),
+        })?;
     let (coldest, hottest) = input.extremes();
     let need = Need {
         liquid_now: !from_gas,

@@ -168,8 +168,33 @@ fn holes(report: &mut Report, input: &ConvertInput<'_>, plan: &ToGas) {
             }
         }
     }
+    through_train(report, plan);
     report.table("Old holes kept: pressure before them", old);
     report.table("Drilled anew: pressure before them", new);
+}
+
+/// Duties that the old supply and train do not feed with the holes proposed; a reason that several have stands once.
+fn through_train(report: &mut Report, plan: &ToGas) {
+    let which = if plan.redrill.is_ok() { "new" } else { "old" };
+    let mut told: Vec<(&str, Vec<&str>)> = Vec::new();
+    for duty in &plan.holes {
+        let why = match &duty.train {
+            Some(Ok(through)) => through.why_not.as_deref(),
+            Some(Err(why)) => Some(why.as_str()),
+            None => None,
+        };
+        let Some(why) = why else { continue };
+        match told.iter_mut().find(|(w, _)| *w == why) {
+            Some((_, duties)) => duties.push(&duty.duty),
+            None => told.push((why, vec![&duty.duty])),
+        }
+    }
+    for (why, duties) in told {
+        report.remark(format!(
+            "Not fed with the {which} holes from the supply and through the train as they are: {} ({why}).",
+            duties.join(", ")
+        ));
+    }
 }
 
 fn redrill(report: &mut Report, plan: &ToGas) {
@@ -180,6 +205,12 @@ fn redrill(report: &mut Report, plan: &ToGas) {
             return;
         }
     };
+    if r.not_at.is_some() {
+        report.remark(format!(
+            "The pressure asked for before the holes is not taken. They are sized for {}.",
+            r.pressure_from
+        ));
+    }
     let mut table = Table::new(vec![
         Column::new("drill"),
         Column::of("diameter", Kind::Length),
@@ -247,7 +278,12 @@ fn supply(report: &mut Report, plan: &ToGas, units: Units) {
                 Kind::Temperature,
                 t.value,
             )
-            .note("losses of the train come on top; `tank` tells how it chills"),
+            .note(match &s.coldest_limited_by {
+                Some(part) => format!(
+                    "through the train as it is, throttle wide open; below it `{part}` gives out, and a draw chills the tank"
+                ),
+                None => "losses of the train come on top; `tank` tells how it chills".to_owned(),
+            }),
         );
     }
     report.facts("Supply", facts);

@@ -4,7 +4,7 @@ use super::number;
 use crate::combustion::CombustionError;
 use crate::combustion::gas_quality::GasQuality;
 use crate::convert::ToGas;
-use crate::convert::gas::{Burns, HolesOnGas};
+use crate::convert::gas::{Burns, HolesOnGas, ThroughTrain};
 use crate::quantity::AbsolutePressure;
 use crate::report::Report;
 use serde_json::{Value as Json, json};
@@ -25,6 +25,7 @@ pub(super) fn keys(report: &mut Report, plan: &ToGas) {
             "name": h.duty,
             "old_holes": on_gas(&h.old_holes),
             "new_holes": h.new_holes.as_ref().map(on_gas),
+            "train": h.train.as_ref().map(through_train),
         })
     });
     report.key("holes", holes.collect::<Vec<_>>());
@@ -38,6 +39,8 @@ pub(super) fn keys(report: &mut Report, plan: &ToGas) {
         json!({
             "duty": r.duty,
             "upstream_pressure_pa": number(r.pressure.pascals()),
+            "upstream_pressure_from": r.pressure_from,
+            "upstream_pressure_asked_pa": number(r.not_at.map(AbsolutePressure::pascals)),
             "holes": r.number,
             "hole_diameter_m": number(r.exact.value),
             "drill": r.drill.map(|d| d.name.as_str()),
@@ -70,6 +73,7 @@ pub(super) fn keys(report: &mut Report, plan: &ToGas) {
             "highest_pressure_at_least_pa": number(s.highest.at_least().map(AbsolutePressure::pascals)),
             "highest_pressure_from": s.highest.basis(),
             "coldest_feeding_k": number(s.coldest_feeding.map(|t| t.value)),
+            "coldest_limited_by": s.coldest_limited_by,
         }),
     );
 }
@@ -94,6 +98,19 @@ fn on_gas(h: &Result<HolesOnGas, String>) -> Json {
             "stiffness": number(h.stiffness.value),
             "choked": h.choked,
             "superheat_k": number(h.superheat.map(|t| t.value)),
+        }),
+        Err(why) => json!({"error": why}),
+    }
+}
+
+fn through_train(through: &Result<ThroughTrain, String>) -> Json {
+    match through {
+        Ok(t) => json!({
+            "fed": t.why_not.is_none(),
+            "why_not": t.why_not,
+            "lowest_pressure_pa": number(t.least.as_ref().map(|(p, _)| p.pascals())),
+            "limited_by": t.least.as_ref().map(|(_, part)| part),
+            "coldest_tank_k": number(t.coldest.map(|t| t.value)),
         }),
         Err(why) => json!({"error": why}),
     }
