@@ -466,6 +466,10 @@ const SAFEGUARDS: &[(&str, &str)] = &[
         "the heat that reaches the tank is given",
     ),
     ("site.wind", "wind warms a chilled tank"),
+    (
+        "tank.frost_thickness",
+        "frost that is counted keeps the outside of the tank warmer",
+    ),
 ];
 
 /// Cases tried; more by hand with `FUELWRIGHT_ADDED_KEYS`.

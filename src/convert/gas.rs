@@ -7,6 +7,7 @@ use super::error::ConvertError;
 use super::fate::{MaterialAnswer, Need, PartFate, fates, materials};
 use super::input::ConvertInput;
 use super::reach::{COMPRESSED_PA, HighestSupply, Reach, gauge, highest};
+use super::through::{ThroughTrain, through_train};
 use crate::combustion::CombustionError;
 use crate::combustion::flame::fuel_feed::usual_phase;
 use crate::combustion::gas_quality::GasQuality;
@@ -16,14 +17,13 @@ use crate::fuel::{Composition, FedAs};
 use crate::injector::drills::Drill;
 use crate::injector::size::{DrillChoice, InjectorInput, InjectorResult, Supply, size};
 use crate::quantity::sentence::Told;
-use crate::quantity::show::Show;
 use crate::quantity::{
     AbsolutePressure, Length, Mass, MassRate, Ratio, TemperatureInterval, ThermodynamicTemperature,
     Time, Volume, cubic_metres, kelvin, kilograms, kilograms_per_cubic_metre, metres,
     pascals_absolute, ratio, seconds,
 };
-use crate::train::plan::{INJECTOR, plan as train_plan};
-use crate::train::{InjectorHoles, OutletLaw, TrainDuty, TrainError, TrainNeed};
+use crate::train::OutletLaw;
+use crate::train::plan::INJECTOR;
 
 /// Wobbe indices that differ by no more need no change of holes or pressure; common practice, no source.
 pub const SAME_WOBBE: f64 = 0.05;
@@ -73,18 +73,6 @@ pub struct GasDuty {
     /// The old train with the new holes, or the old ones where none are proposed; `None`: the rig lists no train, or
     /// holes and supply are not known.
     pub train: Option<Result<ThroughTrain, String>>,
-}
-
-/// The new gas from the old supply through the old train at one duty.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ThroughTrain {
-    /// Why the duty is not fed as the supply starts; `None`: it is.
-    pub why_not: Option<String>,
-    /// Lowest pressure of the tank that feeds it with the throttle wide open, and the part that gives out below it;
-    /// `None` where the supply is no saturated tank.
-    pub least: Option<(AbsolutePressure, String)>,
-    /// Coldest full tank that has that pressure.
-    pub coldest: Option<ThermodynamicTemperature>,
 }
 
 /// New holes.
@@ -217,7 +205,7 @@ fn before_holes(input: &ConvertInput<'_>) -> ThermodynamicTemperature {
     input.rig.injector.temperature.unwrap_or(input.day())
 }
 
-fn on_holes(
+pub(super) fn on_holes(
     input: &ConvertInput<'_>,
     fed: &Fed<'_>,
     number: u32,
@@ -335,70 +323,6 @@ fn side_holes(input: &ConvertInput<'_>, wobbe_ratio: Option<f64>) -> Vec<SideHol
             OutletLaw::Open => None,
         })
         .collect()
-}
-
-/// The new gas from the old supply through the old train; `None` where the rig lists no train, and for duties whose
-/// holes have no coefficient.
-fn through_train(
-    input: &ConvertInput<'_>,
-    fed: &[Fed<'_>],
-    number: u32,
-    diameter: Length,
-) -> Option<Vec<(String, Result<ThroughTrain, String>)>> {
-    if input.rig.train.parts().is_empty() {
-        return None;
-    }
-    let mut rig = input.rig.clone();
-    rig.fuel.composition = input.to.composition().clone();
-    let needs: Vec<TrainNeed> = fed
-        .iter()
-        .filter_map(|f| {
-            let holes = on_holes(input, f, number, diameter).ok();
-            let given = rig.injector.discharge_coefficient.map(|c| c.value);
-            Some(TrainNeed {
-                name: f.duty.now.name.clone(),
-                fuel: f.demand.fuel,
-                air: None,
-                chamber: f.duty.now.chamber,
-                discharge_coefficient: holes.map(|h| h.coefficient).or(given)?,
-            })
-        })
-        .collect();
-    let holes = InjectorHoles { number, diameter };
-    let why = |e: TrainError| e.told().show(input.units);
-    let planned = train_plan(&rig, input.to, holes, &needs, None, 0);
-    let planned = match planned {
-        Ok(planned) => planned,
-        Err(e) => {
-            let why = why(e);
-            let all = needs.into_iter().map(|n| (n.name, Err(why.clone())));
-            return Some(all.collect());
-        }
-    };
-    let of_duty = |duty: TrainDuty| {
-        let least = duty.lowest.and_then(Result::ok);
-        let bubble = |p: AbsolutePressure| input.to.bubble_p(p.pascals()).ok();
-        let coldest = least.as_ref().and_then(|l| bubble(l.pressure));
-        let coldest = coldest.map(|e| kelvin(e.temperature_k));
-        let too_cold = || {
-            let (needed, part) = (coldest?, &least.as_ref()?.limited_by);
-            let starts = rig.supply.tank()?.temperature.unwrap_or(rig.site.ambient);
-            (starts.value < needed.value).then(|| {
-                format!(
-                    "the tank starts at {}, and `{part}` gives out below {}",
-                    starts.show(input.units),
-                    needed.show(input.units)
-                )
-            })
-        };
-        let through = ThroughTrain {
-            why_not: duty.solution.err().map(why).or_else(too_cold),
-            coldest,
-            least: least.map(|l| (l.pressure, l.limited_by)),
-        };
-        (duty.name, Ok(through))
-    };
-    Some(planned.duties.into_iter().map(of_duty).collect())
 }
 
 fn supply(

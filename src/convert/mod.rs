@@ -22,6 +22,7 @@ pub mod plan;
 pub mod reach;
 pub mod suction;
 pub mod system;
+pub mod through;
 pub mod vaporiser;
 pub mod volatility;
 

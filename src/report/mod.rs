@@ -21,6 +21,7 @@ pub mod json;
 pub mod leak;
 pub mod leak_plan;
 pub mod leak_test;
+mod main_pressure;
 pub mod mark;
 pub mod markdown;
 pub mod mass;

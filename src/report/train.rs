@@ -1,13 +1,12 @@
 //! A rig's train at all its duties, for people and machines.
 
+use super::main_pressure::main_pressure;
 use super::{Column, Fact, Report, Table, Value, figures, json};
 use crate::audit::Solution as RigSolution;
 use crate::fuel::Library;
-use crate::quantity::sentence::{Figure, Sentence, Told, sentence};
+use crate::quantity::sentence::{Told, sentence};
 use crate::quantity::{FlowCoefficient, Kind};
 use crate::train::catalogue::neighbours;
-use crate::train::plan::MainHead;
-use crate::train::rig::PressureRead;
 use crate::train::{
     Check, PartFlow, ShutOff, Station, ThrottleStudy, TrainDuty, TrainPlan, openings_of_size,
 };
@@ -34,19 +33,7 @@ pub fn plan(report: &mut Report, library: &Library, rig: &RigSolution<'_>, plan:
     report.table("After a shut-off, from the largest flow", shut_offs(plan));
     left_over(report, plan);
     if let Some(main) = &plan.main_head {
-        report.assume(main_pressure(main));
-        report.key(
-            "main",
-            json!({
-                "pressure_read": match main.read {
-                    PressureRead::Moving => "moving",
-                    PressureRead::AtRest => "at-rest",
-                },
-                "part": main.part,
-                "duty": main.duty,
-                "at_rest_over_moving_pa": json::number(main.head.pascals()),
-            }),
-        );
+        main_pressure(report, main);
     }
     for sentence in &plan.assumptions {
         report.assume(sentence.as_str());
@@ -64,25 +51,6 @@ pub fn plan(report: &mut Report, library: &Library, rig: &RigSolution<'_>, plan:
     report.key("throttle", throttle_json(rig, plan));
     let list = plan.shut_offs.iter().flatten().map(shut_off_json).collect();
     report.key("shut_offs", Json::Array(list));
-}
-
-/// Which pressure of a main is taken, and how far the other one is from it.
-fn main_pressure(main: &MainHead) -> Sentence {
-    let head = Figure::of(Kind::PressureDifference, main.head.pascals()).digits(2);
-    match main.read {
-        PressureRead::Moving => sentence!(
-            "the pressure of the main is that of the gas moving through `{}`; the same gas at rest has up to {} more (at {}): `pressure_read = \"at-rest\"` in `[mains]` for a gauge on a wide main",
-            &main.part,
-            head,
-            &main.duty
-        ),
-        PressureRead::AtRest => sentence!(
-            "the pressure of the main is that of gas at rest; moving through `{}` it has up to {} less (at {})",
-            &main.part,
-            head,
-            &main.duty
-        ),
-    }
 }
 
 fn duties(plan: &TrainPlan, ambient_pa: f64) -> Table {

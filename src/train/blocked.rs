@@ -118,3 +118,21 @@ impl From<RegulatorError> for Blocked {
         }
     }
 }
+
+/// A value of a part, unless it cannot be.
+pub(crate) fn in_range(
+    name: &'static str,
+    value: f64,
+    lower: f64,
+    upper: f64,
+) -> Result<f64, Blocked> {
+    if value >= lower && value <= upper {
+        return Ok(value);
+    }
+    Err(Blocked::fault(PartProblem::Data {
+        name,
+        value,
+        lower,
+        upper,
+    }))
+}

@@ -1,6 +1,6 @@
 //! What each kind of part does to the stream: pressure, heat and work for a given flow.
 
-use super::blocked::Blocked;
+use super::blocked::{Blocked, in_range};
 use super::characteristic::flow_coefficient;
 use super::solution::PartProblem;
 use super::{
@@ -12,12 +12,10 @@ use crate::flow::discharge::{Taps, orifice_plate};
 use crate::flow::fittings;
 use crate::flow::friction::darcy_factor;
 use crate::flow::line::LineCase;
-use crate::flow::orifice::{Stagnation, flux_alone};
 use crate::flow::regulator::{Regulator, Seat};
-use crate::flow::stagnation::sped_up;
 use crate::flow::stream::Stream;
 use crate::flow::valve::{GasFeed, GasLaw, LiquidFeed, LiquidLaw, Mounting, Style};
-use crate::quantity::{FlowCoefficient, Length, ThermodynamicTemperature, pascals_absolute};
+use crate::quantity::{FlowCoefficient, Length, ThermodynamicTemperature};
 use std::f64::consts::PI;
 
 /// Standard acceleration of gravity, m/s² (`cgpm1901`).
@@ -35,8 +33,6 @@ const PLATE_STYLE: Style = Style {
 };
 /// Relative difference of mass flux that is none: the next part has the same bore.
 const SAME_FLUX: f64 = 1e-14;
-/// Back pressure, as a share of the main's, against which its gas is choked.
-const FAR_BELOW: f64 = 1e-2;
 /// Steps through a bath.
 const BATH_STEPS: u32 = 24;
 
@@ -109,15 +105,7 @@ impl Laws<'_> {
             return Ok(*state);
         }
         if from.wide {
-            let backend = self.stream.backend();
-            if let Some(moving) = sped_up(backend, state, flux)? {
-                return Ok(moving);
-            }
-            let up = Stagnation::of(backend, *state);
-            let far_below = pascals_absolute(FAR_BELOW * state.pressure_pa);
-            let most =
-                flux_alone(&up, far_below).map_err(|e| Blocked::fault(PartProblem::from(e)))?;
-            return Err(Blocked::limit(most.0 * area_m2, m));
+            return self.from_rest(state, area_m2, m);
         }
         Ok(self
             .stream
@@ -423,23 +411,6 @@ impl Laws<'_> {
 enum Law {
     Gas(GasLaw),
     Liquid(LiquidLaw),
-}
-
-pub(crate) fn in_range(
-    name: &'static str,
-    value: f64,
-    lower: f64,
-    upper: f64,
-) -> Result<f64, Blocked> {
-    if value >= lower && value <= upper {
-        return Ok(value);
-    }
-    Err(Blocked::fault(PartProblem::Data {
-        name,
-        value,
-        lower,
-        upper,
-    }))
 }
 
 fn area_m2(bore: Length) -> Result<f64, Blocked> {

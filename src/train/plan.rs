@@ -2,8 +2,10 @@
 //! after a shut-off.
 
 use super::coldest::LowestSupply;
+use super::given::without_train;
+use super::main_pressure::MainHead;
 use super::rig::supply::Charge;
-use super::rig::{PressureRead, Rig, TankSpec};
+use super::rig::{Rig, TankSpec};
 use super::shutoff::{ShutOff, ShutOffSetup, after_shut_off_beside};
 use super::solution::{PartProblem, Solution, TrainError};
 use super::solve::{Setting, Target, flow_for_openings, openings_for_flows};
@@ -14,14 +16,11 @@ use super::{
 };
 use crate::eos::{Backend, EosError};
 use crate::flow::orifice::Expansion;
-use crate::flow::stagnation::{pressure_at_rest_pa, sped_up};
-use crate::injector::duty::Duty;
 use crate::numerics::beside::beside;
 use crate::quantity::{
-    AbsolutePressure, AvailableEnergy, Length, MassRate, PressureDifference,
-    ThermodynamicTemperature, kilograms_per_cubic_metre, pascals_absolute, pascals_difference,
+    AbsolutePressure, AvailableEnergy, Length, MassRate, ThermodynamicTemperature,
+    kilograms_per_cubic_metre, pascals_absolute,
 };
-use std::f64::consts::FRAC_PI_4;
 use std::sync::Arc;
 
 /// Name of the outlet that is the rig's injector: the rig reader gives it.
@@ -109,19 +108,6 @@ pub struct TrainPlan {
     pub main_head: Option<MainHead>,
     /// What was taken for granted.
     pub assumptions: Vec<String>,
-}
-
-/// Pressure of gas at rest over that of the same gas moving through the first part behind a main.
-#[derive(Debug, Clone, PartialEq)]
-pub struct MainHead {
-    /// Which of both the file gives.
-    pub read: PressureRead,
-    /// First part.
-    pub part: String,
-    /// Duty.
-    pub duty: String,
-    /// Difference.
-    pub head: PressureDifference,
 }
 
 /// Pressure of the air or gas over a liquid; `None` where the file gives none, or less than the fuel's own vapour
@@ -269,20 +255,16 @@ pub fn plan(
             (study, planner.shut_offs(needs, &duties, fire))
         },
     );
-    let main_head = match &rig.supply {
-        super::rig::Supply::Mains(main) => planner.main_head(main.read, &duties),
-        super::rig::Supply::Tank(_) => None,
-    };
     for (duty, lowest) in duties.iter_mut().zip(lowest) {
         duty.lowest = Some(lowest);
     }
     Ok(TrainPlan {
+        main_head: planner.main_head(&duties),
         fuel: Arc::clone(&drawn),
         throttle: throttle.clone(),
         duties,
         study,
         shut_offs,
-        main_head,
         assumptions,
     })
 }
@@ -352,42 +334,17 @@ pub fn supply_of(
         }
         super::rig::Supply::Mains(main) => {
             let own = fuel.composition().mole_fractions();
-            let (pressure, temperature) =
-                (main.pressure, main.temperature.unwrap_or(rig.site.ambient));
-            let supply = match main.read {
-                PressureRead::Moving => Supply::At {
-                    pressure,
-                    temperature,
-                },
-                PressureRead::AtRest => Supply::AtRest {
-                    pressure,
-                    temperature,
-                },
-            };
+            let temperature = main.temperature.unwrap_or(rig.site.ambient);
+            let supply = main.read.supply(main.pressure, temperature);
             Ok((fuel.recomposed_to_stay(&own).map_err(failed)?, supply))
         }
     }
 }
 
-/// What feeds the holes of a rig that lists no train.
-fn without_train(rig: &Rig) -> &'static str {
-    let given = |d: &Duty| pressure_given(rig, d).is_some();
-    if rig.duties.iter().all(given) {
-        "The file lists no train: the holes are fed at the pressure given before them, or at that of the supply where it is lower."
-    } else {
-        "The file lists no train: where no pressure is given before the holes, they are fed straight from the supply at its full pressure."
-    }
-}
-
-/// Pressure before the holes that the file gives for a duty, by itself or in `[injector]`.
-fn pressure_given(rig: &Rig, duty: &Duty) -> Option<AbsolutePressure> {
-    duty.injector_pressure.or(rig.injector.pressure)
-}
-
 pub(super) struct Planner<'a> {
     pub(super) rig: &'a Rig,
     pub(super) fuel: &'a dyn Backend,
-    supply: Supply,
+    pub(super) supply: Supply,
     holes: InjectorHoles,
     pub(super) throttle: Option<&'a str>,
 }
@@ -413,62 +370,6 @@ impl<'a> Planner<'a> {
             chambers: vec![chamber],
             expansion: Expansion::Blend,
         }
-    }
-
-    fn main_head(&self, read: PressureRead, duties: &[TrainDuty]) -> Option<MainHead> {
-        let parts = self.rig.train.parts();
-        let passed =
-            |p: &&&super::Part| !matches!(p.kind, PartKind::ReliefValve(_) | PartKind::Tapping(_));
-        let part = parts.iter().find(passed)?;
-        let bore_m = part.kind.bore()?.value;
-        let source = self.rig.train.sources.first()?;
-        let state = self
-            .supply
-            .state(self.fuel, source.draw, &source.name)
-            .ok()?;
-        let heads = duties.iter().filter_map(|duty| {
-            let flow = duty.solution.as_ref().ok()?.part(&part.name)?.flow;
-            let flux = flow.value / (FRAC_PI_4 * bore_m * bore_m);
-            let other_pa = match read {
-                PressureRead::Moving => pressure_at_rest_pa(self.fuel, &state, flux).ok()?,
-                PressureRead::AtRest => sped_up(self.fuel, &state, flux).ok()??.pressure_pa,
-            };
-            Some(MainHead {
-                read,
-                part: part.name.clone(),
-                duty: duty.name.clone(),
-                head: pascals_difference((other_pa - state.pressure_pa).abs()),
-            })
-        });
-        heads.max_by(|a, b| a.head.pascals().total_cmp(&b.head.pascals()))
-    }
-
-    /// Conditions of a duty. Where the file lists no train, something that it does not list lets the fuel down
-    /// to the pressure given before the holes; a supply that is lower, or that is liquid or wet at that pressure,
-    /// feeds them as it is.
-    fn conditions_of(&self, need: &TrainNeed) -> Conditions<'a> {
-        let mut conditions = self.conditions(Chamber::Fixed(need.chamber));
-        if self.rig.train.parts().is_empty()
-            && let Some(pressure) =
-                (self.rig.duty(&need.name)).and_then(|d| pressure_given(self.rig, d))
-        {
-            let let_down = Supply::At {
-                pressure,
-                temperature: self
-                    .rig
-                    .injector
-                    .temperature
-                    .unwrap_or(self.rig.site.ambient),
-            };
-            for (supply, source) in conditions.supplies.iter_mut().zip(&self.rig.train.sources) {
-                let state = |s: &Supply| s.state(self.fuel, source.draw, &source.name);
-                let higher = state(supply).is_ok_and(|s| s.pressure_pa > pressure.pascals());
-                if higher && state(&let_down).is_ok() {
-                    *supply = let_down;
-                }
-            }
-        }
-        conditions
     }
 
     /// The lowest supply of each duty that is fed from a saturated tank; else nothing.

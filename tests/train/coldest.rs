@@ -7,7 +7,8 @@ use fuelwright::quantity::show::Units;
 use fuelwright::train::LowestSupply;
 use fuelwright::train::plan::TrainPlan;
 
-/// The coupon soak rig's train at a tank temperature, through the audit's own way.
+/// The coupon soak rig's train at a tank temperature, through the audit's own way. Its holes are drilled: those
+/// that are sized would be sized anew for a colder fuel.
 fn planned(tank: &str, change: (&str, &str)) -> TrainPlan {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/coupon-soak-rig.toml");
     let text = std::fs::read_to_string(path).expect("it is there");
@@ -16,6 +17,7 @@ fn planned(tank: &str, change: (&str, &str)) -> TrainPlan {
             "temperature = \"12 degC\"\nwall",
             &format!("temperature = \"{tank}\"\nwall"),
         )
+        .replace("sized_at = \"full\"", "hole_diameter = \"0.465 mm\"")
         .replace(change.0, change.1);
     let library = Library::embedded();
     let loaded =

@@ -76,7 +76,10 @@ fn gas_supply(plan: &ToGas, input: &ConvertInput<'_>, found: &mut Vec<Concern>) 
             at: "tank, coldest day".to_owned(),
             measured: quantity(Kind::Temperature, coldest.value),
             limit: quantity(Kind::Temperature, t.value),
-            basis: "vapour pressure against the pressure before the holes",
+            basis: match plan.supply.coldest_limited_by {
+                Some(_) => "vapour pressure against what train and holes need",
+                None => "vapour pressure against the pressure before the holes",
+            },
             advice: "the tank chills further while it is drawn from: warm water bath, liquid draw with a vaporiser, a lighter blend, or larger holes at a lower pressure".to_owned(),
         });
     }
