@@ -9,11 +9,8 @@ use super::rig::{Rig, TankSpec};
 use super::shutoff::{ShutOff, ShutOffSetup, after_shut_off_beside};
 use super::solution::{PartProblem, Solution, TrainError};
 use super::solve::{Setting, Target, flow_for_openings, openings_for_flows};
-use super::throttle::{DutyPoint, ThrottleSetup, ThrottleStudy, throttle_study};
-use super::{
-    Chamber, Characteristic, Check, Conditions, Draw, End, OnLoss, OutletLaw, PartKind, Run,
-    Supply, Train, checks,
-};
+use super::throttle::{DutyPoint, ThrottleSetup, ThrottleStudy, throttle_of, throttle_study};
+use super::{Chamber, Check, Conditions, Draw, End, OnLoss, OutletLaw, Run, Supply, Train, checks};
 use crate::eos::{Backend, EosError};
 use crate::flow::orifice::Expansion;
 use crate::numerics::beside::beside;
@@ -171,43 +168,6 @@ pub fn tank_supply(
             Ok((fuel.recomposed_to_stay(&own)?, supply))
         }
     }
-}
-
-/// The valve that sets the flow of an outlet: the last metering valve on the way to it, else the last
-/// needle valve that can be set.
-pub fn throttle_of(train: &Train, outlet: &str) -> Option<String> {
-    let mut way = Vec::new();
-    let found = way_to(&train.run, outlet, &mut way);
-    if !found {
-        return None;
-    }
-    let settable = |part: &&&super::Part| {
-        part.kind
-            .valve()
-            .is_some_and(|v| v.characteristic != Characteristic::OnOff)
-    };
-    let last = |metering: bool| {
-        way.iter()
-            .rev()
-            .filter(|p| matches!(p.kind, PartKind::MeteringValve(_)) == metering)
-            .filter(|p| metering || matches!(p.kind, PartKind::NeedleValve(_)))
-            .find(settable)
-            .map(|p| p.name.clone())
-    };
-    last(true).or_else(|| last(false))
-}
-
-fn way_to<'a>(run: &'a Run, outlet: &str, way: &mut Vec<&'a super::Part>) -> bool {
-    let before = way.len();
-    way.extend(&run.parts);
-    let found = match &run.end {
-        End::Outlet(o) => o.name == outlet,
-        End::Split(runs) => runs.iter().any(|r| way_to(r, outlet, way)),
-    };
-    if !found {
-        way.truncate(before);
-    }
-    found
 }
 
 /// Everything about a rig's train.

@@ -4,7 +4,7 @@ use super::characteristic::{OpeningError, flow_coefficient, least_controllable, 
 use super::components::Valve;
 use super::solution::{PartProblem, Solution, TrainError};
 use super::solve::{Target, flow_for_openings, openings_for_flows};
-use super::{Chamber, Characteristic, Conditions, PartKind, Train};
+use super::{Chamber, Characteristic, Conditions, End, Part, PartKind, Run, Train};
 use crate::quantity::{
     AbsolutePressure, FlowCoefficient, MassRate, Ratio, kilograms_per_second, ratio,
 };
@@ -403,4 +403,41 @@ pub fn openings_of_size(
         ..valve.clone()
     };
     needed.iter().map(|kv| opening(&other, *kv)).collect()
+}
+
+/// The valve that sets the flow of an outlet: the last metering valve on the way to it, else the last
+/// needle valve that can be set.
+pub fn throttle_of(train: &Train, outlet: &str) -> Option<String> {
+    let mut way = Vec::new();
+    let found = way_to(&train.run, outlet, &mut way);
+    if !found {
+        return None;
+    }
+    let settable = |part: &&&Part| {
+        part.kind
+            .valve()
+            .is_some_and(|v| v.characteristic != Characteristic::OnOff)
+    };
+    let last = |metering: bool| {
+        way.iter()
+            .rev()
+            .filter(|p| matches!(p.kind, PartKind::MeteringValve(_)) == metering)
+            .filter(|p| metering || matches!(p.kind, PartKind::NeedleValve(_)))
+            .find(settable)
+            .map(|p| p.name.clone())
+    };
+    last(true).or_else(|| last(false))
+}
+
+fn way_to<'a>(run: &'a Run, outlet: &str, way: &mut Vec<&'a Part>) -> bool {
+    let before = way.len();
+    way.extend(&run.parts);
+    let found = match &run.end {
+        End::Outlet(o) => o.name == outlet,
+        End::Split(runs) => runs.iter().any(|r| way_to(r, outlet, way)),
+    };
+    if !found {
+        way.truncate(before);
+    }
+    found
 }
