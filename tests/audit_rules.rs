@@ -374,7 +374,7 @@ fn a_rule_without_its_input_says_so_and_does_not_pass() {
         let head = "[rig]\nname = \"bare\"\n[site]\nambient_temperature = \"12 degC\"\nsetting = \"indoor\"\n[fuel]\ncomposition = \"propane\"\n";
         assert!(cut > 0);
         format!(
-            "{head}[[duties]]\nname = \"full\"\nair_flow = \"60 g/s\"\nchamber_pressure = \"10 mbar(g)\"\nequivalence_ratio = 0.6\n[injector]\nshape = \"holes\"\nholes = 8\nhole_diameter = \"0.6 mm\"\n[mains]\npressure = \"2 bar(g)\"\n"
+            "{head}[[duties]]\nname = \"full\"\nair_flow = \"60 g/s\"\nchamber_pressure = \"10 mbar(g)\"\nequivalence_ratio = 0.45\n[injector]\nshape = \"holes\"\nholes = 12\nhole_diameter = \"0.6 mm\"\n[mains]\npressure = \"2 bar(g)\"\n"
         )
     };
     let all = audited(&bare);
