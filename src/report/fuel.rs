@@ -2,7 +2,7 @@
 
 use super::{Column, Fact, Report, Table, Value, json};
 use crate::combustion::{CombustionError, Flammability, GasQuality, Stoichiometry};
-use crate::eos::{Backend, EosError};
+use crate::eos::{Backend, EosError, Equilibrium};
 use crate::fuel::{Composition, FedAs, Library, Sourced};
 use crate::quantity::show::{Show, Units, short};
 use crate::quantity::{Kind, ThermodynamicTemperature};
@@ -329,6 +329,34 @@ pub fn saturation(
             "vapour_composition": composition,
         }),
     );
+    report.facts(&heading, saturation_facts(fluid, &bubble, &dew));
+    if fluid.composition().parts().len() > 1 {
+        let mut table = Table::new(vec![
+            Column::new("component"),
+            Column::of("in the liquid", Kind::Ratio),
+            Column::of("in the first vapour", Kind::Ratio),
+        ]);
+        let share = |si| Value::of(Kind::Ratio, si);
+        for (p, &y) in fluid
+            .composition()
+            .parts()
+            .iter()
+            .zip(bubble.vapour.mole_fractions.iter())
+        {
+            table.row(vec![
+                p.fuel.name.as_str().into(),
+                share(p.mole_fraction),
+                share(y),
+            ]);
+        }
+        report.table(&heading, table);
+    }
+    Ok(())
+}
+
+/// Pressures, densities and heat of boiling; of a blend those of both vapours.
+fn saturation_facts(fluid: &dyn Backend, bubble: &Equilibrium, dew: &Equilibrium) -> Vec<Fact> {
+    let latent_j_kg = dew.vapour.enthalpy_j_kg - bubble.liquid.enthalpy_j_kg;
     let pure = fluid.composition().parts().len() == 1;
     let pressure = |name: &str, si| Fact::of(name, Kind::AbsolutePressure, si);
     let mut facts = if pure {
@@ -378,29 +406,7 @@ pub fn saturation(
     } else {
         latent.note("all of the liquid made vapour of its own composition")
     });
-    report.facts(&heading, facts);
-    if !pure {
-        let mut table = Table::new(vec![
-            Column::new("component"),
-            Column::of("in the liquid", Kind::Ratio),
-            Column::of("in the first vapour", Kind::Ratio),
-        ]);
-        let share = |si| Value::of(Kind::Ratio, si);
-        for (p, &y) in fluid
-            .composition()
-            .parts()
-            .iter()
-            .zip(bubble.vapour.mole_fractions.iter())
-        {
-            table.row(vec![
-                p.fuel.name.as_str().into(),
-                share(p.mole_fraction),
-                share(y),
-            ]);
-        }
-        report.table(&heading, table);
-    }
-    Ok(())
+    facts
 }
 
 /// Says that there is no saturation, and why.

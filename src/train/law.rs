@@ -105,7 +105,7 @@ impl Laws<'_> {
             return Ok(*state);
         }
         if from.wide {
-            return self.from_rest(state, area_m2, m);
+            return self.sped_up_from_rest(state, area_m2, m);
         }
         Ok(self
             .stream

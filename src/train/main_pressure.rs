@@ -53,7 +53,12 @@ impl PressureRead {
 
 impl Laws<'_> {
     /// Gas at rest in a wide main sped up into a bore, at constant entropy.
-    pub(super) fn from_rest(&self, rest: &State, area_m2: f64, m: f64) -> Result<State, Blocked> {
+    pub(super) fn sped_up_from_rest(
+        &self,
+        rest: &State,
+        area_m2: f64,
+        m: f64,
+    ) -> Result<State, Blocked> {
         let backend = self.stream.backend();
         if let Some(moving) = sped_up(backend, rest, m / area_m2)? {
             return Ok(moving);
