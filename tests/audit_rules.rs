@@ -34,6 +34,8 @@ mod tank;
 mod train;
 #[path = "audit_rules/trapped.rs"]
 mod trapped;
+#[path = "audit_rules/values.rs"]
+mod values;
 #[path = "audit_rules/valve.rs"]
 mod valve;
 
@@ -86,6 +88,7 @@ fn cases() -> impl Iterator<Item = &'static Case> {
         site::CASES,
         records::CASES,
         mass::CASES,
+        values::CASES,
     ]
     .into_iter()
     .flatten()
@@ -223,6 +226,7 @@ fn there_are_enough_rules_and_each_has_its_page_and_its_two_rigs() {
         "site",
         "records",
         "mass",
+        "values",
     ];
     assert_eq!(groups, BTreeSet::from(wanted));
     for rule in RULES {
@@ -404,7 +408,7 @@ fn a_rule_without_its_input_says_so_and_does_not_pass() {
     let answered = [
         "SUP001", "INJ001", "INJ002", "INJ003", "INJ004", "INJ005", "INJ006", "INJ008", "INJ010",
         "INJ012", "FLM001", "FLM004", "LIQ005", "LIQ006", "LEK017", "LEK018", "LEK019", "SHU016",
-        "SIT009", "REC003", "REC005", "REC006", "MAS002",
+        "SIT009", "REC003", "REC005", "REC006", "MAS002", "VAL001", "VAL002",
     ];
     assert_eq!(quiet, answered);
 }

@@ -11,6 +11,7 @@ pub mod rules;
 pub mod run;
 pub mod signal;
 pub mod solution;
+pub mod usual;
 
 pub use checklist::{Checklist, checklist};
 pub use essential::Missing;

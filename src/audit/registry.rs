@@ -133,6 +133,8 @@ pub static RULES: &[&dyn Rule] = &[
     &r::mass_not_given::MassNotGiven,
     &r::heavy_part::HeavyPart,
     &r::many_joints::ManyJoints,
+    &r::unusual_value::UnusualValue,
+    &r::values_contradict::ValuesContradict,
 ];
 
 /// The rule of this id or name.

@@ -35,6 +35,8 @@ pub enum Group {
     Records,
     /// What the parts weigh.
     Mass,
+    /// Figures of the file that cannot be, or not together.
+    Values,
 }
 
 impl Group {
@@ -56,6 +58,7 @@ impl Group {
             Self::Site => "site",
             Self::Records => "records",
             Self::Mass => "mass",
+            Self::Values => "values",
         }
     }
 }

@@ -11,7 +11,8 @@ mod train;
 pub use tank::{RunOutcome, TankDuty, TankSolution};
 pub use tank_study::{
     Asked, DutyStudy, Emptied, Emptying, FIRST_COIL_BORE_M, PAST_FULL_K, Strength, StudiedRun,
-    TankStudy, Unusable, WallStress, Warmth, tank_study,
+    TankStudy, Unusable, WallStress, Warmth, outside_area, tank_study, wall_density,
+    wall_thickness,
 };
 pub use train::{holes, needs, train_with_curve};
 

@@ -143,6 +143,27 @@ macro_rules! section {
                 })+
             }
 
+            /// Adds its keys that have numbers, as they are given.
+            pub fn given(
+                &self,
+                table: &str,
+                path: &str,
+                air: $crate::quantity::AbsolutePressure,
+                all: &mut Vec<$crate::train::rig::Given>,
+            ) {
+                $(if let Some(entry) = &self.$key {
+                    let values = $crate::input::value::FieldValue::gauged(&entry.value, air);
+                    if !values.is_empty() {
+                        all.push($crate::train::rig::Given {
+                            table: table.to_owned(),
+                            key: stringify!($key),
+                            path: format!("{path}.{}", stringify!($key)),
+                            values,
+                        });
+                    }
+                })+
+            }
+
             /// Writes its keys as lines of TOML.
             pub fn write(&self, out: &mut String) {
                 $(if let Some(entry) = &self.$key {

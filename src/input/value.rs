@@ -36,6 +36,10 @@ pub trait FieldValue: Sized + PartialEq + Clone + std::fmt::Debug {
     fn numbers(&self) -> Vec<f64> {
         Vec::new()
     }
+    /// The numbers in it in SI units, a pressure as a gauge in this air reads it.
+    fn gauged(&self, _air: AbsolutePressure) -> Vec<f64> {
+        self.numbers()
+    }
     /// What `"none"` stands for in a key that takes it; `None`: no value, and the file says so.
     fn of_none() -> Option<Self> {
         None
@@ -197,6 +201,12 @@ impl FieldValue for PressureLevel {
     fn numbers(&self) -> Vec<f64> {
         match self {
             Self::Absolute(p) => p.numbers(),
+            Self::Gauge(p) => p.numbers(),
+        }
+    }
+    fn gauged(&self, air: AbsolutePressure) -> Vec<f64> {
+        match self {
+            Self::Absolute(p) => p.gauge(air).numbers(),
             Self::Gauge(p) => p.numbers(),
         }
     }

@@ -122,6 +122,8 @@ pub mod two_phase_line;
 pub mod uneven_holes;
 pub mod unlit_fuel_fills_duct;
 pub mod unusable_rest;
+pub mod unusual_value;
+pub mod values_contradict;
 pub mod vapour_lock;
 pub mod ventilation_below_leak;
 pub mod weak_throttle;

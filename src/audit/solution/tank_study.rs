@@ -5,7 +5,7 @@ mod emptying;
 mod strength;
 
 pub use emptying::{Emptied, Emptying, Unusable};
-pub use strength::{PAST_FULL_K, Strength, WallStress};
+pub use strength::{PAST_FULL_K, Strength, WallStress, outside_area, wall_density, wall_thickness};
 
 use super::Solution;
 use super::tank::{TankDuty, TankSolution, schedule};

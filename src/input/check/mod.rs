@@ -109,6 +109,7 @@ impl Checker<'_> {
             assumptions: std::mem::take(&mut self.assumptions),
             none: self.reader.none.clone(),
             today: None,
+            given: raw.given(self.ambient),
         })
     }
 

@@ -1,6 +1,7 @@
 //! The rig file as it is written: one struct a table, every value with its place.
 
 pub mod fire;
+mod given;
 pub mod injector;
 pub mod rig;
 pub mod supply;

@@ -5,11 +5,12 @@ use crate::input::reader::{Entry, Reader, TableView};
 use crate::input::section::section;
 use crate::input::words::{Curve, JointCounts, Kind, Loss};
 use crate::quantity::{
-    Angle, FlowCoefficient, HeatTransfer, Length, Mass, MassDensity, MassRate, Power,
-    PressureDifference, PressureLevel, Ratio, ThermalConductance, ThermalConductivity,
+    AbsolutePressure, Angle, FlowCoefficient, HeatTransfer, Length, Mass, MassDensity, MassRate,
+    Power, PressureDifference, PressureLevel, Ratio, ThermalConductance, ThermalConductivity,
     ThermodynamicTemperature, Time, Volume, VolumeRate,
 };
 use crate::train::catalogue::GenericPart;
+use crate::train::rig::Given;
 use crate::train::{Actuation, Material, OnLoss};
 use std::ops::Range;
 use toml::de::DeTable;
@@ -277,6 +278,18 @@ macro_rules! groups {
             fn write(&self, out: &mut String) {
                 match self {
                     $(Self::$group(keys) => keys.write(out),)+
+                }
+            }
+            /// Adds its keys that have numbers, as they are given.
+            pub fn given(
+                &self,
+                kind: &str,
+                path: &str,
+                air: AbsolutePressure,
+                all: &mut Vec<Given>,
+            ) {
+                match self {
+                    $(Self::$group(keys) => keys.given(kind, path, air, all),)+
                 }
             }
             /// Keys that are there and could not be read.

@@ -4,12 +4,14 @@
 
 pub mod date;
 pub mod fire;
+pub mod given;
 pub mod records;
 pub mod site;
 pub mod supply;
 
 pub use date::Date;
 pub use fire::{Air, AirSource, Burner, Controls, FlameDetection, HeatLimit, Ignition};
+pub use given::Given;
 pub use records::{
     LeakTest, Records, ScheduleStep, Suppression, SwitchPlan, Timetable, Tolerances,
 };
@@ -68,6 +70,8 @@ pub struct Rig {
     pub none: BTreeSet<String>,
     /// Day of the calendar on which the file is read; `None`: not asked for.
     pub today: Option<Date>,
+    /// Every key with numbers, as the file gives them.
+    pub given: Vec<Given>,
 }
 
 /// What the rig burns.
@@ -85,6 +89,12 @@ impl Rig {
     /// Whether the file says that there is none of what a key or table stands for.
     pub fn says_none(&self, path: &str) -> bool {
         self.none.contains(path)
+    }
+
+    /// The number that the file gives at a path, where it is one; a pressure as a gauge at the site reads it.
+    pub fn given(&self, path: &str) -> Option<f64> {
+        let given = self.given.iter().find(|g| g.path == path)?;
+        given.values.first().copied()
     }
 
     /// The duty of this name.

@@ -4,8 +4,8 @@ use crate::audit::solution::Solution;
 use crate::audit::solution::tank::TankSolution;
 use crate::mass::density::density;
 use crate::quantity::{
-    AbsolutePressure, GaugePressure, Length, PressureDifference, VolumeRate, kelvin,
-    kilograms_per_cubic_metre, metres, pascals_gauge, ratio, square_metres,
+    AbsolutePressure, Area, GaugePressure, Length, MassDensity, PressureDifference, VolumeRate,
+    kelvin, kilograms_per_cubic_metre, metres, pascals_gauge, ratio, square_metres,
 };
 use crate::tank::filling::pressure_when_warmed;
 use crate::tank::relief::{hoop_stress, least_design_pressure, relief_air_flow};
@@ -61,10 +61,7 @@ pub(super) fn strength(
             let least = least_design_pressure(gauge).map_err(|e| solution.why(&e))?;
             Ok((gauge, least))
         });
-    let area_m2 = spec.diameter.zip(spec.length).map(|(d, l)| {
-        let (d_m, l_m) = (d.value, l.value);
-        PI * d_m * (l_m + 0.5 * d_m)
-    });
+    let area_m2 = outside_area(spec).map(|a| a.value);
     let past_full = solved.filling.liquid_full.and_then(|full| {
         let mean = kilograms_per_cubic_metre(solved.filling.mass.value / spec.volume.value);
         pressure_when_warmed(fluid, mean, kelvin(full.value + PAST_FULL_K)).ok()
@@ -72,28 +69,43 @@ pub(super) fn strength(
     Strength {
         design,
         relief_air: area_m2.and_then(|a| relief_air_flow(square_metres(a)).ok()),
-        wall: wall_stress(solution, spec, solved, area_m2),
+        wall: wall_stress(solution, spec, solved),
         past_full,
     }
+}
+
+/// Surface of a tank, where its size is given.
+pub fn outside_area(spec: &TankSpec) -> Option<Area> {
+    let (d_m, l_m) = (spec.diameter?.value, spec.length?.value);
+    Some(square_metres(PI * d_m * (l_m + 0.5 * d_m)))
+}
+
+/// Density of the metal of a wall.
+pub fn wall_density(spec: &TankSpec) -> Option<MassDensity> {
+    match spec.wall_material? {
+        WallMaterial::Steel => density(&Material::CarbonSteel),
+        WallMaterial::Aluminium => density(&Material::Aluminium),
+        WallMaterial::Composite => None,
+    }
+}
+
+/// Thickness of the wall of a tank: given, or a mean from mass, surface and density.
+pub fn wall_thickness(spec: &TankSpec) -> Option<Length> {
+    let from_mass = || {
+        let volume_m3 = spec.wall_mass?.value / wall_density(spec)?.value;
+        Some(metres(volume_m3 / outside_area(spec)?.value))
+    };
+    spec.wall_thickness.or_else(from_mass)
 }
 
 fn wall_stress(
     solution: &Solution<'_>,
     spec: &TankSpec,
     solved: &TankSolution,
-    area_m2: Option<f64>,
 ) -> Option<WallStress> {
     let diameter = spec.diameter?;
-    let metal = match spec.wall_material? {
-        WallMaterial::Steel => Some(Material::CarbonSteel),
-        WallMaterial::Aluminium => Some(Material::Aluminium),
-        WallMaterial::Composite => None,
-    };
-    let from_mass = || {
-        let volume_m3 = spec.wall_mass?.value / density(&metal?)?.value;
-        Some(metres(volume_m3 / area_m2?))
-    };
-    let thickness = spec.wall_thickness.or_else(from_mass)?;
+    spec.wall_material?;
+    let thickness = wall_thickness(spec)?;
     let outside = solution.rig.site.air_pressure;
     let stress = |inside: AbsolutePressure| {
         hoop_stress(inside, outside, diameter, thickness, ratio(1.0)).ok()

@@ -1,0 +1,45 @@
+//! A figure of the file that is most likely a slip.
+
+use crate::audit::rule::rule;
+use crate::audit::usual::Usual;
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+
+rule! {
+    /// ## What it checks
+    /// Every number of the file against the range that such a figure has in the trade: wide ranges, common practice
+    /// unless a source is named. A CAUTION where a sum about danger rests on it. Nought is left to other rules.
+    /// ## Why it matters
+    /// A point or a unit that slipped makes a rig that nobody has, and every figure after it is right for that rig only.
+    /// ## What to do
+    /// Read the figure again where it came from: plate, data sheet, ruler. If it is so, set the finding aside with the
+    /// reason.
+    UnusualValue, "VAL001", "unusual-value", Values
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    for given in &s.rig.given {
+        let Some(usual) = Usual::of(given) else {
+            continue;
+        };
+        let Some(&si) = given.values.iter().find(|si| usual.is_outside(**si)) else {
+            continue;
+        };
+        let limit = if si < usual.low {
+            Limit::AtLeast(usual.measured(usual.low))
+        } else {
+            Limit::AtMost(usual.measured(usual.high))
+        };
+        v.find(
+            if usual.hazard {
+                Signal::Caution
+            } else {
+                Signal::Notice
+            },
+            given.path.clone(),
+            usual.measured(si),
+            limit,
+            Source::Choice(usual.why),
+            format!("check figure and unit of `{}`", given.key),
+        );
+    }
+}
