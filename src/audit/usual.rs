@@ -108,7 +108,7 @@ usual! {
     "air" {
         flow MassRate 1e-4 5.0 hazard BURNER;
         shaft_power Power 0.5 1e5 hazard "from a computer's fan to a works blower";
-        pressure_ratio Ratio 1.0005 2.2 hazard "one stage of a blower gives no more";
+        pressure_ratio Number 1.0005 2.2 hazard "one stage of a blower gives no more";
         efficiency Ratio 0.05 0.88 hazard "small fans reach a few tenths, the best of large ones 0.85";
         inlet_temperature Temperature 223.15 333.15 hazard "a fan's motor and bearings stand up to 60 degC; air that is heated behind it belongs to `air_temperature` of the duty";
     }
@@ -134,7 +134,7 @@ usual! {
         throttle Ratio 0.02 1.0 work SHARES;
         air_temperature Temperature 223.15 1000.0 work "what a recuperator of steel stands";
         chamber_pressure GaugePressure -5e3 2e5 hazard "cans of small burners stand at the air or just above it";
-        equivalence_ratio Ratio 0.02 2.0 hazard "no fire of this kind burns so lean or so rich";
+        equivalence_ratio Number 0.02 2.0 hazard "no fire of this kind burns so lean or so rich";
         fuel_flow MassRate 2e-6 0.2 hazard BURNER;
         heat_release Power 100.0 5e6 hazard BURNER;
         exit_temperature Temperature 330.0 2600.0 work "from warm air to the flame itself";
@@ -149,7 +149,7 @@ usual! {
         hole_diameter Length 1e-4 0.03 hazard LEAST_HOLE;
         hole_length Length 5e-5 0.1 work "walls of tubes and nozzles";
         edge_radius Length 5e-6 0.02 work "what a countersink or a scraper makes";
-        discharge_coefficient Ratio 0.15 1.0 hazard NOZZLES;
+        discharge_coefficient Number 0.15 1.0 hazard NOZZLES;
         pressure GaugePressure 10.0 1e7 hazard FEED;
         temperature Temperature 213.15 700.0 work "from a chilled cylinder to a vaporiser coil";
         ring_diameter Length 0.005 3.0 work SIZES;
@@ -163,7 +163,7 @@ usual! {
     "branches" {
         holes Number 1.0 200.0 hazard "somebody has to drill and to clean them";
         hole_diameter Length 1e-4 0.02 hazard LEAST_HOLE;
-        discharge_coefficient Ratio 0.15 1.0 hazard NOZZLES;
+        discharge_coefficient Number 0.15 1.0 hazard NOZZLES;
     }
     "tank" {
         volume Volume 5e-5 10.0 hazard CYLINDERS;
@@ -183,7 +183,7 @@ usual! {
         water_bath Temperature 273.15 323.15 hazard "hotter water is not put round a cylinder";
         frost_thickness Length 1e-4 0.05 work "thicker frost falls off";
         frost_conductivity Conductivity 0.02 2.3 work "from fresh rime to solid ice, 2.2 W/(m K)";
-        emissivity Ratio 0.02 1.0 work "from polished aluminium to soot";
+        emissivity Number 0.02 1.0 work "from polished aluminium to soot";
         wall_thickness Length 2e-4 0.05 hazard CYLINDERS;
     }
     "mains" {
@@ -217,7 +217,7 @@ usual! {
         xt Number 0.1 0.95 work "IEC 60534-2-1 has 0.15 to 0.84 for common valves (from memory)";
         fl Number 0.3 1.0 work "IEC 60534-2-1 has 0.55 to 0.98 for common valves (from memory)";
         steps Number 10.0 1e5 work "a drive of fewer steps controls nothing";
-        discharge_coefficient Ratio 0.3 1.0 hazard NOZZLES;
+        discharge_coefficient Number 0.3 1.0 hazard NOZZLES;
         count Number 1.0 100.0 work PARTS;
         radius_ratio Number 0.5 30.0 work "from a sharp elbow to a bent tube";
     }
