@@ -5,7 +5,7 @@ use crate::audit::solution::{outside_area, wall_density, wall_thickness};
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::flow::air::{MoistAir, standard_pressure};
 use crate::injector::spec::ManifoldLayout;
-use crate::quantity::show::Units;
+use crate::quantity::show::{Units, show_digits};
 use crate::quantity::{Kind, metres, ratio};
 use crate::train::End;
 use crate::train::rig::{AirSource, FlameDetection, Ignition, WallMaterial};
@@ -86,7 +86,9 @@ fn figure(s: &Solution<'_>, kind: Kind, si: f64) -> String {
     if kind == Kind::PressureDifference && s.units == Units::Si {
         return format!("{:.0} MPa", si / 1e6);
     }
-    crate::quantity::show::show_digits(kind, si, s.units, 3)
+    // weather is a matter of per cents
+    let digits = if kind == Kind::AbsolutePressure { 4 } else { 3 };
+    show_digits(kind, si, s.units, digits)
 }
 
 /// Most by which the weather moves the air pressure either way: see [`standard_pressure`].
@@ -99,9 +101,9 @@ fn air_pressure(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     let given = s.rig.site.air_pressure.pascals();
     let words = format!(
         "{} at {}, where the standard atmosphere has {}",
-        s.show(Kind::AbsolutePressure, given),
-        s.show(Kind::Length, altitude.value),
-        s.show(Kind::AbsolutePressure, standard)
+        figure(s, Kind::AbsolutePressure, given),
+        figure(s, Kind::Length, altitude.value),
+        figure(s, Kind::AbsolutePressure, standard)
     );
     let held = Held {
         at: "site.air_pressure",
@@ -134,7 +136,7 @@ fn conductance(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         si: conductance / area,
         words: format!(
             "{} on {}: {}",
-            s.show(Kind::ThermalConductance, conductance),
+            figure(s, Kind::ThermalConductance, conductance),
             figure(s, Kind::Area, area),
             figure(s, Kind::HeatTransfer, conductance / area)
         ),
@@ -167,8 +169,8 @@ fn wall(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     };
     let thickness = wall_thickness(tank).zip(tank.diameter);
     let (at, wall) = match (tank.wall_thickness, tank.wall_mass) {
-        (Some(t), _) => ("tank.wall_thickness", s.show(Kind::Length, t.value)),
-        (None, Some(m)) => ("tank.wall_mass", s.show(Kind::Mass, m.value)),
+        (Some(t), _) => ("tank.wall_thickness", figure(s, Kind::Length, t.value)),
+        (None, Some(m)) => ("tank.wall_mass", figure(s, Kind::Mass, m.value)),
         (None, None) => return None,
     };
     let stress = match thickness {
@@ -186,7 +188,7 @@ fn wall(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
             si: thickness.value,
             words: format!(
                 "{wall} of wall on a diameter of {}: {} thick",
-                s.show(Kind::Length, diameter.value),
+                figure(s, Kind::Length, diameter.value),
                 figure(s, Kind::Length, thickness.value)
             ),
             limits: (0.0, THICKEST * diameter.value),
@@ -252,8 +254,8 @@ fn purge_air(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         si: purge,
         words: format!(
             "{} from a blower that gives {} at full throttle",
-            s.show(Kind::MassRate, purge),
-            s.show(Kind::MassRate, full)
+            figure(s, Kind::MassRate, purge),
+            figure(s, Kind::MassRate, full)
         ),
         limits: (0.0, MOST_PURGE * full),
         source: Source::Choice("a blower gives a little more where no burner is in its way"),
@@ -288,8 +290,8 @@ fn room_for_holes(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         words: format!(
             "{} holes of {} on {}: {} from one to the next",
             injector.holes,
-            s.show(Kind::Length, diameter),
-            s.show(Kind::Length, length),
+            figure(s, Kind::Length, diameter),
+            figure(s, Kind::Length, length),
             figure(s, Kind::Length, pitch)
         ),
         limits: (LEAST_PITCH * diameter, f64::INFINITY),
@@ -311,7 +313,7 @@ fn many_fine_holes(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         return None;
     }
     let words = |holes: f64, of: f64| {
-        let words = format!("{holes} holes of {}", s.show(Kind::Length, of));
+        let words = format!("{holes} holes of {}", figure(s, Kind::Length, of));
         Measured::Worded(Kind::Ratio, holes, words)
     };
     v.find(
@@ -357,7 +359,7 @@ fn thermocouple(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         signal: Signal::Caution,
         kind: Kind::Time,
         si: time,
-        words: format!("{} by a thermocouple", s.show(Kind::Time, time)),
+        words: format!("{} by a thermocouple", figure(s, Kind::Time, time)),
         limits: (THERMOCOUPLE_S, f64::INFINITY),
         source: Source::Choice(
             "it has to cool first: tens of seconds, up to 60 s by EN 125 (from memory)",
@@ -381,7 +383,7 @@ fn can(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         si: volume / air,
         words: format!(
             "{} for {} of air: it is through in {}",
-            s.show(Kind::Volume, volume),
+            figure(s, Kind::Volume, volume),
             figure(s, Kind::VolumeRate, air),
             figure(s, Kind::Time, volume / air)
         ),
@@ -405,7 +407,7 @@ fn air_passage(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         si: air / area,
         words: format!(
             "{} for {} of air: {}",
-            s.show(Kind::Area, area),
+            figure(s, Kind::Area, area),
             figure(s, Kind::VolumeRate, air),
             figure(s, Kind::Velocity, air / area)
         ),
@@ -442,8 +444,8 @@ fn ventilation(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
             air / room,
             format!(
                 "{} through {}: {per_hour:.0} changes an hour",
-                s.show(Kind::VolumeRate, air),
-                s.show(Kind::Volume, room)
+                figure(s, Kind::VolumeRate, air),
+                figure(s, Kind::Volume, room)
             ),
         ),
         Limit::AtMost(changes(MOST_CHANGES_PER_H)),
