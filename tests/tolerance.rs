@@ -300,3 +300,35 @@ fn a_duty_that_nothing_reaches_is_told_in_words_and_has_no_band() {
     }
     std::fs::remove_file(&path).expect("can be removed");
 }
+
+/// By hand: the soak rig's regulator rises by its lock-up over its set pressure, each at the end of its band; and a
+/// wider band is wider.
+#[test]
+fn the_pressure_at_rest_and_the_draw_kept_up_have_bands() {
+    use fuelwright::tolerance::beside::beside;
+    let of = |bands: &str| {
+        let library = Library::embedded();
+        let loaded = input::parse("rig.toml", &with_bands(bands), &library)
+            .unwrap_or_else(|e| panic!("{e}"));
+        let solution = fuelwright::audit::solution::solve(&loaded.rig, &library, Units::Si)
+            .expect("propane has a model");
+        let regulator = loaded.rig.train.part("regulator").expect("the rig has one");
+        let fuelwright::train::PartKind::Regulator(r) = &regulator.kind else {
+            panic!("no regulator");
+        };
+        let gauge = r.set_pressure.pascals() - loaded.rig.site.air_pressure.pascals();
+        (beside(&solution), gauge, r.lock_up.pascals())
+    };
+    let (found, gauge, rise) =
+        of("set_pressure = \"3 %\"\nlock_up = \"20 %\"\nconductance = \"25 %\"");
+    let rest = &found[0];
+    assert!((rest.value - gauge - rise).abs() < 1e-6);
+    assert!((rest.low - 0.97 * gauge - 0.8 * rise).abs() < 1e-6);
+    assert!((rest.high - 1.03 * gauge - 1.2 * rise).abs() < 1e-6);
+    let draw = &found[1];
+    assert!((draw.low / draw.value - 0.75).abs() < 1e-12);
+    let (wider, ..) = of("set_pressure = \"6 %\"\nlock_up = \"40 %\"\nconductance = \"50 %\"");
+    for (narrow, wide) in found.iter().zip(&wider) {
+        assert!(wide.low < narrow.low && wide.high > narrow.high);
+    }
+}

@@ -6,6 +6,7 @@ use crate::audit::Solution;
 use crate::fuel::Library;
 use crate::quantity::Kind;
 use crate::quantity::show::{fixed, show_digits, signed};
+use crate::tolerance::beside::{Beside, beside};
 use crate::tolerance::{Band, DutyTolerance, Input, Path, Quantity, Share, Spread, Tolerance};
 use serde_json::{Map, Value as Json, json};
 
@@ -46,11 +47,14 @@ pub fn tolerance(
         report.table(&format!("What drives the {name}"), drivers(found, of));
     }
     report.table("Inputs that vary", inputs(solution, found));
+    let beside = beside(solution);
+    report.table("What bands move besides", besides(solution, &beside));
     remarks(report, found);
     near_limits(report, solution, found);
     for key in ["jcgm100", "jcgm101", "pearson1905", "kelley1935"] {
         report.cite(library, key);
     }
+    report.key("beside", beside.iter().map(beside_json).collect::<Vec<_>>());
     report.key("samples", found.sampling.samples());
     report.key("seed", found.sampling.seed());
     report.key(
@@ -61,6 +65,38 @@ pub fn tolerance(
         "duties",
         Json::Array(found.duties.iter().map(|d| duty_json(d, found)).collect()),
     );
+}
+
+fn besides(solution: &Solution<'_>, all: &[Beside]) -> Table {
+    let heads = ["figure", "as given", "from", "to"].map(Column::new);
+    let mut table = Table::new(
+        heads
+            .into_iter()
+            .chain([Column::new("bands").optional()])
+            .collect(),
+    );
+    for b in all {
+        let show = |si| Value::Text(show_digits(b.kind, si, solution.units, 3));
+        table.row(vec![
+            Value::Text(b.name.clone()),
+            show(b.value),
+            show(b.low),
+            show(b.high),
+            Value::Text(b.basis.clone()),
+        ]);
+    }
+    table
+}
+
+fn beside_json(b: &Beside) -> Json {
+    json!({
+        "name": b.name,
+        "value": json::number(b.value),
+        "low": json::number(b.low),
+        "high": json::number(b.high),
+        "unit": b.kind.si_unit(),
+        "basis": b.basis,
+    })
 }
 
 fn value(kind: Option<Kind>, x: f64) -> Value {

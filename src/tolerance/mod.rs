@@ -2,6 +2,7 @@
 
 mod air;
 pub mod bands;
+pub mod beside;
 mod burning;
 pub mod drivers;
 mod exit;

@@ -218,6 +218,8 @@ pub(super) fn tolerances(raw: Option<&raw::Tolerance>) -> Tolerances {
         flow_coefficient: value(raw.flow_coefficient.as_ref()),
         rangeability: value(raw.rangeability.as_ref()),
         line_loss: value(raw.line_loss.as_ref()),
+        lock_up: value(raw.lock_up.as_ref()),
+        conductance: value(raw.conductance.as_ref()),
         temperature: value(raw.temperature.as_ref()),
         composition: value(raw.composition.as_ref()),
         discharge_coefficient: value(raw.discharge_coefficient.as_ref()),

@@ -192,6 +192,10 @@ section! {
         rangeability: Ratio, optional, Share, "\"15 %\"";
         /// Friction of tubes and hoses, relative; 15 % where it is left out.
         line_loss: Ratio, optional, Share, "\"15 %\"";
+        /// Rise of each regulator to lock-up, relative; 30 % where it is left out.
+        lock_up: Ratio, optional, Share, "\"30 %\"";
+        /// Heat that comes into the cylinder for a kelvin, relative; 30 % where it is left out.
+        conductance: Ratio, optional, Share, "\"30 %\"";
         /// Ambient and tank temperature.
         temperature: TemperatureInterval, optional, NotNegative, "\"3 K\"";
         /// Share of each component, relative.

@@ -125,6 +125,10 @@ pub struct Tolerances {
     pub rangeability: Option<Ratio>,
     /// Friction of tubes and hoses, relative.
     pub line_loss: Option<Ratio>,
+    /// Rise of each regulator to lock-up, relative.
+    pub lock_up: Option<Ratio>,
+    /// Heat that comes into the cylinder for a kelvin, relative.
+    pub conductance: Option<Ratio>,
     /// Ambient and tank temperature.
     pub temperature: Option<TemperatureInterval>,
     /// Share of each component, relative.
