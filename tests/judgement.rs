@@ -863,3 +863,37 @@ fn the_verdict_says_which_duty_the_train_does_not_feed() {
         "{out}{err}"
     );
 }
+
+#[test]
+fn a_relief_valve_stays_shut_on_a_supply_that_is_full_and_on_one_nearly_spent() {
+    // by hand: 37 + 7 mbar at 3 bar before the regulator; at its least, 0.3 bar, 0.0005 times 2.7 bar more: 45.35 mbar
+    let blend = text("tests/faults/rigs/indoor-blend-two-cylinders.toml");
+    let set = |to: &str| {
+        let with = blend.replace(
+            "set_pressure = \"150 mbar(g)\"",
+            &format!("set_pressure = \"{to}\""),
+        );
+        json("spent", &with)
+    };
+    let low = set("45 mbar(g)");
+    let [found] = of(&low, "REG008")[..] else {
+        panic!("{}", low["findings"]);
+    };
+    let limit = found["limit"].as_str().expect("text");
+    assert!(limit.contains("45.3"), "{limit}");
+    assert!(of(&set("46 mbar(g)"), "REG008").is_empty());
+
+    // before the regulator the same valve for 3 bar blows at the pressure of the cylinder
+    let mut rig = rig("tests/faults/rigs/outdoor-propane.toml");
+    let parts = rig["train"].as_array_mut().expect("parts");
+    let place = |parts: &Vec<Value>, name: &str| {
+        let found = parts.iter().position(|p| p["name"].as_str() == Some(name));
+        found.expect("there")
+    };
+    let relief = parts.remove(place(parts, "relief"));
+    parts.insert(place(parts, "regulator"), relief);
+    let all = json("before", &rig.to_string());
+    let found = of(&all, "REG008");
+    let advice = found[0]["advice"].as_str().expect("text");
+    assert!(advice.contains("put it behind the regulator"), "{advice}");
+}

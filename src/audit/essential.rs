@@ -102,7 +102,7 @@ const fn always(
 }
 
 /// What goes in place of the `"?"` of a key that says whether a thing is there: `false` says no more than `"none"`.
-pub const YES_OR_NO: &str = "true or false";
+pub const YES_OR_NO: &str = "true or false, no quotes";
 
 /// Keys of the rig as a whole; those of parts are in [`of_parts`].
 #[rustfmt::skip] // a table: one fact, one line or three
@@ -130,7 +130,7 @@ static ESSENTIALS: &[(&str, Asked, Lacks)] = &[
         or_none(Fire, "flame_detection = \"?\"", "eye, thermocouple, ionisation or optical", &["SHU003"]),
         |s| s.rig.controls.flame_detection.is_none()),
     ("controls.flame_failure_time",
-        or_none(Fire, "flame_failure_time = \"?\"", "a time, in s", &["SHU003"]),
+        or_none(Fire, "flame_failure_time = \"? s\"", "a time", &["SHU003"]),
         |s| watched(s) && s.rig.controls.flame_failure_time.is_none()),
     ("controls.ignition_time",
         or_none(Fire, "ignition_time = \"? s\"", "a time", &["SHU015", "LEK015"]),
@@ -201,13 +201,13 @@ static ESSENTIALS: &[(&str, Asked, Lacks)] = &[
             "", &["REC001", "REC002", "LEK001", "LEK002"]),
         |s| !s.rig.train.parts().is_empty() && s.rig.leak_test.is_none()),
     ("records.test_day",
-        always(Tight, "test_day = \"?\"", "a date", &["REC002", "REC003"]),
+        always(Tight, "test_day = \"?\"", "a date, no quotes", &["REC002", "REC003"]),
         |s| s.rig.records.test_day.is_none()),
     ("records.cylinder_inspected",
-        or_none(Tight, "cylinder_inspected = \"?\"", "a date", &["REC006"]),
+        or_none(Tight, "cylinder_inspected = \"?\"", "a date, no quotes", &["REC006"]),
         |s| holds_pressure(s).is_some() && s.rig.records.cylinder_inspected.is_none()),
     ("records.hose_made",
-        or_none(Tight, "hose_made = \"?\"", "a date", &["REC003"]),
+        or_none(Tight, "hose_made = \"?\"", "a date, no quotes", &["REC003"]),
         |s| s.rig.records.hose_made.is_none()
             && s.rig.train.parts().iter().any(|p| matches!(p.kind, PartKind::Hose(_)))),
 ];
@@ -286,12 +286,12 @@ pub fn missing(s: &Solution<'_>) -> Vec<Missing> {
     told.collect()
 }
 
-/// Whether an instrument watches the flame.
+/// Whether an instrument watches the flame, as far as the file says.
 fn watched(s: &Solution<'_>) -> bool {
     !matches!(
         s.rig.controls.flame_detection,
-        None | Some(FlameDetection::None | FlameDetection::Eye)
-    )
+        Some(FlameDetection::None | FlameDetection::Eye)
+    ) && !s.rig.says_none("controls.flame_detection")
 }
 
 /// Whether the rig stands under a roof with walls.
@@ -304,9 +304,10 @@ fn burns_gas(s: &Solution<'_>) -> bool {
     usual_phase(&s.rig.fuel.composition) == FedAs::Gas
 }
 
-/// Whether it says that the duct is blown through before light-up.
+/// Whether the duct is blown through before light-up, as far as the file says.
 fn purges(s: &Solution<'_>) -> bool {
-    s.rig.controls.purge_time.is_some_and(|t| t.value > 0.0)
+    let none = s.rig.controls.purge_time.is_some_and(|t| t.value <= 0.0);
+    !none && !s.rig.says_none("controls.purge_time")
 }
 
 /// The tank, if it holds a pressure: liquefied gas, or gas over a liquid.

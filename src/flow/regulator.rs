@@ -137,6 +137,29 @@ impl Regulator {
         AbsolutePressure::from_pascals(line.min(inlet.pascals()))
     }
 
+    /// Highest outlet pressure when nothing flows, over the inlet pressures from the lowest that the maker allows up to
+    /// one: where the outlet rises as the inlet falls, that of a supply nearly spent.
+    ///
+    /// Without a lowest inlet pressure, from the inlet at which the seat stands open:
+    /// `p1 = (p_set + Δp_lock + s p_nominal) / (1 + s)`.
+    ///
+    /// **Source:** definitions of the regulator's data; no published formula.
+    pub fn highest_lock_up(&self, up_to: AbsolutePressure) -> AbsolutePressure {
+        let spent = self.min_inlet.unwrap_or_else(|| {
+            let level_pa = self.set_pressure.pascals() + self.lock_up.pascals();
+            let nominal_pa = self.nominal_inlet.map_or(0.0, AbsolutePressure::pascals);
+            let s = if self.nominal_inlet.is_some() {
+                self.supply_effect
+            } else {
+                0.0
+            };
+            AbsolutePressure::from_pascals((level_pa + s * nominal_pa) / (1.0 + s))
+        });
+        let at = |inlet: AbsolutePressure| self.lock_up_pressure(inlet);
+        let (low, high) = (at(if spent < up_to { spent } else { up_to }), at(up_to));
+        if low > high { low } else { high }
+    }
+
     /// Outlet pressure at a flow.
     ///
     /// On the droop line, `p = p_set − Δp_droop W/W_rated + s (p_nominal − p1)`, unless the wide-open seat

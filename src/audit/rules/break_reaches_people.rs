@@ -20,6 +20,10 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
+    // nobody else is near
+    if s.rig.says_none("site.people_distance") {
+        return;
+    }
     let Some(distance) = s.rig.site.people_distance else {
         v.not_checked("the rig file gives no distance to other people");
         return;

@@ -15,7 +15,8 @@ use std::f64::consts::PI;
 
 rule! {
     /// ## What it checks
-    /// Set pressure of every relief valve behind a regulator or pump: above what that holds with the flow stopped,
+    /// Set pressure of every relief valve behind a regulator or pump: above the most that holds with the flow stopped,
+    /// full supply or nearly spent; of one before the regulator: above the highest pressure of the supply;
     /// and no higher than the weakest part it protects, the next regulator among them; and its bore, for vapour, against
     /// what the regulator before it passes wide open.
     /// ## Why it matters
@@ -43,6 +44,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(supply) = solved::highest_supply(s, v) else {
         return;
     };
+    before_regulator(s, v, supply);
     for relief in relieved(s, supply) {
         if relief.set <= relief.held {
             v.find(
@@ -82,6 +84,32 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 )),
                 Source::Input(format!("train.{}.max_pressure", weakest.name)),
                 "set the relief valve below the weakest part, or change that part",
+            );
+        }
+    }
+}
+
+/// Holds relief valves that see the supply against it.
+fn before_regulator(s: &Solution<'_>, v: &mut Verdict, supply: AbsolutePressure) {
+    // without a regulator it is that which is missing; liquid in a section is another rule's
+    if s.is_unregulated() || !s.wants_vapour() {
+        return;
+    }
+    for part in ways::at_supply_pressure(&s.rig.train) {
+        if let PartKind::ReliefValve(relief) = &part.kind
+            && relief.set_pressure <= supply
+        {
+            v.find(
+                Signal::Warning,
+                solved::part_path(&part.name),
+                s.pressure(relief.set_pressure),
+                Limit::AtLeast(Measured::Worded(
+                    Kind::AbsolutePressure,
+                    supply.pascals(),
+                    format!("above {}, the highest pressure of the supply", s.gauge(supply)),
+                )),
+                Source::Choice("a relief valve stays shut in ordinary work; common practice, no source"),
+                "it blows at the pressure of the supply: put it behind the regulator that it protects against",
             );
         }
     }
@@ -188,7 +216,7 @@ fn relieved<'s>(s: &'s Solution<'_>, supply: AbsolutePressure) -> Vec<Relieved<'
         for ((section, holder), next) in sections.skip(1).zip(holders).zip(next) {
             let before = held;
             held = match holds(holder) {
-                Some(Holds::Regulator(r)) => r.lock_up_pressure(held),
+                Some(Holds::Regulator(r)) => r.highest_lock_up(held),
                 Some(Holds::Pump(p)) => p.against_closed(held),
                 None => held,
             };

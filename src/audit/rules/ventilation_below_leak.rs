@@ -79,6 +79,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         );
         return;
     };
+    let outside = (s.rig.supply.tank()).is_some_and(|t| t.setting == Some(Setting::Outdoor));
     if ventilation < needed {
         v.find(
             Signal::Warning,
@@ -86,11 +87,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Measured::Quantity(Kind::VolumeRate, ventilation.value),
             Limit::AtLeast(Measured::Quantity(Kind::VolumeRate, needed.value)),
             Source::Unconfirmed("iec60079-10-1"),
-            format!(
-                "a washed-out joint at {} ({}) needs that much fresh air: ventilate more, or move it outside",
-                joint.level.from,
-                s.gauge(joint.level.pressure)
-            ),
+            if outside && joint.level.from == "tank" {
+                format!(
+                    "a washed-out joint before the regulator ({}) needs that much fresh air where it stands in the room: ventilate \
+                     more, or keep the regulator outdoors with the cylinder",
+                    s.gauge(joint.level.pressure)
+                )
+            } else {
+                format!(
+                    "a washed-out joint at {} ({}) needs that much fresh air: ventilate more, or move it outside",
+                    joint.level.from,
+                    s.gauge(joint.level.pressure)
+                )
+            },
         );
     }
 }

@@ -36,7 +36,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Measured::Quantity(Kind::Ratio, authority),
             Limit::AtLeast(Measured::Quantity(Kind::Ratio, LEAST)),
             Source::Choice("common practice of control valves, no source"),
-            "a smaller valve, or less loss in what follows it",
+            "less loss in what follows it, or a smaller valve, which then has to pass the largest duty all the same",
         );
     }
 }
