@@ -235,7 +235,7 @@ fn the_list_for_a_test_day_says_that_facts_are_missing() {
         "{out}"
     );
     assert!(
-        words.contains("INCOMPLETE: the file leaves out 50 facts"),
+        words.contains("INCOMPLETE: the file leaves out 54 facts"),
         "{out}"
     );
     assert!(words.contains("What shuts the fuel off?"), "{out}");

@@ -48,7 +48,10 @@ pub fn tolerance(
     }
     report.table("Inputs that vary", inputs(solution, found));
     let beside = beside(solution);
-    report.table("What bands move besides", besides(solution, &beside));
+    report.table(
+        "Other figures that the bands move",
+        besides(solution, &beside),
+    );
     remarks(report, found);
     near_limits(report, solution, found);
     for key in ["jcgm100", "jcgm101", "pearson1905", "kelley1935"] {
