@@ -26,8 +26,26 @@ rule! {
 /// Least purge air over the most air of any duty (`en746-2`).
 const LEAST_SHARE: f64 = 0.25;
 
+/// Volumes of can and duct that an air flow blows through in a time.
+fn volumes(s: &Solution<'_>, v: &mut Verdict, flow_kg_s: Option<f64>, time_s: f64) -> Option<f64> {
+    let (burner, site) = (&s.rig.burner, &s.rig.site);
+    let (Some(flow), Some(can)) = (flow_kg_s, burner.can_volume) else {
+        v.not_checked("the purge air flow or the volume of the can is not given");
+        return None;
+    };
+    let Some(duct) = burner.duct_volume else {
+        v.not_checked("the volume of the duct is not given");
+        return None;
+    };
+    let Ok(air) = MoistAir::new(site.air_pressure, site.ambient, ratio(0.0)) else {
+        v.not_checked("the density of the air is not known");
+        return None;
+    };
+    Some(flow * time_s / air.density().value / (can.value + duct.value))
+}
+
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let (controls, burner, site) = (&s.rig.controls, &s.rig.burner, &s.rig.site);
+    let controls = &s.rig.controls;
     let Some(time) = controls.purge_time else {
         v.not_checked("the rig file gives no purge time");
         return;
@@ -59,7 +77,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let most = s.duties.iter().filter_map(|d| d.air).map(|a| a.value);
     let most = most.reduce(f64::max);
     let given = controls.purge_air_flow.map(|f| f.value);
-    if let (Some(purge), Some(most)) = (given, most)
+    let volumes = volumes(s, v, given.or(most), time.value);
+    if given.is_none() && volumes.is_some_and(|n| n >= least) {
+        v.not_checked("the purge air flow is not given");
+    }
+    // a purge too short as a whole is told once
+    if let Some(volumes) = volumes.filter(|n| *n < least) {
+        find(v, volumes);
+    } else if let (Some(purge), Some(most)) = (given, most)
         && purge < LEAST_SHARE * most
     {
         v.find(
@@ -70,25 +95,5 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Source::Published("en746-2"),
             "purge with more air: a slow stream leaves corners that it does not sweep",
         );
-    }
-    let (Some(flow), Some(can)) = (given.or(most), burner.can_volume) else {
-        v.not_checked("the purge air flow or the volume of the can is not given");
-        return;
-    };
-    let Some(duct) = burner.duct_volume else {
-        v.not_checked("the volume of the duct is not given");
-        return;
-    };
-    let air = MoistAir::new(site.air_pressure, site.ambient, ratio(0.0));
-    let Ok(air) = air else {
-        v.not_checked("the density of the air is not known");
-        return;
-    };
-    let volumes = flow * time.value / air.density().value / (can.value + duct.value);
-    if given.is_none() && volumes >= least {
-        v.not_checked("the purge air flow is not given");
-    }
-    if volumes < least {
-        find(v, volumes);
     }
 }
