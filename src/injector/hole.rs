@@ -54,12 +54,12 @@ impl Default for HoleMake {
 }
 
 impl HoleMake {
-    /// Tolerance of the finished diameter: H9 for a reamed hole, H12 for a drilled one, H10 for one drilled under
+    /// Tolerance of the finished diameter: H9 for a reamed hole, H12 for a drilled one, H11 for one drilled under
     /// 1 mm, where H12 would be a tenth of the diameter and more; common practice, no source, where none is given.
     pub fn tolerance(&self, diameter: Length) -> HoleTolerance {
         self.tolerance.unwrap_or(match self.edge {
             InletEdge::Sharp => HoleTolerance::H9,
-            _ if diameter.value < 1e-3 => HoleTolerance::H10,
+            _ if diameter.value < 1e-3 => HoleTolerance::H11,
             InletEdge::Drilled | InletEdge::Rounded(_) | InletEdge::Measured { .. } => {
                 HoleTolerance::H12
             }
