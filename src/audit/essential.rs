@@ -104,7 +104,7 @@ const fn always(
 /// What goes in place of the `"?"` of a key that says whether a thing is there: `false` says no more than `"none"`.
 pub const YES_OR_NO: &str = "true or false, no quotes";
 
-/// Keys of the rig as a whole; those of parts are in [`of_parts`].
+/// Keys of the rig as a whole; those of parts are in [`OF_PARTS`].
 #[rustfmt::skip] // a table: one fact, one line or three
 static ESSENTIALS: &[(&str, Asked, Lacks)] = &[
     ("train",
