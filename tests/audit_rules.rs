@@ -58,9 +58,11 @@ struct Case {
     just_not: Changes,
 }
 
-const LEAK_TEST: &str = "[leak_test]
+/// Its leak tests: the one of the low side, and the soap on the supply's.
+const LEAK_TEST: &str = "[[leak_test]]
+from = \"regulator\"
 date = 2026-03-28
-pressure = \"3.0 bar(g)\"
+pressure = \"3.5 bar(g)\"
 hold_time = \"20 min\"
 drop = \"3 mbar\"
 gauge_resolution = \"1 mbar\"
@@ -68,6 +70,21 @@ volume = \"0.31 L\"
 gas = \"nitrogen\"
 start_temperature = \"13.1 degC\"
 end_temperature = \"13.0 degC\"
+
+[[leak_test]]
+to = \"regulator\"
+method = \"soap\"
+date = 2026-03-28
+pressure = \"5.8 bar(g)\"
+leak_found = false
+";
+/// The soap alone.
+const SOAPED: &str = "[[leak_test]]
+to = \"regulator\"
+method = \"soap\"
+date = 2026-03-28
+pressure = \"5.8 bar(g)\"
+leak_found = false
 ";
 
 /// Every case, group by group.

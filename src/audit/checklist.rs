@@ -1,8 +1,10 @@
 //! List for a test day, made from the rig and from what the audit found: plain data.
 
+mod found;
 mod lines;
 mod place;
 mod proofs;
+mod tests_on_record;
 
 use super::{Audit, Solution};
 
@@ -97,17 +99,25 @@ impl Checklist {
     }
 }
 
-/// The list of a rig: what was found first, then what the rig file says has to be proved, set and watched.
+/// Most lines: what two people go through before a start without skipping. Our choice.
+pub const MOST_LINES: usize = 40;
+
+/// The list of a rig: what was found first, the gravest before the rest, then what the rig file says has to be proved,
+/// set and watched, and what no file can say. It has [`MOST_LINES`] at most: what was found is told together where one
+/// line each would be more.
 ///
 /// What the file does not say is no line, except where everybody needs it.
 pub fn checklist(solution: &Solution<'_>, audit: &Audit) -> Checklist {
     let mut list = Checklist::default();
-    lines::before(&mut list, solution, audit);
+    lines::before(&mut list, solution);
     place::stand(&mut list, solution);
     place::at_hand(&mut list, solution);
     lines::light_up(&mut list, solution);
     lines::running(&mut list, solution);
     lines::shut_down(&mut list, solution);
     lines::after(&mut list, solution);
-    list
+    let left = MOST_LINES.saturating_sub(list.lines.len());
+    let mut found = found::lines(solution, audit, left);
+    found.append(&mut list.lines);
+    Checklist { lines: found }
 }

@@ -250,6 +250,9 @@ usual! {
         set_pressure GaugePressure 200.0 5e7 hazard RATINGS;
         bore Length 5e-4 0.1 hazard PARTS;
     }
+    "tapping" {
+        gauge_range GaugePressure 500.0 1e8 hazard RATINGS;
+    }
     "leak_test" {
         pressure GaugePressure 500.0 5e7 hazard RATINGS;
         hold_time Time 20.0 6.05e5 hazard "from half a minute to a week";

@@ -10,8 +10,8 @@ const EXAMPLES: &str = "\
 Example:
   fuelwright leak-test examples/coupon-soak-rig.toml
 
-Write the result into the rig file as [leak_test], with gauge step, volume and both temperatures: it is \
-judged here and in `audit`.";
+Write each result into the rig file as [[leak_test]], with `from` and `to`, gauge step and both temperatures: it \
+is judged here and in `audit`.";
 
 /// Flags of `leak-test`.
 #[derive(Debug, clap::Args)]
@@ -34,7 +34,7 @@ pub fn run(args: &LeakTestArgs, context: &Context) -> Result<Report, CliError> {
     let failed = |why: &String| CliError::NoSupplyState { why: why.clone() };
     let plan = solution.leak_test_plan().as_ref().map_err(failed)?;
     let joints = solution.joints().as_ref().map_err(failed)?;
-    leak_test::record(&mut report, &loaded.rig, solution.judged_leak_test());
+    leak_test::records(&mut report, &loaded.rig, solution.judged_leak_tests());
     leak_test::plan(&mut report, &loaded.rig, plan);
     leak_test::joints(&mut report, &loaded.rig, joints);
     report.burns(&loaded.rig.fuel.composition);

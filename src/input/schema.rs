@@ -4,7 +4,7 @@
 //! satisfies the schema may still be refused.
 
 use super::field::{Bounds, Field, SectionAbout, Takes};
-use super::raw::{FORMAT, MOST_TABLES, REQUIRED_TABLES, TAKE_NONE, sections};
+use super::raw::{FORMAT, MAY_STAND_ALONE, MOST_TABLES, REQUIRED_TABLES, TAKE_NONE, sections};
 use super::reader::NONE;
 use super::value::{LONGEST_LIST, LONGEST_TEXT};
 use super::words::MOST_JOINTS;
@@ -48,10 +48,16 @@ pub fn schema() -> Value {
         } else {
             own
         };
-        let value = if TAKE_NONE.contains(&name.as_str()) {
-            json!({ "anyOf": [value, { "type": "string", "enum": [NONE] }] })
-        } else {
-            value
+        let mut meanings = vec![value];
+        if MAY_STAND_ALONE.contains(&name.as_str()) {
+            meanings.push(table(section));
+        }
+        if TAKE_NONE.contains(&name.as_str()) {
+            meanings.push(json!({ "type": "string", "enum": [NONE] }));
+        }
+        let value = match meanings.len() {
+            1 => meanings.remove(0),
+            _ => json!({ "anyOf": meanings }),
         };
         tables.insert(name, value);
     }

@@ -9,6 +9,8 @@ use std::ops::Range;
 pub struct Place {
     /// Bytes of its header.
     pub span: Range<usize>,
+    /// Path of the table.
+    pub path: String,
     /// Keys whose values were refused: they are noted, and are not missing.
     pub wrong: Vec<&'static str>,
     /// Keys that say `"none"`.
@@ -109,6 +111,7 @@ macro_rules! section {
                     $($key: fields.next().and_then(|f| reader.field(view, f)),)+
                     stands: $crate::input::section::Place {
                         span: view.at.clone(),
+                        path: view.path.to_owned(),
                         ..$crate::input::section::Place::default()
                     },
                 };

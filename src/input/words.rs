@@ -4,7 +4,8 @@ use super::field::{Field, Takes};
 use super::reader::Reader;
 use super::value::{FieldValue, word};
 use crate::train::rig::{
-    Extinguisher, FlameDetection, Ignition, PressureRead, Setting, TankPosition, WallMaterial,
+    Extinguisher, FlameDetection, Ignition, PressureRead, Setting, TankPosition, TestWord,
+    WallMaterial,
 };
 use crate::train::{Actuation, Draw, JointKind, Material, OnLoss};
 use std::collections::BTreeMap;
@@ -69,6 +70,10 @@ words! {
     PressureRead {
         "moving" => PressureRead::Moving,
         "at-rest" => PressureRead::AtRest,
+    }
+    TestWord {
+        "decay" => TestWord::Decay,
+        "soap" => TestWord::Soap,
     }
     WallMaterial {
         "steel" => WallMaterial::Steel,

@@ -3,9 +3,9 @@
 use super::{Column, Fact, Report, Table, Value, json};
 use crate::leak::joints::by_kind;
 use crate::leak::test_plan::{NOT_PROVED, STEPS_OF_TEST};
-use crate::leak::{JointRow, LeakJudgement, TestPlan, ZoneTest};
-use crate::quantity::Kind;
-use crate::train::rig::Rig;
+use crate::leak::{JointRow, LeakJudgement, LeakVerdict, TestPlan, ZoneTest};
+use crate::quantity::{AbsolutePressure, Kind};
+use crate::train::rig::{Rig, TestMethod};
 use serde_json::{Value as Json, json};
 
 /// Adds the joints in the order to soap them.
@@ -126,6 +126,23 @@ pub fn plan(report: &mut Report, rig: &Rig, plan: &TestPlan) {
     }
     report.table("Test pressure, nitrogen", pressures);
     report.table("Hold, and what it shows", holds);
+    let mut first = Table::new(vec![Column::new("zone"), Column::new("first")]);
+    for test in &plan.zones {
+        for step in &test.first {
+            first.row(vec![
+                Value::Text(test.zone.label()),
+                Value::Text(step.clone()),
+            ]);
+        }
+    }
+    report.table("Before each zone is pressed", first);
+    report.paragraph(
+        "Never left plugged",
+        format!(
+            "{}: free again before any fuel.",
+            plan.never_plugged.join(", ")
+        ),
+    );
     let mut steps = Table::new(vec![Column::new("step"), Column::new("what")]);
     for (i, step) in STEPS_OF_TEST.iter().enumerate() {
         steps.row(vec![Value::Count(i + 1), Value::from(*step)]);
@@ -142,6 +159,7 @@ pub fn plan(report: &mut Report, rig: &Rig, plan: &TestPlan) {
         "test_zones",
         Json::Array(plan.zones.iter().map(zone).collect()),
     );
+    report.key("never_plugged", json!(plan.never_plugged));
     report.key("not_proved", json!(NOT_PROVED));
     report.key("test_steps", json!(STEPS_OF_TEST));
 }
@@ -199,6 +217,8 @@ fn zone(test: &ZoneTest) -> Json {
         "weakest_joint": test.zone.weakest_joint.map(crate::train::JointKind::name),
         "weakest_rating_pa": number(test.zone.weakest.as_ref().map(|w| w.1.pascals())),
         "unrated": test.zone.unrated,
+        "behind": test.zone.behind,
+        "first": test.first,
         "volume_m3": number(hold.map(|h| h.volume.value)),
         "hold_s": number(hold.map(|h| h.time.value)),
         "accepted_drop_pa": number(hold.map(|h| h.drop.pascals())),
@@ -209,71 +229,143 @@ fn zone(test: &ZoneTest) -> Json {
     })
 }
 
-/// Adds the test on record, judged.
-pub fn record(report: &mut Report, rig: &Rig, judged: Option<&Result<LeakJudgement, String>>) {
-    let Some(test) = &rig.leak_test else {
+/// Adds the tests on record, judged.
+pub fn records(report: &mut Report, rig: &Rig, judged: &Result<Vec<LeakJudgement>, String>) {
+    if rig.leak_tests.is_empty() {
         report.paragraph("Test on record", "None.");
         report.key("leak_test", Json::Null);
+        report.key("leak_tests", json!([]));
         return;
-    };
-    let mut facts = vec![
-        Fact::text("Date", test.date.to_string()),
-        Fact::of("Pressure", Kind::GaugePressure, test.pressure.pascals()),
-        Fact::of("Hold", Kind::Time, test.hold_time.value),
-        Fact::of(
-            "Fall by the gauge",
-            Kind::PressureDifference,
-            test.drop.pascals(),
-        ),
-    ];
-    match judged {
-        Some(Ok(j)) => {
-            facts.extend([
-                Fact::of(
-                    "Fall corrected for temperature",
-                    Kind::PressureDifference,
-                    j.corrected.pascals(),
-                )
-                .between(
-                    j.corrected.pascals() - j.band.pascals(),
-                    j.corrected.pascals() + j.band.pascals(),
-                ),
-                Fact::of(
-                    "Fall accepted in that time",
-                    Kind::PressureDifference,
-                    j.accepted.pascals(),
-                ),
-                Fact::of("Leak", Kind::VolumeRate, j.leak.1.value.max(0.0))
-                    .between(j.leak.0.value, j.leak.2.value)
-                    .note("of the test gas, at 15 degC and one atmosphere"),
-                Fact::of("Smallest it could see", Kind::VolumeRate, j.smallest.value),
-                Fact::text("It says", j.verdict.word()),
-            ]);
-            for sentence in &j.assumptions {
-                report.assume(sentence.as_str());
-            }
-            report.key(
-                "leak_test",
-                json!({
-                    "verdict": j.verdict.word(),
-                    "corrected_drop_pa": json::number(j.corrected.pascals()),
-                    "band_pa": json::number(j.band.pascals()),
-                    "accepted_drop_pa": json::number(j.accepted.pascals()),
-                    "leak_m3_s": json::number(j.leak.1.value),
-                    "leak_low_m3_s": json::number(j.leak.0.value),
-                    "leak_high_m3_s": json::number(j.leak.2.value),
-                    "smallest_leak_m3_s": json::number(j.smallest.value),
-                }),
-            );
-        }
-        Some(Err(why)) => {
-            facts.push(Fact::text("It says", format!("nothing: {why}")));
+    }
+    let judged = match judged {
+        Ok(judged) => judged,
+        Err(why) => {
+            report.paragraph("Test on record", format!("It says nothing: {why}."));
             report.key(
                 "leak_test",
                 json!({ "verdict": Json::Null, "because": why }),
             );
+            report.key("leak_tests", json!([]));
+            return;
         }
-        None => report.key("leak_test", Json::Null),
+    };
+    let alone = judged.len() == 1;
+    for test in judged {
+        let title = if alone {
+            "Test on record".to_owned()
+        } else {
+            format!("Test on record, {}", test.record.label)
+        };
+        report.facts(&title, facts(rig, test));
+        for sentence in &test.assumptions {
+            report.assume(sentence.as_str());
+        }
+        for part in test.record.plugged(rig) {
+            report.remark(format!(
+                "{}: {part} opens below the pressure of the test: it was out or plugged then, and has to be in and free again.",
+                test.record.label
+            ));
+        }
     }
-    report.facts("Test on record", facts);
+    let all: Vec<Json> = judged.iter().map(|j| keys(rig, j)).collect();
+    // one record, as older readers know it: the first
+    report.key("leak_test", all.first().cloned().unwrap_or(Json::Null));
+    report.key("leak_tests", Json::Array(all));
+}
+
+fn facts(rig: &Rig, judged: &LeakJudgement) -> Vec<Fact> {
+    let record = &judged.record;
+    let test = &record.test;
+    let gauge = |p: AbsolutePressure| p.pascals() - rig.site.air_pressure.pascals();
+    let mut facts = vec![
+        Fact::text("Of", record.label.clone()),
+        Fact::text("Date", test.date.to_string()),
+        Fact::of("Pressure", Kind::GaugePressure, test.pressure.pascals()),
+        Fact::of("It works at", Kind::GaugePressure, gauge(record.working)).note("at most"),
+    ];
+    match test.method {
+        TestMethod::Soap { .. } => facts.push(Fact::text("Method", "soap on the joints")),
+        TestMethod::Decay { hold_time, drop } => facts.extend([
+            Fact::of("Hold", Kind::Time, hold_time.value),
+            Fact::of(
+                "Fall by the gauge",
+                Kind::PressureDifference,
+                drop.pascals(),
+            ),
+        ]),
+    }
+    if let Some(sums) = &judged.sums {
+        let (corrected, band) = (sums.corrected.pascals(), sums.band.pascals());
+        facts.extend([
+            Fact::of(
+                "Fall corrected for temperature",
+                Kind::PressureDifference,
+                corrected,
+            )
+            .between(corrected - band, corrected + band),
+            Fact::of(
+                "Fall accepted in that time",
+                Kind::PressureDifference,
+                sums.accepted.pascals(),
+            ),
+        ]);
+        if let Some(volume) = sums.volume {
+            let volume = Fact::of("Volume counted with", Kind::Volume, volume.value);
+            facts.push(if judged.volume_off {
+                volume.note("of the parts: the stated one is not theirs")
+            } else {
+                volume
+            });
+        }
+        if let (Some((least, leak, most)), Some(smallest)) = (sums.leak, sums.smallest) {
+            facts.extend([
+                Fact::of("Leak", Kind::VolumeRate, leak.value.max(0.0))
+                    .between(least.value, most.value)
+                    .note("of the test gas, at 15 degC and one atmosphere"),
+                Fact::of("Smallest it could see", Kind::VolumeRate, smallest.value),
+            ]);
+        }
+    }
+    let word = match judged.verdict {
+        LeakVerdict::Within if record.soaped() => "no leak seen",
+        verdict => verdict.word(),
+    };
+    let verdict = match &judged.because {
+        Some(why) => format!("{word}: {why}"),
+        None => word.to_owned(),
+    };
+    facts.push(Fact::text("It says", verdict));
+    facts
+}
+
+/// One record for machines.
+fn keys(rig: &Rig, judged: &LeakJudgement) -> Json {
+    let (record, sums) = (&judged.record, judged.sums.as_ref());
+    let number = |x: Option<f64>| x.map_or(Json::Null, json::number);
+    let leak = sums.and_then(|s| s.leak);
+    let air = rig.site.air_pressure.pascals();
+    json!({
+        "at": record.test.at,
+        "zone": record.label,
+        "parts": record.parts,
+        "zone_is_assumed": record.guessed,
+        "method": if record.soaped() { "soap" } else { "decay" },
+        "pressure_pa": json::number(air + record.test.pressure.pascals()),
+        "working_pa": json::number(record.working.pascals()),
+        "least_pa": json::number(record.least.pascals()),
+        "test_pressure_pa": number(record.planned.map(AbsolutePressure::pascals)),
+        "weakest_rating_pa": number(record.weakest.as_ref().map(|w| w.1.pascals())),
+        "verdict": judged.verdict.word(),
+        "because": judged.because,
+        "corrected_drop_pa": number(sums.map(|s| s.corrected.pascals())),
+        "band_pa": number(sums.map(|s| s.band.pascals())),
+        "accepted_drop_pa": number(sums.map(|s| s.accepted.pascals())),
+        "volume_m3": number(sums.and_then(|s| s.volume).map(|v| v.value)),
+        "volume_of_parts_m3": json::number(record.volumes.known.value),
+        "leak_m3_s": number(leak.map(|l| l.1.value)),
+        "leak_low_m3_s": number(leak.map(|l| l.0.value)),
+        "leak_high_m3_s": number(leak.map(|l| l.2.value)),
+        "smallest_leak_m3_s": number(sums.and_then(|s| s.smallest).map(|q| q.value)),
+        "opened_below_test": record.plugged(rig),
+    })
 }

@@ -5,7 +5,7 @@ use crate::flow::line::Line;
 use crate::flow::regulator::Regulator;
 use crate::flow::valve::Style;
 use crate::quantity::{
-    AbsolutePressure, FlowCoefficient, Length, Mass, MassDensity, MassRate, Power,
+    AbsolutePressure, FlowCoefficient, GaugePressure, Length, Mass, MassDensity, MassRate, Power,
     PressureDifference, Ratio, ThermalConductance, ThermodynamicTemperature, Time, Volume,
     VolumeRate, pascals_absolute,
 };
@@ -454,4 +454,6 @@ pub struct ReliefValve {
 pub struct Tapping {
     /// Whether it can be opened to vent or drain the section.
     pub bleed: bool,
+    /// Top of the scale of the gauge on it; `None`: no gauge, or not said.
+    pub gauge_range: Option<GaugePressure>,
 }

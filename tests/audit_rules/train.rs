@@ -59,12 +59,12 @@ pub(crate) const CASES: &[Case] = &[
         rule: "TRN005",
         // 2.0 bar(g) set, 0.3 bar lock-up, and a little of the supply effect
         trips: &[(
-            "name = \"regulator-gauge\"\nkind = \"tapping\"\nmass = \"0.12 kg\"\njoints = { taper-thread = 1 }\nmax_pressure = \"16 bar(g)\"",
-            "name = \"regulator-gauge\"\nkind = \"tapping\"\nmass = \"0.12 kg\"\njoints = { taper-thread = 1 }\nmax_pressure = \"2.3 bar(g)\"",
+            "name = \"regulator-gauge\"\nkind = \"tapping\"\ngauge_range = \"4 bar(g)\"\nmass = \"0.12 kg\"\njoints = { taper-thread = 1 }\nmax_pressure = \"16 bar(g)\"",
+            "name = \"regulator-gauge\"\nkind = \"tapping\"\ngauge_range = \"4 bar(g)\"\nmass = \"0.12 kg\"\njoints = { taper-thread = 1 }\nmax_pressure = \"2.3 bar(g)\"",
         )],
         just_not: &[(
-            "name = \"regulator-gauge\"\nkind = \"tapping\"\nmass = \"0.12 kg\"\njoints = { taper-thread = 1 }\nmax_pressure = \"16 bar(g)\"",
-            "name = \"regulator-gauge\"\nkind = \"tapping\"\nmass = \"0.12 kg\"\njoints = { taper-thread = 1 }\nmax_pressure = \"2.32 bar(g)\"",
+            "name = \"regulator-gauge\"\nkind = \"tapping\"\ngauge_range = \"4 bar(g)\"\nmass = \"0.12 kg\"\njoints = { taper-thread = 1 }\nmax_pressure = \"16 bar(g)\"",
+            "name = \"regulator-gauge\"\nkind = \"tapping\"\ngauge_range = \"4 bar(g)\"\nmass = \"0.12 kg\"\njoints = { taper-thread = 1 }\nmax_pressure = \"2.32 bar(g)\"",
         )],
     },
     Case {
@@ -179,6 +179,19 @@ pub(crate) const CASES: &[Case] = &[
         just_not: &[(
             "temperature = \"12 degC\"\nwall",
             "temperature = \"13.8 degC\"\nwall",
+        )],
+    },
+    Case {
+        rig: SOAK,
+        rule: "TRN016",
+        // 1 bar(g) before the holes at the largest duty
+        trips: &[(
+            "gauge_range = \"1.6 bar(g)\"",
+            "gauge_range = \"0.9 bar(g)\"",
+        )],
+        just_not: &[(
+            "gauge_range = \"1.6 bar(g)\"",
+            "gauge_range = \"1.1 bar(g)\"",
         )],
     },
 ];

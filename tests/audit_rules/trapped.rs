@@ -50,8 +50,8 @@ pub(crate) const CASES: &[Case] = &[
                 "[[train]]\nname = \"bleed\"\nkind = \"tapping\"\nbleed = true\n\n[[train]]\nname = \"regulator\"\n",
             ),
             (
-                "name = \"regulator-gauge\"\nkind = \"tapping\"\n",
-                "name = \"regulator-gauge\"\nkind = \"tapping\"\nbleed = true\n",
+                "name = \"regulator-gauge\"\nkind = \"tapping\"\ngauge_range = \"4 bar(g)\"\n",
+                "name = \"regulator-gauge\"\nkind = \"tapping\"\ngauge_range = \"4 bar(g)\"\nbleed = true\n",
             ),
         ],
     },

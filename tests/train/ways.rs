@@ -13,7 +13,7 @@ fn each_supply_stands_on_its_own_parts() {
     let rated = |name: &str| {
         let mut p = part(
             name,
-            PartKind::Tapping(fuelwright::train::Tapping { bleed: false }),
+            PartKind::Tapping(fuelwright::train::Tapping::default()),
         );
         p.rating.max_pressure = Some(pascals_absolute(5e5));
         p
@@ -66,7 +66,7 @@ fn one_regulator_fails_at_a_time() {
     let rated = |name: &str, pa: f64| {
         let mut p = part(
             name,
-            PartKind::Tapping(fuelwright::train::Tapping { bleed: false }),
+            PartKind::Tapping(fuelwright::train::Tapping::default()),
         );
         p.rating.max_pressure = Some(pascals_absolute(pa));
         p

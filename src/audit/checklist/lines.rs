@@ -1,12 +1,15 @@
 //! Lines of the list, phase by phase.
 
-use super::{Checklist, When, proofs};
-use crate::audit::{Audit, Signal, Solution};
+use super::{Checklist, When, proofs, tests_on_record};
+use crate::audit::Solution;
 use crate::combustion::faint::faint_by_day;
+use crate::combustion::flame::fuel_feed::usual_phase;
+use crate::fuel::FedAs;
 use crate::leak::{Answer, Failure};
-use crate::quantity::Kind;
 use crate::quantity::show::show_digits;
+use crate::quantity::{AbsolutePressure, Kind};
 use crate::train::plan::INJECTOR;
+use crate::train::rig::supply::VENTED_PA;
 use crate::train::rig::{Ignition, Setting};
 use crate::train::{Actuation, Part, PartKind, TrainDuty};
 
@@ -16,65 +19,12 @@ const OFF_WANTED: f64 = 0.1;
 /// Metal that a person may touch for minutes, K: burns begin near 48 degC (ISO 13732-1, from memory).
 const COOL_K: f64 = 318.15;
 
-/// What was found, proved and tested before any fuel.
-pub(super) fn before(list: &mut Checklist, s: &Solution<'_>, audit: &Audit) {
+/// What is proved, tested and looked at before any fuel.
+pub(super) fn before(list: &mut Checklist, s: &Solution<'_>) {
+    tests_on_record::before(list, s);
+    proofs::before(list, s);
+    supply(list, s);
     let when = When::Before;
-    if audit.is_incomplete() {
-        list.add(
-            when,
-            "DO NOT LIGHT before the rig file says what it leaves out: `fuelwright audit` asks for it",
-            "INCOMPLETE",
-        );
-    }
-    for f in &audit.findings {
-        let word = match f.signal {
-            Signal::Danger => "DO NOT LIGHT before this is put right",
-            Signal::Warning => "Put right, or write down why not",
-            Signal::Caution | Signal::Notice => continue,
-        };
-        let text = format!(
-            "{word}: {} ({}); {}",
-            f.name,
-            f.measured.show(s.units),
-            f.advice
-        );
-        list.add(when, text, format!("{} at {}", f.id, f.places.join(", ")));
-    }
-    for set_aside in &audit.suppressed {
-        let f = &set_aside.finding;
-        list.add(
-            when,
-            format!(
-                "Does the reason still hold? {}: {}",
-                f.name, set_aside.reason
-            ),
-            format!("{}, set aside", f.id),
-        );
-    }
-    if !audit.not_checked.is_empty() {
-        let mut ids: Vec<&str> = audit.not_checked.iter().map(|n| n.id).collect();
-        ids.dedup();
-        list.add(
-            when,
-            format!(
-                "Look yourself at what the audit could not check: {}",
-                ids.join(", ")
-            ),
-            "audit",
-        );
-    }
-    if let Some(tank) = s.rig.supply.tank() {
-        list.add(
-            when,
-            "Cylinder strapped upright, in date, its relief valve unblocked and pointing at nobody",
-            "[tank]",
-        );
-        if let Some(fuel) = s.inventory().fuel {
-            let n = if tank.number > 1 { " in all" } else { "" };
-            let shown = s.show(Kind::Mass, fuel.value);
-            list.add(when, format!("Weigh it: {shown} of fuel{n}"), "[tank]");
-        }
-    }
     let hoses = names(s, |p| matches!(p.kind, PartKind::Hose(_)));
     if !hoses.is_empty() {
         list.add(
@@ -83,19 +33,32 @@ pub(super) fn before(list: &mut Checklist, s: &Solution<'_>, audit: &Audit) {
             "[[train]]",
         );
     }
-    leak_test(list, s);
-    proofs::before(list, s);
     let site = &s.rig.site;
+    let mut on = Vec::new();
+    let mut keys = Vec::new();
     if site.gas_detector == Some(true) {
-        list.add(
-            when,
-            "Gas detector on, and answers to its test gas, with nothing alight near it",
-            "site.gas_detector",
+        on.push(
+            "gas detector, which answers to its test gas with nothing alight near it".to_owned(),
         );
+        keys.push("site.gas_detector");
     }
     if site.carbon_monoxide_alarm == Some(true) {
-        let key = "site.carbon_monoxide_alarm";
-        list.add(when, "Carbon monoxide alarm on, tested by its button", key);
+        on.push("carbon monoxide alarm, by its button".to_owned());
+        keys.push("site.carbon_monoxide_alarm");
+    }
+    if site.setting == Setting::Indoor {
+        let flow = site.ventilation.map_or(String::new(), |v| {
+            format!(", {} and more", s.show(Kind::VolumeRate, v.value))
+        });
+        on.push(format!("ventilation{flow}"));
+        keys.push("site.ventilation");
+    }
+    if !on.is_empty() {
+        list.add(
+            when,
+            format!("On and tried: {}", on.join("; ")),
+            keys.join(", "),
+        );
     }
     if site.low_points == Some(true) || site.low_point_distance.is_some() {
         let far = site.low_point_distance.map_or(String::new(), |d| {
@@ -107,60 +70,50 @@ pub(super) fn before(list: &mut Checklist, s: &Solution<'_>, audit: &Audit) {
             "site.low_point_distance",
         );
     }
-    if site.setting == Setting::Indoor {
-        let flow = site.ventilation.map_or(String::new(), |v| {
-            format!(": {} and more", s.show(Kind::VolumeRate, v.value))
-        });
-        list.add(
-            when,
-            format!("Ventilation running{flow}"),
-            "site.ventilation",
-        );
-    }
 }
 
-fn leak_test(list: &mut Checklist, s: &Solution<'_>) {
+/// Whether the fuel is a liquid at the pressure of the air.
+fn burns_liquid(s: &Solution<'_>) -> bool {
+    usual_phase(&s.rig.fuel.composition) == FedAs::Liquid
+}
+
+/// Gas over a liquid in the tank that presses it out.
+fn pad(s: &Solution<'_>) -> Option<AbsolutePressure> {
+    let vented_pa = s.rig.site.air_pressure.pascals() + VENTED_PA;
+    s.pad().filter(|p| p.pascals() > vented_pa)
+}
+
+/// Cylinder or tank.
+fn supply(list: &mut Checklist, s: &Solution<'_>) {
     let when = When::Before;
-    if let Some(test) = &s.rig.leak_test {
+    if s.rig.supply.tank().is_none() {
+        return;
+    }
+    let fuel = s.inventory().fuel.map_or(String::new(), |m| {
+        format!(", {} of fuel in it", s.show(Kind::Mass, m.value))
+    });
+    let text = if burns_liquid(s) {
+        format!(
+            "Tank firm and level in its tray{fuel}, its vent and relief valve unblocked and pointing at nobody"
+        )
+    } else {
+        let all = match s.rig.supply.tank() {
+            Some(tank) if tank.number > 1 => " in all",
+            _ => "",
+        };
+        format!(
+            "Cylinder strapped upright, in date, weighed{fuel}{all}, its relief valve unblocked and pointing at nobody"
+        )
+    };
+    list.add(when, text, "[tank]");
+    if let Some(pad) = pad(s) {
         list.add(
             when,
             format!(
-                "No spanner on the rig since the leak test of {}; otherwise test again",
-                test.date
+                "The gas over the fuel, which this file does not know: its bottle strapped, its regulator set to {} and no more, its non-return valve fitted, its joints soaped",
+                s.gauge(pad)
             ),
-            "[leak_test]",
-        );
-    }
-    if let Ok(plan) = s.leak_test_plan() {
-        let again = s.rig.leak_test.as_ref().map_or("", |_| " again");
-        for zone in &plan.zones {
-            let (Some(p), Some(hold)) = (zone.pressure, &zone.hold) else {
-                continue;
-            };
-            list.add(
-                when,
-                format!(
-                    "To test {}{again}: nitrogen at {}, {}, corrected fall at most {}",
-                    zone.zone.label(),
-                    s.gauge(p),
-                    s.show(Kind::Time, hold.time.value),
-                    show_digits(Kind::PressureDifference, hold.drop.pascals(), s.units, 2)
-                ),
-                "leak-test",
-            );
-        }
-    }
-    if let Ok(joints) = s.joints()
-        && let Some(first) = joints.first()
-    {
-        let count: u32 = joints.iter().map(|j| j.count).sum();
-        list.add(
-            when,
-            format!(
-                "Soap all {count} joints at working pressure, in the order `leak-test` prints: {} first",
-                first.part
-            ),
-            "leak-test",
+            "tank.pressure",
         );
     }
 }
@@ -222,32 +175,23 @@ pub(super) fn running(list: &mut Checklist, s: &Solution<'_>) {
             }
         }
     }
-    for (i, limit) in s.rig.limits.iter().enumerate() {
-        let most = s.show(Kind::Temperature, limit.max_temperature.value);
+    let limits: Vec<String> = s
+        .rig
+        .limits
+        .iter()
+        .map(|limit| {
+            let most = s.show(Kind::Temperature, limit.max_temperature.value);
+            format!("{} ({}) {most}", limit.place, limit.material)
+        })
+        .collect();
+    if !limits.is_empty() {
         list.add(
             when,
-            format!("{} ({}) below {most}", limit.place, limit.material),
-            format!("limits.{i}"),
+            format!("Stay below: {}", limits.join("; ")),
+            "[[limits]]",
         );
     }
-    for part in s.rig.train.parts() {
-        if let PartKind::Regulator(r) = &part.kind {
-            if let Some(least) = r.min_inlet {
-                let text = format!(
-                    "Stop when the pressure before {} falls to {}",
-                    part.name,
-                    s.gauge(least)
-                );
-                list.add(when, text, format!("train.{}.min_inlet", part.name));
-            }
-            let text = format!(
-                "Stop when the pressure behind {} creeps above {}",
-                part.name,
-                s.gauge(r.set_pressure + r.lock_up)
-            );
-            list.add(when, text, format!("train.{}.set_pressure", part.name));
-        }
-    }
+    watched_gauges(list, s);
     let sign = if let Some(faint) = faint_by_day(&s.rig.fuel.composition) {
         list.add(
             when,
@@ -258,59 +202,102 @@ pub(super) fn running(list: &mut Checklist, s: &Solution<'_>) {
             "fuel.composition",
         );
         "a flame that is heard to lift or pulsate"
+    } else if burns_liquid(s) {
+        "smoke, a flame that lifts, spits or pulsates"
     } else {
         "a yellow or lifting flame"
     };
+    let regulated = s
+        .rig
+        .train
+        .parts()
+        .iter()
+        .any(|p| matches!(p.kind, PartKind::Regulator(_)));
+    let of_fuel = match (burns_liquid(s), regulated) {
+        (true, _) => "a drip or a wet joint",
+        (false, true) => "frost on the regulator",
+        (false, false) => "frost on the line",
+    };
     list.add(
         when,
-        format!("Stop on a smell of fuel, an alarm, {sign}, frost on the regulator, a new noise"),
+        format!("Stop on a smell of fuel, an alarm, {sign}, {of_fuel}, a new noise"),
         PRACTICE,
     );
+}
+
+/// Pressures at which to stop, as far as the rig has a gauge that shows them.
+fn watched_gauges(list: &mut Checklist, s: &Solution<'_>) {
+    let Ok(plan) = s.leak_test_plan() else {
+        return;
+    };
+    let (mut told, mut keys) = (Vec::new(), Vec::new());
+    for zone in plan.zones.iter().map(|z| &z.zone) {
+        let inside: Vec<&Part> = zone
+            .parts
+            .iter()
+            .filter_map(|n| s.rig.train.part(n))
+            .collect();
+        let Some(gauge) = inside.iter().find(|p| has_gauge(p)) else {
+            continue;
+        };
+        for part in &inside {
+            if let PartKind::Regulator(r) = &part.kind
+                && let Some(least) = r.min_inlet
+            {
+                told.push(format!("{} falls to {}", gauge.name, s.gauge(least)));
+                keys.push(format!("train.{}.min_inlet", part.name));
+            }
+        }
+        let behind = zone.behind.as_ref().and_then(|n| s.rig.train.part(n));
+        if let Some(part) = behind
+            && let PartKind::Regulator(r) = &part.kind
+        {
+            let most = s.gauge(r.set_pressure + r.lock_up);
+            told.push(format!("{} creeps above {most}", gauge.name));
+            keys.push(format!("train.{}.set_pressure", part.name));
+        }
+    }
+    if !told.is_empty() {
+        list.add(
+            When::Running,
+            format!("Stop when {}", told.join("; when ")),
+            keys.join(", "),
+        );
+    }
+}
+
+/// Whether a part carries a gauge that a person reads.
+fn has_gauge(part: &Part) -> bool {
+    matches!(&part.kind, PartKind::Tapping(t) if t.gauge_range.is_some())
 }
 
 /// Shutting down.
 pub(super) fn shut_down(list: &mut Checklist, s: &Solution<'_>) {
     let when = When::ShutDown;
-    let hand = first_hand_valve(s).map_or("the supply", |p| p.name.as_str());
-    let life = s
-        .train()
-        .as_ref()
-        .ok()
-        .and_then(|p| p.shut_offs.iter().flatten().find_map(|x| x.flame_life))
-        .map_or(String::new(), |t| {
+    list.add(when, order(s), "[[train]]");
+    let full: Vec<String> = s.trapped().as_ref().map_or_else(
+        |_| Vec::new(),
+        |sections| {
+            let alone = sections.iter().filter(|x| x.contents.liquid());
+            alone
+                .filter(|x| x.relief.is_none() && !x.section.parts.is_empty())
+                .filter_map(|x| {
+                    let Some(Ok(h)) = &x.heating else { return None };
+                    let rise = show_digits(Kind::PressurePerTemperature, h.rise_pa_k, s.units, 2);
+                    Some(format!("{} ({rise})", x.section.label()))
+                })
+                .collect()
+        },
+    );
+    if !full.is_empty() {
+        list.add(
+            when,
             format!(
-                "; what is behind the shut-off valve burns {}",
-                show_digits(Kind::Time, t.value, s.units, 2)
-            )
-        });
-    list.add(
-        when,
-        format!("Close {hand} first and let the fire empty the line{life}"),
-        "[[train]]",
-    );
-    list.add(
-        when,
-        "Then the shut-off valves, then the throttle",
-        PRACTICE,
-    );
-    if let Ok(sections) = s.trapped() {
-        for section in sections.iter().filter(|x| x.contents.liquid()) {
-            let Some(Ok(h)) = &section.heating else {
-                continue;
-            };
-            if section.relief.is_some() || section.section.parts.is_empty() {
-                continue;
-            }
-            list.add(
-                when,
-                format!(
-                    "Never leave {} shut at both ends full: liquid there gains {}",
-                    section.section.label(),
-                    show_digits(Kind::PressurePerTemperature, h.rise_pa_k, s.units, 2)
-                ),
-                "TRP001",
-            );
-        }
+                "Never leave these shut at both ends full: liquid there gains pressure with every degree: {}",
+                full.join("; ")
+            ),
+            "TRP001",
+        );
     }
     list.add(
         when,
@@ -339,6 +326,36 @@ pub(super) fn shut_down(list: &mut Checklist, s: &Solution<'_>) {
     }
 }
 
+/// What is closed first, and what then: gas burns out of the line, liquid stays in it.
+fn order(s: &Solution<'_>) -> String {
+    let hand = first_hand_valve(s).map_or("the supply", |p| p.name.as_str());
+    if burns_liquid(s) {
+        let pump = names(s, |p| matches!(p.kind, PartKind::Pump(_)));
+        let pump = if pump.is_empty() {
+            String::new()
+        } else {
+            format!("{pump} off, ")
+        };
+        return format!(
+            "Shut-off valves first: the fire goes out while the line stays full. Then {pump}{hand} shut, the throttle last"
+        );
+    }
+    let life = s
+        .train()
+        .as_ref()
+        .ok()
+        .and_then(|p| p.shut_offs.iter().flatten().find_map(|x| x.flame_life))
+        .map_or(String::new(), |t| {
+            format!(
+                "; what is behind the shut-off valve burns {}",
+                show_digits(Kind::Time, t.value, s.units, 2)
+            )
+        });
+    format!(
+        "Close {hand} first and let the fire empty the line{life}. Then the shut-off valves, then the throttle"
+    )
+}
+
 /// Afterwards.
 pub(super) fn after(list: &mut Checklist, s: &Solution<'_>) {
     let when = When::After;
@@ -349,14 +366,31 @@ pub(super) fn after(list: &mut Checklist, s: &Solution<'_>) {
     } else {
         format!(" through {bleeds}")
     };
-    list.add(
-        when,
+    let gauges = names(s, has_gauge);
+    let until = if gauges.is_empty() {
+        String::new()
+    } else {
+        format!(", until no pressure is left at {gauges}")
+    };
+    let text = if burns_liquid(s) {
+        let tank = match pad(s) {
+            Some(_) => "; the gas over the fuel shut at its bottle and let off outdoors",
+            None => "",
+        };
         format!(
-            "{hand} shut and tried; line vented outdoors{through}, until every gauge stays at zero"
-        ),
-        "[[train]]",
-    );
-    if s.rig.supply.tank().is_some() {
+            "{hand} shut and tried; pressure let off the line{through} into a closed can{until}{tank}"
+        )
+    } else {
+        format!("{hand} shut and tried; line vented outdoors{through}{until}")
+    };
+    list.add(when, text, "[[train]]");
+    if burns_liquid(s) {
+        list.add(
+            when,
+            "What dripped is wiped up; wet rags outdoors in a closed metal can",
+            PRACTICE,
+        );
+    } else if s.rig.supply.tank().is_some() {
         list.add(
             when,
             "Cylinder off the rig only when no pressure is left in its line, then capped, outdoors and upright",
@@ -365,12 +399,7 @@ pub(super) fn after(list: &mut Checklist, s: &Solution<'_>) {
     }
     list.add(
         when,
-        "Somebody stays until everything is cold: half an hour at least",
-        PRACTICE,
-    );
-    list.add(
-        when,
-        "Write down what ran, what moved, what was changed; a changed joint is a new leak test",
+        "Somebody stays until everything is cold: half an hour at least; what ran, moved or was changed is written down, and a changed joint is a new leak test",
         PRACTICE,
     );
 }
@@ -416,10 +445,15 @@ fn setting(s: &Solution<'_>, duty: &TrainDuty) -> String {
             show_digits(Kind::Ratio, setting.opening, s.units, 3)
         ));
     }
-    if let Some(outlet) = duty.solution.as_ref().ok().and_then(|x| x.outlet(INJECTOR)) {
+    // the gauge nearest to the holes: nobody reads a pressure where there is none
+    let gauge = s.rig.train.parts().into_iter().rfind(|p| has_gauge(p));
+    let flow = duty.solution.as_ref().ok();
+    if let Some((gauge, at)) = gauge.and_then(|g| Some((g, flow?.part(&g.name)?))) {
+        let p = at.inlet.pressure.gauge(s.rig.site.air_pressure).pascals();
         parts.push(format!(
-            "{} before the holes",
-            s.gauge(outlet.inlet.pressure)
+            "{} at {}",
+            gauge.name,
+            show_digits(Kind::GaugePressure, p, s.units, 3)
         ));
     }
     // the pressure is that of the flow that the train gives, so the exit is too

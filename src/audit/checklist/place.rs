@@ -178,15 +178,17 @@ pub(super) fn at_hand(list: &mut Checklist, s: &Solution<'_>) {
         "Water for burns, eye and ear protection, gloves, clothes that do not melt, a telephone outside",
         PRACTICE,
     );
+    let hand = names(s, is_hand_valve);
+    let way = if hand.is_empty() {
+        String::new()
+    } else {
+        format!("; a free hand's way to {hand}")
+    };
     list.add(
         when,
-        "Soap solution, the spanners of the rig, a stop-watch, this list",
+        format!("Soap solution, the spanners of the rig, a stop-watch, this list{way}"),
         PRACTICE,
     );
-    let hand = names(s, is_hand_valve);
-    if !hand.is_empty() {
-        list.add(when, format!("A free hand's way to {hand}"), "[[train]]");
-    }
     if s.rig.supply.tank().is_some_and(|t| t.draw == Draw::Liquid) {
         list.add(
             when,

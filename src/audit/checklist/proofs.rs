@@ -11,6 +11,7 @@ use crate::train::rig::FlameDetection;
 /// Before any fuel: valves, emergency stop, air, lock-out.
 pub(super) fn before(list: &mut Checklist, s: &Solution<'_>) {
     let when = When::Before;
+    let (mut valves, mut keys) = (Vec::new(), Vec::new());
     for part in s.rig.train.parts() {
         let Some(closure) = part.closure.as_ref().filter(|c| closes_without_power(c)) else {
             continue;
@@ -19,38 +20,52 @@ pub(super) fn before(list: &mut Checklist, s: &Solution<'_>) {
             continue;
         }
         let time = closure.closing_time.map_or(String::new(), |t| {
-            format!(" within {}", s.show(Kind::Time, t.value))
+            format!(" (within {})", s.show(Kind::Time, t.value))
         });
+        valves.push(format!("{}{time}", part.name));
+        keys.push(format!("train.{}", part.name));
+    }
+    if !valves.is_empty() {
         list.add(
             when,
             format!(
-                "Switch off the power of {}: it closes{time}, and holds pressure; its plug stays in, live contacts stay covered",
-                part.name
+                "Switch off the power of each by itself: it closes, and holds pressure; its plug stays in, live contacts stay covered: {}",
+                valves.join(", ")
             ),
-            format!("train.{}", part.name),
+            keys.join(", "),
         );
     }
     let controls = &s.rig.controls;
-    if proved_by(controls.flame_detection).is_some() {
-        list.add(
-            when,
-            "Start with the supply shut: no flame is seen, and the start is given up",
+    let proofs = [
+        (
+            proved_by(controls.flame_detection).is_some(),
+            "a start finds no flame and is given up",
             "controls.flame_detection",
-        );
-    }
-    if controls.emergency_stop == Some(true) {
-        let text = "Press the emergency stop: every shut-off valve drops out and stays out";
-        list.add(when, text, "controls.emergency_stop");
-    }
-    if s.rig.air.proved == Some(true) {
-        let text = "Stop the air: the shut-off valves drop out";
-        list.add(when, text, "air.proved");
-    }
-    if controls.lockout == Some(true) {
+        ),
+        (
+            controls.emergency_stop == Some(true),
+            "the emergency stop drops every shut-off valve out, and keeps it out",
+            "controls.emergency_stop",
+        ),
+        (
+            s.rig.air.proved == Some(true),
+            "with the air stopped the shut-off valves drop out",
+            "air.proved",
+        ),
+        (
+            controls.lockout == Some(true),
+            "after each of these it waits for a reset by hand",
+            "controls.lockout",
+        ),
+    ];
+    let has: Vec<_> = proofs.iter().filter(|p| p.0).collect();
+    if !has.is_empty() {
+        let told: Vec<&str> = has.iter().map(|p| p.1).collect();
+        let keys: Vec<&str> = has.iter().map(|p| p.2).collect();
         list.add(
             when,
-            "After each of these it waits for a reset by hand",
-            "controls.lockout",
+            format!("With the supply shut: {}", told.join("; ")),
+            keys.join(", "),
         );
     }
 }

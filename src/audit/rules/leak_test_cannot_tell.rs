@@ -1,6 +1,6 @@
 //! A leak test that could not have seen the leak it should find.
 
-use super::judged_leak_test;
+use super::judged_leak_tests;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::leak::LeakVerdict;
@@ -8,8 +8,9 @@ use crate::quantity::Kind;
 
 rule! {
     /// ## What it checks
-    /// Whether the leak test on record tells a leak of one burner shut-off valve's size from the errors of
-    /// its gauge and thermometer; and whether its pressure rose by more than those.
+    /// Whether each leak test on record tells a leak of one burner shut-off valve's size from the errors of
+    /// its gauge and thermometer, whether it says what those errors are, and whether its pressure rose by more. Without
+    /// the step of the gauge, and outdoors without temperatures, only a gross fall tells.
     /// ## Why it matters
     /// A gauge that does not move in five minutes proves a coarse gauge and a short wait. One kelvin
     /// hides more than most leaks make. A pressure that rises says that gas came in, or that a reading is
@@ -20,53 +21,71 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let Some(judged) = judged_leak_test(s, v) else {
-        return;
-    };
     let show =
         |p: crate::quantity::PressureDifference| s.show(Kind::PressureDifference, p.pascals());
-    if judged.verdict == LeakVerdict::Rose {
-        v.find(
-            Signal::Warning,
-            "leak_test.drop",
-            Measured::Worded(
-                Kind::PressureDifference,
-                -judged.corrected.pascals(),
-                format!(
-                    "a corrected rise of {}, and the readings are good to {}",
-                    show(-judged.corrected),
-                    show(judged.band)
+    for judged in judged_leak_tests(s, v) {
+        let record = &judged.record;
+        let because = judged.because.as_deref().unwrap_or_default();
+        match (judged.verdict, &judged.sums) {
+            (LeakVerdict::Rose, Some(sums)) => v.find(
+                Signal::Warning,
+                format!("{}.drop", record.test.at),
+                Measured::Worded(
+                    Kind::PressureDifference,
+                    -sums.corrected.pascals(),
+                    format!(
+                        "{}: a corrected rise of {}, and the readings are good to {}",
+                        record.label,
+                        show(-sums.corrected),
+                        show(sums.band)
+                    ),
                 ),
-            ),
-            Limit::of_words(
-                Kind::PressureDifference,
-                judged.band.pascals(),
-                "a pressure that rises by no more than the readings are off by",
-            ),
-            Source::Choice("gas that comes in hides gas that goes out"),
-            "take the hose of the test gas away, let gas and metal come to one temperature, and test again",
-        );
-    }
-    if judged.verdict == LeakVerdict::CannotTell {
-        v.find(
-            Signal::Warning,
-            "leak_test",
-            Measured::Worded(
-                Kind::PressureDifference,
-                judged.corrected.pascals() + judged.band.pascals(),
-                format!(
-                    "corrected fall {} plus or minus {}",
-                    show(judged.corrected),
-                    show(judged.band)
+                Limit::of_words(
+                    Kind::PressureDifference,
+                    sums.band.pascals(),
+                    "a pressure that rises by no more than the readings are off by",
                 ),
+                Source::Choice("gas that comes in hides gas that goes out"),
+                "take the hose of the test gas away, let gas and metal come to one temperature, and test again",
             ),
-            Limit::AtMost(Measured::Worded(
-                Kind::PressureDifference,
-                judged.accepted.pascals(),
-                format!("{} with its band", show(judged.accepted)),
-            )),
-            Source::Unconfirmed("en161"),
-            "hold longer, read the temperature at both ends, or use a finer gauge",
-        );
+            (LeakVerdict::CannotTell, Some(sums)) => v.find(
+                Signal::Warning,
+                record.test.at.clone(),
+                Measured::Worded(
+                    Kind::PressureDifference,
+                    sums.corrected.pascals() + sums.band.pascals(),
+                    format!(
+                        "{}: corrected fall {} plus or minus {}; {because}",
+                        record.label,
+                        show(sums.corrected),
+                        show(sums.band)
+                    ),
+                ),
+                Limit::AtMost(Measured::Worded(
+                    Kind::PressureDifference,
+                    sums.accepted.pascals(),
+                    format!("{} with its band", show(sums.accepted)),
+                )),
+                Source::Unconfirmed("en161"),
+                "hold longer, read the temperature at both ends, or use a finer gauge, and write down its step",
+            ),
+            (LeakVerdict::CannotTell, None) if record.nowhere.is_some() => v.find(
+                Signal::Warning,
+                record.test.at.clone(),
+                format!("{}: {because}", record.label),
+                Limit::Should("parts of this train, the one nearer to the supply in `from`"),
+                Source::Choice("common practice, no source: what was tested is not what will run"),
+                "name the parts between which it was made, and test again what has been changed since",
+            ),
+            (LeakVerdict::CannotTell, None) => v.find(
+                Signal::Warning,
+                record.test.at.clone(),
+                format!("{}: {because}", record.label),
+                Limit::Should("what the soap showed"),
+                Source::Choice("common practice, no source"),
+                "soap every joint again, and write `leak_found = false` or `true`",
+            ),
+            _ => {}
+        }
     }
 }

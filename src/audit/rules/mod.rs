@@ -33,6 +33,7 @@ pub mod flow_not_as_wanted;
 pub mod fuel_behind_last_valve;
 pub mod fuel_not_as_warm;
 pub mod fuel_runs_on;
+pub mod gauge_does_not_show;
 pub mod hand_ignition;
 pub mod hard_seal;
 pub mod heavy_part;
@@ -43,6 +44,7 @@ pub mod hotter_than_part;
 pub mod joints_not_listed;
 pub mod leak_test_above_rating;
 pub mod leak_test_cannot_tell;
+pub mod leak_test_volume;
 pub mod leaks_on_record;
 pub mod light_up_at_full_rate;
 pub mod liquid_carry_over;
@@ -109,7 +111,6 @@ pub mod soft_injector;
 mod solved;
 pub mod stuck_regulator_overfeeds;
 pub mod supply_below_need;
-pub mod supply_side_untested;
 pub mod tank_above_burner;
 pub mod tank_could_fill_room;
 pub mod tank_near_fire;
@@ -131,6 +132,7 @@ pub mod wide_band;
 pub mod wide_turndown;
 pub mod wrong_material;
 pub mod wrong_test_gas;
+pub mod zone_untested;
 
 use super::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::injector::plan::DutyInjection;
@@ -282,17 +284,19 @@ fn leak_test_plan<'s>(solution: &'s Solution<'_>, verdict: &mut Verdict) -> Opti
     }
 }
 
-/// The leak test on record, judged; says why if it cannot be.
-fn judged_leak_test<'s>(
-    solution: &'s Solution<'_>,
-    verdict: &mut Verdict,
-) -> Option<&'s LeakJudgement> {
-    match solution.judged_leak_test() {
-        None => verdict.not_checked("there is no leak test on record"),
-        Some(Err(why)) => verdict.not_checked(why.clone()),
-        Some(Ok(judged)) => return Some(judged),
+/// The leak tests on record, judged; says why if there is none, or they cannot be.
+fn judged_leak_tests<'s>(solution: &'s Solution<'_>, verdict: &mut Verdict) -> &'s [LeakJudgement] {
+    if solution.rig.leak_tests.is_empty() {
+        verdict.not_checked("there is no leak test on record");
+        return &[];
     }
-    None
+    match solution.judged_leak_tests() {
+        Ok(judged) => judged,
+        Err(why) => {
+            verdict.not_checked(why.clone());
+            &[]
+        }
+    }
 }
 
 /// Name and mass in kg of every part of the train, where all give one; says which do not.

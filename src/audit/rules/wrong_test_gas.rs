@@ -4,10 +4,11 @@ use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::combustion::flame::fuel_feed::usual_phase;
 use crate::fuel::FedAs;
+use crate::train::rig::TestMethod;
 
 rule! {
     /// ## What it checks
-    /// The gas of the leak test on record: nitrogen, air, helium, argon or carbon dioxide.
+    /// The gas of each leak test on record: nitrogen, air, helium, argon or carbon dioxide.
     /// ## Why it matters
     /// Oxygen lights grease and seals by itself under pressure; fuel as a test gas leaks fuel.
     /// ## What to do
@@ -27,45 +28,52 @@ const INERT: [&str; 8] = [
 ];
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let Some(test) = &s.rig.leak_test else {
+    if s.rig.leak_tests.is_empty() {
         v.not_checked("there is no leak test on record");
         return;
-    };
-    let Some(gas) = &test.gas else {
-        v.not_checked("the record does not say with what gas it was tested");
-        return;
-    };
-    let lower = gas.to_lowercase();
-    let words: Vec<&str> = lower
-        .split(|c: char| !c.is_alphanumeric())
-        .filter(|w| !w.is_empty())
-        .collect();
-    let known =
-        |name: &&str| words.join(" ").contains(*name) && words.iter().all(|w| *w != "oxygen");
-    if !INERT.iter().any(known) {
-        v.find(
-            if lower.contains("oxygen") || lower.trim() == "o2" {
-                Signal::Danger
-            } else {
-                Signal::Warning
-            },
-            "leak_test.gas",
-            gas.clone(),
-            Limit::Should("nitrogen or another gas that neither burns nor feeds fire"),
-            Source::Choice("oxygen lights grease under pressure, and fuel leaks fuel"),
-            "clean what oxygen has been in, and test with nitrogen",
-        );
     }
-    if usual_phase(&s.rig.fuel.composition) == FedAs::Liquid && words.contains(&"air") {
-        v.find(
-            Signal::Caution,
-            "leak_test.gas",
-            gas.clone(),
-            Limit::Should("nitrogen in a line that liquid fuel has wetted"),
-            Source::Choice(
-                "oil mist in compressed air can go off by itself; common practice, no source",
-            ),
-            "test with nitrogen, or with the fuel itself under the pressure of the pump",
-        );
+    let liquid = usual_phase(&s.rig.fuel.composition) == FedAs::Liquid;
+    for test in &s.rig.leak_tests {
+        let soap = matches!(test.method, TestMethod::Soap { .. });
+        let Some(gas) = &test.gas else {
+            if !soap {
+                v.not_checked("the record does not say with what gas it was tested");
+            }
+            continue;
+        };
+        let lower = gas.to_lowercase();
+        let words: Vec<&str> = lower
+            .split(|c: char| !c.is_alphanumeric())
+            .filter(|w| !w.is_empty())
+            .collect();
+        let oxygen = lower.contains("oxygen") || lower.trim() == "o2";
+        let inert = !oxygen && INERT.iter().any(|name| words.join(" ").contains(*name));
+        // soap at working pressure stands on the fuel itself
+        if oxygen || !inert && !soap {
+            v.find(
+                if oxygen {
+                    Signal::Danger
+                } else {
+                    Signal::Warning
+                },
+                format!("{}.gas", test.at),
+                gas.clone(),
+                Limit::Should("nitrogen or another gas that neither burns nor feeds fire"),
+                Source::Choice("oxygen lights grease under pressure, and fuel leaks fuel"),
+                "clean what oxygen has been in, and test with nitrogen",
+            );
+        }
+        if liquid && words.contains(&"air") {
+            v.find(
+                Signal::Caution,
+                format!("{}.gas", test.at),
+                gas.clone(),
+                Limit::Should("nitrogen in a line that liquid fuel has wetted"),
+                Source::Choice(
+                    "oil mist in compressed air can go off by itself; common practice, no source",
+                ),
+                "test with nitrogen, or with the fuel itself under the pressure of the pump",
+            );
+        }
     }
 }

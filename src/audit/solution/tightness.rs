@@ -4,7 +4,7 @@ use super::Solution;
 use crate::leak::trapped::supply_at_rest;
 use crate::leak::{
     FailureRow, JointRow, LeakJudgement, Running, TestPlan, TrappedSection, failure_table,
-    inventory, judge, test_plan, trapped_sections,
+    inventory, judged, test_plan, trapped_sections,
 };
 use std::sync::OnceLock;
 
@@ -14,7 +14,7 @@ pub(super) struct Tightness {
     joints: OnceLock<Result<Vec<JointRow>, String>>,
     trapped: OnceLock<Result<Vec<TrappedSection>, String>>,
     plan: OnceLock<Result<TestPlan, String>>,
-    judged: OnceLock<Option<Result<LeakJudgement, String>>>,
+    judged: OnceLock<Result<Vec<LeakJudgement>, String>>,
     failures: OnceLock<Vec<FailureRow>>,
 }
 
@@ -43,18 +43,14 @@ impl Solution<'_> {
         })
     }
 
-    /// The leak test on record, judged; `None` if there is none.
-    pub fn judged_leak_test(&self) -> Option<&Result<LeakJudgement, String>> {
+    /// The leak tests on record, judged; none if there is none.
+    pub fn judged_leak_tests(&self) -> &Result<Vec<LeakJudgement>, String> {
         self.tightness
             .judged
-            .get_or_init(|| {
-                let test = self.rig.leak_test.as_ref()?;
-                Some(match self.leak_test_plan() {
-                    Ok(plan) => judge(self.rig, test, plan),
-                    Err(why) => Err(why.clone()),
-                })
+            .get_or_init(|| match self.leak_test_plan() {
+                Ok(plan) => Ok(judged(self.rig, plan)),
+                Err(why) => Err(why.clone()),
             })
-            .as_ref()
     }
 
     /// What the fuel does on every failure; empty without a train.

@@ -81,7 +81,7 @@ impl Checker<'_> {
         let supply = self.supply(raw);
         let train = self.train(raw);
         let limits = site::limits(&raw.limits);
-        let leak_test = self.leak_test(raw.leak_test.as_ref(), raw.records.as_ref());
+        let leak_tests = self.leak_tests(raw);
         let records = self.records(raw.records.as_ref());
         let suppressed = self.suppressions(&raw.suppress);
         let timetable = self.timetable(raw);
@@ -100,7 +100,7 @@ impl Checker<'_> {
             supply: supply?,
             train: train?,
             limits: limits?,
-            leak_test: leak_test?,
+            leak_tests: leak_tests?,
             records,
             suppressed: suppressed?,
             timetable: timetable?,

@@ -5,13 +5,16 @@ use crate::injector::drills::HoleTolerance;
 use crate::input::raw::{self, RigFile, value};
 use crate::input::reader::Entry;
 use crate::train::rig::{
-    Date, LeakTest, Records, ScheduleStep, Suppression, SwitchPlan, Timetable, Tolerances,
+    Date, LeakTest, Records, ScheduleStep, Suppression, SwitchPlan, TestMethod, TestWord,
+    Timetable, Tolerances,
 };
 use std::collections::BTreeSet;
 
 /// Fewest words of a reason for setting a rule aside, and fewest letters in all.
 const FEWEST_WORDS: usize = 3;
 const FEWEST_LETTERS: usize = 10;
+/// Why a leak test needs a time and a fall.
+const HELD: &str = "a pressure that was held has a time and a fall";
 
 /// Whether a reason says something: words of two letters or more, not one of them over and over.
 fn is_sentence(reason: &str) -> bool {
@@ -26,16 +29,17 @@ fn is_sentence(reason: &str) -> bool {
     reason = "an absent table and a wrong one are different things: the first is no mistake"
 )]
 impl Checker<'_> {
-    pub(super) fn leak_test(
-        &mut self,
-        raw: Option<&raw::LeakTest>,
-        records: Option<&raw::Records>,
-    ) -> Option<Option<LeakTest>> {
-        let Some(raw) = raw else {
-            return Some(None);
-        };
-        let test_day = records.and_then(|r| r.test_day.as_ref());
-        self.not_after(raw.date.as_ref(), test_day, "the leak test");
+    pub(super) fn leak_tests(&mut self, file: &RigFile) -> Option<Vec<LeakTest>> {
+        let test_day = file.records.as_ref().and_then(|r| r.test_day.as_ref());
+        let mut all = Vec::new();
+        for raw in &file.leak_test {
+            self.not_after(raw.date.as_ref(), test_day, "the leak test");
+            all.push(self.leak_test(raw));
+        }
+        all.into_iter().collect()
+    }
+
+    fn leak_test(&mut self, raw: &raw::LeakTest) -> Option<LeakTest> {
         if let (Some(drop), Some(pressure)) = (&raw.drop, &raw.pressure)
             && drop.value.pascals() > pressure.value.pascals()
         {
@@ -46,18 +50,57 @@ impl Checker<'_> {
                 None,
             );
         }
-        let test = LeakTest {
+        let method = self.method_of_test(raw);
+        Some(LeakTest {
+            at: raw.stands.path.clone(),
+            from: value(raw.from.as_ref()),
+            to: value(raw.to.as_ref()),
             date: raw.date.as_ref()?.value,
             pressure: raw.pressure.as_ref()?.value,
-            hold_time: raw.hold_time.as_ref()?.value,
-            drop: raw.drop.as_ref()?.value,
+            method: method?,
             gauge_resolution: value(raw.gauge_resolution.as_ref()),
             volume: value(raw.volume.as_ref()),
             gas: value(raw.gas.as_ref()),
             start_temperature: value(raw.start_temperature.as_ref()),
             end_temperature: value(raw.end_temperature.as_ref()),
-        };
-        Some(Some(test))
+        })
+    }
+
+    /// How a test was made; a pressure that was held has a time and a fall.
+    fn method_of_test(&mut self, raw: &raw::LeakTest) -> Option<TestMethod> {
+        if let Some(method) = raw.method.as_ref().filter(|m| m.value == TestWord::Soap) {
+            let held = raw.hold_time.as_ref().map(|e| &e.span);
+            if let Some(held) = held.or(raw.drop.as_ref().map(|e| &e.span)) {
+                self.disagree(
+                    "soap has no hold and no fall",
+                    (held, "of a pressure that was held"),
+                    (&method.span, "method"),
+                    Some("write a `[[leak_test]]` of its own for the pressure that was held"),
+                );
+                return None;
+            }
+            let leak_found = value(raw.leak_found.as_ref());
+            return Some(TestMethod::Soap { leak_found });
+        }
+        if let Some(found) = &raw.leak_found {
+            self.wrong(
+                "E302",
+                "`leak_found` is what soap shows, and this test held a pressure",
+                &found.span,
+                "of another method",
+                Some(
+                    "add `method = \"soap\"`, or leave it out: the fall says whether it leaks"
+                        .to_owned(),
+                ),
+            );
+        }
+        let at = &raw.stands;
+        let hold_time = self.need(raw.hold_time.as_ref(), "hold_time", at, HELD, "\"15 min\"");
+        let drop = self.need(raw.drop.as_ref(), "drop", at, HELD, "\"4 mbar\"");
+        Some(TestMethod::Decay {
+            hold_time: hold_time?.value,
+            drop: drop?.value,
+        })
     }
 
     fn not_after(

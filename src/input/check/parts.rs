@@ -195,8 +195,11 @@ impl Checker<'_> {
             PartKeys::Pump(k) => self.pump(k, at).map(PartKind::Pump),
             PartKeys::Vaporiser(k) => self.vaporiser(k, at).map(PartKind::Vaporiser),
             PartKeys::Relief(k) => self.relief(k, at).map(PartKind::ReliefValve),
-            PartKeys::Tapping(TappingKeys { bleed, .. }) => Some(PartKind::Tapping(Tapping {
+            PartKeys::Tapping(TappingKeys {
+                bleed, gauge_range, ..
+            }) => Some(PartKind::Tapping(Tapping {
                 bleed: bleed.as_ref().is_some_and(|b| b.value),
+                gauge_range: value(gauge_range.as_ref()),
             })),
         }
     }

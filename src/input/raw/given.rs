@@ -23,7 +23,10 @@ impl RigFile {
                 })+
             };
         }
-        tables!(air burner controls tank mains leak_test schedule switch tolerance; limits steps);
+        tables!(air burner controls tank mains schedule switch tolerance; limits steps);
+        for test in &self.leak_test {
+            test.given("leak_test", &test.stands.path, air, &mut all);
+        }
         for duty in &self.duties {
             let name = duty.name.as_ref().map_or("", |n| &n.value);
             duty.given("duties", &format!("duties.{name}"), air, &mut all);

@@ -11,7 +11,7 @@ use super::field::SectionAbout;
 use super::reader::{Entry, Reader, TableView};
 use std::fmt::Write;
 use std::ops::Range;
-use toml::de::DeTable;
+use toml::de::{DeTable, DeValue};
 
 pub use fire::{Air, Burner, Controls, Duty, Limit};
 pub use injector::{Branch, Injector};
@@ -55,8 +55,8 @@ pub struct RigFile {
     pub branches: Vec<Branch>,
     /// `[[limits]]`
     pub limits: Vec<Limit>,
-    /// `[leak_test]`
-    pub leak_test: Option<LeakTest>,
+    /// `[[leak_test]]`, or one `[leak_test]`
+    pub leak_test: Vec<LeakTest>,
     /// `[records]`
     pub records: Option<Records>,
     /// `[[suppress]]`
@@ -76,6 +76,9 @@ pub const REQUIRED_TABLES: &[&str] = &["rig", "site", "fuel", "duties", "injecto
 
 /// Tables in whose place the word `"none"` says that there is none.
 pub const TAKE_NONE: &[&str] = &["leak_test", "train"];
+
+/// Tables that may stand alone in place of a list: `[leak_test]` of older files is one zone.
+pub const MAY_STAND_ALONE: &[&str] = &["leak_test"];
 
 /// The form of the file that this program reads; a file may state it.
 pub const FORMAT: i64 = 1;
@@ -195,8 +198,8 @@ impl RigFile {
             limits: many(top, "limits", reader, |t, path, at, r| {
                 read_table!(Limit, r, t, path, at)
             }),
-            leak_test: one(top, "leak_test", reader, |t, at, r| {
-                read_table!(LeakTest, r, t, "leak_test", at)
+            leak_test: one_or_many(top, "leak_test", reader, |t, path, at, r| {
+                read_table!(LeakTest, r, t, path, at)
             }),
             records: one(top, "records", reader, |t, at, r| {
                 read_table!(Records, r, t, "records", at)
@@ -267,8 +270,14 @@ impl RigFile {
         for t in &self.limits {
             table("[[limits]]", &|o| t.write(o));
         }
-        if let Some(t) = &self.leak_test {
-            table("[leak_test]", &|o| t.write(o));
+        for t in &self.leak_test {
+            let alone = t.stands.path == "leak_test";
+            let heading = if alone {
+                "[leak_test]"
+            } else {
+                "[[leak_test]]"
+            };
+            table(heading, &|o| t.write(o));
         }
         if let Some(t) = &self.records {
             table("[records]", &|o| t.write(o));
@@ -356,6 +365,23 @@ fn many<T>(
             read(table, &path, &at, reader)
         })
         .collect()
+}
+
+/// As [`many`]; a single table counts as a list of one, and its path is the name alone.
+fn one_or_many<T>(
+    top: TableView<'_>,
+    key: &'static str,
+    reader: &mut Reader,
+    read: impl Fn(&DeTable<'_>, &str, &Range<usize>, &mut Reader) -> T,
+) -> Vec<T> {
+    match top.table.get(key).map(toml::Spanned::get_ref) {
+        Some(DeValue::Table(_)) if MAY_STAND_ALONE.contains(&key) => {
+            one(top, key, reader, |t, at, r| read(t, key, at, r))
+                .into_iter()
+                .collect()
+        }
+        _ => many(top, key, reader, read),
+    }
 }
 
 fn duties(top: TableView<'_>, reader: &mut Reader) -> Vec<Duty> {

@@ -5,7 +5,7 @@ use crate::quantity::{
     AvailableEnergy, GaugePressure, Length, Mass, PressureDifference, PressureLevel, Ratio,
     TemperatureInterval, ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
 };
-use crate::train::rig::{Date, Extinguisher, Setting};
+use crate::train::rig::{Date, Extinguisher, Setting, TestWord};
 
 section! {
     /// What the rig is.
@@ -74,19 +74,28 @@ section! {
 }
 
 section! {
-    /// A pressure-decay test that was made, as it was read.
-    LeakTest "[leak_test]" {
+    /// A leak test that was made, as it was read: one for each zone between closed valves, regulators and pumps.
+    LeakTest "[[leak_test]]" {
+        /// Part behind which the zone begins: a closed valve, a regulator or a pump. Left out: the supply, or where
+        /// `to` is left out too the zone that the pressure fits.
+        from: String, optional, Any, "\"regulator\"";
+        /// Part that the zone ends at. Left out: the next regulator or pump, or the holes.
+        to: String, optional, Any, "\"throttle\"";
+        /// How it was made: a pressure that was held, or soap on the joints at working pressure. Left out: held.
+        method: TestWord, optional, Any, "\"decay\"";
         /// Day of the test.
         date: Date, required, Any, "2026-03-14";
         /// Pressure at its start.
         pressure: GaugePressure, required, Positive, "\"4.5 bar(g)\"";
         /// How long it was held.
-        hold_time: Time, required, Positive, "\"15 min\"";
+        hold_time: Time, optional, Positive, "\"15 min\"";
         /// Fall of the gauge in that time.
-        drop: PressureDifference, required, Any, "\"4 mbar\"";
+        drop: PressureDifference, optional, Any, "\"4 mbar\"";
+        /// Whether the soap showed a leak that has not been mended and soaped again.
+        leak_found: bool, optional, Any, "false";
         /// Smallest step that the gauge shows.
         gauge_resolution: PressureDifference, optional, Positive, "\"1 mbar\"";
-        /// Volume that was under test.
+        /// Volume that was under test. Left out: that of the parts.
         volume: Volume, optional, Positive, "\"0.6 L\"";
         /// Gas that was used.
         gas: String, optional, Any, "\"nitrogen\"";

@@ -5,9 +5,9 @@ use crate::input::reader::{Entry, Reader, TableView};
 use crate::input::section::section;
 use crate::input::words::{Curve, JointCounts, Kind, Loss};
 use crate::quantity::{
-    AbsolutePressure, Angle, FlowCoefficient, HeatTransfer, Length, Mass, MassDensity, MassRate,
-    Power, PressureDifference, PressureLevel, Ratio, ThermalConductance, ThermalConductivity,
-    ThermodynamicTemperature, Time, Volume, VolumeRate,
+    AbsolutePressure, Angle, FlowCoefficient, GaugePressure, HeatTransfer, Length, Mass,
+    MassDensity, MassRate, Power, PressureDifference, PressureLevel, Ratio, ThermalConductance,
+    ThermalConductivity, ThermodynamicTemperature, Time, Volume, VolumeRate,
 };
 use crate::train::catalogue::GenericPart;
 use crate::train::rig::Given;
@@ -250,6 +250,8 @@ section! {
     TappingKeys "kind: tapping" {
         /// Whether it can be opened to vent or drain its section.
         bleed: bool, optional, Any, "true";
+        /// Top of the scale of the gauge on it. Left out: no gauge that a person reads.
+        gauge_range: GaugePressure, optional, Positive, "\"4 bar(g)\"";
     }
 }
 

@@ -13,7 +13,8 @@ pub use date::Date;
 pub use fire::{Air, AirSource, Burner, Controls, FlameDetection, HeatLimit, Ignition};
 pub use given::Given;
 pub use records::{
-    LeakTest, Records, ScheduleStep, Suppression, SwitchPlan, Timetable, Tolerances,
+    LeakTest, Records, ScheduleStep, Suppression, SwitchPlan, TestMethod, TestWord, Timetable,
+    Tolerances,
 };
 pub use site::{Extinguisher, Setting, Site};
 pub use supply::{Mains, PressureRead, Supply, TankPosition, TankSpec, WallMaterial};
@@ -52,8 +53,8 @@ pub struct Rig {
     pub train: Train,
     /// What must not get hotter than what.
     pub limits: Vec<HeatLimit>,
-    /// Last leak test.
-    pub leak_test: Option<LeakTest>,
+    /// Leak tests on record, in the order of the file.
+    pub leak_tests: Vec<LeakTest>,
     /// Dates and papers.
     pub records: Records,
     /// Rules that are set aside, each with a reason.

@@ -8,17 +8,48 @@ use crate::quantity::{
     TemperatureInterval, ThermodynamicTemperature, Time, Volume,
 };
 
-/// A pressure-decay test that was made.
+/// How a leak test was made, and what it showed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum TestMethod {
+    /// Held at a pressure.
+    Decay {
+        /// How long.
+        hold_time: Time,
+        /// Fall of the gauge.
+        drop: PressureDifference,
+    },
+    /// Soap or leak detector fluid on every joint.
+    Soap {
+        /// Whether a joint bubbled; `None`: the record does not say.
+        leak_found: Option<bool>,
+    },
+}
+
+/// Words of the file for the two methods.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum TestWord {
+    /// A pressure that is held.
+    #[default]
+    Decay,
+    /// Soap on the joints.
+    Soap,
+}
+
+/// A leak test of one zone that was made.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LeakTest {
+    /// Where it stands in the file.
+    pub at: String,
+    /// Part behind which the zone begins; `None`: the supply, or not said.
+    pub from: Option<String>,
+    /// Part at which it ends; `None`: the next regulator or pump, or the holes, or not said.
+    pub to: Option<String>,
     /// When.
     pub date: Date,
     /// Pressure at its start.
     pub pressure: GaugePressure,
-    /// How long it was held.
-    pub hold_time: Time,
-    /// Fall of the gauge.
-    pub drop: PressureDifference,
+    /// How it was made.
+    pub method: TestMethod,
     /// Smallest step the gauge shows.
     pub gauge_resolution: Option<PressureDifference>,
     /// Volume under test.

@@ -1,0 +1,107 @@
+//! Gauges that cannot show what stands on them, and regulators that no gauge watches.
+
+use super::leak_test_plan;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::leak::zones::behind_last_valve;
+use crate::quantity::{GaugePressure, Kind};
+use crate::train::{Part, PartKind};
+
+rule! {
+    /// ## What it checks
+    /// Top of the scale of each gauge (`gauge_range`) against the highest pressure that stands on it with the flow
+    /// stopped, behind the last valve at any duty; and whether a gauge stands behind each regulator and pump.
+    /// ## Why it matters
+    /// A gauge driven past its scale is spoilt, and may burst; one that hardly moves shows no creep. Where there is
+    /// none nobody sees a regulator creep or drop.
+    /// ## What to do
+    /// A gauge on which the work stands between a quarter and three quarters of the scale, one in each zone.
+    GaugeDoesNotShow, "TRN016", "gauge-does-not-show", Train
+}
+
+/// Highest pressure over the top of the scale below which a needle shows nothing.
+const LEAST_SHARE: f64 = 0.1;
+const PRACTICE: Source =
+    Source::Choice("common practice, no source: read between a quarter and three quarters");
+
+/// Top of the scale of the gauge on a part.
+fn scale(part: &Part) -> Option<GaugePressure> {
+    match &part.kind {
+        PartKind::Tapping(tapping) => tapping.gauge_range,
+        _ => None,
+    }
+}
+
+/// Highest pressure on a part at any duty, by the gauge; `None` where no duty was worked out.
+fn running(s: &Solution<'_>, part: &Part) -> Option<f64> {
+    let plan = s.train().as_ref().ok()?;
+    let flows = plan.duties.iter().filter_map(|d| d.solution.as_ref().ok());
+    let pressures = flows.filter_map(|f| Some(f.part(&part.name)?.inlet.pressure));
+    let air = s.rig.site.air_pressure;
+    pressures.map(|p| p.gauge(air).pascals()).reduce(f64::max)
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let parts = s.rig.train.parts();
+    if parts.iter().all(|p| scale(p).is_none()) {
+        v.not_checked("no tapping gives the scale of a gauge (`gauge_range`)");
+        return;
+    }
+    let Some(plan) = leak_test_plan(s, v) else {
+        return;
+    };
+    for test in &plan.zones {
+        let at_rest = test.working.gauge(s.rig.site.air_pressure).pascals();
+        let inside = test.zone.parts.iter().filter_map(|n| s.rig.train.part(n));
+        let gauges: Vec<(&Part, f64)> = inside
+            .filter_map(|p| Some((p, scale(p)?.pascals())))
+            .collect();
+        for (part, top) in &gauges {
+            let open = behind_last_valve(&s.rig.train).contains(&part.name.as_str());
+            let highest = if open {
+                running(s, part).unwrap_or(at_rest)
+            } else {
+                at_rest
+            };
+            let at = format!("train.{}.gauge_range", part.name);
+            let measured = Measured::Quantity(Kind::GaugePressure, *top);
+            if *top < highest {
+                v.find(
+                    Signal::Warning,
+                    at,
+                    measured,
+                    Limit::AtLeast(Measured::Quantity(Kind::GaugePressure, highest)),
+                    Source::Choice("the highest pressure there, the flow stopped or at any duty"),
+                    "a gauge whose scale ends above it, by a third and more",
+                );
+            } else if highest > 0.0 && highest < LEAST_SHARE * top {
+                v.find(
+                    Signal::Notice,
+                    at,
+                    measured,
+                    Limit::AtMost(Measured::Quantity(
+                        Kind::GaugePressure,
+                        highest / LEAST_SHARE,
+                    )),
+                    PRACTICE,
+                    "a gauge with a finer scale: this one hardly moves",
+                );
+            }
+        }
+        if let (Some(behind), true) = (&test.zone.behind, gauges.is_empty()) {
+            let watched = s.rig.controls.high_fuel_cutoff == Some(true);
+            v.find(
+                if watched {
+                    Signal::Notice
+                } else {
+                    Signal::Caution
+                },
+                format!("train.{behind}"),
+                "no gauge behind it",
+                Limit::Should("a gauge that shows what it holds"),
+                Source::Choice("common practice, no source"),
+                "a tapping with a gauge behind it, and its `gauge_range` in the file",
+            );
+        }
+    }
+}

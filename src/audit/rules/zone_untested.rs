@@ -1,0 +1,127 @@
+//! Zones whose joints no leak test on record has reached.
+
+use super::leak_test_plan;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::leak::zones::behind_last_valve;
+use crate::leak::{Placed, Zone, to_be_tested};
+use crate::quantity::Kind;
+use crate::train::Part;
+
+rule! {
+    /// ## What it checks
+    /// The zones between supply, regulators, pumps and holes against the leak tests on record: which joints none of
+    /// them reached. Soap at working pressure counts at the supply, whose joints are made anew with every cylinder, and
+    /// behind the last valve; elsewhere a pressure has to be held. The joints of the valve at the supply itself are
+    /// soaped on the day.
+    /// ## Why it matters
+    /// Each zone stands under a pressure of its own: a test of one says nothing of the next.
+    /// ## What to do
+    /// Test each zone above its working pressure, and write a `[[leak_test]]` for it with `from` and `to`.
+    ZoneUntested, "LEK004", "zone-untested", Leak
+}
+
+/// Parts of a zone, and how far tests have reached them.
+struct Reached<'a> {
+    zone: &'a Zone,
+    /// Parts with joints that no test reached.
+    never: Vec<&'a Part>,
+    /// Parts with joints that have only been soaped, where a pressure has to be held.
+    soaped: Vec<&'a Part>,
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(first) = s.rig.leak_tests.first() else {
+        v.not_checked("there is no leak test on record");
+        return;
+    };
+    let Some(plan) = leak_test_plan(s, v) else {
+        return;
+    };
+    let found: Vec<Reached<'_>> = plan
+        .zones
+        .iter()
+        .map(|z| reached(s, &z.zone, &plan.records))
+        .filter(|r| !r.never.is_empty() || !r.soaped.is_empty())
+        .collect();
+    if found.is_empty() {
+        return;
+    }
+    let grave = found
+        .iter()
+        .any(|r| r.zone.behind.is_some() && !r.never.is_empty());
+    let highest_pa = found
+        .iter()
+        .map(|r| r.zone.at_rest.pascals())
+        .fold(0.0, f64::max);
+    let told: Vec<String> = found.iter().map(|r| told(s, r)).collect();
+    v.find(
+        if grave { Signal::Warning } else { Signal::Caution },
+        first.at.clone(),
+        Measured::Worded(Kind::AbsolutePressure, highest_pa, told.join("; ")),
+        Limit::of_words(
+            Kind::AbsolutePressure,
+            highest_pa,
+            "every joint tested at what it works at, zone by zone",
+        ),
+        Source::Choice("common practice, no source: a joint is tested at what it works at"),
+        "test each of these, soap counts at the supply, and write a `leak_test` for it; `leak-test` plans it",
+    );
+}
+
+fn reached<'a>(s: &Solution<'a>, zone: &'a Zone, records: &[Placed]) -> Reached<'a> {
+    let in_test = |held: bool, name: &String| {
+        let of_kind = records.iter().filter(|r| !(held && r.soaped()));
+        of_kind.into_iter().any(|r| r.parts.contains(name))
+    };
+    let train = &s.rig.train;
+    let behind_last = behind_last_valve(train);
+    let with_joints = to_be_tested(train, zone)
+        .iter()
+        .filter_map(|name| train.part(name))
+        .filter(|p| p.joints.iter().any(|j| j.count > 0));
+    let (mut never, mut soaped) = (Vec::new(), Vec::new());
+    for part in with_joints {
+        if !in_test(false, &part.name) {
+            never.push(part);
+        } else if zone.behind.is_some()
+            && !in_test(true, &part.name)
+            && !behind_last.contains(&part.name.as_str())
+        {
+            soaped.push(part);
+        }
+    }
+    Reached {
+        zone,
+        never,
+        soaped,
+    }
+}
+
+/// A zone with its pressure and what was not reached.
+fn told(s: &Solution<'_>, reached: &Reached<'_>) -> String {
+    let zone = reached.zone;
+    let (parts, what) = if reached.never.is_empty() {
+        (&reached.soaped, "soaped, never held")
+    } else {
+        (&reached.never, "no test")
+    };
+    let all = to_be_tested(&s.rig.train, zone)
+        .iter()
+        .filter_map(|name| s.rig.train.part(name))
+        .filter(|p| p.joints.iter().any(|j| j.count > 0))
+        .count();
+    let joints: u32 = parts.iter().flat_map(|p| &p.joints).map(|j| j.count).sum();
+    let plural = if joints == 1 { "" } else { "s" };
+    let of = if parts.len() == all {
+        String::new()
+    } else {
+        let names: Vec<&str> = parts.iter().map(|p| p.name.as_str()).collect();
+        format!(" of {}", names.join(", "))
+    };
+    format!(
+        "{} at {}: {what} of {joints} joint{plural}{of}",
+        zone.label(),
+        s.gauge(zone.at_rest)
+    )
+}
