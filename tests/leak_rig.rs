@@ -385,6 +385,117 @@ fn the_plan_names_what_comes_out_first_and_what_never_stays_plugged() {
     assert!(!suction.contains("suction-relief"), "{suction}");
 }
 
+/// The soak rig with other leak tests, as it is read.
+fn soak_with(records: &str) -> Result<Rig, String> {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/coupon-soak-rig.toml");
+    let text = std::fs::read_to_string(path).expect("readable");
+    let mut rig: toml::Table = text.parse().expect("TOML");
+    let records: toml::Table = records.parse().expect("TOML");
+    rig.insert("leak_test".to_owned(), records["leak_test"].clone());
+    let text = toml::to_string(&rig).expect("TOML");
+    let loaded = input::parse("rig.toml", &text, &Library::embedded());
+    loaded.map(|l| l.rig).map_err(|e| e.to_string())
+}
+
+/// What rules of leak tests find on it: signal word, id and words.
+fn found_with(records: &str) -> Vec<String> {
+    use fuelwright::audit::{Group, audit_of, solution};
+    use fuelwright::quantity::show::Units;
+    let rig = soak_with(records).unwrap_or_else(|e| panic!("{e}"));
+    let solved = solution::solve(&rig, &Library::embedded(), Units::Si).expect("it has a model");
+    let found = audit_of(&solved, &[Group::Leak, Group::Records]).findings;
+    let of_tests = found
+        .iter()
+        .filter(|f| f.places.iter().any(|p| p.starts_with("leak_test")));
+    let told = of_tests.map(|f| {
+        format!(
+            "{} {} {}",
+            f.signal.word(),
+            f.id,
+            f.measured.show(Units::Si)
+        )
+    });
+    told.collect()
+}
+
+const SUPPLY: &str = "{ to = \"regulator\", method = \"soap\", date = 2026-03-28, pressure = \"5.8 bar(g)\", leak_found = false }";
+
+/// A record of the low side of a day, up to a part.
+fn low_side(day: &str, to: &str) -> String {
+    format!(
+        "{{ from = \"regulator\"{to}, date = {day}, pressure = \"3.5 bar(g)\", hold_time = \"20 min\", drop = \"3 mbar\", gauge_resolution = \"1 mbar\", volume = \"0.2 L\", gas = \"nitrogen\", start_temperature = \"13.0 degC\", end_temperature = \"13.0 degC\" }}"
+    )
+}
+
+/// Common practice, no source: soap counts where joints are made anew with every cylinder, and behind the last valve,
+/// where no pressure can be held.
+#[test]
+fn soap_counts_at_the_supply_and_behind_the_last_valve() {
+    let held = low_side("2026-03-28", ", to = \"throttle\"");
+    let behind = "{ from = \"throttle\", method = \"soap\", date = 2026-03-28, pressure = \"2.0 bar(g)\", leak_found = false }";
+    let all = format!("leak_test = [{SUPPLY}, {held}, {behind}]");
+    assert_eq!(found_with(&all), Vec::<String>::new());
+    // what stands between the valves is held, not soaped
+    let soaped = behind.replace("throttle", "regulator");
+    let told = found_with(&format!("leak_test = [{SUPPLY}, {soaped}]"));
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert!(
+        told[0].starts_with("CAUTION LEK004 behind regulator at 2.3")
+            && told[0].contains("soaped, never held"),
+        "{told:?}"
+    );
+    // and what no test reached is named
+    let told = found_with(&format!("leak_test = [{SUPPLY}, {held}]"));
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert!(
+        told[0].starts_with("WARNING LEK004")
+            && told[0].ends_with("of non-return, line, ring-pressure"),
+        "{told:?}"
+    );
+}
+
+/// A test that was made again since is no longer asked how old it is.
+#[test]
+fn an_old_test_that_was_made_again_is_not_old() {
+    let (old, new) = (low_side("2025-03-28", ""), low_side("2026-03-28", ""));
+    let alone = found_with(&format!("leak_test = [{SUPPLY}, {old}]"));
+    assert!(
+        alone.iter().any(|f| f.starts_with("WARNING REC002")),
+        "{alone:?}"
+    );
+    assert_eq!(
+        found_with(&format!("leak_test = [{SUPPLY}, {old}, {new}]")),
+        Vec::<String>::new()
+    );
+}
+
+#[test]
+fn a_record_says_what_its_method_shows() {
+    let refused = |record: &str| {
+        let read = soak_with(&format!("leak_test = [{record}]"));
+        read.err().unwrap_or_else(|| panic!("it is read: {record}"))
+    };
+    let soap = SUPPLY.replace(" }", ", drop = \"3 mbar\" }");
+    assert!(refused(&soap).contains("soap has no hold and no fall"));
+    let held = low_side("2026-03-28", "");
+    let no_time = held.replace(", hold_time = \"20 min\"", "");
+    assert!(refused(&no_time).contains("`hold_time` is missing"));
+    let both = held.replace(" }", ", leak_found = false }");
+    assert!(refused(&both).contains("`leak_found` is what soap shows"));
+    // ends that the train has not: the record says nothing any more
+    for (from, said) in [
+        ("pump", "the train has no part `pump`"),
+        ("ring-pressure", "no part stands there"),
+    ] {
+        let lost = held.replace("\"regulator\"", &format!("\"{from}\""));
+        let told = found_with(&format!("leak_test = [{SUPPLY}, {lost}]"));
+        let found = told
+            .iter()
+            .any(|f| f.starts_with("WARNING LEK002") && f.contains(said));
+        assert!(found, "{from}: {told:?}");
+    }
+}
+
 fn running() -> Running {
     Running {
         flows: vec![("main".to_owned(), kilograms_per_second(1e-3))],

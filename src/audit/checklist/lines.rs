@@ -11,7 +11,7 @@ use crate::quantity::{AbsolutePressure, Kind};
 use crate::train::plan::INJECTOR;
 use crate::train::rig::supply::VENTED_PA;
 use crate::train::rig::{Ignition, Setting};
-use crate::train::{Actuation, Part, PartKind, TrainDuty};
+use crate::train::{Actuation, JointKind, Part, PartKind, TrainDuty};
 
 pub(super) const PRACTICE: &str = "practice";
 /// Flow over what is wanted, less one, from which a line says so: as much as TRN002 lets pass.
@@ -26,10 +26,18 @@ pub(super) fn before(list: &mut Checklist, s: &Solution<'_>) {
     supply(list, s);
     let when = When::Before;
     let hoses = names(s, |p| matches!(p.kind, PartKind::Hose(_)));
+    let coupled = names(s, |p| {
+        p.joints.iter().any(|j| j.kind == JointKind::QuickCoupling)
+    });
+    let latched = if coupled.is_empty() {
+        String::new()
+    } else {
+        format!("; quick couplings latched, and pulled at: {coupled}")
+    };
     if !hoses.is_empty() {
         list.add(
             when,
-            format!("Hoses without pressure, bent and looked at all round, no crack, no kink, no chafing: {hoses}"),
+            format!("Hoses without pressure, bent and looked at all round, no crack, no kink, no chafing: {hoses}{latched}"),
             "[[train]]",
         );
     }
