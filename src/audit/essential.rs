@@ -4,7 +4,6 @@ use super::Solution;
 use crate::combustion::flame::fuel_feed::usual_phase;
 use crate::flow::air::DRY_AIR_KG_MOL;
 use crate::fuel::FedAs;
-use crate::leak::shutdown::{closes_without_power, shuts_off};
 use crate::train::rig::supply::VENTED_PA;
 use crate::train::rig::{FlameDetection, Setting, TankSpec};
 use crate::train::{Part, PartKind, ways};
@@ -256,9 +255,10 @@ fn lacks(part: &Part, key: &str, at_supply: &[&Part]) -> bool {
         }
         ("bore", PartKind::ReliefValve(relief)) => relief.bore.is_none(),
         ("wetted", PartKind::Hose(_) | PartKind::SolenoidValve(_)) => part.wetted.is_empty(),
-        ("closing_time", _) => part.closure.as_ref().is_some_and(|closure| {
-            closes_without_power(closure) && shuts_off(part) && closure.closing_time.is_none()
-        }),
+        ("closing_time", _) => {
+            let law = part.closure.as_ref();
+            part.shuts_without_power() && law.is_some_and(|c| c.closing_time.is_none())
+        }
         _ => false,
     }
 }

@@ -121,6 +121,7 @@ usual! {
         primary_air_share Ratio 0.02 1.0 work SHARES;
         primary_volume Volume 2e-6 1.0 work DUCT;
         heat_loss Ratio 0.002 0.85 work "hotter walls than these leave no exit gas to speak of";
+        burn_on_limit Time 0.1 60.0 hazard "a flame that burns on for a minute is not shut off";
         combustion_efficiency Ratio 0.5 1.0 hazard "a fire that burns less than half of its fuel smokes or goes out";
     }
     "controls" {
@@ -212,6 +213,7 @@ usual! {
         heat_by_length Conductivity 0.01 50.0 work "some watts a metre and kelvin";
         heat_outside HeatTransfer 0.5 500.0 work "still air gives some 10 W/(m2 K), a storm 100";
         flow_coefficient FlowCoefficient 2e-4 500.0 hazard PARTS;
+        max_differential PressureDifference 500.0 3e7 hazard RATINGS;
         rangeability Number 2.0 500.0 work "usual valves turn down 10 to 100 to 1";
         opening Ratio 0.01 1.0 work SHARES;
         xt Number 0.1 0.95 work "IEC 60534-2-1 has 0.15 to 0.84 for common valves (from memory)";
@@ -230,6 +232,7 @@ usual! {
         min_inlet GaugePressure 200.0 1e7 work FEED;
         max_inlet GaugePressure 1e3 3e7 hazard RATINGS;
         nominal_inlet GaugePressure 200.0 3e7 work RATINGS;
+        shut_off_pressure GaugePressure 500.0 1e7 hazard RATINGS;
         supply_effect Number 1e-5 0.3 hazard "a few thousandths to a tenth: a valve that hands on more of its inlet regulates nothing";
     }
     "excess-flow-valve" {

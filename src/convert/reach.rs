@@ -4,7 +4,8 @@ use super::input::ConvertInput;
 use crate::flow::regulator::Regulator;
 use crate::quantity::show::Show;
 use crate::quantity::{AbsolutePressure, ThermodynamicTemperature, kelvin, pascals_absolute};
-use crate::train::ways::{Weak, at_rest, at_supply_pressure, weak_if_failed_open};
+use crate::train::protection::{FailedOpen, KeptBy, failed_open};
+use crate::train::ways::{at_rest, at_supply_pressure};
 use crate::train::{Part, PartKind};
 
 /// Pressure that a cylinder of compressed gas is filled to, Pa; common practice.
@@ -151,7 +152,7 @@ pub(super) struct Reach<'t> {
     before_holes: Option<AbsolutePressure>,
     at_supply: Vec<&'t Part>,
     rest: Vec<(&'t Part, AbsolutePressure)>,
-    weak: Vec<Weak<'t>>,
+    failed: Vec<FailedOpen<'t>>,
 }
 
 impl<'t> Reach<'t> {
@@ -167,7 +168,7 @@ impl<'t> Reach<'t> {
             before_holes,
             at_supply: at_supply_pressure(train),
             rest: highest.map_or_else(Vec::new, |p| at_rest(train, p, held)),
-            weak: highest.map_or_else(Vec::new, |p| weak_if_failed_open(train, p, held, false)),
+            failed: highest.map_or_else(Vec::new, |p| failed_open(train, p, held, KeptBy::RELIEFS)),
             supply,
         }
     }
@@ -205,19 +206,21 @@ impl<'t> Reach<'t> {
             });
             return found;
         }
-        let regulator = self
-            .weak
-            .iter()
-            .find(|w| w.parts.iter().any(|(name, _)| *name == part.name));
-        if let Some(weak) = regulator {
+        let weak = self.failed.iter().find_map(|failed| {
+            let mut parts = failed.parts.iter();
+            let exposed = parts.find(|e| e.part.name == part.name && e.overloaded().is_some())?;
+            Some((failed, exposed.pressure))
+        });
+        if let Some((failed, p)) = weak {
+            let fails = format!("`{}` fails open", failed.regulator.name);
             found.push(Overload {
                 place: Place::IfFailedOpen,
                 rating,
-                sees: format!(
-                    "{} if `{}` fails open",
-                    self.supply.shown(input),
-                    weak.regulator
-                ),
+                sees: if self.supply.at_least() == Some(p) {
+                    format!("{} if {fails}", self.supply.shown(input))
+                } else {
+                    format!("{} if {fails}", gauge(input, p))
+                },
             });
         }
         found

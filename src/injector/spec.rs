@@ -1,6 +1,10 @@
 //! The injector as a rig file tells it: holes, where they sit, what feeds them.
 
-use crate::quantity::{AbsolutePressure, Angle, Length, Ratio, ThermodynamicTemperature, Velocity};
+use crate::quantity::{
+    AbsolutePressure, Angle, Length, Ratio, ThermodynamicTemperature, Velocity, Volume,
+    cubic_metres,
+};
+use std::f64::consts::PI;
 
 /// An injector: one set of equal holes for all duties.
 #[derive(Debug, Clone, PartialEq)]
@@ -58,6 +62,17 @@ pub struct ManifoldSpec {
     pub bore: Length,
     /// Height of its roughness.
     pub roughness: Option<Length>,
+}
+
+impl ManifoldSpec {
+    /// What the tube holds: its bore times the centre line of the ring, or the length of the bar.
+    pub fn volume(&self) -> Volume {
+        let length_m = match &self.layout {
+            ManifoldLayout::Ring { diameter, .. } => PI * diameter.value,
+            ManifoldLayout::Bar { length, .. } => length.value,
+        };
+        cubic_metres(PI / 4.0 * self.bore.value.powi(2) * length_m)
+    }
 }
 
 /// Ring or bar.

@@ -4,10 +4,10 @@ use super::field::{Field, Takes};
 use super::reader::Reader;
 use super::value::{FieldValue, word};
 use crate::train::rig::{
-    Extinguisher, FlameDetection, Ignition, PressureRead, Setting, TankPosition, TestWord,
-    WallMaterial,
+    Device, Extinguisher, Flame, FlameDetection, Ignition, PressureRead, Setting, TankPosition,
+    TestWord, WallMaterial,
 };
-use crate::train::{Actuation, Draw, JointKind, Material, OnLoss};
+use crate::train::{Actuation, Arrow, Draw, JointKind, Material, OnLoss, VentsTo};
 use std::collections::BTreeMap;
 use toml::Spanned;
 use toml::de::DeValue;
@@ -61,6 +61,29 @@ words! {
         "thermocouple" => FlameDetection::Thermocouple,
         "ionisation" => FlameDetection::Ionisation,
         "optical" => FlameDetection::Optical,
+    }
+    Flame {
+        "pilot" => Flame::Pilot,
+        "main" => Flame::Main,
+    }
+    Device {
+        "flame-detector" => Device::FlameDetector,
+        "air-switch" => Device::AirSwitch,
+        "low-fuel-cutoff" => Device::LowFuelCutoff,
+        "high-fuel-cutoff" => Device::HighFuelCutoff,
+        "emergency-stop" => Device::EmergencyStop,
+        "over-temperature-cutoff" => Device::OverTemperatureCutoff,
+        "shut-off-valves" => Device::ShutOffValves,
+    }
+    VentsTo {
+        "outdoors" => VentsTo::Outdoors,
+        "room" => VentsTo::Room,
+        "tank" => VentsTo::Tank,
+        "suction" => VentsTo::Suction,
+    }
+    Arrow {
+        "to-burner" => Arrow::ToBurner,
+        "to-supply" => Arrow::ToSupply,
     }
     TankPosition {
         "upright" => TankPosition::Upright,

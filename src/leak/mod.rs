@@ -10,6 +10,7 @@ pub mod jet;
 pub mod joints;
 pub mod pressure_decay;
 pub mod release;
+pub mod relief;
 pub mod rest;
 pub mod rig;
 pub mod room;

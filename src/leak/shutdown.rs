@@ -2,8 +2,9 @@
 //! part sticking open would keep it running.
 
 use crate::quantity::{AvailableEnergy, Energy, Mass, MassRate, Time, joules, kilograms, seconds};
-use crate::train::rig::{FlameDetection, Rig};
-use crate::train::{Actuation, Closure, End, OnLoss, Part, PartKind, Run, ShutOff, Train};
+use crate::train::plan::INJECTOR;
+use crate::train::rig::{Flame, FlameDetection, Rig};
+use crate::train::{End, Part, Run, ShutOff, Train};
 
 /// Something that fails.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -150,31 +151,19 @@ pub struct Running {
     pub shut_offs: Vec<ShutOff>,
     /// Lower heating value.
     pub heating_value: Option<AvailableEnergy>,
-}
-
-/// Whether a closed part stops the fuel. A metering or needle valve meters; it is no shut-off, however far
-/// it closes.
-pub fn shuts_off(part: &Part) -> bool {
-    !matches!(
-        part.kind,
-        PartKind::MeteringValve(_) | PartKind::NeedleValve(_)
-    )
-}
-
-/// Whether a part closes when its power is cut: what a shut command does to it.
-pub fn closes_without_power(closure: &Closure) -> bool {
-    closure.on_power_loss == OnLoss::Closes && closure.actuation != Actuation::Manual
+    /// Valves that would have to close against more than they are made to: nobody knows whether they do.
+    pub too_weak: Vec<String>,
 }
 
 /// Every failure at every outlet, alone and with each closing part stuck open in turn.
 ///
 /// A shut command (of flame detector, switches, emergency stop) cuts the power of the shut-off valves: those
-/// close that close without power. Without a switch of its own a fall of fuel pressure puts the flame out,
+/// close that are shut-offs and close without power. Two that one coil, relay or switch drives stick together. Without a switch of its own a fall of fuel pressure puts the flame out,
 /// and the flame detector answers. The fuel that passes is the least over the closing valves of
 /// `flow (t_detect + t_close) + fuel behind the valve`, each an upper bound by itself.
 ///
-/// **Valid:** valves that close tight; switches answer at once, the flame detector in its time. Several
-/// failures of one cause (dirt, heat, a shorted loom) are not in it. **Source:** the parts' data; no
+/// **Valid:** valves that close tight; switches answer at once, the flame detector in its time, and for the flames
+/// that it sees. Of several failures of one cause only a common drive is in it, not dirt, heat or a shorted loom. **Source:** the parts' data; no
 /// published formula.
 pub fn failure_table(rig: &Rig, running: &Running) -> Vec<FailureRow> {
     let mut rows = Vec::new();
@@ -198,7 +187,7 @@ fn row(rig: &Rig, running: &Running, failure: Failure, outlet: &str, way: &[&Par
         stuck: Vec::new(),
         unanswered: None,
     };
-    let detect = match commanded(rig, failure) {
+    let detect = match commanded(rig, failure, outlet) {
         Ok(detect) => detect,
         Err(answer) => {
             row.answer = answer;
@@ -211,24 +200,34 @@ fn row(rig: &Rig, running: &Running, failure: Failure, outlet: &str, way: &[&Par
     let closing: Vec<&Part> = way
         .iter()
         .copied()
-        .filter(|p| shuts_off(p))
-        .filter(|p| {
-            p.closure.as_ref().is_some_and(|c| match failure {
-                Failure::Signal => {
-                    c.on_signal_loss == OnLoss::Closes && c.actuation != Actuation::Manual
-                }
-                _ => closes_without_power(c),
-            })
+        .filter(|p| match failure {
+            Failure::Signal => p.shuts_without_signal(),
+            _ => p.shuts_without_power(),
         })
         .collect();
+    let known = |p: &&Part| !running.too_weak.contains(&p.name);
+    if !closing.is_empty() && !closing.iter().any(known) {
+        row.answer = Answer::NotKnown {
+            because: "the valves may not close against the pressure before them",
+        };
+        return row;
+    }
+    let closing: Vec<&Part> = closing.into_iter().filter(known).collect();
     row.closing = closing.iter().map(|p| p.name.clone()).collect();
     let answer_in = |parts: &[&Part], detect| stop(running, outlet, parts, detect);
     let answer = |parts: &[&Part]| answer_in(parts, detect);
     row.answer = answer(&closing);
     for i in 0..closing.len() {
-        let mut rest = closing.clone();
-        let stuck = rest.remove(i);
+        let stuck = closing[i];
+        let rest: Vec<&Part> = closing
+            .iter()
+            .copied()
+            .filter(|p| p.name != stuck.name && !fail_together(p, stuck))
+            .collect();
         let left = match answer(&rest) {
+            Answer::RunsOn { .. } if rest.len() + 1 < closing.len() => Answer::RunsOn {
+                because: "what drives it drives the others too",
+            },
             Answer::RunsOn { .. } => Answer::RunsOn {
                 because: "no other valve closes",
             },
@@ -236,7 +235,7 @@ fn row(rig: &Rig, running: &Running, failure: Failure, outlet: &str, way: &[&Par
         };
         row.stuck.push((stuck.name.clone(), left));
     }
-    if let Some((device, detect)) = without_device(rig, failure) {
+    if let Some((device, detect)) = without_device(rig, failure, outlet) {
         let left = match detect {
             Ok(detect) => answer_in(&closing, detect),
             Err(left) => left,
@@ -250,6 +249,7 @@ fn row(rig: &Rig, running: &Running, failure: Failure, outlet: &str, way: &[&Par
 fn without_device(
     rig: &Rig,
     failure: Failure,
+    outlet: &str,
 ) -> Option<(&'static str, Result<Option<Time>, Answer>)> {
     let alone = Err(Answer::RunsOn {
         because: "nothing else answers",
@@ -258,9 +258,10 @@ fn without_device(
         Failure::Power | Failure::Signal => None,
         Failure::Air => Some(("air switch", alone)),
         // the flame goes out, and its detector answers
-        Failure::LowFuel if rig.controls.low_fuel_cutoff == Some(true) => {
-            Some(("low-pressure switch", commanded(rig, Failure::Flame)))
-        }
+        Failure::LowFuel if rig.controls.low_fuel_cutoff == Some(true) => Some((
+            "low-pressure switch",
+            commanded(rig, Failure::Flame, outlet),
+        )),
         Failure::Flame | Failure::LowFuel => Some(("flame detector", alone)),
         Failure::HighFuel => Some(("high-pressure switch", alone)),
         Failure::Stop => Some(("emergency stop", alone)),
@@ -308,7 +309,7 @@ fn better(a: &Answer, b: &Answer) -> Answer {
 }
 
 /// Time from the failure to the shut command, or what becomes of the fuel without one.
-fn commanded(rig: &Rig, failure: Failure) -> Result<Option<Time>, Answer> {
+fn commanded(rig: &Rig, failure: Failure, outlet: &str) -> Result<Option<Time>, Answer> {
     let controls = &rig.controls;
     let switch = |there: Option<bool>, missing, unsaid| match there {
         Some(true) => Ok(Some(seconds(0.0))),
@@ -324,6 +325,9 @@ fn commanded(rig: &Rig, failure: Failure) -> Result<Option<Time>, Answer> {
             Some(_) if rig.says_none("controls.flame_failure_time") => Err(Answer::RunsOn {
                 because: "nothing shuts it when the flame is lost",
             }),
+            Some(_) if !sees(rig, outlet) => Err(Answer::RunsOn {
+                because: "the detector does not see this flame",
+            }),
             Some(_) => Ok(controls.flame_failure_time),
             None => Err(Answer::NotKnown {
                 because: "the rig file does not say how the flame is seen",
@@ -336,7 +340,7 @@ fn commanded(rig: &Rig, failure: Failure) -> Result<Option<Time>, Answer> {
         ),
         Failure::LowFuel => match controls.low_fuel_cutoff {
             Some(true) => Ok(Some(seconds(0.0))),
-            _ => commanded(rig, Failure::Flame),
+            _ => commanded(rig, Failure::Flame, outlet),
         },
         Failure::HighFuel => switch(
             controls.high_fuel_cutoff,
@@ -349,6 +353,23 @@ fn commanded(rig: &Rig, failure: Failure) -> Result<Option<Time>, Answer> {
             "the rig file does not say whether there is an emergency stop",
         ),
     }
+}
+
+/// Whether the flame detector sees the flame of an outlet, as far as the file says.
+pub fn sees(rig: &Rig, outlet: &str) -> bool {
+    let flame = if outlet == INJECTOR {
+        Flame::Main
+    } else {
+        Flame::Pilot
+    };
+    let seen = rig.controls.flame_detector_sees.as_ref();
+    seen.is_none_or(|seen| seen.contains(&flame))
+}
+
+/// Whether one coil, relay or switch drives both parts: what keeps the one open keeps the other open.
+pub fn fail_together(a: &Part, b: &Part) -> bool {
+    let [a, b] = [a, b].map(|p| p.protection.driven_by.as_ref());
+    a.is_some() && a == b
 }
 
 /// The stop by the parts that close, the best of them.
@@ -367,7 +388,7 @@ fn stop(running: &Running, outlet: &str, parts: &[&Part], detect: Option<Time>) 
     let passes = parts.iter().filter_map(|part| {
         let until_closed = flow?.1.value * (detect?.value + closing_s(part)?);
         let behind = running.shut_offs.iter().find(|s| s.valve == part.name)?;
-        Some(until_closed + (behind.fuel.value - behind.stays.value).max(0.0))
+        Some(until_closed + behind.runs_out().value)
     });
     let fuel = passes.min_by(f64::total_cmp);
     Answer::Stops(Stop {

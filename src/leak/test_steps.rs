@@ -1,13 +1,12 @@
 //! What is done to a zone before its leak test, and what is undone before any fuel. Common practice, no source.
 
-use super::shutdown::closes_without_power;
 use super::zones::Zone;
 use crate::combustion::flame::fuel_feed::usual_phase;
 use crate::fuel::FedAs;
 use crate::leak::sections::closes;
 use crate::quantity::AbsolutePressure;
 use crate::train::rig::Rig;
-use crate::train::{Part, PartKind};
+use crate::train::{Closure, Part, PartKind};
 
 /// Names with commas, where there are any.
 fn names<'p>(
@@ -52,7 +51,10 @@ pub(super) fn before_test(rig: &Rig, zone: &Zone, test: AbsolutePressure) -> Vec
         |n| format!("take out {n}, and plug where it was: the test pressure is beyond the scale"),
     ));
     let held_shut = |p: &&&Part| {
-        let by_itself = p.closure.as_ref().is_some_and(closes_without_power);
+        let by_itself = p
+            .closure
+            .as_ref()
+            .is_some_and(Closure::closes_without_power);
         by_itself && parts.last().is_none_or(|last| last.name != p.name)
     };
     steps.extend(names(&parts, held_shut, |n| {

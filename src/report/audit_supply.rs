@@ -105,14 +105,16 @@ fn train_facts(solution: &Solution<'_>, plan: &TrainPlan) -> Vec<Fact> {
     }
     for s in plan.shut_offs.iter().flatten() {
         let life = s.flame_life.map_or_else(
-            || "for as long as liquid hangs in the line".to_owned(),
-            |t| format!("for {}", solution.show(Kind::Time, t.value)),
+            || "drips for as long as liquid hangs in the line".to_owned(),
+            |t| format!("feeds the flame for {}", solution.show(Kind::Time, t.value)),
         );
         let left = if s.fuel.value > 0.0 {
+            let out = s.runs_out().value;
             format!(
-                "{} of fuel, {}, feeds the flame {life}",
+                "{} of the {} behind it, {}, {life}",
+                solution.show(Kind::Mass, out),
                 solution.show(Kind::Mass, s.fuel.value),
-                solution.show(Kind::Energy, s.energy.value),
+                solution.show(Kind::Energy, s.energy.value * out / s.fuel.value),
             )
         } else {
             "what is left behind it is not known: no part there gives a volume".to_owned()

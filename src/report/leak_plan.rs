@@ -7,7 +7,7 @@ use super::{Column, Fact, Report, Table, Value};
 use crate::audit::Solution;
 use crate::fuel::Library;
 use crate::leak::LeakError;
-use crate::leak::rig::{Effect, LeakPlan, TankEmptying, emptying};
+use crate::leak::rig::{Effect, KeptOff, LeakPlan, TankEmptying, emptying};
 use crate::leak::unlit::{PURGE_MARGIN, PURGE_VOLUMES};
 use crate::quantity::sentence::{Told, sentence};
 use crate::quantity::show::{Units, show_digits};
@@ -27,6 +27,12 @@ pub fn plan(report: &mut Report, library: &Library, rig: &Solution<'_>, plan: &L
         report.table(&format!("{} torn off and lit", worst.part), lit(plan));
     }
     report.table("Regulators stuck open", stuck(plan, rig));
+    let below = rated_below(plan, rig);
+    report.table(
+        "Parts rated below what a stuck regulator lets through",
+        below,
+    );
+    report.table("Relief valves behind a stuck regulator", reliefs(plan, rig));
     report.table("Fed and not lit", unlit(plan));
     if let Ok(Some(tank)) = &tank {
         report.facts("Tank emptying through a break", tank_facts(tank));
@@ -38,7 +44,7 @@ pub fn plan(report: &mut Report, library: &Library, rig: &Solution<'_>, plan: &L
         ));
         report.cite(library, "fauske-epstein1988");
     }
-    remarks(report, plan, &tank);
+    remarks(report, rig, plan, &tank);
     keys::keys(report, plan, &tank);
     for key in [
         "birch1984",
@@ -246,11 +252,10 @@ fn stuck(plan: &LeakPlan, rig: &Solution<'_>) -> Table {
         Column::of("heat", Kind::Power).digits(3),
         Column::new("eq. ratio").digits(3),
         Column::of("with flow stopped", Kind::GaugePressure).digits(3),
-        Column::new("rated below that"),
+        Column::of("held at", Kind::GaugePressure).digits(3),
     ]);
     for s in &plan.stuck {
         let fed = s.fed.as_ref().ok();
-        let names: Vec<&str> = s.overloaded.iter().map(|o| o.part.as_str()).collect();
         table.row(vec![
             Value::Text(s.part.clone()),
             Value::Text(s.duty.clone()),
@@ -263,12 +268,66 @@ fn stuck(plan: &LeakPlan, rig: &Solution<'_>) -> Table {
                 Kind::GaugePressure,
                 s.dead_end.gauge(rig.rig.site.air_pressure).pascals(),
             ),
-            Value::Text(if names.is_empty() {
-                "none".to_owned()
-            } else {
-                names.join(", ")
-            }),
+            Value::of(
+                Kind::GaugePressure,
+                s.held_at.gauge(rig.rig.site.air_pressure).pascals(),
+            ),
         ]);
+    }
+    table
+}
+
+/// Parts rated below what a stuck regulator lets through, and what keeps that off.
+fn rated_below(plan: &LeakPlan, rig: &Solution<'_>) -> Table {
+    let mut table = Table::new(vec![
+        Column::new("stuck open"),
+        Column::new("part"),
+        Column::of("rating", Kind::GaugePressure).digits(3),
+        Column::new("kept off by"),
+        Column::of("after", Kind::Time).digits(2),
+    ]);
+    for s in &plan.stuck {
+        for part in &s.rated_below {
+            let (by, time) = match &part.kept_off {
+                Some(KeptOff::Holds(name)) => (name.as_str(), None),
+                Some(KeptOff::CutOff(valve, time)) => (valve.as_str(), *time),
+                None => ("NOTHING", None),
+            };
+            table.row(vec![
+                Value::Text(s.part.clone()),
+                Value::Text(part.part.clone()),
+                Value::of(
+                    Kind::GaugePressure,
+                    part.rating.gauge(rig.rig.site.air_pressure).pascals(),
+                ),
+                Value::from(by),
+                Value::of(Kind::Time, time.map(|t| t.value)),
+            ]);
+        }
+    }
+    table
+}
+
+/// What the relief valves behind a stuck regulator pass of it.
+fn reliefs(plan: &LeakPlan, rig: &Solution<'_>) -> Table {
+    let mut table = Table::new(vec![
+        Column::new("stuck open"),
+        Column::new("relief valve"),
+        Column::of("opens wide at", Kind::GaugePressure).digits(3),
+        Column::of("passes", Kind::MassRate).digits(2),
+        Column::of("has to pass", Kind::MassRate).digits(2),
+    ]);
+    for s in &plan.stuck {
+        for (name, duty) in &s.reliefs {
+            let opens = duty.relieving.gauge(rig.rig.site.air_pressure);
+            table.row(vec![
+                Value::Text(s.part.clone()),
+                Value::Text(name.clone()),
+                Value::of(Kind::GaugePressure, opens.pascals()),
+                Value::of(Kind::MassRate, duty.passes.value),
+                Value::of(Kind::MassRate, duty.arrives.value),
+            ]);
+        }
     }
     table
 }
@@ -337,7 +396,12 @@ fn tank_facts(tank: &TankEmptying) -> Vec<Fact> {
     facts
 }
 
-fn remarks(report: &mut Report, plan: &LeakPlan, tank: &Result<Option<TankEmptying>, LeakError>) {
+fn remarks(
+    report: &mut Report,
+    rig: &Solution<'_>,
+    plan: &LeakPlan,
+    tank: &Result<Option<TankEmptying>, LeakError>,
+) {
     for b in &plan.breaks {
         if let Err(why) = &b.effect {
             report.remark(sentence!("{} torn off: {}.", &b.part, why.told()));
@@ -349,6 +413,13 @@ fn remarks(report: &mut Report, plan: &LeakPlan, tank: &Result<Option<TankEmptyi
         }
     }
     for s in &plan.stuck {
+        if let Some((first, p)) = &s.with_the_one_before {
+            report.remark(format!(
+                "Two failures at once, {first} and {} stuck open: {} comes behind the second with the flow stopped, unless a relief valve holds it down. The table has single failures.",
+                s.part,
+                rig.gauge(*p)
+            ));
+        }
         if let Err(why) = &s.fed {
             report.remark(sentence!("{} stuck open: {}.", &s.part, why.told()));
         }
@@ -389,6 +460,9 @@ fn remarks(report: &mut Report, plan: &LeakPlan, tank: &Result<Option<TankEmptyi
         report.assume(a.as_str());
     }
     report.assume("jets are free, without wind or obstacle; rooms, can and duct are well mixed; hazard-extent curves of the area-classification standard are not carried");
+    if !plan.stuck.is_empty() {
+        report.assume("a regulator sticks wide open alone, the others hold; the pressure is the highest of the supply, today or on the hottest day; a switch for high pressure stands behind the last regulator, answers at once, and closes the first shut-off valve; the discharge coefficient of a relief valve is 0.8");
+    }
     if !plan.unlit.is_empty() {
         report.assume(format!(
             "a start that is given up leaves what flows in without air; the purge after it takes {PURGE_VOLUMES:.0} volumes [en746-2] or {PURGE_MARGIN} times those of a well-mixed duct down to a quarter of the lower limit, whichever is more"

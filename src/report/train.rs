@@ -297,7 +297,8 @@ fn shut_offs(plan: &TrainPlan) -> Table {
     let mut table = Table::new(vec![
         Column::new("valve"),
         Column::of("fuel behind it", Kind::Mass).digits(3),
-        Column::of("its heat", Kind::Energy).digits(3),
+        Column::of("comes out", Kind::Mass).digits(3),
+        Column::of("heat of all", Kind::Energy).digits(3),
         Column::of("passes while closing", Kind::Mass).digits(3),
         Column::of("flame lives on", Kind::Time).digits(2),
     ]);
@@ -305,6 +306,7 @@ fn shut_offs(plan: &TrainPlan) -> Table {
         table.row(vec![
             Value::Text(s.valve.clone()),
             Value::of(Kind::Mass, s.fuel.value),
+            Value::of(Kind::Mass, s.runs_out().value),
             Value::of(Kind::Energy, s.energy.value),
             if s.closing_time.is_some() {
                 Value::of(Kind::Mass, s.while_closing.value)
@@ -467,6 +469,7 @@ fn shut_off_json(s: &ShutOff) -> Json {
         "flame_life_s": number(s.flame_life.map(|t| t.value)),
         "empties_in_s": number(s.empties_in.map(|t| t.value)),
         "stays_kg": number(s.stays.value),
+        "runs_out_kg": number(s.runs_out().value),
         "liquid": s.liquid,
         "unknown_volumes": s.unknown,
     })

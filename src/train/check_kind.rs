@@ -13,7 +13,7 @@ pub enum CheckKind {
     PressureAboveRating,
     /// Pressure with the flow stopped (tank pressure, lock-up) is above a part's rating.
     PressureAtRestAboveRating,
-    /// Tank pressure would reach the part if the regulator failed wide open, and is above its rating.
+    /// What comes on the part if the regulator before it alone fails wide open is above its rating.
     PressureAfterRegulatorFailure,
     /// Fuel is colder than the part is made for.
     ColderThanRating,
@@ -85,7 +85,7 @@ impl CheckKind {
             Self::PressureAboveRating => "pressure while running above its rating",
             Self::PressureAtRestAboveRating => "pressure with the flow stopped above its rating",
             Self::PressureAfterRegulatorFailure => {
-                "supply pressure, which a regulator that fails wide open lets through, above its rating"
+                "what the regulator before it lets through if it alone fails wide open, above its rating"
             }
             Self::ColderThanRating => "fuel colder than it is made for",
             Self::HotterThanRating => "hotter than it is made for",

@@ -1,10 +1,11 @@
 //! What stands out in a solved train: velocities, ratings, cold, condensation, flashing, pumps, regulators.
 
 use super::check_kind::CheckKind;
+use super::protection::{KeptBy, failed_open};
 use super::{Conditions, Part, PartFlow, PartKind, Solution, SourceFlow, Station, Train};
 use crate::eos::Phase;
 use crate::flow::stream::Stream;
-use crate::quantity::{Kind, pascals_absolute};
+use crate::quantity::{AbsolutePressure, Kind, pascals_absolute};
 
 /// Highest gas velocity in lines before noise and vibration, m/s. Common practice, no source.
 const GAS_VELOCITY_M_S: f64 = 30.0;
@@ -402,8 +403,8 @@ fn cavitation(remarks: &mut Remarks, part: &Part, flow: &PartFlow, fl: f64) {
     }
 }
 
-/// Pressures with the flow stopped: the tank's up to the first regulator, lock-up behind each; and the
-/// tank's everywhere if a regulator fails wide open.
+/// Pressures with the flow stopped: the tank's up to the first regulator, lock-up behind each; and what comes on a
+/// part if one regulator alone fails wide open.
 fn at_rest(remarks: &mut Remarks, train: &Train, solution: &Solution) {
     let tank = solution
         .sources
@@ -411,28 +412,32 @@ fn at_rest(remarks: &mut Remarks, train: &Train, solution: &Solution) {
         .map(|s| s.tank.pressure.pascals())
         .fold(0.0, f64::max);
     let held = |r: &crate::flow::regulator::Regulator, inlet| r.lock_up_pressure(inlet);
-    for (part, before) in super::ways::at_rest(train, pascals_absolute(tank), held) {
-        part_at_rest(remarks, part, before.pascals(), tank);
+    let tank = pascals_absolute(tank);
+    let failed = failed_open(train, tank, held, KeptBy::RELIEFS);
+    for (part, before) in super::ways::at_rest(train, tank, held) {
+        let mut exposed = failed.iter().flat_map(|f| &f.parts);
+        let most = exposed.find(|e| e.part.name == part.name);
+        part_at_rest(remarks, part, before, most.map(|e| e.pressure));
     }
 }
 
-/// Checks one part: the pressure at rest, and the tank's if a regulator before it fails wide open.
-fn part_at_rest(remarks: &mut Remarks, part: &Part, before: f64, tank: f64) {
+/// Checks one part: the pressure at rest, and what comes on it if the regulator before it fails wide open.
+fn part_at_rest(
+    remarks: &mut Remarks,
+    part: &Part,
+    before: AbsolutePressure,
+    failed: Option<AbsolutePressure>,
+) {
     let unit = Kind::AbsolutePressure;
-    if let Some(limit) = part.rating.max_pressure {
-        let limit = limit.pascals();
-        let pair = (before, limit);
-        remarks.above(
-            CheckKind::PressureAtRestAboveRating,
-            &part.name,
-            unit,
-            pair,
-            GIVEN,
-        );
-        if before <= limit {
-            let pair = (tank, limit);
-            let kind = CheckKind::PressureAfterRegulatorFailure;
-            remarks.above(kind, &part.name, unit, pair, GIVEN);
-        }
+    let Some(limit) = part.rating.max_pressure else {
+        return;
+    };
+    let mut above = |kind, p: AbsolutePressure| {
+        let pair = (p.pascals(), limit.pascals());
+        remarks.above(kind, &part.name, unit, pair, GIVEN);
+    };
+    above(CheckKind::PressureAtRestAboveRating, before);
+    if let Some(failed) = failed.filter(|_| before <= limit) {
+        above(CheckKind::PressureAfterRegulatorFailure, failed);
     }
 }

@@ -1,6 +1,6 @@
 //! Parts of a fuel train: plain data. The sums are in `solve`, the generic values in `catalogue`.
 
-use super::{Joints, Material};
+use super::{Joints, Material, Protection};
 use crate::flow::line::Line;
 use crate::flow::regulator::Regulator;
 use crate::flow::valve::Style;
@@ -31,6 +31,8 @@ pub struct Part {
     pub closure: Option<Closure>,
     /// Name of the generic part in the catalogue it was taken from.
     pub catalogue: Option<String>,
+    /// What it has and does against failure.
+    pub protection: Protection,
 }
 
 /// What a part may be exposed to.

@@ -1,5 +1,6 @@
 //! The fuel train: parts, how they stand together, and what flows through them.
 
+pub mod against_failure;
 mod answer;
 mod blocked;
 pub mod catalogue;
@@ -20,6 +21,7 @@ pub mod main_pressure;
 pub mod materials;
 mod network;
 pub mod plan;
+pub mod protection;
 mod records;
 pub mod rig;
 mod rows;
@@ -32,6 +34,7 @@ pub mod throttle;
 mod tree;
 pub mod ways;
 
+pub use against_failure::{Arrow, Protection, VentsTo};
 pub use check_kind::CheckKind;
 pub use checks::{Check, Figure, checks};
 pub use coldest::LowestSupply;

@@ -10,7 +10,7 @@ use super::shutoff::{ShutOff, ShutOffSetup, after_shut_off_beside};
 use super::solution::{PartProblem, Solution, TrainError};
 use super::solve::{Setting, Target, flow_for_openings, openings_for_flows};
 use super::throttle::{DutyPoint, ThrottleSetup, ThrottleStudy, throttle_of, throttle_study};
-use super::{Chamber, Check, Conditions, Draw, End, OnLoss, OutletLaw, Run, Supply, Train, checks};
+use super::{Chamber, Check, Conditions, Draw, End, OutletLaw, Run, Supply, Train, checks};
 use crate::eos::{Backend, EosError};
 use crate::flow::orifice::Expansion;
 use crate::numerics::beside::beside;
@@ -440,14 +440,16 @@ impl<'a> Planner<'a> {
             wall: self.rig.site.ambient,
             heating_value: fire.heating_value,
             flame_out: None,
+            header: self
+                .rig
+                .injector
+                .manifold
+                .as_ref()
+                .map(|m| (INJECTOR, m.volume())),
         };
         let mut found = Vec::new();
         for part in train.parts() {
-            let closes = part
-                .closure
-                .as_ref()
-                .is_some_and(|c| c.on_power_loss == OnLoss::Closes);
-            if closes {
+            if part.shuts_without_power() {
                 let name = &part.name;
                 let next =
                     after_shut_off_beside(&train, &conditions, solution, name, &setup, &found);

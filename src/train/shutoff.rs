@@ -29,6 +29,8 @@ pub struct ShutOffSetup {
     pub heating_value: AvailableEnergy,
     /// Flow at which the flame goes out; `None`: a tenth of the running flow.
     pub flame_out: Option<MassRate>,
+    /// Outlet behind a tube with holes, ring or bar, and what that tube holds; `None`: no tube.
+    pub header: Option<(&'static str, Volume)>,
 }
 
 /// Fuel behind a closing valve and what becomes of it.
@@ -59,6 +61,17 @@ pub struct ShutOff {
     pub unknown: Vec<String>,
     /// Whether liquid is left behind the valve.
     pub liquid: bool,
+}
+
+impl ShutOff {
+    /// Fuel that comes out of the holes after the valve has closed, at most: what stays behind as gas is not in it, and
+    /// liquid that does not boil away may drip out, all of it.
+    pub fn runs_out(&self) -> Mass {
+        if self.flame_life.is_none() {
+            return self.fuel;
+        }
+        kilograms((self.fuel.value - self.stays.value).max(0.0))
+    }
 }
 
 /// Volume of the fuel in a part: given, or from bore and length; `None` if neither is known.
@@ -117,7 +130,7 @@ fn collect_end<'a>(end: &'a End, parts: &mut Vec<&'a Part>, outlets: &mut Vec<&'
 /// The section is one volume at one pressure and at the temperature of its walls (small bores and metal
 /// walls: the slow limit, which gives the flame its longest life). It empties through the outlets' holes,
 /// reduced by one factor so that the flow at the moment of closing is the running flow; lines are in that
-/// factor. Liquid boils off at wall temperature as long as it lasts.
+/// factor; a ring or bar tube counts with its own volume. Liquid boils off at wall temperature as long as it lasts.
 ///
 /// **Valid:** a solved train whose outlets have holes. Non-volatile liquid stays in the line and is
 /// reported as such. **Errors:** [`TrainError`]. **Source:** mass balance; `flow::orifice` for the holes.
@@ -166,6 +179,14 @@ pub(super) fn after_shut_off_beside(
         volume += v;
         fuel += v * rho;
         held_pa += v * p_pa;
+    }
+    if let Some((name, v)) = setup.header
+        && outlets.iter().any(|o| o.name == name)
+        && let Some(outlet) = solution.outlet(name)
+    {
+        volume += v.value;
+        fuel += v.value * outlet.inlet.density.value;
+        held_pa += v.value * outlet.inlet.pressure.pascals();
     }
     let running: f64 = outlets
         .iter()

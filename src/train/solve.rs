@@ -81,6 +81,7 @@ pub struct Setting {
 ///     internal_volume: None,
 ///     closure: None,
 ///     catalogue: None,
+///     protection: Protection::default(),
 /// };
 /// let ring = OutletLaw::Holes { number: 8, diameter: metres(0.001), discharge_coefficient: 0.84 };
 /// let train = Train {

@@ -194,9 +194,21 @@ pub(crate) const CASES: &[Case] = &[
     Case {
         rig: SOAK,
         rule: "LEK020",
-        // what 34.1 m of it hold feeds the flame for 3 s
-        trips: &[("length = \"2.2 m\"", "length = \"35 m\"")],
-        just_not: &[("length = \"2.2 m\"", "length = \"34 m\"")],
+        // what 33.8 m of it hold, with the ring, feeds the flame for 3 s
+        trips: &[("length = \"2.2 m\"", "length = \"34 m\"")],
+        just_not: &[("length = \"2.2 m\"", "length = \"33.5 m\"")],
+    },
+    Case {
+        rig: SOAK,
+        rule: "LEK022",
+        trips: &[(
+            "joints = { hose-crimp = 2, parallel-thread = 1 }",
+            "joints = { hose-crimp = 2, quick-coupling = 1 }\nself_closing = false",
+        )],
+        just_not: &[(
+            "joints = { hose-crimp = 2, parallel-thread = 1 }",
+            "joints = { hose-crimp = 2, quick-coupling = 1 }\nself_closing = true",
+        )],
     },
     Case {
         rig: SOAK,

@@ -60,4 +60,16 @@ pub(crate) const CASES: &[Case] = &[
             "extinguisher_inspected = 2025-04-11",
         )],
     },
+    Case {
+        rig: SOAK,
+        rule: "REC008",
+        trips: &[(
+            "device = \"air-switch\"\ndate = 2026-03-28",
+            "device = \"air-switch\"\ndate = 2025-04-10",
+        )],
+        just_not: &[(
+            "device = \"air-switch\"\ndate = 2026-03-28",
+            "device = \"air-switch\"\ndate = 2025-04-12",
+        )],
+    },
 ];

@@ -137,4 +137,30 @@ pub(crate) const CASES: &[Case] = &[
             "[[train]]\nname = \"second\"\nkind = \"regulator\"\nset_pressure = \"1.5 bar(g)\"\nrated_flow = \"8 kg/h\"\nwide_open = \"0.45 Kv\"\n\n[[train]]\nname = \"filter\"\n",
         )],
     },
+    Case {
+        rig: SOAK,
+        rule: "REG009",
+        // gas does not blow into a cylinder that stands above it
+        trips: &[(
+            "[[train]]\nname = \"regulator-gauge\"",
+            "[[train]]\nname = \"relief\"\nkind = \"relief-valve\"\nset_pressure = \"3 bar(g)\"\nbore = \"12 mm\"\nmax_pressure = \"16 bar(g)\"\nvents_to = \"tank\"\n\n[[train]]\nname = \"regulator-gauge\"",
+        )],
+        just_not: &[(
+            "[[train]]\nname = \"regulator-gauge\"",
+            "[[train]]\nname = \"relief\"\nkind = \"relief-valve\"\nset_pressure = \"3 bar(g)\"\nbore = \"12 mm\"\nmax_pressure = \"16 bar(g)\"\nvents_to = \"outdoors\"\n\n[[train]]\nname = \"regulator-gauge\"",
+        )],
+    },
+    Case {
+        rig: SOAK,
+        rule: "REG010",
+        // it locks up at 2.3 bar(g), and at 2.34 bar(g) before an inlet of 3 bar(g)
+        trips: &[(
+            "name = \"regulator\"\nkind = \"regulator\"",
+            "name = \"regulator\"\nkind = \"regulator\"\nshut_off_pressure = \"2.3 bar(g)\"",
+        )],
+        just_not: &[(
+            "name = \"regulator\"\nkind = \"regulator\"",
+            "name = \"regulator\"\nkind = \"regulator\"\nshut_off_pressure = \"2.4 bar(g)\"",
+        )],
+    },
 ];

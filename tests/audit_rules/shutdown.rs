@@ -126,4 +126,75 @@ pub(crate) const CASES: &[Case] = &[
         trips: &[("throttle = \"25 %\"", "throttle = \"78 %\"")],
         just_not: &[("throttle = \"25 %\"", "throttle = \"77 %\"")],
     },
+    Case {
+        rig: SOAK,
+        rule: "SHU017",
+        trips: &[(
+            "actuation = \"solenoid-spring-closed\"",
+            "actuation = \"solenoid-spring-closed\"\ndriven_by = \"k1\"",
+        )],
+        just_not: &[
+            (
+                "name = \"shut-off-1\"\nkind = \"solenoid-valve\"",
+                "name = \"shut-off-1\"\nkind = \"solenoid-valve\"\ndriven_by = \"k1\"",
+            ),
+            (
+                "name = \"shut-off-2\"\nkind = \"solenoid-valve\"",
+                "name = \"shut-off-2\"\nkind = \"solenoid-valve\"\ndriven_by = \"k2\"",
+            ),
+        ],
+    },
+    Case {
+        rig: SOAK,
+        rule: "SHU018",
+        trips: &[(
+            "lockout = true",
+            "lockout = true\nflame_detector_sees = [\"pilot\"]",
+        )],
+        just_not: &[(
+            "lockout = true",
+            "lockout = true\nflame_detector_sees = [\"main\"]",
+        )],
+    },
+    Case {
+        rig: SOAK,
+        rule: "SHU019",
+        // one retry after a purge is the most
+        trips: &[("lockout = true", "lockout = true\nretries = 2")],
+        just_not: &[("lockout = true", "lockout = true\nretries = 1")],
+    },
+    Case {
+        rig: SOAK,
+        rule: "SHU020",
+        trips: &[("lockout = true", "lockout = true\nunattended = true")],
+        just_not: &[(
+            "lockout = true",
+            "lockout = true\nunattended = true\nover_temperature_cutoff = true",
+        )],
+    },
+    Case {
+        rig: SOAK,
+        rule: "SHU021",
+        trips: &[(
+            "lockout = true",
+            "lockout = true\nover_temperature_cutoff = false",
+        )],
+        just_not: &[(
+            "lockout = true",
+            "lockout = true\nover_temperature_cutoff = true",
+        )],
+    },
+    Case {
+        rig: FROST,
+        rule: "SHU022",
+        // one valve closes by itself on the way to the burner
+        trips: &[(
+            "ignition = \"pilot\"",
+            "ignition = \"pilot\"\nvalve_proving = true",
+        )],
+        just_not: &[(
+            "ignition = \"pilot\"",
+            "ignition = \"pilot\"\nvalve_proving = false",
+        )],
+    },
 ];

@@ -194,4 +194,29 @@ pub(crate) const CASES: &[Case] = &[
             "gauge_range = \"1.1 bar(g)\"",
         )],
     },
+    Case {
+        rig: SOAK,
+        rule: "TRN018",
+        trips: &[(
+            "cracking = \"20 mbar\"",
+            "cracking = \"20 mbar\"\narrow = \"to-supply\"",
+        )],
+        just_not: &[(
+            "cracking = \"20 mbar\"",
+            "cracking = \"20 mbar\"\narrow = \"to-burner\"",
+        )],
+    },
+    Case {
+        rig: SOAK,
+        rule: "TRN017",
+        // the regulator locks up at 2.3 bar(g); stuck open it lets through what the cylinder has on the hottest day
+        trips: &[(
+            "name = \"shut-off-1\"\nkind = \"solenoid-valve\"",
+            "name = \"shut-off-1\"\nkind = \"solenoid-valve\"\nmax_differential = \"5 bar\"",
+        )],
+        just_not: &[(
+            "name = \"shut-off-1\"\nkind = \"solenoid-valve\"",
+            "name = \"shut-off-1\"\nkind = \"solenoid-valve\"\nmax_differential = \"16 bar\"",
+        )],
+    },
 ];

@@ -14,7 +14,7 @@ use fuelwright::quantity::{
 };
 use fuelwright::train::{
     Chamber, Characteristic, CheckValve, Conditions, Draw, End, Fitting, FittingLoss, Outlet,
-    OutletLaw, Part, PartKind, Rating, Restriction, Run, Source, Supply, Train, Valve,
+    OutletLaw, Part, PartKind, Protection, Rating, Restriction, Run, Source, Supply, Train, Valve,
 };
 use std::sync::Arc;
 
@@ -29,6 +29,7 @@ pub(crate) fn part(name: &str, kind: PartKind) -> Part {
         internal_volume: None,
         closure: None,
         catalogue: None,
+        protection: Protection::default(),
     }
 }
 

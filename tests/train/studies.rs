@@ -213,6 +213,7 @@ fn setup() -> ShutOffSetup {
         chamber: pascals_absolute(101_325.0),
         wall: kelvin(288.15),
         heating_value: joules_per_kilogram(46.3e6),
+        header: None,
         flame_out: None,
     }
 }

@@ -3,7 +3,6 @@
 use super::lines::is_hand_valve;
 use super::{Checklist, When};
 use crate::audit::Solution;
-use crate::leak::shutdown::{closes_without_power, shuts_off};
 use crate::quantity::Kind;
 use crate::train::Part;
 use crate::train::rig::FlameDetection;
@@ -13,12 +12,9 @@ pub(super) fn before(list: &mut Checklist, s: &Solution<'_>) {
     let when = When::Before;
     let (mut valves, mut keys) = (Vec::new(), Vec::new());
     for part in s.rig.train.parts() {
-        let Some(closure) = part.closure.as_ref().filter(|c| closes_without_power(c)) else {
+        let Some(closure) = part.closure.as_ref().filter(|_| part.shuts_without_power()) else {
             continue;
         };
-        if !shuts_off(part) {
-            continue;
-        }
         let time = closure.closing_time.map_or(String::new(), |t| {
             format!(" (within {})", s.show(Kind::Time, t.value))
         });

@@ -5,20 +5,22 @@ use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::flow::regulator::Regulator;
 use crate::quantity::Kind;
-use crate::train::ways::weak_if_failed_open;
+use crate::train::PartKind;
+use crate::train::protection::{Exposed, FailedOpen, KeptBy, failed_open};
 
 rule! {
     /// ## What it checks
-    /// Rating of every part behind a regulator against the pressure before that regulator, of the supply as it
-    /// starts and on the hottest day for the first one, of what the one before it holds for the others: one failure
-    /// at a time. A relief valve in between counts, and a high-pressure cut-off for what stands behind the first
-    /// shut-off valve that it closes, if that valve stands the pressure.
+    /// One regulator at a time failed wide open while the others hold: rating of every part behind it, and highest
+    /// inlet pressure of the next regulator, against the pressure before it (of the supply as it starts and on the
+    /// hottest day for the first one, of what the one before it holds for the others), or that at which its slam-shut
+    /// closes. A relief valve counts for what no valve can shut off from it. A high-pressure cut-off counts behind the last
+    /// regulator, where its switch stands, for what is behind the first shut-off valve that it closes.
     /// ## Why it matters
     /// A seat that does not close, for dirt or ice, puts the pressure of the tank on parts made for a
     /// tenth of it.
     /// ## What to do
-    /// A relief behind the regulator, vented outdoors, or a high-pressure cut-off that shuts the tank
-    /// side; or parts rated for the tank.
+    /// A relief behind the regulator, vented outdoors, with no valve between it and what it protects; or a slam-shut; or
+    /// a shut-off valve on the tank side for the high-pressure cut-off to close; or parts rated for the tank.
     FailedOpenUnprotected, "REG006", "failed-open-regulator-unprotected", Regulator
 }
 
@@ -30,36 +32,72 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     let held = |r: &Regulator, inlet| r.lock_up_pressure(inlet);
-    let cut_off = s.rig.controls.high_fuel_cutoff == Some(true);
-    for weak in weak_if_failed_open(&s.rig.train, supply, held, cut_off) {
-        // a relief valve that stands there and is set too high has a rule of its own
-        let Some((name, rating)) = weak.parts.first().filter(|_| !weak.relieved) else {
+    let switch = s.rig.controls.high_fuel_cutoff == Some(true);
+    // a relief valve that passes too little has a rule of its own, and so has a slam-shut
+    let kept_by = KeptBy {
+        high_cut_off: switch.then_some(s.rig.site.air_pressure),
+        ..KeptBy::RELIEFS
+    };
+    for failed in failed_open(&s.rig.train, supply, held, kept_by) {
+        if failed.lets_through < failed.before {
             continue;
+        }
+        let mut weak: Vec<&Exposed<'_>> = failed
+            .parts
+            .iter()
+            // a relief valve that stands there and is set too high has a rule of its own
+            .filter(|e| e.relief.is_none() && e.overloaded().is_some())
+            .collect();
+        let rating = |e: &Exposed<'_>| {
+            e.overloaded()
+                .map_or(0.0, crate::quantity::pressure::AbsolutePressure::pascals)
         };
-        let others = match weak.parts.len() - 1 {
-            0 => String::new(),
-            1 => "; one more part is rated below it".to_owned(),
-            n => format!("; {n} more parts are rated below it"),
-        };
-        v.find(
-            Signal::Warning,
-            solved::part_path(name),
-            Measured::Worded(
-                Kind::AbsolutePressure,
-                weak.stands.pascals(),
-                format!(
-                    "{} if `{}` fails open{others}",
-                    s.gauge(weak.stands),
-                    weak.regulator
-                ),
-            ),
-            Limit::AtMost(s.pressure(*rating)),
-            Source::Input(format!("train.{name}.max_pressure")),
-            if cut_off {
-                "a relief valve between regulator and this part, or a part rated for it: the high-pressure switch closes a valve that is itself in the way, or stands behind it"
-            } else {
-                "a relief behind the regulator, a high-pressure cut-off, or parts rated for it"
-            },
-        );
+        weak.sort_by(|a, b| rating(a).total_cmp(&rating(b)));
+        find(s, v, &failed, &weak);
     }
+}
+
+/// One finding for a regulator, at the weakest of the parts behind it.
+fn find(s: &Solution<'_>, v: &mut Verdict, failed: &FailedOpen<'_>, weak: &[&Exposed<'_>]) {
+    let Some((weakest, rating)) = weak.first().and_then(|e| Some((*e, e.overloaded()?))) else {
+        return;
+    };
+    let others = match weak.len() - 1 {
+        0 => String::new(),
+        1 => format!("; {} is rated below it too", weak[1].part.name),
+        n => format!("; {n} more parts are rated below it"),
+    };
+    let name = &weakest.part.name;
+    let shut = weakest
+        .shut_from
+        .map_or_else(String::new, |(relief, valve)| {
+            format!(" with {} shut between it and {}", valve.name, relief.name)
+        });
+    let behind = failed.parts.iter().any(|e| e.cut_off.is_some());
+    let key = match &weakest.part.kind {
+        PartKind::Regulator(r) if r.max_inlet == Some(rating) => "max_inlet",
+        _ => "max_pressure",
+    };
+    v.find(
+        Signal::Warning,
+        solved::part_path(name),
+        Measured::Worded(
+            Kind::AbsolutePressure,
+            weakest.pressure.pascals(),
+            format!(
+                "{} if `{}` fails open{shut}{others}",
+                s.gauge(weakest.pressure),
+                failed.regulator.name
+            ),
+        ),
+        Limit::AtMost(s.pressure(rating)),
+        Source::Input(format!("train.{name}.{key}")),
+        if !shut.is_empty() {
+            "move the relief valve to the regulator's side of the valve, or use a part rated for it"
+        } else if behind {
+            "a relief valve or a slam-shut, or a part rated for it: the high-pressure switch closes a valve that stands behind this part"
+        } else {
+            "a relief behind the regulator, a high-pressure cut-off that closes a valve before it, or parts rated for it"
+        },
+    );
 }

@@ -2,8 +2,6 @@
 
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
-use crate::leak::shutdown::shuts_off;
-use crate::train::OnLoss;
 
 rule! {
     /// ## What it checks
@@ -20,9 +18,7 @@ rule! {
 pub(super) fn none_closes(s: &Solution<'_>) -> bool {
     !s.main_parts()
         .iter()
-        .filter(|p| shuts_off(p))
-        .filter_map(|p| p.closure.as_ref())
-        .any(|c| c.on_power_loss == OnLoss::Closes && c.on_signal_loss == OnLoss::Closes)
+        .any(|p| p.shuts_without_power() && p.shuts_without_signal())
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

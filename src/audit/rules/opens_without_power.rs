@@ -3,7 +3,7 @@
 use super::train_parts;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
-use crate::train::OnLoss;
+use crate::train::{OnLoss, Part};
 
 rule! {
     /// ## What it checks
@@ -15,32 +15,54 @@ rule! {
     OpensWithoutPower, "SHU013", "opens-without-power", Shutdown
 }
 
+/// What a part loses that makes it open.
+fn losses(part: &Part) -> Vec<&'static str> {
+    let Some(closure) = &part.closure else {
+        return Vec::new();
+    };
+    let losses = [
+        (closure.on_power_loss, "power"),
+        (closure.on_signal_loss, "signal"),
+    ];
+    let opening = losses.iter().filter(|(does, _)| *does == OnLoss::Opens);
+    opening.map(|(_, what)| *what).collect()
+}
+
+/// Whether a part opens on loss of power.
+pub(super) fn opens(part: &Part) -> bool {
+    losses(part).contains(&"power")
+}
+
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(parts) = train_parts(s, v) else {
         return;
     };
     for part in parts {
-        let Some(closure) = &part.closure else {
+        let lost = losses(part);
+        if lost.is_empty() {
             continue;
-        };
-        let losses = [
-            (closure.on_power_loss, "power"),
-            (closure.on_signal_loss, "signal"),
-        ];
-        let lost: Vec<&str> = losses
-            .iter()
-            .filter(|(does, _)| *does == OnLoss::Opens)
-            .map(|(_, what)| *what)
-            .collect();
-        if !lost.is_empty() {
-            v.find(
-                Signal::Warning,
-                format!("train.{}", part.name),
-                format!("opens on loss of {}", lost.join(" and of ")),
-                Limit::Should("closes, or stays behind a valve that closes"),
-                Source::Choice("fuel without control is worse than none"),
-                "use a drive that closes without power and signal",
-            );
         }
+        let lost = lost.join(" and of ");
+        let (measured, limit, advice) = if part.is_shut_off() {
+            (
+                format!("opens on loss of {lost}: it is no shut-off"),
+                "a shut-off valve that its spring closes",
+                "use a valve that closes without power and signal",
+            )
+        } else {
+            (
+                format!("opens on loss of {lost}: the most fuel when nobody controls it"),
+                "closes, or stays behind a valve that closes",
+                "use a drive that closes without power and signal",
+            )
+        };
+        v.find(
+            Signal::Warning,
+            format!("train.{}", part.name),
+            measured,
+            Limit::Should(limit),
+            Source::Choice("fuel without control is worse than none"),
+            advice,
+        );
     }
 }

@@ -5,13 +5,14 @@ use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::leak::pressures_at_rest;
 use crate::quantity::{AbsolutePressure, Kind};
-use crate::train::{CheckKind, Part};
+use crate::train::protection::behind_pump;
+use crate::train::{CheckKind, Part, PartKind};
 
 rule! {
     /// ## What it checks
     /// Rated pressure of every part against the pressure it sees running, at rest (tank pressure before
-    /// the regulator, lock-up behind it), and before the first regulator against the tank on the
-    /// hottest day.
+    /// the regulator, lock-up behind it; behind a pump what it makes against shut valves, or what a relief valve leaves of
+    /// that), and before the first regulator against the tank on the hottest day.
     /// ## Why it matters
     /// A part above its rating leaks first and bursts later.
     /// ## What to do
@@ -34,10 +35,16 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let Some(supply) = supply else { continue };
         let rest = pressures_at_rest(&s.rig.train, supply);
         for (part, rest) in s.rig.train.parts().into_iter().zip(rest) {
+            // a pump stands what it makes itself
+            let on_it = match part.kind {
+                PartKind::Pump(_) => rest.outlet,
+                _ => rest.inlet,
+            };
+            let on_it = behind_pump(&s.rig.train, part, on_it);
             match worst.iter_mut().find(|w| w.0.name == part.name) {
-                Some(w) if w.1 < rest.inlet => *w = (part, rest.inlet, when),
+                Some(w) if w.1 < on_it => *w = (part, on_it, when),
                 Some(_) => {}
-                None => worst.push((part, rest.inlet, when)),
+                None => worst.push((part, on_it, when)),
             }
         }
     }

@@ -56,7 +56,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         else {
             continue;
         };
-        if inlet > most {
+        // above its pressure rating as well: that rule says it, with the lower of the two
+        let rated = part
+            .rating
+            .max_pressure
+            .is_none_or(|rating| inlet <= rating);
+        if inlet > most && rated {
             v.find(
                 Signal::Warning,
                 solved::part_path(&part.name),

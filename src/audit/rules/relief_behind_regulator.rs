@@ -2,23 +2,19 @@
 
 use super::{solved, train_parts};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
-use crate::eos::EosError;
+use crate::audit::{Limit, Measured, Rule, Signal, Solution, Source, Verdict};
 use crate::flow::regulator::Regulator;
-use crate::flow::relief::{ReliefFactors, ReliefGas, relief_area};
-use crate::quantity::{
-    AbsolutePressure, GAS_CONSTANT_J_MOL_K, Kind, Length, MassRate, kelvin, kilograms_per_mole,
-    kilograms_per_second, metres, pascals_difference,
-};
+use crate::leak::relief::relief_duty;
+use crate::quantity::{AbsolutePressure, Kind};
 use crate::train::{Part, PartKind, ways};
-use std::f64::consts::PI;
 
 rule! {
     /// ## What it checks
     /// Set pressure of every relief valve behind a regulator or pump: above the most that holds with the flow stopped,
     /// full supply or nearly spent; of one before the regulator: above the highest pressure of the supply;
-    /// and no higher than the weakest part it protects, the next regulator among them; and its bore, for vapour, against
-    /// what the regulator before it passes wide open.
+    /// and no higher than the weakest part it protects, the next regulator among them. What it passes, for vapour, at
+    /// a tenth above set (gauge), through its bore with a discharge coefficient of 0.8 (our choice), against what the
+    /// regulator before it lets through wide open.
     /// ## Why it matters
     /// One that opens at every stop vents fuel beside the fire until somebody plugs it. One that opens above the
     /// weakest part protects nothing: that part is the relief.
@@ -82,7 +78,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     rating.pascals(),
                     format!("{}, the rating of {}", s.gauge(rating), weakest.name),
                 )),
-                Source::Input(format!("train.{}.max_pressure", weakest.name)),
+                Source::Input(format!(
+                    "train.{}.{}",
+                    weakest.name,
+                    if weakest.rating.max_pressure == Some(rating) {
+                        "max_pressure"
+                    } else {
+                        "max_inlet"
+                    }
+                )),
                 "set the relief valve below the weakest part, or change that part",
             );
         }
@@ -115,9 +119,6 @@ fn before_regulator(s: &Solution<'_>, v: &mut Verdict, supply: AbsolutePressure)
     }
 }
 
-/// Discharge coefficient of a small relief valve whose maker states none. Our choice.
-const DISCHARGE: f64 = 0.8;
-
 /// Holds the bore of a relief valve against what its regulator passes wide open.
 fn passes_too_little(s: &Solution<'_>, v: &mut Verdict, relief: &Relieved<'_>) {
     let PartKind::ReliefValve(law) = &relief.valve.kind else {
@@ -129,20 +130,37 @@ fn passes_too_little(s: &Solution<'_>, v: &mut Verdict, relief: &Relieved<'_>) {
     if !s.wants_vapour() {
         return;
     }
-    match bore_needed(s, regulator, inlet, relief.set) {
-        Ok((flow, needed)) if bore < needed => v.find(
+    let site = &s.rig.site;
+    let duty = relief_duty(
+        s.fluid.as_ref(),
+        regulator,
+        inlet,
+        (site.ambient, site.air_pressure),
+        (relief.set, bore),
+    );
+    match duty {
+        Ok(duty) if duty.passes < duty.arrives => v.find(
             Signal::Warning,
             solved::part_path(&relief.valve.name),
             Measured::Worded(
-                Kind::Length,
-                bore.value,
+                Kind::MassRate,
+                duty.passes.value,
                 format!(
-                    "bore {}, where the regulator wide open passes {}",
-                    s.show(Kind::Length, bore.value),
-                    s.show(Kind::MassRate, flow.value)
+                    "it passes {} at {} through its bore of {}",
+                    s.show(Kind::MassRate, duty.passes.value),
+                    s.gauge(duty.relieving),
+                    s.show(Kind::Length, bore.value)
                 ),
             ),
-            Limit::AtLeast(Measured::Quantity(Kind::Length, needed.value)),
+            Limit::AtLeast(Measured::Worded(
+                Kind::MassRate,
+                duty.arrives.value,
+                format!(
+                    "{}, what the regulator lets through wide open, and a bore of {}",
+                    s.show(Kind::MassRate, duty.arrives.value),
+                    s.show(Kind::Length, duty.bore_needed.value)
+                ),
+            )),
             Source::Published("api520"),
             "a relief valve that passes what the regulator does wide open",
         ),
@@ -151,53 +169,16 @@ fn passes_too_little(s: &Solution<'_>, v: &mut Verdict, relief: &Relieved<'_>) {
     }
 }
 
-/// Flow of a regulator wide open at the pressure at which its relief valve opens, and the bore that passes it.
-fn bore_needed(
-    s: &Solution<'_>,
-    regulator: &Regulator,
-    inlet: AbsolutePressure,
-    set: AbsolutePressure,
-) -> Result<(MassRate, Length), String> {
-    let why = |e: EosError| s.why(&e);
-    let p_pa = inlet.pascals();
-    // vapour a hair above its dew point, or as warm as the site
-    let t_k = s.fluid.dew_p(p_pa).map_or(s.rig.site.ambient.value, |dew| {
-        (dew.temperature_k + 1.0).max(s.rig.site.ambient.value)
-    });
-    let state = s.fluid.state_pt(p_pa, t_k).map_err(why)?;
-    let stuck = Regulator {
-        set_pressure: set,
-        rated_flow: kilograms_per_second(f64::MAX.sqrt()),
-        droop: pascals_difference(0.0),
-        nominal_inlet: None,
-        ..*regulator
+/// Whether this rule finds the relief valve of this name above the weakest part it protects.
+pub(super) fn finds_above_weakest(s: &Solution<'_>, relief: &str) -> bool {
+    let Some(supply) = solved::highest_supply(s, &mut Verdict::new(ReliefBehindRegulator.about()))
+    else {
+        return false;
     };
-    let flow = stuck
-        .capacity(s.fluid.as_ref(), &state)
-        .map_err(|e| e.to_string())?;
-    let relieving = s
-        .fluid
-        .state_ph(set.pascals(), state.enthalpy_j_kg)
-        .map_err(why)?;
-    let response = relieving.response.ok_or("the fuel is wet there")?;
-    let m = s.fluid.molar_mass_kg_mol();
-    let z = set.pascals() * m
-        / (relieving.density_kg_m3 * GAS_CONSTANT_J_MOL_K * relieving.temperature_k);
-    let gas = ReliefGas {
-        pressure: set,
-        temperature: kelvin(relieving.temperature_k),
-        compressibility: z,
-        molar_mass: kilograms_per_mole(m),
-        gamma: response.cp_j_kg_k / response.cv_j_kg_k,
-    };
-    let factors = ReliefFactors {
-        discharge: DISCHARGE,
-        back_pressure: 1.0,
-        combination: 1.0,
-    };
-    let area =
-        relief_area(&gas, flow, s.rig.site.air_pressure, &factors).map_err(|e| e.to_string())?;
-    Ok((flow, metres((4.0 * area.value / PI).sqrt())))
+    relieved(s, supply).iter().any(|r| {
+        let above = r.weakest.is_some_and(|(_, rating)| r.set > rating);
+        above && r.valve.name == relief
+    })
 }
 
 /// Every relief valve behind a regulator or pump, once.
@@ -223,7 +204,7 @@ fn relieved<'s>(s: &'s Solution<'_>, supply: AbsolutePressure) -> Vec<Relieved<'
             let rated = section
                 .iter()
                 .chain(next)
-                .filter_map(|p| Some((*p, p.rating.max_pressure?)));
+                .filter_map(|p| Some((*p, p.most_pressure()?)));
             let weakest = rated.min_by(|a, b| a.1.pascals().total_cmp(&b.1.pascals()));
             for part in section {
                 if let PartKind::ReliefValve(relief) = &part.kind

@@ -1,5 +1,6 @@
 //! A relief valve that opens only above what the weakest part stands.
 
+use super::relief_behind_regulator::finds_above_weakest;
 use super::trapped_sections;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
@@ -30,7 +31,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             ));
             continue;
         };
-        if set > rating && !said.contains(&(relief, weakest)) {
+        if set > rating
+            && !said.contains(&(relief, weakest))
+            // of one behind a regulator or pump that rule has said it
+            && !finds_above_weakest(s, relief)
+        {
             said.push((relief, weakest));
             v.find(
                 Signal::Warning,

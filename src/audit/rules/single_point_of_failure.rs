@@ -3,6 +3,7 @@
 use super::train_parts;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::train::Part;
 
 rule! {
     /// ## What it checks
@@ -38,8 +39,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         }
     }
     let told = super::single_shut_off::only(s);
+    let shared: Vec<&Part> = super::common_drive::shared(s)
+        .into_iter()
+        .flatten()
+        .collect();
     for (part, failures, outlets) in points {
-        if told == Some(part) {
+        if told == Some(part) || shared.iter().any(|p| p.name == part) {
             continue;
         }
         v.find(

@@ -2,13 +2,13 @@
 
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
-use crate::leak::shutdown::shuts_off;
 use crate::quantity::Kind;
-use crate::train::OnLoss;
+use crate::train::Part;
 
 rule! {
     /// ## What it checks
-    /// How many valves in series close by themselves when their power fails.
+    /// How many shut-off valves in series close by themselves when their power fails; a throttle is none. A second one
+    /// that opens without power is the finding of its own rule.
     /// ## Why it matters
     /// A single valve that sticks or leaks keeps feeding the fire, or fills the duct before the next
     /// light-up. Furnace codes ask for two in series.
@@ -19,14 +19,9 @@ rule! {
 
 /// The valves of the main line that close by themselves when their power fails.
 fn closing<'s>(s: &'s Solution<'_>) -> Vec<&'s str> {
-    s.main_parts()
-        .iter()
-        .filter(|p| {
-            shuts_off(p)
-                && p.closure
-                    .as_ref()
-                    .is_some_and(|c| c.on_power_loss == OnLoss::Closes)
-        })
+    let parts = s.main_parts().into_iter();
+    parts
+        .filter(|p| p.shuts_without_power())
         .map(|p| p.name.as_str())
         .collect()
 }
@@ -44,7 +39,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.not_checked("the rig file gives no train");
         return;
     }
-    if let Some(only) = only(s) {
+    // one that is there and opens without power is told by its own rule
+    let opens = |p: &&Part| p.is_shut_off() && super::opens_without_power::opens(p);
+    if let Some(only) = only(s)
+        && !s.main_parts().iter().any(opens)
+    {
         v.find(
             Signal::Warning,
             format!("train.{only}"),

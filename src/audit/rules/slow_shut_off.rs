@@ -3,7 +3,6 @@
 use super::train_parts;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
-use crate::leak::shutdown::shuts_off;
 use crate::quantity::Kind;
 use crate::train::Actuation;
 
@@ -29,7 +28,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         };
         let by_hand_or_itself =
             matches!(closure.actuation, Actuation::Manual | Actuation::SelfActing);
-        if by_hand_or_itself || !shuts_off(part) {
+        if by_hand_or_itself || !part.is_shut_off() {
             continue;
         }
         match closure.closing_time {

@@ -3,6 +3,7 @@
 use super::train_parts;
 use crate::audit::solution::{RunOutcome, TankSolution};
 use crate::audit::{Limit, Measured, Solution, Source, Verdict};
+use crate::leak::pressures_at_rest;
 use crate::leak::trapped::supply_at_rest;
 use crate::quantity::{AbsolutePressure, Kind, pascals_absolute};
 use crate::tank::vapour_pressure::HottestDay;
@@ -239,6 +240,16 @@ pub(super) fn shown(s: &Solution<'_>, figure: &Figure) -> String {
         Kind::AbsolutePressure => s.gauge(pascals_absolute(figure.si)),
         kind => s.show(kind, figure.si),
     }
+}
+
+/// Pressure before a part with the flow stopped.
+pub(super) fn rest_before(
+    s: &Solution<'_>,
+    part: &str,
+    supply: AbsolutePressure,
+) -> Option<AbsolutePressure> {
+    let rest = pressures_at_rest(&s.rig.train, supply);
+    rest.iter().find(|r| r.part == part).map(|r| r.inlet)
 }
 
 /// Path of a part.

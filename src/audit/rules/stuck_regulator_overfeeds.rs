@@ -8,7 +8,8 @@ use crate::quantity::Kind;
 rule! {
     /// ## What it checks
     /// Flow to the injector with a regulator wide open and the throttle as at the largest duty, against
-    /// half as much again as that duty wants, unless a switch shuts the fuel at high pressure.
+    /// half as much again as that duty wants, unless a switch shuts the fuel at high pressure, or a slam-shut in the
+    /// regulator does.
     /// ## Why it matters
     /// A regulator fails open by a grain of dirt on its seat. The burner then gets a multiple of its fuel:
     /// it burns too hot or too rich, and the flame may stand outside.
@@ -25,6 +26,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     }
     let Some(plan) = leak_plan(s, v) else { return };
     for stuck in &plan.stuck {
+        let part = s.rig.train.part(&stuck.part);
+        if part.is_some_and(|p| p.protection.shut_off_pressure.is_some()) {
+            continue;
+        }
         let Ok(fed) = &stuck.fed else {
             v.not_checked(format!(
                 "the flow with `{}` wide open could not be computed",

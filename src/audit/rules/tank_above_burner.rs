@@ -7,7 +7,6 @@ use crate::combustion::flame::fuel_feed::usual_phase;
 use crate::fuel::FedAs;
 use crate::quantity::Kind;
 use crate::train::PartKind;
-use crate::train::ways::shuts_on_command;
 
 rule! {
     /// ## What it checks
@@ -31,7 +30,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let mut before_lines = parts
         .iter()
         .take_while(|p| p.kind.line().is_none() || matches!(p.kind, PartKind::DipTube(_)));
-    if rise_m >= 0.0 || before_lines.any(|p| shuts_on_command(p)) {
+    if rise_m >= 0.0 || before_lines.any(|p| p.shuts_without_power()) {
         return;
     }
     let height = s.show(Kind::Length, -rise_m);

@@ -4,7 +4,7 @@ use super::Solution;
 use crate::leak::trapped::supply_at_rest;
 use crate::leak::{
     FailureRow, JointRow, LeakJudgement, Running, TestPlan, TrappedSection, failure_table,
-    inventory, judged, test_plan, trapped_sections,
+    inventory, judged, pressures_at_rest, test_plan, trapped_sections,
 };
 use std::sync::OnceLock;
 
@@ -70,9 +70,11 @@ impl Solution<'_> {
             .as_ref()
             .ok()
             .map(|s| s.lower_heating_value);
+        let too_weak = self.too_weak();
         let Ok(plan) = self.train() else {
             return Running {
                 heating_value,
+                too_weak,
                 ..Running::default()
             };
         };
@@ -87,6 +89,22 @@ impl Solution<'_> {
             }),
             shut_offs: plan.shut_offs.iter().flatten().cloned().collect(),
             heating_value,
+            too_weak,
         }
+    }
+
+    /// Valves that stand against more, with the flow stopped, than they are made to close against.
+    fn too_weak(&self) -> Vec<String> {
+        let train = &self.rig.train;
+        let Ok((supply, _)) = supply_at_rest(self.rig, self.fluid.as_ref()) else {
+            return Vec::new();
+        };
+        let air = self.rig.site.air_pressure.pascals();
+        let rest = pressures_at_rest(train, supply);
+        let beyond = train.parts().into_iter().zip(rest).filter(|(part, rest)| {
+            let most = part.protection.max_differential;
+            most.is_some_and(|most| rest.inlet.pascals() - air > most.pascals())
+        });
+        beyond.map(|(part, _)| part.name.clone()).collect()
     }
 }

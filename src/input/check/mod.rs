@@ -83,6 +83,7 @@ impl Checker<'_> {
         let limits = site::limits(&raw.limits);
         let leak_tests = self.leak_tests(raw);
         let records = self.records(raw.records.as_ref());
+        let proof_tests = self.proof_tests(&raw.proof_tests, raw.records.as_ref());
         let suppressed = self.suppressions(&raw.suppress);
         let timetable = self.timetable(raw);
         let switch = self.switch(raw.switch.as_ref());
@@ -102,6 +103,7 @@ impl Checker<'_> {
             limits: limits?,
             leak_tests: leak_tests?,
             records,
+            proof_tests: proof_tests?,
             suppressed: suppressed?,
             timetable: timetable?,
             switch: switch?,

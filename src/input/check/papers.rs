@@ -5,8 +5,8 @@ use crate::injector::drills::HoleTolerance;
 use crate::input::raw::{self, RigFile, value};
 use crate::input::reader::Entry;
 use crate::train::rig::{
-    Date, LeakTest, Records, ScheduleStep, Suppression, SwitchPlan, TestMethod, TestWord,
-    Timetable, Tolerances,
+    Date, LeakTest, ProofTest, Records, ScheduleStep, Suppression, SwitchPlan, TestMethod,
+    TestWord, Timetable, Tolerances,
 };
 use std::collections::BTreeSet;
 
@@ -144,6 +144,23 @@ impl Checker<'_> {
             extinguisher_inspected: value(extinguisher),
             reviewed: value(raw.reviewed.as_ref()),
         }
+    }
+
+    pub(super) fn proof_tests(
+        &mut self,
+        raw: &[raw::ProofTest],
+        records: Option<&raw::Records>,
+    ) -> Option<Vec<ProofTest>> {
+        let test_day = records.and_then(|r| r.test_day.as_ref());
+        let one = |test: &raw::ProofTest| {
+            self.not_after(test.date.as_ref(), test_day, "the proof test");
+            Some(ProofTest {
+                device: test.device.as_ref()?.value,
+                date: test.date.as_ref()?.value,
+            })
+        };
+        let all: Vec<Option<ProofTest>> = raw.iter().map(one).collect();
+        all.into_iter().collect()
     }
 
     pub(super) fn suppressions(&mut self, raw: &[raw::Suppress]) -> Option<Vec<Suppression>> {

@@ -14,7 +14,8 @@ use crate::quantity::sentence::{self, sentence};
 use crate::quantity::{FlowCoefficient, kilograms_per_second, metres, pascals_difference};
 use crate::train::catalogue::{generic_part, generic_parts};
 use crate::train::{
-    Actuation, Characteristic, Closure, Joints, OnLoss, Part, PartKind, Rating, Tapping, Valve,
+    Actuation, Characteristic, Closure, Joints, OnLoss, Part, PartKind, Protection, Rating,
+    Tapping, Valve,
 };
 
 /// Roughness of drawn tube, m: textbook figure (Moody 1944), from memory.
@@ -38,6 +39,7 @@ impl Checker<'_> {
         let kind = self.part_kind(raw, &at);
         let max_pressure = self.maybe_absolute(raw.common.max_pressure.as_ref());
         let closure = self.closure(&raw.common);
+        let protection = self.protection(raw);
         self.rating_in_order(&raw.common);
         let joints = raw.common.joints.as_ref().map_or_else(Vec::new, |j| {
             let pairs = j.value.0.iter();
@@ -62,7 +64,30 @@ impl Checker<'_> {
             internal_volume: value(raw.common.internal_volume.as_ref()),
             closure: closure?,
             catalogue: value(raw.common.catalogue.as_ref()),
+            protection: protection?,
         })
+    }
+
+    fn protection(&mut self, raw: &RawPart) -> Option<Protection> {
+        let mut protection = Protection {
+            driven_by: raw.common.driven_by.as_ref().map(|d| cut_name(&d.value)),
+            self_closing: value(raw.common.self_closing.as_ref()),
+            ..Protection::default()
+        };
+        match raw.keys.as_ref() {
+            Some(PartKeys::Valve(k)) => {
+                protection.max_differential = value(k.max_differential.as_ref());
+            }
+            Some(PartKeys::Regulator(k)) => {
+                protection.vents_to = value(k.vents_to.as_ref());
+                let slam = k.shut_off_pressure.as_ref();
+                protection.shut_off_pressure = self.maybe_absolute(slam)?;
+            }
+            Some(PartKeys::Check(k)) => protection.arrow = value(k.arrow.as_ref()),
+            Some(PartKeys::Relief(k)) => protection.vents_to = value(k.vents_to.as_ref()),
+            _ => {}
+        }
+        Some(protection)
     }
 
     /// The part with what its generic part gives.

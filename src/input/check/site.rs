@@ -294,6 +294,7 @@ impl Checker<'_> {
             primary_volume: value(raw.primary_volume.as_ref()),
             heat_loss: value(raw.heat_loss.as_ref()),
             combustion_efficiency: value(raw.combustion_efficiency.as_ref()),
+            burn_on_limit: value(raw.burn_on_limit.as_ref()),
         }
     }
 
@@ -323,6 +324,11 @@ impl Checker<'_> {
             low_fuel_cutoff: value(raw.low_fuel_cutoff.as_ref()),
             high_fuel_cutoff: value(raw.high_fuel_cutoff.as_ref()),
             emergency_stop: value(raw.emergency_stop.as_ref()),
+            flame_detector_sees: value(raw.flame_detector_sees.as_ref()),
+            retries: value(raw.retries.as_ref()),
+            valve_proving: value(raw.valve_proving.as_ref()),
+            unattended: value(raw.unattended.as_ref()),
+            over_temperature_cutoff: value(raw.over_temperature_cutoff.as_ref()),
         }
     }
 }

@@ -4,7 +4,7 @@ use crate::input::section::section;
 use crate::quantity::{
     Area, Length, MassRate, Power, PressureLevel, Ratio, ThermodynamicTemperature, Time, Volume,
 };
-use crate::train::rig::{FlameDetection, Ignition};
+use crate::train::rig::{Flame, FlameDetection, Ignition};
 
 section! {
     /// Air at full throttle: given, or from the blower, or both where they agree. Left out where every duty gives its own flow.
@@ -45,6 +45,8 @@ section! {
         heat_loss: Ratio, optional, Between(0.0, 0.95), "\"10 %\"";
         /// Share of the heat that is set free; the rest leaves unburnt, and the exit is colder by it.
         combustion_efficiency: Ratio, optional, PositiveShare, "\"97 %\"";
+        /// Longest that the flame may burn on after the fuel is shut off; 3 s where it is left out.
+        burn_on_limit: Time, optional, Positive, "\"3 s\"";
     }
 }
 
@@ -71,6 +73,16 @@ section! {
         high_fuel_cutoff: bool, stated, Any, "true";
         /// Whether there is an emergency stop within the operator's reach.
         emergency_stop: bool, stated, Any, "true";
+        /// Flames that the detector sees: of the pilot, of the main burner, or of both.
+        flame_detector_sees: Vec<Flame>, optional, Any, "[\"pilot\", \"main\"]";
+        /// Times that the burner tries again by itself after a failed start.
+        retries: u32, optional, Between(0.0, 100.0), "0";
+        /// Whether a device tries the shut-off valves for tightness at every start or stop.
+        valve_proving: bool, optional, Any, "true";
+        /// Whether it burns with nobody near.
+        unattended: bool, optional, Any, "false";
+        /// Whether a device of its own shuts the fuel when something gets too hot.
+        over_temperature_cutoff: bool, optional, Any, "true";
     }
 }
 

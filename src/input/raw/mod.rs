@@ -15,7 +15,9 @@ use toml::de::{DeTable, DeValue};
 
 pub use fire::{Air, Burner, Controls, Duty, Limit};
 pub use injector::{Branch, Injector};
-pub use rig::{Fuel, LeakTest, Records, Rig, Schedule, Site, Step, Suppress, Switch, Tolerance};
+pub use rig::{
+    Fuel, LeakTest, ProofTest, Records, Rig, Schedule, Site, Step, Suppress, Switch, Tolerance,
+};
 pub use supply::{Mains, Tank};
 pub use train::Part;
 
@@ -59,6 +61,8 @@ pub struct RigFile {
     pub leak_test: Vec<LeakTest>,
     /// `[records]`
     pub records: Option<Records>,
+    /// `[[proof_tests]]`
+    pub proof_tests: Vec<ProofTest>,
     /// `[[suppress]]`
     pub suppress: Vec<Suppress>,
     /// `[schedule]`
@@ -101,6 +105,7 @@ pub const TABLES: &[&str] = &[
     "limits",
     "leak_test",
     "records",
+    "proof_tests",
     "suppress",
     "schedule",
     "steps",
@@ -128,6 +133,7 @@ pub fn sections() -> Vec<SectionAbout> {
         Limit::ABOUT,
         LeakTest::ABOUT,
         Records::ABOUT,
+        ProofTest::ABOUT,
         Suppress::ABOUT,
         Schedule::ABOUT,
         Step::ABOUT,
@@ -203,6 +209,9 @@ impl RigFile {
             }),
             records: one(top, "records", reader, |t, at, r| {
                 read_table!(Records, r, t, "records", at)
+            }),
+            proof_tests: many(top, "proof_tests", reader, |t, path, at, r| {
+                read_table!(ProofTest, r, t, path, at)
             }),
             suppress: many(top, "suppress", reader, |t, path, at, r| {
                 read_table!(Suppress, r, t, path, at)
@@ -281,6 +290,9 @@ impl RigFile {
         }
         if let Some(t) = &self.records {
             table("[records]", &|o| t.write(o));
+        }
+        for t in &self.proof_tests {
+            table("[[proof_tests]]", &|o| t.write(o));
         }
         for t in &self.suppress {
             table("[[suppress]]", &|o| t.write(o));

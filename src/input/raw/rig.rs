@@ -5,7 +5,7 @@ use crate::quantity::{
     AvailableEnergy, GaugePressure, Length, Mass, PressureDifference, PressureLevel, Ratio,
     TemperatureInterval, ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
 };
-use crate::train::rig::{Date, Extinguisher, Setting, TestWord};
+use crate::train::rig::{Date, Device, Extinguisher, Setting, TestWord};
 
 section! {
     /// What the rig is.
@@ -123,6 +123,16 @@ section! {
         extinguisher_inspected: Date, stated, Any, "2025-10-01";
         /// Whether a licensed gas or pressure practitioner has looked at the rig.
         reviewed: bool, optional, Any, "true";
+    }
+}
+
+section! {
+    /// The last time that a safety device was tried and did what it is for.
+    ProofTest "[[proof_tests]]" {
+        /// Device that was tried.
+        device: Device, required, Any, "\"flame-detector\"";
+        /// Day on which it was.
+        date: Date, required, Any, "2026-01-20";
     }
 }
 

@@ -11,7 +11,7 @@ use crate::quantity::{
 };
 use crate::train::catalogue::GenericPart;
 use crate::train::rig::Given;
-use crate::train::{Actuation, Material, OnLoss};
+use crate::train::{Actuation, Arrow, Material, OnLoss, VentsTo};
 use std::ops::Range;
 use toml::de::DeTable;
 
@@ -52,6 +52,10 @@ section! {
         closing_time: Time, optional, NotNegative, "\"1 s\"";
         /// Leak class as its maker states it.
         leak_class: String, optional, Any, "\"ISO 5208 rate B\"";
+        /// Name of the coil, relay or switch that drives it: two parts with the same one fail together.
+        driven_by: String, optional, Any, "\"relay-k1\"";
+        /// Whether the quick coupling on it closes by itself when it is parted.
+        self_closing: bool, optional, Any, "true";
     }
 }
 
@@ -102,6 +106,8 @@ section! {
         fl: f64, optional, Between(0.1, 1.0), "0.85";
         /// Steps that its drive makes from closed to open.
         steps: u32, optional, Between(1.0, 1_000_000.0), "200";
+        /// Greatest pressure difference that it opens or closes against.
+        max_differential: PressureDifference, optional, Positive, "\"6 bar\"";
     }
 }
 
@@ -126,6 +132,10 @@ section! {
         nominal_inlet: PressureLevel, optional, Any, "\"7 bar(g)\"";
         /// Rise of the outlet for a fall of the inlet, bar by bar.
         supply_effect: f64, optional, Between(0.0, 1.0), "0.01";
+        /// Pressure behind it at which a slam-shut (over-pressure shut-off) built into it closes.
+        shut_off_pressure: PressureLevel, optional, Any, "\"2.2 bar(g)\"";
+        /// Where its vent, or a relief built into it, lets out what it blows off.
+        vents_to: VentsTo, optional, Any, "\"outdoors\"";
     }
 }
 
@@ -182,6 +192,8 @@ section! {
         flow_coefficient: FlowCoefficient, optional, Positive, "\"0.5 Kv\"";
         /// Pressure difference that just lifts it.
         cracking: PressureDifference, optional, NotNegative, "\"30 mbar\"";
+        /// Way that the arrow on its body points.
+        arrow: Arrow, optional, Any, "\"to-burner\"";
     }
 }
 
@@ -242,6 +254,8 @@ section! {
         set_pressure: PressureLevel, optional, Any, "\"26 bar(g)\"";
         /// Bore of its seat.
         bore: Length, optional, Positive, "\"6 mm\"";
+        /// Where what it blows off goes; tank and suction are for liquid.
+        vents_to: VentsTo, optional, Any, "\"outdoors\"";
     }
 }
 

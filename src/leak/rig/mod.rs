@@ -10,16 +10,18 @@ mod unlit;
 pub use breaks::{Break, ExcessFlow};
 pub use emptying::{TankEmptying, emptying};
 pub use levels::{JOINT_LEAKS, JointLeak, Level};
-pub use stuck::StuckRegulator;
+pub use stuck::{KeptOff, RatedBelow, StuckRegulator};
 pub use unlit::UnlitDuty;
 
 use super::room::Room;
 use super::{Consequences, LeakError, LeakFuel, Release, Surroundings};
 use crate::eos::Backend;
-use crate::quantity::{Mass, cubic_metres_per_second};
+use crate::quantity::{AbsolutePressure, Mass, cubic_metres_per_second, pascals_absolute};
 use crate::train::Supply as TankState;
 use crate::train::cylinder::cylinder;
-use crate::train::plan::{InjectorHoles, TrainFire, TrainNeed, TrainPlan, supply_of};
+use crate::train::plan::{
+    InjectorHoles, TrainFire, TrainNeed, TrainPlan, gas_over_liquid, supply_of,
+};
 use crate::train::rig::{Rig, Setting};
 use std::sync::Arc;
 
@@ -129,6 +131,8 @@ pub(super) struct Case<'a> {
     around: Surroundings,
     fuel: LeakFuel,
     room: Option<Room>,
+    /// Pressure of a tank of liquefied gas on the hottest day, no higher than its relief valve lets it be.
+    hottest: Option<AbsolutePressure>,
 }
 
 impl Case<'_> {
@@ -173,6 +177,7 @@ pub fn plan(
         around,
         fuel,
         room,
+        hottest: hottest(rig, fluid.as_ref()),
     };
     let joints = levels::joint_leaks(&case)?;
     let breaks = breaks::breaks(&case);
@@ -190,6 +195,21 @@ pub fn plan(
         assumptions,
         fluid: Arc::clone(&drawn),
     })
+}
+
+fn hottest(rig: &Rig, fluid: &dyn Backend) -> Option<AbsolutePressure> {
+    let tank = rig.supply.tank()?;
+    let start = tank.temperature.unwrap_or(rig.site.ambient);
+    let day = rig.site.hottest?;
+    if gas_over_liquid(fluid, tank, start).is_some() {
+        return None;
+    }
+    let vapour_pa = fluid.bubble_t(day.value).ok()?.pressure_pa;
+    let relief_pa = tank.relief_pressure.map_or(
+        f64::INFINITY,
+        super::super::quantity::pressure::AbsolutePressure::pascals,
+    );
+    Some(pascals_absolute(vapour_pa.min(relief_pa)))
 }
 
 fn inventory(rig: &Rig, fluid: &Arc<dyn Backend>) -> Option<Mass> {

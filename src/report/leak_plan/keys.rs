@@ -2,7 +2,8 @@
 
 use crate::leak::LeakError;
 use crate::leak::rig::{
-    Break, Effect, JointLeak, LeakPlan, StuckRegulator, TankEmptying, UnlitDuty,
+    Break, Effect, JointLeak, KeptOff, LeakPlan, RatedBelow, StuckRegulator, TankEmptying,
+    UnlitDuty,
 };
 use crate::report::Report;
 use crate::report::leak::keys::{decay_json, effect_json, number, release_json};
@@ -64,12 +65,38 @@ fn stuck_json(s: &StuckRegulator) -> Json {
         "heat_w": number(fed.and_then(|f| f.heat).map(|h| h.value)),
         "equivalence_ratio": number(fed.and_then(|f| f.equivalence_ratio).map(|x| x.value)),
         "dead_end_pressure_pa": number(s.dead_end.pascals()),
-        "overloaded": Json::Array(s.overloaded.iter().map(|o| json!({
+        "held_at_pa": number(s.held_at.pascals()),
+        "reliefs": Json::Array(s.reliefs.iter().map(|(name, duty)| json!({
+            "part": name,
+            "relieving_pressure_pa": number(duty.relieving.pascals()),
+            "arrives_kg_s": number(duty.arrives.value),
+            "passes_kg_s": number(duty.passes.value),
+        })).collect()),
+        "overloaded": Json::Array(s.overloaded().map(|o| json!({
             "part": o.part,
             "rating_pa": number(o.rating.pascals()),
         })).collect()),
+        "kept_off": Json::Array(s.rated_below.iter().filter_map(kept_off).collect()),
+        "with_the_one_before": s.with_the_one_before.as_ref().map(|(first, p)| json!({
+            "part": first,
+            "dead_end_pressure_pa": number(p.pascals()),
+        })),
         "error": s.fed.as_ref().err().map(ToString::to_string),
     })
+}
+
+/// A part that something keeps the pressure off.
+fn kept_off(part: &RatedBelow) -> Option<Json> {
+    let (by, time) = match part.kept_off.as_ref()? {
+        KeptOff::Holds(part) => (part, None),
+        KeptOff::CutOff(valve, time) => (valve, *time),
+    };
+    Some(json!({
+        "part": part.part,
+        "rating_pa": number(part.rating.pascals()),
+        "by": by,
+        "time_s": number(time.map(|t| t.value)),
+    }))
 }
 
 fn unlit_json(u: &UnlitDuty) -> Json {

@@ -4,7 +4,7 @@ use crate::combustion::flame::{self, AirFeed, FlameError, FuelFeed};
 use crate::flow::blower::Blower;
 use crate::quantity::{
     AbsolutePressure, Area, Length, MassRate, Power, Ratio, ThermodynamicTemperature, Time, Volume,
-    ratio,
+    ratio, seconds,
 };
 
 /// Where the air comes from.
@@ -53,9 +53,19 @@ pub struct Burner {
     pub heat_loss: Option<Ratio>,
     /// Share of the heat that is set free; [`Burner::efficiency`] where it is not given.
     pub combustion_efficiency: Option<Ratio>,
+    /// Longest that the flame may burn on after the fuel is shut off; [`Burner::longest_burn_on`] where it is not given.
+    pub burn_on_limit: Option<Time>,
 }
 
+/// Longest that a flame may burn on after a shut-off where the rig gives no limit, s: common practice, no source.
+const BURN_ON_S: f64 = 3.0;
+
 impl Burner {
+    /// Longest that the flame may burn on after the fuel is shut off.
+    pub fn longest_burn_on(&self) -> Time {
+        self.burn_on_limit.unwrap_or(seconds(BURN_ON_S))
+    }
+
     /// Share of the heat that is set free: all of it unless the rig says otherwise.
     pub fn efficiency(&self) -> Ratio {
         self.combustion_efficiency.unwrap_or(ratio(1.0))
@@ -102,6 +112,69 @@ pub struct Controls {
     pub high_fuel_cutoff: Option<bool>,
     /// Whether there is an emergency stop that the operator reaches.
     pub emergency_stop: Option<bool>,
+    /// Flames that the detector sees; `None`: not said.
+    pub flame_detector_sees: Option<Vec<Flame>>,
+    /// Times that it tries again by itself after a failed start.
+    pub retries: Option<u32>,
+    /// Whether a device tries the shut-off valves for tightness at every start or stop.
+    pub valve_proving: Option<bool>,
+    /// Whether it burns with nobody near.
+    pub unattended: Option<bool>,
+    /// Whether a device of its own shuts the fuel when something gets too hot.
+    pub over_temperature_cutoff: Option<bool>,
+}
+
+impl Controls {
+    /// Whether an instrument watches the flame, as far as the file says.
+    pub fn has_flame_detector(&self) -> bool {
+        !matches!(
+            self.flame_detection,
+            None | Some(FlameDetection::None | FlameDetection::Eye)
+        )
+    }
+}
+
+/// A flame that a detector can see.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Flame {
+    /// Of a pilot.
+    Pilot,
+    /// Of the main burner.
+    Main,
+}
+
+/// A device that shuts the fuel, or what it shuts it with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Device {
+    /// Flame detector.
+    FlameDetector,
+    /// Switch that proves the air.
+    AirSwitch,
+    /// Switch for low fuel pressure.
+    LowFuelCutoff,
+    /// Switch for high fuel pressure.
+    HighFuelCutoff,
+    /// Emergency stop.
+    EmergencyStop,
+    /// Cut-out for too high a temperature.
+    OverTemperatureCutoff,
+    /// The shut-off valves themselves.
+    ShutOffValves,
+}
+
+impl Device {
+    /// What it is called.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::FlameDetector => "flame detector",
+            Self::AirSwitch => "air switch",
+            Self::LowFuelCutoff => "low-pressure switch",
+            Self::HighFuelCutoff => "high-pressure switch",
+            Self::EmergencyStop => "emergency stop",
+            Self::OverTemperatureCutoff => "over-temperature cut-out",
+            Self::ShutOffValves => "shut-off valves",
+        }
+    }
 }
 
 /// How the fire is lit.

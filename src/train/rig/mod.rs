@@ -10,11 +10,13 @@ pub mod site;
 pub mod supply;
 
 pub use date::Date;
-pub use fire::{Air, AirSource, Burner, Controls, FlameDetection, HeatLimit, Ignition};
+pub use fire::{
+    Air, AirSource, Burner, Controls, Device, Flame, FlameDetection, HeatLimit, Ignition,
+};
 pub use given::Given;
 pub use records::{
-    LeakTest, Records, ScheduleStep, Suppression, SwitchPlan, TestMethod, TestWord, Timetable,
-    Tolerances,
+    LeakTest, ProofTest, Records, ScheduleStep, Suppression, SwitchPlan, TestMethod, TestWord,
+    Timetable, Tolerances,
 };
 pub use site::{Extinguisher, Setting, Site};
 pub use supply::{Mains, PressureRead, Supply, TankPosition, TankSpec, WallMaterial};
@@ -57,6 +59,8 @@ pub struct Rig {
     pub leak_tests: Vec<LeakTest>,
     /// Dates and papers.
     pub records: Records,
+    /// When the devices that shut the fuel were last tried.
+    pub proof_tests: Vec<ProofTest>,
     /// Rules that are set aside, each with a reason.
     pub suppressed: Vec<Suppression>,
     /// Run plan.

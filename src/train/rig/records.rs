@@ -1,6 +1,6 @@
 //! Papers of a rig: leak test, dates, rules set aside, run plan, plan for another fuel, bands.
 
-use super::Date;
+use super::{Date, Device};
 use crate::fuel::Composition;
 use crate::injector::drills::HoleTolerance;
 use crate::quantity::{
@@ -79,6 +79,15 @@ pub struct Records {
     pub extinguisher_inspected: Option<Date>,
     /// Whether a licensed person has looked at the rig.
     pub reviewed: Option<bool>,
+}
+
+/// The last time that a device was tried and did what it is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ProofTest {
+    /// Device.
+    pub device: Device,
+    /// Day.
+    pub date: Date,
 }
 
 /// A rule that is set aside.

@@ -1,0 +1,103 @@
+//! What a relief valve or regulator blows off, and where it goes.
+
+use super::{solved, train_parts};
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::leak::pressures_at_rest;
+use crate::quantity::Kind;
+use crate::train::rig::Setting;
+use crate::train::{PartKind, VentsTo};
+
+rule! {
+    /// ## What it checks
+    /// Where relief valves and vents of regulators blow off (`vents_to`): into the room, for a rig or part indoors; back
+    /// to a tank or a suction line that stands at the pressure the relief valve opens at, or above it; and round the pump
+    /// alone.
+    /// ## Why it matters
+    /// A relief valve that opens beside the fire feeds it; one that blows against a pressure as high as its own never
+    /// opens.
+    /// ## What to do
+    /// Pipe it outdoors, away from doors, drains and air inlets; liquid back to a tank without pressure.
+    BlowsOffAmiss, "REG009", "blows-off-amiss", Regulator
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    if train_parts(s, v).is_none() {
+        return;
+    }
+    let start = solved::pressure_at_start(s, v);
+    for part in s.rig.train.parts() {
+        let Some(to) = part.protection.vents_to else {
+            continue;
+        };
+        let relief = match &part.kind {
+            PartKind::ReliefValve(r) => Some(r.set_pressure),
+            _ => None,
+        };
+        if to == VentsTo::Room && s.rig.site.setting == Setting::Indoor {
+            v.find(
+                if relief.is_some() {
+                    Signal::Warning
+                } else {
+                    Signal::Caution
+                },
+                solved::part_path(&part.name),
+                if relief.is_some() {
+                    "blows off into the room, where the fire is"
+                } else {
+                    "its vent opens into the room, and lets gas out if the diaphragm tears"
+                },
+                Limit::Should("a pipe into the open"),
+                Source::Choice(
+                    "what blows off goes where nothing lights it; common practice, no source",
+                ),
+                "pipe it outdoors, away from doors, drains and air inlets",
+            );
+        }
+        let (Some(set), VentsTo::Tank | VentsTo::Suction) = (relief, to) else {
+            continue;
+        };
+        if to == VentsTo::Suction {
+            v.find(
+                Signal::Caution,
+                solved::part_path(&part.name),
+                "leads back into the suction: while the valves are shut the power of the pump goes round in little oil, and heats it",
+                Limit::Should("a way back to the tank, or a pump that stops with the valves"),
+                Source::Choice("oil that goes round carries its heat away in the tank; common practice, no source"),
+                "lead it back to the tank, or stop the pump when the valves shut",
+            );
+        }
+        let back = if to == VentsTo::Tank {
+            start
+        } else {
+            start.and_then(|p| {
+                let rest = pressures_at_rest(&s.rig.train, p);
+                let pump = |r: &&crate::leak::RestPressure| {
+                    let part = s.rig.train.part(&r.part);
+                    part.is_some_and(|p| matches!(p.kind, PartKind::Pump(_)))
+                };
+                rest.iter().find(pump).map(|r| r.inlet)
+            })
+        };
+        if let Some(back) = back.filter(|back| *back >= set) {
+            v.find(
+                Signal::Warning,
+                solved::part_path(&part.name),
+                Measured::Worded(
+                    Kind::AbsolutePressure,
+                    set.pascals(),
+                    format!("opens at {}", s.gauge(set)),
+                ),
+                Limit::AtLeast(Measured::Worded(
+                    Kind::AbsolutePressure,
+                    back.pascals(),
+                    format!("above {}, the pressure it blows against", s.gauge(back)),
+                )),
+                Source::Choice(
+                    "a relief valve opens against less than it holds; common practice, no source",
+                ),
+                "lead it outdoors, or to a tank without pressure",
+            );
+        }
+    }
+}

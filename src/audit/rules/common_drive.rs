@@ -1,0 +1,57 @@
+//! Shut-off valves in series that one coil, relay or switch drives.
+
+use super::train_parts;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::leak::shutdown::{fail_together, ways};
+use crate::quantity::Kind;
+use crate::train::Part;
+
+rule! {
+    /// ## What it checks
+    /// Whether all shut-off valves that close by themselves on the way to the holes name the same coil, relay or switch
+    /// in `driven_by`.
+    /// ## Why it matters
+    /// A relay whose contacts weld holds both valves open: two in series are then one, and the fault that opens the one
+    /// opens the other.
+    /// ## What to do
+    /// A relay or contact of its own for each valve, and the safety chain in series with both.
+    CommonDrive, "SHU017", "common-drive", Shutdown
+}
+
+/// Shut-offs of every way whose shut-offs one drive holds, two or more.
+pub(super) fn shared<'s>(s: &'s Solution<'_>) -> Vec<Vec<&'s Part>> {
+    let closing = ways(&s.rig.train).into_iter().map(|(_, way)| {
+        let shut = way.into_iter().filter(|p| p.shuts_without_power());
+        shut.collect::<Vec<&Part>>()
+    });
+    let together =
+        |parts: &Vec<&Part>| parts.len() > 1 && parts.iter().all(|p| fail_together(p, parts[0]));
+    closing.filter(together).collect()
+}
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    if train_parts(s, v).is_none() {
+        return;
+    }
+    for parts in shared(s) {
+        let names: Vec<&str> = parts.iter().map(|p| p.name.as_str()).collect();
+        let drive = parts[0].protection.driven_by.as_deref().unwrap_or_default();
+        v.find(
+            Signal::Warning,
+            format!("train.{}", names[0]),
+            Measured::Worded(
+                Kind::Ratio,
+                1.0,
+                format!("one drive, {drive}, holds {}", names.join(" and ")),
+            ),
+            Limit::AtLeast(Measured::Worded(
+                Kind::Ratio,
+                2.0,
+                "2 drives, so that one fault leaves one valve that closes".to_owned(),
+            )),
+            Source::Choice("no single fault keeps both shut-off valves open; common practice, no source"),
+            "give each valve a relay or contact of its own, with the safety chain in series with both",
+        );
+    }
+}

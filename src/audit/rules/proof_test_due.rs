@@ -1,0 +1,122 @@
+//! A safety device that nobody has tried for long, or at all.
+
+use super::{DAYS_PER_YEAR, SECONDS_PER_DAY};
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+use crate::train::rig::{Date, Device};
+
+rule! {
+    /// ## What it checks
+    /// Date of the last proof test (`[[proof_tests]]`) of every device that the file says shuts the fuel, on the test day,
+    /// against a year: a usual interval, common practice, no source. Devices without a date are one finding together; a date of one that
+    /// the file says is not there is another. Valves that are proved at every start need none.
+    /// ## Why it matters
+    /// A switch that has stuck, or was bridged for a test and left so, looks like one that has nothing to do.
+    /// ## What to do
+    /// Try each device: make it see what it is there for, and watch the valves drop out. Write the day down.
+    ProofTestDue, "REC008", "proof-test-due", Records
+}
+
+const YEAR: Source = Source::Choice("once a year is usual; common practice, no source");
+const ADVICE: &str = "make each device see what it is there for, watch the shut-off valves drop out, and write the day down";
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let last = |device: Device| {
+        let tests = s.rig.proof_tests.iter().filter(|t| t.device == device);
+        tests.map(|t| t.date).max()
+    };
+    let relied_on = relied_on(s);
+    let dated: Vec<(Device, Option<Date>)> = relied_on.iter().map(|d| (*d, last(*d))).collect();
+    let without = dated.iter().filter(|(_, date)| date.is_none());
+    let without: Vec<&str> = without.map(|(device, _)| device.words()).collect();
+    if !without.is_empty() {
+        v.find(
+            Signal::Notice,
+            "proof_tests",
+            format!("no date of a last proof test of {}", without.join(", ")),
+            Limit::Should("a date for each, not older than a year"),
+            YEAR,
+            ADVICE,
+        );
+    }
+    let controls = &s.rig.controls;
+    let denied = [
+        (Device::AirSwitch, s.rig.air.proved),
+        (Device::LowFuelCutoff, controls.low_fuel_cutoff),
+        (Device::HighFuelCutoff, controls.high_fuel_cutoff),
+        (Device::EmergencyStop, controls.emergency_stop),
+        (
+            Device::OverTemperatureCutoff,
+            controls.over_temperature_cutoff,
+        ),
+    ];
+    for (device, there) in denied {
+        if there == Some(false) && last(device).is_some() {
+            v.find(
+                Signal::Caution,
+                "proof_tests",
+                format!(
+                    "the {} was tried, and the file says that there is none",
+                    device.words()
+                ),
+                Limit::Should("records of the devices that there are"),
+                Source::Choice(
+                    "a record of what is not there is of another rig, or of another day",
+                ),
+                "find out whether it is still fitted and works, and correct the file",
+            );
+        }
+    }
+    let Some(day) = s.rig.records.test_day else {
+        v.not_checked("the rig file gives no test day");
+        return;
+    };
+    for (device, date) in dated {
+        let Some(date) = date else { continue };
+        let years = f64::from(day.days_since(date)) / DAYS_PER_YEAR;
+        let worded = |years: f64, text| {
+            Measured::Worded(Kind::Time, years * DAYS_PER_YEAR * SECONDS_PER_DAY, text)
+        };
+        if years > 1.0 {
+            v.find(
+                Signal::Caution,
+                "proof_tests",
+                worded(
+                    years,
+                    format!("the {} was last tried {years:.1} years ago", device.words()),
+                ),
+                Limit::AtMost(worded(1.0, "1 year".to_owned())),
+                YEAR,
+                ADVICE,
+            );
+        }
+    }
+}
+
+/// Devices that the rig relies on, as far as its file says.
+fn relied_on(s: &Solution<'_>) -> Vec<Device> {
+    let controls = &s.rig.controls;
+    let proved = controls.valve_proving == Some(true);
+    let shuts = s.rig.train.parts().iter().any(|p| p.shuts_without_power());
+    let all = [
+        (Device::FlameDetector, controls.has_flame_detector()),
+        (Device::AirSwitch, s.rig.air.proved == Some(true)),
+        (
+            Device::LowFuelCutoff,
+            controls.low_fuel_cutoff == Some(true),
+        ),
+        (
+            Device::HighFuelCutoff,
+            controls.high_fuel_cutoff == Some(true),
+        ),
+        (Device::EmergencyStop, controls.emergency_stop == Some(true)),
+        (
+            Device::OverTemperatureCutoff,
+            controls.over_temperature_cutoff == Some(true),
+        ),
+        (Device::ShutOffValves, shuts && !proved),
+    ];
+    let there = all.into_iter().filter(|(_, there)| *there);
+    there.map(|(device, _)| device).collect()
+}

@@ -1,0 +1,80 @@
+//! Valve proving with nothing to prove, or a burner that should have it.
+
+use super::train_parts;
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+
+rule! {
+    /// ## What it checks
+    /// Valve proving (`controls.valve_proving`) against the number of shut-off valves in series: it shuts gas in between
+    /// two. A burner of more than 1200 kW, or one that burns unattended, whose file says that it has none.
+    /// ## Why it matters
+    /// A device that has nothing to try finds every valve tight.
+    /// ## What to do
+    /// Two shut-off valves in series, with the proving device between them.
+    ValveProvingAmiss, "SHU022", "valve-proving-amiss", Shutdown
+}
+
+/// Heat above which burner standards ask for valve proving, W: from memory, not confirmed.
+const LARGE_W: f64 = 1.2e6;
+const ADVICE: &str = "fit a device that proves both shut-off valves at every start";
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(proving) = s.rig.controls.valve_proving else {
+        return;
+    };
+    if train_parts(s, v).is_none() {
+        return;
+    }
+    let at = "controls.valve_proving";
+    if proving {
+        let parts = s.main_parts();
+        let valves = parts.iter().filter(|p| p.shuts_without_power()).count();
+        if valves < 2 {
+            v.find(
+                Signal::Warning,
+                at,
+                Measured::Worded(
+                    Kind::Ratio,
+                    if valves == 0 { 0.0 } else { 1.0 },
+                    format!(
+                        "valves are proved, and {} closes by itself",
+                        if valves == 0 { "none" } else { "1 valve" }
+                    ),
+                ),
+                Limit::AtLeast(Measured::Worded(Kind::Ratio, 2.0, "2 in series".to_owned())),
+                Source::Choice(
+                    "what is proved is the space between two valves; common practice, no source",
+                ),
+                "two shut-off valves in series, with the proving device between them",
+            );
+        }
+        return;
+    }
+    let heats = s.duties.iter().filter_map(|d| d.demand.as_ref().ok());
+    let most = heats.map(|d| d.fuel_heat.value).fold(0.0, f64::max);
+    if most > LARGE_W {
+        v.find(
+            Signal::Warning,
+            at,
+            Measured::Worded(
+                Kind::Power,
+                most,
+                format!("{} without valve proving", s.show(Kind::Power, most)),
+            ),
+            Limit::AtMost(Measured::Quantity(Kind::Power, LARGE_W)),
+            Source::Unconfirmed("en746-2"),
+            ADVICE,
+        );
+    } else if s.rig.controls.unattended == Some(true) {
+        v.find(
+            Signal::Caution,
+            at,
+            "none, and nobody near who would find a valve that lets by",
+            Limit::Should("valve proving where it burns unattended"),
+            Source::Choice("good practice below the size that standards ask it for; no source"),
+            ADVICE,
+        );
+    }
+}
