@@ -19,7 +19,14 @@ mod changes;
 use changes::{change, text};
 
 /// Files of single faults.
-const FAULTS: [&str; 3] = ["gas.toml", "main-and-liquid.toml", "leak-tests.toml"];
+const FAULTS: [&str; 4] = [
+    "gas.toml",
+    "main-and-liquid.toml",
+    "leak-tests.toml",
+    "protection.toml",
+];
+/// Those of them that say what must not be found.
+const CLEAN: [&str; 1] = ["protection.toml"];
 
 /// Share of single faults that has to be caught, per cent.
 const LEAST_PERCENT: usize = 99;
@@ -200,6 +207,35 @@ fn single_faults_are_caught_at_their_severity() {
     let file = concat!(env!("CARGO_TARGET_TMPDIR"), "/faults.txt");
     std::fs::write(file, &score).expect("the score is written");
     assert!(100 * caught >= LEAST_PERCENT * cases.len(), "{score}");
+}
+
+#[test]
+fn what_is_good_is_not_found_fault_with() {
+    let bench = Bench::new();
+    let by = list(&["caught_by.toml"], "clean");
+    let clean = list(&CLEAN, "clean");
+    assert_eq!(clean.len(), by.len(), "a rig that no rule is named for");
+    let found: Vec<String> = clean
+        .iter()
+        .flat_map(|case| {
+            let id = text(case, "id");
+            let mut rig = bench.goods[text(case, "rig")].0.clone();
+            for c in case["change"].as_array().expect("changes") {
+                change(&mut rig, c.as_table().expect("a change")).expect(id);
+            }
+            let audit = audited(&rig, &bench.library).expect("it is read");
+            let rules = by.iter().find(|b| text(b, "id") == id).expect(id);
+            let rules = rules["not_by"].as_array().expect("rules").clone();
+            let said = audit.findings.into_iter().filter(move |f| {
+                let named = rules.iter().any(|r| r.as_str() == Some(f.id));
+                named && f.signal < Signal::Notice
+            });
+            let told =
+                said.map(|f| format!("{id}: {} {}: {}", f.id, f.at, f.measured.show(Units::Si)));
+            told.collect::<Vec<_>>()
+        })
+        .collect();
+    assert!(found.is_empty(), "{}", found.join("\n"));
 }
 
 #[test]

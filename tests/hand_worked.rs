@@ -5,3 +5,5 @@
 mod changes;
 #[path = "hand_worked/leak_tests.rs"]
 mod leak_tests;
+#[path = "hand_worked/shutdowns.rs"]
+mod shutdowns;
