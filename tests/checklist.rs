@@ -44,6 +44,8 @@ fn every_phase_has_lines_that_say_where_they_are_from() {
         "greenhouse-frost-guard",
         "kiln-pilot",
         "neglected-frost-guard",
+        "seed-dryer",
+        "tile-dryer",
     ] {
         let (_, list) = of(rig);
         for when in When::ALL {

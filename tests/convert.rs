@@ -639,9 +639,15 @@ fn the_audit_shows_both_zones_and_the_margins() {
     let liner = &audit["limits"][0];
     assert_eq!(liner["place"], "liner");
     close(number(&liner["limit_k"]), 1050.0 + 273.15, 1e-9, "limit");
+    // a wall in the flame lives by its cooling: no margin is told
+    assert_eq!(liner["sees"], "primary zone");
+    assert!(number(&liner["zone_temperature_k"]) > number(&liner["limit_k"]));
+    assert!(liner["margin_k"].is_null());
+    let duct = &audit["limits"][1];
+    assert_eq!(duct["sees"], "exit");
     close(
-        number(&liner["margin_k"]),
-        number(&liner["limit_k"]) - number(&liner["exit_temperature_k"]),
+        number(&duct["margin_k"]),
+        number(&duct["limit_k"]) - number(&duct["exit_temperature_k"]),
         1e-9,
         "margin",
     );

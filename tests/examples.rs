@@ -7,7 +7,13 @@ use fuelwright::input;
 use fuelwright::quantity::show::Units;
 use serde_json::Value;
 
-const RIGS: [&str; 3] = ["coupon-soak-rig", "greenhouse-frost-guard", "kiln-pilot"];
+const RIGS: [&str; 5] = [
+    "coupon-soak-rig",
+    "greenhouse-frost-guard",
+    "kiln-pilot",
+    "seed-dryer",
+    "tile-dryer",
+];
 
 fn run(arguments: &[&str]) -> (Outcome, String, String) {
     let (mut out, mut err) = (Vec::new(), Vec::new());

@@ -40,17 +40,20 @@ const LIQUID: &[(&str, &str)] = &[("draw = \"vapour\"", "draw = \"liquid\"")];
 
 #[test]
 fn every_stretch_between_two_closures_is_a_section() {
+    let closed = [
+        "cylinder-valve to excess-flow",
+        "cylinder-valve to regulator",
+        "regulator to shut-off-1",
+        "shut-off-1 to shut-off-2",
+    ];
     let rig = read("coupon-soak-rig", &[]);
-    assert_eq!(
-        labels(&sections_of(&rig)),
-        [
-            "cylinder-valve to excess-flow",
-            "cylinder-valve to regulator",
-            "regulator to shut-off-1",
-            "shut-off-1 to shut-off-2",
-            "shut-off-2 to throttle",
-        ]
-    );
+    assert_eq!(labels(&sections_of(&rig)), closed);
+    // a throttle shuts what is behind the valve in only where it states how tight it is
+    let motor = "kind = \"metering-valve\"\n";
+    let tight = format!("{motor}leak_class = \"IEC 60534-4 class VI\"\n");
+    let rig = read("coupon-soak-rig", &[(motor, &tight)]);
+    let with_throttle = [&closed[..], &["shut-off-2 to throttle"]].concat();
+    assert_eq!(labels(&sections_of(&rig)), with_throttle);
 }
 
 #[test]

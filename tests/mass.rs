@@ -11,7 +11,13 @@ use fuelwright::quantity::{kelvin, metres};
 use fuelwright::train::Material;
 use serde_json::Value;
 
-const RIGS: [&str; 3] = ["coupon-soak-rig", "greenhouse-frost-guard", "kiln-pilot"];
+const RIGS: [&str; 5] = [
+    "coupon-soak-rig",
+    "greenhouse-frost-guard",
+    "kiln-pilot",
+    "seed-dryer",
+    "tile-dryer",
+];
 
 fn text(rig: &str) -> String {
     std::fs::read_to_string(example(rig)).expect("it is there")

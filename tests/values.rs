@@ -21,6 +21,8 @@ const GOOD: &[&str] = &[
     "examples/greenhouse-frost-guard",
     "examples/kiln-pilot",
     "examples/neglected-frost-guard",
+    "examples/seed-dryer",
+    "examples/tile-dryer",
     "tests/audit_rules/kerosene-bench",
     "tests/faults/rigs/indoor-blend-two-cylinders",
     "tests/faults/rigs/kiln-on-main",

@@ -31,7 +31,7 @@ use crate::quantity::show::{Show, Units, show};
 use crate::quantity::{AbsolutePressure, Kind, MassRate, Ratio, ThermodynamicTemperature};
 use crate::train::plan::{INJECTOR, gas_over_liquid};
 use crate::train::rig::Rig;
-use crate::train::{Draw, Part, PartKind, TrainPlan};
+use crate::train::{Draw, Part, PartKind, TrainDuty, TrainPlan};
 use std::sync::{Arc, OnceLock};
 
 /// A rig with everything that was computed of it. What could not be had says why.
@@ -55,6 +55,8 @@ pub struct Solution<'a> {
     pub assumptions: Vec<String>,
     /// The train, worked out when first asked for.
     train: OnceLock<Result<TrainPlan, String>>,
+    /// The train on the coldest day, worked out when first asked for.
+    cold_day: OnceLock<Result<Vec<TrainDuty>, String>>,
     /// Every release, worked out when first asked for.
     leaks: OnceLock<Result<LeakPlan, String>>,
     /// The tank, worked out when first asked for.
@@ -133,6 +135,7 @@ pub fn solve<'a>(rig: &'a Rig, library: &Library, units: Units) -> Result<Soluti
         assumptions: rig.assumptions.iter().map(|a| a.show(units)).collect(),
         fluid,
         train: OnceLock::new(),
+        cold_day: OnceLock::new(),
         tank: OnceLock::new(),
         leaks: OnceLock::new(),
         nitrogen: Composition::parse("nitrogen", library)
@@ -165,6 +168,12 @@ impl Solution<'_> {
     /// ([`train_with_curve`] has them).
     pub fn train(&self) -> &Result<TrainPlan, String> {
         self.train.get_or_init(|| train_with_curve(self, 0))
+    }
+
+    /// The train on the coldest day of the site, at the duties with the largest and the smallest flow; none where
+    /// there is no colder day.
+    pub fn cold_day(&self) -> &Result<Vec<TrainDuty>, String> {
+        self.cold_day.get_or_init(|| train::cold_day(self))
     }
 
     /// The tank: what the duties ask of it, the run of the schedule, filling, the hottest day.
@@ -218,6 +227,16 @@ impl Solution<'_> {
             (Some(a), Some(b)) if b.temperature.value <= a.temperature.value => Some(a),
             (a, b) => b.or(a),
         }
+    }
+
+    /// The duty with the hottest primary zone, of those that are known.
+    pub fn hottest_zone(&self) -> Option<(&DutySolution, ThermodynamicTemperature)> {
+        let zone = |d| {
+            let duty: &DutySolution = d;
+            Some((duty, duty.primary.as_ref()?.as_ref().ok()?.temperature))
+        };
+        let zones = self.duties.iter().filter_map(zone);
+        zones.max_by(|a, b| a.1.value.total_cmp(&b.1.value))
     }
 
     /// A quantity as text.

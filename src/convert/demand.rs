@@ -11,7 +11,7 @@ use crate::quantity::{
     MassRate, TemperatureInterval, ThermodynamicTemperature, Time, kelvin_difference,
     kilograms_per_second, ratio, seconds,
 };
-use crate::train::rig::HeatLimit;
+use crate::train::rig::{HeatLimit, Sees};
 
 /// A duty on the new fuel.
 #[derive(Debug, Clone)]
@@ -84,6 +84,8 @@ pub struct ExitAgainstLimits {
     pub limit: HeatLimit,
     /// Exit temperature on the new fuel.
     pub exit: ThermodynamicTemperature,
+    /// The hottest primary zone with its duty, of a place that sees it.
+    pub zone: Option<(String, ThermodynamicTemperature)>,
     /// Limit less exit temperature.
     pub margin: TemperatureInterval,
 }
@@ -169,6 +171,12 @@ fn fire(input: &ConvertInput<'_>, now: &DutyNow) -> Result<Burner, String> {
 
 /// Every limit of the rig against the duty that comes nearest to it.
 pub(super) fn limits(input: &ConvertInput<'_>, duties: &[DutyNext]) -> Vec<ExitAgainstLimits> {
+    let zone = |d: &DutyNext| {
+        let zone = d.primary.as_ref()?.as_ref().ok()?;
+        Some((d.now.name.clone(), zone.temperature))
+    };
+    let zones = duties.iter().filter_map(zone);
+    let zone = zones.max_by(|a, b| a.1.value.total_cmp(&b.1.value));
     input
         .rig
         .limits
@@ -181,6 +189,7 @@ pub(super) fn limits(input: &ConvertInput<'_>, duties: &[DutyNext]) -> Vec<ExitA
             Some(ExitAgainstLimits {
                 duty: hottest.0.clone(),
                 exit: hottest.1,
+                zone: zone.clone().filter(|_| limit.sees == Sees::PrimaryZone),
                 margin: kelvin_difference(limit.max_temperature.value - hottest.1.value),
                 limit: limit.clone(),
             })

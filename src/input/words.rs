@@ -4,8 +4,8 @@ use super::field::{Field, Takes};
 use super::reader::Reader;
 use super::value::{FieldValue, word};
 use crate::train::rig::{
-    Device, Extinguisher, Flame, FlameDetection, Ignition, PressureRead, Setting, TankPosition,
-    TestWord, WallMaterial,
+    ChangeOver, CombustionAir, Device, Extinguisher, Flame, FlameDetection, Ignition, PressureRead,
+    Sees, Setting, TankPosition, TestWord, WallMaterial,
 };
 use crate::train::{Actuation, Arrow, Draw, JointKind, Material, OnLoss, VentsTo};
 use std::collections::BTreeMap;
@@ -89,6 +89,19 @@ words! {
         "upright" => TankPosition::Upright,
         "lying" => TankPosition::Lying,
         "inverted" => TankPosition::Inverted,
+    }
+    ChangeOver {
+        "together" => ChangeOver::Together,
+        "manual" => ChangeOver::Manual,
+        "automatic" => ChangeOver::Automatic,
+    }
+    CombustionAir {
+        "room" => CombustionAir::Room,
+        "outdoors" => CombustionAir::Outdoors,
+    }
+    Sees {
+        "primary-zone" => Sees::PrimaryZone,
+        "exit" => Sees::Exit,
     }
     PressureRead {
         "moving" => PressureRead::Moving,

@@ -45,8 +45,15 @@ fn holds_backward(part: &Part) -> bool {
     closes(part) && !matches!(part.kind, PartKind::ExcessFlowValve(_))
 }
 
-/// Whether a part can close: it says so, or it is of a kind that does.
+/// Whether a part can close tight: it says so, or it is of a kind that does. A metering valve that states no leak class
+/// passes, nearly shut, more than liquid needs to grow.
 pub fn closes(part: &Part) -> bool {
+    if matches!(part.kind, PartKind::MeteringValve(_)) {
+        return part
+            .closure
+            .as_ref()
+            .is_some_and(|c| c.leak_class.is_some());
+    }
     part.closure.is_some()
         || part.kind.valve().is_some()
         || matches!(
@@ -242,7 +249,7 @@ impl<'a> Map<'a> {
 /// Every section that closures can isolate: fuel in it reaches neither a tank, a main nor the holes when
 /// everything that can close has closed. In the order of the train.
 ///
-/// Closures are valves of all kinds, regulators, pumps, check and excess-flow valves. Pressure opens a
+/// Closures are valves, metering valves only with a leak class stated, regulators, pumps, check and excess-flow valves. Pressure opens a
 /// check valve forwards and a tripped excess-flow valve backwards: a section reaches through them. Where
 /// only some close, what is isolated is several of these sections together.
 ///

@@ -247,7 +247,16 @@ fn tank_facts(s: &Solution<'_>, tank: &TankSolution) -> Vec<Fact> {
             };
             facts.push(Fact::text(
                 "On the hottest day",
-                format!("{}{opens}; {full}", s.gauge(hot.pressure)),
+                format!(
+                    "{}{}{opens}; {full}",
+                    s.gauge(hot.pressure),
+                    match s.rig.hottest_tank() {
+                        Some(t) if t != s.rig.site.hottest.unwrap_or(t) => {
+                            format!(" at {} in the sun", s.show(Kind::Temperature, t.value))
+                        }
+                        _ => String::new(),
+                    }
+                ),
             ));
         }
         Err(why) => facts.push(Fact::text(

@@ -114,9 +114,11 @@ fn limits(report: &mut Report, limits: &[ExitAgainstLimits]) {
     let all = limits.iter().map(|l| Worst {
         place: &l.limit.place,
         material: &l.limit.material,
-        duty: &l.duty,
+        sees: l.limit.sees,
         limit_k: l.limit.max_temperature.value,
+        duty: &l.duty,
         exit_k: l.exit.value,
+        zone: l.zone.as_ref().map(|(duty, t)| (duty.as_str(), t.value)),
         as_fed: false,
     });
     flames::limits(report, all);

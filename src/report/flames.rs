@@ -4,6 +4,7 @@ use super::{Column, Report, Table, Value, json};
 use crate::audit::{DutySolution, Solution};
 use crate::combustion::flame::Flame;
 use crate::quantity::Kind;
+use crate::train::rig::Sees;
 use serde_json::json;
 
 fn primary(duty: &DutySolution) -> Option<&Flame> {
@@ -17,40 +18,55 @@ pub fn flames(report: &mut Report, solution: &Solution<'_>) {
     limits(report, worst(solution));
 }
 
-/// Adds every limit with the hottest exit beside it: the table and the key `limits`.
+/// Adds every limit with the gas beside it: the table and the key `limits`. A wall in hotter gas than it stands has no
+/// margin: nothing here works out how cool it is kept.
 pub(super) fn limits<'a>(report: &mut Report, all: impl Iterator<Item = Worst<'a>>) {
     let mut table = Table::new(vec![
         Column::new("place"),
         Column::new("material"),
+        Column::new("gas there"),
         Column::of("limit", Kind::Temperature).digits(4),
-        Column::of("hottest exit", Kind::Temperature).digits(4),
+        Column::of("hottest", Kind::Temperature).digits(4),
         Column::of("margin", Kind::TemperatureDifference).digits(3),
         Column::new("duty"),
     ]);
     let mut list = Vec::new();
     for w in all {
-        let margin_k = w.limit_k - w.exit_k;
+        let (duty, gas_k, as_fed) = match w.zone {
+            Some((duty, zone_k)) if zone_k > w.exit_k => (duty, zone_k, false),
+            _ => (w.duty, w.exit_k, w.as_fed),
+        };
+        let zone_known = w.sees == Sees::Exit || w.zone.is_some();
+        // of a wall in gas above its limit, the exit alone may be too hot
+        let judged_k = match (gas_k <= w.limit_k, w.exit_k <= w.limit_k) {
+            (true, _) => zone_known.then_some(gas_k),
+            (false, true) => None,
+            (false, false) => Some(w.exit_k),
+        };
+        let margin_k = judged_k.map(|k| w.limit_k - k);
         table.row(vec![
             Value::Text(w.place.to_owned()),
             Value::Text(w.material.to_owned()),
+            Value::Text(w.sees.word().to_owned()),
             Value::of(Kind::Temperature, w.limit_k),
-            Value::of(Kind::Temperature, w.exit_k),
+            Value::of(Kind::Temperature, zone_known.then_some(gas_k)),
             Value::of(Kind::TemperatureDifference, margin_k),
-            Value::Text(if w.as_fed {
-                format!("{}, as fed", w.duty)
+            Value::Text(if as_fed {
+                format!("{duty}, as fed")
             } else {
-                w.duty.to_owned()
+                duty.to_owned()
             }),
         ]);
         list.push(json!({
-            "place": w.place, "material": w.material, "duty": w.duty,
+            "place": w.place, "material": w.material, "sees": w.sees.word(), "duty": duty,
             "limit_k": json::number(w.limit_k),
             "exit_temperature_k": json::number(w.exit_k),
-            "margin_k": json::number(margin_k),
-            "as_fed": w.as_fed,
+            "zone_temperature_k": w.zone.map(|z| json::number(z.1)),
+            "margin_k": margin_k.map(json::number),
+            "as_fed": as_fed,
         }));
     }
-    report.table("Exit against materials", table);
+    report.table("Gas against materials", table);
     report.key("limits", list);
 }
 
@@ -120,13 +136,17 @@ fn fed(solution: &Solution<'_>) -> Table {
     table
 }
 
-/// A limit of a material and the hottest exit beside it.
+/// A limit of a material and the gas beside it.
 pub(super) struct Worst<'a> {
     pub(super) place: &'a str,
     pub(super) material: &'a str,
-    pub(super) duty: &'a str,
+    pub(super) sees: Sees,
     pub(super) limit_k: f64,
+    /// The duty with the hottest exit.
+    pub(super) duty: &'a str,
     pub(super) exit_k: f64,
+    /// The hottest primary zone with its duty, of a place that sees it.
+    pub(super) zone: Option<(&'a str, f64)>,
     /// With the fuel that the train gives, not with what the duty wants.
     pub(super) as_fed: bool,
 }
@@ -138,14 +158,19 @@ fn worst<'a>(solution: &'a Solution<'_>) -> impl Iterator<Item = Worst<'a>> {
         .iter()
         .filter_map(|d| Some((d, solution.hotter_exit(d)?)))
         .max_by(|a, b| a.1.temperature.value.total_cmp(&b.1.temperature.value));
+    let zone = solution.hottest_zone();
     solution.rig.limits.iter().filter_map(move |l| {
         let (duty, exit) = hottest?;
         Some(Worst {
             place: &l.place,
             material: &l.material,
-            duty: &duty.name,
+            sees: l.sees,
             limit_k: l.max_temperature.value,
+            duty: &duty.name,
             exit_k: exit.temperature.value,
+            zone: zone
+                .filter(|_| l.sees == Sees::PrimaryZone)
+                .map(|(d, t)| (d.name.as_str(), t.value)),
             as_fed: exit.as_fed.is_some(),
         })
     })

@@ -15,6 +15,8 @@ const LIQUID_VELOCITY_M_S: f64 = 3.0;
 const MACH: f64 = 0.3;
 /// Freezing point of water, K.
 const WATER_FREEZES_K: f64 = 273.15;
+/// How far below it makes ice, K. Our choice.
+const FROST_K: f64 = 0.05;
 /// Share of the choked drop of a liquid valve at which cavitation is expected. Our choice.
 const CAVITATION_SHARE: f64 = 0.8;
 /// Margin to the dew point that is wanted, K. Our choice.
@@ -253,11 +255,13 @@ fn rating(remarks: &mut Remarks, part: &Part, flow: &PartFlow) {
 }
 
 fn cold(remarks: &mut Remarks, part: &Part, flow: &PartFlow) {
-    let coldest = flow.outlet.temperature.value;
-    // said once, where it becomes so
-    if flow.inlet.temperature.value >= WATER_FREEZES_K {
+    let (before, coldest) = (flow.inlet.temperature.value, flow.outlet.temperature.value);
+    // of a regulator always, of the rest once, where it becomes so
+    let regulator = matches!(part.kind, PartKind::Regulator(_)) && coldest < before;
+    let frost_k = WATER_FREEZES_K - FROST_K;
+    if coldest < frost_k && (regulator || before >= frost_k) {
         let pair = (coldest, WATER_FREEZES_K);
-        remarks.below(
+        remarks.add(
             CheckKind::BelowFreezing,
             &part.name,
             Kind::Temperature,

@@ -84,4 +84,26 @@ pub(crate) const CASES: &[Case] = &[
             "[[train]]\nname = \"suction\"\nkind = \"tube\"\nbore = \"6 mm\"\nlength = \"1 m\"\nrise = \"0.1 m\"\n\n[[train]]\nname = \"strainer\"\n",
         )],
     },
+    Case {
+        rig: KEROSENE,
+        rule: "LIQ007",
+        // 0.4 bar are 5.1 m of kerosene
+        trips: &[(
+            "[[train]]\nname = \"strainer\"\n",
+            "[[train]]\nname = \"suction\"\nkind = \"tube\"\nbore = \"6 mm\"\nlength = \"6 m\"\nrise = \"5.2 m\"\n\n[[train]]\nname = \"strainer\"\n",
+        )],
+        just_not: &[(
+            "[[train]]\nname = \"strainer\"\n",
+            "[[train]]\nname = \"suction\"\nkind = \"tube\"\nbore = \"6 mm\"\nlength = \"6 m\"\nrise = \"4.8 m\"\n\n[[train]]\nname = \"strainer\"\n",
+        )],
+    },
+    Case {
+        rig: KEROSENE,
+        rule: "LIQ008",
+        trips: &[],
+        just_not: &[(
+            "[[train]]\nname = \"shut-off\"\n",
+            "[[train]]\nname = \"pump-relief\"\nkind = \"relief-valve\"\nset_pressure = \"8 bar(g)\"\n\n[[train]]\nname = \"shut-off\"\n",
+        )],
+    },
 ];

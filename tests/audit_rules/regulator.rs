@@ -44,14 +44,9 @@ pub(crate) const CASES: &[Case] = &[
     Case {
         rig: SOAK,
         rule: "REG005",
-        trips: &[(
-            "temperature = \"12 degC\"\nwall",
-            "temperature = \"7 degC\"\nwall",
-        )],
-        just_not: &[(
-            "temperature = \"12 degC\"\nwall",
-            "temperature = \"8 degC\"\nwall",
-        )],
+        // today it is not, at 12 degC
+        trips: &[("coldest = \"-5 degC\"", "coldest = \"7 degC\"")],
+        just_not: &[("coldest = \"-5 degC\"", "coldest = \"9 degC\"")],
     },
     Case {
         rig: SOAK,

@@ -71,4 +71,41 @@ pub(crate) const CASES: &[Case] = &[
             "extinguisher_charge = \"2 kg\"",
         )],
     },
+    Case {
+        rig: SOAK,
+        rule: "SIT010",
+        trips: &[(
+            "position = \"upright\"",
+            "position = \"upright\"\nbelow_ground = true",
+        )],
+        just_not: &[(
+            "position = \"upright\"",
+            "position = \"upright\"\nbelow_ground = false",
+        )],
+    },
+    Case {
+        rig: SOAK,
+        rule: "SIT011",
+        trips: &[("setting = \"indoor\"", "setting = \"indoor\"\nflue = false")],
+        just_not: &[("setting = \"indoor\"", "setting = \"indoor\"\nflue = true")],
+    },
+    Case {
+        rig: SOAK,
+        rule: "SIT012",
+        // 68 g/s of air of 1.20 kg/m3 are 204 m3/h
+        trips: &[
+            (
+                "setting = \"indoor\"",
+                "setting = \"indoor\"\ncombustion_air = \"room\"",
+            ),
+            ("ventilation = \"1800 m3/h\"", "ventilation = \"200 m3/h\""),
+        ],
+        just_not: &[
+            (
+                "setting = \"indoor\"",
+                "setting = \"indoor\"\ncombustion_air = \"room\"",
+            ),
+            ("ventilation = \"1800 m3/h\"", "ventilation = \"207 m3/h\""),
+        ],
+    },
 ];

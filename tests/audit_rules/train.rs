@@ -70,14 +70,14 @@ pub(crate) const CASES: &[Case] = &[
     Case {
         rig: SOAK,
         rule: "TRN006",
-        // -5 degC on the coldest day
+        // gas that comes to the regulator at -5 degC on the coldest day, let down to 1.5 bar(g)
         trips: &[(
             "min_temperature = \"-15 degC\"",
-            "min_temperature = \"-4 degC\"",
+            "min_temperature = \"-8 degC\"",
         )],
         just_not: &[(
             "min_temperature = \"-15 degC\"",
-            "min_temperature = \"-5 degC\"",
+            "min_temperature = \"-9 degC\"",
         )],
     },
     Case {

@@ -4,17 +4,18 @@ use super::leak_plan;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
-use crate::train::PartKind;
 use crate::train::rig::Supply;
 use crate::train::rig::supply::VENTED_PA;
 use crate::train::ways::ways;
+use crate::train::{Part, PartKind};
 
 rule! {
     /// ## What it checks
     /// That the break of a hose fed from a tank closes an excess-flow valve before it.
     /// ## Why it matters
     /// Otherwise the tank empties through the hose until a hand reaches its valve, through the gas or the
-    /// fire that the hose makes. Behind a pump it is less grave: what stops the pump stops the spray.
+    /// fire that the hose makes. Behind a pump it is less grave: what stops the pump stops the spray. Where the switch for
+    /// low fuel pressure stops it, as `driven_by` of pump and shut-off valve tells by one name for both, nothing is found.
     /// ## What to do
     /// Fit an excess-flow valve at the tank that closes well below the flow of the break and well above
     /// the largest duty.
@@ -42,6 +43,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let pumped = is_pumped(s, &broken.part);
         let (limit, measured, advice) = match &broken.excess_flow {
             Some(e) if e.closes => continue,
+            _ if pumped && pump_stops(s) => continue,
             Some(e) => (
                 e.closing.value,
                 format!(
@@ -59,7 +61,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     s.show(Kind::MassRate, effect.release.flow.value)
                 ),
                 if pumped {
-                    "have the switch for low fuel pressure stop the pump too"
+                    "have the switch for low fuel pressure stop the pump too, and say so by `driven_by`"
                 } else {
                     "fit an excess-flow valve at the tank"
                 },
@@ -99,4 +101,17 @@ fn is_pumped(s: &Solution<'_>, name: &str) -> bool {
         let mut before = before.filter(|p| matches!(p.kind, PartKind::Pump(_)));
         before.next().is_some() && way.iter().any(|p| p.name == name)
     })
+}
+
+/// Whether what shuts a valve when the fuel pressure falls stops every pump too.
+fn pump_stops(s: &Solution<'_>) -> bool {
+    let parts = s.rig.train.parts();
+    let drive = |p: &Part| p.protection.driven_by.clone();
+    let shut: Vec<String> = (parts.iter())
+        .filter(|p| p.shuts_without_power())
+        .filter_map(|p| drive(p))
+        .collect();
+    let mut pumps = parts.iter().filter(|p| matches!(p.kind, PartKind::Pump(_)));
+    s.rig.controls.low_fuel_cutoff == Some(true)
+        && pumps.all(|p| drive(p).is_some_and(|d| shut.contains(&d)))
 }

@@ -8,8 +8,9 @@ use crate::train::CheckKind;
 
 rule! {
     /// ## What it checks
-    /// Lowest temperature each part is made for against the fuel in it at each duty, the coldest day,
-    /// and before the first regulator the chilled tank of the run plan.
+    /// Lowest temperature each part is made for against the fuel in it at each duty today, at the largest and the
+    /// smallest on the coldest day with the tank as cold as the day, against the coldest day itself, and before the first
+    /// regulator against the chilled tank of the run plan.
     /// ## Why it matters
     /// Rubber gets hard and no longer seals; some metals get brittle. The leak comes on the coldest
     /// morning.
@@ -22,7 +23,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(plan) = solved::train(s, v) else {
         return;
     };
-    let running = solved::remarked(plan, &[CheckKind::ColderThanRating]);
+    let running = solved::remarked_when_cold(s, plan, CheckKind::ColderThanRating, v);
     let advice = "a part made for the cold";
     for found in &running {
         v.find(

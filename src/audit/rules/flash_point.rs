@@ -10,7 +10,7 @@ use crate::quantity::Kind;
 rule! {
     /// ## What it checks
     /// Flash point of a liquid fuel, burnt now or planned in `[switch]`, against the hottest
-    /// temperature at the site.
+    /// temperature at the site, 20 K more where the tank stands in the sun.
     /// ## Why it matters
     /// Above its flash point every open surface and every drip gives a mixture that burns. Below it a
     /// mist still does.
@@ -24,7 +24,7 @@ rule! {
 const FAR_ABOVE_K: f64 = 30.0;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let hottest = s.rig.site.hottest.unwrap_or(s.rig.site.ambient);
+    let hottest = s.rig.hottest_tank().unwrap_or(s.rig.site.ambient);
     let planned = s.rig.switch.as_ref().map(|p| (&p.to, "switch.to"));
     for (fuel, at) in std::iter::once((&s.rig.fuel.composition, "fuel.composition")).chain(planned)
     {

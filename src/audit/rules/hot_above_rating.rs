@@ -2,13 +2,13 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
-use crate::quantity::pascals_absolute;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::{Kind, pascals_absolute};
 
 rule! {
     /// ## What it checks
-    /// Pressure of the tank on the hottest day of the site, liquid-full or not, or of the gas over a liquid, against its rated
-    /// pressure. A liquid-full tank stands no higher than its relief valve opens at, and an overfilled one is judged
+    /// Pressure of the tank on the hottest day of the site, 20 K warmer in the sun, liquid-full or not, or of the gas over a
+    /// liquid, against its rated pressure. A liquid-full tank stands no higher than its relief valve opens at, and an overfilled one is judged
     /// with its limit in it: it has a rule of its own.
     /// ## Why it matters
     /// A tank above its rating may burst, and its contents then burn as one cloud.
@@ -33,8 +33,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     if let Some(tank) = s.rig.supply.tank()
         && let (Some(pad), Some(limit)) = (s.pad(), tank.rating)
     {
-        let (pad, shown) = solved::pad_when_hot(s, pad);
-        if pad > limit {
+        let (hot, shown) = solved::pad_when_hot(s, tank, pad);
+        // what a warm day adds, the relief valve lets go: then it is that which opens
+        let relieved = pad <= limit && tank.relief_pressure.is_some_and(|p| p <= limit);
+        if hot > limit && !relieved {
             v.find(
                 Signal::Danger,
                 "tank.pressure",
@@ -55,7 +57,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     let limit = pascals_absolute(hot.pressure.pascals() + margin.pascals());
     // of a fuel whose vapour alone is above the rating, the relief valve is no cure
-    let own = s.rig.site.hottest.map(|t| s.fluid.bubble_t(t.value));
+    let own = s.rig.hottest_tank().map(|t| s.fluid.bubble_t(t.value));
     let pressure = match own {
         Some(Ok(e)) => pascals_absolute(e.pressure_pa.max(hot.pressure.pascals())),
         _ => hot.pressure,
@@ -64,7 +66,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.find(
             Signal::Danger,
             "tank.rating",
-            s.pressure(pressure),
+            Measured::Worded(
+                Kind::AbsolutePressure,
+                pressure.pascals(),
+                format!("{} {}", s.gauge(pressure), solved::hottest_day(s)),
+            ),
             Limit::AtMost(s.pressure(limit)),
             Source::Input("tank.rating".to_owned()),
             "another tank, or a fuel of lower vapour pressure",

@@ -2,20 +2,23 @@
 
 use super::duty_path;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{DutySolution, Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
 use crate::quantity::sentence::interval;
+use crate::train::rig::{HeatLimit, Sees};
 
 rule! {
     /// ## What it checks
-    /// Exit temperature of every duty, less what the walls are said to take, against every temperature
-    /// limit of the rig; a margin of less than 50 K is only a caution. Where no valve sets the flow, the
-    /// hotter of two exits counts: with the fuel that the duty wants, and with what the train gives.
+    /// Gas at every place with a temperature limit, less what the walls are said to take; a margin of less than 50 K
+    /// is only a caution. `sees` says which gas that is: the one that leaves, or that of the primary zone for a wall round
+    /// the flame. Where no valve sets the flow, the hotter of two exits counts: with the fuel that the duty wants, and with
+    /// what the train gives. A wall in gas hotter than it stands lives by its cooling, which nothing here works out: it is
+    /// not checked, unless even the gas that leaves is too hot for it.
     /// ## Why it matters
     /// Metal that is too hot creeps, scales and burns through, and then the fire is outside.
     /// ## What to do
-    /// Less fuel, more air, or another material. The wall is cooler than the gas where it is cooled, and
-    /// hotter than the mean where the flame licks it: measure it.
+    /// Less fuel, more air, or another material. A wall round the flame: measure it at the largest duty, by a
+    /// thermocouple on it or paint that changes colour.
     HotterThanMaterial, "FLM003", "no-margin-to-material-limit", Flame
 }
 
@@ -39,51 +42,99 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let Some(hotter) = s.hotter_exit(duty) else {
             continue;
         };
-        let exit = hotter.temperature.value;
+        let exit = Gas {
+            k: hotter.temperature.value,
+            words: match hotter.as_fed {
+                None => "at the exit".to_owned(),
+                Some(fuel) => format!(
+                    "at the exit with the {} that the train gives",
+                    s.show(Kind::MassRate, fuel.value)
+                ),
+            },
+        };
         for (i, limit) in s.rig.limits.iter().enumerate() {
-            let over_k = exit - limit.max_temperature.value;
-            if over_k <= -MARGIN_K {
-                continue;
+            let zone = duty
+                .primary
+                .as_ref()
+                .filter(|_| limit.sees == Sees::PrimaryZone);
+            match zone {
+                Some(Ok(zone)) if zone.temperature.value <= limit.max_temperature.value => {
+                    let zone = Gas {
+                        k: zone.temperature.value,
+                        words: "in the primary zone".to_owned(),
+                    };
+                    held(s, v, duty, i, if zone.k > exit.k { &zone } else { &exit });
+                }
+                _ => held(s, v, duty, i, &exit),
             }
-            let (signal, most_k, margin) = if over_k > 0.0 {
-                (Signal::Warning, limit.max_temperature.value, String::new())
-            } else {
-                let most_k = limit.max_temperature.value - MARGIN_K;
-                let margin = interval(MARGIN_K).fixed("K", 1.0, 0).show(s.units);
-                (
-                    Signal::Caution,
-                    most_k,
-                    format!(", {margin} below its limit"),
-                )
-            };
-            v.find(
-                signal,
-                duty_path(&duty.name),
-                match hotter.as_fed {
-                    None => Measured::Quantity(Kind::Temperature, exit),
-                    Some(fuel) => Measured::Worded(
-                        Kind::Temperature,
-                        exit,
-                        format!(
-                            "{} with the {} that the train gives",
-                            s.show(Kind::Temperature, exit),
-                            s.show(Kind::MassRate, fuel.value)
-                        ),
-                    ),
-                },
-                Limit::AtMost(Measured::Worded(
-                    Kind::Temperature,
-                    most_k,
-                    format!(
-                        "{} for the {} of {}{margin}",
-                        s.show(Kind::Temperature, most_k),
-                        limit.place,
-                        limit.material
-                    ),
-                )),
-                Source::Input(format!("limits.{i}.max_temperature")),
-                "less fuel, more air, or another material; measure the wall",
-            );
         }
+    }
+    for limit in &s.rig.limits {
+        wall(s, v, limit);
+    }
+}
+
+/// Gas at a place.
+struct Gas {
+    k: f64,
+    words: String,
+}
+
+/// Holds the gas at a place in a duty against the limit there.
+fn held(s: &Solution<'_>, v: &mut Verdict, duty: &DutySolution, i: usize, gas: &Gas) {
+    let limit = &s.rig.limits[i];
+    let over_k = gas.k - limit.max_temperature.value;
+    if over_k <= -MARGIN_K {
+        return;
+    }
+    let (signal, most_k, margin) = if over_k > 0.0 {
+        (Signal::Warning, limit.max_temperature.value, String::new())
+    } else {
+        let most_k = limit.max_temperature.value - MARGIN_K;
+        let margin = interval(MARGIN_K).fixed("K", 1.0, 0).show(s.units);
+        let margin = format!(", {margin} below its limit");
+        (Signal::Caution, most_k, margin)
+    };
+    v.find(
+        signal,
+        duty_path(&duty.name),
+        Measured::Worded(
+            Kind::Temperature,
+            gas.k,
+            format!("{} {}", s.show(Kind::Temperature, gas.k), gas.words),
+        ),
+        Limit::AtMost(Measured::Worded(
+            Kind::Temperature,
+            most_k,
+            format!(
+                "{} for the {} of {}{margin}",
+                s.show(Kind::Temperature, most_k),
+                limit.place,
+                limit.material
+            ),
+        )),
+        Source::Input(format!("limits.{i}.max_temperature")),
+        "less fuel, more air, or another material; measure the wall",
+    );
+}
+
+/// Says what is not known of a wall round the flame.
+fn wall(s: &Solution<'_>, v: &mut Verdict, limit: &HeatLimit) {
+    let exits = s.duties.iter().filter_map(|d| s.hotter_exit(d));
+    let most_k = limit.max_temperature.value;
+    if limit.sees == Sees::Exit || exits.into_iter().any(|e| e.temperature.value > most_k) {
+        return;
+    }
+    let place = format!("{} of {}", limit.place, limit.material);
+    match s.hottest_zone() {
+        None => v.not_checked(format!(
+            "{place}: the gas at it is not known, as no `primary_air_share` is given; measure the wall at the largest duty"
+        )),
+        Some((duty, zone)) if zone.value > most_k => v.not_checked(format!(
+            "{place}: in gas of {} ({}) it lives by its cooling, which is not worked out; measure the wall at the largest duty",
+            s.show(Kind::Temperature, zone.value),
+            duty.name
+        )),
+        Some(_) => {}
     }
 }

@@ -4,6 +4,7 @@ use super::solved;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
+use crate::train::rig::supply::SUN_K;
 
 rule! {
     /// ## What it checks
@@ -16,9 +17,6 @@ rule! {
     /// Fill less, to the limit of the code in force, and shade the tank.
     LiquidFull, "TNK003", "liquid-full-when-warm", Tank
 }
-
-/// What sun adds to a tank in the open, K. Common practice, no source.
-const SUN_K: f64 = 20.0;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(tank) = solved::tank(s, v) else {
@@ -38,7 +36,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     });
     if !spared && full.value <= hottest.value + SUN_K {
         v.find(
-            if full.value <= hottest.value {
+            if s.rig.hottest_tank().is_some_and(|t| full.value <= t.value) {
                 Signal::Danger
             } else {
                 Signal::Warning

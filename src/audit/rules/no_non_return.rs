@@ -5,13 +5,16 @@ use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
 use crate::train::PartKind;
+use crate::train::rig::ChangeOver;
 
 rule! {
     /// ## What it checks
-    /// Several cylinders side by side: a check valve for each. Otherwise a check valve or flame
+    /// Several cylinders side by side: a check valve for each, open together or behind a change-over valve; changed over
+    /// by hand, its want is only a caution. Otherwise a check valve or flame
     /// arrestor on the way to the injector.
     /// ## Why it matters
-    /// A warm cylinder fills a cold one until it is liquid-full. With the fuel shut, the pressure of
+    /// A warm cylinder fills a cold one until it is liquid-full, and blows out of the pigtail of one that is taken off.
+    /// With the fuel shut, the pressure of
     /// the chamber pushes air into the line, and the next start begins with a mixture in it.
     /// ## What to do
     /// A check valve for each cylinder; one close to the burner.
@@ -25,13 +28,21 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let stops = |kind: &PartKind| matches!(kind, PartKind::CheckValve(_));
     for source in &s.rig.train.sources {
         if source.count > 1 && !source.parts.iter().any(|p| stops(&p.kind)) {
+            let change_over = s.rig.supply.tank().and_then(|t| t.change_over);
+            let (signal, drawn) = match change_over {
+                // one hand valve left open by mistake does the same
+                Some(ChangeOver::Manual) => (Signal::Caution, ", changed over by hand"),
+                Some(ChangeOver::Automatic) => (Signal::Warning, " behind a change-over valve"),
+                Some(ChangeOver::Together) => (Signal::Warning, ", all open together"),
+                None => (Signal::Warning, ""),
+            };
             v.find(
-                Signal::Warning,
+                signal,
                 "tank.number",
                 Measured::Worded(
                     Kind::Ratio,
                     f64::from(source.count),
-                    format!("{} cylinders without check valves", source.count),
+                    format!("{} cylinders without check valves{drawn}", source.count),
                 ),
                 Limit::of_words(Kind::Ratio, 0.0, "a check valve for each cylinder"),
                 Source::Choice("common practice of the trade; a warm cylinder fills a cold one"),

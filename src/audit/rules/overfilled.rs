@@ -6,7 +6,6 @@ use crate::audit::solution::TankSolution;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::{AbsolutePressure, Kind};
 use crate::tank::filling_check::FillingLimit;
-use crate::train::rig::supply::Charge;
 
 rule! {
     /// ## What it checks
@@ -45,7 +44,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some((limit, from)) = filling.above_limit() else {
         return;
     };
-    let hottest_k = s.rig.site.hottest.unwrap_or(s.rig.site.ambient).value;
+    let hottest_k = s.rig.hottest_tank().unwrap_or(s.rig.site.ambient).value;
     let bursting = filling.liquid_full.is_some_and(|t| t.value <= hottest_k);
     v.find(
         if bursting || filling.mass.value > (1.0 + FAR) * limit.value {
@@ -92,20 +91,12 @@ fn brim(s: &Solution<'_>, pad: AbsolutePressure, v: &mut Verdict) {
     let Some(tank) = s.rig.supply.tank() else {
         return;
     };
-    let share = match tank.charge {
-        Charge::LiquidShare(share) => share.value,
-        Charge::Mass(mass) => {
-            let t = tank.temperature.unwrap_or(s.rig.site.ambient);
-            match s.fluid.state_pt(pad.pascals(), t.value) {
-                Ok(state) => mass.value / state.density_kg_m3 / tank.volume.value,
-                Err(why) => {
-                    v.not_checked(format!(
-                        "the density in the tank is not known: {}",
-                        s.why(&why)
-                    ));
-                    return;
-                }
-            }
+    let share = match solved::liquid_share(s, tank, pad) {
+        Ok(share) => share,
+        Err(why) => {
+            let why = s.why(&why);
+            v.not_checked(format!("the density in the tank is not known: {why}"));
+            return;
         }
     };
     if share > BRIM {

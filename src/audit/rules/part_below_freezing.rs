@@ -7,8 +7,8 @@ use crate::train::CheckKind;
 
 rule! {
     /// ## What it checks
-    /// Temperature of the fuel behind each part other than a regulator, where it first falls below 0
-    /// degC.
+    /// Temperature of the fuel behind each part other than a regulator, where it first falls below 0 degC, today or on
+    /// the coldest day.
     /// ## Why it matters
     /// Ice from wet fuel sticks needles and pilots; frost outside is the first sign.
     /// ## What to do
@@ -20,7 +20,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(plan) = solved::train(s, v) else {
         return;
     };
-    for found in solved::remarked(plan, &[CheckKind::BelowFreezing]) {
+    for found in solved::remarked_when_cold(s, plan, CheckKind::BelowFreezing, v) {
         if !found.check.is_regulator(&s.rig.train) {
             v.find(
                 Signal::Notice,

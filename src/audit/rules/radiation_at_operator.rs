@@ -20,14 +20,14 @@ rule! {
 }
 
 /// Nearest place of an operator at a burner, m.
-const LEAST_M: f64 = 1.0;
+pub(super) const BESIDE_M: f64 = 1.0;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(distance) = s.rig.site.operator_distance else {
         v.not_checked("the rig file gives no distance to the operator");
         return;
     };
-    let near = distance.value < LEAST_M;
+    let near = distance.value < BESIDE_M;
     let radiation = leak_plan(s, v).and_then(|plan| worst_radiation(plan, distance, v));
     let over = radiation.and_then(|(what, found)| {
         let limit = THRESHOLDS[..2]
@@ -65,7 +65,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Signal::Warning,
             "site.operator_distance",
             Measured::Quantity(Kind::Length, distance.value),
-            Limit::AtLeast(Measured::Quantity(Kind::Length, LEAST_M)),
+            Limit::AtLeast(Measured::Quantity(Kind::Length, BESIDE_M)),
             Source::Choice("out of reach of a flame that lights late; common practice, no source"),
             "stand farther off, and have the shut-off there",
         );

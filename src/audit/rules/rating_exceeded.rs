@@ -27,11 +27,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     // by the file alone: nothing that cannot be solved hides a weak part
     let start = solved::pressure_at_start(s, v);
     let hot = solved::pressure_when_hot(s, v);
+    let hot_day = solved::hottest_day(s);
     let mut worst: Vec<(&Part, AbsolutePressure, &str)> = Vec::new();
-    for (supply, when) in [
-        (start, "with the flow stopped"),
-        (hot, "on the hottest day"),
-    ] {
+    for (supply, when) in [(start, "with the flow stopped"), (hot, hot_day.as_str())] {
         let Some(supply) = supply else { continue };
         let rest = pressures_at_rest(&s.rig.train, supply);
         for (part, rest) in s.rig.train.parts().into_iter().zip(rest) {

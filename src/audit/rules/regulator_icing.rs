@@ -7,8 +7,8 @@ use crate::train::{CheckKind, Part, PartKind};
 
 rule! {
     /// ## What it checks
-    /// Temperature of the fuel behind each regulator at each duty against 0 degC, the let-down being at
-    /// constant enthalpy.
+    /// Temperature of the fuel behind each regulator that cools it against 0 degC, the let-down being at constant
+    /// enthalpy: at each duty today, and at the largest and the smallest on the coldest day.
     /// ## Why it matters
     /// Water in the fuel freezes in the seat and sticks it open or shut; outside, frost blocks the vent
     /// over the diaphragm.
@@ -24,7 +24,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     let regulator = |p: &&&Part| matches!(p.kind, PartKind::Regulator(_));
     let stages = s.main_parts().iter().filter(regulator).count();
-    for found in solved::remarked(plan, &[CheckKind::BelowFreezing]) {
+    for found in solved::remarked_when_cold(s, plan, CheckKind::BelowFreezing, v) {
         if found.check.is_regulator(&s.rig.train) {
             v.find(
                 Signal::Caution,
@@ -38,6 +38,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 "let down in two stages, or warm the fuel before it; keep its vent down and under cover"
             },
             );
+            v.because("the let-down cools it");
         }
     }
 }

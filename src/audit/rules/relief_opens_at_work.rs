@@ -4,11 +4,14 @@ use super::trapped_sections;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
+use crate::train::ways::ways;
+use crate::train::{Part, PartKind};
 
 rule! {
     /// ## What it checks
     /// Set pressure of the relief valve of every section that can be isolated, against the pressure there
-    /// with the flow stopped, where a regulator sets that or liquid is drawn.
+    /// with the flow stopped, before the first regulator or pump, where liquid is drawn. Behind a regulator or pump
+    /// REG008 holds it against what that gives.
     /// ## Why it matters
     /// It vents fuel whenever the rig stands, and is soon plugged by somebody who has had enough of it.
     /// ## What to do
@@ -29,7 +32,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let Some((relief, set)) = &section.relief else {
             continue;
         };
-        if *set <= section.at_rest && !said.contains(&relief) {
+        if *set <= section.at_rest && !said.contains(&relief) && !behind_holder(s, relief) {
             said.push(relief);
             v.find(
                 Signal::Warning,
@@ -45,4 +48,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             );
         }
     }
+}
+
+/// Whether a part stands behind a regulator or pump on some way.
+fn behind_holder(s: &Solution<'_>, name: &str) -> bool {
+    let holds = |p: &&Part| matches!(p.kind, PartKind::Regulator(_) | PartKind::Pump(_));
+    ways(&s.rig.train).iter().any(|way| {
+        let mut before = way.iter().take_while(|p| p.name != name);
+        way.iter().any(|p| p.name == name) && before.any(holds)
+    })
 }

@@ -1,21 +1,22 @@
-//! A relief valve that opens on the hottest day.
+//! A relief valve of a tank that opens today or on the hottest day.
 
 use super::solved;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
-use crate::quantity::{Kind, pascals_absolute};
+use crate::quantity::{AbsolutePressure, Kind, pascals_absolute};
 
 rule! {
     /// ## What it checks
-    /// Pressure of the tank on the hottest day of the site, liquid-full or not, or of the gas over a liquid, against its
-    /// relief set pressure. An overfilled tank is judged with its limit in it: it has a rule of its own.
+    /// Pressure of the tank as it starts, and on the hottest day of the site, 20 K warmer in the sun, liquid-full or not,
+    /// or of the gas over a liquid, against its relief set pressure. An overfilled tank is judged with its limit in it: it
+    /// has a rule of its own.
     /// ## Why it matters
     /// A relief that opens throws fuel where nobody expects it, may not seat again, and finds a flame
     /// sooner or later.
     /// ## What to do
     /// Shade the tank, fill it less if it is liquid-full, or use a tank and relief made for this fuel.
     /// Never plug or raise the relief.
-    ReliefOpensWhenHot, "TNK005", "relief-opens-on-hottest-day", Tank
+    ReliefOpensWhenHot, "TNK005", "tank-relief-opens", Tank
 }
 
 /// Share of the relief's set pressure, by a gauge, that a pad keeps below.
@@ -25,25 +26,24 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     if let Some(tank) = s.rig.supply.tank()
         && let (Some(pad), Some(limit)) = (s.pad(), tank.relief_pressure)
     {
-        let (pad, shown) = solved::pad_when_hot(s, pad);
-        if pad >= limit {
+        let air = s.rig.site.air_pressure.pascals();
+        let (hot, shown) = solved::pad_when_hot(s, tank, pad);
+        let near_pa = air + NEAR * (limit.pascals() - air);
+        if hot >= limit {
             v.find(
                 Signal::Warning,
                 "tank.pressure",
-                shown.clone(),
+                if pad >= limit { opens_today(s, pad) } else { shown },
                 Limit::AtMost(s.pressure(limit)),
                 Source::Input("tank.relief_pressure".to_owned()),
                 "less gas pressure over the liquid: the relief valve must stay shut in ordinary work",
             );
-        }
-        let air = s.rig.site.air_pressure.pascals();
-        let near = NEAR * (limit.pascals() - air);
-        if pad < limit && pad.pascals() - air > near {
+        } else if pad.pascals() > near_pa {
             v.find(
                 Signal::Caution,
                 "tank.pressure",
-                shown,
-                Limit::AtMost(s.pressure(pascals_absolute(air + near))),
+                s.pressure(pad),
+                Limit::AtMost(s.pressure(pascals_absolute(near_pa))),
                 Source::Choice("a tenth below where the relief valve opens, or it weeps; common practice, no source"),
                 "less gas pressure over the liquid, or a relief valve set higher within the rating of the tank",
             );
@@ -57,7 +57,18 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.not_checked("the tank gives no `relief_pressure`");
         return;
     };
-    if hot.relief_opens() {
+    // what stands in the tank today: warmer days are no matter of then
+    let start = s.tank().as_ref().ok().and_then(|t| t.start.as_ref().ok());
+    if let Some(start) = start.filter(|c| c.pressure >= opens) {
+        v.find(
+            Signal::Danger,
+            "tank.relief_pressure",
+            opens_today(s, start.pressure),
+            Limit::AtMost(s.pressure(opens)),
+            Source::Input("tank.relief_pressure".to_owned()),
+            "light nothing near it, and use a tank and relief made for this fuel",
+        );
+    } else if hot.relief_opens() {
         let full = hot.liquid_full.filter(|_| hot.pressure <= opens);
         v.find(
             Signal::Warning,
@@ -68,11 +79,21 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     hot.pressure.pascals(),
                     format!("liquid-full at {}", s.show(Kind::Temperature, t.value)),
                 ),
-                None => s.pressure(hot.pressure),
+                None => Measured::Worded(
+                    Kind::AbsolutePressure,
+                    hot.pressure.pascals(),
+                    format!("{} {}", s.gauge(hot.pressure), solved::hottest_day(s)),
+                ),
             },
             Limit::AtMost(s.pressure(opens)),
             Source::Input("tank.relief_pressure".to_owned()),
             "shade the tank, fill it less, or use a tank and relief made for this fuel",
         );
     }
+}
+
+/// A pressure that the relief valve does not hold today.
+fn opens_today(s: &Solution<'_>, pressure: AbsolutePressure) -> Measured {
+    let text = format!("{} today", s.gauge(pressure));
+    Measured::Worded(Kind::AbsolutePressure, pressure.pascals(), text)
 }

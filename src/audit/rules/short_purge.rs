@@ -14,7 +14,7 @@ rule! {
     /// ## What it checks
     /// Volumes of can and duct that are blown through before light-up, against five, and for a gas against those that
     /// thin a duct full of it to a quarter of the lower flammability limit; where no purge air is given, at most the
-    /// most air of any duty. Purge air against a quarter of the most air of any duty.
+    /// most air of any duty; never more than the blower gives. Purge air against a quarter of the most air of any duty.
     /// ## Why it matters
     /// Unlit fuel left in the duct goes off with the first spark. After four volumes of well mixed air
     /// about 2 % of it is left: of a duct that was full of propane or butane, enough to burn.
@@ -76,7 +76,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     }
     let most = s.duties.iter().filter_map(|d| d.air).map(|a| a.value);
     let most = most.reduce(f64::max);
-    let given = controls.purge_air_flow.map(|f| f.value);
+    // no more passes than the blower gives
+    let full = s.full_air().unwrap_or(f64::INFINITY);
+    let given = controls.purge_air_flow.map(|f| f.value.min(full));
     let volumes = volumes(s, v, given.or(most), time.value);
     if given.is_none() && volumes.is_some_and(|n| n >= least) {
         v.not_checked("the purge air flow is not given");

@@ -1,20 +1,25 @@
 //! A shut-off that the operator has to run to.
 
+use super::radiation_at_operator::BESIDE_M;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
 
 rule! {
     /// ## What it checks
-    /// Distance from the operator to the shut-off that the operator would use, against 5 m.
+    /// Distance from the operator to the shut-off that the operator would use, against 5 m; the farthest from the fire
+    /// that it can stand, going by that distance and the operator's own, against 2 m; and, as a caution, the nearest against
+    /// 1 m.
     /// ## Why it matters
-    /// Every step is a second of fuel, and the way may lead past the fire.
+    /// Every step is a second of fuel, and the way may lead past the fire. Nobody reaches into a fire for a valve.
     /// ## What to do
     /// An emergency stop at the operator's place, or the operator's place at the valve, on the way out.
     ShutOffOutOfReach, "SIT008", "shut-off-out-of-reach", Site
 }
 
 const MOST_M: f64 = 5.0;
+/// Nearest that a shut-off stands to the fire it is for, m. Common practice, no source.
+const LEAST_M: f64 = 2.0;
 const STEPS: Source = Source::Choice("a few steps; common practice, no source");
 const ADVICE: &str = "put a stop or a hand valve where the operator stands, on the way out";
 
@@ -43,5 +48,38 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             STEPS,
             ADVICE,
         );
+        return;
     }
+    // an operator beside the fire has a rule of their own
+    let Some(operator) = s.rig.site.operator_distance.filter(|d| d.value >= BESIDE_M) else {
+        return;
+    };
+    let farthest_m = operator.value + distance.value;
+    let nearest_m = (operator.value - distance.value).abs();
+    let (signal, found_m, limit_m, most) = if farthest_m < LEAST_M {
+        (Signal::Warning, farthest_m, LEAST_M, "at most")
+    } else if nearest_m < BESIDE_M {
+        (
+            Signal::Caution,
+            nearest_m,
+            BESIDE_M,
+            "if it stands that way",
+        )
+    } else {
+        return;
+    };
+    v.find(
+        signal,
+        "site.shutoff_distance",
+        Measured::Worded(
+            Kind::Length,
+            found_m,
+            format!("{} from the fire, {most}", s.show(Kind::Length, found_m)),
+        ),
+        Limit::AtLeast(Measured::Quantity(Kind::Length, limit_m)),
+        Source::Choice(
+            "out of reach of a flame that comes out of the rig; common practice, no source",
+        ),
+        "have the shut-off away from the fire, on the way out",
+    );
 }

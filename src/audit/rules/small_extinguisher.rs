@@ -32,7 +32,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Measured::Quantity(Kind::Mass, charge.value),
             Limit::AtLeast(Measured::Quantity(Kind::Mass, LEAST_KG)),
             Source::Choice("common practice, no source; the local fire code decides"),
-            "have 6 kg of powder within reach on the way out",
+            "have 6 kg of powder, or as much foam for liquid fuel, within reach on the way out",
         );
     }
 }

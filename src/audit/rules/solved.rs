@@ -3,11 +3,14 @@
 use super::train_parts;
 use crate::audit::solution::{RunOutcome, TankSolution};
 use crate::audit::{Limit, Measured, Solution, Source, Verdict};
+use crate::eos::EosError;
 use crate::leak::pressures_at_rest;
 use crate::leak::trapped::supply_at_rest;
 use crate::quantity::{AbsolutePressure, Kind, pascals_absolute};
 use crate::tank::vapour_pressure::HottestDay;
-use crate::train::{Check, CheckKind, Figure, Part, ThrottleStudy, TrainPlan, ways};
+use crate::train::rig::TankSpec;
+use crate::train::rig::supply::{Charge, VENTED_PA};
+use crate::train::{Check, CheckKind, Figure, Part, ThrottleStudy, TrainDuty, TrainPlan, ways};
 
 /// The solved train; says why there is none.
 pub(super) fn train<'s>(s: &'s Solution<'_>, v: &mut Verdict) -> Option<&'s TrainPlan> {
@@ -87,7 +90,7 @@ pub(super) fn hottest<'s>(s: &'s Solution<'_>, v: &mut Verdict) -> Option<&'s Ho
 /// gas, and a main do not know the day.
 pub(super) fn pressure_when_hot(s: &Solution<'_>, v: &mut Verdict) -> Option<AbsolutePressure> {
     let tank = s.rig.supply.tank().filter(|_| s.pad().is_none())?;
-    let Some(hottest) = s.rig.site.hottest else {
+    let Some(hottest) = s.rig.hottest_tank() else {
         v.not_checked("the site gives no `hottest` temperature");
         return None;
     };
@@ -108,30 +111,76 @@ pub(super) fn pressure_when_hot(s: &Solution<'_>, v: &mut Verdict) -> Option<Abs
     Some(pascals_absolute(vapour_pa.min(relief_pa)))
 }
 
-/// Pressure of the gas over a liquid on the hottest day, with the words that show it: by Dalton's law as much more
-/// as the fuel's own vapour pressure has risen.
+/// Pressure of the gas over a liquid on the hottest day, with the words that show it: shut in, it grows with its
+/// temperature, is squeezed by the liquid that grows too, and has the vapour of the fuel on top (Dalton's law). A vented
+/// tank breathes.
 pub(super) fn pad_when_hot(
     s: &Solution<'_>,
+    tank: &TankSpec,
     pad: AbsolutePressure,
 ) -> (AbsolutePressure, Measured) {
-    let start = s.rig.supply.tank().and_then(|t| t.temperature);
-    let days = [
-        Some(start.unwrap_or(s.rig.site.ambient)),
-        s.rig.site.hottest,
-    ];
-    let own_pa = days.map(|t| Some(s.fluid.bubble_t(t?.value).ok()?.pressure_pa));
-    let [Some(start_pa), Some(hot_pa)] = own_pa else {
+    let hot = shut_in_pad(s, tank, pad).filter(|hot| s.gauge(*hot) != s.gauge(pad));
+    let Some(hot) = hot else {
         return (pad, s.pressure(pad));
     };
-    let hot = pascals_absolute(pad.pascals() + (hot_pa - start_pa).max(0.0));
-    if s.gauge(hot) == s.gauge(pad) {
-        return (pad, s.pressure(pad));
-    }
-    let text = format!("{} on the hottest day", s.gauge(hot));
+    let text = format!("{} {}, shut in", s.gauge(hot), hottest_day(s));
     (
         hot,
         Measured::Worded(Kind::AbsolutePressure, hot.pascals(), text),
     )
+}
+
+/// Least share of a tank that is left to its gas in such a sum.
+const LEAST_GAS: f64 = 0.01;
+
+fn shut_in_pad(
+    s: &Solution<'_>,
+    tank: &TankSpec,
+    pad: AbsolutePressure,
+) -> Option<AbsolutePressure> {
+    let start_k = tank.temperature.unwrap_or(s.rig.site.ambient).value;
+    let hot_k = s.rig.hottest_tank()?.value;
+    let vented = pad.pascals() <= s.rig.site.air_pressure.pascals() + VENTED_PA;
+    if vented || hot_k <= start_k {
+        return None;
+    }
+    let own = |t_k: f64| Some(s.fluid.bubble_t(t_k).ok()?.pressure_pa);
+    let density = |t_k: f64| Some(s.fluid.state_pt(pad.pascals(), t_k).ok()?.density_kg_m3);
+    let liquid = liquid_share(s, tank, pad).ok()?;
+    let grown = liquid * density(start_k)? / density(hot_k)?;
+    let [before, after] = [liquid, grown].map(|l| (1.0 - l).max(LEAST_GAS));
+    let gas_pa = (pad.pascals() - own(start_k)?).max(0.0) * hot_k / start_k * before / after;
+    Some(pascals_absolute(gas_pa + own(hot_k)?))
+}
+
+/// Share of a tank of liquid under air or gas that is liquid at the start.
+///
+/// # Errors
+/// If the liquid has no density there.
+pub(super) fn liquid_share(
+    s: &Solution<'_>,
+    tank: &TankSpec,
+    pad: AbsolutePressure,
+) -> Result<f64, EosError> {
+    let mass = match tank.charge {
+        Charge::LiquidShare(share) => return Ok(share.value),
+        Charge::Mass(mass) => mass,
+    };
+    let t = tank.temperature.unwrap_or(s.rig.site.ambient);
+    let state = s.fluid.state_pt(pad.pascals(), t.value)?;
+    Ok(mass.value / state.density_kg_m3 / tank.volume.value)
+}
+
+/// Words for the hottest day of the tank: with the temperature counted where it stands in the sun.
+pub(super) fn hottest_day(s: &Solution<'_>) -> String {
+    let tank = s.rig.supply.tank();
+    match s.rig.hottest_tank() {
+        Some(t) if tank.is_some_and(|t| t.in_sun == Some(true)) => {
+            let t = s.show(Kind::Temperature, t.value);
+            format!("on the hottest day, in the sun at {t}")
+        }
+        _ => "on the hottest day".to_owned(),
+    }
 }
 
 /// Pressure of tank or main as it starts, by the file alone; says why it is not known.
@@ -170,13 +219,51 @@ pub(super) fn outcome<'s>(tank: &'s TankSolution, v: &mut Verdict) -> Option<&'s
 pub(super) struct Remarked<'s> {
     pub(super) check: &'s Check,
     pub(super) duties: Vec<&'s str>,
+    /// Words for the day, behind the duties: nothing for that of the test.
+    pub(super) day: &'static str,
 }
 
 /// Remarks of some kinds, each part once, in the order of the train.
 pub(super) fn remarked<'s>(plan: &'s TrainPlan, kinds: &[CheckKind]) -> Vec<Remarked<'s>> {
+    remarks_of(&plan.duties, kinds, "")
+}
+
+/// Remarks of one kind on cold, each part once, on the day of the test or the coldest day of the site, whichever is
+/// worse for it; says why the coldest day is not known.
+pub(super) fn remarked_when_cold<'s>(
+    s: &'s Solution<'_>,
+    plan: &'s TrainPlan,
+    kind: CheckKind,
+    v: &mut Verdict,
+) -> Vec<Remarked<'s>> {
+    let mut worst = remarked(plan, &[kind]);
+    let cold = match s.cold_day() {
+        Ok(duties) => duties.as_slice(),
+        Err(why) => {
+            v.not_checked(format!("the train on the coldest day is not solved: {why}"));
+            return worst;
+        }
+    };
+    if !cold.is_empty() && cold.iter().all(|d| d.solution.is_err()) {
+        v.not_checked("on the coldest day the train feeds no duty");
+    }
+    for found in remarks_of(cold, &[kind], " on the coldest day") {
+        match worst.iter_mut().find(|w| w.check.at == found.check.at) {
+            Some(w) if found.check.measured.si < w.check.measured.si => *w = found,
+            Some(_) => {}
+            None => worst.push(found),
+        }
+    }
+    worst
+}
+
+fn remarks_of<'s>(
+    duties: &'s [TrainDuty],
+    kinds: &[CheckKind],
+    day: &'static str,
+) -> Vec<Remarked<'s>> {
     let mut worst: Vec<Remarked<'s>> = Vec::new();
-    let all = plan
-        .duties
+    let all = duties
         .iter()
         .flat_map(|d| d.checks.iter().map(move |c| (d.name.as_str(), c)))
         .filter(|(_, c)| kinds.contains(&c.kind));
@@ -198,6 +285,7 @@ pub(super) fn remarked<'s>(plan: &'s TrainPlan, kinds: &[CheckKind]) -> Vec<Rema
             None => worst.push(Remarked {
                 check,
                 duties: vec![duty],
+                day,
             }),
         }
     }
@@ -208,7 +296,8 @@ impl Remarked<'_> {
     /// What was found, with the duties.
     pub(super) fn measured(&self, s: &Solution<'_>) -> Measured {
         let figure = &self.check.measured;
-        let text = format!("{} in {}", shown(s, figure), self.duties.join(", "));
+        let duties = self.duties.join(", ");
+        let text = format!("{} in {duties}{}", shown(s, figure), self.day);
         Measured::Worded(figure.kind, figure.si, text)
     }
     /// What it is held against.

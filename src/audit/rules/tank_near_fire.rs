@@ -5,12 +5,13 @@ use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
 use crate::train::rig::Supply;
+use crate::train::{Part, PartKind};
 
 rule! {
     /// ## What it checks
     /// Distance from the tank to the fire or the nearest other source of ignition, against 3 m and against
-    /// the distance at which the jet from a loose joint at tank pressure is thinned to half its lower
-    /// flammability limit.
+    /// the distance at which a jet at the tank is thinned to half its lower flammability limit: from a loose joint at tank
+    /// pressure, or from the first line behind the tank torn off, where nothing closes by itself.
     /// ## Why it matters
     /// Gas from the tank's own valve must not find the fire, and the fire must not warm the tank.
     /// ## What to do
@@ -32,14 +33,20 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     let Some(plan) = leak_plan(s, v) else { return };
     // the first level is that of the tank
-    let reach = plan
+    let joints = plan
         .joints
         .iter()
         .take_while(|j| j.level == plan.joints[0].level)
-        .filter_map(|j| j.effect.as_ref().ok()?.consequences.jet)
-        .map(|j| j.half_limit.value.value)
-        .fold(0.0, f64::max);
-    let least = reach.max(LEAST_M);
+        .filter_map(|j| Some(("a loose joint at the tank", j.effect.as_ref().ok()?)));
+    let torn = first_line(s).and_then(|line| plan.breaks.iter().find(|b| b.part == line));
+    let torn = torn.filter(|b| b.excess_flow.as_ref().is_none_or(|e| !e.closes));
+    let torn = torn.and_then(|b| Some((b.part.as_str(), b.effect.as_ref().ok()?)));
+    let reach = joints
+        .chain(torn)
+        .filter_map(|(what, e)| Some((what, e.consequences.jet?.half_limit.value.value)))
+        .max_by(|a, b| a.1.total_cmp(&b.1));
+    let reach = reach.filter(|r| r.1 > LEAST_M);
+    let least = reach.map_or(LEAST_M, |r| r.1);
     if distance.value < least {
         v.find(
             if distance.value < BESIDE_M {
@@ -49,11 +56,31 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             },
             "site.tank_to_fire",
             Measured::Quantity(Kind::Length, distance.value),
-            Limit::AtLeast(Measured::Quantity(Kind::Length, least)),
-            Source::Choice(
-                "near the distances that gas codes keep between a cylinder and ignition; the local code decides",
-            ),
+            Limit::AtLeast(Measured::Worded(
+                Kind::Length,
+                least,
+                match reach {
+                    Some((what, _)) => format!(
+                        "{}, as far as the jet of {what} can burn",
+                        s.show(Kind::Length, least)
+                    ),
+                    None => s.show(Kind::Length, least),
+                },
+            )),
+            match reach {
+                Some(_) => Source::Published("chen-rodi1980"),
+                None => Source::Choice(
+                    "near the distances that gas codes keep between a cylinder and ignition; the local code decides",
+                ),
+            },
             "move the tank away from the fire, or put a wall that does not burn between them",
         );
     }
+}
+
+/// The first hose or tube outside the tank.
+fn first_line<'s>(s: &'s Solution<'_>) -> Option<&'s str> {
+    let line = |p: &&&Part| matches!(p.kind, PartKind::Hose(_) | PartKind::Tube(_));
+    let parts = s.main_parts();
+    parts.iter().find(line).map(|p| p.name.as_str())
 }

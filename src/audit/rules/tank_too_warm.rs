@@ -6,7 +6,8 @@ use crate::quantity::Kind;
 
 rule! {
     /// ## What it checks
-    /// Temperature of the tank at the start, of its water bath and of the hottest day, against 50 degC.
+    /// Temperature of the tank at the start, of its water bath and of the hottest day, 20 K more where it stands in the
+    /// sun (common practice, no source), against 50 degC.
     /// ## Why it matters
     /// Cylinders and their reliefs are made for a range of temperatures; 50 degC is what their labels
     /// commonly give. Above it the relief may open at any time.
@@ -34,7 +35,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             tank.water_bath,
             "hold the bath at 40 degC or less, by a thermostat that fails cold",
         ),
-        ("site.hottest", s.rig.site.hottest, "shade the tank"),
+        ("site.hottest", s.rig.hottest_tank(), "shade the tank"),
     ];
     for (at, t, advice) in temperatures {
         if let Some(t) = t
@@ -43,7 +44,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             v.find(
                 Signal::Warning,
                 at,
-                Measured::Quantity(Kind::Temperature, t.value),
+                Measured::Worded(
+                    Kind::Temperature,
+                    t.value,
+                    if at == "site.hottest" && tank.in_sun == Some(true) {
+                        format!("{} in the sun", s.show(Kind::Temperature, t.value))
+                    } else {
+                        s.show(Kind::Temperature, t.value)
+                    },
+                ),
                 Limit::AtMost(Measured::Quantity(Kind::Temperature, WARMEST_K)),
                 Source::Choice("what the labels of cylinders commonly give, no source"),
                 advice,

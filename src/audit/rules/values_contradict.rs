@@ -1,21 +1,22 @@
 //! Figures of the file that cannot both be true.
 
+use super::tank_contradicts as tank;
 use crate::audit::rule::rule;
-use crate::audit::solution::{outside_area, wall_density, wall_thickness};
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
-use crate::flow::air::{MoistAir, standard_pressure};
+use crate::flow::air::standard_pressure;
 use crate::injector::spec::ManifoldLayout;
 use crate::quantity::show::{Units, show_digits};
-use crate::quantity::{Kind, metres, ratio};
+use crate::quantity::{Kind, metres};
 use crate::train::End;
-use crate::train::rig::{AirSource, FlameDetection, Ignition, WallMaterial};
+use crate::train::rig::{FlameDetection, Ignition};
 use std::f64::consts::PI;
 
 rule! {
     /// ## What it checks
     /// Pairs of figures that rule each other out: altitude and air pressure; conductance of the tank and its surface; its
     /// wall and its rating; purge air and blower; holes and the length they share; many holes and a fine drill; a pilot
-    /// that lights and is not there; a thermocouple and its time; can or passage and air flow; ventilation and room.
+    /// that lights and is not there; a thermocouple and its time; can or passage and air flow; ventilation and room; dip tube and tank; cylinders
+    /// that are drawn together and changed over.
     /// ## Why it matters
     /// One of the two is wrong, and nobody can tell from the file which: sums that use the wrong one are wrong too.
     /// ## What to do
@@ -26,8 +27,8 @@ rule! {
 /// Every pair.
 const PAIRS: &[fn(&Solution<'_>, &mut Verdict) -> Option<()>] = &[
     air_pressure,
-    conductance,
-    wall,
+    tank::conductance,
+    tank::wall,
     purge_air,
     room_for_holes,
     many_fine_holes,
@@ -36,6 +37,8 @@ const PAIRS: &[fn(&Solution<'_>, &mut Verdict) -> Option<()>] = &[
     can,
     air_passage,
     ventilation,
+    tank::dip_tube,
+    tank::change_over,
 ];
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -46,19 +49,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
 }
 
 /// A figure between two limits, with its words; finds it where it is outside.
-struct Held<'a> {
-    at: &'a str,
-    signal: Signal,
-    kind: Kind,
-    si: f64,
-    words: String,
-    limits: (f64, f64),
-    source: Source,
-    advice: &'a str,
+pub(super) struct Held<'a> {
+    pub(super) at: &'a str,
+    pub(super) signal: Signal,
+    pub(super) kind: Kind,
+    pub(super) si: f64,
+    pub(super) words: String,
+    pub(super) limits: (f64, f64),
+    pub(super) source: Source,
+    pub(super) advice: &'a str,
 }
 
 impl Held<'_> {
-    fn find(self, s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
+    pub(super) fn find(self, s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         let (low, high) = self.limits;
         let shown = |si| Measured::Worded(self.kind, si, figure(s, self.kind, si));
         let limit = if self.si < low {
@@ -82,7 +85,7 @@ impl Held<'_> {
 }
 
 /// A figure as text. A stress is told in megapascals, as the trade does.
-fn figure(s: &Solution<'_>, kind: Kind, si: f64) -> String {
+pub(super) fn figure(s: &Solution<'_>, kind: Kind, si: f64) -> String {
     if kind == Kind::PressureDifference && s.units == Units::Si {
         return format!("{:.0} MPa", si / 1e6);
     }
@@ -118,135 +121,13 @@ fn air_pressure(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     held.find(s, v)
 }
 
-/// Surface of a slender cylinder over the two-thirds power of its volume: four diameters long 6.6, ten 8.4.
-const SURFACE_BY_VOLUME: f64 = 7.0;
-/// Heat transfer to a tank that is not in water, W/(m² K): behind insulation, and wet in a storm. Common practice, no
-/// source.
-const TANK_W_M2_K: (f64, f64) = (0.1, 60.0);
-
-fn conductance(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
-    let tank = s.rig.supply.tank()?;
-    let conductance = tank.conductance.filter(|g| g.value > 0.0)?.value;
-    let by_volume = || SURFACE_BY_VOLUME * tank.volume.value.powf(2.0 / 3.0);
-    let area = outside_area(tank).map_or_else(by_volume, |a| a.value);
-    let held = Held {
-        at: "tank.conductance",
-        signal: Signal::Notice,
-        kind: Kind::HeatTransfer,
-        si: conductance / area,
-        words: format!(
-            "{} on {}: {}",
-            figure(s, Kind::ThermalConductance, conductance),
-            figure(s, Kind::Area, area),
-            figure(s, Kind::HeatTransfer, conductance / area)
-        ),
-        limits: TANK_W_M2_K,
-        source: Source::Choice("still air gives some 10 W/(m2 K), a storm on a wet wall some 50"),
-        advice: "leave `conductance` out, and it follows from size, wind and air; or measure it again",
-    };
-    held.find(s, v)
-}
-
-/// Wall over diameter beyond which a vessel is no tank. Common practice, no source.
-const THICKEST: f64 = 0.1;
-/// Pressure above which steel cylinders are seamless, Pa. Common practice, no source.
-const SEAMLESS_PA: f64 = 6e6;
-/// Yield of the strongest steel of welded gas cylinders, P355NB of EN 10120, Pa: from memory.
-const WELDED_PA: f64 = 355e6;
-/// Yield of quenched steel of seamless cylinders, Pa: from memory.
-const QUENCHED_PA: f64 = 750e6;
-/// Yield of the alloys of aluminium cylinders, Pa: from memory.
-const ALUMINIUM_PA: f64 = 300e6;
-
-fn wall(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
-    let tank = s.rig.supply.tank()?;
-    let over = tank.rating?.pascals() - s.rig.site.air_pressure.pascals();
-    let strongest = match tank.wall_material? {
-        WallMaterial::Steel if over < SEAMLESS_PA => WELDED_PA,
-        WallMaterial::Steel => QUENCHED_PA,
-        WallMaterial::Aluminium => ALUMINIUM_PA,
-        WallMaterial::Composite => return None,
-    };
-    let thickness = wall_thickness(tank).zip(tank.diameter);
-    let (at, wall) = match (tank.wall_thickness, tank.wall_mass) {
-        (Some(t), _) => ("tank.wall_thickness", figure(s, Kind::Length, t.value)),
-        (None, Some(m)) => ("tank.wall_mass", figure(s, Kind::Mass, m.value)),
-        (None, None) => return None,
-    };
-    let stress = match thickness {
-        Some((thickness, diameter)) => over * diameter.value / (2.0 * thickness.value),
-        // a long cylinder of this volume and wall, whatever its diameter
-        None => 2.0 * wall_density(tank)?.value * over * tank.volume.value / tank.wall_mass?.value,
-    };
-    if let Some((thickness, diameter)) = thickness
-        && thickness.value > THICKEST * diameter.value
-    {
-        let held = Held {
-            at,
-            signal: Signal::Notice,
-            kind: Kind::Length,
-            si: thickness.value,
-            words: format!(
-                "{wall} of wall on a diameter of {}: {} thick",
-                figure(s, Kind::Length, diameter.value),
-                figure(s, Kind::Length, thickness.value)
-            ),
-            limits: (0.0, THICKEST * diameter.value),
-            source: Source::Choice(
-                "tanks have thin walls: a tenth of the diameter is a gun barrel",
-            ),
-            advice: "weigh the empty tank, and read its size again",
-        };
-        return held.find(s, v);
-    }
-    let held = Held {
-        at,
-        signal: Signal::Caution,
-        kind: Kind::PressureDifference,
-        si: stress,
-        words: format!(
-            "{wall} of wall for {}: {} in it at the rating",
-            s.gauge(tank.rating?),
-            figure(s, Kind::PressureDifference, stress)
-        ),
-        limits: (f64::NEG_INFINITY, strongest),
-        source: Source::Choice(
-            "welded cylinders of the strongest grade of EN 10120 yield at 355 MPa, seamless ones of steel at some 750 MPa, aluminium at some 300 MPa (from memory)",
-        ),
-        advice: "read rating, size and empty mass again from the stamp on the tank",
-    };
-    held.find(s, v)
-}
-
-/// Air as it is where the blower takes it in.
-fn inlet_air(s: &Solution<'_>) -> Option<MoistAir> {
-    let t = s.rig.air.inlet.unwrap_or(s.rig.site.ambient);
-    let humidity = s.rig.site.relative_humidity.unwrap_or(ratio(0.0));
-    MoistAir::new(s.rig.site.air_pressure, t, humidity).ok()
-}
-
-/// Air at full throttle as the blower gives it, kg/s.
-fn blower_air(s: &Solution<'_>) -> Option<f64> {
-    Some(match s.rig.air.source.as_ref()? {
-        AirSource::Flow(flow, _) => flow.value,
-        AirSource::Blower { blower, shaft } => blower.air_flow(*shaft, &inlet_air(s)?).ok()?.value,
-    })
-}
-
-/// Most air of any duty, m³/s as it is at the site.
-fn most_air(s: &Solution<'_>) -> Option<f64> {
-    let most = s.duties.iter().filter_map(|d| d.air).map(|a| a.value);
-    let most = most.reduce(f64::max)?;
-    Some(most / inlet_air(s)?.density().value)
-}
-
 /// Purge air over air at full throttle: nothing is in the way of it, so somewhat more may pass. Common practice, no
 /// source.
 const MOST_PURGE: f64 = 1.2;
 
 fn purge_air(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     let purge = s.rig.controls.purge_air_flow?.value;
-    let full = blower_air(s)?;
+    let full = s.full_air()?;
     let held = Held {
         at: "controls.purge_air_flow",
         signal: Signal::Caution,
@@ -375,7 +256,7 @@ const CAN_S: (f64, f64) = (2e-3, 30.0);
 
 fn can(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     let volume = s.rig.burner.can_volume?.value;
-    let air = most_air(s)?;
+    let air = s.most_air()?;
     let held = Held {
         at: "burner.can_volume",
         signal: Signal::Caution,
@@ -399,7 +280,7 @@ const PASSAGE_M_S: (f64, f64) = (0.02, 150.0);
 
 fn air_passage(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     let area = s.rig.burner.air_passage?.value;
-    let air = most_air(s)?;
+    let air = s.most_air()?;
     let held = Held {
         at: "burner.air_passage",
         signal: Signal::Notice,

@@ -5,7 +5,7 @@ use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::flow::air::MoistAir;
 use crate::quantity::{Kind, VolumeRate, cubic_metres_per_second, ratio};
-use crate::train::rig::Setting;
+use crate::train::rig::{CombustionAir, Setting};
 
 rule! {
     /// ## What it checks
@@ -22,7 +22,7 @@ rule! {
 }
 
 /// Air whose oxygen the fire of the largest duty uses, at the temperature of the site.
-fn air_burnt(s: &Solution<'_>) -> Option<VolumeRate> {
+pub(super) fn air_burnt(s: &Solution<'_>) -> Option<VolumeRate> {
     let needed = s.stoichiometry.as_ref().ok()?.air_fuel_ratio.value;
     let fuel = s
         .duties
@@ -43,7 +43,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.not_checked("the ventilation of the room is not given");
         return;
     };
-    if ventilation.value <= 0.0 {
+    // a fire with a flue and air from outdoors asks nothing of the room
+    let sealed = site.flue == Some(true) && site.combustion_air == Some(CombustionAir::Outdoors);
+    if !sealed && ventilation.value <= 0.0 {
         v.find(
             Signal::Danger,
             "site.ventilation",
@@ -54,9 +56,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         );
         return;
     }
-    if let Some(needed) = air_burnt(s)
-        && ventilation < needed
-    {
+    if let Some(needed) = air_burnt(s).filter(|needed| !sealed && ventilation < *needed) {
         v.find(
             Signal::Danger,
             "site.ventilation",
@@ -74,9 +74,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     let needed = effect.consequences.room.and_then(|r| r.ventilation_needed);
     let Some(needed) = needed else {
-        v.not_checked(
-            "the volume of the room is not given, or the fuel has no limits or makes a pool",
-        );
+        v.not_checked(match site.room_volume {
+            None => "the volume of the room is not given",
+            Some(_) => "the fuel makes a pool, or has no flammability limits",
+        });
         return;
     };
     let outside = (s.rig.supply.tank()).is_some_and(|t| t.setting == Some(Setting::Outdoor));

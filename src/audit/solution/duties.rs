@@ -11,20 +11,41 @@ use crate::train::rig::AirSource;
 
 impl Solution<'_> {
     /// The air at the blower's inlet.
-    fn inlet_air(&mut self) -> Result<MoistAir, String> {
+    fn air_at_inlet(&self) -> Result<MoistAir, String> {
         let site = &self.rig.site;
         let t = self.rig.air.inlet.unwrap_or(site.ambient);
-        let humidity = site.relative_humidity;
-        let air = MoistAir::new(site.air_pressure, t, humidity.unwrap_or(ratio(0.0)));
-        if humidity.is_none() {
-            self.assume("The air is taken as dry: the site gives no relative humidity.");
-        }
-        air.map_err(|e| self.why(&e))
+        let humidity = site.relative_humidity.unwrap_or(ratio(0.0));
+        MoistAir::new(site.air_pressure, t, humidity).map_err(|e| self.why(&e))
+    }
+
+    /// The air at the blower's inlet, if it has a state.
+    pub fn inlet_air(&self) -> Option<MoistAir> {
+        self.air_at_inlet().ok()
+    }
+
+    /// Air at full throttle as the blower gives it, kg/s.
+    pub fn full_air(&self) -> Option<f64> {
+        Some(match self.rig.air.source.as_ref()? {
+            AirSource::Flow(flow, _) => flow.value,
+            AirSource::Blower { blower, shaft } => {
+                blower.air_flow(*shaft, &self.inlet_air()?).ok()?.value
+            }
+        })
+    }
+
+    /// Most air of any duty, m³/s as it is at the site.
+    pub fn most_air(&self) -> Option<f64> {
+        let most = self.duties.iter().filter_map(|d| d.air).map(|a| a.value);
+        let most = most.reduce(f64::max)?;
+        Some(most / self.inlet_air()?.density().value)
     }
 
     pub(super) fn solved_duties(&mut self) -> Vec<DutySolution> {
         let rig = self.rig;
-        let inlet = self.inlet_air();
+        let inlet = self.air_at_inlet();
+        if rig.site.relative_humidity.is_none() {
+            self.assume("The air is taken as dry: the site gives no relative humidity.");
+        }
         let (full, from_blower) = match (&rig.air.source, &inlet) {
             (Some(AirSource::Flow(flow, blower)), Ok(air)) => {
                 (Some(*flow), blower.map(|b| b.outlet_temperature(air)))

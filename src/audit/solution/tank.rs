@@ -228,8 +228,7 @@ fn line_pressure(
 fn hottest(solution: &Solution<'_>, spec: &TankSpec, mass: Mass) -> Result<HottestDay, String> {
     let hottest = solution
         .rig
-        .site
-        .hottest
+        .hottest_tank()
         .ok_or_else(|| "the site gives no `hottest` temperature".to_owned())?;
     let density = kilograms_per_cubic_metre(mass.value / spec.volume.value);
     hottest_day(

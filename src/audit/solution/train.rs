@@ -1,8 +1,9 @@
 //! The train of a rig: its holes and duties handed to the train's own plan.
 
 use super::Solution;
-use crate::train::TrainPlan;
+use crate::train::coldest::on_coldest_day;
 use crate::train::plan::{InjectorHoles, TrainFire, TrainNeed, plan};
+use crate::train::{TrainDuty, TrainPlan};
 
 /// The train at every duty with a throttle curve of so many points; none of them for 0.
 ///
@@ -26,6 +27,18 @@ pub fn train_with_curve(solution: &Solution<'_>, points: u32) -> Result<TrainPla
     }
     let fluid = solution.fluid.as_ref();
     plan(solution.rig, fluid, holes(injector), &needs, fire, points).map_err(|e| solution.why(&e))
+}
+
+/// The train on the coldest day of the site at the duties with the largest and the smallest flow; none where there is
+/// no colder day.
+///
+/// # Errors
+/// Why there is none.
+pub(super) fn cold_day(solution: &Solution<'_>) -> Result<Vec<TrainDuty>, String> {
+    let injector = solution.injector.as_ref().map_err(Clone::clone)?;
+    let fluid = solution.fluid.as_ref();
+    on_coldest_day(solution.rig, fluid, holes(injector), &needs(solution))
+        .map_err(|e| solution.why(&e))
 }
 
 /// The holes as the train takes them.

@@ -12,7 +12,9 @@ use crate::quantity::{
     AbsolutePressure, MassRate, Power, STANDARD_ATMOSPHERE_PA, ThermodynamicTemperature, ratio,
 };
 use crate::train::rig::site::AirPressureFrom;
-use crate::train::rig::{Air, AirSource, Burner, Controls, Extinguisher, HeatLimit, Setting, Site};
+use crate::train::rig::{
+    Air, AirSource, Burner, Controls, Extinguisher, HeatLimit, Sees, Setting, Site,
+};
 
 /// Largest part by which weather moves the air pressure from that of the standard atmosphere. Between
 /// the records of high and low at sea level lie −14 % and +7 %: common knowledge, no source.
@@ -36,6 +38,8 @@ impl Checker<'_> {
             let setting = ("setting", raw.setting.as_ref());
             self.out_of_place("room_volume", raw.room_volume.as_ref(), setting);
             self.out_of_place("ventilation", raw.ventilation.as_ref(), setting);
+            self.out_of_place("combustion_air", raw.combustion_air.as_ref(), setting);
+            self.out_of_place("flue", raw.flue.as_ref(), setting);
         }
         if raw.low_points.as_ref().is_some_and(|l| !l.value) {
             let low_points = ("low_points", raw.low_points.as_ref());
@@ -72,6 +76,8 @@ impl Checker<'_> {
             room_volume: value(raw.room_volume.as_ref()),
             ventilation: value(raw.ventilation.as_ref())
                 .or_else(|| nothing(&raw.stands, "ventilation")),
+            combustion_air: value(raw.combustion_air.as_ref()),
+            flue: v(&raw.flue),
             low_points: v(&raw.low_points),
             low_point_distance: value(raw.low_point_distance.as_ref()),
             operator_distance: value(raw.operator_distance.as_ref()),
@@ -342,10 +348,12 @@ fn nothing<T: Default>(place: &Place, key: &str) -> Option<T> {
 pub(super) fn limits(raw: &[raw::Limit]) -> Option<Vec<HeatLimit>> {
     raw.iter()
         .map(|limit| {
+            let place = cut_name(&limit.place.as_ref()?.value);
             Some(HeatLimit {
-                place: cut_name(&limit.place.as_ref()?.value),
                 material: cut_name(&limit.material.as_ref()?.value),
                 max_temperature: limit.max_temperature.as_ref()?.value,
+                sees: value(limit.sees.as_ref()).unwrap_or_else(|| Sees::of_place(&place)),
+                place,
             })
         })
         .collect()

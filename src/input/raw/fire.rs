@@ -4,7 +4,7 @@ use crate::input::section::section;
 use crate::quantity::{
     Area, Length, MassRate, Power, PressureLevel, Ratio, ThermodynamicTemperature, Time, Volume,
 };
-use crate::train::rig::{Flame, FlameDetection, Ignition};
+use crate::train::rig::{Flame, FlameDetection, Ignition, Sees};
 
 section! {
     /// Air at full throttle: given, or from the blower, or both where they agree. Left out where every duty gives its own flow.
@@ -123,5 +123,8 @@ section! {
         material: String, required, Any, "\"310 stainless steel\"";
         /// Highest temperature it stands, of the gas that touches it.
         max_temperature: ThermodynamicTemperature, required, Between(250.0, 3000.0), "\"1050 degC\"";
+        /// Gas that touches it: that of the primary zone, or that which leaves; if left out, the primary zone for a liner,
+        /// can, dome or flame tube, and the exit for any other place.
+        sees: Sees, optional, Any, "\"primary-zone\"";
     }
 }

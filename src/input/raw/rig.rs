@@ -5,7 +5,7 @@ use crate::quantity::{
     AvailableEnergy, GaugePressure, Length, Mass, PressureDifference, PressureLevel, Ratio,
     TemperatureInterval, ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
 };
-use crate::train::rig::{Date, Device, Extinguisher, Setting, TestWord};
+use crate::train::rig::{CombustionAir, Date, Device, Extinguisher, Setting, TestWord};
 
 section! {
     /// What the rig is.
@@ -40,6 +40,10 @@ section! {
         room_volume: Volume, optional, Between(0.001, 1e7), "\"80 m3\"";
         /// Air that passes the room.
         ventilation: VolumeRate, stated, Between(0.0, 1e6), "\"400 m3/h\"";
+        /// Where the air for the fire comes from, for a rig indoors: out of the room, or by a duct from outdoors.
+        combustion_air: CombustionAir, optional, Any, "\"outdoors\"";
+        /// Whether what leaves the duct is led outdoors, for a rig indoors.
+        flue: bool, optional, Any, "true";
         /// Whether there are pits, drains or cellar openings near.
         low_points: bool, stated, Any, "false";
         /// Distance to the nearest pit, drain or cellar opening.

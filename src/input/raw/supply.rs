@@ -6,7 +6,7 @@ use crate::quantity::{
     ThermalConductivity, ThermodynamicTemperature, Volume,
 };
 use crate::train::Draw;
-use crate::train::rig::{PressureRead, Setting, TankPosition, WallMaterial};
+use crate::train::rig::{ChangeOver, PressureRead, Setting, TankPosition, WallMaterial};
 
 section! {
     /// A tank or cylinder, or several alike.
@@ -38,6 +38,10 @@ section! {
         position: TankPosition, required, Any, "\"upright\"";
         /// Where it stands; where the rig stands, if that is in the open.
         setting: Setting, optional, Any, "\"outdoor\"";
+        /// Whether the sun shines on it on the hottest day.
+        in_sun: bool, optional, Any, "true";
+        /// Whether it stands in a cellar, a pit or anywhere below the ground round it.
+        below_ground: bool, optional, Any, "false";
         /// What is drawn.
         draw: Draw, required, Any, "\"vapour\"";
         /// Set pressure of its relief valve.
@@ -46,6 +50,9 @@ section! {
         rating: PressureLevel, stated, Any, "\"30 bar(g)\"";
         /// How many alike are drawn together.
         number: u32, optional, Between(1.0, 1000.0), "1";
+        /// How several are drawn: all open together, or one after the other, changed over by hand or by a change-over
+        /// valve; together if left out.
+        change_over: ChangeOver, optional, Any, "\"together\"";
         /// Heat conductance from the surroundings to what is in one, where you know it.
         conductance: ThermalConductance, optional, NotNegative, "\"6 W/K\"";
         /// Temperature of a water bath it stands in.

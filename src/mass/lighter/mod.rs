@@ -236,7 +236,7 @@ fn copies(rig: &Rig, part: &Part) -> f64 {
 pub fn supply_pressure(rig: &Rig, fuel: &dyn Backend) -> Option<AbsolutePressure> {
     match &rig.supply {
         Supply::Tank(tank) => tank.relief_pressure.or_else(|| {
-            let t = rig.site.hottest.unwrap_or(rig.site.ambient);
+            let t = rig.hottest_tank().unwrap_or(rig.site.ambient);
             let bubble = fuel.bubble_t(t.value).ok()?;
             Some(pascals_absolute(bubble.pressure_pa))
         }),

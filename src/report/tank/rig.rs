@@ -102,8 +102,7 @@ fn overview(s: &Solution<'_>, tank: &TankSolution) -> Vec<Fact> {
                     "{} at {}{}{}",
                     s.gauge(hot.pressure),
                     s.rig
-                        .site
-                        .hottest
+                        .hottest_tank()
                         .map_or_else(String::new, |t| degrees(s, t)),
                     held(relief, hot.relief_opens(), "the relief OPENS at", "relief"),
                     held(rating, over_rating, "OVER rating of", "rating"),

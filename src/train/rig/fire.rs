@@ -212,6 +212,39 @@ pub struct HeatLimit {
     pub place: String,
     /// Material.
     pub material: String,
-    /// Highest temperature.
+    /// Highest temperature of the gas that touches it.
     pub max_temperature: ThermodynamicTemperature,
+    /// Gas that touches it.
+    pub sees: Sees,
+}
+
+/// Which gas touches a place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sees {
+    /// That of the zone where the flame stands.
+    PrimaryZone,
+    /// That which leaves, of all the fuel with all the air.
+    Exit,
+}
+
+impl Sees {
+    /// Which gas touches a place of this name: a wall round the flame the primary zone, anything else the exit.
+    pub fn of_place(place: &str) -> Self {
+        let place = place.to_lowercase();
+        let mut words = place.split(|c: char| !c.is_alphanumeric());
+        let wall = words.any(|w| ["liner", "can", "dome"].contains(&w));
+        if wall || place.contains("flame tube") {
+            Self::PrimaryZone
+        } else {
+            Self::Exit
+        }
+    }
+
+    /// The word.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::PrimaryZone => "primary zone",
+            Self::Exit => "exit",
+        }
+    }
 }

@@ -11,21 +11,22 @@ pub mod supply;
 
 pub use date::Date;
 pub use fire::{
-    Air, AirSource, Burner, Controls, Device, Flame, FlameDetection, HeatLimit, Ignition,
+    Air, AirSource, Burner, Controls, Device, Flame, FlameDetection, HeatLimit, Ignition, Sees,
 };
 pub use given::Given;
 pub use records::{
     LeakTest, ProofTest, Records, ScheduleStep, Suppression, SwitchPlan, TestMethod, TestWord,
     Timetable, Tolerances,
 };
-pub use site::{Extinguisher, Setting, Site};
-pub use supply::{Mains, PressureRead, Supply, TankPosition, TankSpec, WallMaterial};
+pub use site::{CombustionAir, Extinguisher, Setting, Site};
+pub use supply::{ChangeOver, Mains, PressureRead, Supply, TankPosition, TankSpec, WallMaterial};
 
 use super::Train;
 use crate::fuel::Composition;
 use crate::injector::duty::Duty;
 use crate::injector::spec::InjectorSpec;
 use crate::quantity::sentence::Sentence;
+use crate::quantity::{ThermodynamicTemperature, kelvin};
 use std::collections::BTreeSet;
 
 /// A rig.
@@ -94,6 +95,13 @@ impl Rig {
     /// Whether the file says that there is none of what a key or table stands for.
     pub fn says_none(&self, path: &str) -> bool {
         self.none.contains(path)
+    }
+
+    /// Warmest that the tank gets: the hottest day of the site, and [`supply::SUN_K`] more where it stands in the sun.
+    pub fn hottest_tank(&self) -> Option<ThermodynamicTemperature> {
+        let sun = self.supply.tank().is_some_and(|t| t.in_sun == Some(true));
+        let sun_k = if sun { supply::SUN_K } else { 0.0 };
+        Some(kelvin(self.site.hottest?.value + sun_k))
     }
 
     /// The number that the file gives at a path, where it is one; a pressure as a gauge at the site reads it.

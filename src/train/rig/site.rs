@@ -27,6 +27,10 @@ pub struct Site {
     pub room_volume: Option<Volume>,
     /// Air that passes the room.
     pub ventilation: Option<VolumeRate>,
+    /// Where the air for the fire comes from, indoors; `None`: not said.
+    pub combustion_air: Option<CombustionAir>,
+    /// Whether what leaves the duct is led outdoors; `None`: not said.
+    pub flue: Option<bool>,
     /// Whether there are pits, drains or cellar openings near.
     pub low_points: Option<bool>,
     /// Distance to the nearest of them.
@@ -67,6 +71,15 @@ pub enum Setting {
     Indoor,
     /// In the open.
     Outdoor,
+}
+
+/// Where the air for the fire comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CombustionAir {
+    /// Out of the room.
+    Room,
+    /// By a duct from outdoors.
+    Outdoors,
 }
 
 /// Kind of fire extinguisher.

@@ -10,6 +10,9 @@ use crate::train::Draw;
 /// Pressure above the air from which a tank holds a pressure: a vent lets less stand, Pa. Our choice.
 pub const VENTED_PA: f64 = 2_000.0;
 
+/// What sun adds to a tank in the open, K. Common practice, no source.
+pub const SUN_K: f64 = 20.0;
+
 /// Where the fuel comes from.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Supply {
@@ -77,6 +80,10 @@ pub struct TankSpec {
     pub length: Option<Length>,
     /// Where it stands, if the file says so.
     pub setting: Option<Setting>,
+    /// Whether the sun shines on it.
+    pub in_sun: Option<bool>,
+    /// Whether it stands below the ground round it.
+    pub below_ground: Option<bool>,
     /// How it stands.
     pub position: TankPosition,
     /// What is drawn.
@@ -87,6 +94,8 @@ pub struct TankSpec {
     pub rating: Option<AbsolutePressure>,
     /// How many alike are drawn together.
     pub number: u32,
+    /// How several are drawn; `None`: not said.
+    pub change_over: Option<ChangeOver>,
     /// Heat conductance from surroundings to contents, where the user knows it.
     pub conductance: Option<ThermalConductance>,
     /// Temperature of a water bath it stands in.
@@ -97,6 +106,17 @@ pub struct TankSpec {
     pub emissivity: Option<Ratio>,
     /// Thickness of the wall.
     pub wall_thickness: Option<Length>,
+}
+
+/// How several tanks are drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ChangeOver {
+    /// All open at once.
+    Together,
+    /// One at a time, changed over by hand.
+    Manual,
+    /// One at a time, changed over by a valve that its pressure works.
+    Automatic,
 }
 
 /// What is in a tank at the start.

@@ -1,0 +1,72 @@
+//! A pump that has to draw its fuel too hard.
+
+use super::{solved, train_parts};
+use crate::audit::rule::rule;
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+use crate::train::{CheckKind, PartKind, TrainPlan};
+
+rule! {
+    /// ## What it checks
+    /// How far the pressure at each pump's inlet is below that of the air, by lift and losses, against 0.4 bar. Where it is
+    /// too little for the pump itself, LIQ003 says so.
+    /// ## Why it matters
+    /// Air that is dissolved in the fuel comes out under suction and breaks the column, however low the vapour pressure of
+    /// the fuel is; a joint that weeps lets in air and shows no drop. The flame gutters and goes out.
+    /// ## What to do
+    /// The pump lower or the tank higher, a wider suction line, a larger strainer.
+    DeepSuction, "LIQ007", "deep-suction", Liquid
+}
+
+/// Furthest below the air that pumps of oil burners are asked to draw, Pa. Common practice, no source.
+const MOST_PA: f64 = 0.4e5;
+
+fn check(s: &Solution<'_>, v: &mut Verdict) {
+    let Some(parts) = train_parts(s, v) else {
+        return;
+    };
+    if !parts.iter().any(|p| matches!(p.kind, PartKind::Pump(_))) {
+        return;
+    }
+    let Some(plan) = solved::train(s, v) else {
+        return;
+    };
+    let starved = solved::remarked(plan, &[CheckKind::VapourLock]);
+    for part in parts {
+        let told = starved.iter().any(|f| f.check.at == part.name);
+        if told || !matches!(part.kind, PartKind::Pump(_)) {
+            continue;
+        }
+        let Some((below_pa, duty)) = deepest(s, plan, &part.name) else {
+            continue;
+        };
+        if below_pa > MOST_PA {
+            v.find(
+                Signal::Caution,
+                solved::part_path(&part.name),
+                Measured::Worded(
+                    Kind::PressureDifference,
+                    below_pa,
+                    format!(
+                        "{} below the air at its inlet in {duty}",
+                        s.show(Kind::PressureDifference, below_pa)
+                    ),
+                ),
+                Limit::AtMost(Measured::Quantity(Kind::PressureDifference, MOST_PA)),
+                Source::Choice("common practice of oil burners, no source"),
+                "the pump lower or the tank higher, or a wider suction line",
+            );
+        }
+    }
+}
+
+/// Furthest below the air that a pump draws, Pa, and in which duty.
+fn deepest<'p>(s: &Solution<'_>, plan: &'p TrainPlan, pump: &str) -> Option<(f64, &'p str)> {
+    let air_pa = s.rig.site.air_pressure.pascals();
+    let at = |d: &'p crate::train::TrainDuty| {
+        let flow = d.solution.as_ref().ok()?.part(pump)?;
+        Some((air_pa - flow.inlet.pressure.pascals(), d.name.as_str()))
+    };
+    let all = plan.duties.iter().filter_map(at);
+    all.max_by(|a, b| a.0.total_cmp(&b.0))
+}

@@ -1,0 +1,135 @@
+//! Cold and hot days, what a place sees, where a rig stands, and rigs on liquid fuel: what the audit says of each.
+//!
+//! `places.toml` has the cases: a good rig, what is changed in it, a rule, and its signal word, or that it is silent.
+
+use fuelwright::audit::{self, Audit, Signal, solution};
+use fuelwright::fuel::Library;
+use fuelwright::input;
+use fuelwright::quantity::show::Units;
+use rayon::prelude::*;
+use toml::{Table, Value};
+
+fn file(name: &str) -> String {
+    let path = format!("{}/{name}", env!("CARGO_MANIFEST_DIR"));
+    std::fs::read_to_string(path).expect("readable")
+}
+
+/// The member of a table, or that of a list by its `name` or number.
+fn member<'v>(value: &'v mut Value, step: &str) -> &'v mut Value {
+    match value {
+        Value::Table(table) => table.entry(step).or_insert(Value::Table(Table::new())),
+        Value::Array(list) => {
+            let named = |v: &Value| v.get("name").and_then(Value::as_str) == Some(step);
+            let i = step.parse().ok().or_else(|| list.iter().position(named));
+            &mut list[i.unwrap_or_else(|| panic!("no `{step}`"))]
+        }
+        _ => panic!("`{step}` is not in a table"),
+    }
+}
+
+/// A rig with what a case sets; `"-"` takes a key or a part out.
+fn changed(case: &Table) -> Value {
+    let rig: Table = file(case["rig"].as_str().expect("a path"))
+        .parse()
+        .expect("a rig");
+    let mut rig = Value::Table(rig);
+    let set = case.get("set").and_then(Value::as_table);
+    for (path, to) in set.into_iter().flatten() {
+        let (parent, last) = path.rsplit_once('.').expect("a key of a table");
+        let mut at = &mut rig;
+        for step in parent.split('.') {
+            at = member(at, step);
+        }
+        match at {
+            Value::Table(table) if to.as_str() == Some("-") => {
+                assert!(table.remove(last).is_some(), "no `{path}`");
+            }
+            Value::Array(list) if to.as_str() == Some("-") => {
+                list.retain(|v| v.get("name").and_then(Value::as_str) != Some(last));
+            }
+            at => *member(at, last) = to.clone(),
+        }
+    }
+    rig
+}
+
+fn audited(rig: &Value, library: &Library) -> Audit {
+    let text = toml::to_string(rig).expect("TOML");
+    let loaded = input::parse("rig.toml", &text, library).unwrap_or_else(|e| panic!("{e}\n{text}"));
+    let solved = solution::solve(&loaded.rig, library, Units::Si).expect("it has a model");
+    audit::audit(&solved)
+}
+
+/// Why a case is not as it is told; `None` if it is.
+fn off(case: &Table, library: &Library) -> Option<String> {
+    let text = |key: &str| case.get(key).and_then(Value::as_str);
+    let (rule, wanted) = (
+        text("rule").expect("an id"),
+        text("signal").expect("a word"),
+    );
+    let audit = audited(&changed(case), library);
+    let found: Vec<_> = audit.findings.iter().filter(|f| f.id == rule).collect();
+    let words = text("says").unwrap_or_default();
+    let mut unknown = audit.not_checked.iter().filter(|n| n.id == rule);
+    let unknown = unknown.find(|n| n.because.contains(words));
+    let said = match wanted {
+        "silent" => found.is_empty().then(String::new),
+        "not checked" => unknown
+            .filter(|_| found.is_empty())
+            .map(|n| n.because.clone()),
+        word => {
+            let of_word = found.iter().find(|f| f.signal.word() == word);
+            of_word.map(|f| {
+                format!(
+                    "{}; {}",
+                    f.measured.show(Units::Si),
+                    f.limit.show(Units::Si)
+                )
+            })
+        }
+    };
+    if said.as_ref().is_some_and(|said| said.contains(words)) {
+        return None;
+    }
+    let told: Vec<String> = found
+        .iter()
+        .map(|f| format!("{} {}", f.signal.word(), f.measured.show(Units::Si)))
+        .collect();
+    let why = text("why").unwrap_or_default();
+    Some(format!(
+        "{rule} {wanted} {words:?}: {why}\n    said {said:?}, {told:?}, {unknown:?}"
+    ))
+}
+
+#[test]
+fn each_case_is_told_as_the_trade_tells_it() {
+    let library = Library::embedded();
+    let list: Table = file("tests/places.toml").parse().expect("TOML");
+    let cases = list["case"].as_array().expect("a list");
+    assert!(cases.len() >= 40, "only {}", cases.len());
+    let off: Vec<String> = cases
+        .par_iter()
+        .filter_map(|case| off(case.as_table().expect("a table"), &library))
+        .collect();
+    assert!(off.is_empty(), "{} off:\n{}", off.len(), off.join("\n"));
+}
+
+#[test]
+fn rigs_on_liquid_fuel_are_clean_with_nothing_set_aside() {
+    let library = Library::embedded();
+    for name in ["tile-dryer", "seed-dryer"] {
+        let rig = Value::Table(
+            file(&format!("examples/{name}.toml"))
+                .parse()
+                .expect("a rig"),
+        );
+        let audit = audited(&rig, &library);
+        let grave = audit.findings.iter().filter(|f| f.signal < Signal::Notice);
+        let told: Vec<&str> = grave.map(|f| f.id).collect();
+        assert!(told.is_empty(), "{name}: {told:?}");
+        assert!(
+            audit.suppressed.is_empty() && !audit.is_incomplete(),
+            "{name}"
+        );
+    }
+}
