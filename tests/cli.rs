@@ -98,7 +98,7 @@ fn output(line: &str, format: &str) -> String {
 #[test]
 fn every_command_has_a_line_here() {
     use clap::CommandFactory;
-    for command in fuelwright::cli::args::Cli::command().get_subcommands() {
+    for command in fuelwright::cli::commands::program().get_subcommands() {
         let name = command.get_name();
         // the first writes a file: tests/examples.rs runs it; the second no report: tests/generate.rs; the
         // third is in builds with its feature: tests/second_opinion.rs
@@ -347,7 +347,7 @@ fn plain(line: &str) -> String {
 /// Names of all commands.
 fn subcommands() -> Vec<String> {
     use clap::CommandFactory;
-    let cli = fuelwright::cli::args::Cli::command();
+    let cli = fuelwright::cli::commands::program();
     cli.get_subcommands()
         .map(|c| c.get_name().to_owned())
         .collect()
@@ -613,7 +613,7 @@ fn a_sweep_writes_the_number_it_moves_in_si_and_ends_as_an_audit_would() {
 #[test]
 fn the_end_of_every_help_page_wraps_by_itself_and_its_examples_can_be_pasted() {
     use clap::CommandFactory;
-    let cli = fuelwright::cli::args::Cli::command();
+    let cli = fuelwright::cli::commands::program();
     for command in cli.get_subcommands() {
         let Some(after) = command.get_after_help() else {
             continue;

@@ -18,7 +18,7 @@ fn completions_name_every_command_for_every_shell() {
     for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
         let (outcome, out, err) = told(&["generate", "completions", shell]);
         assert_eq!(outcome, Outcome::Done, "{err}");
-        for command in fuelwright::cli::args::Cli::command().get_subcommands() {
+        for command in fuelwright::cli::commands::program().get_subcommands() {
             assert!(
                 out.contains(command.get_name()),
                 "{shell}: {}",
@@ -56,7 +56,7 @@ fn manual_pages_are_there_for_the_program_and_each_command() {
     use clap::CommandFactory;
     let (_, page, _) = told(&["generate", "man"]);
     assert!(page.contains(".TH fuelwright 1") && page.contains("licensed gas practice"));
-    for command in fuelwright::cli::args::Cli::command().get_subcommands() {
+    for command in fuelwright::cli::commands::program().get_subcommands() {
         let name = command.get_name();
         let (outcome, page, err) = told(&["generate", "man", name]);
         assert_eq!(outcome, Outcome::Done, "{err}");

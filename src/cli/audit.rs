@@ -1,6 +1,6 @@
 //! `audit`: solve a rig and say what is wrong with it before it is lit.
 
-use super::Context;
+use super::context::Context;
 use super::error::CliError;
 use super::rig;
 use crate::audit::audit;

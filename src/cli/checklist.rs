@@ -1,7 +1,8 @@
 //! `checklist`: the list for a test day, from the rig and from what its audit found.
 
+use super::context::Context;
 use super::error::CliError;
-use super::{Context, rig};
+use super::rig;
 use crate::audit::checklist::checklist;
 use crate::audit::{Signal, audit};
 use crate::report::{Report, Topic, audit as write, checklist as list};

@@ -1,7 +1,8 @@
 //! `compare`: one rig by the program's own property model and by CoolProp.
 
+use super::context::Context;
 use super::error::CliError;
-use super::{Context, backend, rig};
+use super::{backend, rig};
 use crate::audit::measures::measures;
 use crate::audit::outcome::Outcome;
 use crate::audit::solution::solve;

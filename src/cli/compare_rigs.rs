@@ -1,7 +1,8 @@
 //! `compare-rigs`: what differs between two rig files, and what comes of it.
 
+use super::context::Context;
 use super::error::CliError;
-use super::{Context, rig};
+use super::rig;
 use crate::audit::outcome::Outcome;
 use crate::input::edit::dotted;
 use crate::input::{self, Loaded};

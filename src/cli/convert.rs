@@ -1,8 +1,9 @@
 //! `convert`: a rig on another fuel: flows, nozzles or holes, feed, what stays and what goes.
 
-use super::args::quantity;
+use super::context::Context;
 use super::error::CliError;
-use super::{Context, rig};
+use super::flags::quantity;
+use super::rig;
 use crate::audit::Solution;
 use crate::convert::{Conversion, ConvertInput, DutyNow, HolesNow, Keep, Wishes, plan};
 use crate::eos::Backend;
@@ -35,28 +36,28 @@ pub struct ConvertArgs {
     #[arg(long, value_enum, default_value_t = Kept::Heat, hide_possible_values = true)]
     pub keep: Kept,
     /// How long the rig is to run on one filling.
-    #[arg(long, value_name = "t", value_parser = quantity::<Time>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "t", value_parser = quantity::<Time>)]
     pub endurance: Option<Time>,
     /// Pressure before the nozzles, or before the holes for a gas, at the largest duty.
-    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>)]
     pub feed_pressure: Option<PressureLevel>,
     /// Number of nozzles or vaporiser tubes.
     #[arg(long, value_name = "N")]
     pub nozzles: Option<u32>,
     /// Hydraulic over electric power of the pump.
-    #[arg(long, value_name = "SHARE", value_parser = quantity::<Ratio>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "SHARE", value_parser = quantity::<Ratio>)]
     pub pump_efficiency: Option<Ratio>,
     /// Energy of the battery by its mass.
-    #[arg(long, value_name = "E", value_parser = quantity::<AvailableEnergy>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "E", value_parser = quantity::<AvailableEnergy>)]
     pub battery_energy: Option<AvailableEnergy>,
     /// Height of the pump above the lowest fuel level; negative below it.
-    #[arg(long, value_name = "L", value_parser = quantity::<Length>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "L", value_parser = quantity::<Length>)]
     pub pump_lift: Option<Length>,
     /// Net positive suction head that the pump needs.
-    #[arg(long, value_name = "L", value_parser = quantity::<Length>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "L", value_parser = quantity::<Length>)]
     pub suction_head: Option<Length>,
     /// Length of line from tank to nozzles.
-    #[arg(long, value_name = "L", value_parser = quantity::<Length>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "L", value_parser = quantity::<Length>)]
     pub line_length: Option<Length>,
 }
 

@@ -1,6 +1,5 @@
 //! Why a command could not do its work; every one ends the program with exit code 2.
 
-use super::save::Refused;
 use crate::combustion::CombustionError;
 use crate::combustion::flame::FlameError;
 use crate::convert::ConvertError;
@@ -21,6 +20,7 @@ use crate::quantity::show::Units;
 use crate::tank::TankError;
 use crate::tank::trapped::TrappedError;
 use crate::tolerance::{SamplingError, ToleranceError};
+use std::io;
 use std::path::PathBuf;
 
 /// What went wrong.
@@ -345,3 +345,48 @@ pub enum FlagProblem {
         other_given: String,
     },
 }
+
+/// Why a file is not written.
+#[derive(Debug, thiserror::Error)]
+pub enum Refused {
+    /// The output of the program.
+    #[error(
+        "it is the output, where the answer goes without being asked: give the name of a file, or leave the flag out"
+    )]
+    Output,
+    /// A pipe, socket or device.
+    #[error("it is {what}, and only files are written: give the name of a file")]
+    NoFile {
+        /// What it is.
+        what: &'static str,
+    },
+    /// A link that leads nowhere.
+    #[error("it is a link to a file that is not there: remove the link, or give another name")]
+    DeadLink,
+    /// Somebody does not want it written over.
+    #[error("it is there and is read-only: {KEPT}")]
+    ReadOnly,
+    /// Something else, or without a mark.
+    #[error(
+        "it is there, and nothing shows that this program wrote it (earlier versions left no mark): {KEPT}"
+    )]
+    Foreign,
+    /// Changed by hand.
+    #[error("it has been changed since this program wrote it: {KEPT}")]
+    Changed,
+    /// Of another kind.
+    #[error(
+        "this program wrote it, but as another kind of file ({is}; to be written: {wanted}): {KEPT}"
+    )]
+    OtherKind {
+        /// What it is.
+        is: &'static str,
+        /// What is to be written.
+        wanted: &'static str,
+    },
+    /// What the system says.
+    #[error("{}", told(.0))]
+    System(#[from] io::Error),
+}
+
+const KEPT: &str = "nothing is written over it. Give another name, or move or delete it first";

@@ -1,8 +1,9 @@
 //! `flame`: temperature and products of a flame, at an equivalence ratio or for a duty.
 
-use super::args::{WantedPhase, quantity};
+use super::context::Context;
 use super::error::CliError;
-use super::{Context, positive};
+use super::flags::positive;
+use super::flags::{WantedPhase, quantity};
 use crate::combustion::Air;
 use crate::combustion::flame::fuel_feed::{STANDARD_TEMPERATURE_K, usual_phase};
 use crate::combustion::flame::{AirFeed, Branch, Burner, Flame, FuelFeed, FuelTarget};
@@ -31,49 +32,49 @@ pub struct FlameArgs {
     #[arg(long, value_name = "F")]
     pub fuel: String,
     /// Fuel over air relative to complete burning: below 1 lean, above 1 rich.
-    #[arg(long, value_name = "X", value_parser = quantity::<Ratio>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "X", value_parser = quantity::<Ratio>)]
     pub equivalence_ratio: Option<Ratio>,
     /// Temperature that the products are to leave at.
-    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>)]
     pub exit_temperature: Option<ThermodynamicTemperature>,
     /// Fuel flow times lower heating value.
-    #[arg(long, value_name = "Q", value_parser = quantity::<Power>, allow_hyphen_values = true, requires = "air")]
+    #[arg(long, value_name = "Q", value_parser = quantity::<Power>, requires = "air")]
     pub heat_input: Option<Power>,
     /// Fuel flow.
-    #[arg(long, value_name = "M", value_parser = quantity::<MassRate>, allow_hyphen_values = true, requires = "air")]
+    #[arg(long, value_name = "M", value_parser = quantity::<MassRate>, requires = "air")]
     pub fuel_flow: Option<MassRate>,
     /// Side of the hottest flame for --exit-temperature: lean or rich.
     #[arg(long, value_name = "SIDE", value_enum, default_value_t = Side::Lean, hide_possible_values = true)]
     pub side: Side,
     /// Temperature of the air.
-    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>)]
     pub air_temperature: ThermodynamicTemperature,
     /// Pressure of the flame, gauge or absolute.
-    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>)]
     pub pressure: PressureLevel,
     /// Air flow; gives fuel flow and heat.
-    #[arg(long, value_name = "M", value_parser = quantity::<MassRate>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "M", value_parser = quantity::<MassRate>)]
     pub air: Option<MassRate>,
     /// Humidity of the air relative to saturation, at the air temperature and ambient pressure.
-    #[arg(long, value_name = "RH", value_parser = quantity::<Ratio>, allow_hyphen_values = true, conflicts_with = "humidity_ratio")]
+    #[arg(long, value_name = "RH", value_parser = quantity::<Ratio>, conflicts_with = "humidity_ratio")]
     pub relative_humidity: Option<Ratio>,
     /// Mass of water a mass of dry air, such as "7.5 g/kg"; for air that was compressed or heated.
-    #[arg(long, value_name = "W", value_parser = quantity::<Ratio>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "W", value_parser = quantity::<Ratio>)]
     pub humidity_ratio: Option<Ratio>,
     /// Phase the fuel is fed in, if not its usual one: gas or liquid.
     #[arg(long, value_name = "PHASE", value_enum, hide_possible_values = true)]
     pub feed: Option<WantedPhase>,
     /// Temperature of the fuel, if not 25 degC.
-    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>)]
     pub fuel_temperature: Option<ThermodynamicTemperature>,
     /// Pressure of the fuel where it has that temperature, if not that of the flame.
-    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>)]
     pub fuel_pressure: Option<PressureLevel>,
     /// Share of the heat released that the walls take.
-    #[arg(long, value_name = "SHARE", value_parser = quantity::<Ratio>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "SHARE", value_parser = quantity::<Ratio>)]
     pub heat_loss: Option<Ratio>,
     /// Share of the air that enters the primary zone.
-    #[arg(long, value_name = "SHARE", value_parser = quantity::<Ratio>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "SHARE", value_parser = quantity::<Ratio>)]
     pub primary_share: Option<Ratio>,
 }
 

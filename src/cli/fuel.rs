@@ -1,8 +1,8 @@
 //! `fuel`: what a fuel or blend is.
 
-use super::Context;
-use super::args::quantity;
+use super::context::Context;
 use super::error::CliError;
+use super::flags::quantity;
 use crate::eos::{self, EosError};
 use crate::quantity::ThermodynamicTemperature;
 use crate::report::{Report, Topic, fuel as sections};
@@ -20,7 +20,7 @@ pub struct FuelArgs {
     /// Fuel or blend.
     pub fuel: String,
     /// Temperature of the saturation data.
-    #[arg(long, value_name = "T", default_value = "15 degC", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "T", default_value = "15 degC", value_parser = quantity::<ThermodynamicTemperature>)]
     pub temperature: ThermodynamicTemperature,
 }
 

@@ -1,6 +1,6 @@
 //! `fuels`: the names that can be used, and what stands behind them.
 
-use super::Context;
+use super::context::Context;
 use super::error::CliError;
 use crate::fuel::{FedAs, Fuel, Kind as FuelKind};
 use crate::quantity::Kind;

@@ -1,9 +1,9 @@
 //! `generate`: completions for shells, manual pages, the schema of a rig file.
 
-use super::args::Cli;
+use super::context::Context;
 use super::error::CliError;
 use crate::input::schema::schema;
-use clap::{Command, CommandFactory, Subcommand};
+use clap::{Command, Subcommand};
 use clap_complete::Shell;
 
 const EXAMPLES: &str = "\
@@ -47,8 +47,8 @@ pub enum What {
 ///
 /// # Errors
 /// A command that is not there.
-pub fn run(args: &GenerateArgs) -> Result<Vec<u8>, CliError> {
-    let mut command = Cli::command();
+pub fn run(args: &GenerateArgs, context: &Context) -> Result<Vec<u8>, CliError> {
+    let mut command = (context.program)();
     let mut out = Vec::new();
     match &args.what {
         What::Completions { shell } => {

@@ -1,9 +1,11 @@
 //! `injector`: holes for a flow, or the flow, number or pressure of holes.
 
-use super::args::{Expansion, WantedPhase, quantity, whole};
+use super::context::Context;
 use super::error::{CliError, FlagProblem};
+use super::flags::positive;
+use super::flags::{Expansion, WantedPhase, quantity, whole};
 use super::template::TemplateArgs;
-use super::{Context, positive, rig, template};
+use super::{rig, template};
 use crate::combustion::flame::burner::check_equivalence_ratio;
 use crate::combustion::{CombustionError, Stoichiometry};
 use crate::fuel::{Composition, FedAs};
@@ -74,46 +76,46 @@ pub struct InjectorArgs {
     #[arg(long, value_name = "F", required_unless_present = "rig")]
     pub fuel: Option<String>,
     /// Pressure before the holes, gauge or absolute.
-    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>)]
     pub upstream: Option<PressureLevel>,
     /// Temperature before the holes.
-    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>)]
     pub upstream_temperature: Option<ThermodynamicTemperature>,
     /// Share of vapour by mass of a saturated fuel, instead of the temperature: 0 liquid, 1 vapour.
-    #[arg(long, value_name = "Q", value_parser = quantity::<Ratio>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "Q", value_parser = quantity::<Ratio>)]
     pub upstream_quality: Option<Ratio>,
     /// Pressure behind the holes, gauge or absolute.
-    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true, required_unless_present = "rig")]
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, required_unless_present = "rig")]
     pub chamber: Option<PressureLevel>,
     /// Number of holes.
-    #[arg(long, value_name = "N", value_parser = |text: &str| whole::<u32>(text, &1), allow_hyphen_values = true)]
+    #[arg(long, value_name = "N", value_parser = |text: &str| whole::<u32>(text, &1))]
     pub holes: Option<u32>,
     /// Diameter of each hole.
-    #[arg(long, value_name = "D", value_parser = quantity::<Length>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "D", value_parser = quantity::<Length>)]
     pub diameter: Option<Length>,
     /// Fuel flow of all holes together.
-    #[arg(long, value_name = "M", value_parser = quantity::<MassRate>, allow_hyphen_values = true, conflicts_with = "equivalence_ratio")]
+    #[arg(long, value_name = "M", value_parser = quantity::<MassRate>, conflicts_with = "equivalence_ratio")]
     pub flow: Option<MassRate>,
     /// Air flow; with --equivalence-ratio it sets the fuel flow, alone it is compared with it.
-    #[arg(long, value_name = "M", value_parser = quantity::<MassRate>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "M", value_parser = quantity::<MassRate>)]
     pub air: Option<MassRate>,
     /// Fuel over the fuel that the air could burn; below 1 is lean.
-    #[arg(long, value_name = "X", value_parser = quantity::<Ratio>, allow_hyphen_values = true, requires = "air")]
+    #[arg(long, value_name = "X", value_parser = quantity::<Ratio>, requires = "air")]
     pub equivalence_ratio: Option<Ratio>,
     /// Discharge coefficient from your own flow test, instead of the models.
-    #[arg(long, value_name = "C", value_parser = quantity::<Ratio>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "C", value_parser = quantity::<Ratio>)]
     pub discharge_coefficient: Option<Ratio>,
     /// Half-width of the band of that coefficient.
-    #[arg(long, value_name = "B", value_parser = quantity::<Ratio>, allow_hyphen_values = true, requires = "discharge_coefficient")]
+    #[arg(long, value_name = "B", value_parser = quantity::<Ratio>, requires = "discharge_coefficient")]
     pub discharge_band: Option<Ratio>,
     /// Inlet edge: drilled (as a drill leaves it), sharp (reamed, no burr) or rounded.
     #[arg(long, value_enum, default_value_t = EdgeKind::Drilled, hide_possible_values = true, conflicts_with = "discharge_coefficient")]
     pub edge: EdgeKind,
     /// Radius of a rounded inlet edge.
-    #[arg(long, value_name = "R", value_parser = quantity::<Length>, allow_hyphen_values = true, required_if_eq("edge", "rounded"))]
+    #[arg(long, value_name = "R", value_parser = quantity::<Length>, required_if_eq("edge", "rounded"))]
     pub inlet_radius: Option<Length>,
     /// Length of the holes: the wall of the tube.
-    #[arg(long, value_name = "L", value_parser = quantity::<Length>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "L", value_parser = quantity::<Length>)]
     pub hole_length: Option<Length>,
     /// Tolerance class of the finished holes: H9, H10, H11, H12 or H13.
     #[arg(

@@ -1,8 +1,10 @@
 //! `leak`: what comes out of a hole, where it goes and what it does there; or every release of a rig.
 
-use super::args::{Expansion, WantedPhase, quantity};
+use super::context::Context;
 use super::error::{CliError, FlagProblem};
-use super::{Context, positive, rig};
+use super::flags::positive;
+use super::flags::{Expansion, WantedPhase, quantity};
+use super::rig;
 use crate::audit::{Group, audit_of};
 use crate::eos::Phase;
 use crate::flow::orifice::{self, Stagnation};
@@ -88,31 +90,31 @@ pub struct LeakArgs {
     #[arg(long, value_name = "F", required_unless_present = "rig")]
     pub fuel: Option<String>,
     /// Pressure before the hole, gauge or absolute.
-    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>)]
     pub pressure: Option<PressureLevel>,
     /// Temperature before the hole.
-    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>)]
     pub temperature: Option<ThermodynamicTemperature>,
     /// Share of vapour by mass of a saturated fuel, instead of the temperature: 0 liquid, 1 vapour.
-    #[arg(long, value_name = "Q", value_parser = quantity::<Ratio>, allow_hyphen_values = true, conflicts_with = "fill")]
+    #[arg(long, value_name = "Q", value_parser = quantity::<Ratio>, conflicts_with = "fill")]
     pub quality: Option<Ratio>,
     /// Diameter of the hole.
-    #[arg(long, value_name = "D", value_parser = quantity::<Length>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "D", value_parser = quantity::<Length>)]
     pub hole_diameter: Option<Length>,
     /// Area of the hole, instead of its diameter.
-    #[arg(long, value_name = "A", value_parser = quantity::<Area>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "A", value_parser = quantity::<Area>)]
     pub hole_area: Option<Area>,
     /// Discharge coefficient of the hole, instead of a model with a wide band.
-    #[arg(long, value_name = "C", value_parser = quantity::<Ratio>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "C", value_parser = quantity::<Ratio>)]
     pub discharge_coefficient: Option<Ratio>,
     /// Temperature of the air; that of the fuel if not given.
-    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>)]
     pub ambient: Option<ThermodynamicTemperature>,
     /// Volume of the room it leaks into; none: the open.
-    #[arg(long, value_name = "V", value_parser = quantity::<Volume>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "V", value_parser = quantity::<Volume>)]
     pub room: Option<Volume>,
     /// Fresh air that comes into the room; none if not given.
-    #[arg(long, value_name = "Q", value_parser = quantity::<VolumeRate>, allow_hyphen_values = true, requires = "room")]
+    #[arg(long, value_name = "Q", value_parser = quantity::<VolumeRate>, requires = "room")]
     pub ventilation: Option<VolumeRate>,
     /// Refuse any other phase before the hole: gas or liquid.
     #[arg(long, value_name = "PHASE", value_enum, hide_possible_values = true)]
@@ -131,25 +133,25 @@ pub struct LeakArgs {
 #[command(next_help_heading = "A section or tank that empties")]
 pub struct EmptyingArgs {
     /// Volume of a closed section of gas, or with --fill of a tank.
-    #[arg(long, value_name = "V", value_parser = quantity::<Volume>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "V", value_parser = quantity::<Volume>)]
     pub volume: Option<Volume>,
     /// The walls of the section hold the gas at its temperature.
     #[arg(long, requires = "volume", conflicts_with = "fill")]
     pub warm_walls: bool,
     /// Fuel in a tank, liquid and vapour together, instead of --pressure.
-    #[arg(long, value_name = "M", value_parser = quantity::<Mass>, allow_hyphen_values = true, requires_all = ["volume", "temperature"], conflicts_with = "pressure")]
+    #[arg(long, value_name = "M", value_parser = quantity::<Mass>, requires_all = ["volume", "temperature"], conflicts_with = "pressure")]
     pub fill: Option<Mass>,
     /// The hole is below the liquid in the tank.
     #[arg(long, requires = "fill")]
     pub liquid: bool,
     /// Heat flow into the tank a kelvin below the air.
-    #[arg(long, value_name = "UA", value_parser = quantity::<ThermalConductance>, allow_hyphen_values = true, requires = "fill")]
+    #[arg(long, value_name = "UA", value_parser = quantity::<ThermalConductance>, requires = "fill")]
     pub conductance: Option<ThermalConductance>,
     /// Mass of the tank's wall.
-    #[arg(long, value_name = "M", value_parser = quantity::<Mass>, allow_hyphen_values = true, requires_all = ["fill", "wall_specific_heat"])]
+    #[arg(long, value_name = "M", value_parser = quantity::<Mass>, requires_all = ["fill", "wall_specific_heat"])]
     pub wall_mass: Option<Mass>,
     /// Specific heat of the wall.
-    #[arg(long, value_name = "C", value_parser = quantity::<SpecificHeatCapacity>, allow_hyphen_values = true, requires = "wall_mass")]
+    #[arg(long, value_name = "C", value_parser = quantity::<SpecificHeatCapacity>, requires = "wall_mass")]
     pub wall_specific_heat: Option<SpecificHeatCapacity>,
 }
 

@@ -1,7 +1,8 @@
 //! `leak-test`: joints of a rig, plan of its leak test, and the test on record judged.
 
+use super::context::Context;
 use super::error::CliError;
-use super::{Context, rig};
+use super::rig;
 use crate::audit::{Group, audit_of};
 use crate::report::{Report, Topic, audit, leak_test};
 use std::path::PathBuf;

@@ -1,8 +1,9 @@
 //! `mass`: what every part of a rig weighs, and what lighter ones would save.
 
+use super::context::Context;
 use super::convert::{duties_now, input, target};
 use super::error::CliError;
-use super::{Context, rig};
+use super::rig;
 use crate::audit::Solution;
 use crate::convert::{Conversion, ConvertInput, Keep, Wishes, plan};
 use crate::mass::side_by_side;

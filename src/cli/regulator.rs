@@ -1,8 +1,8 @@
 //! `regulator`: what comes out of a pressure let-down.
 
-use super::Context;
-use super::args::quantity;
+use super::context::Context;
 use super::error::{CliError, FlagProblem};
+use super::flags::quantity;
 use crate::eos::Phase;
 use crate::flow::orifice::Stagnation;
 use crate::flow::regulator::let_down;
@@ -27,16 +27,16 @@ pub struct RegulatorArgs {
     #[arg(long, value_name = "F")]
     pub fuel: String,
     /// Pressure before the regulator, gauge or absolute.
-    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>)]
     pub upstream: PressureLevel,
     /// Temperature before the regulator.
-    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>)]
     pub upstream_temperature: Option<ThermodynamicTemperature>,
     /// Share of vapour by mass of a saturated fuel, instead of the temperature: 0 liquid, 1 vapour.
-    #[arg(long, value_name = "Q", value_parser = quantity::<Ratio>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "Q", value_parser = quantity::<Ratio>)]
     pub upstream_quality: Option<Ratio>,
     /// Pressure behind the regulator, gauge or absolute.
-    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>)]
     pub downstream: PressureLevel,
 }
 

@@ -1,9 +1,10 @@
 //! `report`: everything about a rig on one page, written to a file.
 
-use super::args::Format;
+use super::context::Context;
 use super::error::{CliError, FlagProblem};
+use super::flags::Format;
 use super::save::{Target, named};
-use super::{Context, convert, rig};
+use super::{convert, rig};
 use crate::audit::{Solution, audit};
 use crate::report::mark::FileKind;
 use crate::report::{Report, Topic, html, json, markdown, rig as write, text};
@@ -142,7 +143,7 @@ fn kind(form: Format) -> FileKind {
 
 /// Text of the file.
 fn in_form(report: &Report, form: Format, context: &Context) -> String {
-    let shown = super::shown(report, context.quiet);
+    let shown = super::context::shown(report, context.quiet);
     match form {
         Format::Html => html::render(&shown, context.units),
         Format::Markdown => markdown::render(&shown, context.units),

@@ -1,6 +1,6 @@
 //! Reading and solving the rig of a command.
 
-use super::Context;
+use super::context::Context;
 use super::error::CliError;
 use crate::audit::{Solution, solution};
 use crate::input::{self, Loaded};

@@ -1,6 +1,6 @@
 //! `rules`: what an audit checks, and the page of one rule.
 
-use super::Context;
+use super::context::Context;
 use super::error::CliError;
 use crate::audit::registry::{RULES, find};
 use crate::quantity::suggest::nearest;

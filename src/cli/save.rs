@@ -1,7 +1,7 @@
 //! The writer of files: whole or not at all, and over nothing but an older file of the same kind that the program
 //! wrote and nobody has changed since.
 
-use super::error::{CliError, FlagProblem, told};
+use super::error::{CliError, FlagProblem, Refused};
 use crate::input::file::{self, FileError, no_file};
 use crate::report::mark::{FileKind, Found, found};
 use std::fs::{self, File, OpenOptions, Permissions};
@@ -10,51 +10,6 @@ use std::path::{Path, PathBuf};
 
 /// Most bytes of an older file that is looked through for its mark: nothing that is written comes near.
 const MOST_BYTES: u64 = 256 << 20;
-
-/// Why a file is not written.
-#[derive(Debug, thiserror::Error)]
-pub enum Refused {
-    /// The output of the program.
-    #[error(
-        "it is the output, where the answer goes without being asked: give the name of a file, or leave the flag out"
-    )]
-    Output,
-    /// A pipe, socket or device.
-    #[error("it is {what}, and only files are written: give the name of a file")]
-    NoFile {
-        /// What it is.
-        what: &'static str,
-    },
-    /// A link that leads nowhere.
-    #[error("it is a link to a file that is not there: remove the link, or give another name")]
-    DeadLink,
-    /// Somebody does not want it written over.
-    #[error("it is there and is read-only: {KEPT}")]
-    ReadOnly,
-    /// Something else, or without a mark.
-    #[error(
-        "it is there, and nothing shows that this program wrote it (earlier versions left no mark): {KEPT}"
-    )]
-    Foreign,
-    /// Changed by hand.
-    #[error("it has been changed since this program wrote it: {KEPT}")]
-    Changed,
-    /// Of another kind.
-    #[error(
-        "this program wrote it, but as another kind of file ({is}; to be written: {wanted}): {KEPT}"
-    )]
-    OtherKind {
-        /// What it is.
-        is: &'static str,
-        /// What is to be written.
-        wanted: &'static str,
-    },
-    /// What the system says.
-    #[error("{}", told(.0))]
-    System(#[from] io::Error),
-}
-
-const KEPT: &str = "nothing is written over it. Give another name, or move or delete it first";
 
 /// Refuses what is the output and no name of a file, though the system would take it for one.
 ///

@@ -1,7 +1,8 @@
 //! `shutdown`: what stops the fuel of a rig when something fails, and what one stuck part does to that.
 
+use super::context::Context;
 use super::error::CliError;
-use super::{Context, rig};
+use super::rig;
 use crate::audit::{Group, audit_of};
 use crate::report::{Report, Topic, audit, shutdown};
 use std::path::PathBuf;

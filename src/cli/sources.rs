@@ -1,6 +1,6 @@
 //! `sources`: where the figures come from, how far each source was looked up, and what rests on it.
 
-use super::Context;
+use super::context::Context;
 use super::error::CliError;
 use crate::fuel::{Grade, Library, Source};
 use crate::quantity::suggest::nearest;

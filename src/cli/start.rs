@@ -1,6 +1,6 @@
 //! `start`: write a rig file to begin with.
 
-use super::Context;
+use super::context::Context;
 use super::error::CliError;
 use super::save::write_new;
 use crate::input::starter::starter;

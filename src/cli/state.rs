@@ -1,8 +1,8 @@
 //! `state`: properties of a fuel at a temperature and pressure.
 
-use super::Context;
-use super::args::{WantedPhase, quantity};
+use super::context::Context;
 use super::error::CliError;
+use super::flags::{WantedPhase, quantity};
 use crate::eos::transport::BLEND_RULES;
 use crate::eos::{Backend, EosError, Phase, State};
 use crate::quantity::show::{Show, short};
@@ -22,10 +22,10 @@ pub struct StateArgs {
     /// Fuel or blend.
     pub fuel: String,
     /// Temperature.
-    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>)]
     pub temperature: ThermodynamicTemperature,
     /// Pressure, gauge or absolute.
-    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>)]
     pub pressure: PressureLevel,
     /// Refuse any other phase: gas or liquid.
     #[arg(long, value_name = "PHASE", value_enum, hide_possible_values = true)]

@@ -1,9 +1,10 @@
 //! `sweep`: a rig with one of its numbers moved step by step.
 
+use super::context::Context;
 use super::error::CliError;
 use super::progress::Progress;
+use super::rig;
 use super::save::{Target, drawing};
-use super::{Context, rig};
 use crate::audit::outcome::{FIGURES, Figure, Outcome};
 use crate::audit::solution::solve;
 use crate::injector::duty::Duty;
@@ -43,10 +44,10 @@ pub struct SweepArgs {
     #[arg(long, value_name = "KEY")]
     pub over: String,
     /// First value, in the unit of the key.
-    #[arg(long, value_name = "A", allow_hyphen_values = true)]
+    #[arg(long, value_name = "A")]
     pub from: String,
     /// Last value, in the same unit.
-    #[arg(long, value_name = "B", allow_hyphen_values = true)]
+    #[arg(long, value_name = "B")]
     pub to: String,
     /// Values in all, both ends counted.
     #[arg(long, value_name = "N", default_value_t = 11, value_parser = clap::value_parser!(u32).range(2..=MOST_STEPS))]

@@ -1,8 +1,9 @@
 //! `tank`: draw a tank down, and what it can keep up; of a rig its schedule, limits, filling and remedies.
 
-use super::args::{quantity, whole};
+use super::context::Context;
 use super::error::CliError;
-use super::{Context, rig};
+use super::flags::{quantity, whole};
+use super::rig;
 use crate::audit::solution::{Asked, FIRST_COIL_BORE_M, tank_study};
 use crate::audit::{Group, audit_of};
 use crate::combustion::Stoichiometry;
@@ -85,53 +86,53 @@ pub struct TankArgs {
     #[arg(long, value_name = "F", required_unless_present = "rig")]
     pub fuel: Option<String>,
     /// Inner volume of the tank (water capacity).
-    #[arg(long, value_name = "V", value_parser = quantity::<Volume>, allow_hyphen_values = true, required_unless_present = "rig")]
+    #[arg(long, value_name = "V", value_parser = quantity::<Volume>, required_unless_present = "rig")]
     pub volume: Option<Volume>,
     /// Mass of fuel in it, liquid and vapour together.
-    #[arg(long, value_name = "M", value_parser = quantity::<Mass>, allow_hyphen_values = true, required_unless_present = "rig")]
+    #[arg(long, value_name = "M", value_parser = quantity::<Mass>, required_unless_present = "rig")]
     pub fill: Option<Mass>,
     /// Temperature of tank and fuel at the start.
-    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true, required_unless_present = "rig")]
+    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, required_unless_present = "rig")]
     pub tank_temperature: Option<ThermodynamicTemperature>,
     /// Temperature round the tank.
-    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true, required_unless_present = "rig")]
+    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, required_unless_present = "rig")]
     pub ambient: Option<ThermodynamicTemperature>,
     /// Mass flow drawn; zero for a tank that is left alone.
-    #[arg(long, value_name = "M", value_parser = quantity::<MassRate>, allow_hyphen_values = true, required_unless_present = "rig")]
+    #[arg(long, value_name = "M", value_parser = quantity::<MassRate>, required_unless_present = "rig")]
     pub draw: Option<MassRate>,
     /// How long it is drawn.
-    #[arg(long, value_name = "t", value_parser = quantity::<Time>, allow_hyphen_values = true, required_unless_present = "rig")]
+    #[arg(long, value_name = "t", value_parser = quantity::<Time>, required_unless_present = "rig")]
     pub duration: Option<Time>,
     /// Mass of the tank's wall.
-    #[arg(long, value_name = "M", value_parser = quantity::<Mass>, allow_hyphen_values = true, required_unless_present = "rig")]
+    #[arg(long, value_name = "M", value_parser = quantity::<Mass>, required_unless_present = "rig")]
     pub wall_mass: Option<Mass>,
     /// Specific heat of the wall.
-    #[arg(long, value_name = "C", value_parser = quantity::<SpecificHeatCapacity>, allow_hyphen_values = true, required_unless_present = "rig")]
+    #[arg(long, value_name = "C", value_parser = quantity::<SpecificHeatCapacity>, required_unless_present = "rig")]
     pub wall_specific_heat: Option<SpecificHeatCapacity>,
     /// Heat flow from the surroundings a kelvin.
-    #[arg(long, value_name = "UA", value_parser = quantity::<ThermalConductance>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "UA", value_parser = quantity::<ThermalConductance>)]
     pub conductance: Option<ThermalConductance>,
     /// Time between rows; the first row is at 0. A tenth of the duration if not given.
     /// Of more than 10000 rows one in so many is kept.
-    #[arg(long, value_name = "t", value_parser = quantity::<Time>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "t", value_parser = quantity::<Time>)]
     pub every: Option<Time>,
     /// Lowest tank pressure that still feeds the duty; that of the air if not given.
-    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>)]
     pub lowest_pressure: Option<PressureLevel>,
     /// Pressure of the gas line, for the dew point of what is drawn.
-    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>)]
     pub line_pressure: Option<PressureLevel>,
     /// Draw liquid through a dip tube instead of vapour.
     #[arg(long)]
     pub liquid: bool,
     /// Rest after the draw.
-    #[arg(long, value_name = "t", value_parser = quantity::<Time>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "t", value_parser = quantity::<Time>)]
     pub rest: Option<Time>,
     /// How many times draw and rest are run through.
-    #[arg(long, value_name = "N", default_value_t = 1, value_parser = |text: &str| whole::<u32>(text, &1), allow_hyphen_values = true)]
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = |text: &str| whole::<u32>(text, &1))]
     pub repeats: u32,
     /// Temperature at which the run ends.
-    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>)]
     pub floor: Option<ThermodynamicTemperature>,
     /// Shape of the tank and air or bath round it.
     #[command(flatten)]
@@ -149,10 +150,10 @@ pub struct TankArgs {
 #[command(next_help_heading = "Coil of a vaporiser")]
 pub struct CoilArgs {
     /// Temperature its wall is held at: asks for a first length.
-    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>)]
     pub coil_wall: Option<ThermodynamicTemperature>,
     /// Bore of its tube [default: 6 mm].
-    #[arg(long, value_name = "D", value_parser = quantity::<Length>, allow_hyphen_values = true, requires = "coil_wall")]
+    #[arg(long, value_name = "D", value_parser = quantity::<Length>, requires = "coil_wall")]
     pub coil_bore: Option<Length>,
 }
 
@@ -161,28 +162,28 @@ pub struct CoilArgs {
 #[command(next_help_heading = "Heat from the tank's shape")]
 pub struct ShapeArgs {
     /// Outside diameter of the tank.
-    #[arg(long, value_name = "D", value_parser = quantity::<Length>, allow_hyphen_values = true, requires = "length")]
+    #[arg(long, value_name = "D", value_parser = quantity::<Length>, requires = "length")]
     pub diameter: Option<Length>,
     /// Overall length (or height) of the tank.
-    #[arg(long, value_name = "L", value_parser = quantity::<Length>, allow_hyphen_values = true, requires = "diameter")]
+    #[arg(long, value_name = "L", value_parser = quantity::<Length>, requires = "diameter")]
     pub length: Option<Length>,
     /// How it stands: upright or lying.
     #[arg(long, value_enum, default_value_t = Stands::Upright, hide_possible_values = true)]
     pub attitude: Stands,
     /// Emissivity of its surface [default: 0.9, paint].
-    #[arg(long, value_name = "X", value_parser = quantity::<Ratio>, allow_hyphen_values = true, requires = "diameter")]
+    #[arg(long, value_name = "X", value_parser = quantity::<Ratio>, requires = "diameter")]
     pub emissivity: Option<Ratio>,
     /// Wind across it.
-    #[arg(long, value_name = "W", value_parser = quantity::<Velocity>, allow_hyphen_values = true, requires = "diameter")]
+    #[arg(long, value_name = "W", value_parser = quantity::<Velocity>, requires = "diameter")]
     pub wind: Option<Velocity>,
     /// Relative humidity of the air, for dew and frost.
-    #[arg(long, value_name = "X", value_parser = quantity::<Ratio>, allow_hyphen_values = true, requires = "diameter")]
+    #[arg(long, value_name = "X", value_parser = quantity::<Ratio>, requires = "diameter")]
     pub humidity: Option<Ratio>,
     /// Thickness of a layer of frost to count.
-    #[arg(long, value_name = "D", value_parser = quantity::<Length>, allow_hyphen_values = true, requires = "frost_conductivity")]
+    #[arg(long, value_name = "D", value_parser = quantity::<Length>, requires = "frost_conductivity")]
     pub frost_thickness: Option<Length>,
     /// Conductivity of that frost: 0.05 to 0.2 W/(m K) loose, 0.5 dense.
-    #[arg(long, value_name = "K", value_parser = quantity::<ThermalConductivity>, allow_hyphen_values = true, requires = "frost_thickness")]
+    #[arg(long, value_name = "K", value_parser = quantity::<ThermalConductivity>, requires = "frost_thickness")]
     pub frost_conductivity: Option<ThermalConductivity>,
     /// The tank stands in still water at the ambient temperature.
     #[arg(long, requires = "diameter", conflicts_with_all = ["wind", "humidity", "frost_thickness"])]
@@ -194,13 +195,13 @@ pub struct ShapeArgs {
 #[command(next_help_heading = "The hottest day")]
 pub struct HotArgs {
     /// Hottest the tank may get, sun included.
-    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>)]
     pub hottest: Option<ThermodynamicTemperature>,
     /// Set pressure of its relief.
-    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true, requires = "hottest")]
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, requires = "hottest")]
     pub relief: Option<PressureLevel>,
     /// Pressure it is rated for.
-    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true, requires = "hottest")]
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, requires = "hottest")]
     pub rating: Option<PressureLevel>,
 }
 
@@ -228,7 +229,7 @@ pub fn run(args: &TankArgs, context: &Context) -> Result<Report, CliError> {
 /// The tank of a rig.
 fn of_rig(args: &TankArgs, path: &Path, context: &Context) -> Result<Report, CliError> {
     if let Some(every) = args.every {
-        super::positive(
+        super::flags::positive(
             "every",
             every.value,
             show(Kind::Time, every.value, context.units),
@@ -336,13 +337,13 @@ fn question(
     report: &mut Report,
 ) -> Result<Question, CliError> {
     let duration = args.duration.expect(ASKED);
-    super::positive(
+    super::flags::positive(
         "duration",
         duration.value,
         show(Kind::Time, duration.value, context.units),
     )?;
     let every = args.every.unwrap_or(duration / ROWS);
-    super::positive(
+    super::flags::positive(
         "every",
         every.value,
         show(Kind::Time, every.value, context.units),

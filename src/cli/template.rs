@@ -1,8 +1,8 @@
 //! `injector --template`: a drilling template at true scale.
 
-use super::Context;
-use super::args::quantity;
+use super::context::Context;
 use super::error::CliError;
+use super::flags::quantity;
 use super::save::{Target, drawing};
 use crate::audit::Solution;
 use crate::injector::drills::{Drill, nearest_drill};
@@ -26,13 +26,13 @@ pub struct TemplateArgs {
     #[arg(long, value_name = "FILE.svg")]
     pub template: Option<PathBuf>,
     /// Outside diameter of the tube; of a rig, its bore and twice the hole length if not given.
-    #[arg(long, value_name = "D", value_parser = quantity::<Length>, allow_hyphen_values = true, requires = "template")]
+    #[arg(long, value_name = "D", value_parser = quantity::<Length>, requires = "template")]
     pub tube_diameter: Option<Length>,
     /// Diameter of the ring's centre line.
-    #[arg(long, value_name = "D", value_parser = quantity::<Length>, allow_hyphen_values = true, requires = "template", conflicts_with_all = ["rig", "bar_length"])]
+    #[arg(long, value_name = "D", value_parser = quantity::<Length>, requires = "template", conflicts_with_all = ["rig", "bar_length"])]
     pub ring_diameter: Option<Length>,
     /// Length of a straight bar.
-    #[arg(long, value_name = "L", value_parser = quantity::<Length>, allow_hyphen_values = true, requires = "template", conflicts_with = "rig")]
+    #[arg(long, value_name = "L", value_parser = quantity::<Length>, requires = "template", conflicts_with = "rig")]
     pub bar_length: Option<Length>,
     /// Sheet, lying: a4, a3, letter or tabloid.
     #[arg(long, value_enum, default_value_t = Paper::A4, hide_possible_values = true, requires = "template")]

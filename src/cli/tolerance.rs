@@ -1,9 +1,10 @@
 //! `tolerance`: what the bands of a rig make of its duties, by Monte-Carlo.
 
-use super::args::whole;
+use super::context::Context;
 use super::error::CliError;
+use super::flags::whole;
 use super::progress::Progress;
-use super::{Context, rig};
+use super::rig;
 use crate::report::{Report, Topic, tolerance as write};
 use crate::tolerance::sampling::{FEWEST, MOST};
 use crate::tolerance::{Sampling, tolerance};
@@ -24,10 +25,10 @@ pub struct ToleranceArgs {
     #[arg(value_name = "RIG")]
     pub rig: PathBuf,
     /// Samples, 100 to 1000000.
-    #[arg(long, value_name = "N", default_value_t = 10_000, value_parser = samples, allow_hyphen_values = true)]
+    #[arg(long, value_name = "N", default_value_t = 10_000, value_parser = samples)]
     pub samples: usize,
     /// Where the draws begin: any whole number from 0 up.
-    #[arg(long, value_name = "S", default_value_t = 1, value_parser = |text: &str| whole::<u64>(text, &0), allow_hyphen_values = true)]
+    #[arg(long, value_name = "S", default_value_t = 1, value_parser = |text: &str| whole::<u64>(text, &0))]
     pub seed: u64,
     /// Solve the whole train for every sample, not a surface fitted to it; takes minutes.
     #[arg(long)]

@@ -1,7 +1,8 @@
 //! `train`: pressure and temperature from tank to injector at every duty, the throttle, and a shut-off.
 
+use super::context::Context;
 use super::error::CliError;
-use super::{Context, rig};
+use super::rig;
 use crate::audit::solution::train_with_curve;
 use crate::report::{Report, Topic, train as write};
 use std::path::PathBuf;

@@ -1,8 +1,9 @@
 //! `trapped`: the pressure that trapped liquid reaches when it warms; in a rig, every section it can be in.
 
-use super::args::quantity;
+use super::context::Context;
 use super::error::CliError;
-use super::{Context, rig};
+use super::flags::quantity;
+use super::rig;
 use crate::audit::{Group, audit_of};
 use crate::quantity::{Kind, PressureLevel, TemperatureInterval, ThermodynamicTemperature};
 use crate::report::{Fact, Report, Topic, audit, trapped as write};
@@ -35,13 +36,13 @@ pub struct TrappedArgs {
     #[arg(long, value_name = "F", required_unless_present = "rig")]
     pub fuel: Option<String>,
     /// Temperature when the section is closed.
-    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true, required_unless_present = "rig")]
+    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, required_unless_present = "rig")]
     pub temperature: Option<ThermodynamicTemperature>,
     /// Pressure when the section is closed, gauge or absolute.
-    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true, required_unless_present = "rig")]
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, required_unless_present = "rig")]
     pub pressure: Option<PressureLevel>,
     /// How much warmer it gets.
-    #[arg(long, value_name = "DT", value_parser = quantity::<TemperatureInterval>, allow_hyphen_values = true, required_unless_present = "rig")]
+    #[arg(long, value_name = "DT", value_parser = quantity::<TemperatureInterval>, required_unless_present = "rig")]
     pub rise: Option<TemperatureInterval>,
 }
 

@@ -1,8 +1,9 @@
 //! `valve`: flow coefficient from flow, or flow from it, by IEC 60534-2-1.
 
-use super::args::quantity;
+use super::context::Context;
 use super::error::{CliError, FlagProblem};
-use super::{Context, positive};
+use super::flags::positive;
+use super::flags::quantity;
 use crate::eos::{Backend, Phase, State};
 use crate::flow::regulator::let_down;
 use crate::flow::valve::{
@@ -33,34 +34,34 @@ pub struct ValveArgs {
     #[arg(long, value_name = "F")]
     pub fuel: String,
     /// Pressure before the valve, gauge or absolute.
-    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>)]
     pub upstream: PressureLevel,
     /// Temperature before the valve.
-    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>)]
     pub upstream_temperature: ThermodynamicTemperature,
     /// Pressure behind the valve, gauge or absolute.
-    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>)]
     pub downstream: PressureLevel,
     /// Mass flow, to find the flow coefficient.
-    #[arg(long, value_name = "M", value_parser = quantity::<MassRate>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "M", value_parser = quantity::<MassRate>)]
     pub flow: Option<MassRate>,
     /// Flow coefficient, to find the flow: Kv in m³/h as a number or "0.06 m3/h", or with its name, such as "0.07 Cv".
-    #[arg(long, value_name = "K", value_parser = flow_coefficient, allow_hyphen_values = true)]
+    #[arg(long, value_name = "K", value_parser = flow_coefficient)]
     pub kv: Option<FlowCoefficient>,
     /// Pressure ratio factor xT of the valve (gas).
-    #[arg(long, value_name = "X", allow_hyphen_values = true)]
+    #[arg(long, value_name = "X")]
     pub xt: Option<f64>,
     /// Pressure recovery factor FL of the valve.
-    #[arg(long, value_name = "F", allow_hyphen_values = true)]
+    #[arg(long, value_name = "F")]
     pub fl: Option<f64>,
     /// Style modifier Fd of the valve; counts in small or viscous flows.
-    #[arg(long, value_name = "F", allow_hyphen_values = true, requires = "bore")]
+    #[arg(long, value_name = "F", requires = "bore")]
     pub fd: Option<f64>,
     /// Bore of the valve: switches on the corrections for small flows and for fittings.
-    #[arg(long, value_name = "D", value_parser = quantity::<Length>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "D", value_parser = quantity::<Length>)]
     pub bore: Option<Length>,
     /// Bore of the line on both sides, if it is not that of the valve.
-    #[arg(long, value_name = "D", value_parser = quantity::<Length>, allow_hyphen_values = true, requires = "bore")]
+    #[arg(long, value_name = "D", value_parser = quantity::<Length>, requires = "bore")]
     pub line_bore: Option<Length>,
 }
 

@@ -7,7 +7,7 @@ use super::error::ConvertError;
 use super::fate::{MaterialAnswer, Need, PartFate, fates, materials};
 use super::input::ConvertInput;
 use super::reach::{COMPRESSED_PA, HighestSupply, Reach, gauge, highest};
-use super::through::{ThroughTrain, through_train};
+use super::through::{HolesOnGas, ThroughTrain, before_holes, on_holes, through_train};
 use crate::combustion::CombustionError;
 use crate::combustion::flame::fuel_feed::usual_phase;
 use crate::combustion::gas_quality::GasQuality;
@@ -15,12 +15,12 @@ use crate::eos::Phase;
 use crate::flow::orifice::Expansion;
 use crate::fuel::{Composition, FedAs};
 use crate::injector::drills::Drill;
-use crate::injector::size::{DrillChoice, InjectorInput, InjectorResult, Supply, size};
+use crate::injector::size::{DrillChoice, InjectorInput, Supply, size};
 use crate::quantity::sentence::Told;
 use crate::quantity::{
-    AbsolutePressure, Length, Mass, MassRate, Ratio, TemperatureInterval, ThermodynamicTemperature,
-    Time, Volume, cubic_metres, kelvin, kilograms, kilograms_per_cubic_metre, metres,
-    pascals_absolute, ratio, seconds,
+    AbsolutePressure, Length, Mass, MassRate, Ratio, ThermodynamicTemperature, Time, Volume,
+    cubic_metres, kelvin, kilograms, kilograms_per_cubic_metre, metres, pascals_absolute, ratio,
+    seconds,
 };
 use crate::train::OutletLaw;
 use crate::train::plan::INJECTOR;
@@ -33,33 +33,6 @@ pub const LEAST_SUPERHEAT_K: f64 = 5.0;
 const LPG_FILL: f64 = 0.8;
 /// Endurance where neither wish nor old tank gives one; our choice.
 const ASSUMED_ENDURANCE_S: f64 = 3600.0;
-
-/// The new gas through holes at one duty.
-#[derive(Debug, Clone, PartialEq)]
-pub struct HolesOnGas {
-    /// Pressure before the holes.
-    pub pressure: AbsolutePressure,
-    /// Drop over chamber pressure.
-    pub stiffness: Ratio,
-    /// Whether they are choked.
-    pub choked: bool,
-    /// Distance above the dew point; `None` above the critical pressure.
-    pub superheat: Option<TemperatureInterval>,
-    /// Discharge coefficient.
-    pub coefficient: f64,
-}
-
-impl HolesOnGas {
-    fn of(r: &InjectorResult) -> Self {
-        Self {
-            pressure: pascals_absolute(r.supply.pressure_pa),
-            stiffness: r.stiffness,
-            choked: r.choked,
-            superheat: r.superheat,
-            coefficient: r.coefficient.value,
-        }
-    }
-}
 
 /// A duty of the new gas.
 #[derive(Debug, Clone)]
@@ -198,34 +171,6 @@ pub struct ToGas {
     pub materials: Vec<MaterialAnswer>,
     /// What was taken for granted.
     pub assumptions: Vec<String>,
-}
-
-/// Temperature of the gas before the holes.
-fn before_holes(input: &ConvertInput<'_>) -> ThermodynamicTemperature {
-    input.rig.injector.temperature.unwrap_or(input.day())
-}
-
-pub(super) fn on_holes(
-    input: &ConvertInput<'_>,
-    fed: &Fed<'_>,
-    number: u32,
-    diameter: Length,
-) -> Result<HolesOnGas, String> {
-    let found = size(&InjectorInput {
-        fluid: input.to,
-        supply_pressure: None,
-        supply: Supply::Temperature(before_holes(input)),
-        chamber: fed.duty.now.chamber,
-        holes: Some(number),
-        diameter: Some(diameter),
-        flow: Some(fed.demand.fuel),
-        make: input.make(),
-        expansion: Expansion::Blend,
-        phase: Some(FedAs::Gas),
-    });
-    found
-        .map(|r| HolesOnGas::of(&r))
-        .map_err(|e| e.told().show(input.units))
 }
 
 fn redrill(input: &ConvertInput<'_>, largest: &Fed<'_>) -> Result<Redrill, String> {

@@ -1,13 +1,74 @@
 //! A new gas from the old supply through the old train.
 
 use super::demand::Fed;
-use super::gas::on_holes;
 use super::input::ConvertInput;
+use crate::flow::orifice::Expansion;
+use crate::fuel::FedAs;
+use crate::injector::size::{InjectorInput, InjectorResult, Supply, size};
 use crate::quantity::sentence::Told;
 use crate::quantity::show::Show;
-use crate::quantity::{AbsolutePressure, Length, ThermodynamicTemperature, kelvin};
+use crate::quantity::{
+    AbsolutePressure, Length, Ratio, TemperatureInterval, ThermodynamicTemperature, kelvin,
+    pascals_absolute,
+};
 use crate::train::plan::plan;
 use crate::train::{InjectorHoles, TrainDuty, TrainError, TrainNeed};
+
+/// The new gas through holes at one duty.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HolesOnGas {
+    /// Pressure before the holes.
+    pub pressure: AbsolutePressure,
+    /// Drop over chamber pressure.
+    pub stiffness: Ratio,
+    /// Whether they are choked.
+    pub choked: bool,
+    /// Distance above the dew point; `None` above the critical pressure.
+    pub superheat: Option<TemperatureInterval>,
+    /// Discharge coefficient.
+    pub coefficient: f64,
+}
+
+impl HolesOnGas {
+    fn of(r: &InjectorResult) -> Self {
+        Self {
+            pressure: pascals_absolute(r.supply.pressure_pa),
+            stiffness: r.stiffness,
+            choked: r.choked,
+            superheat: r.superheat,
+            coefficient: r.coefficient.value,
+        }
+    }
+}
+
+/// Temperature of the gas before the holes.
+pub(super) fn before_holes(input: &ConvertInput<'_>) -> ThermodynamicTemperature {
+    input.rig.injector.temperature.unwrap_or(input.day())
+}
+
+/// The new gas through holes at one duty.
+pub(super) fn on_holes(
+    input: &ConvertInput<'_>,
+    fed: &Fed<'_>,
+    number: u32,
+    diameter: Length,
+) -> Result<HolesOnGas, String> {
+    let found = size(&InjectorInput {
+        fluid: input.to,
+        supply_pressure: None,
+        supply: Supply::Temperature(before_holes(input)),
+        chamber: fed.duty.now.chamber,
+        holes: Some(number),
+        diameter: Some(diameter),
+        flow: Some(fed.demand.fuel),
+        make: input.make(),
+        expansion: Expansion::Blend,
+        phase: Some(FedAs::Gas),
+    });
+    found
+        .map(|r| HolesOnGas::of(&r))
+        .map_err(|e| e.told().show(input.units))
+}
 
 /// The new gas from the old supply through the old train at one duty.
 #[derive(Debug, Clone, PartialEq)]

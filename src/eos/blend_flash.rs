@@ -4,9 +4,9 @@
 //! of the temperature takes all components to have the latent heat of the blend as a whole; the mixing
 //! makes up for that.
 
+use super::alpha::Alpha;
 use super::blend_equilibrium::{OnePhase, Split, Vector, present};
 use super::blend_split::parted;
-use super::helmholtz::Alpha;
 use super::mixture::{Model, Towards};
 use super::{Equilibrium, MAX_COMPONENTS, MoleFractions};
 use crate::numerics::fixed_point::{MAX_UNKNOWNS, fixed_point_ahead};

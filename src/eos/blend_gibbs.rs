@@ -3,7 +3,7 @@
 
 use super::MAX_COMPONENTS;
 use super::blend_equilibrium::{OnePhase, Split, Vector};
-use super::blend_stability::{Branch, End, Feed, Trial};
+use super::blend_feed::{Branch, End, Feed, Trial};
 use crate::numerics::effort;
 use nalgebra::{DMatrix, DVector, SymmetricEigen};
 

@@ -2,8 +2,8 @@
 
 use super::MAX_COMPONENTS;
 use super::blend_equilibrium::{OnePhase, Split, Vector, present};
+use super::blend_feed::{End, Feed};
 use super::blend_gibbs::{Settled, settle, sharpened};
-use super::blend_stability::{End, Feed};
 use super::mixture::Model;
 use crate::numerics::fixed_point::fixed_point;
 

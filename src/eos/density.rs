@@ -1,6 +1,6 @@
 //! Density roots of a mixed composition at pressure and temperature.
 
-use super::helmholtz::Alpha;
+use super::alpha::Alpha;
 use super::mixture::{MixIsotherm, Mixed, Model};
 
 /// Relative change of density at which an iteration has converged.

@@ -6,6 +6,7 @@
 //! [`Terms::residual_generic`] is the same sum as one generic function of dual numbers; it feeds
 //! `feos-core` and checks the derivatives written out here.
 
+use super::alpha::Alpha;
 use super::ideal_part::IdealPart;
 use crate::fuel::{Equation, ResidualTerm};
 use crate::numerics::exponential::exponentials;
@@ -18,39 +19,9 @@ const POWERS: usize = MAX_POWER as usize + 1;
 /// Exponents of the usual exponentials are below this.
 const EXPONENTIALS: usize = 8;
 
-/// A value and its derivatives with respect to delta and tau, each multiplied by the variables:
-/// `d = δ α_δ`, `t = τ α_τ`, `dd = δ² α_δδ`, `dt = δ τ α_δτ`, `tt = τ² α_ττ`.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Alpha {
-    /// Value.
-    pub a: f64,
-    /// `δ α_δ`
-    pub d: f64,
-    /// `τ α_τ`
-    pub t: f64,
-    /// `δ² α_δδ`
-    pub dd: f64,
-    /// `δ τ α_δτ`
-    pub dt: f64,
-    /// `τ² α_ττ`
-    pub tt: f64,
-}
-
 /// Whether a factor inside an exponential is the usual one.
 fn is_one(g: f64) -> bool {
     (g - 1.0).abs() < f64::EPSILON
-}
-
-impl Alpha {
-    /// Adds `w` times another.
-    pub fn add(&mut self, w: f64, o: &Alpha) {
-        self.a += w * o.a;
-        self.d += w * o.d;
-        self.t += w * o.t;
-        self.dd += w * o.dd;
-        self.dt += w * o.dt;
-        self.tt += w * o.tt;
-    }
 }
 
 /// The part of a term in delta.

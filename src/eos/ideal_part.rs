@@ -1,6 +1,6 @@
 //! The ideal-gas part of the Helmholtz energy of one fluid.
 
-use super::helmholtz::Alpha;
+use super::alpha::Alpha;
 use crate::fuel::IdealTerm;
 
 /// The ideal-gas part without `ln δ`: value, `τ α_τ`, `τ² α_ττ`.

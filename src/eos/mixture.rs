@@ -4,7 +4,8 @@
 //! `τ = T_r(x)/T` (`kunz2012`). A pure fluid is the case of one component and keeps the gas constant
 //! of its own paper; a blend uses the CODATA value, as the reference tables do.
 
-use super::helmholtz::{Alpha, Fluid, Isotherm, Terms};
+use super::alpha::Alpha;
+use super::helmholtz::{Fluid, Isotherm, Terms};
 use super::{EosError, MAX_COMPONENTS, MoleFractions};
 use crate::fuel::{Composition, Library};
 use crate::quantity::GAS_CONSTANT_J_MOL_K;

@@ -4,7 +4,9 @@
 //! times a run, so it takes and gives plain `f64`; typed quantities end at the door of the modules
 //! that call it.
 
+pub mod alpha;
 pub mod blend_equilibrium;
+mod blend_feed;
 pub mod blend_flash;
 mod blend_gibbs;
 pub mod blend_split;
@@ -21,6 +23,7 @@ pub mod feos_bridge;
 pub mod helmholtz;
 pub mod ideal_part;
 pub mod mixture;
+mod own;
 pub mod phase_lines;
 pub mod pure_saturation;
 pub mod saturation_table;

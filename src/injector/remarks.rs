@@ -2,7 +2,8 @@
 
 use super::drills::{DrillCheck, HoleTolerance, hole_diameters};
 use super::hole::{ASSUMED_LENGTH_OVER_DIAMETER, InletEdge};
-use super::size::{InjectorInput, InjectorResult};
+use super::input::InjectorInput;
+use super::result::InjectorResult;
 use super::solve::Solved;
 use crate::eos::Phase;
 use crate::flow::orifice::Expansion;

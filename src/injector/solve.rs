@@ -2,7 +2,7 @@
 
 use super::error::{InjectorError, positive};
 use super::hole::HoleMake;
-use super::size::InjectorInput;
+use super::input::InjectorInput;
 use super::supply::{IdealHole, Supply};
 use crate::flow::discharge::{DischargeCoefficient, DischargeError};
 use crate::flow::orifice::Stagnation;

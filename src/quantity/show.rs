@@ -2,10 +2,10 @@
 
 use super::kind::Kind;
 use super::units::{Unit, by_symbol};
-use super::{
-    AbsolutePressure, FlowCoefficient, GaugePressure, Length, MassRate, Power, PressureDifference,
-    PressureLevel, TemperatureInterval, ThermodynamicTemperature,
-};
+
+mod shown;
+
+pub use shown::Show;
 
 /// Which units results are shown in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -295,75 +295,6 @@ pub(crate) fn trimmed(number: &str) -> String {
         short.to_owned()
     } else {
         format!("{short}e{exponent}")
-    }
-}
-
-/// A quantity that can be shown.
-pub trait Show {
-    /// Text with the unit that suits it.
-    fn show(&self, units: Units) -> String;
-}
-
-impl Show for AbsolutePressure {
-    fn show(&self, units: Units) -> String {
-        show(Kind::AbsolutePressure, self.pascals(), units)
-    }
-}
-
-impl Show for GaugePressure {
-    fn show(&self, units: Units) -> String {
-        show(Kind::GaugePressure, self.pascals(), units)
-    }
-}
-
-impl Show for PressureDifference {
-    fn show(&self, units: Units) -> String {
-        show(Kind::PressureDifference, self.pascals(), units)
-    }
-}
-
-impl Show for PressureLevel {
-    fn show(&self, units: Units) -> String {
-        match self {
-            Self::Absolute(p) => p.show(units),
-            Self::Gauge(p) => p.show(units),
-        }
-    }
-}
-
-impl Show for FlowCoefficient {
-    fn show(&self, units: Units) -> String {
-        show(Kind::FlowCoefficient, self.kv(), units)
-    }
-}
-
-impl Show for Length {
-    fn show(&self, units: Units) -> String {
-        show(Kind::Length, self.value, units)
-    }
-}
-
-impl Show for MassRate {
-    fn show(&self, units: Units) -> String {
-        show(Kind::MassRate, self.value, units)
-    }
-}
-
-impl Show for Power {
-    fn show(&self, units: Units) -> String {
-        show(Kind::Power, self.value, units)
-    }
-}
-
-impl Show for ThermodynamicTemperature {
-    fn show(&self, units: Units) -> String {
-        show(Kind::Temperature, self.value, units)
-    }
-}
-
-impl Show for TemperatureInterval {
-    fn show(&self, units: Units) -> String {
-        show(Kind::TemperatureDifference, self.value, units)
     }
 }
 

@@ -1,6 +1,5 @@
 //! Why a part cannot pass a flow, and the flow it could just pass.
 
-use super::network::Block;
 use super::solution::{PartProblem, TrainError};
 use crate::flow::line::LineError;
 use crate::flow::regulator::RegulatorError;
@@ -27,6 +26,9 @@ pub(super) fn dry_flow(
     }
     Ok(None)
 }
+
+/// A part in a row that blocks, by its place in the row.
+pub(crate) type Block = (usize, Blocked);
 
 /// A part that cannot pass a flow.
 #[derive(Debug, Clone)]

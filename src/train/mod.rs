@@ -3,6 +3,7 @@
 pub mod against_failure;
 mod answer;
 mod blocked;
+mod by_stand_in;
 pub mod catalogue;
 pub mod characteristic;
 pub mod check_kind;

@@ -4,16 +4,16 @@
 //! (flow the outlet would pass less the flow that arrives) falls as the flow rises, until some part
 //! chokes. One bracketed search finds the root, or the part that chokes before it.
 
-use super::blocked::{Blocked, dry_flow};
+use super::Conditions;
+use super::blocked::{Block, Blocked, dry_flow};
 use super::law::{Laws, Node};
 use super::layout::{End, Outlet, OutletLaw, Run, Train};
 use super::records::Records;
 use super::rows::{
-    closed, effective_area_m2, has_closed, key_of, part_error, row_of, scaled, settle,
+    Step, closed, effective_area_m2, has_closed, key_of, part_error, row_of, scaled, settle,
 };
 use super::solution::{PartProblem, TrainError};
 use super::stand_in::StandIn;
-use super::{Conditions, Part};
 use crate::eos::Phase;
 use crate::flow::orifice::{
     Expansion, OrificeError, Stagnation, flux_alone, frozen_flux, liquid_flux,
@@ -35,17 +35,6 @@ pub(super) const FIRST_GUESS: f64 = 1e-3;
 const MOST_EFFORT: u64 = 100_000;
 /// Lowest pressure behind a choked part, Pa.
 pub(super) const LOWEST_PRESSURE_PA: f64 = 50.0;
-
-/// A part with the share of the row's flow that passes it (one of several tanks alike: 1/n).
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Step<'a> {
-    pub(crate) part: &'a Part,
-    pub(crate) share: f64,
-    pub(crate) row: &'a str,
-}
-
-/// A part in a row that blocks, by its place in the row.
-pub(crate) type Block = (usize, Blocked);
 
 /// A target: the flow of an outlet, held by setting a valve in the outlet's own run.
 #[derive(Debug, Clone)]

@@ -2,7 +2,7 @@
 
 use super::law::{Detail, Node};
 use super::layout::Outlet;
-use super::network::Step;
+use super::rows::Step;
 
 /// What a part did in the solution.
 #[derive(Debug, Clone, Copy)]

@@ -3,10 +3,17 @@
 use super::Part;
 use super::blocked::Blocked;
 use super::layout::{End, Outlet, OutletLaw, Run, Source};
-use super::network::Step;
 use super::solution::TrainError;
 use crate::numerics::edge::{EdgeError, MAX_ITERATIONS};
 use std::f64::consts::PI;
+
+/// A part with the share of the row's flow that passes it (one of several tanks alike: 1/n).
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Step<'a> {
+    pub(crate) part: &'a Part,
+    pub(crate) share: f64,
+    pub(crate) row: &'a str,
+}
 
 pub(super) fn outlets_below(run: &Run) -> usize {
     match &run.end {

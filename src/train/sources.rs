@@ -1,8 +1,9 @@
 //! The node where sources join: pressure, flows and mixture.
 
+use super::blocked::Block;
 use super::law::Node;
 use super::layout::Source;
-use super::network::{Block, LOWEST_PRESSURE_PA, Network, TOLERANCE};
+use super::network::{LOWEST_PRESSURE_PA, Network, TOLERANCE};
 use super::rows::{has_closed, part_error, settle, source_row};
 use super::solution::TrainError;
 use crate::numerics::edge::{Found, Range, Value, falling_root};

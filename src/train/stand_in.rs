@@ -6,23 +6,10 @@
 //! times a factor; at the answer the holes themselves are asked, the factor is set by them, and the search
 //! is repeated until both agree. The answer then is that of the holes.
 
-use super::law::Node;
 use super::layout::Outlet;
-use super::network::Network;
-use super::records::Records;
-use super::rows::key_of;
-use super::solution::TrainError;
-use crate::eos::{Phase, State};
+use crate::eos::State;
 use std::cell::RefCell;
 
-/// Relative difference of the two flows that is none.
-const AGREED: f64 = 1e-9;
-/// Tolerance of flows in the first round, and at least: later rounds are a hundred times finer than what they
-/// have to correct.
-const FIRST: f64 = 1e-4;
-const FINEST: f64 = 1e-12;
-/// Most rounds; four or five are usual.
-const ROUNDS: usize = 12;
 /// Isentropic exponent of a stream with two phases, and bounds of the others'.
 const WET: f64 = 1.1;
 const EXPONENTS: (f64, f64) = (1.02, 1.67);
@@ -31,9 +18,9 @@ const STEEPEST: f64 = 2.0;
 
 /// Factor on the plain law of an outlet: `factor (p/p_pa)^slope`.
 #[derive(Debug, Clone, Copy)]
-struct Factor {
+pub(super) struct Factor {
     outlet: usize,
-    value: f64,
+    pub(super) value: f64,
     p_pa: f64,
     slope: f64,
 }
@@ -41,9 +28,9 @@ struct Factor {
 /// The plain law of every outlet with its factor.
 #[derive(Debug)]
 pub(super) struct StandIn {
-    factors: RefCell<Vec<Factor>>,
+    pub(super) factors: RefCell<Vec<Factor>>,
     /// Factor of an outlet before it has its own.
-    usual: f64,
+    pub(super) usual: f64,
 }
 
 impl Default for StandIn {
@@ -59,7 +46,7 @@ impl Default for StandIn {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Near {
     pub(super) flow_kg_s: f64,
-    factor: f64,
+    pub(super) factor: f64,
 }
 
 impl Default for Near {
@@ -96,7 +83,7 @@ impl StandIn {
     }
 
     /// Sets the factor so that the flow at a pressure is `by` times what it was.
-    fn correct(&self, outlet: &Outlet, p_pa: f64, by: f64) {
+    pub(super) fn correct(&self, outlet: &Outlet, p_pa: f64, by: f64) {
         let mut factors = self.factors.borrow_mut();
         match factors.iter_mut().find(|f| f.outlet == key(outlet)) {
             Some(f) => {
@@ -114,70 +101,5 @@ impl StandIn {
                 slope: 0.0,
             }),
         }
-    }
-}
-
-impl<'a> Network<'a> {
-    /// As [`Network::solve`], by way of the plain law; `None` where that leads nowhere.
-    ///
-    /// * `near` — what an answer like this one taught; this one's is left there
-    pub(super) fn solve_by_stand_in(
-        &mut self,
-        tanks: &[Node],
-        near: &mut Near,
-    ) -> Option<Records<'a>> {
-        let wet = |s: &State| s.phase == Phase::TwoPhase && s.vapour_mass_fraction < 0.5;
-        if tanks
-            .iter()
-            .any(|t| t.state.phase == Phase::Liquid || wet(&t.state))
-        {
-            return None;
-        }
-        let mut stand_in = StandIn {
-            usual: near.factor,
-            ..StandIn::default()
-        };
-        if near.flow_kg_s > 0.0 {
-            self.remember(key_of(&self.train.run), near.flow_kg_s);
-        }
-        self.tolerance = FIRST;
-        for _ in 0..ROUNDS {
-            self.stand_in = Some(stand_in);
-            let records = self.solve(tanks);
-            stand_in = self.stand_in.take()?;
-            let mut records = records.ok()?;
-            let off = self.agree(&stand_in, &mut records).ok()?;
-            if off <= AGREED && self.tolerance <= AGREED {
-                near.flow_kg_s = records.flow;
-                if let [only] = stand_in.factors.borrow().as_slice() {
-                    near.factor = only.value;
-                }
-                return Some(records);
-            }
-            self.tolerance = (0.01 * off * off).clamp(FINEST, 0.01 * FIRST);
-        }
-        None
-    }
-
-    /// Asks the holes themselves at the flows found; corrects the plain law where it does not agree.
-    /// The largest relative difference.
-    fn agree(&self, stand_in: &StandIn, records: &mut Records<'a>) -> Result<f64, TrainError> {
-        let mut worst = 0.0_f64;
-        for record in &mut records.outlets {
-            if record.flow <= 0.0 {
-                continue;
-            }
-            let (passes, choked) = self.holes(record.outlet, record.inlet, record.flow)?;
-            record.choked = choked;
-            let off = passes / record.flow;
-            if !(off > 0.0 && off.is_finite()) {
-                return Ok(f64::INFINITY);
-            }
-            worst = worst.max((off - 1.0).abs());
-            if (off - 1.0).abs() > AGREED {
-                stand_in.correct(record.outlet, record.inlet.state.pressure_pa, off);
-            }
-        }
-        Ok(worst)
     }
 }

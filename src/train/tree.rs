@@ -3,10 +3,10 @@
 use super::law::{Detail, Node, coefficient_between};
 use super::layout::{End, Outlet, OutletLaw, Run};
 use super::network::{
-    FIRST_GUESS, FLOW_RANGE, Held, LOWEST_PRESSURE_PA, Network, Start, Step, TOLERANCE,
+    FIRST_GUESS, FLOW_RANGE, Held, LOWEST_PRESSURE_PA, Network, Start, TOLERANCE,
 };
 use super::records::{OutletRecord, Record, Records};
-use super::rows::{outlets_below, part_error, row_of, settle, source_row};
+use super::rows::{Step, outlets_below, part_error, row_of, settle, source_row};
 use super::solution::TrainError;
 use crate::eos::State;
 use crate::numerics::edge::{Found, MAX_ITERATIONS, Range, Value, falling_root};

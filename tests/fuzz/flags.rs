@@ -3,7 +3,7 @@
 use super::text::{scaled, with_number};
 use super::trip::Draw;
 use clap::CommandFactory;
-use fuelwright::cli::args::Cli;
+use fuelwright::cli::commands::program;
 
 /// Flags that write a file.
 const WRITERS: [&str; 4] = ["out", "csv", "plot", "template"];

@@ -5,10 +5,11 @@
 
 mod newton;
 pub mod polynomial;
+pub mod reactants;
 pub mod solver;
 pub mod species;
 pub mod state;
 
-pub use solver::{EquilibriumError, Reactants};
+pub use reactants::{EquilibriumError, Reactants};
 pub use species::{ELEMENTS, Element, MAX_SPECIES, Products};
 pub use state::{Start, State};

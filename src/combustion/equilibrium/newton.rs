@@ -10,7 +10,7 @@
 //! **Source:** `nasa-rp1311` for the equations and the step limits.
 
 use super::polynomial::{Reduced, STANDARD_PRESSURE_PA};
-use super::solver::{EquilibriumError, Reactants};
+use super::reactants::{EquilibriumError, Reactants};
 use super::species::{ELEMENTS, MAX_SPECIES, Products};
 use super::state::{Start, State, ZERO};
 use crate::numerics::linear;

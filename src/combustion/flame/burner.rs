@@ -4,8 +4,11 @@ use super::air_feed::AirFeed;
 use super::error::FlameError;
 use super::fuel_feed::FuelFeed;
 use super::products::Flame;
-use crate::combustion::equilibrium::{ELEMENTS, Reactants, Start};
-use crate::quantity::{AbsolutePressure, Ratio, ratio};
+use crate::combustion::equilibrium::{ELEMENTS, Reactants, Start, State};
+use crate::quantity::{
+    AbsolutePressure, Ratio, joules_per_kilogram, kelvin, kilograms_per_mole, pascals_absolute,
+    ratio,
+};
 
 /// Largest equivalence ratio computed. Without soot as a product the sums say little beyond.
 pub const LARGEST_EQUIVALENCE_RATIO: f64 = 10.0;
@@ -205,7 +208,27 @@ impl Burner {
                 t_flame_k: state.t_k,
             });
         }
-        Ok(Flame::new(self, phi, &state, mass_kg, heat_lost_j))
+        Ok(self.leaving(phi, &state, mass_kg, heat_lost_j))
+    }
+
+    /// What leaves.
+    fn leaving(&self, phi: f64, state: &State, mass_kg: f64, heat_lost_j: f64) -> Flame {
+        let air_kg = mass_kg - self.fuel.molar_mass_kg_mol;
+        Flame {
+            temperature: kelvin(state.t_k),
+            air_temperature: kelvin(self.air.t_k),
+            pressure: pascals_absolute(self.p_pa),
+            equivalence_ratio: ratio(phi),
+            air_fuel_ratio: ratio(air_kg / self.fuel.molar_mass_kg_mol),
+            molar_mass: kilograms_per_mole(mass_kg / state.moles),
+            heat_lost: joules_per_kilogram(heat_lost_j / mass_kg),
+            complete_water: (phi <= 1.0).then(|| {
+                let [c, h, o, n, ar] = state.atoms_mol();
+                let spare_oxygen = (o / 2.0 - c - h / 4.0).max(0.0);
+                h / 2.0 / (c + h / 2.0 + n / 2.0 + ar + spare_oxygen)
+            }),
+            state: *state,
+        }
     }
 }
 

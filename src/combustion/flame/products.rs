@@ -1,13 +1,11 @@
 //! The flame as it leaves: temperature, composition and what follows from them.
 
-use super::burner::Burner;
 use crate::combustion::equilibrium::{Products, State};
 use crate::eos::water;
 use crate::quantity::{
     AbsolutePressure, AvailableEnergy, GAS_CONSTANT_J_MOL_K, MassDensity, MolarMass, Ratio,
-    SpecificHeatCapacity, TemperatureInterval, ThermodynamicTemperature, joules_per_kilogram,
-    joules_per_kilogram_kelvin, kelvin, kelvin_difference, kilograms_per_cubic_metre,
-    kilograms_per_mole, pascals_absolute, ratio,
+    SpecificHeatCapacity, TemperatureInterval, ThermodynamicTemperature,
+    joules_per_kilogram_kelvin, kelvin, kelvin_difference, kilograms_per_cubic_metre, ratio,
 };
 
 /// Products in equilibrium, with what went in.
@@ -28,36 +26,11 @@ pub struct Flame {
     /// Heat lost to the walls a kilogram of products.
     pub heat_lost: AvailableEnergy,
     /// Mole fraction of water if everything burnt as far as the oxygen reaches and stayed so; lean only.
-    complete_water: Option<f64>,
+    pub(super) complete_water: Option<f64>,
     pub(super) state: State,
 }
 
 impl Flame {
-    pub(super) fn new(
-        burner: &Burner,
-        phi: f64,
-        state: &State,
-        mass_kg: f64,
-        heat_lost_j: f64,
-    ) -> Self {
-        let air_kg = mass_kg - burner.fuel.molar_mass_kg_mol;
-        Self {
-            temperature: kelvin(state.t_k),
-            air_temperature: kelvin(burner.air.t_k),
-            pressure: pascals_absolute(burner.p_pa),
-            equivalence_ratio: ratio(phi),
-            air_fuel_ratio: ratio(air_kg / burner.fuel.molar_mass_kg_mol),
-            molar_mass: kilograms_per_mole(mass_kg / state.moles),
-            heat_lost: joules_per_kilogram(heat_lost_j / mass_kg),
-            complete_water: (phi <= 1.0).then(|| {
-                let [c, h, o, n, ar] = state.atoms_mol();
-                let spare_oxygen = (o / 2.0 - c - h / 4.0).max(0.0);
-                h / 2.0 / (c + h / 2.0 + n / 2.0 + ar + spare_oxygen)
-            }),
-            state: *state,
-        }
-    }
-
     /// Products above the air temperature.
     pub fn temperature_rise(&self) -> TemperatureInterval {
         kelvin_difference(self.temperature.value - self.air_temperature.value)

@@ -10,8 +10,8 @@ mod blend;
 mod native;
 mod pure;
 
-use super::choice::{by_correlation, own_backend};
 use super::embedded::{Caloric, Embedded};
+use super::own::{by_correlation, own_backend};
 use super::{Backend, EosError, Equilibrium, Phase, Side, State, Validity};
 use crate::fuel::{Composition, Library, Part};
 use crate::quantity::sentence::{Told, in_kelvin, pressure, sentence};

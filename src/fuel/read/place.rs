@@ -1,6 +1,6 @@
 //! A value of a file as serde reads it: what is wrong is noted, and a stand-in given.
 
-use super::stop::{Stop, unknown_key, unknown_word};
+use super::stop::{Stop, join, unknown_key, unknown_word};
 use crate::fuel::error::{Mistake, Problem};
 use serde::de::value::StrDeserializer;
 use serde::de::{DeserializeSeed, Deserializer, IntoDeserializer, MapAccess, SeqAccess, Visitor};
@@ -31,15 +31,6 @@ pub(super) struct Place<'a> {
     value: Option<&'a Value>,
     path: String,
     log: &'a Log,
-}
-
-/// Path of a key of a table.
-pub(super) fn join(path: &str, key: &str) -> String {
-    if path.is_empty() {
-        key.to_owned()
-    } else {
-        format!("{path}.{key}")
-    }
 }
 
 /// A type of TOML as people say it.

@@ -1,10 +1,18 @@
 //! Why one pass over a file ended.
 
-use super::place::join;
 use crate::fuel::error::Problem;
 use crate::quantity::suggest::nearest;
 use serde::de;
 use std::fmt::Display;
+
+/// Path of a key of a table.
+pub(super) fn join(path: &str, key: &str) -> String {
+    if path.is_empty() {
+        key.to_owned()
+    } else {
+        format!("{path}.{key}")
+    }
+}
 
 /// Why one pass over a file ended.
 #[derive(Debug, thiserror::Error)]

@@ -3,7 +3,8 @@
 use super::{fates, findings, gas_json, limits, materials, old_train};
 use crate::combustion::gas_quality::GasQuality;
 use crate::convert::concern::of_gas;
-use crate::convert::gas::{Burns, HolesOnGas, SAME_WOBBE, diameter_factor, pressure_factor};
+use crate::convert::gas::{Burns, SAME_WOBBE, diameter_factor, pressure_factor};
+use crate::convert::through::HolesOnGas;
 use crate::convert::{ConvertInput, HighestSupply, ToGas};
 use crate::quantity::Kind;
 use crate::quantity::show::{Units, show, signed};

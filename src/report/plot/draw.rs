@@ -1,9 +1,10 @@
 //! SVG elements as text.
 
-use super::WIDTH;
 use crate::quantity::printable::printable;
 use std::fmt::Write;
 
+/// Width of a figure in its own units.
+pub const WIDTH: f64 = 360.0;
 /// Size of text in a figure.
 pub(super) const TEXT: f64 = 11.0;
 /// How many line styles there are.

@@ -18,7 +18,7 @@ use crate::quantity::Kind;
 use crate::quantity::show::Units;
 use draw::Canvas;
 
-pub use draw::escaped;
+pub use draw::{WIDTH, escaped};
 
 /// Style of the figures; it goes once into a page, or into a file of its own.
 pub const STYLE: &str = include_str!("plot.css");
@@ -26,9 +26,6 @@ pub const STYLE: &str = include_str!("plot.css");
 /// A figure in a file of its own is shown whole: a window that is wider than high must not cut off its axis
 /// and caution.
 const STYLE_ALONE: &str = ".plot{width:100%;height:100%}";
-
-/// Width of a figure in its own units.
-pub const WIDTH: f64 = 360.0;
 
 /// A figure with its words.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,0 +1,136 @@
+//! The flags that all commands take, words that several take, and readers of quantities.
+
+use super::backend::Code;
+use super::error::{CliError, FlagProblem};
+use crate::quantity::parse::{FromText, parse};
+use crate::quantity::show::Units;
+use crate::quantity::{AbsolutePressure, QuantityError};
+use clap::ValueEnum;
+use std::fmt;
+use std::path::PathBuf;
+use std::str::FromStr;
+
+/// Flags that all commands take.
+#[derive(Debug, clap::Args)]
+#[command(next_help_heading = "For all commands")]
+pub struct Global {
+    /// How the answer is written: text, json, markdown or html.
+    #[arg(long, global = true, value_enum, default_value_t = Format::Text, hide_possible_values = true)]
+    pub format: Format,
+    /// Units of the text: si or us; JSON is always SI.
+    #[arg(long, global = true, value_enum, default_value_t = UnitSystem::Si, hide_possible_values = true)]
+    pub units: UnitSystem,
+    /// Leave out models, assumptions and sources; JSON keeps everything.
+    #[arg(short, long, global = true)]
+    pub quiet: bool,
+    /// Air pressure behind gauge pressures.
+    #[arg(long, global = true, value_name = "P", default_value = "101325 Pa(a)", value_parser = quantity::<AbsolutePressure>)]
+    pub ambient_pressure: AbsolutePressure,
+    /// Which code gives fluid properties: embedded, or coolprop for a second opinion, if built in.
+    #[arg(long, global = true, value_enum, value_name = "CODE", default_value_t = Code::Embedded, hide_possible_values = true)]
+    pub backend: Code,
+    /// Folder with fuel files of your own.
+    #[arg(long, global = true, value_name = "DIR")]
+    pub fuels_folder: Option<PathBuf>,
+}
+
+/// How an answer is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    /// Tables for people.
+    Text,
+    /// One JSON object for machines.
+    Json,
+    /// Headings, tables and lists in Markdown.
+    Markdown,
+    /// One page with figures, for a browser or paper.
+    Html,
+}
+
+/// Units of the text.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum UnitSystem {
+    /// Metric.
+    Si,
+    /// US customary.
+    Us,
+}
+
+impl From<UnitSystem> for Units {
+    fn from(units: UnitSystem) -> Self {
+        match units {
+            UnitSystem::Si => Self::Si,
+            UnitSystem::Us => Self::Us,
+        }
+    }
+}
+
+/// A phase that a user counts on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum WantedPhase {
+    /// Gas or vapour.
+    Gas,
+    /// Liquid.
+    Liquid,
+}
+
+/// How a liquid expands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Expansion {
+    /// In equilibrium with its vapour.
+    Equilibrium,
+    /// Without vapour.
+    Bernoulli,
+    /// Between the two.
+    Blend,
+}
+
+impl From<Expansion> for crate::flow::orifice::Expansion {
+    fn from(expansion: Expansion) -> Self {
+        match expansion {
+            Expansion::Equilibrium => Self::Equilibrium,
+            Expansion::Bernoulli => Self::Bernoulli,
+            Expansion::Blend => Self::Blend,
+        }
+    }
+}
+
+/// Reads a whole number for clap, and says which ones it takes.
+///
+/// # Errors
+/// No whole number, one below `least`, or one too large to be kept.
+pub fn whole<T: FromStr + PartialOrd + fmt::Display>(text: &str, least: &T) -> Result<T, String> {
+    let text = text.trim();
+    match text.parse::<T>() {
+        Ok(n) if n >= *least => Ok(n),
+        _ if text.parse::<u128>().is_ok_and(|n| n > u128::from(u32::MAX)) => {
+            Err("that is more than is counted here".to_owned())
+        }
+        _ => Err(format!("write a whole number from {least} up")),
+    }
+}
+
+/// Reads a quantity for clap, which names the flag in its message.
+///
+/// # Errors
+/// As [`parse`].
+pub fn quantity<T: FromText>(text: &str) -> Result<T, QuantityError> {
+    parse(text)
+}
+
+/// A value that must be above zero; a flag's own reader lets zero and less pass where a type does.
+///
+/// # Errors
+/// [`CliError::Flag`].
+pub fn positive(flag: &'static str, si: f64, shown: impl Into<String>) -> Result<f64, CliError> {
+    if si > 0.0 {
+        Ok(si)
+    } else {
+        Err(CliError::Flag {
+            flag,
+            problem: FlagProblem::NotPositive {
+                given: shown.into(),
+            },
+        })
+    }
+}
