@@ -97,7 +97,6 @@ fn output(line: &str, format: &str) -> String {
 
 #[test]
 fn every_command_has_a_line_here() {
-    use clap::CommandFactory;
     for command in fuelwright::cli::commands::program().get_subcommands() {
         let name = command.get_name();
         // the first writes a file: tests/examples.rs runs it; the second no report: tests/generate.rs; the
@@ -346,7 +345,6 @@ fn plain(line: &str) -> String {
 
 /// Names of all commands.
 fn subcommands() -> Vec<String> {
-    use clap::CommandFactory;
     let cli = fuelwright::cli::commands::program();
     cli.get_subcommands()
         .map(|c| c.get_name().to_owned())
@@ -612,7 +610,6 @@ fn a_sweep_writes_the_number_it_moves_in_si_and_ends_as_an_audit_would() {
 
 #[test]
 fn the_end_of_every_help_page_wraps_by_itself_and_its_examples_can_be_pasted() {
-    use clap::CommandFactory;
     let cli = fuelwright::cli::commands::program();
     for command in cli.get_subcommands() {
         let Some(after) = command.get_after_help() else {

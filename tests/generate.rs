@@ -14,7 +14,6 @@ const RIG: &str = "examples/coupon-soak-rig.toml";
 
 #[test]
 fn completions_name_every_command_for_every_shell() {
-    use clap::CommandFactory;
     for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
         let (outcome, out, err) = told(&["generate", "completions", shell]);
         assert_eq!(outcome, Outcome::Done, "{err}");
@@ -53,7 +52,6 @@ fn a_script_for_bash_is_one_that_bash_can_read() {
 
 #[test]
 fn manual_pages_are_there_for_the_program_and_each_command() {
-    use clap::CommandFactory;
     let (_, page, _) = told(&["generate", "man"]);
     assert!(page.contains(".TH fuelwright 1") && page.contains("licensed gas practice"));
     for command in fuelwright::cli::commands::program().get_subcommands() {

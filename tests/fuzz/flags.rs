@@ -2,7 +2,6 @@
 
 use super::text::{scaled, with_number};
 use super::trip::Draw;
-use clap::CommandFactory;
 use fuelwright::cli::commands::program;
 
 /// Flags that write a file.
@@ -88,7 +87,7 @@ impl Known {
             });
             flags.collect::<Vec<_>>()
         };
-        let root = Cli::command();
+        let root = program();
         let all = of(&root);
         let flags = root
             .get_subcommands()
