@@ -144,8 +144,11 @@ pub fn program() -> clap::Command {
             .map(|c| c.get_name().to_owned())
             .collect();
         let command = command.mut_args(|arg| {
-            let number = takes_number(&arg);
-            arg.allow_hyphen_values(number)
+            if takes_number(&arg) {
+                arg.allow_hyphen_values(true)
+            } else {
+                arg
+            }
         });
         names
             .iter()

@@ -44,10 +44,10 @@ pub struct SweepArgs {
     #[arg(long, value_name = "KEY")]
     pub over: String,
     /// First value, in the unit of the key.
-    #[arg(long, value_name = "A")]
+    #[arg(long, value_name = "A", allow_hyphen_values = true)]
     pub from: String,
     /// Last value, in the same unit.
-    #[arg(long, value_name = "B")]
+    #[arg(long, value_name = "B", allow_hyphen_values = true)]
     pub to: String,
     /// Values in all, both ends counted.
     #[arg(long, value_name = "N", default_value_t = 11, value_parser = clap::value_parser!(u32).range(2..=MOST_STEPS))]
