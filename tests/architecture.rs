@@ -1,6 +1,7 @@
 //! Rules about the code itself: which module may use which, where the outside world may be touched,
 //! how files begin, how long they are, and words the program does not use.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -93,19 +94,22 @@ fn used_modules(text: &str) -> Vec<(usize, String)> {
     found
 }
 
-/// The entries of a list in braces, what is nested in them left out.
+/// The entries of a list in braces, with what is nested in them.
 fn first_level(list: &str) -> Vec<String> {
     let mut entries = vec![String::new()];
     let mut depth = 0;
     for c in list.chars() {
         match c {
-            '{' => depth += 1,
             '}' if depth == 0 => break,
+            ',' if depth == 0 => {
+                entries.push(String::new());
+                continue;
+            }
+            '{' => depth += 1,
             '}' => depth -= 1,
-            ',' if depth == 0 => entries.push(String::new()),
-            c if depth == 0 => entries.last_mut().expect("begun with one").push(c),
             _ => {}
         }
+        entries.last_mut().expect("begun with one").push(c);
     }
     entries
 }
@@ -231,4 +235,179 @@ fn lists_behind_crate_are_read_whole() {
         "use crate::{\n  eos::{self, Backend},\n  fuel::Library};\nlet x = crate::tank::fill();\n";
     let names: Vec<String> = used_modules(text).into_iter().map(|(_, n)| n).collect();
     assert_eq!(names, ["eos", "fuel", "tank"]);
+}
+
+/// The files of `src` as modules: what each hands on under its own name, and whose names it uses.
+struct House {
+    /// Path of a module, `eos::embedded`; the crate itself is the empty path.
+    modules: BTreeMap<String, String>,
+    /// Names a module hands on with `pub use`, and the path behind each.
+    handed_on: BTreeMap<(String, String), String>,
+}
+
+impl House {
+    fn of_src() -> Self {
+        let mut modules = BTreeMap::new();
+        for (path, text) in src() {
+            let path = path.with_extension("").to_string_lossy().replace('/', "::");
+            let path = path.strip_suffix("::mod").unwrap_or(&path);
+            let path = if path == "lib" { "" } else { path };
+            let own = text.split("#[cfg(test)]\nmod tests {").next();
+            let lines: Vec<&str> = code(own.expect("some text"))
+                .map(|(_, line)| line)
+                .collect();
+            modules.insert(path.to_owned(), lines.join("\n"));
+        }
+        let mut house = Self {
+            modules,
+            handed_on: BTreeMap::new(),
+        };
+        for (module, text) in &house.modules {
+            for (public, path) in imports(text) {
+                if let (true, Some(full)) = (public, house.full(module, &path)) {
+                    let name = full.rsplit("::").next().unwrap_or(&full).to_owned();
+                    house.handed_on.insert((module.clone(), name), full);
+                }
+            }
+        }
+        house
+    }
+
+    /// A path as it is written in a module, from the crate on; `None`: it leads out of the crate.
+    fn full(&self, module: &str, path: &str) -> Option<String> {
+        let mut at: Vec<&str> = module.split("::").filter(|s| !s.is_empty()).collect();
+        let mut steps = path.split("::").map(str::trim).peekable();
+        match *steps.peek()? {
+            "crate" => at.clear(),
+            "super" | "self" => {}
+            child if self.modules.contains_key(&join(module, child)) => {}
+            _ => return None,
+        }
+        for step in steps {
+            match step {
+                "crate" | "self" => {}
+                "super" => drop(at.pop()),
+                step => at.push(step),
+            }
+        }
+        Some(at.join("::"))
+    }
+
+    /// The module that declares what a full path names.
+    fn home(&self, full: &str) -> String {
+        let mut full = full.to_owned();
+        for _ in 0..6 {
+            let cut = (0..=full.matches("::").count() + 1).rev();
+            let parts: Vec<&str> = full.split("::").collect();
+            let module = cut
+                .map(|n| parts[..n].join("::"))
+                .find(|m| self.modules.contains_key(m))
+                .unwrap_or_default();
+            let rest = full[module.len()..].trim_start_matches("::");
+            let next = rest.split("::").next().unwrap_or_default().to_owned();
+            match self.handed_on.get(&(module.clone(), next)) {
+                Some(behind) => full.clone_from(behind),
+                None => return module,
+            }
+        }
+        full
+    }
+
+    /// Modules that each uses, those aside that it stands in: a part may use what the whole declares.
+    fn arrows(&self) -> BTreeMap<&str, BTreeSet<String>> {
+        let of = |(module, text): (&String, &String)| {
+            let used = imports(text).filter(|(public, _)| !public).map(|(_, p)| p);
+            let inline = inline_paths(text);
+            let homes = used.chain(inline).filter_map(|p| self.full(module, &p));
+            let homes = homes.map(|full| self.home(&full));
+            homes
+                .filter(|home| {
+                    !home.is_empty() && !format!("{module}::").starts_with(&format!("{home}::"))
+                })
+                .collect()
+        };
+        let all = self.modules.iter();
+        all.map(|entry| (entry.0.as_str(), of(entry))).collect()
+    }
+}
+
+fn join(module: &str, name: &str) -> String {
+    if module.is_empty() {
+        name.to_owned()
+    } else {
+        format!("{module}::{name}")
+    }
+}
+
+/// What `use` names, one path each, and whether it is handed on.
+fn imports(text: &str) -> impl Iterator<Item = (bool, String)> + '_ {
+    text.match_indices("use ")
+        .filter(|(at, _)| *at == 0 || text[..*at].ends_with(['\n', ' ']))
+        .flat_map(move |(at, mark)| {
+            let line = text[..at].rsplit('\n').next().unwrap_or_default();
+            let public = line.trim_start().starts_with("pub");
+            let end = text[at..].find(';').map_or(text.len(), |e| at + e);
+            let paths = expanded(text[at + mark.len()..end].trim());
+            paths.into_iter().map(move |p| (public, p))
+        })
+}
+
+/// A path with a list in braces as one path an entry.
+fn expanded(path: &str) -> Vec<String> {
+    let Some((front, list)) = path.split_once('{') else {
+        let path = path.split(" as ").next().unwrap_or(path);
+        return vec![path.trim().to_owned()];
+    };
+    let entries = first_level(list);
+    let paths = entries.iter().filter(|e| !e.trim().is_empty());
+    paths
+        .flat_map(|e| expanded(&format!("{front}{}", e.trim())))
+        .collect()
+}
+
+/// Paths from the crate or the module above that stand in the code itself.
+fn inline_paths(text: &str) -> impl Iterator<Item = String> + '_ {
+    ["crate::", "super::"].into_iter().flat_map(move |mark| {
+        text.match_indices(mark).map(move |(at, _)| {
+            let end = |c: char| !(c.is_alphanumeric() || c == '_' || c == ':');
+            let path = text[at..].split(end).next().unwrap_or_default();
+            path.trim_end_matches(':').to_owned()
+        })
+    })
+}
+
+/// What an arrow leads to, directly or by others.
+fn reached<'a>(arrows: &'a BTreeMap<&str, BTreeSet<String>>, from: &str) -> BTreeSet<&'a str> {
+    let mut seen = BTreeSet::new();
+    let mut open: Vec<&str> = arrows[from].iter().map(String::as_str).collect();
+    while let Some(next) = open.pop() {
+        if seen.insert(next) {
+            open.extend(arrows[next].iter().map(String::as_str));
+        }
+    }
+    seen
+}
+
+#[test]
+fn no_circle_leads_from_file_to_file() {
+    let house = House::of_src();
+    let arrows = house.arrows();
+    let circle = |m: &&&str| reached(&arrows, m).contains(**m);
+    let round: Vec<&str> = arrows.keys().filter(circle).copied().collect();
+    assert!(round.is_empty(), "in a circle: {}", round.join(", "));
+}
+
+#[test]
+fn the_search_for_circles_sees_what_is_written() {
+    let house = House::of_src();
+    let arrows = house.arrows();
+    let count: usize = arrows.values().map(BTreeSet::len).sum();
+    assert!(count > 1000, "only {count} arrows seen");
+    // by a name handed on, by a list, and written out in the code
+    assert!(arrows["cli::tank"].contains("cli::context"));
+    assert!(arrows["train::tree"].contains("train::network"));
+    assert_eq!(
+        expanded("a::{b, c::{d, e as f}}"),
+        ["a::b", "a::c::d", "a::c::e"]
+    );
 }

@@ -7,6 +7,9 @@ mod proofs;
 mod tests_on_record;
 
 use super::{Audit, Solution};
+use crate::train::{Actuation, Part};
+
+const PRACTICE: &str = "practice";
 
 /// When a line is gone through.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -120,4 +123,13 @@ pub fn checklist(solution: &Solution<'_>, audit: &Audit) -> Checklist {
     let mut found = found::lines(solution, audit, left);
     found.append(&mut list.lines);
     Checklist { lines: found }
+}
+
+/// Whether a part is a valve that a hand moves.
+fn is_hand_valve(part: &Part) -> bool {
+    part.kind.valve().is_some()
+        && part
+            .closure
+            .as_ref()
+            .is_some_and(|c| c.actuation == Actuation::Manual)
 }

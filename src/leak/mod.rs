@@ -23,6 +23,7 @@ pub mod test_plan;
 pub mod test_record;
 pub mod test_result;
 mod test_steps;
+pub mod test_zone;
 pub mod trapped;
 pub mod unlit;
 pub mod zones;

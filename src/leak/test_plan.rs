@@ -4,7 +4,10 @@ use super::closure_rate::burner_valve_leakage;
 use super::pressure_decay::{drop_band, drop_of_leak, leak_of_drop};
 use super::pressures_at_rest;
 use super::test_record::{Placed, placed};
+pub use super::test_zone::{Hold, ZoneTest};
+
 use super::test_steps::{before_test, never_plugged};
+use super::test_zone::{FACTOR, test_pressure};
 use super::trapped::supply_at_rest;
 use super::zones::{Zone, zones};
 use crate::eos::{Backend, EosError, Phase};
@@ -18,10 +21,6 @@ use crate::train::plan::gas_over_liquid;
 use crate::train::rig::supply::VENTED_PA;
 use crate::train::rig::{Rig, Supply};
 
-/// Test pressure over working pressure, both gauge: International Fuel Gas Code 2015, 406.4.1, as quoted in public.
-pub const FACTOR: f64 = 1.5;
-/// Lowest test pressure, gauge, Pa: the same code, 3 psi.
-pub const LEAST_PA: f64 = 20_700.0;
 /// Share of the test pressure, gauge, that no accepted fall is above: the fall that an ASTM pressure-decay practice
 /// lets pass, as quoted on a public summary.
 pub const MOST_FALL: f64 = 0.10;
@@ -43,49 +42,6 @@ const HOLD_S: (f64, f64) = (600.0, 14_400.0);
 const HOLD_STEP_S: f64 = 300.0;
 /// Density of nitrogen at 15 °C and 101 325 Pa by the ideal-gas law, kg/m³.
 const NITROGEN_KG_M3: f64 = 101_325.0 * 28.0134e-3 / (8.314_462_618 * 288.15);
-
-/// What a test of one zone needs.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ZoneTest {
-    /// What is tested together.
-    pub zone: Zone,
-    /// Highest pressure with the flow stopped, on the hottest day where the site gives one.
-    pub working: AbsolutePressure,
-    /// Pressure that soap has to stand under: that of a cylinder on the coldest day; elsewhere [`SOAPED`] of the pressure
-    /// at rest, by the gauge.
-    pub soap_least: AbsolutePressure,
-    /// Test pressure; `None`: the weakest part does not stand the working pressure.
-    pub pressure: Option<AbsolutePressure>,
-    /// The weakest part keeps the test pressure below what the factor asks.
-    pub limited: bool,
-    /// What is closed, blanked off, taken out or held open first, in sentences.
-    pub first: Vec<String>,
-    /// The sums of the hold; `None` without a test pressure or a known volume.
-    pub hold: Option<Hold>,
-}
-
-/// How long, and what it shows.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Hold {
-    /// Volume counted with.
-    pub volume: Volume,
-    /// Leak accepted, at 15 °C and 101 325 Pa.
-    pub accepted: VolumeRate,
-    /// How long.
-    pub time: Time,
-    /// The longest hold does not tell the accepted leak from the band.
-    pub too_long: bool,
-    /// Fall accepted in that time, corrected for temperature.
-    pub drop: PressureDifference,
-    /// Step of the gauge counted with.
-    pub resolution: PressureDifference,
-    /// Band on the corrected fall.
-    pub band: PressureDifference,
-    /// Smallest leak that gauge, thermometer and time can see.
-    pub smallest: VolumeRate,
-    /// Fuel that the accepted leak passes at working pressure, as gas.
-    pub fuel: Option<MassRate>,
-}
 
 /// Plan of a test.
 #[derive(Debug, Clone, PartialEq)]
@@ -263,19 +219,6 @@ fn unheld(
         first,
         hold: None,
     }
-}
-
-/// Test pressure of what works at a pressure: no higher than its weakest part stands. `None`: that does not even stand the
-/// work.
-pub(super) fn test_pressure(
-    air: AbsolutePressure,
-    working: AbsolutePressure,
-    weakest: Option<AbsolutePressure>,
-) -> Option<AbsolutePressure> {
-    let gauge_pa = working.pascals() - air.pascals();
-    let wanted_pa = (FACTOR * gauge_pa).max(LEAST_PA) + air.pascals();
-    let rating_pa = weakest.map_or(f64::INFINITY, AbsolutePressure::pascals);
-    (rating_pa >= working.pascals()).then(|| pascals_absolute(wanted_pa.min(rating_pa)))
 }
 
 /// Fall accepted: that of the accepted leak, and a tenth of the test pressure at most.

@@ -2,7 +2,7 @@
 
 use super::RestPressure;
 use super::sections::closes;
-use super::test_plan::{ZoneTest, test_pressure};
+use super::test_zone::{ZoneTest, test_pressure};
 use super::zones::{Volumes, Zone, stretch, weakest};
 use crate::quantity::{AbsolutePressure, Length, metres, pascals_absolute};
 use crate::train::rig::{LeakTest, Rig, TestMethod};

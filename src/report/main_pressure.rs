@@ -3,7 +3,7 @@
 use super::{Report, json};
 use crate::quantity::Kind;
 use crate::quantity::sentence::{Figure, Sentence, sentence};
-use crate::train::main_pressure::MainHead;
+use crate::train::duty::MainHead;
 use crate::train::rig::PressureRead;
 use serde_json::json;
 

@@ -1,7 +1,7 @@
-//! What a part has and does against failure, and whether it is a shut-off: decided here, once, for every rule.
+//! Whether a part is a shut-off and what it stands: decided here, once, for every rule.
 
 use super::{Actuation, Closure, OnLoss, Part, PartKind};
-use crate::quantity::{AbsolutePressure, PressureDifference, pascals_absolute};
+use crate::quantity::{AbsolutePressure, pascals_absolute};
 
 impl Part {
     /// Whether it is a shut-off: a valve that is made to close tight. A metering or needle valve meters, however far
@@ -49,43 +49,4 @@ impl Closure {
     fn closes_on(&self, loss: OnLoss) -> bool {
         loss == OnLoss::Closes && self.actuation != Actuation::Manual
     }
-}
-
-/// What a part has and does against failure, as far as the file says.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Protection {
-    /// Coil, relay or switch that drives it.
-    pub driven_by: Option<String>,
-    /// Whether a quick coupling on it closes when parted.
-    pub self_closing: Option<bool>,
-    /// Where what it blows off goes.
-    pub vents_to: Option<VentsTo>,
-    /// Greatest pressure difference that it opens or closes against.
-    pub max_differential: Option<PressureDifference>,
-    /// Way that the arrow of a check valve points.
-    pub arrow: Option<Arrow>,
-    /// Pressure behind a regulator at which a slam-shut built in closes.
-    pub shut_off_pressure: Option<AbsolutePressure>,
-}
-
-/// Where a relief valve or regulator blows off.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum VentsTo {
-    /// Into the open, through a pipe or because it stands there.
-    Outdoors,
-    /// Into the room.
-    Room,
-    /// Back to the tank.
-    Tank,
-    /// To the suction side of its pump.
-    Suction,
-}
-
-/// Way that the arrow on a check valve points.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Arrow {
-    /// With the fuel.
-    ToBurner,
-    /// Against it.
-    ToSupply,
 }

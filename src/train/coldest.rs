@@ -1,15 +1,14 @@
 //! The train in the cold: on the coldest day of the site, and the lowest tank pressure that still feeds a duty through
 //! the whole train, every valve open.
 
-use super::plan::{INJECTOR, InjectorHoles, Planner, TrainDuty, TrainNeed, flows};
-use super::rig::Rig;
+use super::duty::{INJECTOR, LowestSupply, TrainNeed};
+use super::planner::Planner;
 use super::solution::{Solution, TrainError};
 use super::solve::{opened, tanks};
 use super::{Chamber, Conditions, Outlet, PartKind, Supply, Train};
-use crate::eos::Backend;
 use crate::numerics::edge::{Found, Range, Value, falling_root};
 use crate::quantity::sentence::{in_kelvin_2, sentence, temperature};
-use crate::quantity::{AbsolutePressure, ThermodynamicTemperature, kelvin, pascals_absolute};
+use crate::quantity::{ThermodynamicTemperature, kelvin, pascals_absolute};
 use crate::train::network::Network;
 
 /// Warmest tank looked at, K: 60 °C. Our choice; above what any label allows.
@@ -20,51 +19,6 @@ const FROM_CRITICAL_K: f64 = 1.0;
 const FROM_LOWEST_K: f64 = 0.5;
 /// Relative tolerance of the temperature.
 const TOLERANCE: f64 = 1e-9;
-
-/// The duties with the largest and the smallest flow on the coldest day of the site, with tank, surroundings and a main
-/// of no stated temperature as cold as the day; a tank in a water bath stays as warm as the bath. Nothing where the site
-/// gives no day colder than that of the test.
-///
-/// # Errors
-/// [`TrainError::Supply`] if there is no state of the fuel in the tank.
-pub fn on_coldest_day(
-    rig: &Rig,
-    fuel: &dyn Backend,
-    holes: InjectorHoles,
-    needs: &[TrainNeed],
-) -> Result<Vec<TrainDuty>, TrainError> {
-    let Some(cold) = rig
-        .site
-        .coldest
-        .filter(|c| c.value < rig.site.ambient.value)
-    else {
-        return Ok(Vec::new());
-    };
-    let mut then = rig.clone();
-    then.site.ambient = cold;
-    if let super::rig::Supply::Tank(tank) = &mut then.supply {
-        tank.temperature = Some(tank.water_bath.unwrap_or(cold));
-    }
-    // with the throttle nearly shut, the gas is let down there
-    let of = |pick: fn(f64, f64) -> f64| needs.iter().map(|n| n.fuel.value).reduce(pick);
-    let ends = [of(f64::min), of(f64::max)];
-    let asked = needs.iter().filter(|n| ends.contains(&Some(n.fuel.value)));
-    let asked: Vec<TrainNeed> = asked.cloned().collect();
-    flows(&then, fuel, holes, &asked)
-}
-
-/// The lowest tank pressure that feeds a duty.
-#[derive(Debug, Clone, PartialEq)]
-pub struct LowestSupply {
-    /// Pressure in the tank.
-    pub pressure: AbsolutePressure,
-    /// Temperature at which what is drawn is saturated there: of a pure fuel, that of the coldest tank.
-    pub saturation: ThermodynamicTemperature,
-    /// Part or outlet that gives out first.
-    pub limited_by: String,
-    /// The duty is fed down to the lowest temperature of the properties; the figures are those there.
-    pub at_lowest: bool,
-}
 
 /// What is left over at the weakest place, relative: of the holes, the square of the flow they pass over
 /// that wanted, less one; of a regulator, its inlet pressure over the least it needs, less one.

@@ -1,6 +1,7 @@
 //! A rig that lists no train: what feeds its holes.
 
-use super::plan::{Planner, TrainNeed};
+use super::duty::TrainNeed;
+use super::planner::Planner;
 use super::rig::Rig;
 use super::{Chamber, Conditions, Supply};
 use crate::injector::duty::Duty;

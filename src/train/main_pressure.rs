@@ -1,35 +1,22 @@
 //! Pressure of a main: that of moving gas or of gas at rest, and what lies between them.
 
 use super::blocked::Blocked;
+use super::duty::{MainHead, TrainDuty};
 use super::law::Laws;
-use super::plan::Planner;
+use super::planner::Planner;
 use super::rig::{self, PressureRead};
 use super::solution::PartProblem;
-use super::{Part, PartKind, Supply, TrainDuty};
+use super::{Part, PartKind, Supply};
 use crate::eos::State;
 use crate::flow::orifice::{Stagnation, flux_alone};
 use crate::flow::stagnation::{pressure_at_rest_pa, sped_up};
 use crate::quantity::{
-    AbsolutePressure, PressureDifference, ThermodynamicTemperature, pascals_absolute,
-    pascals_difference,
+    AbsolutePressure, ThermodynamicTemperature, pascals_absolute, pascals_difference,
 };
 use std::f64::consts::FRAC_PI_4;
 
 /// Back pressure, as a share of the main's, against which its gas is choked.
 const FAR_BELOW: f64 = 1e-2;
-
-/// Pressure of gas at rest over that of the same gas moving through the first part behind a main.
-#[derive(Debug, Clone, PartialEq)]
-pub struct MainHead {
-    /// Which of both the file gives.
-    pub read: PressureRead,
-    /// First part.
-    pub part: String,
-    /// Duty.
-    pub duty: String,
-    /// Difference.
-    pub head: PressureDifference,
-}
 
 impl PressureRead {
     /// The supply that a main is, at its pressure.

@@ -8,20 +8,24 @@ pub mod catalogue;
 pub mod characteristic;
 pub mod check_kind;
 pub mod checks;
-pub mod coldest;
+mod coldest;
+pub mod coldest_day;
 pub mod compatibility;
 pub mod components;
 pub mod conditions;
 pub mod cylinder;
+pub mod duty;
 pub mod fixed;
 mod given;
 pub mod joints;
 mod law;
 pub mod layout;
-pub mod main_pressure;
+mod main_pressure;
 pub mod materials;
 mod network;
+pub mod part_protection;
 pub mod plan;
+mod planner;
 pub mod protection;
 mod records;
 pub mod rig;
@@ -35,20 +39,20 @@ pub mod throttle;
 mod tree;
 pub mod ways;
 
-pub use against_failure::{Arrow, Protection, VentsTo};
 pub use check_kind::CheckKind;
 pub use checks::{Check, Figure, checks};
-pub use coldest::LowestSupply;
 pub use components::{
     Actuation, Characteristic, CheckValve, Closure, ExcessFlowValve, Fitting, FittingLoss, OnLoss,
     OrificePlate, Part, PartKind, Pump, PumpCurve, Rating, ReliefValve, Restriction, Tapping,
     Valve, Vaporiser, VaporiserHeat,
 };
 pub use conditions::{Chamber, Conditions, Supply};
+pub use duty::{InjectorHoles, LowestSupply, TrainDuty, TrainFire, TrainNeed};
 pub use joints::{JointKind, Joints};
 pub use layout::{Draw, End, Outlet, OutletLaw, Run, Source, Train};
 pub use materials::Material;
-pub use plan::{InjectorHoles, TrainDuty, TrainFire, TrainNeed, TrainPlan};
+pub use part_protection::{Arrow, Protection, VentsTo};
+pub use plan::TrainPlan;
 pub use shutoff::{ShutOff, ShutOffSetup, after_shut_off};
 pub use solution::{OutletFlow, PartFlow, PartProblem, Solution, SourceFlow, Station, TrainError};
 pub use solve::{

@@ -1,91 +1,25 @@
 //! A rig's train at all its duties: what is drawn, how the throttle stands, what stands out, what is left
 //! after a shut-off.
 
-use super::coldest::LowestSupply;
+pub use super::duty::{INJECTOR, InjectorHoles, TrainDuty, TrainFire, TrainNeed};
+
+use super::duty::{LowestSupply, MainHead};
 use super::given::without_train;
-use super::main_pressure::MainHead;
+use super::planner::Planner;
 use super::rig::supply::Charge;
 use super::rig::{Rig, TankSpec};
 use super::shutoff::{ShutOff, ShutOffSetup, after_shut_off_beside};
-use super::solution::{PartProblem, Solution, TrainError};
-use super::solve::{Setting, Target, flow_for_openings, openings_for_flows};
+use super::solution::TrainError;
+use super::solve::{Target, flow_for_openings, openings_for_flows};
 use super::throttle::{DutyPoint, ThrottleSetup, ThrottleStudy, throttle_of, throttle_study};
-use super::{Chamber, Check, Conditions, Draw, End, OutletLaw, Run, Supply, Train, checks};
+use super::{Chamber, Conditions, Draw, End, OutletLaw, Run, Supply, Train, checks};
 use crate::eos::{Backend, EosError};
 use crate::flow::orifice::Expansion;
 use crate::numerics::beside::beside;
 use crate::quantity::{
-    AbsolutePressure, AvailableEnergy, Length, MassRate, ThermodynamicTemperature,
-    kilograms_per_cubic_metre, pascals_absolute,
+    AbsolutePressure, ThermodynamicTemperature, kilograms_per_cubic_metre, pascals_absolute,
 };
 use std::sync::Arc;
-
-/// Name of the outlet that is the rig's injector: the rig reader gives it.
-pub const INJECTOR: &str = "main";
-
-/// A duty as the train meets it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct TrainNeed {
-    /// Name.
-    pub name: String,
-    /// Fuel flow wanted at the injector.
-    pub fuel: MassRate,
-    /// Dry air; `None` where the duty has none.
-    pub air: Option<MassRate>,
-    /// Pressure of the chamber.
-    pub chamber: AbsolutePressure,
-    /// Discharge coefficient of the injector's holes at this duty.
-    pub discharge_coefficient: f64,
-}
-
-/// The injector's holes.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct InjectorHoles {
-    /// Number.
-    pub number: u32,
-    /// Diameter.
-    pub diameter: Length,
-}
-
-/// What the fire makes of the fuel.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct TrainFire {
-    /// Mass of air that just burns a mass of fuel.
-    pub air_fuel_ratio: f64,
-    /// Lower heating value.
-    pub heating_value: AvailableEnergy,
-}
-
-/// The train at one duty.
-#[derive(Debug, Clone)]
-pub struct TrainDuty {
-    /// Name.
-    pub name: String,
-    /// Flow wanted at the injector.
-    pub wanted: MassRate,
-    /// The throttle's setting; `None` without a throttle: the flow is then what the train gives.
-    pub setting: Option<Setting>,
-    /// Flows, pressures and temperatures, or why not.
-    pub solution: Result<Solution, TrainError>,
-    /// What stands out.
-    pub checks: Vec<Check>,
-    /// Lowest tank pressure that still feeds it, every valve open, or why none does; `None` where the supply
-    /// is no saturated tank.
-    pub lowest: Option<Result<LowestSupply, TrainError>>,
-}
-
-impl TrainDuty {
-    /// Whether it is not fed because liquid and vapour together reach a part whose law holds for one of them.
-    pub fn is_two_phase(&self) -> bool {
-        matches!(
-            &self.solution,
-            Err(TrainError::Part {
-                problem: PartProblem::TwoPhase { .. },
-                ..
-            })
-        )
-    }
-}
 
 /// The train at all duties.
 #[derive(Debug, Clone)]
@@ -299,14 +233,6 @@ pub fn supply_of(
             Ok((fuel.recomposed_to_stay(&own).map_err(failed)?, supply))
         }
     }
-}
-
-pub(super) struct Planner<'a> {
-    pub(super) rig: &'a Rig,
-    pub(super) fuel: &'a dyn Backend,
-    pub(super) supply: Supply,
-    holes: InjectorHoles,
-    pub(super) throttle: Option<&'a str>,
 }
 
 impl<'a> Planner<'a> {

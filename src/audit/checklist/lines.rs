@@ -1,6 +1,6 @@
 //! Lines of the list, phase by phase.
 
-use super::{Checklist, When, proofs, tests_on_record};
+use super::{Checklist, PRACTICE, When, is_hand_valve, proofs, tests_on_record};
 use crate::audit::Solution;
 use crate::combustion::faint::faint_by_day;
 use crate::combustion::flame::fuel_feed::usual_phase;
@@ -11,9 +11,8 @@ use crate::quantity::{AbsolutePressure, Kind};
 use crate::train::plan::INJECTOR;
 use crate::train::rig::supply::VENTED_PA;
 use crate::train::rig::{Ignition, Setting};
-use crate::train::{Actuation, JointKind, Part, PartKind, TrainDuty};
+use crate::train::{JointKind, Part, PartKind, TrainDuty};
 
-pub(super) const PRACTICE: &str = "practice";
 /// Flow over what is wanted, less one, from which a line says so: as much as TRN002 lets pass.
 const OFF_WANTED: f64 = 0.1;
 /// Metal that a person may touch for minutes, K: burns begin near 48 degC (ISO 13732-1, from memory).
@@ -421,14 +420,6 @@ pub(super) fn names(s: &Solution<'_>, wanted: impl Fn(&Part) -> bool) -> String 
         .map(|p| p.name.as_str())
         .collect();
     found.join(", ")
-}
-
-pub(super) fn is_hand_valve(part: &Part) -> bool {
-    part.kind.valve().is_some()
-        && part
-            .closure
-            .as_ref()
-            .is_some_and(|c| c.actuation == Actuation::Manual)
 }
 
 fn first_hand_valve<'s>(s: &'s Solution<'_>) -> Option<&'s Part> {

@@ -1,7 +1,7 @@
 //! Where to stand on the test day, and what to have at hand.
 
-use super::lines::{PRACTICE, is_hand_valve, names};
-use super::{Checklist, When};
+use super::lines::names;
+use super::{Checklist, PRACTICE, When, is_hand_valve};
 use crate::audit::Solution;
 use crate::leak::rig::{Effect, LeakPlan};
 use crate::quantity::show::show_digits;

@@ -1,7 +1,6 @@
 //! Proofs that what is to stop the fuel does so. Nobody touches anything live, hot or under pressure for them.
 
-use super::lines::is_hand_valve;
-use super::{Checklist, When};
+use super::{Checklist, When, is_hand_valve};
 use crate::audit::Solution;
 use crate::quantity::Kind;
 use crate::train::Part;

@@ -1,7 +1,6 @@
 //! Lines about leak tests: what was tested, what was plugged for it, and what is soaped on the day.
 
-use super::lines::PRACTICE;
-use super::{Checklist, When};
+use super::{Checklist, PRACTICE, When};
 use crate::audit::Solution;
 use crate::quantity::Kind;
 use crate::quantity::show::show_digits;

@@ -1,5 +1,6 @@
 //! A cylinder of gas in the room, or below the ground.
 
+use super::solved::is_heavy;
 use super::tank_could_fill_room::could_fill_room;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
@@ -56,9 +57,4 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             "stand it outdoors, upright and fixed, and bring in the line alone",
         );
     }
-}
-
-/// Whether the gas sinks in air.
-pub(super) fn is_heavy(s: &Solution<'_>) -> bool {
-    s.fluid.molar_mass_kg_mol() > DRY_AIR_KG_MOL
 }

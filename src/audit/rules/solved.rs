@@ -4,6 +4,7 @@ use super::train_parts;
 use crate::audit::solution::{RunOutcome, TankSolution};
 use crate::audit::{Limit, Measured, Solution, Source, Verdict};
 use crate::eos::EosError;
+use crate::flow::air::DRY_AIR_KG_MOL;
 use crate::leak::pressures_at_rest;
 use crate::leak::trapped::supply_at_rest;
 use crate::quantity::{AbsolutePressure, Kind, pascals_absolute};
@@ -354,4 +355,9 @@ pub(super) fn ways<'s>(s: &'s Solution<'_>) -> Vec<Vec<&'s Part>> {
 /// Parts before the first regulator of each way, and all of a way without one; each part once.
 pub(super) fn at_supply_pressure<'s>(s: &'s Solution<'_>) -> Vec<&'s Part> {
     ways::at_supply_pressure(&s.rig.train)
+}
+
+/// Whether the gas sinks in air.
+pub(super) fn is_heavy(s: &Solution<'_>) -> bool {
+    s.fluid.molar_mass_kg_mol() > DRY_AIR_KG_MOL
 }

@@ -1,7 +1,7 @@
 //! A tank that holds enough fuel to fill its room with a mixture that burns.
 
-use super::cylinder_indoors::is_heavy;
 use super::leak_plan;
+use super::solved::is_heavy;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Rule, Signal, Solution, Source, Verdict};
 use crate::leak::rig::LeakPlan;

@@ -1,7 +1,7 @@
 //! The train of a rig: its holes and duties handed to the train's own plan.
 
 use super::Solution;
-use crate::train::coldest::on_coldest_day;
+use crate::train::coldest_day::on_coldest_day;
 use crate::train::plan::{InjectorHoles, TrainFire, TrainNeed, plan};
 use crate::train::{TrainDuty, TrainPlan};
 

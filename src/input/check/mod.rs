@@ -12,7 +12,7 @@ mod train;
 use super::diagnostic::{Diagnostic, Label};
 use super::field::quoted;
 use super::raw::RigFile;
-use super::reader::{Entry, Reader};
+use super::reader::{Entry, Reader, is_name};
 use super::section::Place;
 use crate::fuel::{Composition, Library};
 use crate::quantity::printable::{cut_name, name as shown};
@@ -37,16 +37,6 @@ pub fn check(raw: &RigFile, reader: &mut Reader, library: &Library) -> Option<Ri
     } else {
         None
     }
-}
-
-/// Whether a text may name a duty, part or branch: letters, digits, dashes and underscores.
-pub fn is_name(text: &str) -> bool {
-    const LONGEST: usize = 60;
-    !text.is_empty()
-        && text.len() <= LONGEST
-        && text
-            .chars()
-            .all(|c| c.is_alphanumeric() || c == '-' || c == '_')
 }
 
 /// What the checks share.

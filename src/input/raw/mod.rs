@@ -371,7 +371,7 @@ fn many<T>(
         .enumerate()
         .map(|(i, (table, at))| {
             let name = table.get("name").and_then(|n| n.get_ref().as_str());
-            let name = name.filter(|n| super::check::is_name(n));
+            let name = name.filter(|n| super::reader::is_name(n));
             let path = name.map_or_else(|| format!("{key}[{i}]"), |n| format!("{key}.{n}"));
             reader.places.insert(path.clone(), at.clone());
             read(table, &path, &at, reader)
