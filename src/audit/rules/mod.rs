@@ -3,6 +3,7 @@
 pub mod above_sustainable;
 pub mod air_not_proved;
 pub mod below_air_pressure;
+mod between;
 pub mod beyond_differential;
 pub mod blows_off_amiss;
 pub mod break_fills_room;

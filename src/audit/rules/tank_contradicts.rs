@@ -1,6 +1,6 @@
 //! Figures of a tank that cannot both be true: pairs of the rule on values that contradict each other.
 
-use super::values_contradict::{Held, figure};
+use super::between::{Held, figure};
 use crate::audit::solution::{outside_area, wall_density, wall_thickness};
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;

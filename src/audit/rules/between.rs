@@ -1,0 +1,51 @@
+//! A figure held between two limits, for rules that hold values against one another.
+
+use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::quantity::Kind;
+use crate::quantity::show::{Units, show_digits};
+
+/// A figure between two limits, with its words; finds it where it is outside.
+pub(super) struct Held<'a> {
+    pub(super) at: &'a str,
+    pub(super) signal: Signal,
+    pub(super) kind: Kind,
+    pub(super) si: f64,
+    pub(super) words: String,
+    pub(super) limits: (f64, f64),
+    pub(super) source: Source,
+    pub(super) advice: &'a str,
+}
+
+impl Held<'_> {
+    pub(super) fn find(self, s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
+        let (low, high) = self.limits;
+        let shown = |si| Measured::Worded(self.kind, si, figure(s, self.kind, si));
+        let limit = if self.si < low {
+            Limit::AtLeast(shown(low))
+        } else if self.si > high {
+            Limit::AtMost(shown(high))
+        } else {
+            return None;
+        };
+        let measured = Measured::Worded(self.kind, self.si, self.words);
+        v.find(
+            self.signal,
+            self.at,
+            measured,
+            limit,
+            self.source,
+            self.advice,
+        );
+        Some(())
+    }
+}
+
+/// A figure as text. A stress is told in megapascals, as the trade does.
+pub(super) fn figure(s: &Solution<'_>, kind: Kind, si: f64) -> String {
+    if kind == Kind::PressureDifference && s.units == Units::Si {
+        return format!("{:.0} MPa", si / 1e6);
+    }
+    // weather is a matter of per cents
+    let digits = if kind == Kind::AbsolutePressure { 4 } else { 3 };
+    show_digits(kind, si, s.units, digits)
+}
