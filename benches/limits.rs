@@ -9,7 +9,7 @@ use fuelwright::train::{Target, flow_for_openings, openings_for_flows};
 use std::hint::black_box;
 use std::time::{Duration, Instant};
 
-#[path = "../tests/train/parts.rs"]
+#[path = "../tests/rigs/train/parts.rs"]
 mod parts;
 #[path = "work/mod.rs"]
 mod work;

@@ -4,7 +4,7 @@ use fuelwright::quantity::kilograms_per_second;
 use fuelwright::train::{Target, flow_for_openings, openings_for_flows};
 use std::hint::black_box;
 
-#[path = "../tests/train/parts.rs"]
+#[path = "../tests/rigs/train/parts.rs"]
 mod parts;
 #[path = "work/mod.rs"]
 mod work;

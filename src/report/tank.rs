@@ -20,7 +20,7 @@ use crate::tank::record::Event;
 use crate::tank::remedies::{Bath, LARGEST, MOST_CYLINDERS, WARMEST_K};
 use crate::tank::schedule::Drawn;
 
-/// How the heat-gain model stands to rules of thumb, as measured in `tests/reference/tank.rs`.
+/// How the heat-gain model stands to rules of thumb, as measured in `tests/figures/reference/tank.rs`.
 const RULES_OF_THUMB: &str = "rules of thumb promise more: of a handbook table for a propane cylinder this gives 0.4 to 0.75 \
      from 20 to 70 degF [lpgastable], of the service-manual rule for storage tanks 0.6 to 0.9 from 0 to 20 degF \
      [lpgasmanuals]; both count what tank and liquid give while they cool";

@@ -74,7 +74,7 @@ impl Burner {
     /// The same burner that sets free a share `η` of the heat for which there is air: `η · LHV · min(1, 1/φ)`.
     ///
     /// The rest leaves bound in unburnt fuel and carbon monoxide. They are not told apart from the burnt gas:
-    /// with unburnt vapour carried along as such an exit up to φ = 0.8 is within 5 K (`tests/reference/flame.rs`).
+    /// with unburnt vapour carried along as such an exit up to φ = 0.8 is within 5 K (`tests/figures/reference/flame.rs`).
     ///
     /// # Errors
     /// [`FlameError::EfficiencyOutOfRange`] unless 0 < share ≤ 1.

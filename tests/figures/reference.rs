@@ -1,0 +1,33 @@
+//! Checks against published figures and against general-purpose libraries; every file in
+//! `tests/reference/` says where its numbers come from.
+mod boiling_points;
+mod correlated;
+mod discharge;
+mod drills;
+mod eos;
+mod eos_papers;
+mod fittings;
+mod flame;
+mod fuels;
+mod injector;
+mod leak;
+mod leak_emptying;
+mod line;
+mod liquid_switch;
+mod nozzle;
+mod perfect_gas;
+mod pressure_decay;
+mod readme;
+mod regulator;
+mod relief;
+mod sources;
+mod stoichiometry;
+mod suction;
+mod table;
+mod tank;
+mod trade_tables;
+mod transport;
+mod trapped;
+mod valve;
+mod vapour_pressure;
+mod viscosity_papers;

@@ -1,0 +1,15 @@
+//! The program as its users and their machines meet it: command line, files read and written, messages, the code itself.
+
+mod architecture;
+mod broken_rigs;
+mod cli;
+mod ends;
+mod files;
+mod fuel_files;
+mod generate;
+mod long_tables;
+mod report;
+mod rig_file;
+mod schema;
+mod terminal;
+mod units;

@@ -1,0 +1,21 @@
+//! Whole rigs: what is computed and said of them, rule by rule and fault by fault.
+
+mod audit_rules;
+#[path = "../support/changes.rs"]
+mod changes;
+mod checklist;
+mod convert;
+mod examples;
+mod faults;
+mod hand_worked;
+mod judgement;
+mod leak_rig;
+mod mass;
+mod neglected_rig;
+mod places;
+mod rig_releases;
+mod sums;
+mod tank_rig;
+mod tolerance;
+mod train;
+mod values;
