@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use std::{env, fs};
 
 fn main() {
-    for watched in ["build.rs", "src", "fuels", "tests/reference"] {
+    for watched in ["build.rs", "src", "fuels", "tests/reference", "tests/figures/reference"] {
         println!("cargo::rerun-if-changed={watched}");
     }
     let listed = fs::read_to_string("fuels/sources.toml").expect("the list of sources");
@@ -16,7 +16,7 @@ fn main() {
         .filter_map(|l| l.strip_prefix('[')?.strip_suffix(']'))
         .map(|key| (key, BTreeSet::new()))
         .collect();
-    for path in files(&["src", "fuels", "tests/reference"]) {
+    for path in files(&["src", "fuels", "tests/reference", "tests/figures/reference"]) {
         let text = fs::read_to_string(&path).unwrap_or_default();
         let quoted = text.split(['"', '`', '[', ']', '\'', ',', '\n']);
         // a basis in the catalogue: the key, then what was done with it
