@@ -7,7 +7,13 @@ use std::path::{Path, PathBuf};
 use std::{env, fs};
 
 fn main() {
-    for watched in ["build.rs", "src", "fuels", "tests/reference", "tests/figures/reference"] {
+    for watched in [
+        "build.rs",
+        "src",
+        "fuels",
+        "tests/reference",
+        "tests/figures/reference",
+    ] {
         println!("cargo::rerun-if-changed={watched}");
     }
     let listed = fs::read_to_string("fuels/sources.toml").expect("the list of sources");

@@ -113,7 +113,8 @@ pub const MOST_LINES: usize = 40;
 pub fn checklist(solution: &Solution<'_>, audit: &Audit) -> Checklist {
     let mut list = Checklist::default();
     lines::before(&mut list, solution);
-    place::stand(&mut list, solution);
+    found::not_checked(&mut list, audit);
+    place::stand(&mut list, solution, audit);
     place::at_hand(&mut list, solution);
     lines::light_up(&mut list, solution);
     lines::running(&mut list, solution);

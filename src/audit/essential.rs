@@ -103,6 +103,18 @@ const fn always(
 /// What goes in place of the `"?"` of a key that says whether a thing is there: `false` says no more than `"none"`.
 pub const YES_OR_NO: &str = "true or false, no quotes";
 
+/// A pressure that was held, as it has to be written to tell a leak: without the step of the gauge and both temperatures
+/// it cannot (LEK002).
+const LEAK_TEST: &str = r#"[[leak_test]]
+# one a zone, with from, to and gas
+date = "?"
+pressure = "? bar(g)"
+gauge_resolution = "? mbar"
+hold_time = "? min"
+drop = "? mbar"
+start_temperature = "? degC"
+end_temperature = "? degC""#;
+
 /// Keys of the rig as a whole; those of parts are in [`OF_PARTS`].
 #[rustfmt::skip] // a table: one fact, one line or three
 static ESSENTIALS: &[(&str, Asked, Lacks)] = &[
@@ -196,8 +208,7 @@ static ESSENTIALS: &[(&str, Asked, Lacks)] = &[
         or_none(Near, "extinguisher = \"?\"", "dry-powder, carbon-dioxide, foam or water", &["SIT001"]),
         |s| s.rig.site.extinguisher.is_none()),
     ("leak_test",
-        or_none(Tight, "[[leak_test]]\ndate = \"?\"\npressure = \"? bar(g)\"\nhold_time = \"? min\"\ndrop = \"? mbar\"",
-            "", &["REC001", "REC002", "LEK001", "LEK002"]),
+        or_none(Tight, LEAK_TEST, "", &["REC001", "REC002", "LEK001", "LEK002"]),
         |s| !s.rig.train.parts().is_empty() && s.rig.leak_tests.is_empty()),
     ("records.test_day",
         always(Tight, "test_day = \"?\"", "a date, no quotes", &["REC002", "REC003"]),

@@ -17,6 +17,6 @@ pub use checklist::{Checklist, checklist};
 pub use essential::Missing;
 pub use finding::{Finding, Limit, Measured, NotChecked, Source};
 pub use rule::{Group, Rule, RuleAbout, Verdict};
-pub use run::{Audit, Suppressed, audit, audit_of};
+pub use run::{Audit, Suppressed, audit, audit_of, audit_of_and};
 pub use signal::Signal;
 pub use solution::{DutySolution, Solution};

@@ -2,7 +2,7 @@
 
 use super::essential::{self, Missing};
 use super::registry::RULES;
-use super::{Finding, Group, Limit, Measured, NotChecked, Signal, Solution};
+use super::{Finding, Group, Limit, Measured, NotChecked, RuleAbout, Signal, Solution};
 use crate::numerics::beside::beside;
 use crate::train::rig::{Date, Rig, Suppression};
 
@@ -70,7 +70,14 @@ pub fn audit(solution: &Solution<'_>) -> Audit {
 
 /// Asks the rules of some groups only.
 pub fn audit_of(solution: &Solution<'_>, groups: &[Group]) -> Audit {
-    audit_by(solution, |group| groups.contains(&group))
+    audit_of_and(solution, groups, &[])
+}
+
+/// Asks the rules of some groups, and some others by their ids.
+pub fn audit_of_and(solution: &Solution<'_>, groups: &[Group], ids: &[&str]) -> Audit {
+    audit_by(solution, |rule| {
+        groups.contains(&rule.group) || ids.contains(&rule.id)
+    })
 }
 
 /// Whether a path is another, or a key inside it.
@@ -104,9 +111,9 @@ fn held<'w>(wanted: &'w Suppression, rig: &Rig) -> Result<(&'w str, Date), Strin
     }
 }
 
-fn audit_by(solution: &Solution<'_>, wanted: impl Fn(Group) -> bool) -> Audit {
+fn audit_by(solution: &Solution<'_>, wanted: impl Fn(&RuleAbout) -> bool) -> Audit {
     let mut all = Audit::default();
-    for rule in RULES.iter().filter(|r| wanted(r.about().group)) {
+    for rule in RULES.iter().filter(|r| wanted(&r.about())) {
         let verdict = rule.check(solution);
         all.not_checked.extend(verdict.not_checked);
         for mut finding in verdict.findings {

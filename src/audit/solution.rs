@@ -292,6 +292,27 @@ impl Solution<'_> {
             .then(|| format!("{} gives no vapour to draw at {t}", fuel.label()))
     }
 
+    /// Whether liquid is drawn that does not boil at the pressure of the air: its own vapour presses nothing out.
+    pub fn draws_oil(&self) -> bool {
+        let Some(tank) = self.rig.supply.tank() else {
+            return false;
+        };
+        let t = tank.temperature.unwrap_or(self.rig.site.ambient);
+        let boils = |pa: f64| pa >= self.rig.site.air_pressure.pascals();
+        let own = self.fluid.bubble_t(t.value);
+        tank.draw == Draw::Liquid
+            && usual_phase(&self.rig.fuel.composition) == FedAs::Liquid
+            && !own.is_ok_and(|e| boils(e.pressure_pa))
+    }
+
+    /// What has to be known of a tank of liquid fuel that states no pressure; `None` where it is stated, and where
+    /// the vapour of the fuel stands in the tank.
+    pub fn no_pad(&self) -> Option<String> {
+        let stated = (self.rig.supply.tank()).is_some_and(|t| t.pressure.is_some());
+        (!stated && self.draws_oil())
+            .then(|| "is the tank vented, or under what gas pressure? (`tank.pressure`)".to_owned())
+    }
+
     /// Whether the liquid of a liquefied gas is drawn under its own pressure.
     pub fn draws_liquefied_gas(&self) -> bool {
         let tank = self.rig.supply.tank();

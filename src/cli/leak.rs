@@ -5,7 +5,7 @@ use super::error::{CliError, FlagProblem};
 use super::flags::positive;
 use super::flags::{Expansion, WantedPhase, quantity};
 use super::rig;
-use crate::audit::{Group, audit_of};
+use crate::audit::{Group, audit_of_and};
 use crate::eos::Phase;
 use crate::flow::orifice::{self, Stagnation};
 use crate::injector::error::InjectorError;
@@ -68,6 +68,9 @@ const RIG_SAYS: [&str; 19] = [
     "wall_specific_heat",
     "warm_walls",
 ];
+
+/// Rules of other groups that look at what a regulator stuck open does.
+const STUCK_OPEN: [&str; 2] = ["REG006", "REG008"];
 
 /// Longest emptying that is looked at: three days.
 const LONGEST_S: f64 = 259_200.0;
@@ -177,7 +180,7 @@ fn for_rig(path: &Path, context: &Context) -> Result<Report, CliError> {
     };
     let mut report = Report::new(Topic::Leak, format!("Releases of {}", loaded.rig.name));
     report::leak_plan::plan(&mut report, &context.library, &solution, plan);
-    let found = audit_of(&solution, &[Group::Leak]);
+    let found = audit_of_and(&solution, &[Group::Leak], &STUCK_OPEN);
     let line = |at: &str| loaded.line(at).map(|(line, _)| line);
     report::audit::findings(&mut report, &context.library, &solution, &found, &line);
     context.model(&mut report, solution.fluid.as_ref());

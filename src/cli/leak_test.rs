@@ -3,7 +3,7 @@
 use super::context::Context;
 use super::error::CliError;
 use super::rig;
-use crate::audit::{Group, audit_of};
+use crate::audit::{Group, audit_of_and};
 use crate::report::{Report, Topic, audit, leak_test};
 use std::path::PathBuf;
 
@@ -13,6 +13,9 @@ Example:
 
 Write each result into the rig file as [[leak_test]], with `from` and `to`, gauge step and both temperatures: it \
 is judged here and in `audit`.";
+
+/// Rules of other groups that a test is held against: its age and its pressure.
+const TOO_LOW: [&str; 1] = ["REC002"];
 
 /// Flags of `leak-test`.
 #[derive(Debug, clap::Args)]
@@ -35,11 +38,12 @@ pub fn run(args: &LeakTestArgs, context: &Context) -> Result<Report, CliError> {
     let failed = |why: &String| CliError::NoSupplyState { why: why.clone() };
     let plan = solution.leak_test_plan().as_ref().map_err(failed)?;
     let joints = solution.joints().as_ref().map_err(failed)?;
-    leak_test::records(&mut report, &loaded.rig, solution.judged_leak_tests());
+    let judged = solution.judged_leak_tests();
+    leak_test::records(&mut report, &loaded.rig, judged, solution.units);
     leak_test::plan(&mut report, &loaded.rig, plan);
     leak_test::joints(&mut report, &loaded.rig, joints);
     report.burns(&loaded.rig.fuel.composition);
-    let found = audit_of(&solution, &[Group::Leak]);
+    let found = audit_of_and(&solution, &[Group::Leak], &TOO_LOW);
     let line = |at: &str| loaded.line(at).map(|(line, _)| line);
     audit::findings(&mut report, &context.library, &solution, &found, &line);
     Ok(report)

@@ -189,7 +189,9 @@ pub(super) fn limits(input: &ConvertInput<'_>, duties: &[DutyNext]) -> Vec<ExitA
             Some(ExitAgainstLimits {
                 duty: hottest.0.clone(),
                 exit: hottest.1,
-                zone: zone.clone().filter(|_| limit.sees == Sees::PrimaryZone),
+                zone: zone
+                    .clone()
+                    .filter(|_| limit.sees == Some(Sees::PrimaryZone)),
                 margin: kelvin_difference(limit.max_temperature.value - hottest.1.value),
                 limit: limit.clone(),
             })

@@ -28,6 +28,10 @@ pub enum LeakError {
         /// Outside, Pa.
         outside_pa: f64,
     },
+    /// Only the height of the liquid drives a release, and that is not worked out of a joint.
+    OpenTank,
+    /// Air or gas over the liquid presses it out, and how that falls is not followed.
+    GasOverLiquid,
     /// An input outside what makes sense.
     OutOfRange {
         /// Which.
@@ -67,6 +71,12 @@ impl Told for LeakError {
                 "the fuel is at {}, not above the {} outside: nothing comes out, and air may be drawn in",
                 pressure(*inside_pa).close(),
                 pressure(*outside_pa).close()
+            ),
+            Self::OpenTank => sentence!(
+                "the liquid stands under the air alone, and what its height presses out of a joint is not worked out: what runs out of a broken line stands in that line's row"
+            ),
+            Self::GasOverLiquid => sentence!(
+                "not followed where air or gas over the liquid presses it out: what runs out at first stands in the row of the broken line"
             ),
             Self::OutOfRange {
                 name,

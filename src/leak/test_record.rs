@@ -8,6 +8,9 @@ use crate::quantity::{AbsolutePressure, Length, metres, pascals_absolute};
 use crate::train::rig::{LeakTest, Rig, TestMethod};
 use crate::train::{Part, PartKind, Train};
 
+/// Share of a pressure that rounding of a file written in other units takes.
+const HAIR: f64 = 1e-3;
+
 /// A record, and where it belongs.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Placed {
@@ -47,6 +50,17 @@ impl Placed {
         let opens = |part: &&Part| matches!(&part.kind, PartKind::ReliefValve(r) if r.set_pressure.gauge(air).pascals() < pressure);
         let inside = self.parts.iter().filter_map(|name| rig.train.part(name));
         inside.filter(opens).map(|p| p.name.as_str()).collect()
+    }
+
+    /// Whether the pressure of the test stays below another.
+    pub fn short_of(&self, least: AbsolutePressure, rig: &Rig) -> bool {
+        let least_pa = least.gauge(rig.site.air_pressure).pascals();
+        self.test.pressure.pascals() < least_pa * (1.0 - HAIR)
+    }
+
+    /// Whether both temperatures were read, by which a fall is corrected.
+    pub fn temperatures_read(&self) -> bool {
+        self.test.start_temperature.is_some() && self.test.end_temperature.is_some()
     }
 
     /// Whether soap was put on the joints, and nothing was held.

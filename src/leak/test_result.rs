@@ -26,6 +26,8 @@ pub enum LeakVerdict {
     CannotTell,
     /// The pressure rose by more than its band: gas came in, or a reading is wrong.
     Rose,
+    /// Nothing showed, at a pressure below that of the work: it proves nothing of the work.
+    TooLow,
     /// It leaks more than is accepted, whatever the readings were off by.
     Leaks,
 }
@@ -37,6 +39,7 @@ impl LeakVerdict {
             Self::Within => "within what is accepted",
             Self::CannotTell => "cannot tell",
             Self::Rose => "nothing: the pressure rose",
+            Self::TooLow => "too low",
             Self::Leaks => "leaks",
         }
     }
@@ -84,7 +87,7 @@ pub struct LeakJudgement {
 /// accepted only if the upper end is, and it leaks only if the lower end is above. A pressure that rose by more than
 /// its band proves nothing. Without a step of the gauge, without a volume, or outdoors without temperatures nothing
 /// but a gross fall tells. The volume is the stated one, but that of the parts where the two are more than twice apart.
-/// Soap says what it showed.
+/// Soap says what it showed. What showed nothing at less than the pressure of the work is too low.
 ///
 /// **Valid:** as `pressure_decay`. **Source:** `cfr1065` for the decay; the verdict is our choice.
 pub fn judged(rig: &Rig, plan: &TestPlan) -> Vec<LeakJudgement> {
@@ -95,6 +98,15 @@ pub fn judged(rig: &Rig, plan: &TestPlan) -> Vec<LeakJudgement> {
 }
 
 fn judge(rig: &Rig, record: &Placed) -> LeakJudgement {
+    let mut judged = at_its_pressure(rig, record);
+    if judged.verdict == LeakVerdict::Within && record.short_of(record.least, rig) {
+        judged.verdict = LeakVerdict::TooLow;
+    }
+    judged
+}
+
+/// What a record says of the pressure that it was made at.
+fn at_its_pressure(rig: &Rig, record: &Placed) -> LeakJudgement {
     let mut assumptions = Vec::new();
     if record.guessed {
         assumptions.push(format!(

@@ -22,6 +22,16 @@ fn names<'p>(
     (!found.is_empty()).then(|| say(found.join(", ")))
 }
 
+/// One part or several that come out for a test.
+fn taken_out(names: &str, why: &str) -> String {
+    let where_ = if names.contains(", ") {
+        "they were"
+    } else {
+        "it was"
+    };
+    format!("take out {names}, and plug where {where_}: {why}")
+}
+
 /// What is closed, blanked off, taken out or held open before a zone is tested, in the order of the work.
 ///
 /// * `test` — its test pressure
@@ -36,7 +46,7 @@ pub(super) fn before_test(rig: &Rig, zone: &Zone, test: AbsolutePressure) -> Vec
     steps.extend(names(
         &parts,
         |p| matches!(&p.kind, PartKind::ReliefValve(r) if r.set_pressure <= test),
-        |n| format!("take out {n}, and plug where it was: set to open below the test pressure"),
+        |n| taken_out(&n, "set to open below the test pressure"),
     ));
     steps.extend(names(
         &parts,
@@ -48,7 +58,7 @@ pub(super) fn before_test(rig: &Rig, zone: &Zone, test: AbsolutePressure) -> Vec
                 .gauge_range
                 .is_some_and(|top| top.pascals() < gauge_pa)
         },
-        |n| format!("take out {n}, and plug where it was: the test pressure is beyond the scale"),
+        |n| taken_out(&n, "the test pressure is beyond the scale"),
     ));
     let held_shut = |p: &&&Part| {
         let by_itself = p

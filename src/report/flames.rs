@@ -36,7 +36,7 @@ pub(super) fn limits<'a>(report: &mut Report, all: impl Iterator<Item = Worst<'a
             Some((duty, zone_k)) if zone_k > w.exit_k => (duty, zone_k, false),
             _ => (w.duty, w.exit_k, w.as_fed),
         };
-        let zone_known = w.sees == Sees::Exit || w.zone.is_some();
+        let zone_known = w.sees == Some(Sees::Exit) || w.zone.is_some();
         // of a wall in gas above its limit, the exit alone may be too hot
         let judged_k = match (gas_k <= w.limit_k, w.exit_k <= w.limit_k) {
             (true, _) => zone_known.then_some(gas_k),
@@ -47,7 +47,7 @@ pub(super) fn limits<'a>(report: &mut Report, all: impl Iterator<Item = Worst<'a
         table.row(vec![
             Value::Text(w.place.to_owned()),
             Value::Text(w.material.to_owned()),
-            Value::Text(w.sees.word().to_owned()),
+            Value::Text(w.sees.map_or("not said", Sees::word).to_owned()),
             Value::of(Kind::Temperature, w.limit_k),
             Value::of(Kind::Temperature, zone_known.then_some(gas_k)),
             Value::of(Kind::TemperatureDifference, margin_k),
@@ -58,7 +58,7 @@ pub(super) fn limits<'a>(report: &mut Report, all: impl Iterator<Item = Worst<'a
             }),
         ]);
         list.push(json!({
-            "place": w.place, "material": w.material, "sees": w.sees.word(), "duty": duty,
+            "place": w.place, "material": w.material, "sees": w.sees.map(Sees::word), "duty": duty,
             "limit_k": json::number(w.limit_k),
             "exit_temperature_k": json::number(w.exit_k),
             "zone_temperature_k": w.zone.map(|z| json::number(z.1)),
@@ -140,7 +140,7 @@ fn fed(solution: &Solution<'_>) -> Table {
 pub(super) struct Worst<'a> {
     pub(super) place: &'a str,
     pub(super) material: &'a str,
-    pub(super) sees: Sees,
+    pub(super) sees: Option<Sees>,
     pub(super) limit_k: f64,
     /// The duty with the hottest exit.
     pub(super) duty: &'a str,
@@ -169,7 +169,7 @@ fn worst<'a>(solution: &'a Solution<'_>) -> impl Iterator<Item = Worst<'a>> {
             duty: &duty.name,
             exit_k: exit.temperature.value,
             zone: zone
-                .filter(|_| l.sees == Sees::PrimaryZone)
+                .filter(|_| l.sees == Some(Sees::PrimaryZone))
                 .map(|(d, t)| (d.name.as_str(), t.value)),
             as_fed: exit.as_fed.is_some(),
         })

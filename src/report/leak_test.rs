@@ -4,7 +4,8 @@ use super::{Column, Fact, Report, Table, Value, json};
 use crate::leak::joints::by_kind;
 use crate::leak::test_plan::{NOT_PROVED, STEPS_OF_TEST};
 use crate::leak::{JointRow, LeakJudgement, LeakVerdict, TestPlan, ZoneTest};
-use crate::quantity::{AbsolutePressure, Kind};
+use crate::quantity::show::{Units, show_digits};
+use crate::quantity::{AbsolutePressure, Kind, VolumeRate};
 use crate::train::rig::{Rig, TestMethod};
 use serde_json::{Value as Json, json};
 
@@ -230,7 +231,12 @@ fn zone(test: &ZoneTest) -> Json {
 }
 
 /// Adds the tests on record, judged.
-pub fn records(report: &mut Report, rig: &Rig, judged: &Result<Vec<LeakJudgement>, String>) {
+pub fn records(
+    report: &mut Report,
+    rig: &Rig,
+    judged: &Result<Vec<LeakJudgement>, String>,
+    units: Units,
+) {
     if rig.leak_tests.is_empty() {
         report.paragraph("Test on record", "None.");
         report.key("leak_test", Json::Null);
@@ -256,7 +262,7 @@ pub fn records(report: &mut Report, rig: &Rig, judged: &Result<Vec<LeakJudgement
         } else {
             format!("Test on record, {}", test.record.label)
         };
-        report.facts(&title, facts(rig, test));
+        report.facts(&title, facts(rig, test, units));
         for sentence in &test.assumptions {
             report.assume(sentence.as_str());
         }
@@ -273,7 +279,7 @@ pub fn records(report: &mut Report, rig: &Rig, judged: &Result<Vec<LeakJudgement
     report.key("leak_tests", Json::Array(all));
 }
 
-fn facts(rig: &Rig, judged: &LeakJudgement) -> Vec<Fact> {
+fn facts(rig: &Rig, judged: &LeakJudgement, units: Units) -> Vec<Fact> {
     let record = &judged.record;
     let test = &record.test;
     let gauge = |p: AbsolutePressure| p.pascals() - rig.site.air_pressure.pascals();
@@ -298,7 +304,11 @@ fn facts(rig: &Rig, judged: &LeakJudgement) -> Vec<Fact> {
         let (corrected, band) = (sums.corrected.pascals(), sums.band.pascals());
         facts.extend([
             Fact::of(
-                "Fall corrected for temperature",
+                if record.temperatures_read() {
+                    "Fall corrected for temperature"
+                } else {
+                    "Fall, no temperatures read"
+                },
                 Kind::PressureDifference,
                 corrected,
             )
@@ -317,25 +327,59 @@ fn facts(rig: &Rig, judged: &LeakJudgement) -> Vec<Fact> {
                 volume
             });
         }
-        if let (Some((least, leak, most)), Some(smallest)) = (sums.leak, sums.smallest) {
+        if let (Some(leak), Some(smallest)) = (sums.leak, sums.smallest) {
             facts.extend([
-                Fact::of("Leak", Kind::VolumeRate, leak.value.max(0.0))
-                    .between(least.value, most.value)
-                    .note("of the test gas, at 15 degC and one atmosphere"),
+                leak_fact(leak),
                 Fact::of("Smallest it could see", Kind::VolumeRate, smallest.value),
             ]);
         }
     }
+    facts.push(Fact::text("It says", told(rig, judged, units)));
+    facts
+}
+
+/// A leak with its ends; where the readings fell by nothing, what it is at most.
+fn leak_fact((least, leak, most): (VolumeRate, VolumeRate, VolumeRate)) -> Fact {
+    const GAS: &str = "of the test gas, at 15 degC and one atmosphere";
+    if leak.value > 0.0 {
+        let fact = Fact::of("Leak", Kind::VolumeRate, leak.value);
+        fact.between(least.value, most.value).note(GAS)
+    } else if most.value > 0.0 {
+        Fact::of("Leak at most", Kind::VolumeRate, most.value).note(GAS)
+    } else {
+        Fact::text("Leak", "none by the readings")
+    }
+}
+
+/// What a record says, in words.
+fn told(rig: &Rig, judged: &LeakJudgement, units: Units) -> String {
+    let record = &judged.record;
+    let gauge = |p: AbsolutePressure| {
+        let gauge_pa = p.gauge(rig.site.air_pressure).pascals();
+        show_digits(Kind::GaugePressure, gauge_pa, units, 3)
+    };
     let word = match judged.verdict {
         LeakVerdict::Within if record.soaped() => "no leak seen",
         verdict => verdict.word(),
     };
-    let verdict = match &judged.because {
+    if judged.verdict == LeakVerdict::TooLow {
+        let pressure = show_digits(
+            Kind::GaugePressure,
+            record.test.pressure.pascals(),
+            units,
+            3,
+        );
+        let on = if record.soaped() {
+            format!("where soap wants {} at least", gauge(record.least))
+        } else {
+            format!("on a zone that works at {}", gauge(record.working))
+        };
+        return format!("{word}: {pressure} {on}");
+    }
+    match &judged.because {
         Some(why) => format!("{word}: {why}"),
         None => word.to_owned(),
-    };
-    facts.push(Fact::text("It says", verdict));
-    facts
+    }
 }
 
 /// One record for machines.

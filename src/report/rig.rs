@@ -127,7 +127,7 @@ fn releases(report: &mut Report, page: &Page<'_>) {
     }
     report.chapter("Leak test");
     nested(report, "leak_test", |report| {
-        leak_test::records(report, rig, solution.judged_leak_tests());
+        leak_test::records(report, rig, solution.judged_leak_tests(), solution.units);
         match (solution.leak_test_plan(), solution.joints()) {
             (Ok(plan), Ok(joints)) => {
                 leak_test::plan(report, rig, plan);

@@ -6,7 +6,7 @@ use crate::quantity::{AbsolutePressure, PressureDifference};
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Protection {
     /// Coil, relay or switch that drives it.
-    pub driven_by: Option<String>,
+    pub driven_by: Option<Drive>,
     /// Whether a quick coupling on it closes when parted.
     pub self_closing: Option<bool>,
     /// Where what it blows off goes.
@@ -18,6 +18,18 @@ pub struct Protection {
     /// Pressure behind a regulator at which a slam-shut built in closes.
     pub shut_off_pressure: Option<AbsolutePressure>,
 }
+
+/// Name of a coil, relay or switch. One name written with other capitals or blanks around it is the same.
+#[derive(Debug, Clone)]
+pub struct Drive(pub String);
+
+impl PartialEq for Drive {
+    fn eq(&self, other: &Self) -> bool {
+        self.0.trim().to_lowercase() == other.0.trim().to_lowercase()
+    }
+}
+
+impl Eq for Drive {}
 
 /// Where a relief valve or regulator blows off.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -504,3 +504,34 @@ fn what_was_plugged_for_a_leak_test_is_looked_at() {
         );
     });
 }
+
+/// A place that the audit finds nothing of is not told to be moved, and the other way round; no line is a row of ids.
+#[test]
+fn the_list_and_the_audit_judge_a_place_alike() {
+    let mut seen = [0; 2];
+    for rig in RIGS {
+        with(rig, |_, audit, list| {
+            for key in ["site.operator_distance", "site.people_distance"] {
+                let at = |p: &String| p == key;
+                let leaks = |f: &&audit::Finding| f.id.starts_with("LEK");
+                let found = audit.findings.iter().filter(leaks);
+                let found = found.flat_map(|f| &f.places).any(at);
+                let moved = list
+                    .of(When::Stand)
+                    .filter(|l| l.because == key)
+                    .any(|l| l.text.contains("of the rig file"));
+                assert_eq!(moved, found, "{rig}: {key}");
+                seen[usize::from(found)] += 1;
+            }
+            let mut open = audit.not_checked.iter().map(|n| n.id);
+            let row = list
+                .lines
+                .iter()
+                .find(|l| l.text.contains("could not check"));
+            let text = row.map_or("", |l| l.text.as_str());
+            assert_eq!(row.is_some(), open.clone().next().is_some(), "{rig}");
+            assert!(!open.any(|id| text.contains(id)), "{rig}: {text}");
+        });
+    }
+    assert!(seen.iter().all(|n| *n > 0), "{seen:?}");
+}

@@ -284,11 +284,6 @@ const CAUTIONS: &[(&str, &str, &str)] = &[
         "holes that nobody has flow-tested may run this duty rich, and that makes carbon monoxide",
     ),
     (
-        "outdoor-propane",
-        "REG005",
-        "in frost the let-down cools a damp gas far below freezing: the vent has to be kept clear",
-    ),
-    (
         "pressure-fed-kerosene",
         "FLM003",
         "a wall that runs 36 K below its limit is measured before it is trusted",
@@ -312,11 +307,6 @@ const CAUTIONS: &[(&str, &str, &str)] = &[
         "two-stage-propane",
         "INJ010",
         "holes that nobody has flow-tested may run these duties rich, and that makes carbon monoxide",
-    ),
-    (
-        "two-stage-propane",
-        "REG005",
-        "in frost the let-down cools a damp gas below freezing: the vents have to be kept clear",
     ),
 ];
 

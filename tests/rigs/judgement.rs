@@ -900,3 +900,53 @@ fn a_relief_valve_stays_shut_on_a_supply_that_is_full_and_on_one_nearly_spent() 
     let advice = found[0]["advice"].as_str().expect("text");
     assert!(advice.contains("put it behind the regulator"), "{advice}");
 }
+
+/// What a command's tables show as wrong stands in its own findings too.
+#[test]
+fn a_command_lists_the_rules_that_its_tables_are_about() {
+    let told_by = |name: &str, rig: &Table, command: &str| -> Json {
+        let (_, out, err) = run(
+            name,
+            &rig.to_string(),
+            &[command, "RIG", "--format", "json"],
+        );
+        serde_json::from_str(&out).unwrap_or_else(|e| panic!("{e}: {err}"))
+    };
+    // regulators stuck open with nothing behind them, and with relief valves too small
+    let two_stage = rig("tests/faults/rigs/two-stage-propane.toml");
+    let relief = |p: &Value| p["kind"].as_str() == Some("relief-valve");
+    let (mut bare, mut small) = (two_stage.clone(), two_stage);
+    let parts = |rig: &Table| rig["train"].as_array().expect("parts").clone();
+    let kept: Vec<Value> = parts(&bare).into_iter().filter(|p| !relief(p)).collect();
+    bare.insert("train".to_owned(), Value::Array(kept));
+    let mut all = parts(&small);
+    for part in all.iter_mut().filter(|p| relief(p)) {
+        let part = part.as_table_mut().expect("a part");
+        part.insert("bore".to_owned(), Value::from("1 mm"));
+    }
+    small.insert("train".to_owned(), Value::Array(all));
+    assert!(ids(&told_by("bare", &bare, "leak")).contains("REG006"));
+    assert!(ids(&told_by("small", &small, "leak")).contains("REG008"));
+    // a test at a thirtieth of what the zone works at
+    let mut low = rig("tests/faults/rigs/pressure-fed-kerosene.toml");
+    let record = low["leak_test"][0].as_table_mut().expect("a record");
+    record.insert("pressure".to_owned(), Value::from("0.3 bar(g)"));
+    record.insert("drop".to_owned(), Value::from("0 mbar"));
+    let told = told_by("low", &low, "leak-test");
+    assert_eq!(told["leak_tests"][0]["verdict"], "too low", "{told}");
+    assert!(ids(&told).contains("REC002"));
+    let (_, out, _) = run("low", &low.to_string(), &["leak-test", "RIG"]);
+    let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        words.contains("It says too low: 0.3 bar(g) on a zone that works at 9 bar(g)"),
+        "{out}"
+    );
+    assert!(
+        words.contains("Leak at most") && !words.contains("(0 to 0)"),
+        "{out}"
+    );
+    assert!(
+        !words.contains("throttle-relief, and plug where it was"),
+        "{out}"
+    );
+}

@@ -300,6 +300,11 @@ fn a_test_result_is_judged_with_its_band() {
         let change = format!("drop = \"{drop}\"");
         assert_eq!(judged(&[("drop = \"3 mbar\"", &change)]), verdict, "{drop}");
     }
+    // a zone that works at 2.3 bar(g) and more was not tested at 1 bar(g), whatever the gauge did
+    assert_eq!(
+        judged(&[("pressure = \"3.5 bar(g)\"", "pressure = \"1 bar(g)\"")]),
+        LeakVerdict::TooLow
+    );
     // without the step of the gauge only a gross fall tells
     let unsaid = ("gauge_resolution = \"1 mbar\"\n", "");
     for (drop, verdict) in [

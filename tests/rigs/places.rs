@@ -35,9 +35,9 @@ fn changed(case: &Table) -> Value {
     let mut rig = Value::Table(rig);
     let set = case.get("set").and_then(Value::as_table);
     for (path, to) in set.into_iter().flatten() {
-        let (parent, last) = path.rsplit_once('.').expect("a key of a table");
+        let (parent, last) = path.rsplit_once('.').unwrap_or(("", path));
         let mut at = &mut rig;
-        for step in parent.split('.') {
+        for step in parent.split('.').filter(|s| !s.is_empty()) {
             at = member(at, step);
         }
         match at {
@@ -81,9 +81,11 @@ fn off(case: &Table, library: &Library) -> Option<String> {
             let of_word = found.iter().find(|f| f.signal.word() == word);
             of_word.map(|f| {
                 format!(
-                    "{}; {}",
+                    "{}; {}; {}; {:?}",
                     f.measured.show(Units::Si),
-                    f.limit.show(Units::Si)
+                    f.limit.show(Units::Si),
+                    f.advice,
+                    f.source
                 )
             })
         }

@@ -403,3 +403,66 @@ fn a_tank_below_the_pressure_of_the_air_lets_nothing_out_and_says_so() {
     assert!(plan.breaks.iter().all(|b| b.effect.is_err()));
     assert!(plan.worst_break().is_none() && plan.worst_lasting().is_none());
 }
+
+/// Looks at a good rig of the faults with some of its text changed.
+fn of_faults(
+    file: &str,
+    changes: &[(&str, &str)],
+    look: impl Fn(&solution::Solution<'_>, &LeakPlan),
+) {
+    let path = format!(
+        "{}/tests/faults/rigs/{file}.toml",
+        env!("CARGO_MANIFEST_DIR")
+    );
+    let mut text = std::fs::read_to_string(path).expect("readable");
+    for (old, new) in changes {
+        assert!(text.contains(old), "{old}");
+        text = text.replacen(old, new, 1);
+    }
+    let library = Library::embedded();
+    let loaded = input::parse("rig.toml", &text, &library).unwrap_or_else(|e| panic!("{e}"));
+    let solved = solution::solve(&loaded.rig, &library, Units::Si).expect("it has a model");
+    look(&solved, solved.leaks().as_ref().expect("a state"));
+}
+
+/// By hand: 0.15 L/min of kerosene of 803 kg/m3 is 2.01 g/s; a hole of 1 mm2 would pass sixteen times that at 12 bar.
+#[test]
+fn a_loose_joint_behind_a_pump_passes_no_more_than_the_pump_gives() {
+    of_faults("pumped-kerosene", &[], |_, plan| {
+        let (joint, effect) = plan.worst_joint(1).expect("it leaks");
+        assert_eq!(joint.level.from, "pump");
+        let release = &effect.release;
+        let flow_g_s = release.flow.value * 1e3;
+        assert!((flow_g_s - 2.01).abs() < 0.03, "{flow_g_s}");
+        assert!(release.low <= release.flow && release.flow <= release.high);
+        let (_, torn) = broken(plan, "pump-hose");
+        assert!((release.flow / torn.release.flow).value < 1.01);
+    });
+}
+
+/// A tank that stands under the air lets out what its height presses, and no vapour pressure of a fuel drives that.
+#[test]
+fn an_open_tank_of_liquid_is_not_said_to_let_nothing_out() {
+    let lower = [
+        ("rise = \"0.33 m\"", "rise = \"-0.2 m\""),
+        ("rise = \"0.4 m\"", "rise = \"-1.5 m\""),
+    ];
+    of_faults("pumped-kerosene", &lower, |solved, plan| {
+        let (torn, effect) = plan.worst_open_break().expect("it siphons out");
+        assert_eq!(torn.part, "suction-line");
+        assert!(effect.release.flow.value > 5e-3);
+        for joint in plan.joints.iter().filter(|j| j.level.from == "tank") {
+            let why = joint
+                .effect
+                .as_ref()
+                .expect_err("only its height drives it");
+            assert!(matches!(why, LeakError::OpenTank), "{why}");
+        }
+        let why = emptying(solved.rig, &solved.fluid, plan, seconds(86_400.0));
+        let why = why.expect_err("air over the liquid").to_string();
+        assert!(
+            why.contains("row of the broken line") && !why.contains("nothing comes out"),
+            "{why}"
+        );
+    });
+}

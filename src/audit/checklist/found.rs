@@ -1,7 +1,8 @@
 //! What the audit found, as lines of the list: the gravest first, and no more lines than there is room for.
 
-use super::{Line, When};
+use super::{Checklist, Line, When};
 use crate::audit::{Audit, Finding, Signal, Solution, registry};
+use std::collections::BTreeSet;
 
 /// Lines of what was found, `most` at most where that can be: each by itself if there is room, else the warnings in
 /// one line, else the dangers of each group in one, else all dangers in one.
@@ -15,11 +16,8 @@ pub(super) fn lines(s: &Solution<'_>, audit: &Audit, most: usize) -> Vec<Line> {
     };
     let (dangers, warnings) = (of(Signal::Danger), of(Signal::Warning));
     let first = incomplete(audit);
-    let last: Vec<Line> = [set_aside(audit), not_checked(audit)]
-        .into_iter()
-        .flatten()
-        .collect();
-    let room = most.saturating_sub(first.iter().len() + last.len());
+    let last = set_aside(audit);
+    let room = most.saturating_sub(first.iter().len() + last.iter().len());
     let each: Vec<Vec<&Finding>> = dangers.iter().map(|f| vec![*f]).collect();
     let warned: Vec<Vec<&Finding>> = warnings.iter().map(|f| vec![*f]).collect();
     let grouped = by_group(&dangers);
@@ -120,16 +118,17 @@ fn set_aside(audit: &Audit) -> Option<Line> {
     })
 }
 
-fn not_checked(audit: &Audit) -> Option<Line> {
-    let mut ids: Vec<&str> = audit.not_checked.iter().map(|n| n.id).collect();
-    ids.dedup();
-    (!ids.is_empty()).then(|| {
-        before(
+/// What nobody has judged: what it is stands in the audit, in words.
+pub(super) fn not_checked(list: &mut Checklist, audit: &Audit) {
+    let rules: BTreeSet<&str> = audit.not_checked.iter().map(|n| n.id).collect();
+    if !rules.is_empty() {
+        list.add(
+            When::Before,
             format!(
-                "Look yourself at what the audit could not check: {}",
-                ids.join(", ")
+                "What the audit could not check, {} of its rules: read it there, and look at each yourself",
+                rules.len()
             ),
             "audit",
-        )
-    })
+        );
+    }
 }

@@ -2,7 +2,7 @@
 
 use super::lines::names;
 use super::{Checklist, PRACTICE, When, is_hand_valve};
-use crate::audit::Solution;
+use crate::audit::{Audit, Solution};
 use crate::leak::rig::{Effect, LeakPlan};
 use crate::quantity::show::show_digits;
 use crate::quantity::{Kind, Length};
@@ -12,8 +12,8 @@ use crate::train::rig::Extinguisher;
 /// Where the figures of a release come from: the command that shows them all.
 const LEAK: &str = "leak";
 
-/// Where people stand.
-pub(super) fn stand(list: &mut Checklist, s: &Solution<'_>) {
+/// Where people stand. Whether a place of the rig file will do is what the audit has found of it.
+pub(super) fn stand(list: &mut Checklist, s: &Solution<'_>, audit: &Audit) {
     let when = When::Stand;
     let site = &s.rig.site;
     let places = [
@@ -30,8 +30,13 @@ pub(super) fn stand(list: &mut Checklist, s: &Solution<'_>) {
     ];
     let nearest = farthest(s);
     for (who, distance, key) in places {
-        match (distance, &nearest) {
-            (Some(d), Some((what, least))) if d.value < least.value => {
+        let found = audit
+            .findings
+            .iter()
+            .find(|f| f.id.starts_with("LEK") && f.places.iter().any(|p| p == key));
+        let least = nearest.as_ref();
+        match (distance, found, least) {
+            (Some(d), Some(_), Some((what, least))) if d.value < least.value => {
                 let given = s.show(Kind::Length, d.value);
                 let far = show_digits(Kind::Length, least.value, s.units, 2);
                 list.add(
@@ -42,7 +47,18 @@ pub(super) fn stand(list: &mut Checklist, s: &Solution<'_>) {
                     key,
                 );
             }
-            (Some(d), _) => {
+            (Some(d), Some(f), _) => {
+                let given = s.show(Kind::Length, d.value);
+                list.add(
+                    when,
+                    format!(
+                        "{who} farther off than the {given} of the rig file: {}",
+                        f.advice
+                    ),
+                    key,
+                );
+            }
+            (Some(d), None, _) => {
                 let far = s.show(Kind::Length, d.value);
                 list.add(
                     when,
@@ -50,7 +66,7 @@ pub(super) fn stand(list: &mut Checklist, s: &Solution<'_>) {
                     key,
                 );
             }
-            (None, _) => list.add(
+            (None, ..) => list.add(
                 when,
                 format!("{who}: decide on a distance and mark it"),
                 key,
@@ -94,7 +110,7 @@ fn reach(list: &mut Checklist, s: &Solution<'_>) {
         list.add(
             when,
             format!(
-                "With {what}, gas that can burn reaches {} (band up to {}): half the lower limit, in still air; nobody within that, and nothing that lights",
+                "With {what}, gas that can burn reaches {} (band up to {}): half the lower limit, in still air; nobody within that but the operator, and nothing that lights",
                 far(jet.half_limit.value),
                 far(jet.half_limit.high)
             ),

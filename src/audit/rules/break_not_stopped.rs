@@ -4,6 +4,7 @@ use super::leak_plan;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
+use crate::train::part_protection::Drive;
 use crate::train::rig::Supply;
 use crate::train::rig::supply::VENTED_PA;
 use crate::train::ways::ways;
@@ -61,7 +62,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     s.show(Kind::MassRate, effect.release.flow.value)
                 ),
                 if pumped {
-                    "have the switch for low fuel pressure stop the pump too, and say so by `driven_by`"
+                    "have the switch for low fuel pressure stop the pump too, and say so by one name in `driven_by` of the pump and of a shut-off valve"
                 } else {
                     "fit an excess-flow valve at the tank"
                 },
@@ -107,7 +108,7 @@ fn is_pumped(s: &Solution<'_>, name: &str) -> bool {
 fn pump_stops(s: &Solution<'_>) -> bool {
     let parts = s.rig.train.parts();
     let drive = |p: &Part| p.protection.driven_by.clone();
-    let shut: Vec<String> = (parts.iter())
+    let shut: Vec<Drive> = (parts.iter())
         .filter(|p| p.shuts_without_power())
         .filter_map(|p| drive(p))
         .collect();

@@ -10,7 +10,7 @@ use crate::train::Part;
 rule! {
     /// ## What it checks
     /// Whether all shut-off valves that close by themselves on the way to the holes name the same coil, relay or switch
-    /// in `driven_by`.
+    /// in `driven_by`; capitals and blanks around it make no other name.
     /// ## Why it matters
     /// A relay whose contacts weld holds both valves open: two in series are then one, and the fault that opens the one
     /// opens the other.
@@ -36,7 +36,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     }
     for parts in shared(s) {
         let names: Vec<&str> = parts.iter().map(|p| p.name.as_str()).collect();
-        let drive = parts[0].protection.driven_by.as_deref().unwrap_or_default();
+        let drive = parts[0].protection.driven_by.as_ref().map_or("", |d| &d.0);
         v.find(
             Signal::Warning,
             format!("train.{}", names[0]),

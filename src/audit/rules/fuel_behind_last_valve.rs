@@ -3,7 +3,7 @@
 use super::{solved, train_parts};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
-use crate::quantity::Kind;
+use crate::quantity::{Kind, Time, seconds};
 use crate::train::ShutOff;
 
 rule! {
@@ -11,7 +11,8 @@ rule! {
     /// How long the fuel behind the last shut-off valve before each of the holes feeds the flame after that valve has
     /// closed, from the largest flow, with what lines, ring or bar hold, against `burner.burn_on_limit`, or 3 s where that
     /// is left out (common practice, no source). A throttle is no shut-off. Where liquid does not boil away, the heat of all
-    /// that hangs in the line against 100 kJ. Three times the limit is graver.
+    /// that hangs in the line against 100 kJ, and, where `burner.burn_on_limit` is given, the time that it lasts at the flow of
+    /// the smallest duty against that. Three times the limit is graver.
     /// ## Why it matters
     /// A flame that burns on after the stop is a fire that nobody controls; fuel that runs out unlit fills the
     /// duct for the next start.
@@ -58,30 +59,47 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
 
 fn find(s: &Solution<'_>, v: &mut Verdict, last: &ShutOff) {
     let longest = s.rig.burner.longest_burn_on();
-    let limit = |kind, si| Limit::AtMost(Measured::Quantity(kind, si));
-    let burner = &s.rig.burner;
-    let (share, measured, limit) = match (last.flame_life, last.energy) {
-        (Some(life), _) => (
-            life.value / longest.value,
-            Measured::Worded(
-                Kind::Time,
-                life.value,
-                format!("{} of flame", s.show(Kind::Time, life.value)),
-            ),
-            limit(Kind::Time, longest.value),
-        ),
-        (None, energy) => (
-            energy.value / MOST_J,
-            Measured::Quantity(Kind::Energy, energy.value),
-            limit(Kind::Energy, MOST_J),
-        ),
+    let stated = s.rig.burner.burn_on_limit.is_some();
+    let of_time = |t: Time, words: &str| {
+        let source = if stated {
+            Source::Input("burner.burn_on_limit".to_owned())
+        } else {
+            Source::Choice("a few seconds of flame after the stop; common practice, no source")
+        };
+        let text = format!("{} {words}", s.show(Kind::Time, t.value));
+        (
+            t.value / longest.value,
+            Measured::Worded(Kind::Time, t.value, text),
+            Limit::AtMost(Measured::Quantity(Kind::Time, longest.value)),
+            source,
+        )
+    };
+    let (share, measured, limit, source) = match last.flame_life {
+        Some(life) => of_time(life, "of flame"),
+        None => {
+            let of_heat = (
+                last.energy.value / MOST_J,
+                Measured::Quantity(Kind::Energy, last.energy.value),
+                Limit::AtMost(Measured::Quantity(Kind::Energy, MOST_J)),
+                Source::Choice(
+                    "100 kJ of liquid that may drip on after the stop; our choice, no source",
+                ),
+            );
+            let drips = least_flow(s).filter(|_| stated).map(|flow| {
+                let t = seconds(last.fuel.value / flow);
+                of_time(t, "of fuel for the smallest duty")
+            });
+            match drips {
+                Some(time) if time.0 > of_heat.0 => time,
+                _ => of_heat,
+            }
+        }
     };
     if share <= super::ROUNDING {
         return;
     }
-    let timed = last.flame_life.is_some();
     v.find(
-        if timed && share > GRAVE {
+        if share > GRAVE {
             Signal::Warning
         } else {
             Signal::Caution
@@ -89,11 +107,14 @@ fn find(s: &Solution<'_>, v: &mut Verdict, last: &ShutOff) {
         solved::part_path(&last.valve),
         measured,
         limit,
-        if timed && burner.burn_on_limit.is_some() {
-            Source::Input("burner.burn_on_limit".to_owned())
-        } else {
-            Source::Choice("a few seconds of flame after the stop; common practice, no source")
-        },
+        source,
         "move the last shut-off valve close to the burner, or shorten and narrow the line behind it",
     );
+}
+
+/// Fuel flow of the smallest duty, kg/s.
+fn least_flow(s: &Solution<'_>) -> Option<f64> {
+    let demands = s.duties.iter().filter_map(|d| d.demand.as_ref().ok());
+    let flows = demands.map(|d| d.fuel.value).filter(|flow| *flow > 0.0);
+    flows.reduce(f64::min)
 }

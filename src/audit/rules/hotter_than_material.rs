@@ -11,7 +11,7 @@ rule! {
     /// ## What it checks
     /// Gas at every place with a temperature limit, less what the walls are said to take; a margin of less than 50 K
     /// is only a caution. `sees` says which gas that is: the one that leaves, or that of the primary zone for a wall round
-    /// the flame. Where no valve sets the flow, the hotter of two exits counts: with the fuel that the duty wants, and with
+    /// the flame; left out, the name of the place may tell it, and one that does not is not checked, as below. Where no valve sets the flow, the hotter of two exits counts: with the fuel that the duty wants, and with
     /// what the train gives. A wall in gas hotter than it stands lives by its cooling, which nothing here works out: it is
     /// not checked, unless even the gas that leaves is too hot for it.
     /// ## Why it matters
@@ -56,7 +56,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             let zone = duty
                 .primary
                 .as_ref()
-                .filter(|_| limit.sees == Sees::PrimaryZone);
+                .filter(|_| limit.sees != Some(Sees::Exit));
             match zone {
                 Some(Ok(zone)) if zone.temperature.value <= limit.max_temperature.value => {
                     let zone = Gas {
@@ -118,23 +118,24 @@ fn held(s: &Solution<'_>, v: &mut Verdict, duty: &DutySolution, i: usize, gas: &
     );
 }
 
-/// Says what is not known of a wall round the flame.
+/// Says what is not known of a wall round the flame, or of a place that may be one.
 fn wall(s: &Solution<'_>, v: &mut Verdict, limit: &HeatLimit) {
     let exits = s.duties.iter().filter_map(|d| s.hotter_exit(d));
     let most_k = limit.max_temperature.value;
-    if limit.sees == Sees::Exit || exits.into_iter().any(|e| e.temperature.value > most_k) {
+    if limit.sees == Some(Sees::Exit) || exits.into_iter().any(|e| e.temperature.value > most_k) {
         return;
     }
     let place = format!("{} of {}", limit.place, limit.material);
     match s.hottest_zone() {
+        Some((_, zone)) if zone.value <= most_k => {}
+        _ if limit.sees.is_none() => v.not_checked(format!("{place}: say which gas touches it, by `sees`")),
         None => v.not_checked(format!(
             "{place}: the gas at it is not known, as no `primary_air_share` is given; measure the wall at the largest duty"
         )),
-        Some((duty, zone)) if zone.value > most_k => v.not_checked(format!(
+        Some((duty, zone)) => v.not_checked(format!(
             "{place}: in gas of {} ({}) it lives by its cooling, which is not worked out; measure the wall at the largest duty",
             s.show(Kind::Temperature, zone.value),
             duty.name
         )),
-        Some(_) => {}
     }
 }

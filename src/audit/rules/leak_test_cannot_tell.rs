@@ -25,6 +25,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         |p: crate::quantity::PressureDifference| s.show(Kind::PressureDifference, p.pascals());
     for judged in judged_leak_tests(s, v) {
         let record = &judged.record;
+        let corrected = if record.temperatures_read() {
+            "corrected "
+        } else {
+            ""
+        };
         let because = judged.because.as_deref().unwrap_or_default();
         match (judged.verdict, &judged.sums) {
             (LeakVerdict::Rose, Some(sums)) => v.find(
@@ -34,7 +39,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     Kind::PressureDifference,
                     -sums.corrected.pascals(),
                     format!(
-                        "{}: a corrected rise of {}, and the readings are good to {}",
+                        "{}: a {corrected}rise of {}, and the readings are good to {}",
                         record.label,
                         show(-sums.corrected),
                         show(sums.band)
@@ -55,7 +60,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     Kind::PressureDifference,
                     sums.corrected.pascals() + sums.band.pascals(),
                     format!(
-                        "{}: corrected fall {} plus or minus {}; {because}",
+                        "{}: {corrected}fall {} plus or minus {}; {because}",
                         record.label,
                         show(sums.corrected),
                         show(sums.band)

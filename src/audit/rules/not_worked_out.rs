@@ -48,6 +48,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         && s.no_vapour().is_none()
         && let Err(why) = s.train()
     {
-        find("train".to_owned(), why);
+        let at = if s.no_pad().is_some() {
+            "tank"
+        } else {
+            "train"
+        };
+        find(at.to_owned(), why);
     }
 }

@@ -20,8 +20,6 @@ rule! {
 }
 
 const MOST_DAYS: i32 = 30;
-/// Share of a pressure that rounding of a file written in other units takes.
-const HAIR: f64 = 1e-3;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     if s.rig.leak_tests.is_empty() {
@@ -78,9 +76,8 @@ fn old(s: &Solution<'_>, v: &mut Verdict, record: &Placed) {
 
 /// Pressure of a record against what its zone works at, and what codes ask.
 fn low(s: &Solution<'_>, v: &mut Verdict, record: &Placed) {
-    let air = s.rig.site.air_pressure;
     let pressure = record.test.pressure.pascals();
-    let short = |p: AbsolutePressure| pressure < p.gauge(air).pascals() * (1.0 - HAIR);
+    let short = |p: AbsolutePressure| record.short_of(p, s.rig);
     let planned = record.planned.filter(|_| !record.soaped());
     let (signal, least, source, advice) = if short(record.least) {
         (

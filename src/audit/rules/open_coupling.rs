@@ -25,7 +25,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         joints.any(|j| j.kind == JointKind::QuickCoupling)
     };
     for part in parts.into_iter().filter(coupled) {
-        if part.protection.self_closing == Some(false) {
+        if part.protection.self_closing.is_none() {
+            v.not_checked(format!(
+                "{}: whether its quick coupling closes by itself is not said (`self_closing`)",
+                part.name
+            ));
+        } else if part.protection.self_closing == Some(false) {
             v.find(
                 Signal::Warning,
                 format!("train.{}", part.name),

@@ -84,7 +84,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 "proof_tests",
                 worded(
                     years,
-                    format!("the {} was last tried {years:.1} years ago", device.words()),
+                    format!(
+                        "the {} {} last tried {years:.1} years ago",
+                        device.words(),
+                        if device == Device::ShutOffValves {
+                            "were"
+                        } else {
+                            "was"
+                        }
+                    ),
                 ),
                 Limit::AtMost(worded(1.0, "1 year".to_owned())),
                 YEAR,

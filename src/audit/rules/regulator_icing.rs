@@ -8,7 +8,8 @@ use crate::train::{CheckKind, Part, PartKind};
 rule! {
     /// ## What it checks
     /// Temperature of the fuel behind each regulator that cools it against 0 degC, the let-down being at constant
-    /// enthalpy: at each duty today, and at the largest and the smallest on the coldest day.
+    /// enthalpy: at each duty today, and at the largest and the smallest on the coldest day; that day alone, within what the regulator is
+    /// made for, is a notice.
     /// ## Why it matters
     /// Water in the fuel freezes in the seat and sticks it open or shut; outside, frost blocks the vent
     /// over the diaphragm.
@@ -24,10 +25,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     let regulator = |p: &&&Part| matches!(p.kind, PartKind::Regulator(_));
     let stages = s.main_parts().iter().filter(regulator).count();
+    let today = solved::remarked(plan, &[CheckKind::BelowFreezing]);
     for found in solved::remarked_when_cold(s, plan, CheckKind::BelowFreezing, v) {
         if found.check.is_regulator(&s.rig.train) {
+            // what the coldest day alone brings, within what the regulator is made for, is for the eyes
+            let is_today = today.iter().any(|t| t.check.at == found.check.at);
+            let least = (s.rig.train.part(&found.check.at)).and_then(|p| p.rating.min_temperature);
+            let passed = least.is_some_and(|t| found.check.measured.si < t.value);
             v.find(
-                Signal::Caution,
+                if is_today || passed {
+                    Signal::Caution
+                } else {
+                    Signal::Notice
+                },
                 found.at(),
                 found.measured(s),
                 Limit::AtLeast(found.limit(s)),

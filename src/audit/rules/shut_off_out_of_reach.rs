@@ -7,9 +7,8 @@ use crate::quantity::Kind;
 
 rule! {
     /// ## What it checks
-    /// Distance from the operator to the shut-off that the operator would use, against 5 m; the farthest from the fire
-    /// that it can stand, going by that distance and the operator's own, against 2 m; and, as a caution, the nearest against
-    /// 1 m.
+    /// Distance from the operator to the shut-off that the operator would use, against 5 m; and the farthest from the
+    /// fire that it can stand, going by that distance and the operator's own, against 2 m.
     /// ## Why it matters
     /// Every step is a second of fuel, and the way may lead past the fire. Nobody reaches into a fire for a valve.
     /// ## What to do
@@ -55,28 +54,21 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     let farthest_m = operator.value + distance.value;
-    let nearest_m = (operator.value - distance.value).abs();
-    let (signal, found_m, limit_m, most) = if farthest_m < LEAST_M {
-        (Signal::Warning, farthest_m, LEAST_M, "at most")
-    } else if nearest_m < BESIDE_M {
-        (
-            Signal::Caution,
-            nearest_m,
-            BESIDE_M,
-            "if it stands that way",
-        )
-    } else {
+    if farthest_m >= LEAST_M {
         return;
-    };
+    }
     v.find(
-        signal,
+        Signal::Warning,
         "site.shutoff_distance",
         Measured::Worded(
             Kind::Length,
-            found_m,
-            format!("{} from the fire, {most}", s.show(Kind::Length, found_m)),
+            farthest_m,
+            format!(
+                "{} from the fire, at most",
+                s.show(Kind::Length, farthest_m)
+            ),
         ),
-        Limit::AtLeast(Measured::Quantity(Kind::Length, limit_m)),
+        Limit::AtLeast(Measured::Quantity(Kind::Length, LEAST_M)),
         Source::Choice(
             "out of reach of a flame that comes out of the rig; common practice, no source",
         ),

@@ -82,6 +82,10 @@ fn available(
                     "more or larger holes, or more gas pressure if tank and parts are rated for it";
                 return Some(("in the tank", "tank.pressure".to_owned(), pad, advice));
             }
+            if let Some(why) = s.no_pad() {
+                v.not_checked(why);
+                return None;
+            }
             let t = tank.temperature.unwrap_or(s.rig.site.ambient);
             match s.fluid.bubble_t(t.value) {
                 Ok(e) => Some((

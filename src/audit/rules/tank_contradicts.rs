@@ -1,8 +1,11 @@
 //! Figures of a tank that cannot both be true: pairs of the rule on values that contradict each other.
 
 use super::between::{Held, figure};
+use super::solved::liquid_share;
 use crate::audit::solution::{outside_area, wall_density, wall_thickness};
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::combustion::flame::fuel_feed::usual_phase;
+use crate::fuel::FedAs;
 use crate::quantity::Kind;
 use crate::train::PartKind;
 use crate::train::rig::{ChangeOver, TankPosition, WallMaterial};
@@ -144,6 +147,41 @@ pub(super) fn dip_tube(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
             limits: (f64::NEG_INFINITY, inside + NECK_M),
             source: Source::Choice("a hand's breadth of neck and fitting stands out of the tank"),
             advice: "measure tube and tank again: the lift to the pump is worked out with it",
+        };
+        let _ = held.find(s, v);
+    }
+    Some(())
+}
+
+/// A dip tube that ends in the gas over a liquid, full as the tank is.
+pub(super) fn short_dip_tube(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
+    let tank = s.rig.supply.tank()?;
+    if tank.position != TankPosition::Upright
+        || usual_phase(&s.rig.fuel.composition) != FedAs::Liquid
+    {
+        return None;
+    }
+    let pad = tank.pressure.unwrap_or(s.rig.site.air_pressure);
+    let empty_m = (1.0 - liquid_share(s, tank, pad).ok()?) * tank.length?.value;
+    for part in s.main_parts() {
+        let PartKind::DipTube(dip) = &part.kind else {
+            continue;
+        };
+        let held = Held {
+            at: &format!("train.{}.length", part.name),
+            signal: Signal::Warning,
+            kind: Kind::Length,
+            si: dip.length.value,
+            words: format!(
+                "{} in a tank whose liquid begins {} below its top",
+                figure(s, Kind::Length, dip.length.value),
+                figure(s, Kind::Length, empty_m)
+            ),
+            limits: (empty_m, f64::INFINITY),
+            source: Source::Choice(
+                "a tube that ends above the liquid feeds the fire air, or gas of the pad",
+            ),
+            advice: "a tube that ends a hand's breadth above the bottom, or measure tube and tank again",
         };
         let _ = held.find(s, v);
     }

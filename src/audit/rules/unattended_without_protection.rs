@@ -21,45 +21,48 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     if controls.unattended != Some(true) {
         return;
     }
-    let hand = controls.ignition == Some(Ignition::Hand);
+    let detector = controls
+        .flame_detection
+        .map(|_| controls.has_flame_detector());
     let devices = [
-        ("ignition but by hand", !hand),
-        ("flame detector", controls.has_flame_detector()),
-        ("lock-out", controls.lockout == Some(true)),
-        ("proof of air", s.rig.air.proved == Some(true)),
         (
-            "low-pressure cut-off",
-            controls.low_fuel_cutoff == Some(true),
+            "ignition without a hand",
+            Some(controls.ignition != Some(Ignition::Hand)),
         ),
-        (
-            "high-pressure cut-off",
-            controls.high_fuel_cutoff == Some(true),
-        ),
-        (
-            "over-temperature cut-out",
-            controls.over_temperature_cutoff == Some(true),
-        ),
+        ("flame detector", detector),
+        ("lock-out", controls.lockout),
+        ("proof of air", s.rig.air.proved),
+        ("low-pressure cut-off", controls.low_fuel_cutoff),
+        ("high-pressure cut-off", controls.high_fuel_cutoff),
+        ("over-temperature cut-out", controls.over_temperature_cutoff),
     ];
-    let without = devices.iter().filter(|(_, there)| !there);
-    let without: Vec<&str> = without.map(|(device, _)| *device).collect();
-    if without.is_empty() {
+    let of = |said: Option<bool>| {
+        let alike = devices.iter().filter(move |(_, there)| *there == said);
+        alike.map(|(device, _)| *device).collect::<Vec<&str>>()
+    };
+    let (denied, unsaid) = (of(Some(false)), of(None));
+    let without = denied.len() + unsaid.len();
+    if without == 0 {
         return;
+    }
+    let mut words = "nobody near".to_owned();
+    if !denied.is_empty() {
+        words += &format!("; none: {}", denied.join(", "));
+    }
+    if !unsaid.is_empty() {
+        words += &format!("; not stated: {}", unsaid.join(", "));
     }
     let count = |n: usize| f64::from(u32::try_from(n).unwrap_or(u32::MAX));
     v.find(
         Signal::Warning,
         "controls.unattended",
-        Measured::Worded(
-            Kind::Ratio,
-            count(without.len()),
-            format!("nobody near, and no {}", without.join(", no ")),
-        ),
+        Measured::Worded(Kind::Ratio, count(without), words),
         Limit::of_words(
             Kind::Ratio,
             0.0,
             "everything that stops it without a person",
         ),
         Source::Choice("what a person would notice, a device has to; common practice, no source"),
-        "fit what is missing, or have somebody stay with it while it burns",
+        "fit what is missing and state what is there, or have somebody stay with it while it burns",
     );
 }

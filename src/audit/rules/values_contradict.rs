@@ -38,6 +38,7 @@ const PAIRS: &[fn(&Solution<'_>, &mut Verdict) -> Option<()>] = &[
     air_passage,
     ventilation,
     tank::dip_tube,
+    tank::short_dip_tube,
     tank::change_over,
 ];
 

@@ -64,7 +64,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 format!("{} without valve proving", s.show(Kind::Power, most)),
             ),
             Limit::AtMost(Measured::Quantity(Kind::Power, LARGE_W)),
-            Source::Unconfirmed("en746-2"),
+            Source::Choice("above 1200 kW: from memory of burner standards, not confirmed"),
             ADVICE,
         );
     } else if s.rig.controls.unattended == Some(true) {

@@ -44,7 +44,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     // a fire with a flue and air from outdoors asks nothing of the room
-    let sealed = site.flue == Some(true) && site.combustion_air == Some(CombustionAir::Outdoors);
+    let outdoors = site.combustion_air == Some(CombustionAir::Outdoors);
+    let sealed = outdoors && site.flue != Some(false);
+    if outdoors && site.flue.is_none() {
+        v.not_checked("does what leaves the duct go outdoors? (`site.flue`)");
+    }
     if !sealed && ventilation.value <= 0.0 {
         v.find(
             Signal::Danger,

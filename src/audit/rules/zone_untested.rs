@@ -6,7 +6,7 @@ use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::leak::zones::behind_last_valve;
 use crate::leak::{Placed, Zone, to_be_tested};
 use crate::quantity::Kind;
-use crate::train::Part;
+use crate::train::{Part, PartKind};
 
 rule! {
     /// ## What it checks
@@ -70,11 +70,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
 }
 
 fn reached<'a>(s: &Solution<'a>, zone: &'a Zone, records: &[Placed]) -> Reached<'a> {
+    let train = &s.rig.train;
+    // a regulator inside a test that was held keeps its pressure from what stands behind
+    let regulator = zone.behind.as_ref().filter(|name| {
+        let part = train.part(name);
+        part.is_some_and(|p| matches!(p.kind, PartKind::Regulator(_)))
+    });
+    let kept_off = |r: &Placed| regulator.is_some_and(|name| r.parts.contains(name));
     let in_test = |held: bool, name: &String| {
-        let of_kind = records.iter().filter(|r| !(held && r.soaped()));
+        let of_kind = records
+            .iter()
+            .filter(|r| if r.soaped() { !held } else { !kept_off(r) });
         of_kind.into_iter().any(|r| r.parts.contains(name))
     };
-    let train = &s.rig.train;
     let behind_last = behind_last_valve(train);
     let with_joints = to_be_tested(train, zone)
         .iter()
@@ -101,10 +109,10 @@ fn reached<'a>(s: &Solution<'a>, zone: &'a Zone, records: &[Placed]) -> Reached<
 /// A zone with its pressure and what was not reached.
 fn told(s: &Solution<'_>, reached: &Reached<'_>) -> String {
     let zone = reached.zone;
-    let (parts, what) = if reached.never.is_empty() {
-        (&reached.soaped, "soaped, never held")
+    let (parts, soaped) = if reached.never.is_empty() {
+        (&reached.soaped, true)
     } else {
-        (&reached.never, "no test")
+        (&reached.never, false)
     };
     let all = to_be_tested(&s.rig.train, zone)
         .iter()
@@ -119,9 +127,10 @@ fn told(s: &Solution<'_>, reached: &Reached<'_>) -> String {
         let names: Vec<&str> = parts.iter().map(|p| p.name.as_str()).collect();
         format!(" of {}", names.join(", "))
     };
-    format!(
-        "{} at {}: {what} of {joints} joint{plural}{of}",
-        zone.label(),
-        s.gauge(zone.at_rest)
-    )
+    let what = if soaped {
+        format!("{joints} joint{plural}{of} soaped, never held under pressure")
+    } else {
+        format!("no test of {joints} joint{plural}{of}")
+    };
+    format!("{} at {}: {what}", zone.label(), s.gauge(zone.at_rest))
 }

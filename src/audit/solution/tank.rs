@@ -121,7 +121,7 @@ pub(super) fn solved_tank(solution: &Solution<'_>) -> Result<TankSolution, Strin
                 .to_owned(),
         );
     }
-    if let Some(why) = solution.no_vapour() {
+    if let Some(why) = solution.no_vapour().or_else(|| solution.no_pad()) {
         return Err(why);
     }
     let fluid = &solution.fluid;

@@ -10,7 +10,7 @@ use crate::train::{TrainDuty, TrainPlan};
 /// # Errors
 /// Why there is none: the holes are not known, or there is no state of the fuel in the tank.
 pub fn train_with_curve(solution: &Solution<'_>, points: u32) -> Result<TrainPlan, String> {
-    if let Some(why) = solution.no_vapour() {
+    if let Some(why) = solution.no_vapour().or_else(|| solution.no_pad()) {
         return Err(why);
     }
     let injector = solution
@@ -35,6 +35,9 @@ pub fn train_with_curve(solution: &Solution<'_>, points: u32) -> Result<TrainPla
 /// # Errors
 /// Why there is none.
 pub(super) fn cold_day(solution: &Solution<'_>) -> Result<Vec<TrainDuty>, String> {
+    if let Some(why) = solution.no_pad() {
+        return Err(why);
+    }
     let injector = solution.injector.as_ref().map_err(Clone::clone)?;
     let fluid = solution.fluid.as_ref();
     on_coldest_day(solution.rig, fluid, holes(injector), &needs(solution))

@@ -13,6 +13,7 @@ use crate::quantity::printable::cut_name;
 use crate::quantity::sentence::{self, sentence};
 use crate::quantity::{FlowCoefficient, kilograms_per_second, metres, pascals_difference};
 use crate::train::catalogue::{generic_part, generic_parts};
+use crate::train::part_protection::Drive;
 use crate::train::{
     Actuation, Characteristic, Closure, Joints, OnLoss, Part, PartKind, Protection, Rating,
     Tapping, Valve,
@@ -70,7 +71,7 @@ impl Checker<'_> {
 
     fn protection(&mut self, raw: &RawPart) -> Option<Protection> {
         let mut protection = Protection {
-            driven_by: raw.common.driven_by.as_ref().map(|d| cut_name(&d.value)),
+            driven_by: (raw.common.driven_by.as_ref()).map(|d| Drive(cut_name(d.value.trim()))),
             self_closing: value(raw.common.self_closing.as_ref()),
             ..Protection::default()
         };

@@ -352,7 +352,7 @@ pub(super) fn limits(raw: &[raw::Limit]) -> Option<Vec<HeatLimit>> {
             Some(HeatLimit {
                 material: cut_name(&limit.material.as_ref()?.value),
                 max_temperature: limit.max_temperature.as_ref()?.value,
-                sees: value(limit.sees.as_ref()).unwrap_or_else(|| Sees::of_place(&place)),
+                sees: value(limit.sees.as_ref()).or_else(|| Sees::of_place(&place)),
                 place,
             })
         })

@@ -124,7 +124,8 @@ section! {
         /// Highest temperature it stands, of the gas that touches it.
         max_temperature: ThermodynamicTemperature, required, Between(250.0, 3000.0), "\"1050 degC\"";
         /// Gas that touches it: that of the primary zone, or that which leaves; if left out, the primary zone for a liner,
-        /// can, dome or flame tube, and the exit for any other place.
+        /// can, dome or flame tube, the exit for a duct, flue, stack, exhaust, coupon or sample, and not known for any other
+        /// place.
         sees: Sees, optional, Any, "\"primary-zone\"";
     }
 }

@@ -11,6 +11,7 @@ use crate::quantity::{MassRate, Time, metres, ratio};
 use crate::tank::schedule::Drawn;
 use crate::tank::vessel::{Charge, Tank};
 use crate::train::cylinder::cylinder;
+use crate::train::plan::gas_over_liquid;
 use crate::train::rig::{Rig, Supply};
 use crate::train::{Draw, TrainError};
 use std::f64::consts::PI;
@@ -37,7 +38,7 @@ pub struct TankEmptying {
 /// * `fluid` — fuel as the tank is filled with it
 /// * `most` — longest time that is looked at
 ///
-/// **Valid:** as [`empty_tank`]. **Errors:** [`LeakError`]. **Source:** as there.
+/// **Valid:** as [`empty_tank`], of what boils in its tank. **Errors:** [`LeakError`]. **Source:** as there.
 ///
 /// # Errors
 /// As above.
@@ -51,6 +52,10 @@ pub fn emptying(
     else {
         return Ok(None);
     };
+    let t = spec.temperature.unwrap_or(rig.site.ambient);
+    if gas_over_liquid(fluid.as_ref(), spec, t).is_some() {
+        return Err(LeakError::GasOverLiquid);
+    }
     // a break in the parts of one cylinder is fed by that one alone
     let own = rig
         .train

@@ -3,12 +3,14 @@
 use super::{Case, Effect};
 use crate::eos::{EosError, Phase, State};
 use crate::flow::orifice::Stagnation;
-use crate::leak::release::{BOUNDING, Hole, Opening};
+use crate::leak::release::{BOUNDING, Hole, Opening, Release};
 use crate::leak::{LeakError, pressures_at_rest};
 use crate::quantity::{
-    AbsolutePressure, ThermodynamicTemperature, kelvin, pascals_absolute, square_metres,
+    AbsolutePressure, MassRate, ThermodynamicTemperature, kelvin, kilograms_per_second,
+    pascals_absolute, square_metres,
 };
-use crate::train::{PartKind, PumpCurve, VaporiserHeat};
+use crate::train::rig::supply::VENTED_PA;
+use crate::train::{PartKind, Pump, PumpCurve, Train, VaporiserHeat};
 
 /// Areas of a leak at a small joint, m², with what they stand for: a joint whose seal is washed out,
 /// and one that has come loose.
@@ -60,7 +62,7 @@ impl JointLeak {
 
 pub(super) fn joint_leaks(case: &Case<'_>) -> Result<Vec<JointLeak>, LeakError> {
     let mut all = Vec::new();
-    for (level, state) in levels(case)? {
+    for (level, state, most) in levels(case)? {
         let up = Stagnation::of(case.fluid, state);
         let opening = Opening::new(&up, case.around.pressure, BOUNDING);
         for (size, (area, _)) in JOINT_LEAKS.iter().enumerate() {
@@ -69,7 +71,11 @@ pub(super) fn joint_leaks(case: &Case<'_>) -> Result<Vec<JointLeak>, LeakError> 
                 .as_ref()
                 .map_err(Clone::clone)
                 .and_then(|o| o.release(&hole))
-                .and_then(|r| case.effect(r));
+                .and_then(|r| case.effect(no_more_than(r, most)));
+            // under the air alone only the height of the liquid drives it
+            let open = level.phase == Phase::Liquid
+                && level.pressure.pascals() <= case.around.pressure.pascals() + VENTED_PA;
+            let effect = effect.map_err(|why| if open { LeakError::OpenTank } else { why });
             all.push(JointLeak {
                 level: level.clone(),
                 size,
@@ -80,15 +86,47 @@ pub(super) fn joint_leaks(case: &Case<'_>) -> Result<Vec<JointLeak>, LeakError> 
     Ok(all)
 }
 
-/// Pressures of the train with the flow stopped, each with the state of the fuel there.
-fn levels(case: &Case<'_>) -> Result<Vec<(Level, State)>, LeakError> {
+/// A release behind a pump, which passes no more than that gives.
+fn no_more_than(release: Release, most: Option<MassRate>) -> Release {
+    let Some(most) = most.filter(|m| *m < release.high) else {
+        return release;
+    };
+    let least = |flow: MassRate| if flow < most { flow } else { most };
+    let (low, flow) = (least(release.low), least(release.flow));
+    let mut release = release.passing(flow);
+    release.low = low;
+    release.high = most;
+    release
+}
+
+/// Most that a pump gives of the fuel before it.
+fn most_of(pump: &Pump, before: &State) -> Option<MassRate> {
+    let most = match &pump.curve {
+        PumpCurve::HeldOutlet { max_flow, .. } => Some(max_flow.value),
+        PumpCurve::Points(points) => points.last().map(|(q, _)| q.value),
+    };
+    most.map(|q_m3_s| kilograms_per_second(q_m3_s * before.density_kg_m3))
+}
+
+/// Whether all that is behind a pump comes through it: not where several tanks have one each.
+fn alone(train: &Train, name: &str) -> bool {
+    let of_tank = train
+        .sources
+        .iter()
+        .any(|s| s.parts.iter().any(|p| p.name == name));
+    !of_tank || train.sources.iter().map(|s| s.count).sum::<u32>() <= 1
+}
+
+/// Pressures of the train with the flow stopped, each with the state of the fuel there and the most that a pump gives.
+fn levels(case: &Case<'_>) -> Result<Vec<(Level, State, Option<MassRate>)>, LeakError> {
     let source = case.rig.train.sources.first();
     let draw = source.map_or(crate::train::Draw::Vapour, |s| s.draw);
     let name = source.map_or("", |s| s.name.as_str());
     let start = case.supply.state(case.fluid, draw, name)?;
     let supply = pascals_absolute(start.pressure_pa);
     let ambient_k = case.rig.site.ambient.value;
-    let mut found: Vec<(Level, State)> = vec![(level(name, supply, &start), start)];
+    let mut found = vec![(level(name, supply, &start), start, None)];
+    let mut most = None;
     let rest = pressures_at_rest(&case.rig.train, supply);
     let mut state = start;
     for (part, rest) in case.rig.train.parts().iter().zip(&rest) {
@@ -117,28 +155,32 @@ fn levels(case: &Case<'_>) -> Result<Vec<(Level, State)>, LeakError> {
         // a branch begins at the pressure of the part it comes from
         let back = found
             .iter()
-            .find(|(l, _)| (l.pressure.pascals() / rest.inlet.pascals() - 1.0).abs() < 1e-9);
-        if let (None, Some((_, s))) = (&next, back)
+            .find(|(l, ..)| (l.pressure.pascals() / rest.inlet.pascals() - 1.0).abs() < 1e-9);
+        if let (None, Some((_, s, m))) = (&next, back)
             && (rest.inlet.pascals() / before - 1.0).abs() > 1e-9
             && state.phase != Phase::Liquid
         {
             state = *s;
+            most = *m;
         }
         if let Some(s) = next {
+            if let PartKind::Pump(pump) = &part.kind {
+                most = most_of(pump, &state).filter(|_| alone(&case.rig.train, &part.name));
+            }
             state = s;
-            let known = found.iter().any(|(l, _)| {
+            let known = found.iter().any(|(l, ..)| {
                 (l.pressure.pascals() / s.pressure_pa - 1.0).abs() < 1e-9 && l.phase == s.phase
             });
             if !known {
                 let l = level(&part.name, pascals_absolute(s.pressure_pa), &s);
-                found.push((l, s));
+                found.push((l, s, most));
             }
         } else {
-            let same = found.iter_mut().find(|(l, s)| {
+            let same = found.iter_mut().find(|(l, s, _)| {
                 (l.pressure.pascals() / state.pressure_pa - 1.0).abs() < 1e-9
                     && s.phase == state.phase
             });
-            if let Some((l, _)) = same {
+            if let Some((l, ..)) = same {
                 l.to.clone_from(&part.name);
             }
         }

@@ -214,8 +214,8 @@ pub struct HeatLimit {
     pub material: String,
     /// Highest temperature of the gas that touches it.
     pub max_temperature: ThermodynamicTemperature,
-    /// Gas that touches it.
-    pub sees: Sees,
+    /// Gas that touches it; `None`: neither said nor told by its name.
+    pub sees: Option<Sees>,
 }
 
 /// Which gas touches a place.
@@ -228,15 +228,25 @@ pub enum Sees {
 }
 
 impl Sees {
-    /// Which gas touches a place of this name: a wall round the flame the primary zone, anything else the exit.
-    pub fn of_place(place: &str) -> Self {
+    /// Which gas touches a place of this name: a wall round the flame the primary zone, what stands behind the burner
+    /// the exit; `None` for any other.
+    pub fn of_place(place: &str) -> Option<Self> {
+        const WALLS: [&str; 4] = ["liner", "can", "dome", "flametube"];
+        const BEHIND: [&str; 9] = [
+            "duct", "exit", "outlet", "coupon", "sample", "exhaust", "flue", "stack", "chimney",
+        ];
         let place = place.to_lowercase();
-        let mut words = place.split(|c: char| !c.is_alphanumeric());
-        let wall = words.any(|w| ["liner", "can", "dome"].contains(&w));
-        if wall || place.contains("flame tube") {
-            Self::PrimaryZone
+        let words: Vec<&str> = (place.split(|c: char| !c.is_alphanumeric()))
+            .filter(|word| !word.is_empty())
+            .map(|word| word.strip_suffix('s').unwrap_or(word))
+            .collect();
+        let any = |of: &[&str]| words.iter().any(|word| of.contains(word));
+        if any(&WALLS) || words.windows(2).any(|two| two == ["flame", "tube"]) {
+            Some(Self::PrimaryZone)
+        } else if any(&BEHIND) {
+            Some(Self::Exit)
         } else {
-            Self::Exit
+            None
         }
     }
 

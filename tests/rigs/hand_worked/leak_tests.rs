@@ -137,6 +137,7 @@ impl Held<'_> {
             LeakVerdict::CannotTell => "cannot tell",
             LeakVerdict::Leaks => "leaks",
             LeakVerdict::Rose => "rose",
+            LeakVerdict::TooLow => "too low a pressure",
         };
         let mut all = vec![said];
         let low = self
@@ -156,6 +157,7 @@ impl Held<'_> {
         }
         let rules = match said {
             "within" => &[][..],
+            "too low a pressure" => &["REC002"],
             "leaks" => &["LEK001"],
             _ => &["LEK002"],
         };
