@@ -74,25 +74,24 @@ fn find(s: &Solution<'_>, v: &mut Verdict, last: &ShutOff) {
             source,
         )
     };
-    let (share, measured, limit, source) = match last.flame_life {
-        Some(life) => of_time(life, "of flame"),
-        None => {
-            let of_heat = (
-                last.energy.value / MOST_J,
-                Measured::Quantity(Kind::Energy, last.energy.value),
-                Limit::AtMost(Measured::Quantity(Kind::Energy, MOST_J)),
-                Source::Choice(
-                    "100 kJ of liquid that may drip on after the stop; our choice, no source",
-                ),
-            );
-            let drips = least_flow(s).filter(|_| stated).map(|flow| {
-                let t = seconds(last.fuel.value / flow);
-                of_time(t, "of fuel for the smallest duty")
-            });
-            match drips {
-                Some(time) if time.0 > of_heat.0 => time,
-                _ => of_heat,
-            }
+    let (share, measured, limit, source) = if let Some(life) = last.flame_life {
+        of_time(life, "of flame")
+    } else {
+        let of_heat = (
+            last.energy.value / MOST_J,
+            Measured::Quantity(Kind::Energy, last.energy.value),
+            Limit::AtMost(Measured::Quantity(Kind::Energy, MOST_J)),
+            Source::Choice(
+                "100 kJ of liquid that may drip on after the stop; our choice, no source",
+            ),
+        );
+        let drips = least_flow(s).filter(|_| stated).map(|flow| {
+            let t = seconds(last.fuel.value / flow);
+            of_time(t, "of fuel for the smallest duty")
+        });
+        match drips {
+            Some(time) if time.0 > of_heat.0 => time,
+            _ => of_heat,
         }
     };
     if share <= super::ROUNDING {

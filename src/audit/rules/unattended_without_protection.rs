@@ -45,13 +45,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     if without == 0 {
         return;
     }
-    let mut words = "nobody near".to_owned();
-    if !denied.is_empty() {
-        words += &format!("; none: {}", denied.join(", "));
-    }
-    if !unsaid.is_empty() {
-        words += &format!("; not stated: {}", unsaid.join(", "));
-    }
+    let list = |word: &str, devices: &[&str]| match devices {
+        [] => String::new(),
+        devices => format!("; {word}: {}", devices.join(", ")),
+    };
+    let words = format!(
+        "nobody near{}{}",
+        list("none", &denied),
+        list("not stated", &unsaid)
+    );
     let count = |n: usize| f64::from(u32::try_from(n).unwrap_or(u32::MAX));
     v.find(
         Signal::Warning,
