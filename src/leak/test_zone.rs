@@ -17,7 +17,7 @@ pub struct ZoneTest {
     pub zone: Zone,
     /// Highest pressure with the flow stopped, on the hottest day where the site gives one.
     pub working: AbsolutePressure,
-    /// Pressure that soap has to stand under: that of a cylinder on the coldest day; elsewhere [`SOAPED`] of the pressure
+    /// Pressure that soap has to stand under: that of a cylinder on the coldest day; elsewhere `SOAPED` of the pressure
     /// at rest, by the gauge.
     pub soap_least: AbsolutePressure,
     /// Test pressure; `None`: the weakest part does not stand the working pressure.
