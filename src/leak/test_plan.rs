@@ -13,7 +13,7 @@ use super::zones::{Zone, zones};
 use crate::eos::{Backend, EosError, Phase};
 use crate::flow::orifice::{Stagnation, isentropic_flux};
 use crate::quantity::{
-    AbsolutePressure, MassRate, PressureDifference, ThermodynamicTemperature, Time, Volume,
+    AbsolutePressure, Length, MassRate, PressureDifference, ThermodynamicTemperature, Time, Volume,
     VolumeRate, kelvin_difference, kilograms_per_second, pascals_absolute, pascals_difference,
     seconds,
 };
@@ -223,7 +223,7 @@ fn unheld(
 
 /// Fall accepted: that of the accepted leak, and a twentieth of the test pressure at most.
 pub fn accepted_drop(
-    bore: crate::quantity::Length,
+    bore: Length,
     volume: Volume,
     temperature: ThermodynamicTemperature,
     time: Time,

@@ -115,14 +115,12 @@ fn at_its_pressure(rig: &Rig, record: &Placed) -> LeakJudgement {
         ));
     }
     if let Some(why) = &record.nowhere {
-        return LeakJudgement {
-            record: record.clone(),
-            sums: None,
-            volume_off: false,
-            verdict: LeakVerdict::CannotTell,
-            because: Some(why.clone()),
+        return without_sums(
+            record,
+            LeakVerdict::CannotTell,
+            Some(why.clone()),
             assumptions,
-        };
+        );
     }
     match record.test.method {
         TestMethod::Decay { hold_time, drop } => decay(rig, record, hold_time, drop, assumptions),
@@ -132,18 +130,28 @@ fn at_its_pressure(rig: &Rig, record: &Placed) -> LeakJudgement {
                 Some(false) => (LeakVerdict::Within, None),
                 None => (
                     LeakVerdict::CannotTell,
-                    Some("the record does not say whether the soap showed a leak"),
+                    Some("the record does not say whether the soap showed a leak".to_owned()),
                 ),
             };
-            LeakJudgement {
-                record: record.clone(),
-                sums: None,
-                volume_off: false,
-                verdict,
-                because: because.map(str::to_owned),
-                assumptions,
-            }
+            without_sums(record, verdict, because, assumptions)
         }
+    }
+}
+
+/// A record of which there is nothing to sum: soap, or one that belongs nowhere.
+fn without_sums(
+    record: &Placed,
+    verdict: LeakVerdict,
+    because: Option<String>,
+    assumptions: Vec<String>,
+) -> LeakJudgement {
+    LeakJudgement {
+        record: record.clone(),
+        sums: None,
+        volume_off: false,
+        verdict,
+        because,
+        assumptions,
     }
 }
 

@@ -80,9 +80,7 @@ pub fn joints(report: &mut Report, rig: &Rig, rows: &[JointRow]) {
 /// Adds the plan of the test.
 pub fn plan(report: &mut Report, rig: &Rig, plan: &TestPlan) {
     let ambient_pa = rig.site.air_pressure.pascals();
-    let gauge = |p: crate::quantity::AbsolutePressure| {
-        Value::of(Kind::GaugePressure, p.pascals() - ambient_pa)
-    };
+    let gauge = |p: AbsolutePressure| Value::of(Kind::GaugePressure, p.pascals() - ambient_pa);
     let mut pressures = Table::new(vec![
         Column::new("zone"),
         Column::of("at rest", Kind::GaugePressure).digits(3),
@@ -213,7 +211,7 @@ fn zone(test: &ZoneTest) -> Json {
         "joints": test.zone.joints,
         "at_rest_pa": json::number(test.zone.at_rest.pascals()),
         "working_pa": json::number(test.working.pascals()),
-        "test_pressure_pa": number(test.pressure.map(crate::quantity::AbsolutePressure::pascals)),
+        "test_pressure_pa": number(test.pressure.map(AbsolutePressure::pascals)),
         "weakest": test.zone.weakest.as_ref().map(|w| w.0.clone()),
         "weakest_joint": test.zone.weakest_joint.map(crate::train::JointKind::name),
         "weakest_rating_pa": number(test.zone.weakest.as_ref().map(|w| w.1.pascals())),
@@ -287,8 +285,12 @@ fn facts(rig: &Rig, judged: &LeakJudgement, units: Units) -> Vec<Fact> {
         Fact::text("Of", record.label.clone()),
         Fact::text("Date", test.date.to_string()),
         Fact::of("Pressure", Kind::GaugePressure, test.pressure.pascals()),
-        Fact::of("It works at", Kind::GaugePressure, gauge(record.working)).note("at most"),
     ];
+    // a record of parts that are not there has no pressure to be held against
+    if record.nowhere.is_none() {
+        let working = gauge(record.working);
+        facts.push(Fact::of("It works at", Kind::GaugePressure, working).note("at most"));
+    }
     match test.method {
         TestMethod::Soap { .. } => facts.push(Fact::text("Method", "soap on the joints")),
         TestMethod::Decay { hold_time, drop } => facts.extend([

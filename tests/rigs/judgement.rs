@@ -949,4 +949,15 @@ fn a_command_lists_the_rules_that_its_tables_are_about() {
         !words.contains("throttle-relief, and plug where it was"),
         "{out}"
     );
+    // a record that begins at a part that is not there
+    let mut lost = rig("tests/faults/rigs/outdoor-propane.toml");
+    let record = lost["leak_test"][0].as_table_mut().expect("a record");
+    record.insert("from".to_owned(), Value::from("regulatr"));
+    lost.insert(
+        "leak_test".to_owned(),
+        Value::Array(vec![lost["leak_test"][0].clone()]),
+    );
+    let (_, out, _) = run("lost", &lost.to_string(), &["leak-test", "RIG"]);
+    assert!(out.contains("cannot tell: the train has no part `regulatr`"));
+    assert!(!out.contains("It works at"), "{out}");
 }

@@ -2,6 +2,7 @@
 //!
 //! `places.toml` has the cases: a good rig, what is changed in it, a rule, and its signal word, or that it is silent.
 
+use crate::changes::change;
 use fuelwright::audit::{self, Audit, Signal, solution};
 use fuelwright::fuel::Library;
 use fuelwright::input;
@@ -14,19 +15,6 @@ fn file(name: &str) -> String {
     std::fs::read_to_string(path).expect("readable")
 }
 
-/// The member of a table, or that of a list by its `name` or number.
-fn member<'v>(value: &'v mut Value, step: &str) -> &'v mut Value {
-    match value {
-        Value::Table(table) => table.entry(step).or_insert(Value::Table(Table::new())),
-        Value::Array(list) => {
-            let named = |v: &Value| v.get("name").and_then(Value::as_str) == Some(step);
-            let i = step.parse().ok().or_else(|| list.iter().position(named));
-            &mut list[i.unwrap_or_else(|| panic!("no `{step}`"))]
-        }
-        _ => panic!("`{step}` is not in a table"),
-    }
-}
-
 /// A rig with what a case sets; `"-"` takes a key or a part out.
 fn changed(case: &Table) -> Value {
     let rig: Table = file(case["rig"].as_str().expect("a path"))
@@ -35,20 +23,12 @@ fn changed(case: &Table) -> Value {
     let mut rig = Value::Table(rig);
     let set = case.get("set").and_then(Value::as_table);
     for (path, to) in set.into_iter().flatten() {
-        let (parent, last) = path.rsplit_once('.').unwrap_or(("", path));
-        let mut at = &mut rig;
-        for step in parent.split('.').filter(|s| !s.is_empty()) {
-            at = member(at, step);
+        let mut one = Table::new();
+        one.insert("path".to_owned(), path.as_str().into());
+        if to.as_str() != Some("-") {
+            one.insert("to".to_owned(), to.clone());
         }
-        match at {
-            Value::Table(table) if to.as_str() == Some("-") => {
-                assert!(table.remove(last).is_some(), "no `{path}`");
-            }
-            Value::Array(list) if to.as_str() == Some("-") => {
-                list.retain(|v| v.get("name").and_then(Value::as_str) != Some(last));
-            }
-            at => *member(at, last) = to.clone(),
-        }
+        change(&mut rig, &one).unwrap_or_else(|why| panic!("{why} in {case}"));
     }
     rig
 }

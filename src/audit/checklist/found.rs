@@ -2,7 +2,6 @@
 
 use super::{Checklist, Line, When};
 use crate::audit::{Audit, Finding, Signal, Solution, registry};
-use std::collections::BTreeSet;
 
 /// Lines of what was found, `most` at most where that can be: each by itself if there is room, else the warnings in
 /// one line, else the dangers of each group in one, else all dangers in one.
@@ -120,13 +119,12 @@ fn set_aside(audit: &Audit) -> Option<Line> {
 
 /// What nobody has judged: what it is stands in the audit, in words.
 pub(super) fn not_checked(list: &mut Checklist, audit: &Audit) {
-    let rules: BTreeSet<&str> = audit.not_checked.iter().map(|n| n.id).collect();
-    if !rules.is_empty() {
+    let rules = audit.rules_not_checked();
+    if rules > 0 {
         list.add(
             When::Before,
             format!(
-                "What the audit could not check, {} of its rules: read it there, and look at each yourself",
-                rules.len()
+                "What the audit could not check, {rules} of its rules: read it there, and look at each yourself"
             ),
             "audit",
         );

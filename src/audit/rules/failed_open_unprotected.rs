@@ -4,7 +4,7 @@ use super::{solved, train_parts};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::flow::regulator::Regulator;
-use crate::quantity::Kind;
+use crate::quantity::{AbsolutePressure, Kind};
 use crate::train::PartKind;
 use crate::train::protection::{Exposed, FailedOpen, KeptBy, failed_open};
 
@@ -48,10 +48,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             // a relief valve that stands there and is set too high has a rule of its own
             .filter(|e| e.relief.is_none() && e.overloaded().is_some())
             .collect();
-        let rating = |e: &Exposed<'_>| {
-            e.overloaded()
-                .map_or(0.0, crate::quantity::pressure::AbsolutePressure::pascals)
-        };
+        let rating = |e: &Exposed<'_>| e.overloaded().map_or(0.0, AbsolutePressure::pascals);
         weak.sort_by(|a, b| rating(a).total_cmp(&rating(b)));
         find(s, v, &failed, &weak);
     }

@@ -205,10 +205,9 @@ fn hottest(rig: &Rig, fluid: &dyn Backend) -> Option<AbsolutePressure> {
         return None;
     }
     let vapour_pa = fluid.bubble_t(day.value).ok()?.pressure_pa;
-    let relief_pa = tank.relief_pressure.map_or(
-        f64::INFINITY,
-        super::super::quantity::pressure::AbsolutePressure::pascals,
-    );
+    let relief_pa = tank
+        .relief_pressure
+        .map_or(f64::INFINITY, AbsolutePressure::pascals);
     Some(pascals_absolute(vapour_pa.min(relief_pa)))
 }
 
