@@ -3,6 +3,7 @@
 use super::context::Context;
 use super::error::CliError;
 use crate::input::schema::schema;
+use crate::report::answers;
 use clap::{Command, Subcommand};
 use clap_complete::Shell;
 
@@ -13,6 +14,7 @@ Examples:
   fuelwright generate man | man -l -
   fuelwright generate man audit > fuelwright-audit.1
   fuelwright generate schema > rig.schema.json
+  fuelwright generate schema --output > answers.schema.json
 
 Editors that know TOML take the schema from the first line of a rig file: #:schema ./rig.schema.json";
 
@@ -39,8 +41,14 @@ pub enum What {
         /// Command; the program itself if left out.
         command: Option<String>,
     },
-    /// JSON schema of a rig file, for editors.
-    Schema,
+    /// JSON schema of a rig file, for editors; of the answers with --output.
+    Schema {
+        /// The schema of what the commands answer with --format json, a definition a command.
+        #[arg(long)]
+        output: bool,
+    },
+    /// Page of the keys of the JSON answers, as Markdown.
+    Keys,
 }
 
 /// The text asked for.
@@ -58,7 +66,11 @@ pub fn run(args: &GenerateArgs, context: &Context) -> Result<Vec<u8>, CliError> 
         What::Man {
             command: Some(name),
         } => clap_mangen::Man::new(subcommand(command, name)?).render(&mut out)?,
-        What::Schema => out = format!("{:#}\n", schema()).into_bytes(),
+        What::Keys => out = answers::page().into_bytes(),
+        What::Schema { output } => {
+            let schema = if *output { answers::schema() } else { schema() };
+            out = format!("{schema:#}\n").into_bytes();
+        }
     }
     Ok(out)
 }

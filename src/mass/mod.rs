@@ -12,5 +12,5 @@ pub mod tube_sizes;
 
 pub use endurance::{BreakEven, Store, System, break_even};
 pub use group::PartGroup;
-pub use inventory::{Basis, Inventory, Item};
+pub use inventory::{Basis, GroupMass, Inventory, Item};
 pub use side_by_side::{SideBySide, SystemsAt, side_by_side};

@@ -1,8 +1,9 @@
 //! A report as one JSON object.
 
 use super::mark::FileKind;
+use super::record::record;
 use super::words::told;
-use super::{Finding, FindingData, Report};
+use super::{Finding, Report};
 use crate::quantity::printable::in_json;
 use crate::quantity::show::Units;
 use serde_json::{Map, Value, json};
@@ -46,26 +47,53 @@ pub fn number(x: f64) -> Value {
     serde_json::Number::from_f64(x + 0.0).map_or(Value::Null, Value::Number)
 }
 
-/// Findings as a list of objects.
-pub(super) fn findings(found: &[Finding]) -> Value {
-    Value::Array(found.iter().map(finding).collect())
+record! {
+    /// A finding of a rule.
+    Findings(f: &Finding) {
+        /// Id of the rule.
+        id: Text = &f.id;
+        /// Name of the rule.
+        name: Text = &f.name;
+        /// Signal word: DANGER, WARNING, CAUTION or NOTICE.
+        signal: Text = f.signal.word();
+        /// Figure that was held against the limit, in words.
+        measured: Text = &f.measured;
+        /// Limit, in words.
+        limit: Text = &f.limit;
+        /// Who says so.
+        source: Text = &f.source;
+        /// What to do.
+        advice: Text = &f.advice;
+        /// Part or key of the rig file.
+        at: Text = &f.at;
+        /// Line of the rig file.
+        line: Count = f.line;
+        /// What the figure is of.
+        subject: Text = f.data.subject.as_deref();
+        /// The figure.
+        measured_si: Number = f.data.measured_si;
+        /// The limit.
+        limit_si: Number = f.data.limit_si;
+        /// Unit of both.
+        si_unit: Text = f.data.unit;
+        places: Rows(Place) = f.data.places.iter().map(Place::row).collect::<Vec<_>>();
+    }
+
+    /// A place that a finding is about.
+    Place(place: &(String, Option<usize>)) {
+        /// Part or key of the rig file.
+        at: Text = &place.0;
+        /// Line of the rig file.
+        line: Count = place.1;
+    }
 }
 
-fn finding(f: &Finding) -> Value {
-    let FindingData {
-        subject,
-        measured_si,
-        limit_si,
-        unit,
-        places,
-    } = &f.data;
-    let place = |(at, line): &(String, Option<usize>)| json!({ "at": at, "line": line });
-    json!({
-        "id": f.id, "name": f.name, "signal": f.signal.word(), "measured": f.measured,
-        "limit": f.limit, "source": f.source, "advice": f.advice, "at": f.at, "line": f.line,
-        "subject": subject, "measured_si": measured_si.map(number), "limit_si": limit_si.map(number),
-        "si_unit": unit, "places": places.iter().map(place).collect::<Vec<_>>(),
-    })
+/// Findings as a list of objects.
+pub(super) fn findings(found: &[Finding]) -> Value {
+    found
+        .iter()
+        .map(|f| Value::Object(Findings::row(f).json()))
+        .collect()
 }
 
 #[cfg(test)]

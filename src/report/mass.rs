@@ -1,37 +1,150 @@
 //! What a rig weighs, for people and machines.
 
-use super::{Column, Fact, Report, Table, Value, figures, json};
+use super::record::{Row, record, table, table_of};
+use super::{Report, figures};
 use crate::audit::Solution;
 use crate::audit::solution::{holes, needs};
 use crate::fuel::Library;
 use crate::mass::lighter::{Asked, Lighter, LighterChoices, lighter_choices};
 use crate::mass::orientation::orientation;
-use crate::mass::{Basis, Inventory, Item};
-use crate::quantity::{Kind, Mass};
+use crate::mass::{Basis, GroupMass, Inventory, Item};
+use crate::quantity::Mass;
 use crate::train::rig::Rig;
 use crate::train::{JointKind, TrainDuty};
-use serde_json::{Value as Json, json};
 use std::collections::BTreeMap;
+
+record! {
+    /// What the whole weighs.
+    Whole(list: &Inventory)
+    with { missing = list.missing(); }
+    {
+        /// Mass of the rig with its fuel: of the parts whose mass is known.
+        mass_kg: Mass = list.whole(), "Rig with fuel",
+            note (!missing.is_empty()).then(|| format!("without {}: no mass given", missing.join(", ")));
+        /// Parts whose mass is not known.
+        mass_missing: Texts = &missing;
+        /// Parts whose mass comes from their dimensions.
+        mass_estimated: Texts = list.estimated();
+    }
+
+    /// A group of parts.
+    Group(g: &GroupMass) {
+        name: Text = g.group.name(), "group";
+        mass_kg: Mass = g.mass, "mass" 3;
+        /// Share of the whole.
+        share: Ratio = g.share, "share" 3;
+        joints: Count = g.joints, "joints";
+        /// Parts whose mass is not known.
+        without_mass: Count = g.missing, "without mass" => Count = (g.missing > 0).then_some(g.missing);
+    }
+
+    /// A part, heaviest first.
+    Part(i: &Item, whole: Mass)
+    with {
+        known = i.dry.map(|_| i.fuelled());
+        named = match i.count { 1 => i.name.clone(), n => format!("{n} x {}", i.name) };
+        basis = i.basis.as_ref().map_or_else(|| "not known".to_owned(), Basis::text);
+    }
+    {
+        name: Text = &i.name, "part" => Text = named;
+        /// Its group.
+        group: Text = i.group.name();
+        /// Kind of part, as in the rig file.
+        kind: Text = i.kind;
+        /// How many of it.
+        count: Count = i.count;
+        dry_kg: Mass = i.dry, "dry" 3;
+        fuel_kg: Mass = i.fuel, "fuel" 2;
+        fuelled_kg: Mass = known, "with fuel" 3;
+        /// Share of the whole.
+        share: Ratio = known.map(|m| m / whole), "share" 2;
+        /// How its mass is known.
+        basis: Text = basis, "basis" [optional];
+        joints: Count = i.joints, "joints";
+        mass_per_joint_kg: Mass = i.mass_per_joint(), "for a joint" 2 [optional];
+    }
+
+    /// A part without a mass, and what a generic part of its kind weighs.
+    Orientation(i: &Item, generic: &str, mass: Mass) {
+        part: Text = &i.name, "part";
+        generic: Text = generic, "generic part";
+        mass_kg: Mass = mass, "which weighs" 2;
+    }
+
+    /// Joints, all copies of a part counted.
+    Joints(rig: &Rig, list: &Inventory)
+    with {
+        joints = list.joints();
+        parts = list.train_items().map(|i| i.count).sum::<u32>();
+        kinds = by_kind(rig);
+        said = kinds.iter().map(|(kind, n)| format!("{n} {kind}")).collect::<Vec<_>>().join(", ");
+    }
+    {
+        number: Count = joints, "Joints", note said;
+        /// By the kind of the joint.
+        by_kind: Counts = kinds;
+        per_part: Number = (parts > 0).then(|| f64::from(joints) / f64::from(parts)), "Joints per part, injector included";
+        train_mass_per_joint_kg: Mass = (joints > 0).then(|| list.train() / f64::from(joints)), "Dry train mass per joint";
+    }
+
+    /// What a rig weighs.
+    Weighed(rig: &Rig, list: &Inventory, orientation: Vec<Row>)
+    with {
+        fuel = list.fuel.filter(|f| f.value > 0.0);
+        whole = list.whole();
+    }
+    {
+        ..whole: Row(Whole) = Whole::row(list);
+        /// For parts without a mass: what a generic part weighs; in no sum.
+        orientation: Rows(Orientation) = orientation;
+        dry_mass_kg: Mass = list.dry(), "Dry";
+        fuel_mass_kg: Mass = list.fuel, "Fuel carried" => Mass = fuel;
+        /// Dry mass of the train with the injector.
+        train_mass_kg: Mass = list.train(), "Train with injector, dry";
+        (over_fuel): Number = fuel.map(|f| (list.train() / f).value), "Dry train over fuel, by mass";
+        fuel_in_train_kg: Mass = list.fuel_in_train(), "Fuel in the train";
+        groups: Rows(Group) = list.groups().iter().map(Group::row).collect::<Vec<_>>();
+        parts: Rows(Part) = list.heaviest_first().into_iter().map(|i| Part::row(i, whole)).collect::<Vec<_>>();
+        joints: Row(Joints) = Joints::row(rig, list);
+    }
+
+    /// A lighter part.
+    LighterPart(c: &Lighter)
+    with { (low, high) = c.saves_between(); }
+    {
+        part: Text = &c.part, "part";
+        now_kg: Mass = c.now, "now" 3;
+        choice: Text = &c.choice, "could be";
+        mass_kg: Mass = c.mass, "which weighs" 3 [optional];
+        saves_kg: Mass = c.saves(), "saves" 2;
+        saves_low_kg: Mass = low, "at least" 2;
+        saves_high_kg: Mass = high, "at most" 2;
+        rating_pa: AbsolutePressure = c.rating, "rated for" 3 [optional];
+        /// The highest pressure it must hold.
+        must_hold_pa: AbsolutePressure = c.must_hold;
+        /// Source key of its mass.
+        source: Text = c.source;
+    }
+
+    /// Lighter parts that still carry flow and pressure.
+    LighterParts(choices: &LighterChoices) {
+        lighter: Rows(LighterPart) = choices.alone.iter().map(LighterPart::row).collect::<Vec<_>>();
+        lighter_together: Row(Together) = Together::row(choices);
+    }
+
+    /// All lighter parts at once.
+    Together(choices: &LighterChoices) {
+        parts: Texts = &choices.together;
+        saves_kg: Mass = choices.together_saves, "Together",
+            note format!("all at once: {}", choices.together.join(", "));
+    }
+}
 
 /// Adds the mass of the whole; `audit` says it in the same words and keys as `mass`.
 pub fn whole(report: &mut Report, inventory: &Inventory) {
-    report.facts("Mass", vec![whole_fact(inventory)]);
-    whole_keys(report, inventory);
-}
-
-fn whole_fact(inventory: &Inventory) -> Fact {
-    let missing = inventory.missing();
-    let fact = Fact::of("Rig with fuel", Kind::Mass, inventory.whole().value);
-    if missing.is_empty() {
-        return fact;
-    }
-    fact.note(format!("without {}: no mass given", missing.join(", ")))
-}
-
-fn whole_keys(report: &mut Report, inventory: &Inventory) {
-    let missing = inventory.missing();
-    report.number("mass_kg", inventory.whole().value);
-    report.key("mass_missing", json!(missing));
+    let row = Whole::row(inventory);
+    report.facts("Mass", row.facts());
+    report.keys(&row);
     estimates(report, inventory);
 }
 
@@ -42,7 +155,6 @@ fn estimates(report: &mut Report, inventory: &Inventory) {
             report.assume(format!("Mass of {}: {how}.", item.name));
         }
     }
-    report.key("mass_estimated", json!(inventory.estimated()));
 }
 
 /// Adds the list of a solved rig, and what lighter parts would save where its train is solved.
@@ -84,111 +196,47 @@ pub fn rig(report: &mut Report, rig: &Rig, at_rest: &Inventory, now: &[TrainDuty
         }
         None => at_rest.clone(),
     };
-    whole_keys(report, &list);
-    facts(report, &list);
+    estimates(report, &list);
+    let orientation = orientation_rows(rig, &list);
+    let row = Weighed::row(rig, &list, orientation.clone());
+    report.facts("Mass", row.facts());
     for plot in figures::mass(&list) {
         report.plot("Mass in bars", plot);
     }
-    report.table("By group", groups(&list));
-    report.table("Part by part, heaviest first", parts(&list));
-    joints(report, rig, &list);
-    not_given(report, rig, &list);
-    remarks(report, &list, running.is_some());
-    keys(report, rig, &list);
-}
-
-fn quantity(mass: Option<Mass>) -> Value {
-    Value::of(Kind::Mass, mass.map(|m| m.value))
-}
-
-fn share(x: f64) -> Value {
-    Value::of(Kind::Ratio, x)
-}
-
-fn facts(report: &mut Report, list: &Inventory) {
-    let mut facts = vec![
-        whole_fact(list),
-        Fact::of("Dry", Kind::Mass, list.dry().value),
-        Fact::of("Train with injector, dry", Kind::Mass, list.train().value),
+    report.table("By group", table(row.rows("groups")));
+    let parts = [
+        "name",
+        "dry_kg",
+        "fuel_kg",
+        "fuelled_kg",
+        "share",
+        "joints",
+        "mass_per_joint_kg",
+        "basis",
     ];
-    if let Some(fuel) = list.fuel.filter(|f| f.value > 0.0) {
-        let of_train = list.train() / fuel;
-        facts.insert(2, Fact::of("Fuel carried", Kind::Mass, fuel.value));
-        facts.push(Fact::plain("Dry train over fuel, by mass", of_train.value));
+    report.table(
+        "Part by part, heaviest first",
+        table_of(row.rows("parts"), &parts),
+    );
+    if list.joints() > 0 {
+        report.facts(
+            "Joints against mass",
+            row.row("joints").map(Row::facts).unwrap_or_default(),
+        );
+    } else {
+        report.remark("No part gives its joints.");
     }
-    facts.push(Fact::of(
-        "Fuel in the train",
-        Kind::Mass,
-        list.fuel_in_train().value,
-    ));
-    report.facts("Mass", facts);
-}
-
-fn groups(list: &Inventory) -> Table {
-    let mut table = Table::new(vec![
-        Column::new("group"),
-        Column::of("mass", Kind::Mass).digits(3),
-        Column::of("share", Kind::Ratio).digits(3),
-        Column::new("joints"),
-        Column::new("without mass"),
-    ]);
-    for g in list.groups() {
-        table.row(vec![
-            Value::Text(g.group.name().to_owned()),
-            quantity(Some(g.mass)),
-            share(g.share),
-            Value::Count(g.joints as usize),
-            if g.missing > 0 {
-                Value::Count(g.missing)
-            } else {
-                Value::Absent
-            },
-        ]);
+    if !orientation.is_empty() {
+        report.assume("Where no mass is given, that of a generic part of the kind and next larger size is shown for orientation, within 40 %; no sum has it.");
     }
-    table
-}
-
-fn parts(list: &Inventory) -> Table {
-    let whole = list.whole().value;
-    let mut table = Table::new(vec![
-        Column::new("part"),
-        Column::of("dry", Kind::Mass).digits(3),
-        Column::of("fuel", Kind::Mass).digits(2),
-        Column::of("with fuel", Kind::Mass).digits(3),
-        Column::of("share", Kind::Ratio).digits(2),
-        Column::new("joints"),
-        Column::of("for a joint", Kind::Mass).digits(2).optional(),
-        Column::new("basis").optional(),
-    ]);
-    for item in list.heaviest_first() {
-        table.row(vec![
-            Value::Text(match item.count {
-                1 => item.name.clone(),
-                n => format!("{n} x {}", item.name),
-            }),
-            quantity(item.dry),
-            quantity(item.fuel),
-            item.dry
-                .map_or(Value::Absent, |_| quantity(Some(item.fuelled()))),
-            item.dry
-                .map_or(Value::Absent, |_| share(item.fuelled().value / whole)),
-            Value::Count(item.joints as usize),
-            quantity(item.mass_per_joint()),
-            Value::Text(basis(item)),
-        ]);
-    }
-    table
-}
-
-fn basis(item: &Item) -> String {
-    item.basis
-        .as_ref()
-        .map_or_else(|| "not known".to_owned(), Basis::text)
+    report.table("No mass given; for orientation", table(&orientation));
+    remarks(report, &list, running.is_some());
+    report.keys(&row);
 }
 
 /// Joints by kind, all copies of a part counted.
-fn by_kind(rig: &Rig) -> BTreeMap<JointKind, u32> {
-    let mut all = BTreeMap::new();
+fn by_kind(rig: &Rig) -> Vec<(&'static str, u32)> {
+    let mut all: BTreeMap<JointKind, u32> = BTreeMap::new();
     let own = rig
         .train
         .sources
@@ -201,68 +249,21 @@ fn by_kind(rig: &Rig) -> BTreeMap<JointKind, u32> {
             *all.entry(joint.kind).or_insert(0) += joint.count * count;
         }
     }
-    all
-}
-
-fn number_of_parts(list: &Inventory) -> u32 {
-    list.train_items().map(|i| i.count).sum()
-}
-
-fn joints(report: &mut Report, rig: &Rig, list: &Inventory) {
-    let (joints, parts) = (list.joints(), number_of_parts(list));
-    if joints == 0 {
-        report.remark("No part gives its joints.".to_owned());
-        return;
-    }
-    let kinds: Vec<String> = by_kind(rig)
-        .into_iter()
-        .map(|(kind, n)| format!("{n} {}", kind.name()))
-        .collect();
-    report.facts(
-        "Joints against mass",
-        vec![
-            Fact::text("Joints", joints.to_string()).note(kinds.join(", ")),
-            Fact::plain(
-                "Joints per part, injector included",
-                f64::from(joints) / f64::from(parts),
-            ),
-            Fact::of(
-                "Dry train mass per joint",
-                Kind::Mass,
-                list.train().value / f64::from(joints),
-            ),
-        ],
-    );
+    all.into_iter().map(|(kind, n)| (kind.name(), n)).collect()
 }
 
 /// What the parts without a mass may weigh: that of a generic part, counted in no sum.
-fn not_given(report: &mut Report, rig: &Rig, list: &Inventory) {
-    let mut table = Table::new(vec![
-        Column::new("part"),
-        Column::new("generic part"),
-        Column::of("which weighs", Kind::Mass).digits(2),
-    ]);
-    let mut found = Vec::new();
-    for item in list.items.iter().filter(|i| i.dry.is_none()) {
-        let part = rig.train.part(&item.name);
-        let Some((generic, mass)) = part.and_then(orientation) else {
-            continue;
-        };
-        let mass = mass * f64::from(item.count);
-        table.row(vec![
-            Value::Text(item.name.clone()),
-            Value::Text(generic.name.clone()),
-            quantity(Some(mass)),
-        ]);
-        found.push(json!({
-            "part": item.name, "generic": generic.name, "mass_kg": json::number(mass.value),
-        }));
-    }
-    if !found.is_empty() {
-        report.assume("Where no mass is given, that of a generic part of the kind and next larger size is shown for orientation, within 40 %; no sum has it.");
-    }
-    report.table("No mass given; for orientation", table);
-    report.key("orientation", Json::Array(found));
+fn orientation_rows(rig: &Rig, list: &Inventory) -> Vec<Row> {
+    let unknown = list.items.iter().filter(|i| i.dry.is_none());
+    let rows = unknown.filter_map(|i| {
+        let (generic, mass) = orientation(rig.train.part(&i.name)?)?;
+        Some(Orientation::row(
+            i,
+            &generic.name,
+            mass * f64::from(i.count),
+        ))
+    });
+    rows.collect()
 }
 
 fn remarks(report: &mut Report, list: &Inventory, running: bool) {
@@ -286,95 +287,14 @@ fn remarks(report: &mut Report, list: &Inventory, running: bool) {
     }
 }
 
-fn mass(m: Option<Mass>) -> Json {
-    m.map_or(Json::Null, |m| json::number(m.value))
-}
-
-fn keys(report: &mut Report, rig: &Rig, list: &Inventory) {
-    let whole = list.whole().value;
-    report.number("dry_mass_kg", list.dry().value);
-    report.key("fuel_mass_kg", mass(list.fuel));
-    report.number("train_mass_kg", list.train().value);
-    report.number("fuel_in_train_kg", list.fuel_in_train().value);
-    let groups = list.groups();
-    let groups = groups.iter().map(|g| {
-        json!({
-            "name": g.group.name(), "mass_kg": json::number(g.mass.value),
-            "share": json::number(g.share), "joints": g.joints, "without_mass": g.missing,
-        })
-    });
-    report.key("groups", Json::Array(groups.collect()));
-    let parts = list.heaviest_first().into_iter().map(|i| {
-        let known = i.dry.map(|_| i.fuelled());
-        json!({
-            "name": i.name, "group": i.group.name(), "kind": i.kind, "count": i.count,
-            "dry_kg": mass(i.dry), "fuel_kg": mass(i.fuel), "fuelled_kg": mass(known),
-            "share": known.map_or(Json::Null, |m| json::number(m.value / whole)),
-            "basis": basis(i), "joints": i.joints,
-            "mass_per_joint_kg": mass(i.mass_per_joint()),
-        })
-    });
-    report.key("parts", Json::Array(parts.collect()));
-    let (joints, parts) = (list.joints(), number_of_parts(list));
-    let kinds: serde_json::Map<String, Json> = by_kind(rig)
-        .into_iter()
-        .map(|(k, n)| (k.name().to_owned(), json!(n)))
-        .collect();
-    let per = |x: f64, n: u32| {
-        if n > 0 {
-            json::number(x / f64::from(n))
-        } else {
-            Json::Null
-        }
-    };
-    report.key(
-        "joints",
-        json!({
-            "number": joints, "by_kind": kinds, "per_part": per(f64::from(joints), parts),
-            "train_mass_per_joint_kg": per(list.train().value, joints),
-        }),
-    );
-}
-
 /// Adds what lighter choices would save.
 pub fn lighter(report: &mut Report, library: &Library, choices: &LighterChoices) {
-    let mut table = Table::new(vec![
-        Column::new("part"),
-        Column::of("now", Kind::Mass).digits(3),
-        Column::new("could be"),
-        Column::of("which weighs", Kind::Mass).digits(3).optional(),
-        Column::of("saves", Kind::Mass).digits(2),
-        Column::of("at least", Kind::Mass).digits(2),
-        Column::of("at most", Kind::Mass).digits(2),
-        Column::of("rated for", Kind::AbsolutePressure)
-            .digits(3)
-            .optional(),
-    ]);
-    for c in &choices.alone {
-        let (low, high) = c.saves_between();
-        table.row(vec![
-            Value::Text(c.part.clone()),
-            quantity(Some(c.now)),
-            Value::Text(c.choice.clone()),
-            quantity(Some(c.mass)),
-            quantity(Some(c.saves())),
-            quantity(Some(low)),
-            quantity(Some(high)),
-            Value::of(Kind::AbsolutePressure, c.rating.pascals()),
-        ]);
-        report.cite(library, c.source);
+    for choice in &choices.alone {
+        report.cite(library, choice.source);
     }
-    report.table("Lighter choices", table);
-    report.key(
-        "lighter",
-        Json::Array(choices.alone.iter().map(lighter_json).collect()),
-    );
-    report.key(
-        "lighter_together",
-        json!({
-            "parts": choices.together, "saves_kg": json::number(choices.together_saves.value),
-        }),
-    );
+    let row = LighterParts::row(choices);
+    report.table("Lighter choices", table(row.rows("lighter")));
+    report.keys(&row);
     if choices.alone.is_empty() {
         report.remark(
             "No part of the catalogue or the tube tables is lighter and still carries flow and pressure."
@@ -382,13 +302,7 @@ pub fn lighter(report: &mut Report, library: &Library, choices: &LighterChoices)
         );
         return;
     }
-    report.facts(
-        "Lighter choices",
-        vec![
-            Fact::of("Together", Kind::Mass, choices.together_saves.value)
-                .note(format!("all at once: {}", choices.together.join(", "))),
-        ],
-    );
+    report.facts("Lighter choices", Together::row(choices).facts());
     report.assume(
         "A lighter choice feeds every duty in the train solved again with it, raises no new remark, opens no throttle beyond 90 %, and is rated for what its part is rated for or for all the supply can give, and is lighter even at the heavy end of its own band.",
     );
@@ -396,15 +310,4 @@ pub fn lighter(report: &mut Report, library: &Library, choices: &LighterChoices)
     report.assume(
         "Tube is rated with a tenth off its wall: copper annealed [copper-tube-handbook], 316 steel with 115 MPa in the thin-wall formula [barlow]; its joints may hold less. Check every material with the fuel.",
     );
-}
-
-fn lighter_json(c: &Lighter) -> Json {
-    let (low, high) = c.saves_between();
-    json!({
-        "part": c.part, "now_kg": json::number(c.now.value), "choice": c.choice,
-        "mass_kg": json::number(c.mass.value), "saves_kg": json::number(c.saves().value),
-        "saves_low_kg": json::number(low.value), "saves_high_kg": json::number(high.value),
-        "rating_pa": json::number(c.rating.pascals()),
-        "must_hold_pa": json::number(c.must_hold.pascals()), "source": c.source,
-    })
 }

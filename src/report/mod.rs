@@ -3,6 +3,7 @@
 //! Numbers stay in SI until a writer ([`text`], [`html`], [`markdown`], [`json`]) shows them. The JSON object
 //! stands beside the sections, because its keys are a contract and a table's headings are not.
 
+pub(crate) mod answers;
 pub mod audit;
 pub mod audit_supply;
 pub mod cautions;
@@ -27,6 +28,7 @@ pub mod markdown;
 pub mod mass;
 pub mod plan;
 pub mod plot;
+mod record;
 pub mod rig;
 pub mod second_opinion;
 pub mod shutdown;
@@ -163,6 +165,11 @@ impl Report {
     pub fn number(&mut self, key: &str, value: impl Into<Option<f64>>) {
         let value = value.into().map_or(serde_json::Value::Null, json::number);
         self.key(key, value);
+    }
+
+    /// Adds the keys of a record.
+    fn keys(&mut self, row: &record::Row) {
+        self.json.extend(row.json());
     }
 
     /// Says what a reader must know; the same sentence once only.

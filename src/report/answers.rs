@@ -1,0 +1,189 @@
+//! What each command answers, in machine-readable form: a schema and a page, from the declarations that write it.
+
+use super::json::Findings;
+use super::mass;
+use super::record::{Line, Shape, Stands, Takes};
+use serde_json::{Map, Value as Json, json};
+use std::fmt::Write as _;
+
+/// Dialect: the one of the rig file's schema.
+const DIALECT: &str = "http://json-schema.org/draft-07/schema#";
+/// What every answer ends with.
+const ALWAYS: [(&str, &str); 3] = [
+    ("notes", "What a reader must know about the figures."),
+    ("assumptions", "What was taken for granted."),
+    ("cautions", "Cautions of the topic; never empty."),
+];
+
+/// Answers by command: the records whose keys stand in it.
+fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
+    vec![(
+        "mass",
+        vec![mass::Weighed::shape(), mass::LighterParts::shape()],
+    )]
+}
+
+/// Schema of the answers: a definition a command.
+pub(crate) fn schema() -> Json {
+    let of = |(command, shapes): (&str, Vec<&'static Shape>)| {
+        let mut object = object(&shapes);
+        let properties = &mut object["properties"];
+        for (key, about) in ALWAYS {
+            properties[key] =
+                json!({ "description": about, "type": "array", "items": { "type": "string" } });
+        }
+        properties["sources"] = json!({
+            "description": "Citations by key.", "type": "object", "additionalProperties": { "type": "string" },
+        });
+        properties["findings"] =
+            json!({ "type": "array", "items": self::object(&[Findings::shape()]) });
+        (command.to_owned(), object)
+    };
+    let definitions: Map<String, Json> = answers().into_iter().map(of).collect();
+    json!({ "$schema": DIALECT, "title": "Answers of fuelwright, by command", "definitions": definitions })
+}
+
+fn object(shapes: &[&'static Shape]) -> Json {
+    let mut properties = Map::new();
+    let mut required = Vec::new();
+    for shape in shapes {
+        add(shape, true, &mut properties, &mut required);
+    }
+    json!({
+        "description": shapes[0].about, "type": "object", "properties": properties,
+        "required": required, "additionalProperties": false,
+    })
+}
+
+fn add(
+    shape: &'static Shape,
+    always: bool,
+    properties: &mut Map<String, Json>,
+    required: &mut Vec<&str>,
+) {
+    for line in &shape.lines {
+        match (line.stands, line.takes) {
+            (Stands::Shown, _) => {}
+            (Stands::Flat, Takes::Row(inner)) => add(inner(), false, properties, required),
+            (stands, takes) => {
+                properties.insert(line.key.to_owned(), value(line, takes));
+                if always && stands == Stands::Key {
+                    required.push(line.key);
+                }
+            }
+        }
+    }
+}
+
+fn value(line: &Line, takes: Takes) -> Json {
+    let mut value = match takes {
+        Takes::Of(_) | Takes::Number => json!({ "type": ["number", "null"] }),
+        Takes::Count => json!({ "type": ["integer", "null"] }),
+        Takes::Flag => json!({ "type": ["boolean", "null"] }),
+        Takes::Text => json!({ "type": ["string", "null"] }),
+        Takes::Texts => json!({ "type": ["array", "null"], "items": { "type": "string" } }),
+        Takes::Counts => json!({ "type": "object", "additionalProperties": { "type": "integer" } }),
+        Takes::Rows(shape) => json!({ "type": ["array", "null"], "items": object(&[shape()]) }),
+        Takes::Row(shape) => {
+            let mut object = object(&[shape()]);
+            object["type"] = json!(["object", "null"]);
+            object
+        }
+        Takes::Any => json!({}),
+    };
+    value["description"] = json!(meaning(line));
+    value
+}
+
+/// What a line is, with its unit.
+fn meaning(line: &Line) -> String {
+    let about = match (line.about, line.takes, line.heading) {
+        ("", Takes::Rows(shape) | Takes::Row(shape), None) => shape().about,
+        ("", _, heading) => heading.unwrap_or_default(),
+        (about, ..) => about,
+    };
+    let mut about = about.trim_end_matches('.').to_owned();
+    if let Some(first) = about.get_mut(..1) {
+        first.make_ascii_uppercase();
+    }
+    match line.takes {
+        Takes::Of(kind) if !kind.si_unit().is_empty() => format!("{about}, {}", kind.si_unit()),
+        _ => about,
+    }
+}
+
+/// The page of keys.
+pub(crate) fn page() -> String {
+    let mut page = String::from(
+        "# Keys of the JSON answers\n\nWritten from the declarations that write the answers. Numbers are SI, pressures absolute unless their name says otherwise, `null` where there is none. Every answer also has `notes`, `assumptions`, `sources`, `cautions`, and `findings` where rules were asked. `fuelwright generate schema --output` writes the same as a JSON schema.\n",
+    );
+    for (command, shapes) in answers() {
+        let _ = writeln!(
+            page,
+            "\n## {command}\n\n| key | what it is |\n| --- | --- |"
+        );
+        for shape in shapes {
+            rows(shape, "", &mut page);
+        }
+    }
+    page
+}
+
+fn rows(shape: &'static Shape, before: &str, page: &mut String) {
+    for line in &shape.lines {
+        if line.stands == Stands::Shown {
+            continue;
+        }
+        if line.stands != Stands::Flat {
+            let _ = writeln!(page, "| `{before}{}` | {} |", line.key, meaning(line));
+        }
+        match line.takes {
+            Takes::Row(inner) if line.stands == Stands::Flat => rows(inner(), before, page),
+            Takes::Row(inner) => rows(inner(), &format!("{before}{}.", line.key), page),
+            Takes::Rows(inner) => rows(inner(), &format!("{before}{}[].", line.key), page),
+            _ => {}
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_page_of_keys_is_the_one_in_the_docs_folder() {
+        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/json.md");
+        if std::env::var_os("FUELWRIGHT_WRITE_TABLE").is_some() {
+            std::fs::write(path, page()).expect("can be written");
+        }
+        let stored = std::fs::read_to_string(path).expect("there is one");
+        assert!(
+            stored == page(),
+            "docs/json.md is old; run: FUELWRIGHT_WRITE_TABLE=1 cargo test --lib answers"
+        );
+    }
+
+    #[test]
+    fn every_key_says_what_it_is() {
+        fn look(at: &str, shape: &'static Shape) {
+            for line in &shape.lines {
+                let inner = match line.takes {
+                    Takes::Row(inner) | Takes::Rows(inner) => Some(inner()),
+                    _ => None,
+                };
+                let said = line.stands == Stands::Shown
+                    || line.stands == Stands::Flat
+                    || !meaning(line).is_empty();
+                assert!(said, "{at}.{} says nothing", line.key);
+                if let Some(inner) = inner {
+                    look(&format!("{at}.{}", line.key), inner);
+                }
+            }
+        }
+        for (command, shapes) in answers() {
+            for shape in shapes {
+                look(command, shape);
+            }
+        }
+    }
+}
