@@ -3,6 +3,7 @@
 use super::kind::Kind;
 use super::units::{UNITS, Unit};
 use std::sync::LazyLock;
+use strsim::osa_distance;
 
 /// What stands behind a pressure unit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -102,31 +103,10 @@ pub(super) fn nearest(written: &str, kinds: &[Kind]) -> Option<&'static str> {
         .map(|u| u.symbol);
     let reach = if tidy.chars().count() <= 2 { 1 } else { 2 };
     names
-        .map(|n| (edit_distance(&tidy, &n.to_lowercase()), n))
+        .map(|n| (osa_distance(&tidy, &n.to_lowercase()), n))
         .filter(|&(d, n)| d <= reach && d < n.chars().count())
         .min_by_key(|&(d, _)| d)
         .map(|(_, n)| n)
-}
-
-/// Least number of letters to insert, delete, replace or swap with a neighbour to turn `a` into `b`.
-///
-/// **Source:** optimal string alignment distance, common practice.
-pub fn edit_distance(a: &str, b: &str) -> usize {
-    let (a, b): (Vec<char>, Vec<char>) = (a.chars().collect(), b.chars().collect());
-    let mut rows: Vec<Vec<usize>> = vec![(0..=b.len()).collect()];
-    for i in 1..=a.len() {
-        let mut row = vec![i];
-        for j in 1..=b.len() {
-            let replace = rows[i - 1][j - 1] + usize::from(a[i - 1] != b[j - 1]);
-            let mut best = replace.min(rows[i - 1][j] + 1).min(row[j - 1] + 1);
-            if i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1] {
-                best = best.min(rows[i - 2][j - 2] + 1);
-            }
-            row.push(best);
-        }
-        rows.push(row);
-    }
-    rows[a.len()][b.len()]
 }
 
 #[cfg(test)]
@@ -167,12 +147,5 @@ mod tests {
         assert_eq!(find("mPa"), None);
         assert_eq!(find("Mbar"), None);
         assert_eq!(find("MM"), None);
-    }
-
-    #[test]
-    fn edit_distance_counts_letters() {
-        assert_eq!(edit_distance("bra", "bar"), 1);
-        assert_eq!(edit_distance("", "bar"), 3);
-        assert_eq!(edit_distance("propan", "propane"), 1);
     }
 }

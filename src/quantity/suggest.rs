@@ -1,6 +1,6 @@
 //! "Did you mean": the accepted word nearest to what was typed.
 
-use super::lookup::edit_distance;
+use strsim::osa_distance;
 
 /// Longest word compared; nobody mistypes a longer one into a key.
 const LONGEST: usize = 48;
@@ -23,7 +23,7 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
         .into_iter()
         .filter_map(|c| {
             let plain = c.to_lowercase().replace('-', "_");
-            let d = edit_distance(&word, &plain);
+            let d = osa_distance(&word, &plain);
             let close = d <= 3 && 2 * d < word.chars().count().max(2);
             let held = word.len() >= 3 && (plain.contains(&word) || word.contains(&plain));
             // a held word ranks behind every close one, and one that begins with it before others
