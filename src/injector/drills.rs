@@ -2,10 +2,12 @@
 
 use crate::quantity::sentence::{Sentence, Told, displayed, length, sentence};
 use crate::quantity::{Length, Ratio, metres, ratio};
+use serde::Deserialize;
 use std::sync::LazyLock;
 
 /// Series a drill belongs to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize)]
+#[serde(rename_all = "lowercase")]
 pub enum DrillSeries {
     /// Millimetres.
     Metric,
@@ -33,13 +35,16 @@ impl DrillSeries {
 }
 
 /// How far the size of a drill in the table was checked.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Deserialize)]
 pub enum DrillCheck {
     /// Against a public-domain chart.
+    #[serde(rename = "page-checked")]
     Chart,
     /// True by definition (fractions of an inch).
+    #[serde(rename = "exact by definition")]
     Definition,
     /// From memory: look at the drill itself.
+    #[serde(rename = "from memory, verify", alias = "series from memory, verify")]
     Memory,
 }
 
@@ -52,8 +57,6 @@ pub struct Drill {
     pub series: DrillSeries,
     /// Nominal diameter.
     pub diameter: Length,
-    /// Standard of the series.
-    pub standard: &'static str,
     /// How the size was checked.
     pub check: DrillCheck,
 }
@@ -120,41 +123,40 @@ const LARGEST_TOLERANCED_M: f64 = 0.018;
 /// Rounding that a diameter typed in another unit brings.
 const ROUNDING: f64 = 1.0 + 1e-12;
 
+/// A line of the embedded table.
+#[derive(Deserialize)]
+struct Line {
+    system: DrillSeries,
+    designation: String,
+    diameter_mm: f64,
+    check_status: DrillCheck,
+}
+
 /// The embedded table, by rising diameter.
 static DRILLS: LazyLock<Vec<Drill>> = LazyLock::new(|| {
-    let mut drills: Vec<Drill> = include_str!("drills.csv")
-        .lines()
-        .filter(|line| !line.starts_with('#') && !line.starts_with("system,"))
-        .map(|line| drill(line).expect("the embedded drill table is whole, as its test shows"))
+    let mut table = csv::ReaderBuilder::new()
+        .comment(Some(b'#'))
+        .from_reader(include_str!("drills.csv").as_bytes());
+    let mut drills: Vec<Drill> = table
+        .deserialize()
+        .map(|line| drill(line.expect("the embedded drill table is whole, as its test shows")))
         .collect();
     drills.sort_by(|a, b| a.diameter.value.total_cmp(&b.diameter.value));
     drills
 });
 
-/// One line of the table: `system,designation,diameter_mm,diameter_in,standard,check_status`.
-fn drill(line: &'static str) -> Option<Drill> {
-    let mut cells = line.splitn(6, ',');
-    let (system, designation, d_mm) = (cells.next()?, cells.next()?, cells.next()?);
-    let (_inch, standard, check) = (cells.next()?, cells.next()?, cells.next()?);
-    let (series, name) = match system {
-        "metric" => (DrillSeries::Metric, format!("{designation} mm")),
-        "number" => (DrillSeries::Number, designation.to_owned()),
-        "letter" => (DrillSeries::Letter, designation.to_owned()),
-        "fraction" => (DrillSeries::Fraction, format!("{designation} in")),
-        _ => return None,
+fn drill(line: Line) -> Drill {
+    let unit = match line.system {
+        DrillSeries::Metric => " mm",
+        DrillSeries::Fraction => " in",
+        DrillSeries::Number | DrillSeries::Letter => "",
     };
-    Some(Drill {
-        name,
-        series,
-        diameter: metres(d_mm.parse::<f64>().ok()? / 1e3),
-        standard,
-        check: match check {
-            "page-checked" => DrillCheck::Chart,
-            "exact by definition" => DrillCheck::Definition,
-            "from memory, verify" | "series from memory, verify" => DrillCheck::Memory,
-            _ => return None,
-        },
-    })
+    Drill {
+        name: line.designation + unit,
+        series: line.system,
+        diameter: metres(line.diameter_mm / 1e3),
+        check: line.check_status,
+    }
 }
 
 /// All drills of the table, by rising diameter.

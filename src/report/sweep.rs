@@ -10,7 +10,6 @@ use crate::audit::outcome::{DutyOutcome, FIGURES, Figure, Outcome};
 use crate::quantity::parse::number_and_unit;
 use crate::quantity::printable::on_a_line;
 use serde_json::{Map, Value as Json, json};
-use std::fmt::Write;
 
 /// Signal words, the gravest first.
 pub(super) const SIGNALS: [Signal; 4] = [
@@ -221,60 +220,73 @@ pub(super) fn outcome_json(outcome: &Outcome) -> Map<String, Json> {
 /// `value` is as it would be written in the file, `value_si` the number behind it. The closing caution and
 /// the mark of the program stand in every line, so that no part of the table goes without them: such files have no
 /// comments (RFC 4180).
+#[allow(clippy::missing_panics_doc)] // lines are equally long, and memory takes them
 pub fn csv(sweep: &Sweep) -> String {
-    let mut out = String::from("value,duty");
-    for figure in FIGURES {
-        let _ = write!(out, ",{}", figure.key);
+    let mut table = csv::Writer::from_writer(Vec::new());
+    let mut write = |line: &mut dyn Iterator<Item = &str>| {
+        let printable = line.map(|cell| on_a_line(cell).into_owned());
+        let written = table.write_record(printable.collect::<Vec<String>>());
+        written.expect("a cell for every heading");
+    };
+    if let Some(step) = sweep.steps.first() {
+        write(&mut csv_line(step, None).iter().map(|(heading, _)| *heading));
     }
-    out.push_str(",hole_diameter_m,mass_kg,danger,warning,caution,notice,refused");
-    out.push_str(",value_si,value_si_unit,cautions,written_by\n");
-    let cautions = quoted(&CLOSING_IN_FIGURE.join(" "));
-    let mark = quoted(&FileKind::SweepTable.blank());
     for step in &sweep.steps {
-        match &step.outcome {
-            Err(why) => {
-                let empty = ",".repeat(FIGURES.len() + 7);
-                let _ = writeln!(
-                    out,
-                    "{}{empty},{},,,{cautions},{mark}",
-                    quoted(&step.value),
-                    quoted(why)
-                );
-            }
+        let lines = match &step.outcome {
+            Err(_) => vec![csv_line(step, None)],
             Ok(outcome) => {
-                for duty in &outcome.duties {
-                    let _ = write!(out, "{},{}", quoted(&step.value), quoted(&duty.name));
-                    for x in duty.figures {
-                        let _ = write!(out, ",{}", x.map_or(String::new(), csv_number));
-                    }
-                    let d_m = outcome.holes.map_or(String::new(), |h| h.1.to_string());
-                    let _ = write!(out, ",{d_m},{}", outcome.mass_kg);
-                    for signal in SIGNALS {
-                        let _ = write!(out, ",{}", outcome.count(signal));
-                    }
-                    let si = step.si.as_ref();
-                    let (si, unit) = si.map_or((String::new(), ""), |(x, u)| (x.to_string(), u));
-                    let _ = writeln!(out, ",,{si},{},{cautions},{mark}", quoted(unit));
-                }
+                let duties = outcome.duties.iter();
+                duties.map(|duty| csv_line(step, Some(duty))).collect()
             }
+        };
+        for line in &lines {
+            write(
+                &mut line
+                    .iter()
+                    .map(|(_, cell)| cell.as_deref().unwrap_or_default()),
+            );
         }
     }
-    out
+    let bytes = table.into_inner().expect("memory takes what is written");
+    String::from_utf8(bytes).expect("lines are text")
+}
+
+/// Headings and cells of a line; nothing stands in a cell that a refused step or a duty that is not fed leaves empty.
+fn csv_line(step: &Step, duty: Option<&DutyOutcome>) -> Vec<(&'static str, Option<String>)> {
+    let outcome = step.outcome.as_ref().ok();
+    let mut line = vec![
+        ("value", Some(step.value.clone())),
+        ("duty", duty.map(|duty| duty.name.clone())),
+    ];
+    for (i, figure) in FIGURES.iter().enumerate() {
+        let x = duty.and_then(|duty| duty.figures[i]);
+        line.push((figure.key, x.map(csv_number)));
+    }
+    let holes = outcome.and_then(|o| o.holes);
+    line.push(("hole_diameter_m", holes.map(|(_, d_m)| d_m.to_string())));
+    line.push(("mass_kg", outcome.map(|o| o.mass_kg.to_string())));
+    for (word, signal) in ["danger", "warning", "caution", "notice"]
+        .into_iter()
+        .zip(SIGNALS)
+    {
+        line.push((word, outcome.map(|o| o.count(signal).to_string())));
+    }
+    line.extend([
+        ("refused", step.outcome.as_ref().err().cloned()),
+        ("value_si", step.si.as_ref().map(|(x, _)| x.to_string())),
+        (
+            "value_si_unit",
+            step.si.as_ref().map(|(_, unit)| unit.clone()),
+        ),
+        ("cautions", Some(CLOSING_IN_FIGURE.join(" "))),
+        ("written_by", Some(FileKind::SweepTable.blank())),
+    ]);
+    line
 }
 
 /// A number with all its digits; minus zero is zero.
 fn csv_number(x: f64) -> String {
     (x + 0.0).to_string()
-}
-
-/// A printable field of comma-separated values, in quotes where it needs them (RFC 4180).
-fn quoted(text: &str) -> String {
-    let text = on_a_line(text);
-    if text.contains(['"', ',']) {
-        format!("\"{}\"", text.replace('"', "\"\""))
-    } else {
-        text.into_owned()
-    }
 }
 
 /// A figure of every duty over the steps; `None` where fewer than two steps have it.
