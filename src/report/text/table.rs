@@ -5,6 +5,11 @@ use crate::quantity::printable::{columns, on_a_line};
 use crate::quantity::show::Units;
 use crate::report::words::{Cells, filled, is_numeric};
 use crate::report::{Column, Table};
+use tabled::builder::Builder;
+use tabled::settings::formatting::AlignmentStrategy;
+use tabled::settings::object::Columns;
+use tabled::settings::style::HorizontalLine;
+use tabled::settings::{Alignment, Padding, Style, Width};
 
 /// Blanks between two columns.
 const GAP: usize = 2;
@@ -115,49 +120,30 @@ fn fitted(strips: &[&Strip<'_>], room: usize) -> Option<Vec<usize>> {
 }
 
 fn draw(strips: &[&Strip<'_>], widths: &[usize]) -> Vec<String> {
-    let rows = strips.first().map_or(0, |s| s.cells.len());
-    let mut lines = row(strips, widths, |s| &s.heading);
-    lines.push("-".repeat(total(widths)));
-    for i in 0..rows {
-        lines.extend(row(strips, widths, |s| &s.cells[i]));
+    let mut table = Builder::default();
+    for (strip, &width) in strips.iter().zip(widths) {
+        table.push_column(strip.all().map(|cell| broken(cell, width)));
     }
-    lines
+    let mut table = table.build();
+    table
+        .with(Style::empty().horizontals([(1, HorizontalLine::new('-'))]))
+        .with(Padding::new(0, GAP, 0, 0))
+        .with(AlignmentStrategy::PerLine);
+    for (c, _) in strips.iter().enumerate().filter(|(_, s)| s.right) {
+        table.modify(Columns::one(c), Alignment::right());
+    }
+    // last: what changes cells makes widths be counted anew
+    table.with(Width::list(widths.iter().map(|width| width + GAP)));
+    table.to_string().lines().map(str::to_owned).collect()
 }
 
-/// One row, of as many lines as its tallest cell.
-fn row<'a>(
-    strips: &[&'a Strip<'_>],
-    widths: &[usize],
-    cell: impl Fn(&'a Strip<'_>) -> &'a str,
-) -> Vec<String> {
-    let cells: Vec<Vec<String>> = strips
-        .iter()
-        .zip(widths)
-        .map(|(s, &w)| {
-            let text = cell(s);
-            if columns(text) <= w {
-                vec![text.to_owned()]
-            } else {
-                wrap(text, w)
-            }
-        })
-        .collect();
-    let tall = cells.iter().map(Vec::len).max().unwrap_or(1);
-    let line = |i: usize| {
-        let mut text = String::new();
-        for ((s, &w), lines) in strips.iter().zip(widths).zip(&cells) {
-            let part = lines.get(i).map_or("", String::as_str);
-            if s.right {
-                text.push_str(&" ".repeat(w.saturating_sub(columns(part))));
-                text.push_str(part);
-            } else {
-                text.push_str(&padded(part, w));
-            }
-            text.push_str(&" ".repeat(GAP));
-        }
-        text
-    };
-    (0..tall).map(line).collect()
+/// A cell in lines of its column. `tabled` can wrap too, but begins a line with the blank behind a full one.
+fn broken(cell: &str, width: usize) -> String {
+    if columns(cell) <= width {
+        cell.to_owned()
+    } else {
+        wrap(cell, width).join("\n")
+    }
 }
 
 /// Each row as a list: its first cell, and below it the others with their headings. A number in front says
