@@ -19,7 +19,7 @@ pub mod leak;
 pub mod leak_test;
 pub mod mass;
 pub mod page;
-pub mod progress;
+mod progress;
 pub mod regulator;
 pub mod report;
 pub mod rig;
@@ -168,14 +168,8 @@ fn write(
     let units = global.units.into();
     let shown = shown(report, global.quiet);
     let answer = match global.format {
-        Format::Text => {
-            let answer = text::render(&shown, units, page.width);
-            if page.colour {
-                page::coloured(&answer)
-            } else {
-                answer
-            }
-        }
+        Format::Text if page.colour => text::styled(&shown, units, page.width),
+        Format::Text => text::render(&shown, units, page.width),
         Format::Json => json::render(report),
         Format::Markdown => markdown::render(&shown, units),
         Format::Html => html::render(&shown, units),

@@ -3,9 +3,10 @@
 mod table;
 
 use super::words::{fact_band, fact_value, finding_at, told};
-use super::{Block, Fact, Finding, Lines, Report, Table};
+use super::{Block, Fact, Finding, Lines, Report, Signal, Table};
 use crate::quantity::printable::{columns, on_a_line};
 use crate::quantity::show::Units;
+use anstyle::{Ansi256Color, AnsiColor, Style};
 use unicode_width::UnicodeWidthChar;
 
 /// Narrowest page that is written for.
@@ -14,15 +15,29 @@ const INDENT: &str = "  ";
 /// Before a line to copy: what is asked of any rig fits behind it on the narrowest page.
 const LINE_INDENT: &str = "   ";
 
+const HEADING: Style = Style::new().bold();
+/// Signal words in the colours that ANSI Z535 gives them, as terminals know them.
+const SIGNALS: [(Signal, Style); 4] = [
+    (Signal::Danger, AnsiColor::Red.on_default().bold()),
+    (Signal::Warning, Ansi256Color(208).on_default().bold()),
+    (Signal::Caution, AnsiColor::Yellow.on_default().bold()),
+    (Signal::Notice, AnsiColor::Blue.on_default().bold()),
+];
+
 /// The report on a page of `width` characters.
 pub fn render(report: &Report, units: Units, width: usize) -> String {
+    anstream::adapter::strip_str(&styled(report, units, width)).to_string()
+}
+
+/// As [`render`], with the styles of a terminal: headings bold, signal words coloured.
+pub fn styled(report: &Report, units: Units, width: usize) -> String {
     let width = width.max(MIN_WIDTH);
     let mut page = Page {
         out: String::new(),
         width,
         units,
     };
-    page.paragraph("", &report.title);
+    page.bold(&report.title);
     let mut chapter = None;
     for section in &report.sections {
         // figures and the file itself are for pages that can show them
@@ -88,14 +103,33 @@ impl Page {
         self.out.push('\n');
     }
 
+    fn bold(&mut self, text: &str) {
+        for line in wrap(text, self.width) {
+            self.line(&format!("{HEADING}{line}{HEADING:#}"));
+        }
+    }
+
+    /// A line of a table or of findings: a signal word that it begins with is coloured.
+    fn signal_line(&mut self, text: &str) {
+        let rest = |signal: Signal| text.strip_prefix(signal.word());
+        let found = SIGNALS.iter().find_map(|(signal, style)| {
+            let rest = rest(*signal).filter(|rest| rest.starts_with(' '))?;
+            Some((signal.word(), style, rest))
+        });
+        self.line(&match found {
+            Some((word, style, rest)) => format!("{INDENT}{style}{word}{style:#}{rest}"),
+            None => format!("{INDENT}{text}"),
+        });
+    }
+
     fn heading(&mut self, text: &str) {
         self.line("");
-        self.paragraph("", text);
+        self.bold(text);
     }
 
     fn chapter(&mut self, text: &str) {
         self.line("");
-        self.paragraph("", text);
+        self.bold(text);
         self.line(&"=".repeat(columns(&on_a_line(text)).min(self.width)));
     }
 
@@ -179,7 +213,7 @@ impl Page {
     fn table(&mut self, table: &Table) {
         let laid = table::lay(table, self.units, self.width - INDENT.len());
         for line in &laid.lines {
-            self.line(&format!("{INDENT}{line}"));
+            self.signal_line(line);
         }
         if !laid.left_out.is_empty() {
             let note = format!(
@@ -196,7 +230,10 @@ impl Page {
             self.paragraph(INDENT, "none");
         }
         for f in findings {
-            self.hanging(INDENT, &format!("{} {} {}", f.signal.word(), f.id, f.name));
+            let finding = format!("{} {} {}", f.signal.word(), f.id, f.name);
+            for line in wrap(&finding, self.width - INDENT.len()) {
+                self.signal_line(&line);
+            }
             let at = finding_at(f);
             let parts = [
                 ("at", &at),
@@ -363,6 +400,29 @@ mod tests {
         report.table("The run", table);
         let narrow = render(&report, Units::Si, 40);
         assert!(narrow.contains("\n  time 30.00 min\n"), "{narrow}");
+    }
+
+    #[test]
+    fn headings_are_bold_and_signal_words_coloured_on_a_terminal() {
+        let mut report = sample();
+        report.findings = Some(vec![Finding {
+            id: "TRN001".to_owned(),
+            name: "no-way".to_owned(),
+            signal: Signal::Danger,
+            measured: "DANGEROUS".to_owned(),
+            limit: String::new(),
+            source: String::new(),
+            advice: String::new(),
+            at: String::new(),
+            line: None,
+            data: super::super::FindingData::default(),
+        }]);
+        let styled = styled(&report, Units::Si, 80);
+        assert!(styled.contains("\x1b[1mFindings\x1b[0m\n"), "{styled}");
+        let danger = "  \x1b[1m\x1b[31mDANGER\x1b[0m TRN001 no-way\n";
+        assert!(styled.contains(danger), "{styled}");
+        assert!(styled.contains(" DANGEROUS\n"), "{styled}");
+        assert!(!render(&report, Units::Si, 80).contains('\x1b'));
     }
 
     #[test]
