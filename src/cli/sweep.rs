@@ -2,7 +2,7 @@
 
 use super::context::Context;
 use super::error::CliError;
-use super::progress::Progress;
+use super::progress::progress;
 use super::rig;
 use super::save::{Target, drawing};
 use crate::audit::outcome::{FIGURES, Figure, Outcome};
@@ -112,11 +112,11 @@ pub fn run(args: &SweepArgs, context: &Context) -> Result<Report, CliError> {
     let knob = Knob::new(&loaded, &args.over)?;
     let steps = usize::try_from(args.steps).unwrap_or(usize::MAX);
     let values = between(&args.from, &args.to, steps)?;
-    let mut progress = Progress::new(context.progress, values.len(), "steps");
+    let progress = progress(context.progress, values.len(), "steps");
     let mut steps: Vec<Step> = Vec::with_capacity(values.len());
     for chunk in values.chunks(CHUNK) {
         steps.par_extend(chunk.par_iter().map(|value| step(&knob, value, context)));
-        progress.at(steps.len());
+        progress.set_position(steps.len() as u64);
     }
     drop(progress);
     if let Some(Step {

@@ -3,7 +3,7 @@
 use super::context::Context;
 use super::error::CliError;
 use super::flags::whole;
-use super::progress::Progress;
+use super::progress::progress;
 use super::rig;
 use crate::report::{Report, Topic, tolerance as write};
 use crate::tolerance::sampling::{FEWEST, MOST};
@@ -50,9 +50,9 @@ pub fn run(args: &ToleranceArgs, context: &Context) -> Result<Report, CliError> 
     let sampling = Sampling::new(args.samples, args.seed)?;
     let loaded = rig::load(&args.rig, context)?;
     let solution = rig::solve(&loaded, context)?;
-    let mut progress = Progress::new(context.progress, args.samples, "samples");
+    let progress = progress(context.progress, args.samples, "samples");
     let found = tolerance(&solution, sampling, args.whole, &mut |done| {
-        progress.at(done);
+        progress.set_position(done as u64);
     })?;
     drop(progress);
     let title = format!(
