@@ -1,79 +1,91 @@
 //! A report as one page: HTML with its style and figures in it, no script, nothing from elsewhere.
 
-#![allow(
-    clippy::format_push_string,
-    reason = "markup reads as it will stand; a page is written once"
-)]
-
 mod blocks;
 mod findings;
 mod text;
 
 use super::audit::VERDICT;
-use super::plot::{self, escaped};
 use super::words::told;
-use super::{Report, Section, Topic};
+use super::{Report, Section, Topic, plot};
+use crate::quantity::printable::printable;
 use crate::quantity::show::Units;
 use blocks::Blocks;
+use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::collections::BTreeSet;
-use text::linked;
+use text::{heading, linked};
 
 /// Style of the page.
 const STYLE: &str = include_str!("page.css");
 
-/// The page.
+/// The page. Markup is escaped piece by piece, and what no screen should obey is made visible in the whole.
 pub fn render(report: &Report, units: Units) -> String {
     let mut page = Page {
-        out: String::new(),
         report,
         blocks: Blocks::new(report, units),
         contents: Vec::new(),
         ids: BTreeSet::new(),
     };
-    page.chapters();
-    let (name, version) = (env!("CARGO_PKG_NAME"), env!("CARGO_PKG_VERSION"));
-    let title = escaped(&report.title);
-    let style = format!("{STYLE}{}", plot::STYLE);
-    format!(
-        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n\
-         <meta name=\"generator\" content=\"{name} {version}\"/>\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n\
-         <meta name=\"color-scheme\" content=\"light dark\"/>\n<title>{title}</title>\n<style>\n{style}</style>\n</head>\n\
-         <body>\n<a class=\"skip\" href=\"#main\">To the content</a>\n{header}{contents}<main id=\"main\">\n{body}</main>\n\
-         <footer><p>{closing}</p></footer>\n</body>\n</html>\n",
-        header = header(report, &title, version),
-        contents = contents(&page.contents),
-        body = page.out,
-        closing = escaped(super::cautions::CLOSING),
-    )
+    let body = page.body();
+    let version = env!("CARGO_PKG_VERSION");
+    let page = html! {
+        (DOCTYPE) "\n"
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="generator" content={ (env!("CARGO_PKG_NAME")) " " (version) };
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light dark";
+                title { (report.title) }
+                style { (PreEscaped(STYLE)) (PreEscaped(plot::STYLE)) }
+            }
+            "\n"
+            body {
+                a class="skip" href="#main" { "To the content" }
+                (header(report, version)) "\n"
+                (contents(&page.contents)) "\n"
+                main id="main" { (body) }
+                footer { p { (super::cautions::CLOSING) } }
+            }
+        }
+        "\n"
+    };
+    printable(&page.into_string()).into_owned()
 }
 
 /// Title, and for the page of a rig the lines that people fill in by hand.
-fn header(report: &Report, title: &str, version: &str) -> String {
-    let by_hand = if report.topic == Topic::Report {
-        let line = |name: &str| format!("<div><dt>{name}</dt><dd></dd></div>\n");
-        let lines: String = ["Date", "Run by", "Reviewed by"].map(line).concat();
-        format!("<dl class=\"by-hand\">\n{lines}</dl>\n")
-    } else {
-        String::new()
-    };
-    format!(
-        "<header>\n<div><h1>{title}</h1>\n<p class=\"maker\">fuelwright {version}</p></div>\n{by_hand}</header>\n"
-    )
+fn header(report: &Report, version: &str) -> Markup {
+    html! {
+        header {
+            div {
+                h1 { (report.title) }
+                p class="maker" { "fuelwright " (version) }
+            }
+            @if report.topic == Topic::Report {
+                dl class="by-hand" {
+                    @for name in ["Date", "Run by", "Reviewed by"] {
+                        div { dt { (name) } dd {} }
+                    }
+                }
+            }
+        }
+    }
 }
 
-fn contents(list: &[(String, String)]) -> String {
-    if list.len() < 3 {
-        return String::new();
+fn contents(list: &[(String, String)]) -> Markup {
+    html! {
+        @if list.len() >= 3 {
+            nav aria-label="Contents" {
+                ul {
+                    @for (id, heading) in list {
+                        li { a href={ "#" (id) } { (heading) } } "\n"
+                    }
+                }
+            }
+        }
     }
-    let item = |(id, heading): &(String, String)| {
-        format!("<li><a href=\"#{id}\">{}</a></li>\n", escaped(heading))
-    };
-    let items: String = list.iter().map(item).collect();
-    format!("<nav aria-label=\"Contents\">\n<ul>\n{items}</ul>\n</nav>\n")
 }
 
 struct Page<'a> {
-    out: String,
     report: &'a Report,
     blocks: Blocks<'a>,
     contents: Vec<(String, String)>,
@@ -81,113 +93,106 @@ struct Page<'a> {
 }
 
 impl Page<'_> {
-    fn chapters(&mut self) {
-        let sections = &self.report.sections;
-        let has_verdict = sections.iter().any(|s| s.heading == VERDICT);
-        let mut rest = sections.as_slice();
-        while let Some(first) = rest.first() {
-            let same = |s: &&Section| s.chapter.is_some() && s.chapter == first.chapter;
-            let n = rest.iter().take_while(same).count().max(1);
-            let (these, others) = rest.split_at(n);
-            match &first.chapter {
-                Some(chapter) => {
-                    self.open_chapter(chapter);
-                    for section in these {
-                        // a chapter's only section need not say its name again
-                        let named = section.heading != *chapter;
-                        self.section(section, named.then_some(3), 4);
-                    }
-                    self.out.push_str("</section>\n");
-                }
-                None => self.section(first, Some(2), 3),
-            }
-            rest = others;
-        }
-        if !has_verdict {
-            self.findings(2);
-        }
+    fn body(&mut self) -> Markup {
         let report = self.report;
-        self.list("Notes", &told(&report.notes, self.blocks.units));
-        self.list("Assumptions", &told(&report.assumptions, self.blocks.units));
-        self.sources();
+        let has_verdict = report.sections.iter().any(|s| s.heading == VERDICT);
+        let same = |a: &Section, b: &Section| a.chapter.is_some() && a.chapter == b.chapter;
         let cautions: Vec<String> = report.cautions().iter().map(|c| (*c).to_owned()).collect();
-        self.list("Cautions", &cautions);
-    }
-
-    fn open_chapter(&mut self, heading: &str) {
-        let id = self.id(heading);
-        self.out.push_str(&format!(
-            "<section class=\"chapter\" aria-labelledby=\"{id}\">\n<h2 id=\"{id}\">{}</h2>\n",
-            escaped(heading)
-        ));
-        self.contents.push((id, heading.to_owned()));
-    }
-
-    /// A section under a heading of a level; `None`: without one.
-    fn section(&mut self, section: &Section, level: Option<usize>, findings: usize) {
-        let body = self.blocks.all(&section.heading, &section.blocks);
-        if let Some(level) = level {
-            let id = self.id(&section.heading);
-            let heading = escaped(&section.heading);
-            self.out.push_str(&format!(
-                "<section class=\"part\" aria-labelledby=\"{id}\">\n<h{level} id=\"{id}\">{heading}</h{level}>\n<div class=\"body\">\n"
-            ));
-            if level == 2 {
-                self.contents.push((id, section.heading.clone()));
+        html! {
+            @for these in report.sections.chunk_by(same) {
+                @match &these[0].chapter {
+                    Some(name) => (self.chapter(name, |page| html! {
+                        @for section in these {
+                            // a chapter's only section need not say its name again
+                            @let named = section.heading != *name;
+                            (page.section(section, named.then_some(3), 4))
+                        }
+                    })),
+                    None => (self.section(&these[0], Some(2), 3)),
+                }
             }
-        } else {
-            self.out
-                .push_str("<section class=\"part\">\n<div class=\"body\">\n");
-        }
-        self.out.push_str(&body);
-        self.out.push_str("</div>\n</section>\n");
-        if section.heading == VERDICT {
-            self.findings(findings - 1);
+            @if !has_verdict { (self.findings(2)) }
+            (self.list("Notes", &told(&report.notes, self.blocks.units)))
+            (self.list("Assumptions", &told(&report.assumptions, self.blocks.units)))
+            (self.sources())
+            (self.list("Cautions", &cautions))
         }
     }
 
-    fn findings(&mut self, level: usize) {
+    fn chapter(&mut self, name: &str, body: impl FnOnce(&mut Self) -> Markup) -> Markup {
+        let id = self.id(name);
+        self.contents.push((id.clone(), name.to_owned()));
+        html! {
+            section class="chapter" aria-labelledby=(id) {
+                (heading(2, Some(&id), &html! { (name) })) "\n"
+                (body(self))
+            }
+            "\n"
+        }
+    }
+
+    /// A part under a heading of a level; `None`: without one.
+    fn part(&mut self, name: &str, level: Option<usize>, body: &Markup) -> Markup {
+        let id = level.map(|_| self.id(name));
+        if let (Some(2), Some(id)) = (level, &id) {
+            self.contents.push((id.clone(), name.to_owned()));
+        }
+        html! {
+            section class="part" aria-labelledby=[&id] {
+                @if let Some(level) = level {
+                    (heading(level, id.as_deref(), &html! { (name) })) "\n"
+                }
+                div class="body" { (body) }
+            }
+            "\n"
+        }
+    }
+
+    fn section(&mut self, section: &Section, level: Option<usize>, findings: usize) -> Markup {
+        let body = self.blocks.all(&section.heading, &section.blocks);
+        html! {
+            (self.part(&section.heading, level, &body))
+            @if section.heading == VERDICT { (self.findings(findings - 1)) }
+        }
+    }
+
+    fn findings(&mut self, level: usize) -> Markup {
         let Some(found) = &self.report.findings else {
-            return;
+            return Markup::default();
         };
-        let id = self.id("Findings");
         let lines = self.blocks.file_lines();
         let body = findings::all(found, level + 1, lines, self.report);
-        self.out.push_str(&format!(
-            "<section class=\"part\" aria-labelledby=\"{id}\">\n<h{level} id=\"{id}\">Findings</h{level}>\n<div class=\"body\">\n{body}</div>\n</section>\n"
-        ));
-        if level == 2 {
-            self.contents.push((id, "Findings".to_owned()));
-        }
+        self.part("Findings", Some(level), &body)
     }
 
-    fn list(&mut self, heading: &str, items: &[String]) {
+    fn list(&mut self, name: &str, items: &[String]) -> Markup {
+        let sources = &self.report.sources;
         if items.is_empty() {
-            return;
+            return Markup::default();
         }
-        self.open_chapter(heading);
-        self.out.push_str("<ul class=\"prose\">\n");
-        for item in items {
-            let item = linked(item, &self.report.sources);
-            self.out.push_str(&format!("<li>{item}</li>\n"));
-        }
-        self.out.push_str("</ul>\n</section>\n");
+        self.chapter(name, |_| {
+            html! {
+                ul class="prose" {
+                    @for item in items { li { (linked(item, sources)) } "\n" }
+                }
+            }
+        })
     }
 
-    fn sources(&mut self) {
-        if self.report.sources.is_empty() {
-            return;
+    fn sources(&mut self) -> Markup {
+        let sources = &self.report.sources;
+        if sources.is_empty() {
+            return Markup::default();
         }
-        self.open_chapter("Sources");
-        self.out.push_str("<dl class=\"sources\">\n");
-        for (key, citation) in &self.report.sources {
-            self.out.push_str(&format!(
-                "<div id=\"source-{key}\"><dt>[{key}]</dt><dd>{citation}</dd></div>\n",
-                key = escaped(key),
-                citation = escaped(citation)
-            ));
-        }
-        self.out.push_str("</dl>\n</section>\n");
+        self.chapter("Sources", |_| {
+            html! {
+                dl class="sources" {
+                    @for (key, citation) in sources {
+                        div id={ "source-" (key) } { dt { "[" (key) "]" } dd { (citation) } } "\n"
+                    }
+                }
+            }
+        })
     }
 
     /// An id from a heading, used once.
