@@ -1,10 +1,11 @@
 //! What a switch is planned from: the rig, its duties as they are, and what is wished of the new fuel.
 
-use super::error::{ConvertError, inside};
+use super::error::ConvertError;
 use crate::eos::Backend;
 use crate::fuel::{Composition, Library};
 use crate::injector::hole::{HoleMake, InletEdge};
 use crate::injector::spec::HoleEdge;
+use crate::quantity::range::in_range;
 use crate::quantity::show::Units;
 use crate::quantity::{
     AbsolutePressure, AvailableEnergy, Length, MassRate, Power, Ratio, ThermodynamicTemperature,
@@ -93,28 +94,28 @@ impl Wishes {
     /// [`ConvertError::OutOfRange`].
     pub fn check(&self) -> Result<(), ConvertError> {
         if let Some(t) = self.endurance {
-            inside("endurance in s", t.value, [1.0, 1e8])?;
+            in_range("endurance in s", t.value, 1.0..=1e8)?;
         }
         if let Some(p) = self.feed_pressure {
-            inside("feed pressure in Pa", p.pascals(), [1e3, 1e8])?;
+            in_range("feed pressure in Pa", p.pascals(), 1e3..=1e8)?;
         }
         if let Some(e) = self.pump_efficiency {
-            inside("pump efficiency", e.value, [1e-3, 1.0])?;
+            in_range("pump efficiency", e.value, 1e-3..=1.0)?;
         }
         if let Some(e) = self.battery_energy {
-            inside("battery energy in J/kg", e.value, [1e3, 1e8])?;
+            in_range("battery energy in J/kg", e.value, 1e3..=1e8)?;
         }
         if let Some(h) = self.pump_lift {
-            inside("pump lift in m", h.value, [-100.0, 100.0])?;
+            in_range("pump lift in m", h.value, -100.0..=100.0)?;
         }
         if let Some(h) = self.suction_head {
-            inside("suction head in m", h.value, [1e-3, 100.0])?;
+            in_range("suction head in m", h.value, 1e-3..=100.0)?;
         }
         if let Some(n) = self.nozzles {
-            inside("number of nozzles", f64::from(n), [1.0, 1000.0])?;
+            in_range("number of nozzles", f64::from(n), 1.0..=1000.0)?;
         }
         if let Some(l) = self.line_length {
-            inside("line length in m", l.value, [1e-3, 1e4])?;
+            in_range("line length in m", l.value, 1e-3..=1e4)?;
         }
         Ok(())
     }

@@ -5,6 +5,7 @@ use super::fate::{Fate, PartFate};
 use super::feed::{Band, MASS_BAND, ValvePlan, battery_for, estimated};
 use super::input::ConvertInput;
 use super::plan::ToLiquid;
+use crate::quantity::range::in_range;
 use crate::quantity::{FlowCoefficient, Mass, Time, kilograms};
 use crate::train::catalogue::{generic_parts, metering_valves};
 
@@ -136,7 +137,7 @@ impl ToLiquid {
         input: &ConvertInput<'_>,
         endurance: Time,
     ) -> Result<LiquidSystem, ConvertError> {
-        super::error::inside("endurance in s", endurance.value, [1.0, 1e8])?;
+        in_range("endurance in s", endurance.value, 1.0..=1e8)?;
         let mut items = vec![
             MassItem {
                 name: "fuel".to_owned(),

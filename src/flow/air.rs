@@ -1,7 +1,8 @@
 //! Air as it is at the site: pressure by altitude, water in it, density and heat capacity.
 
-use crate::quantity::sentence::{Sentence, Told, displayed, in_kelvin, length, pressure, sentence};
+use crate::quantity::sentence::{in_kelvin, length, pressure};
 use crate::quantity::show::percent_hint;
+use crate::quantity::told::errors;
 use crate::quantity::{
     AbsolutePressure, GAS_CONSTANT_J_MOL_K, Length, MassDensity, Ratio, SpecificHeatCapacity,
     ThermodynamicTemperature, joules_per_kilogram_kelvin, kilograms_per_cubic_metre,
@@ -24,81 +25,23 @@ const WATER_RANGE_K: (f64, f64) = (183.15, 373.15);
 const TRIPLE_K: f64 = crate::eos::water::TRIPLE_K;
 const TRIPLE_PA: f64 = 611.657;
 
-/// What can be wrong with a description of the air.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum AirError {
-    /// Altitude outside the model.
-    AltitudeOutOfRange {
-        /// Asked, m.
-        altitude_m: f64,
-        /// Lower end, m.
-        lower_m: f64,
-        /// Upper end, m.
-        upper_m: f64,
-    },
-    /// Temperature outside the water-vapour equations.
-    TemperatureOutOfRange {
-        /// Asked, K.
-        t_k: f64,
-        /// Lower end, K.
-        lower_k: f64,
-        /// Upper end, K.
-        upper_k: f64,
-    },
-    /// Relative humidity not between 0 and 1.
-    HumidityOutOfRange {
-        /// Asked.
-        humidity: f64,
-    },
-    /// Pressure not above zero, or below the vapour's own.
-    PressureTooLow {
-        /// Air pressure, Pa.
-        p_pa: f64,
-        /// Vapour pressure, Pa.
-        vapour_pa: f64,
-    },
-}
-
-impl Told for AirError {
-    fn told(&self) -> Sentence {
-        match self {
-            Self::AltitudeOutOfRange {
-                altitude_m,
-                lower_m,
-                upper_m,
-            } => sentence!(
-                "{} is outside the standard atmosphere used here, {} to {} [iso2533]",
-                length(*altitude_m).close(),
-                length(*lower_m).close(),
-                length(*upper_m).close()
-            ),
-            Self::TemperatureOutOfRange {
-                t_k,
-                lower_k,
-                upper_k,
-            } => sentence!(
-                "{} is outside the range of the humidity sums, {} to {}",
-                in_kelvin(*t_k),
-                in_kelvin(*lower_k),
-                in_kelvin(*upper_k)
-            ),
-            Self::HumidityOutOfRange { humidity } => {
-                sentence!(
-                    "a relative humidity of {} is not between 0 and 1{}",
-                    humidity,
-                    &percent_hint(*humidity, 1.0)
-                )
-            }
-            Self::PressureTooLow { p_pa, vapour_pa } => sentence!(
-                "an air pressure of {} cannot hold water vapour of {}",
-                pressure(*p_pa).close(),
-                pressure(*vapour_pa).close()
-            ),
-        }
+errors! {
+    /// What can be wrong with a description of the air.
+    pub enum AirError {
+        AltitudeOutOfRange { altitude_m: f64, lower_m: f64, upper_m: f64 } =>
+            "{} is outside the standard atmosphere used here, {} to {} [iso2533]",
+            length(altitude_m).close(), length(lower_m).close(), length(upper_m).close();
+        TemperatureOutOfRange { t_k: f64, lower_k: f64, upper_k: f64 } =>
+            "{} is outside the range of the humidity sums, {} to {}",
+            in_kelvin(t_k), in_kelvin(lower_k), in_kelvin(upper_k);
+        HumidityOutOfRange { humidity: f64 } =>
+            "a relative humidity of {} is not between 0 and 1{}",
+            humidity, percent_hint(humidity, 1.0);
+        PressureTooLow { p_pa: f64, vapour_pa: f64 } =>
+            "an air pressure of {} cannot hold water vapour of {}",
+            pressure(p_pa).close(), pressure(vapour_pa).close();
     }
 }
-
-displayed!(AirError);
 
 /// Lowest and highest pressure of the air that a barometer shows where people work, Pa. Our choice.
 pub const BAROMETER_PA: std::ops::RangeInclusive<f64> = 3e4..=1.2e5;

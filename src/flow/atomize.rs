@@ -15,31 +15,25 @@ pub use pressure_swirl::{
 };
 pub use swirl_discharge::{SwirlChamber, SwirlDischarge, swirl_discharge};
 
+use crate::quantity::told::errors;
 use crate::quantity::{DynamicViscosity, Length, MassDensity, SurfaceTension, metres};
 
-/// Why a drop size could not be given.
-#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-pub enum AtomizeError {
-    /// An input lies outside the range the correlation is used in.
-    #[error(
-        "{quantity} of {value:.3e} {unit} is outside the range used for the {correlation} correlation, {lower:e} to {upper:e} {unit} [{source_key}]"
-    )]
-    OutOfRange {
-        /// Name of the correlation.
-        correlation: &'static str,
-        /// Which input.
-        quantity: &'static str,
-        /// Its value, SI.
-        value: f64,
-        /// SI unit.
-        unit: &'static str,
-        /// Lower end.
-        lower: f64,
-        /// Upper end.
-        upper: f64,
-        /// Whose correlation.
-        source_key: &'static str,
-    },
+errors! {
+    /// Why a drop size could not be given.
+    #[derive(Copy)]
+    pub enum AtomizeError {
+        OutOfRange {
+            correlation: &'static str,
+            quantity: &'static str,
+            /// Its value, SI.
+            value: f64,
+            unit: &'static str,
+            lower: f64,
+            upper: f64,
+            source_key: &'static str,
+        } =>
+            "{quantity} of {value:.3e} {unit} is outside the range used for the {correlation} correlation, {lower:e} to {upper:e} {unit} [{source_key}]";
+    }
 }
 
 /// What of a liquid decides its drops.

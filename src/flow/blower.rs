@@ -1,6 +1,7 @@
 //! Air flow of a blower or compressor from its shaft power, pressure ratio and efficiency.
 
 use crate::flow::air::MoistAir;
+use crate::quantity::told::errors;
 use crate::quantity::{
     MassRate, Power, Ratio, ThermodynamicTemperature, kelvin, kilograms_per_second, watts,
 };
@@ -8,31 +9,15 @@ use crate::quantity::{
 /// Highest pressure ratio the constant heat capacity is used for.
 const MAX_PRESSURE_RATIO: f64 = 4.0;
 
-/// What can be wrong with a blower's figures.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum BlowerError {
-    /// Pressure ratio not above 1 or too high.
-    #[error(
-        "a pressure ratio of {pressure_ratio} is outside this blower model, above 1 and up to {upper}"
-    )]
-    PressureRatioOutOfRange {
-        /// Asked.
-        pressure_ratio: f64,
-        /// Upper end.
-        upper: f64,
-    },
-    /// Efficiency not above 0 and up to 1.
-    #[error("a blower efficiency of {efficiency} is not above 0 and up to 1")]
-    EfficiencyOutOfRange {
-        /// Asked.
-        efficiency: f64,
-    },
-    /// Shaft power not above zero.
-    #[error("a shaft power of {power_w} W moves no air")]
-    NoPower {
-        /// Asked, W.
-        power_w: f64,
-    },
+errors! {
+    /// What can be wrong with a blower's figures.
+    pub enum BlowerError {
+        PressureRatioOutOfRange { pressure_ratio: f64, upper: f64 } =>
+            "a pressure ratio of {pressure_ratio} is outside this blower model, above 1 and up to {upper}";
+        EfficiencyOutOfRange { efficiency: f64 } =>
+            "a blower efficiency of {efficiency} is not above 0 and up to 1";
+        NoPower { power_w: f64 } => "a shaft power of {power_w} W moves no air";
+    }
 }
 
 /// A blower: what it does to each kilogram of air.

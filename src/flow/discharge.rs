@@ -4,6 +4,8 @@
 //! through the whole area of the hole. The models are dimensionless: `L/d`, `r/d`, Reynolds number,
 //! pressure ratio. [`for_hole`] joins them; the rest of the module is one file a model.
 
+use crate::quantity::told::errors;
+
 mod bragg;
 mod cavitation;
 mod choked_hole;
@@ -26,29 +28,21 @@ pub use radius::{attachment, length_factor, radius_and_length, radius_factor};
 pub use thin::{compressible_thin_hole, thin_hole, thin_hole_at_low_speed};
 pub use venturi::{CriticalNozzle, critical_nozzle};
 
-/// Why a discharge coefficient could not be given.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum DischargeError {
-    /// An input lies outside the range the model was made for.
-    #[error(
-        "{quantity} of {} is outside the range of the {model} model, {lower} {} [{source_key}]",
-        crate::quantity::show::significant(*value, 4),
-        up_to(*upper)
-    )]
-    OutOfRange {
-        /// Name of the model.
-        model: &'static str,
-        /// Which input.
-        quantity: &'static str,
-        /// Its value.
-        value: f64,
-        /// Lower end of the range.
-        lower: f64,
-        /// Upper end of the range.
-        upper: f64,
-        /// Who gives the range.
-        source_key: &'static str,
-    },
+errors! {
+    /// Why a discharge coefficient could not be given.
+    pub enum DischargeError {
+        OutOfRange {
+            model: &'static str,
+            quantity: &'static str,
+            value: f64,
+            lower: f64,
+            upper: f64,
+            source_key: &'static str,
+        } =>
+            "{} of {} is outside the range of the {} model, {} {} [{}]",
+            quantity, crate::quantity::show::significant(value, 4), model, lower, up_to(upper),
+            source_key;
+    }
 }
 
 /// The upper end of a range in words; some ranges have none.

@@ -1,30 +1,10 @@
 //! How long a drop of fuel lives: the d-squared law with transfer number.
 
+use crate::quantity::range::{NotPositive, positive};
 use crate::quantity::{
     AvailableEnergy, Length, MassDensity, Ratio, SpecificHeatCapacity, TemperatureInterval,
     ThermalConductivity, Time, Velocity, metres, ratio, seconds,
 };
-
-/// Why a life of a drop could not be given.
-#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-pub enum EvaporationError {
-    /// An input that must be above zero.
-    #[error("{quantity} is {value}, but must be above zero for a drop to evaporate")]
-    NotPositive {
-        /// Which input.
-        quantity: &'static str,
-        /// Its value, SI.
-        value: f64,
-    },
-}
-
-fn positive(quantity: &'static str, value: f64) -> Result<f64, EvaporationError> {
-    if value > 0.0 && value.is_finite() {
-        Ok(value)
-    } else {
-        Err(EvaporationError::NotPositive { quantity, value })
-    }
-}
 
 /// Transfer number of a drop in hot gas: heat that the gas can give over heat that the liquid needs.
 ///
@@ -39,12 +19,12 @@ fn positive(quantity: &'static str, value: f64) -> Result<f64, EvaporationError>
 /// **Source:** `turns`, `godsave1953`.
 ///
 /// # Errors
-/// [`EvaporationError::NotPositive`].
+/// [`NotPositive`].
 pub fn transfer_number(
     cp: SpecificHeatCapacity,
     superheat: TemperatureInterval,
     heat_to_vaporise: AvailableEnergy,
-) -> Result<Ratio, EvaporationError> {
+) -> Result<Ratio, NotPositive> {
     let cp_j_kg_k = positive("heat capacity of the gas", cp.value)?;
     let rise_k = positive("gas temperature above the boiling point", superheat.value)?;
     let need_j_kg = positive("heat to vaporise", heat_to_vaporise.value)?;
@@ -60,14 +40,14 @@ pub fn transfer_number(
 /// **Valid:** a single drop in still air. **Source:** `turns`, `godsave1953`.
 ///
 /// # Errors
-/// [`EvaporationError::NotPositive`].
+/// [`NotPositive`].
 pub fn burning_transfer_number(
     cp: SpecificHeatCapacity,
     superheat: TemperatureInterval,
     heat_to_vaporise: AvailableEnergy,
     lower_heating_value: AvailableEnergy,
     stoichiometric_air_fuel_ratio: Ratio,
-) -> Result<Ratio, EvaporationError> {
+) -> Result<Ratio, NotPositive> {
     let cp_j_kg_k = positive("heat capacity of the gas", cp.value)?;
     let need_j_kg = positive("heat to vaporise", heat_to_vaporise.value)?;
     let air = positive("air-fuel ratio", stoichiometric_air_fuel_ratio.value)?;
@@ -84,12 +64,12 @@ pub fn burning_transfer_number(
 /// **Valid:** Reynolds number of the drop 0 to 200; ±20 %. **Source:** `ranz-marshall-1952`.
 ///
 /// # Errors
-/// [`EvaporationError::NotPositive`] for a Prandtl number that is not above zero or a negative Reynolds number.
-pub fn convection_factor(reynolds: Ratio, prandtl: Ratio) -> Result<Ratio, EvaporationError> {
+/// [`NotPositive`] for a Prandtl number that is not above zero or a negative Reynolds number.
+pub fn convection_factor(reynolds: Ratio, prandtl: Ratio) -> Result<Ratio, NotPositive> {
     let re = reynolds.value;
     if !(re >= 0.0 && re.is_finite()) {
-        return Err(EvaporationError::NotPositive {
-            quantity: "Reynolds number of the drop",
+        return Err(NotPositive {
+            name: "Reynolds number of the drop",
             value: re,
         });
     }
@@ -118,8 +98,8 @@ impl EvaporationConstant {
     /// A measured constant, m²/s.
     ///
     /// # Errors
-    /// [`EvaporationError::NotPositive`].
-    pub fn measured(k_m2_s: f64) -> Result<Self, EvaporationError> {
+    /// [`NotPositive`].
+    pub fn measured(k_m2_s: f64) -> Result<Self, NotPositive> {
         Ok(Self {
             k_m2_s: positive("evaporation constant", k_m2_s)?,
         })
@@ -132,7 +112,7 @@ impl EvaporationConstant {
     /// **Source:** `turns`, `godsave1953`.
     ///
     /// # Errors
-    /// [`EvaporationError::NotPositive`].
+    /// [`NotPositive`].
     ///
     /// ```
     /// use fuelwright::flow::evaporation::{EvaporationConstant, Film};
@@ -144,9 +124,9 @@ impl EvaporationConstant {
     /// };
     /// let k = EvaporationConstant::new(&film, ratio(4.355))?;
     /// assert!((k.lifetime(metres(500e-6))?.value - 0.712).abs() < 0.001);
-    /// # Ok::<(), fuelwright::flow::evaporation::EvaporationError>(())
+    /// # Ok::<(), fuelwright::quantity::range::NotPositive>(())
     /// ```
-    pub fn new(film: &Film, transfer_number: Ratio) -> Result<Self, EvaporationError> {
+    pub fn new(film: &Film, transfer_number: Ratio) -> Result<Self, NotPositive> {
         let k = positive("conductivity of the gas", film.conductivity.value)?;
         let cp = positive("heat capacity of the gas", film.heat_capacity.value)?;
         let rho = positive("liquid density", film.liquid_density.value)?;
@@ -164,16 +144,16 @@ impl EvaporationConstant {
     /// The constant of a moving drop, [`convection_factor`] times this one.
     ///
     /// # Errors
-    /// [`EvaporationError::NotPositive`].
-    pub fn faster_by(&self, factor: Ratio) -> Result<Self, EvaporationError> {
+    /// [`NotPositive`].
+    pub fn faster_by(&self, factor: Ratio) -> Result<Self, NotPositive> {
         Self::measured(self.k_m2_s * factor.value)
     }
 
     /// Time until a drop is gone: `d0²/K`.
     ///
     /// # Errors
-    /// [`EvaporationError::NotPositive`].
-    pub fn lifetime(&self, diameter: Length) -> Result<Time, EvaporationError> {
+    /// [`NotPositive`].
+    pub fn lifetime(&self, diameter: Length) -> Result<Time, NotPositive> {
         let d_m = positive("drop diameter", diameter.value)?;
         Ok(seconds(d_m * d_m / self.k_m2_s))
     }
@@ -181,8 +161,8 @@ impl EvaporationConstant {
     /// Length that a drop carried along at a gas velocity needs before it is gone.
     ///
     /// # Errors
-    /// [`EvaporationError::NotPositive`].
-    pub fn length(&self, diameter: Length, velocity: Velocity) -> Result<Length, EvaporationError> {
+    /// [`NotPositive`].
+    pub fn length(&self, diameter: Length, velocity: Velocity) -> Result<Length, NotPositive> {
         let u_m_s = positive("gas velocity", velocity.value)?;
         Ok(metres(self.lifetime(diameter)?.value * u_m_s))
     }
@@ -190,8 +170,8 @@ impl EvaporationConstant {
     /// Largest drop that is gone within a residence time: `√(K t)`.
     ///
     /// # Errors
-    /// [`EvaporationError::NotPositive`].
-    pub fn largest_drop(&self, residence: Time) -> Result<Length, EvaporationError> {
+    /// [`NotPositive`].
+    pub fn largest_drop(&self, residence: Time) -> Result<Length, NotPositive> {
         let t_s = positive("residence time", residence.value)?;
         Ok(metres((self.k_m2_s * t_s).sqrt()))
     }
@@ -199,8 +179,8 @@ impl EvaporationConstant {
     /// Share of the liquid's mass still there after a time: `(1 − K t/d0²)^1.5`, zero once it is gone.
     ///
     /// # Errors
-    /// [`EvaporationError::NotPositive`].
-    pub fn mass_left(&self, diameter: Length, after: Time) -> Result<Ratio, EvaporationError> {
+    /// [`NotPositive`].
+    pub fn mass_left(&self, diameter: Length, after: Time) -> Result<Ratio, NotPositive> {
         let life_s = self.lifetime(diameter)?.value;
         Ok(ratio(
             (1.0 - after.value.max(0.0) / life_s).max(0.0).powf(1.5),

@@ -2,6 +2,7 @@
 
 use super::evaporation::Film;
 use crate::fuel::{FedAs, Fuel, Nasa};
+use crate::quantity::told::errors;
 use crate::quantity::{
     GAS_CONSTANT_J_MOL_K, MassDensity, ThermodynamicTemperature, joules_per_kilogram_kelvin,
     watts_per_metre_kelvin,
@@ -15,27 +16,14 @@ const VAPOUR_SHARE: f64 = 0.4;
 /// Hottest film looked at, K: the polynomials of the shortest-ranged air formula end there.
 const HOTTEST_FILM_K: f64 = 2000.0;
 
-/// Why a film has no properties.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum FilmError {
-    /// A fuel file without what is needed.
-    #[error("the file of {fuel} has no {what} to take the vapour film from")]
-    Missing {
-        /// Fuel.
-        fuel: String,
-        /// What.
-        what: &'static str,
-    },
-    /// A film outside the formulas.
-    #[error("a film at {t_k:.0} K is outside the formulas, {lower_k:.0} K to {upper_k:.0} K")]
-    OutOfRange {
-        /// Mean temperature, K.
-        t_k: f64,
-        /// Lower end, K.
-        lower_k: f64,
-        /// Upper end, K.
-        upper_k: f64,
-    },
+errors! {
+    /// Why a film has no properties.
+    pub enum FilmError {
+        Missing { fuel: String, what: &'static str } =>
+            "the file of {fuel} has no {what} to take the vapour film from";
+        OutOfRange { t_k: f64, lower_k: f64, upper_k: f64 } =>
+            "a film at {t_k:.0} K is outside the formulas, {lower_k:.0} K to {upper_k:.0} K";
+    }
 }
 
 /// Vapour of a fuel as its film needs it.

@@ -2,23 +2,8 @@
 //!
 //! Handbooks differ by 10 to 50 % on the same fitting; the band of any K here is that.
 
+use crate::quantity::range::{OutOfRange, in_range};
 use crate::quantity::{Angle, FlowCoefficient, Length};
-
-/// What a loss coefficient cannot be computed from.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-#[error("{name} is {value}, outside {lower} to {upper} [{source_key}]")]
-pub struct FittingError {
-    /// Which input.
-    pub name: &'static str,
-    /// Its value.
-    pub value: f64,
-    /// Lower end.
-    pub lower: f64,
-    /// Upper end.
-    pub upper: f64,
-    /// Who gives the range.
-    pub source_key: &'static str,
-}
 
 fn inside(
     name: &'static str,
@@ -26,17 +11,8 @@ fn inside(
     lower: f64,
     upper: f64,
     source_key: &'static str,
-) -> Result<f64, FittingError> {
-    if value >= lower && value <= upper {
-        return Ok(value);
-    }
-    Err(FittingError {
-        name,
-        value,
-        lower,
-        upper,
-        source_key,
-    })
+) -> Result<f64, OutOfRange> {
+    in_range(name, value, lower..=upper).map_err(|e| e.said_by(source_key))
 }
 
 /// Sharp entrance flush with a tank wall: 0.57 (other handbooks: 0.5).
@@ -62,8 +38,8 @@ fn jet_loss(weight: f64, lambda: f64) -> f64 {
 /// **Valid:** `a` ≥ 0. **Source:** `rennels2012`.
 ///
 /// # Errors
-/// [`FittingError`] for a negative radius.
-pub fn rounded_entrance(radius_over_bore: f64) -> Result<f64, FittingError> {
+/// [`OutOfRange`] for a negative radius.
+pub fn rounded_entrance(radius_over_bore: f64) -> Result<f64, OutOfRange> {
     let a = inside(
         "radius over bore",
         radius_over_bore,
@@ -85,14 +61,14 @@ pub fn rounded_entrance(radius_over_bore: f64) -> Result<f64, FittingError> {
 /// **Valid:** 0 ≤ β ≤ 1. **Source:** `rennels2012`.
 ///
 /// # Errors
-/// [`FittingError`] outside that.
+/// [`OutOfRange`] outside that.
 ///
 /// ```
 /// use fuelwright::flow::fittings::contraction;
 /// assert!((contraction(0.4)? - 0.530_127).abs() < 1e-6);
-/// # Ok::<(), fuelwright::flow::fittings::FittingError>(())
+/// # Ok::<(), fuelwright::quantity::range::OutOfRange>(())
 /// ```
-pub fn contraction(narrow_over_wide: f64) -> Result<f64, FittingError> {
+pub fn contraction(narrow_over_wide: f64) -> Result<f64, OutOfRange> {
     let beta = inside(
         "narrow over wide bore",
         narrow_over_wide,
@@ -110,8 +86,8 @@ pub fn contraction(narrow_over_wide: f64) -> Result<f64, FittingError> {
 /// **Valid:** 0 ≤ β ≤ 1. **Source:** `rennels2012` (the Borda-Carnot loss).
 ///
 /// # Errors
-/// [`FittingError`] outside that.
-pub fn expansion(narrow_over_wide: f64) -> Result<f64, FittingError> {
+/// [`OutOfRange`] outside that.
+pub fn expansion(narrow_over_wide: f64) -> Result<f64, OutOfRange> {
     let beta = inside(
         "narrow over wide bore",
         narrow_over_wide,
@@ -129,16 +105,16 @@ pub fn expansion(narrow_over_wide: f64) -> Result<f64, FittingError> {
 /// **Valid:** 0 to 180°, `r/d` ≥ 0.5. **Source:** `rennels2012`.
 ///
 /// # Errors
-/// [`FittingError`] outside that.
+/// [`OutOfRange`] outside that.
 ///
 /// ```
 /// use fuelwright::flow::fittings::bend;
 /// use fuelwright::quantity::radians;
 /// let k = bend(radians(std::f64::consts::FRAC_PI_2), 3.0, 0.022)?;
 /// assert!((k - 0.236_693).abs() < 1e-6);
-/// # Ok::<(), fuelwright::flow::fittings::FittingError>(())
+/// # Ok::<(), fuelwright::quantity::range::OutOfRange>(())
 /// ```
-pub fn bend(angle: Angle, radius_over_bore: f64, darcy_factor: f64) -> Result<f64, FittingError> {
+pub fn bend(angle: Angle, radius_over_bore: f64, darcy_factor: f64) -> Result<f64, OutOfRange> {
     let pi = std::f64::consts::PI;
     let alpha = inside(
         "angle of the bend in rad",
@@ -166,8 +142,8 @@ pub fn bend(angle: Angle, radius_over_bore: f64, darcy_factor: f64) -> Result<f6
 /// **Valid:** 0 to 150°. **Source:** `rennels2012`.
 ///
 /// # Errors
-/// [`FittingError`] outside that.
-pub fn mitre(angle: Angle) -> Result<f64, FittingError> {
+/// [`OutOfRange`] outside that.
+pub fn mitre(angle: Angle) -> Result<f64, OutOfRange> {
     let top = 150.0_f64.to_radians() + 1e-9;
     let alpha = inside(
         "angle of the mitre in rad",
@@ -234,8 +210,8 @@ pub fn tp410(fitting: Tp410Fitting, rough_darcy_factor: f64) -> f64 {
 /// **Valid:** laminar and turbulent, Re > 0. **Source:** `hooper1981`.
 ///
 /// # Errors
-/// [`FittingError`] for a Reynolds number or bore that is not positive.
-pub fn two_k(k1: f64, k_infinity: f64, re: f64, bore: Length) -> Result<f64, FittingError> {
+/// [`OutOfRange`] for a Reynolds number or bore that is not positive.
+pub fn two_k(k1: f64, k_infinity: f64, re: f64, bore: Length) -> Result<f64, OutOfRange> {
     let re = inside("Reynolds number", re, f64::MIN_POSITIVE, 1e12, "hooper1981")?;
     let d_in = inside(
         "bore in inches",

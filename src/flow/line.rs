@@ -8,7 +8,9 @@
 //! outlet pressure falls (Mach 1; at 1/√γ of it for an isothermal line). A two-phase line is taken as
 //! homogeneous and in equilibrium, flagged, and bounded by the same flow all liquid and all vapour.
 
-use crate::quantity::sentence::{Sentence, Told, displayed, flow, outside, pressure, sentence};
+use crate::quantity::range::{NotPositive, OutOfRange};
+use crate::quantity::sentence::{flow, pressure};
+use crate::quantity::told::errors;
 mod march;
 
 pub(crate) use march::{LineCase, March};
@@ -102,82 +104,22 @@ pub struct LineFlow {
     pub choked: bool,
 }
 
-/// What is wrong with a line or what is asked of it.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum LineError {
-    /// A number that must lie in a range does not.
-    OutOfRange {
-        /// Which, with its unit.
-        name: &'static str,
-        /// Value.
-        value: f64,
-        /// Lower end.
-        lower: f64,
-        /// Upper end.
-        upper: f64,
-    },
-    /// The flow reaches the speed of sound, or uses up the pressure, before the end.
-    Choked {
-        /// Asked, kg/s.
-        flow_kg_s: f64,
-        /// Share of the line up to there.
-        share: f64,
-        /// Pressure there, Pa.
-        p_pa: f64,
-    },
-    /// The outlet pressure is not below the inlet pressure.
-    NoPressureDrop {
-        /// Inlet, Pa.
-        p1_pa: f64,
-        /// Outlet, Pa.
-        p2_pa: f64,
-    },
-    /// A property could not be had.
-    Property(#[from] EosError),
-    /// A search ended without result.
-    NotConverged {
-        /// Flow, kg/s.
-        flow_kg_s: f64,
-        /// Pressure, Pa.
-        p_pa: f64,
-    },
-}
-
-impl Told for LineError {
-    fn told(&self) -> Sentence {
-        match self {
-            Self::OutOfRange {
-                name,
-                value,
-                lower,
-                upper,
-            } => outside(name, *value, (*lower, *upper), false),
-            Self::Choked {
-                flow_kg_s,
-                share,
-                p_pa,
-            } => sentence!(
-                "{} cannot pass: the line chokes after {} % of its length, at {}",
-                flow(*flow_kg_s),
-                &format!("{:.1}", share * 100.0),
-                pressure(*p_pa)
-            ),
-            Self::NoPressureDrop { p1_pa, p2_pa } => sentence!(
-                "the outlet pressure, {}, is not below the inlet pressure, {}",
-                pressure(*p2_pa).close(),
-                pressure(*p1_pa).close()
-            ),
-            Self::Property(error) => error.told(),
-            Self::NotConverged { flow_kg_s, p_pa } => sentence!(
-                "the line equations found no solution near {}, {}",
-                flow(*flow_kg_s),
-                pressure(*p_pa)
-            ),
-        }
+errors! {
+    /// What is wrong with a line or what is asked of it.
+    pub enum LineError {
+        OutOfRange(OutOfRange);
+        NotPositive(NotPositive);
+        Choked { flow_kg_s: f64, share: f64, p_pa: f64 } =>
+            "{} cannot pass: the line chokes after {} % of its length, at {}",
+            flow(flow_kg_s), format!("{:.1}", share * 100.0), pressure(p_pa);
+        NoPressureDrop { p1_pa: f64, p2_pa: f64 } =>
+            "the outlet pressure, {}, is not below the inlet pressure, {}",
+            pressure(p2_pa).close(), pressure(p1_pa).close();
+        Property(EosError);
+        NotConverged { flow_kg_s: f64, p_pa: f64 } =>
+            "the line equations found no solution near {}, {}", flow(flow_kg_s), pressure(p_pa);
     }
 }
-
-displayed!(LineError);
 
 /// Outlet of a line for a given flow.
 ///

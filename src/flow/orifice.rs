@@ -15,7 +15,9 @@
 //! # }
 //! ```
 
-use crate::quantity::sentence::{Sentence, Told, displayed, pressure, sentence, temperature};
+use crate::quantity::range::NotPositive;
+use crate::quantity::sentence::{pressure, temperature};
+use crate::quantity::told::errors;
 mod critical;
 mod frozen;
 mod ideal;
@@ -38,117 +40,30 @@ use crate::quantity::{
     pascals_absolute,
 };
 
-/// Why a flow could not be computed.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum OrificeError {
-    /// The properties could not be had.
-    Eos(#[from] EosError),
-    /// There is nothing to drive the flow.
-    BackAboveSupply {
-        /// Pressure downstream, Pa.
-        back_pa: f64,
-        /// Pressure upstream, Pa.
-        supply_pa: f64,
-    },
-    /// A pressure that is no pressure.
-    PressureNotPositive {
-        /// The pressure, Pa.
-        p_pa: f64,
-    },
-    /// A quality outside 0 to 1.
-    QualityOutOfRange {
-        /// Vapour share of the mass.
-        quality: f64,
-    },
-    /// A liquid formula was asked for something that is no liquid.
-    NotLiquid {
-        /// Fuel or blend.
-        fuel: String,
-        /// Its phase.
-        phase: &'static str,
-        /// Temperature, K.
-        t_k: f64,
-        /// Pressure, Pa.
-        p_pa: f64,
-    },
-    /// A heat-capacity ratio the ideal-gas formulas do not hold for.
-    GammaOutOfRange {
-        /// cp/cv.
-        gamma: f64,
-    },
-    /// An input that is not a finite, positive number.
-    NotPositive {
-        /// Which input.
-        name: &'static str,
-        /// Its value.
-        value: f64,
-    },
-    /// No throat could be found on the isentrope.
-    NoThroat {
-        /// Fuel or blend.
-        fuel: String,
-        /// Upstream pressure, Pa.
-        p0_pa: f64,
-        /// Upstream temperature, K.
-        t0_k: f64,
-        /// Last pressure tried, Pa.
-        p_pa: f64,
-    },
-}
-
-impl Told for OrificeError {
-    fn told(&self) -> Sentence {
-        match self {
-            Self::Eos(error) => error.told(),
-            Self::BackAboveSupply { back_pa, supply_pa } => sentence!(
-                "the back pressure of {} is not below the supply pressure of {}: nothing flows",
-                pressure(*back_pa).close(),
-                pressure(*supply_pa).close()
-            ),
-            Self::PressureNotPositive { p_pa } => sentence!(
-                "an absolute pressure of {} is not possible: it must be above zero",
-                pressure(*p_pa)
-            ),
-            Self::QualityOutOfRange { quality } => sentence!(
-                "a quality of {} is not possible: 0 is saturated liquid, 1 is saturated vapour",
-                quality
-            ),
-            Self::NotLiquid {
-                fuel,
-                phase,
-                t_k,
-                p_pa,
-            } => sentence!(
-                "{} is {} at {} and {}: the liquid formulas do not apply",
-                fuel,
-                phase,
-                temperature(*t_k),
-                pressure(*p_pa)
-            ),
-            Self::GammaOutOfRange { gamma } => sentence!(
-                "a heat-capacity ratio of {} is outside the ideal-gas range, above 1 and up to 5/3",
-                gamma
-            ),
-            Self::NotPositive { name, value } => {
-                sentence!("{} must be a finite number above zero, not {}", name, value)
-            }
-            Self::NoThroat {
-                fuel,
-                p0_pa,
-                t0_k,
-                p_pa,
-            } => sentence!(
-                "no throat was found for {} from {}, {}; last tried {}",
-                fuel,
-                pressure(*p0_pa).close(),
-                temperature(*t0_k),
-                pressure(*p_pa).close()
-            ),
-        }
+errors! {
+    /// Why a flow could not be computed.
+    pub enum OrificeError {
+        Eos(EosError);
+        BackAboveSupply { back_pa: f64, supply_pa: f64 } =>
+            "the back pressure of {} is not below the supply pressure of {}: nothing flows",
+            pressure(back_pa).close(), pressure(supply_pa).close();
+        PressureNotPositive { p_pa: f64 } =>
+            "an absolute pressure of {} is not possible: it must be above zero", pressure(p_pa);
+        QualityOutOfRange { quality: f64 } =>
+            "a quality of {} is not possible: 0 is saturated liquid, 1 is saturated vapour",
+            quality;
+        NotLiquid { fuel: String, phase: &'static str, t_k: f64, p_pa: f64 } =>
+            "{} is {} at {} and {}: the liquid formulas do not apply",
+            fuel, phase, temperature(t_k), pressure(p_pa);
+        GammaOutOfRange { gamma: f64 } =>
+            "a heat-capacity ratio of {} is outside the ideal-gas range, above 1 and up to 5/3",
+            gamma;
+        NotPositive(NotPositive);
+        NoThroat { fuel: String, p0_pa: f64, t0_k: f64, p_pa: f64 } =>
+            "no throat was found for {} from {}, {}; last tried {}",
+            fuel, pressure(p0_pa).close(), temperature(t0_k), pressure(p_pa).close();
     }
 }
-
-displayed!(OrificeError);
 
 /// A fluid at rest upstream of a hole.
 #[derive(Debug, Clone)]

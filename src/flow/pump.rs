@@ -1,7 +1,8 @@
 //! Pumps for liquid fuel: power, head, suction head, battery.
 
 use crate::flow::suction::npsh_available;
-use crate::quantity::sentence::{Sentence, Told, displayed, sentence};
+use crate::quantity::range::{NotPositive, positive};
+use crate::quantity::told::errors;
 use crate::quantity::{
     AbsolutePressure, Energy, Length, Mass, MassDensity, Power, PressureDifference, Ratio, Time,
     VolumeRate, joules, kilograms, metres, watts,
@@ -12,45 +13,13 @@ pub const GRAVITY_M_S2: f64 = 9.806_65;
 /// Required suction head is multiplied by this for a margin.
 pub const SUCTION_MARGIN: f64 = 1.3;
 
-/// Why a pump could not be worked out.
-#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-pub enum PumpError {
-    /// An input that must be above zero.
-    NotPositive {
-        /// Which input.
-        quantity: &'static str,
-        /// Its value, SI.
-        value: f64,
-    },
-    /// An efficiency outside 0 to 1.
-    NotAShare {
-        /// Which input.
-        quantity: &'static str,
-        /// Its value.
-        value: f64,
-    },
-}
-
-impl Told for PumpError {
-    fn told(&self) -> Sentence {
-        match self {
-            Self::NotPositive { quantity, value } => {
-                sentence!("{} is {}, but must be above zero", quantity, value)
-            }
-            Self::NotAShare { quantity, value } => {
-                sentence!("{} is {}, but must be above 0 and up to 1", quantity, value)
-            }
-        }
-    }
-}
-
-displayed!(PumpError);
-
-fn positive(quantity: &'static str, value: f64) -> Result<f64, PumpError> {
-    if value > 0.0 && value.is_finite() {
-        Ok(value)
-    } else {
-        Err(PumpError::NotPositive { quantity, value })
+errors! {
+    /// Why a pump could not be worked out.
+    #[derive(Copy)]
+    pub enum PumpError {
+        NotPositive(NotPositive);
+        NotAShare { quantity: &'static str, value: f64 } =>
+            "{} is {}, but must be above 0 and up to 1", quantity, value;
     }
 }
 

@@ -3,7 +3,8 @@
 use super::valve::{GasLaw, LiquidLaw, Style, ValveError};
 use crate::eos::{Backend, EosError, Phase, State};
 use crate::flow::valve::{GasFeed, LiquidFeed};
-use crate::quantity::sentence::{Sentence, Told, displayed, flow, pressure, sentence};
+use crate::quantity::sentence::{flow, pressure};
+use crate::quantity::told::errors;
 use crate::quantity::{AbsolutePressure, FlowCoefficient, MassRate, PressureDifference};
 
 /// A spring-loaded pressure regulator.
@@ -40,44 +41,16 @@ pub struct Regulated {
     pub load: f64,
 }
 
-/// What a regulator cannot do.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum RegulatorError {
-    /// The wide-open seat cannot pass the flow.
-    Seat(#[from] ValveError),
-    /// The droop line ends at zero pressure before this flow.
-    BeyondDroopLine {
-        /// Asked, kg/s.
-        flow_kg_s: f64,
-        /// Where the line is, Pa.
-        p_pa: f64,
-        /// Rated flow, kg/s.
-        rated_kg_s: f64,
-    },
-    /// A property could not be had.
-    Property(#[from] EosError),
-}
-
-impl Told for RegulatorError {
-    fn told(&self) -> Sentence {
-        match self {
-            Self::Seat(error) => error.told(),
-            Self::BeyondDroopLine {
-                flow_kg_s,
-                p_pa,
-                rated_kg_s,
-            } => sentence!(
-                "at {} the droop line of the regulator has fallen to {}: far beyond its rated flow of {}",
-                flow(*flow_kg_s).close(),
-                pressure(*p_pa),
-                flow(*rated_kg_s).close()
-            ),
-            Self::Property(error) => error.told(),
-        }
+errors! {
+    /// What a regulator cannot do.
+    pub enum RegulatorError {
+        Seat(ValveError);
+        BeyondDroopLine { flow_kg_s: f64, p_pa: f64, rated_kg_s: f64 } =>
+            "at {} the droop line of the regulator has fallen to {}: far beyond its rated flow of {}",
+            flow(flow_kg_s).close(), pressure(p_pa), flow(rated_kg_s).close();
+        Property(EosError);
     }
 }
-
-displayed!(RegulatorError);
 
 /// Lowest pressure to which a droop line is followed, Pa.
 const LOWEST_OUTLET_PA: f64 = 1000.0;

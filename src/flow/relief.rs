@@ -1,35 +1,10 @@
 //! Relief devices: area for gas, and flashing two-phase flow by the omega method.
 
+use crate::quantity::range::{OutOfRange, in_range};
 use crate::quantity::{
     AbsolutePressure, Area, GAS_CONSTANT_J_MOL_K, MassDensity, MassFlux, MassRate, MolarMass,
     ThermodynamicTemperature, kilograms_per_square_metre_second, square_metres,
 };
-
-/// What a relief calculation cannot start from.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-#[error("{name} is {value}, outside {lower} to {upper}")]
-pub struct ReliefError {
-    /// Which input, with its unit.
-    pub name: &'static str,
-    /// Its value.
-    pub value: f64,
-    /// Lower end.
-    pub lower: f64,
-    /// Upper end.
-    pub upper: f64,
-}
-
-fn inside(name: &'static str, value: f64, lower: f64, upper: f64) -> Result<f64, ReliefError> {
-    if value >= lower && value <= upper {
-        return Ok(value);
-    }
-    Err(ReliefError {
-        name,
-        value,
-        lower,
-        upper,
-    })
-}
 
 /// Gas at a relief device, at relieving conditions.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -58,22 +33,24 @@ pub struct ReliefFactors {
 }
 
 /// Mass flux of a perfect gas from rest through an ideal nozzle to a back pressure.
-fn gas_flux(gas: &ReliefGas, back_pa: f64) -> Result<f64, ReliefError> {
-    let p = inside("relieving pressure in Pa", gas.pressure.pascals(), 1.0, 1e9)?;
-    let t = inside(
+fn gas_flux(gas: &ReliefGas, back_pa: f64) -> Result<f64, OutOfRange> {
+    let p = in_range(
+        "relieving pressure in Pa",
+        gas.pressure.pascals(),
+        1.0..=1e9,
+    )?;
+    let t = in_range(
         "relieving temperature in K",
         gas.temperature.value,
-        20.0,
-        3000.0,
+        20.0..=3000.0,
     )?;
-    let z = inside("compressibility factor", gas.compressibility, 0.1, 3.0)?;
-    let m = inside("molar mass in kg/mol", gas.molar_mass.value, 1e-3, 2.0)?;
-    let k = inside("heat-capacity ratio", gas.gamma, 1.001, 2.0)?;
-    let ratio = inside(
+    let z = in_range("compressibility factor", gas.compressibility, 0.1..=3.0)?;
+    let m = in_range("molar mass in kg/mol", gas.molar_mass.value, 1e-3..=2.0)?;
+    let k = in_range("heat-capacity ratio", gas.gamma, 1.001..=2.0)?;
+    let ratio = in_range(
         "back pressure over relieving pressure",
         back_pa / p,
-        0.0,
-        1.0,
+        0.0..=1.0,
     )?;
     let critical = (2.0 / (k + 1.0)).powf(k / (k - 1.0));
     let r = ratio.max(critical);
@@ -86,11 +63,11 @@ fn gas_flux(gas: &ReliefGas, back_pa: f64) -> Result<f64, ReliefError> {
 /// `A = W/(Kd Kb Kc G)` with `G` the flux of a perfect gas through a nozzle, choked below
 /// `(2/(k+1))^(k/(k−1))`; the standard's C and F2 are this in its units.
 ///
-/// **Valid:** gas well away from condensing, `Z` 0.8 to 1.1 or so. **Errors:** [`ReliefError`].
+/// **Valid:** gas well away from condensing, `Z` 0.8 to 1.1 or so. **Errors:** [`OutOfRange`].
 /// **Source:** `api520`.
 ///
 /// # Errors
-/// [`ReliefError`] for a value out of range.
+/// [`OutOfRange`] for a value out of range.
 ///
 /// ```
 /// use fuelwright::flow::relief::{relief_area, ReliefFactors, ReliefGas};
@@ -106,18 +83,18 @@ fn gas_flux(gas: &ReliefGas, back_pa: f64) -> Result<f64, ReliefError> {
 /// let flow = kilograms_per_second(24_270.0 / 3600.0);
 /// let area = relief_area(&gas, flow, pascals_absolute(101_325.0), &factors)?;
 /// assert!((area.value * 1e6 - 3699.0).abs() < 4.0);
-/// # Ok::<(), fuelwright::flow::relief::ReliefError>(())
+/// # Ok::<(), fuelwright::quantity::range::OutOfRange>(())
 /// ```
 pub fn relief_area(
     gas: &ReliefGas,
     flow: MassRate,
     back: AbsolutePressure,
     factors: &ReliefFactors,
-) -> Result<Area, ReliefError> {
-    let kd = inside("discharge coefficient", factors.discharge, 0.01, 1.0)?;
-    let kb = inside("back pressure factor", factors.back_pressure, 0.01, 1.0)?;
-    let kc = inside("combination factor", factors.combination, 0.01, 1.0)?;
-    let w = inside("mass flow in kg/s", flow.value, 0.0, 1e6)?;
+) -> Result<Area, OutOfRange> {
+    let kd = in_range("discharge coefficient", factors.discharge, 0.01..=1.0)?;
+    let kb = in_range("back pressure factor", factors.back_pressure, 0.01..=1.0)?;
+    let kc = in_range("combination factor", factors.combination, 0.01..=1.0)?;
+    let w = in_range("mass flow in kg/s", flow.value, 0.0..=1e6)?;
     Ok(square_metres(
         w / (kd * kb * kc * gas_flux(gas, back.pascals())?),
     ))
@@ -126,25 +103,25 @@ pub fn relief_area(
 /// The omega parameter of a flashing fluid, from its density at rest and at nine tenths of the pressure
 /// (after an isentropic or, nearly the same, an isenthalpic flash): `ω = 9 (ρ0/ρ9 − 1)`.
 ///
-/// **Valid:** two-phase or saturated at rest. **Errors:** [`ReliefError`].
+/// **Valid:** two-phase or saturated at rest. **Errors:** [`OutOfRange`].
 /// **Source:** `leung1986`, `api520`.
 ///
 /// # Errors
-/// [`ReliefError`] if density does not fall.
-pub fn omega(at_rest: MassDensity, at_nine_tenths: MassDensity) -> Result<f64, ReliefError> {
+/// [`OutOfRange`] if density does not fall.
+pub fn omega(at_rest: MassDensity, at_nine_tenths: MassDensity) -> Result<f64, OutOfRange> {
     let w = 9.0 * (at_rest.value / at_nine_tenths.value - 1.0);
-    inside("omega", w, 1e-6, 1e3)
+    in_range("omega", w, 1e-6..=1e3)
 }
 
 /// Critical pressure ratio of the omega method: the root of
 /// `η² + (ω² − 2ω)(1 − η)² + 2ω² ln η + 2ω² (1 − η) = 0`.
 ///
-/// **Valid:** ω above 0. **Errors:** [`ReliefError`]. **Source:** `leung1986`.
+/// **Valid:** ω above 0. **Errors:** [`OutOfRange`]. **Source:** `leung1986`.
 ///
 /// # Errors
-/// [`ReliefError`] for an omega that is not positive.
-pub fn omega_critical_ratio(omega: f64) -> Result<f64, ReliefError> {
-    let w = inside("omega", omega, 1e-6, 1e3)?;
+/// [`OutOfRange`] for an omega that is not positive.
+pub fn omega_critical_ratio(omega: f64) -> Result<f64, OutOfRange> {
+    let w = in_range("omega", omega, 1e-6..=1e3)?;
     let f = |eta: f64| {
         eta * eta + (w * w - 2.0 * w) * (1.0 - eta).powi(2) + 2.0 * w * w * (eta.ln() + (1.0 - eta))
     };
@@ -166,22 +143,21 @@ pub fn omega_critical_ratio(omega: f64) -> Result<f64, ReliefError> {
 /// `G = √(p0 ρ0) √(−2 [ω ln η + (ω − 1)(1 − η)]) / (ω (1/η − 1) + 1)`, η the critical ratio or, above it,
 /// `p_back/p0`.
 ///
-/// **Valid:** as [`omega`]. **Errors:** [`ReliefError`]. **Source:** `leung1986`, `api520`.
+/// **Valid:** as [`omega`]. **Errors:** [`OutOfRange`]. **Source:** `leung1986`, `api520`.
 ///
 /// # Errors
-/// [`ReliefError`] for a value out of range.
+/// [`OutOfRange`] for a value out of range.
 pub fn omega_flux(
     pressure: AbsolutePressure,
     density: MassDensity,
     omega: f64,
     back: AbsolutePressure,
-) -> Result<MassFlux, ReliefError> {
-    let p0 = inside("relieving pressure in Pa", pressure.pascals(), 1.0, 1e9)?;
-    let ratio = inside(
+) -> Result<MassFlux, OutOfRange> {
+    let p0 = in_range("relieving pressure in Pa", pressure.pascals(), 1.0..=1e9)?;
+    let ratio = in_range(
         "back pressure over relieving pressure",
         back.pascals() / p0,
-        0.0,
-        1.0,
+        0.0..=1.0,
     )?;
     let eta = omega_critical_ratio(omega)?.max(ratio);
     let top = (-2.0 * (omega * eta.ln() + (omega - 1.0) * (1.0 - eta)))

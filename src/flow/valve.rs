@@ -5,10 +5,9 @@
 //! `N6 = N1 √ρ0 = 3.161` (printed 3.16), so that gas and liquid agree. The standard's volume form,
 //! N9 = 24.6, gives 0.12 % less Kv than that.
 
-use crate::quantity::sentence::{
-    Sentence, Told, displayed, flow, length, outside, pressure, pressure_drop, sentence,
-    temperature,
-};
+use crate::quantity::range::{OutOfRange, in_range};
+use crate::quantity::sentence::{flow, length, pressure, pressure_drop, temperature};
+use crate::quantity::told::errors;
 mod gas;
 mod liquid;
 
@@ -123,122 +122,25 @@ pub struct Passage {
     pub reynolds: Option<f64>,
 }
 
-/// What is wrong with a valve or what is asked of it.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum ValveError {
-    /// A number that must lie in a range does not.
-    OutOfRange {
-        /// Which, with its unit.
-        name: &'static str,
-        /// Value.
-        value: f64,
-        /// Lower end.
-        lower: f64,
-        /// Upper end.
-        upper: f64,
-    },
-    /// Liquid and vapour together at the inlet.
-    TwoPhaseInlet {
-        /// Pressure, Pa.
-        p_pa: f64,
-        /// Temperature, K.
-        t_k: f64,
-    },
-    /// The outlet pressure is not below the inlet pressure.
-    NoPressureDrop {
-        /// Inlet, Pa.
-        p1_pa: f64,
-        /// Outlet, Pa.
-        p2_pa: f64,
-    },
-    /// More flow asked than the valve passes at any outlet pressure.
-    Choked {
-        /// Flow coefficient, m³/h.
-        kv_m3_h: f64,
-        /// Most it passes, kg/s.
-        limit_kg_s: f64,
-        /// Asked, kg/s.
-        flow_kg_s: f64,
-        /// Inlet, Pa.
-        p1_pa: f64,
-    },
-    /// The fittings round the valve lose all the pressure there is.
-    FittingsTooTight {
-        /// Bore of the valve, mm.
-        bore_mm: f64,
-        /// Asked, kg/s.
-        flow_kg_s: f64,
-        /// Pressure there is, Pa.
-        drop_pa: f64,
-    },
-    /// A search ended without result.
-    NotConverged(#[from] RootFailure),
-}
-
-impl Told for ValveError {
-    fn told(&self) -> Sentence {
-        match self {
-            Self::OutOfRange {
-                name,
-                value,
-                lower,
-                upper,
-            } => outside(name, *value, (*lower, *upper), false),
-            Self::TwoPhaseInlet { p_pa, t_k } => sentence!(
-                "liquid and vapour together at the inlet ({}, {}): the valve equations hold for one phase",
-                temperature(*t_k),
-                pressure(*p_pa)
-            ),
-            Self::NoPressureDrop { p1_pa, p2_pa } => sentence!(
-                "the outlet pressure, {}, is not below the inlet pressure, {}",
-                pressure(*p2_pa).close(),
-                pressure(*p1_pa).close()
-            ),
-            Self::Choked {
-                kv_m3_h,
-                limit_kg_s,
-                flow_kg_s,
-                p1_pa,
-            } => sentence!(
-                "Kv {} passes {} at most from {}, and {} is asked",
-                &format!("{kv_m3_h:.4}"),
-                flow(*limit_kg_s).close(),
-                pressure(*p1_pa),
-                flow(*flow_kg_s).close()
-            ),
-            Self::FittingsTooTight {
-                bore_mm,
-                flow_kg_s,
-                drop_pa,
-            } => sentence!(
-                "no valve of {} bore passes {} here: the fittings round it lose more than {}",
-                length(*bore_mm * 1e-3).fixed("mm", 1e-3, 1),
-                flow(*flow_kg_s),
-                pressure_drop(*drop_pa)
-            ),
-            Self::NotConverged(e0) => sentence!("the valve equations found no solution: {}", e0),
-        }
+errors! {
+    /// What is wrong with a valve or what is asked of it.
+    pub enum ValveError {
+        OutOfRange(OutOfRange);
+        TwoPhaseInlet { p_pa: f64, t_k: f64 } =>
+            "liquid and vapour together at the inlet ({}, {}): the valve equations hold for one phase",
+            temperature(t_k), pressure(p_pa);
+        NoPressureDrop { p1_pa: f64, p2_pa: f64 } =>
+            "the outlet pressure, {}, is not below the inlet pressure, {}",
+            pressure(p2_pa).close(), pressure(p1_pa).close();
+        Choked { kv_m3_h: f64, limit_kg_s: f64, flow_kg_s: f64, p1_pa: f64 } =>
+            "Kv {} passes {} at most from {}, and {} is asked",
+            format!("{kv_m3_h:.4}"), flow(limit_kg_s).close(), pressure(p1_pa),
+            flow(flow_kg_s).close();
+        FittingsTooTight { bore_mm: f64, flow_kg_s: f64, drop_pa: f64 } =>
+            "no valve of {} bore passes {} here: the fittings round it lose more than {}",
+            length(bore_mm * 1e-3).fixed("mm", 1e-3, 1), flow(flow_kg_s), pressure_drop(drop_pa);
+        NotConverged { why: RootFailure } => "the valve equations found no solution: {why}";
     }
-}
-
-displayed!(ValveError);
-
-pub(crate) fn in_range(
-    name: &'static str,
-    value: f64,
-    lower: f64,
-    upper: f64,
-) -> Result<(), ValveError> {
-    // written so that NaN fails
-    if value >= lower && value <= upper {
-        return Ok(());
-    }
-    Err(ValveError::OutOfRange {
-        name,
-        value,
-        lower,
-        upper,
-    })
 }
 
 impl Style {
@@ -248,9 +150,10 @@ impl Style {
     /// [`ValveError::OutOfRange`]; the standard holds for `xT ≤ 0.84`; up to 1.5 is let through
     /// for makers who state more, and for thin plates (about 4/3).
     pub fn check(&self) -> Result<(), ValveError> {
-        in_range("FL", self.fl, 0.1, 1.0)?;
-        in_range("xT", self.xt, 0.05, 1.5)?;
-        in_range("Fd", self.fd, 0.01, 2.0)
+        in_range("FL", self.fl, 0.1..=1.0)?;
+        in_range("xT", self.xt, 0.05..=1.5)?;
+        in_range("Fd", self.fd, 0.01..=2.0)?;
+        Ok(())
     }
 }
 
@@ -269,9 +172,9 @@ impl Diameters {
             m.inlet.value * 1e3,
             m.outlet.value * 1e3,
         );
-        in_range("valve bore in mm", d, 0.1, 2000.0)?;
-        in_range("inlet diameter in mm", d1, 0.1, 4000.0)?;
-        in_range("outlet diameter in mm", d2, 0.1, 4000.0)?;
+        in_range("valve bore in mm", d, 0.1..=2000.0)?;
+        in_range("inlet diameter in mm", d1, 0.1..=4000.0)?;
+        in_range("outlet diameter in mm", d2, 0.1..=4000.0)?;
         Ok(Self { d, d1, d2 })
     }
 

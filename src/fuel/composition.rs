@@ -3,6 +3,7 @@
 use super::Fuel;
 use super::library::{Blend, Share};
 use super::{FuelError, Library};
+use crate::quantity::told::errors;
 use std::sync::Arc;
 
 /// Most components a composition may have.
@@ -19,73 +20,31 @@ pub struct Part {
     pub mole_fraction: f64,
 }
 
-/// Why a text is no composition.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum CompositionError {
-    /// Nothing there.
-    #[error(
-        "no fuel is named; write a fuel such as `propane` or a blend such as `propane:70,n-butane:30`"
-    )]
-    Empty,
-    /// A name that the library does not have, or a fuel file that is wrong.
-    #[error(transparent)]
-    Fuel(#[from] FuelError),
-    /// Text after `@` that is neither `mole` nor `mass`.
-    #[error("`@{basis}` is no basis for percentages; append `@mass`, or nothing for mole percent")]
-    Basis {
-        /// As typed.
-        basis: String,
-    },
-    /// A component of a blend without a percentage.
-    #[error(
-        "`{part}` in the blend `{text}` has no percentage; write for example `propane:70,n-butane:30`"
-    )]
-    NoShare {
-        /// The component as typed.
-        part: String,
-        /// The whole text.
-        text: String,
-    },
-    /// A percentage that is no number.
-    #[error("`{share}` is no percentage for `{name}`; write a plain number such as `70` or `2.5`")]
-    NotANumber {
-        /// Fuel.
-        name: String,
-        /// As typed.
-        share: String,
-    },
-    /// A percentage that is not above 0 and up to 100.
-    #[error("{percent} is no share of `{name}`; percentages are above 0 and up to 100")]
-    ShareOutOfRange {
-        /// Fuel.
-        name: String,
-        /// As typed.
-        percent: f64,
-    },
-    /// Percentages do not add up.
-    #[error(
-        "the percentages of `{text}` add up to {sum_percent}, not to 100 (within {SUM_TOLERANCE_PERCENT})"
-    )]
-    Sum {
-        /// The whole text.
-        text: String,
-        /// What they add up to.
-        sum_percent: f64,
-    },
-    /// The same fuel twice, maybe under two names.
-    #[error("`{name}` stands twice in the blend `{text}`; write it once")]
-    Duplicate {
-        /// Name of the fuel.
-        name: String,
-        /// The whole text.
-        text: String,
-    },
-    /// Too many components.
-    #[error("{count} components are too many; a blend has up to {MAX_COMPONENTS}")]
-    TooMany {
-        /// How many.
-        count: usize,
-    },
+errors! {
+    /// Why a text is no composition.
+    pub enum CompositionError {
+        Empty =>
+            "no fuel is named; write a fuel such as `propane` or a blend such as `propane:70,n-butane:30`";
+        Fuel(FuelError);
+        Basis { basis: String } =>
+            "`@{basis}` is no basis for percentages; append `@mass`, or nothing for mole percent";
+        NoShare {
+            /// The component as typed.
+            part: String,
+            text: String,
+        } =>
+            "`{part}` in the blend `{text}` has no percentage; write for example `propane:70,n-butane:30`";
+        NotANumber { name: String, share: String } =>
+            "`{share}` is no percentage for `{name}`; write a plain number such as `70` or `2.5`";
+        ShareOutOfRange { name: String, percent: f64 } =>
+            "{percent} is no share of `{name}`; percentages are above 0 and up to 100";
+        Sum { text: String, sum_percent: f64 } =>
+            "the percentages of `{text}` add up to {sum_percent}, not to 100 (within {SUM_TOLERANCE_PERCENT})";
+        Duplicate { name: String, text: String } =>
+            "`{name}` stands twice in the blend `{text}`; write it once";
+        TooMany { count: usize } =>
+            "{count} components are too many; a blend has up to {MAX_COMPONENTS}";
+    }
 }
 
 /// One fuel or a blend; mole fractions add up to one.

@@ -1,6 +1,7 @@
 //! Drills that can be bought, and how far a drilled hole strays from its name.
 
-use crate::quantity::sentence::{Sentence, Told, displayed, length, sentence};
+use crate::quantity::sentence::length;
+use crate::quantity::told::errors;
 use crate::quantity::{Length, Ratio, metres, ratio};
 use serde::Deserialize;
 use std::sync::LazyLock;
@@ -89,34 +90,14 @@ impl HoleTolerance {
     }
 }
 
-/// Why a drill or a tolerance could not be had.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum DrillError {
-    /// No tolerance is tabulated for the size.
-    DiameterOutOfRange {
-        /// Asked, m.
-        diameter_m: f64,
-        /// Largest size, m.
-        largest_m: f64,
-    },
-}
-
-impl Told for DrillError {
-    fn told(&self) -> Sentence {
-        match self {
-            Self::DiameterOutOfRange {
-                diameter_m,
-                largest_m,
-            } => sentence!(
-                "no hole tolerance for a diameter of {}: the table runs above 0 and up to {} [iso286]",
-                length(*diameter_m).close(),
-                length(*largest_m).close()
-            ),
-        }
+errors! {
+    /// Why a drill or a tolerance could not be had.
+    pub enum DrillError {
+        DiameterOutOfRange { diameter_m: f64, largest_m: f64 } =>
+            "no hole tolerance for a diameter of {}: the table runs above 0 and up to {} [iso286]",
+            length(diameter_m).close(), length(largest_m).close();
     }
 }
-
-displayed!(DrillError);
 
 /// Largest diameter the tolerance table covers, m.
 const LARGEST_TOLERANCED_M: f64 = 0.018;

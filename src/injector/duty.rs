@@ -1,6 +1,8 @@
 //! What a burner is to do: air, chamber, and one fuel target from which the rest follows.
 
-use crate::quantity::sentence::{Sentence, Told, displayed, flow, power, sentence};
+use crate::quantity::range::{NotPositive, positive};
+use crate::quantity::sentence::{Sentence, flow, power};
+use crate::quantity::told::errors;
 use crate::quantity::{
     AbsolutePressure, MassRate, Power, Ratio, ThermodynamicTemperature, Time, kilograms_per_second,
     ratio, watts,
@@ -73,70 +75,18 @@ pub struct Demand {
     pub heat_release: Power,
 }
 
-/// Why a duty has no answer.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum DutyError {
-    /// No air flow.
-    NoAir {
-        /// Asked, kg/s.
-        air_kg_s: f64,
-    },
-    /// The fuel does not burn.
-    Inert {
-        /// Fuel.
-        fuel: String,
-    },
-    /// More heat than the air can give.
-    MoreHeatThanAir {
-        /// Asked, W.
-        asked_w: f64,
-        /// Most, W.
-        most_w: f64,
-        /// Air, kg/s.
-        air_kg_s: f64,
-    },
-    /// A target that must be above zero is not.
-    NotPositive {
-        /// Which target.
-        what: &'static str,
-        /// Its value, SI.
-        value: f64,
-    },
-    /// The flame has no answer.
-    Flame {
-        /// What the flame says.
-        why: Sentence,
-    },
-}
-
-impl Told for DutyError {
-    fn told(&self) -> Sentence {
-        match self {
-            Self::NoAir { air_kg_s } => {
-                sentence!("an air flow of {} burns nothing", flow(*air_kg_s))
-            }
-            Self::Inert { fuel } => {
-                sentence!("{} does not burn, so there is no fuel flow to find", fuel)
-            }
-            Self::MoreHeatThanAir {
-                asked_w,
-                most_w,
-                air_kg_s,
-            } => sentence!(
-                "{} is more than the {} that {} of air can set free",
-                power(*asked_w).close(),
-                power(*most_w).close(),
-                flow(*air_kg_s)
-            ),
-            Self::NotPositive { what, value } => {
-                sentence!("a {} of {} is not above zero", what, value)
-            }
-            Self::Flame { why } => why.clone(),
-        }
+errors! {
+    /// Why a duty has no answer.
+    pub enum DutyError {
+        NoAir { air_kg_s: f64 } => "an air flow of {} burns nothing", flow(air_kg_s);
+        Inert { fuel: String } => "{} does not burn, so there is no fuel flow to find", fuel;
+        MoreHeatThanAir { asked_w: f64, most_w: f64, air_kg_s: f64 } =>
+            "{} is more than the {} that {} of air can set free",
+            power(asked_w).close(), power(most_w).close(), flow(air_kg_s);
+        NotPositive(NotPositive);
+        Flame { why: Sentence } => "{}", why;
     }
 }
-
-displayed!(DutyError);
 
 /// Fuel and air of a duty from one fuel target.
 ///
@@ -202,14 +152,6 @@ pub fn demand(
         fuel_heat: watts(phi * just_kg_s * fuel.lower_heating_value_j_kg),
         heat_release: watts(most_w * phi.min(1.0)),
     })
-}
-
-fn positive(what: &'static str, value: f64) -> Result<f64, DutyError> {
-    if value > 0.0 && value.is_finite() {
-        Ok(value)
-    } else {
-        Err(DutyError::NotPositive { what, value })
-    }
 }
 
 #[cfg(test)]

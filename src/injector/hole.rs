@@ -1,8 +1,9 @@
 //! How the holes of an injector are made: inlet edge, length, tolerance.
 
 use super::drills::HoleTolerance;
-use super::error::{InjectorError, positive};
+use super::error::InjectorError;
 use crate::flow::discharge::{Edge, HoleShape};
+use crate::quantity::range::{NotPositive, positive};
 use crate::quantity::{Length, metres};
 
 /// Hole length taken where none is given: the wall of a common small tube; our choice.
@@ -73,10 +74,11 @@ impl HoleMake {
     pub fn length(&self, diameter: Length) -> Result<Length, InjectorError> {
         match self.length {
             Some(length) if length.value >= 0.0 && length.value.is_finite() => Ok(length),
-            Some(length) => Err(InjectorError::NotPositive {
+            Some(length) => Err(NotPositive {
                 name: "hole length",
                 value: length.value,
-            }),
+            }
+            .into()),
             None => Ok(metres(
                 ASSUMED_LENGTH_M.min(ASSUMED_LENGTH_OVER_DIAMETER * diameter.value),
             )),

@@ -1,5 +1,7 @@
 //! Fuel jets that cross an air stream: momentum ratio and how far they reach in.
 
+use crate::quantity::range::{NotPositive, positive};
+use crate::quantity::told::errors;
 use crate::quantity::{
     AbsolutePressure, Length, MassDensity, MassRate, Ratio, Velocity, kilograms_per_cubic_metre,
     metres, metres_per_second, ratio,
@@ -56,30 +58,14 @@ pub struct Penetration {
     pub sources: Vec<&'static str>,
 }
 
-/// What can be wrong with a jet.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum JetError {
-    /// A figure that must be above zero is not.
-    #[error("a jet needs a {name} above zero, not {value}")]
-    NotPositive {
-        /// Which one.
-        name: &'static str,
-        /// Its value, SI.
-        value: f64,
-    },
-    /// The momentum ratio is outside every correlation.
-    #[error(
-        "a momentum ratio of {} is outside the penetration correlations, {lower} to {upper} [margason1968, pratte-baines1967]",
-        crate::quantity::show::significant(*ratio, 3)
-    )]
-    RatioOutOfRange {
-        /// Asked.
-        ratio: f64,
-        /// Lowest.
-        lower: f64,
-        /// Highest.
-        upper: f64,
-    },
+errors! {
+    /// What can be wrong with a jet.
+    pub enum JetError {
+        NotPositive(NotPositive);
+        RatioOutOfRange { ratio: f64, lower: f64, upper: f64 } =>
+            "a momentum ratio of {} is outside the penetration correlations, {} to {} [margason1968, pratte-baines1967]",
+            crate::quantity::show::significant(ratio, 3), lower, upper;
+    }
 }
 
 /// A power law `y / (r d) = a (x / (r d))^m`, `r = √J`, between two values of `r`.
@@ -104,14 +90,6 @@ const LAWS: [PowerLaw; 2] = [
         source: "pratte-baines1967",
     },
 ];
-
-fn positive(name: &'static str, value: f64) -> Result<f64, JetError> {
-    if value > 0.0 && value.is_finite() {
-        Ok(value)
-    } else {
-        Err(JetError::NotPositive { name, value })
-    }
-}
 
 impl Jet {
     /// The jet that carries the mass and momentum of a throat at the chamber's pressure.

@@ -1,6 +1,6 @@
 //! The one of diameter, number, pressure and flow that is left free.
 
-use super::error::{InjectorError, positive};
+use super::error::InjectorError;
 use super::hole::HoleMake;
 use super::input::InjectorInput;
 use super::supply::{IdealHole, Supply};
@@ -8,6 +8,7 @@ use crate::flow::discharge::{DischargeCoefficient, DischargeError};
 use crate::flow::orifice::Stagnation;
 use crate::fuel::FedAs;
 use crate::numerics::root::{RootError, brent_from};
+use crate::quantity::range::positive;
 use crate::quantity::{AbsolutePressure, Length, metres, pascals_absolute};
 use std::f64::consts::FRAC_PI_4;
 

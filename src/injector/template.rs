@@ -1,6 +1,7 @@
 //! Where the holes of a ring or bar come on the unrolled wall of its tube, cut into strips that fit a sheet.
 
-use crate::quantity::sentence::{Figure, Sentence, Told, displayed, length, sentence};
+use crate::quantity::sentence::{Figure, length};
+use crate::quantity::told::errors;
 use crate::quantity::{Angle, Length, metres, radians};
 use std::f64::consts::{PI, TAU};
 
@@ -47,107 +48,27 @@ pub enum HoleLayout {
     },
 }
 
-/// Why there is no template.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum TemplateError {
-    /// A length that is not above zero.
-    BadLength {
-        /// Which length.
-        name: &'static str,
-        /// Its value, m.
-        value_m: f64,
-    },
-    /// No holes, or too many to mark.
-    BadCount {
-        /// How many.
-        count: usize,
-    },
-    /// The hole is too large for the tube.
-    HoleTooLarge {
-        /// Hole, mm.
-        hole_mm: f64,
-        /// Tube, mm.
-        tube_mm: f64,
-    },
-    /// Two holes run into one another.
-    HolesMeet {
-        /// One, from 1.
-        first: usize,
-        /// The next.
-        second: usize,
-        /// Between their centres, mm.
-        apart_mm: f64,
-        /// Diameter, mm.
-        hole_mm: f64,
-    },
-    /// The tube is thicker than its ring.
-    NoRing {
-        /// Tube, mm.
-        tube_mm: f64,
-        /// Centre line, mm.
-        ring_mm: f64,
-    },
-    /// The sheet is too small.
-    SheetTooSmall {
-        /// Width needed, mm.
-        need_width_mm: f64,
-        /// Height needed, mm.
-        need_height_mm: f64,
-        /// Width there is, mm.
-        width_mm: f64,
-        /// Height there is, mm.
-        height_mm: f64,
-    },
-}
-
-impl Told for TemplateError {
-    fn told(&self) -> Sentence {
-        match self {
-            Self::BadLength { name, value_m } => {
-                sentence!("{} of {} cannot be", name, length(*value_m))
-            }
-            Self::BadCount { count } => {
-                sentence!("{} holes; a template marks 1 to {}", count, &MOST_HOLES)
-            }
-            Self::HoleTooLarge { hole_mm, tube_mm } => sentence!(
-                "holes of {} are more than half of a tube of {}",
-                millimetres(*hole_mm),
-                millimetres(*tube_mm)
-            ),
-            Self::HolesMeet {
-                first,
-                second,
-                apart_mm,
-                hole_mm,
-            } => sentence!(
-                "holes {} and {} are {} apart: too close for {}",
-                first,
-                second,
-                length(*apart_mm * 1e-3).fixed("mm", 1e-3, 2),
-                millimetres(*hole_mm)
-            ),
-            Self::NoRing { tube_mm, ring_mm } => sentence!(
-                "a tube of {} cannot be bent to a ring of {}",
-                millimetres(*tube_mm),
-                millimetres(*ring_mm)
-            ),
-            Self::SheetTooSmall {
-                need_width_mm,
-                need_height_mm,
-                width_mm,
-                height_mm,
-            } => sentence!(
-                "the template needs {} x {}, the sheet holds {} x {}",
-                whole_millimetres(*need_width_mm),
-                whole_millimetres(*need_height_mm),
-                whole_millimetres(*width_mm),
-                whole_millimetres(*height_mm)
-            ),
-        }
+errors! {
+    /// Why there is no template.
+    pub enum TemplateError {
+        BadLength { name: &'static str, value_m: f64 } =>
+            "{} of {} cannot be", name, length(value_m);
+        BadCount { count: usize } => "{} holes; a template marks 1 to {}", count, MOST_HOLES;
+        HoleTooLarge { hole_mm: f64, tube_mm: f64 } =>
+            "holes of {} are more than half of a tube of {}",
+            millimetres(hole_mm), millimetres(tube_mm);
+        HolesMeet { first: usize, second: usize, apart_mm: f64, hole_mm: f64 } =>
+            "holes {} and {} are {} apart: too close for {}",
+            first, second, length(apart_mm * 1e-3).fixed("mm", 1e-3, 2), millimetres(hole_mm);
+        NoRing { tube_mm: f64, ring_mm: f64 } =>
+            "a tube of {} cannot be bent to a ring of {}",
+            millimetres(tube_mm), millimetres(ring_mm);
+        SheetTooSmall { need_width_mm: f64, need_height_mm: f64, width_mm: f64, height_mm: f64 } =>
+            "the template needs {} x {}, the sheet holds {} x {}",
+            whole_millimetres(need_width_mm), whole_millimetres(need_height_mm),
+            whole_millimetres(width_mm), whole_millimetres(height_mm);
     }
 }
-
-displayed!(TemplateError);
 
 fn millimetres(mm: f64) -> Figure {
     length(mm * 1e-3).plain("mm", 1e-3)

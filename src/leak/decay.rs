@@ -1,9 +1,9 @@
 //! A closed section that empties through a hole: rigid, gas, walls that keep it warm or not.
 
-use super::error::inside;
 use super::{LeakError, Release};
 use crate::eos::State;
 use crate::flow::orifice::{Stagnation, isentropic_flux};
+use crate::quantity::range::in_range_of;
 use crate::quantity::{
     AbsolutePressure, Mass, MassRate, ThermodynamicTemperature, Time, Volume, kelvin, kilograms,
     kilograms_per_second, pascals_absolute, seconds,
@@ -13,7 +13,7 @@ use crate::quantity::{
 const STEPS: u32 = 60;
 /// It counts as empty when its pressure above the outside has fallen to this share.
 const END_SHARE: f64 = 0.01;
-const VOLUMES_M3: (f64, f64) = (1e-9, 1e4);
+const VOLUMES_M3: std::ops::RangeInclusive<f64> = 1e-9..=1e4;
 
 /// What the walls do while the gas expands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -109,7 +109,7 @@ pub fn empty_section(
     release: &Release,
     walls: Walls,
 ) -> Result<Decay, LeakError> {
-    let v_m3 = inside("volume of the section", volume.value, VOLUMES_M3, "m³")?;
+    let v_m3 = in_range_of("volume of the section", volume.value, VOLUMES_M3, "m³")?;
     let start = *up.state();
     if !up.is_gas() {
         return Err(LeakError::NotGas {

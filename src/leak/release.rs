@@ -1,11 +1,11 @@
 //! What comes out of a hole: gas, flashing liquid or both, with the band of an unknown edge.
 
 use super::LeakError;
-use super::error::inside;
 use crate::flow::discharge::DischargeCoefficient;
 use crate::flow::orifice::{Expansion, Stagnation, Throat};
 use crate::injector::hole::{HoleMake, InletEdge};
 use crate::injector::supply::IdealHole;
+use crate::quantity::range::{in_range, in_range_of};
 use crate::quantity::{
     AbsolutePressure, Area, Length, MassFlux, MassRate, Ratio, ThermodynamicTemperature, Velocity,
     kelvin, kilograms_per_second, kilograms_per_square_metre_second, metres, metres_per_second,
@@ -36,7 +36,7 @@ pub const BOUNDING: Expansion = Expansion::Bernoulli;
 /// its compressibility, some tenths of a per cent.
 const MATTERS: f64 = 0.01;
 /// Diameters that are looked at, m.
-const DIAMETERS_M: (f64, f64) = (1e-6, 1.0);
+const DIAMETERS_M: std::ops::RangeInclusive<f64> = 1e-6..=1.0;
 
 /// A hole that nobody made on purpose.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -200,7 +200,7 @@ pub fn release(
     hole: &Hole,
     expansion: Expansion,
 ) -> Result<Release, LeakError> {
-    inside("hole diameter", hole.diameter.value, DIAMETERS_M, "m")?;
+    in_range_of("hole diameter", hole.diameter.value, DIAMETERS_M, "m")?;
     Opening::new(up, outside, expansion)?.release(hole)
 }
 
@@ -248,11 +248,11 @@ impl<'a> Opening<'a> {
 
     /// What comes out of one hole.
     pub(super) fn release(&self, hole: &Hole) -> Result<Release, LeakError> {
-        let d_m = inside("hole diameter", hole.diameter.value, DIAMETERS_M, "m")?;
+        let d_m = in_range_of("hole diameter", hole.diameter.value, DIAMETERS_M, "m")?;
         let (ideal, outside, up) = (&self.ideal, self.outside, &self.ideal.up);
         let coefficient = match hole.coefficient {
             Some(given) => {
-                let value = inside("discharge coefficient", given.value, (0.01, 1.0), "")?;
+                let value = in_range("discharge coefficient", given.value, 0.01..=1.0)?;
                 DischargeCoefficient {
                     value,
                     low: value,

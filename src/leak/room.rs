@@ -1,7 +1,7 @@
 //! A room that a leak fills: how soon, how far, and how long to clear.
 
-use super::error::inside;
 use super::{LeakError, LeakFuel};
+use crate::quantity::range::in_range_of;
 use crate::quantity::{
     MassRate, Ratio, Time, Volume, VolumeRate, cubic_metres_per_second, ratio, seconds,
 };
@@ -108,8 +108,8 @@ pub fn clearing_time(volume: Volume, air: VolumeRate, from: Ratio, to: Ratio) ->
 /// assert!((needed.value - 0.02343).abs() < 1e-5);
 /// ```
 pub fn fill(room: &Room, flow: MassRate, fuel: &LeakFuel) -> Result<RoomCourse, LeakError> {
-    let v = inside("volume of the room", room.volume.value, (1e-3, 1e7), "m³")?;
-    let air = inside("ventilation", room.ventilation.value, (0.0, 1e6), "m³/s")?;
+    let v = in_range_of("volume of the room", room.volume.value, 1e-3..=1e7, "m³")?;
+    let air = in_range_of("ventilation", room.ventilation.value, 0.0..=1e6, "m³/s")?;
     let q = flow.value / fuel.gas_density.value;
     let (rate, steady) = ((air + q) / v, if q > 0.0 { q / (q + air) } else { 0.0 });
     let gas_flow = cubic_metres_per_second(q);

@@ -1,10 +1,10 @@
 //! What is round a leak, and what the fuel is there: density, limits, heat.
 
 use super::LeakError;
-use super::error::inside;
 use crate::combustion::{Flammability, Stoichiometry};
 use crate::eos::{Backend, Phase};
 use crate::flow::air::{DRY_AIR_KG_MOL, MoistAir};
+use crate::quantity::range::in_range_of;
 use crate::quantity::{
     AbsolutePressure, AvailableEnergy, GAS_CONSTANT_J_MOL_K, MassDensity, Ratio,
     ThermodynamicTemperature, Velocity, kilograms_per_cubic_metre, metres_per_second, ratio,
@@ -19,8 +19,8 @@ const RADIANT_FRACTION: f64 = 0.35;
 const RADIANT_BAND: f64 = 0.3;
 
 /// Temperatures and pressures of the air that are looked at, K and Pa.
-const AIR_K: (f64, f64) = (170.0, 370.0);
-const AIR_PA: (f64, f64) = (1e3, 1e7);
+const AIR_K: std::ops::RangeInclusive<f64> = 170.0..=370.0;
+const AIR_PA: std::ops::RangeInclusive<f64> = 1e3..=1e7;
 
 /// The air that a leak blows into.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -39,8 +39,8 @@ impl Surroundings {
     /// # Errors
     /// [`LeakError::OutOfRange`], [`LeakError::Air`].
     pub fn density(&self) -> Result<MassDensity, LeakError> {
-        inside("temperature of the air", self.temperature.value, AIR_K, "K")?;
-        inside("pressure of the air", self.pressure.pascals(), AIR_PA, "Pa")?;
+        in_range_of("temperature of the air", self.temperature.value, AIR_K, "K")?;
+        in_range_of("pressure of the air", self.pressure.pascals(), AIR_PA, "Pa")?;
         Ok(MoistAir::new(self.pressure, self.temperature, ratio(0.0))?.density())
     }
 }

@@ -1,11 +1,11 @@
 //! A tank of liquid and vapour that empties through a hole and chills as it does.
 
 use super::decay::{Decay, Moment};
-use super::error::inside;
 use super::release::{Hole, release};
 use super::{LeakError, Release};
 use crate::eos::{Backend, Phase, State};
 use crate::flow::orifice::{Expansion, Stagnation};
+use crate::quantity::range::in_range_of;
 use crate::quantity::{AbsolutePressure, Time, kilograms, kilograms_per_second, seconds};
 use crate::tank::chilling;
 use crate::tank::record::{Happening, RunOptions};
@@ -21,7 +21,7 @@ const STEP_SHARE: f64 = 0.1;
 const END_SHARE: f64 = 0.01;
 /// Share of the mass below which liquid counts as gone.
 const LAST_DROP: f64 = 1e-3;
-const TIMES_S: (f64, f64) = (1e-3, 1e8);
+const TIMES_S: std::ops::RangeInclusive<f64> = 1e-3..=1e8;
 
 /// A tank with a hole in it.
 #[derive(Debug, Clone)]
@@ -89,7 +89,7 @@ fn at_hole(
 /// # Errors
 /// As above.
 pub fn empty_tank(leak: &LeakingTank, most: Time) -> Result<Decay, LeakError> {
-    let most_s = inside("longest time", most.value, TIMES_S, "s")?;
+    let most_s = in_range_of("longest time", most.value, TIMES_S, "s")?;
     let outside_pa = leak.outside.pascals();
     let mut tank = leak.tank.clone();
     let mut contents = tank.contents(&leak.charge)?;

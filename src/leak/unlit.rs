@@ -1,9 +1,9 @@
 //! Fuel that flows without a flame into a burner and its duct: how rich, how soon, what it holds, how
 //! long to blow it out.
 
-use super::error::inside;
 use super::room::{ALARM_SHARE, clearing_time};
 use super::{LeakError, LeakFuel, Surroundings};
+use crate::quantity::range::in_range_of;
 use crate::quantity::{
     Energy, MassRate, Ratio, Time, Volume, cubic_metres_per_second, joules, ratio, seconds,
 };
@@ -97,14 +97,14 @@ impl Unlit {
 /// # Errors
 /// As above.
 pub fn unlit(feed: &UnlitFeed, fuel: &LeakFuel, around: &Surroundings) -> Result<Unlit, LeakError> {
-    let v = inside(
+    let v = in_range_of(
         "volume of can and duct",
         feed.volume.value,
-        (1e-9, 1e5),
+        1e-9..=1e5,
         "m³",
     )?;
-    let m = inside("fuel flow", feed.fuel.value, (0.0, 1e4), "kg/s")?;
-    let a = inside("air flow", feed.air.value, (0.0, 1e5), "kg/s")?;
+    let m = in_range_of("fuel flow", feed.fuel.value, 0.0..=1e4, "kg/s")?;
+    let a = in_range_of("air flow", feed.air.value, 0.0..=1e5, "kg/s")?;
     let air_density = around.density()?.value;
     let (q, air) = (m / fuel.gas_density.value, a / air_density);
     let rate = (q + air) / v;

@@ -1,5 +1,7 @@
 //! Round tube: mass a metre and the pressure it may hold.
 
+use crate::quantity::range::{NotPositive, positive};
+use crate::quantity::told::errors;
 use crate::quantity::{
     AbsolutePressure, GaugePressure, Length, MassDensity, ThermodynamicTemperature, metres,
     pascals_gauge,
@@ -26,43 +28,18 @@ const ANNEALED_COPPER: [(f64, f64); 7] = [
     (400.0, 3000.0),
 ];
 
-/// Why a tube could not be worked out.
-#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-pub enum TubeError {
-    /// Wall and diameter that make no tube.
-    #[error("a wall of {wall_m} m does not fit a tube of {outside_m} m outside diameter")]
-    Shape {
-        /// Outside diameter, m.
-        outside_m: f64,
-        /// Wall, m.
-        wall_m: f64,
-    },
-    /// Temperature above the table of allowable stress.
-    #[error(
-        "{t_k:.1} K is outside the allowable stresses of annealed copper, up to {upper_k:.1} K [copper-tube-handbook]"
-    )]
-    TemperatureOutOfRange {
-        /// Asked, K.
-        t_k: f64,
-        /// Upper end, K.
-        upper_k: f64,
-    },
-    /// Temperature above that up to which the stress of stainless steel is used.
-    #[error("{t_k:.1} K is above {upper_k:.1} K, up to which the stress of 316 steel is used here")]
-    SteelTooHot {
-        /// Asked, K.
-        t_k: f64,
-        /// Upper end, K.
-        upper_k: f64,
-    },
-    /// A stress or density that is not above zero.
-    #[error("{quantity} is {value}, but must be above zero")]
-    NotPositive {
-        /// Which input.
-        quantity: &'static str,
-        /// Its value, SI.
-        value: f64,
-    },
+errors! {
+    /// Why a tube could not be worked out.
+    #[derive(Copy)]
+    pub enum TubeError {
+        Shape { outside_m: f64, wall_m: f64 } =>
+            "a wall of {wall_m} m does not fit a tube of {outside_m} m outside diameter";
+        TemperatureOutOfRange { t_k: f64, upper_k: f64 } =>
+            "{t_k:.1} K is outside the allowable stresses of annealed copper, up to {upper_k:.1} K [copper-tube-handbook]";
+        SteelTooHot { t_k: f64, upper_k: f64 } =>
+            "{t_k:.1} K is above {upper_k:.1} K, up to which the stress of 316 steel is used here";
+        NotPositive(NotPositive);
+    }
 }
 
 /// A round tube.
@@ -148,13 +125,5 @@ impl Tube {
         Ok(pascals_gauge(
             2.0 * s_psi * PSI_PA * self.wall_m / (self.outside_m - 0.8 * self.wall_m),
         ))
-    }
-}
-
-fn positive(quantity: &'static str, value: f64) -> Result<f64, TubeError> {
-    if value > 0.0 && value.is_finite() {
-        Ok(value)
-    } else {
-        Err(TubeError::NotPositive { quantity, value })
     }
 }

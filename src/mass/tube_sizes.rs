@@ -43,10 +43,7 @@ impl TubeSize {
     /// # Errors
     /// [`TubeError`].
     pub fn mass(&self, length: Length) -> Result<Mass, TubeError> {
-        let rho = density(&self.metal).ok_or(TubeError::NotPositive {
-            quantity: "density",
-            value: 0.0,
-        })?;
+        let rho = density(&self.metal).unwrap_or_default();
         let per_metre = Tube::new(self.outside, self.wall)?.mass_per_metre_kg(rho)?;
         Ok(kilograms(per_metre * length.value))
     }

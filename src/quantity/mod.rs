@@ -25,9 +25,11 @@ mod parse_tests;
 pub mod pattern;
 pub mod pressure;
 pub mod printable;
+pub mod range;
 pub mod sentence;
 pub mod show;
 pub mod suggest;
+pub(crate) mod told;
 pub mod units;
 
 pub use coefficient::FlowCoefficient;

@@ -4,7 +4,7 @@
 //! reader's units. A [`Sentence`] goes from one to the other with its figures still in SI.
 
 use super::kind::Kind;
-use super::show::{DIGITS, Units, fixed, percent_hint, short, show_digits};
+use super::show::{DIGITS, Units, fixed, short, show_digits};
 use std::borrow::Cow;
 use std::fmt;
 
@@ -147,23 +147,21 @@ impl From<String> for Piece {
     }
 }
 
+macro_rules! numbers {
+    ($($number:ty),+) => {$(
+        impl From<$number> for Piece {
+            fn from(number: $number) -> Self {
+                Self::Words(number.to_string().into())
+            }
+        }
+    )+};
+}
+numbers!(f64, u64, usize);
+
 impl<T: fmt::Display + ?Sized> From<&T> for Piece {
     fn from(words: &T) -> Self {
         Self::Words(words.to_string().into())
     }
-}
-
-/// That a number lies outside its limits; of a share, with a hint where percent may have been meant.
-pub(crate) fn outside(name: &str, value: f64, (lower, upper): (f64, f64), share: bool) -> Sentence {
-    let hint = share.then(|| percent_hint(value, upper));
-    sentence!(
-        "{} is {}, outside {} to {}{}",
-        name,
-        &value,
-        &lower,
-        &upper,
-        &hint.unwrap_or_default()
-    )
 }
 
 /// Words and quantities in order. As text of its own (`Display`) it is in SI.
@@ -272,9 +270,13 @@ macro_rules! displayed {
 }
 pub(crate) use displayed;
 
-/// A sentence with a piece in each place of `{}`: a [`Figure`], another [`Sentence`], or a reference to
-/// anything that can be displayed. Places and pieces are counted when the program is built.
+/// A sentence with a piece in each place of `{}`: a [`Figure`], another [`Sentence`], a number, or a reference
+/// to anything that can be displayed. Places and pieces are counted when the program is built. Without pieces,
+/// words with `{name}` in them as in `format!`.
 macro_rules! sentence {
+    ($words:literal $(,)?) => {
+        $crate::quantity::sentence::Sentence::from(format!($words))
+    };
     ($template:literal $(, $piece:expr)* $(,)?) => {{
         const { assert!($crate::quantity::sentence::places($template) == <[&str]>::len(&[$(stringify!($piece)),*])) };
         $crate::quantity::sentence::Sentence::filled(

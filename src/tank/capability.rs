@@ -8,6 +8,7 @@ use super::vessel::{Charge, Tank};
 use crate::eos::Equilibrium;
 use crate::numerics::effort::{self, Allowance};
 use crate::numerics::root;
+use crate::quantity::range::in_range_of;
 use crate::quantity::{
     AbsolutePressure, AvailableEnergy, MassRate, Power, ThermodynamicTemperature, Time,
     joules_per_kilogram, kelvin, kilograms_per_second, watts,
@@ -160,7 +161,7 @@ pub fn largest_short_draw(
     duration: Time,
     lowest: AbsolutePressure,
 ) -> Result<MassRate, TankError> {
-    TankError::check("duration of the draw", duration.value, 1e-3, 1e9, "s")?;
+    in_range_of("duration of the draw", duration.value, 1e-3..=1e9, "s")?;
     let start = tank.contents(charge)?;
     if start.pressure.pascals() <= lowest.pascals() {
         return Err(TankError::Nothing {

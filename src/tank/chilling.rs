@@ -15,6 +15,7 @@ use super::TankError;
 pub use super::record::{Balance, Event, Happening, Row, Run, RunOptions, dew_point_of_drawn};
 use super::schedule::Schedule;
 use super::vessel::{Charge, Tank};
+use crate::quantity::range::in_range_of;
 
 /// Most rows of a series.
 pub const MOST_ROWS: u64 = 100_000;
@@ -48,7 +49,7 @@ fn check_rows(schedule: &Schedule, options: &RunOptions) -> Result<(), TankError
     let Some(every) = options.every else {
         return Ok(());
     };
-    TankError::check("time between rows", every.value, 1e-9, 1e12, "s")?;
+    in_range_of("time between rows", every.value, 1e-9..=1e12, "s")?;
     let count = schedule.duration_s() / every.value;
     // bounded by the check against MOST_ROWS; saturates above
     #[allow(

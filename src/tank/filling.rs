@@ -3,6 +3,7 @@
 use super::TankError;
 use crate::eos::{Backend, EosError, Phase};
 use crate::numerics::root::{self, RootError};
+use crate::quantity::range::{in_range, in_range_of};
 use crate::quantity::sentence::{in_kelvin, sentence};
 use crate::quantity::{
     AbsolutePressure, Mass, MassDensity, Ratio, ThermodynamicTemperature, Volume, cubic_metres,
@@ -70,7 +71,7 @@ pub fn filling_density(
 ) -> Result<Ratio, TankError> {
     let sg = specific_gravity.value;
     // the top row ends at 0.600 and holds up to where the next would begin
-    TankError::check("specific gravity at 60 degF", sg, 0.496, 0.600, "")?;
+    in_range("specific gravity at 60 degF", sg, 0.496..=0.600)?;
     // a hair of slack so that 0.511 as f64 is 511 thousandths
     let thousandths = sg * 1000.0 + 1e-6;
     let row = FILLING_DENSITY
@@ -114,14 +115,12 @@ pub fn limit_volume_now(
     specific_gravity: Ratio,
     density_factor: Ratio,
 ) -> Result<Volume, TankError> {
-    TankError::check(
+    in_range(
         "specific gravity at 60 degF",
         specific_gravity.value,
-        0.3,
-        1.0,
-        "",
+        0.3..=1.0,
     )?;
-    TankError::check("density factor", density_factor.value, 0.5, 1.5, "")?;
+    in_range("density factor", density_factor.value, 0.5..=1.5)?;
     Ok(water_volume * filling_density / (specific_gravity * density_factor))
 }
 
@@ -139,7 +138,7 @@ pub fn limit_by_volume(
     share: Ratio,
     reference: ThermodynamicTemperature,
 ) -> Result<Mass, TankError> {
-    TankError::check("filling limit by volume", share.value, 0.0, 1.0, "")?;
+    in_range("filling limit by volume", share.value, 0.0..=1.0)?;
     let e = backend.bubble_t(reference.value)?;
     let (v_m3, s) = (volume.value, share.value);
     let mass_kg = v_m3 * (s * e.liquid.density_kg_m3 + (1.0 - s) * e.vapour.density_kg_m3);
@@ -200,7 +199,7 @@ pub fn liquid_full_temperature(
     };
     if off(low_k).map_err(TankError::from)? <= 0.0 {
         let high = rho * (1.0 + off(low_k)?);
-        TankError::check("mean density", rho, 0.0, high, "kg/m³")?;
+        in_range_of("mean density", rho, 0.0..=high, "kg/m³")?;
     }
     // walk up from below: near its critical point a blend has no bubble point to bracket with
     let (t_critical_k, _) = backend.critical();

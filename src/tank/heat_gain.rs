@@ -5,6 +5,7 @@ use super::convection;
 use super::outside::{self, AIR_RANGE_K, ICE_POINT_K, Medium, WATER_RANGE_K};
 use super::shell::{Attitude, Shell};
 use crate::numerics::root;
+use crate::quantity::range::{in_range, in_range_of};
 use crate::quantity::{
     AbsolutePressure, HeatTransfer, Length, Power, Ratio, ThermalConductance, ThermalConductivity,
     ThermodynamicTemperature, Velocity, kelvin, ratio, watts, watts_per_square_metre_kelvin,
@@ -142,34 +143,32 @@ impl HeatGain {
     /// [`TankError::OutOfRange`] with the limits.
     pub fn check(&self) -> Result<(), TankError> {
         match self {
-            Self::Insulated => Ok(()),
+            Self::Insulated => {}
             Self::Conductance {
                 conductance,
                 ambient,
             } => {
-                TankError::check("conductance", conductance.value, 0.0, 1e6, "W/K")?;
-                TankError::check("ambient temperature", ambient.value, 1.0, 1000.0, "K")
+                in_range_of("conductance", conductance.value, 0.0..=1e6, "W/K")?;
+                in_range_of("ambient temperature", ambient.value, 1.0..=1000.0, "K")?;
             }
             Self::Air { air, frost, .. } => {
-                let (low, high) = AIR_RANGE_K.into_inner();
-                TankError::check("air temperature", air.temperature.value, low, high, "K")?;
-                TankError::check("air pressure", air.pressure.pascals(), 3e4, 1.2e5, "Pa")?;
-                TankError::check("wind", air.wind.value, 0.0, STRONGEST_WIND_M_S, "m/s")?;
+                in_range_of("air temperature", air.temperature.value, AIR_RANGE_K, "K")?;
+                in_range_of("air pressure", air.pressure.pascals(), 3e4..=1.2e5, "Pa")?;
+                in_range_of("wind", air.wind.value, 0.0..=STRONGEST_WIND_M_S, "m/s")?;
                 if let Some(humidity) = air.relative_humidity {
-                    TankError::check("relative humidity", humidity.value, 0.0, 1.0, "")?;
+                    in_range("relative humidity", humidity.value, 0.0..=1.0)?;
                 }
                 if let Some(f) = frost {
-                    TankError::check("frost thickness", f.thickness.value, 0.0, 0.2, "m")?;
+                    in_range_of("frost thickness", f.thickness.value, 0.0..=0.2, "m")?;
                     let k = f.conductivity.value;
-                    TankError::check("frost conductivity", k, 0.01, 2.5, "W/(m K)")?;
+                    in_range_of("frost conductivity", k, 0.01..=2.5, "W/(m K)")?;
                 }
-                Ok(())
             }
             Self::WaterBath { temperature, .. } => {
-                let (low, high) = WATER_RANGE_K.into_inner();
-                TankError::check("bath temperature", temperature.value, low, high, "K")
+                in_range_of("bath temperature", temperature.value, WATER_RANGE_K, "K")?;
             }
         }
+        Ok(())
     }
 
     /// Heat into contents at `temperature` whose liquid fills `liquid` of the volume (0 to 1).
@@ -204,7 +203,7 @@ impl HeatGain {
         liquid: Ratio,
     ) -> Result<HeatFlow, TankError> {
         self.check()?;
-        TankError::check("liquid share of the volume", liquid.value, 0.0, 1.0, "")?;
+        in_range("liquid share of the volume", liquid.value, 0.0..=1.0)?;
         let t_k = temperature.value;
         let (wet, dry) = self.patches(t_k, liquid.value)?;
         let coefficient = match self {
@@ -339,11 +338,10 @@ fn air_side(shell: &Shell, air: &Air, surface_k: f64) -> Result<(f64, f64), Tank
     let ambient_k = air.temperature.value;
     let film_k = 0.5 * (surface_k + ambient_k);
     let (low, high) = AIR_RANGE_K.into_inner();
-    TankError::check(
+    in_range_of(
         "mean temperature of the air at the wall",
         film_k,
-        low,
-        high,
+        low..=high,
         "K",
     )?;
     let medium = outside::air(air.pressure.pascals(), film_k);

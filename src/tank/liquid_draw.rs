@@ -2,6 +2,7 @@
 
 use super::TankError;
 use crate::eos::{Backend, Phase, State};
+use crate::quantity::range::in_range_of;
 use crate::quantity::{
     AbsolutePressure, AvailableEnergy, Length, MassRate, Power, Ratio, TemperatureInterval,
     ThermodynamicTemperature, kelvin, metres, ratio, watts,
@@ -69,7 +70,7 @@ pub fn vaporiser(
             what: "nothing is drawn, so nothing is to be vaporised",
         });
     }
-    TankError::check("superheat", superheat.value, 0.0, 200.0, "K")?;
+    in_range_of("superheat", superheat.value, 0.0..=200.0, "K")?;
     let p_pa = pressure.pascals();
     let inlet = backend.bubble_t(tank_temperature.value)?;
     let (bubble, dew) = (backend.bubble_p(p_pa)?, backend.dew_p(p_pa)?);
@@ -130,13 +131,12 @@ pub fn first_coil(
     inner_diameter: Length,
 ) -> Result<Coil, TankError> {
     let d_m = inner_diameter.value;
-    TankError::check("inner diameter of the coil", d_m, 1e-3, 0.1, "m")?;
+    in_range_of("inner diameter of the coil", d_m, 1e-3..=0.1, "m")?;
     let (wall_k, outlet_k, dew_k) = (wall.value, duty.outlet.value, duty.dew_point.value);
-    TankError::check(
+    in_range_of(
         "wall temperature of the coil",
         wall_k,
-        outlet_k + 1.0,
-        1500.0,
+        outlet_k + 1.0..=1500.0,
         "K",
     )?;
     let boil_k = 0.5 * (duty.bubble_point.value + dew_k);

@@ -1,6 +1,7 @@
 //! Design pressure classes, relief flow and wall stress of a container.
 
 use super::TankError;
+use crate::quantity::range::{in_range, in_range_of};
 use crate::quantity::{
     AbsolutePressure, Area, GaugePressure, Length, PressureDifference, Ratio, VolumeRate,
     cubic_metres_per_second, pascals_difference, pascals_gauge,
@@ -46,7 +47,7 @@ pub const START_TO_DISCHARGE: (f64, f64) = (0.88, 1.0);
 pub fn least_design_pressure(at_100f: GaugePressure) -> Result<GaugePressure, TankError> {
     let psig = at_100f.pascals() / PSI_PA;
     let highest = DESIGN_CLASSES_PSIG[5].0;
-    TankError::check("vapour pressure at 100 degF", psig, -14.7, highest, "psig")?;
+    in_range_of("vapour pressure at 100 degF", psig, -14.7..=highest, "psig")?;
     let class = DESIGN_CLASSES_PSIG
         .iter()
         .find(|(limit, _)| psig <= *limit)
@@ -65,7 +66,7 @@ pub fn least_design_pressure(at_100f: GaugePressure) -> Result<GaugePressure, Ta
 /// As above.
 pub fn relief_air_flow(area: Area) -> Result<VolumeRate, TankError> {
     let square_feet = area.value / SQUARE_FOOT_M2;
-    TankError::check("outside area", square_feet, 1e-6, 2000.0, "ft²")?;
+    in_range_of("outside area", square_feet, 1e-6..=2000.0, "ft²")?;
     let cfm = 53.632 * square_feet.max(20.0).powf(0.82);
     Ok(cubic_metres_per_second(cfm * CUBIC_FOOT_PER_MINUTE_M3_S))
 }
@@ -88,8 +89,8 @@ pub fn hoop_stress(
     joint_efficiency: Ratio,
 ) -> Result<PressureDifference, TankError> {
     let ratio = wall.value / diameter.value;
-    TankError::check("wall over diameter", ratio, 1e-5, 0.1, "")?;
-    TankError::check("joint efficiency", joint_efficiency.value, 0.1, 1.0, "")?;
+    in_range("wall over diameter", ratio, 1e-5..=0.1)?;
+    in_range("joint efficiency", joint_efficiency.value, 0.1..=1.0)?;
     let p_pa = inside.pascals() - outside.pascals();
     Ok(pascals_difference(
         p_pa / (2.0 * ratio * joint_efficiency.value),

@@ -1,6 +1,7 @@
 //! What is asked of a tank: duties and rests, one after the other, repeated.
 
 use super::TankError;
+use crate::quantity::range::in_range_of;
 use crate::quantity::{AbsolutePressure, MassRate, Time, kilograms_per_second};
 
 /// Most steps of a schedule, repeats counted.
@@ -113,13 +114,13 @@ impl Schedule {
             });
         }
         for step in &self.steps {
-            TankError::check("draw", step.draw.value, 0.0, 1e3, "kg/s")?;
-            TankError::check("duration of a step", step.duration.value, 0.0, 1e9, "s")?;
+            in_range_of("draw", step.draw.value, 0.0..=1e3, "kg/s")?;
+            in_range_of("duration of a step", step.duration.value, 0.0..=1e9, "s")?;
             if let Some(p) = step.lowest_pressure {
-                TankError::check("lowest pressure", p.pascals(), 0.0, 1e9, "Pa")?;
+                in_range_of("lowest pressure", p.pascals(), 0.0..=1e9, "Pa")?;
             }
             if let Some(p) = step.line_pressure {
-                TankError::check("line pressure", p.pascals(), 1.0, 1e9, "Pa")?;
+                in_range_of("line pressure", p.pascals(), 1.0..=1e9, "Pa")?;
             }
         }
         Ok(())

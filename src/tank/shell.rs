@@ -2,6 +2,7 @@
 
 use super::TankError;
 use crate::numerics::root;
+use crate::quantity::range::{in_range, in_range_of};
 use crate::quantity::{Area, Length, Ratio, Volume, square_metres};
 use std::f64::consts::{PI, TAU};
 
@@ -45,9 +46,9 @@ impl Shell {
         emissivity: Ratio,
     ) -> Result<Self, TankError> {
         let (diameter_m, length_m) = (diameter.value, length.value);
-        TankError::check("tank diameter", diameter_m, 1e-3, 10.0, "m")?;
-        TankError::check("tank length", length_m, 1e-3, 100.0, "m")?;
-        TankError::check("emissivity", emissivity.value, 0.0, 1.0, "")?;
+        in_range_of("tank diameter", diameter_m, 1e-3..=10.0, "m")?;
+        in_range_of("tank length", length_m, 1e-3..=100.0, "m")?;
+        in_range("emissivity", emissivity.value, 0.0..=1.0)?;
         Ok(Self {
             diameter_m,
             length_m,
@@ -77,7 +78,7 @@ impl Shell {
     /// # Errors
     /// [`TankError::OutOfRange`] for a share outside 0 to 1.
     pub fn wetted_area(&self, liquid: Ratio) -> Result<Area, TankError> {
-        TankError::check("liquid share of the volume", liquid.value, 0.0, 1.0, "")?;
+        in_range("liquid share of the volume", liquid.value, 0.0..=1.0)?;
         Ok(square_metres(self.wetted_area_m2(liquid.value)))
     }
 

@@ -1,9 +1,8 @@
 //! Liquid trapped between two closures: the pressure it reaches when it warms.
 
 use crate::eos::{Backend, EosError, Phase};
-use crate::quantity::sentence::{
-    Sentence, Told, displayed, interval, pressure, sentence, temperature,
-};
+use crate::quantity::sentence::{Sentence, interval, pressure, sentence, temperature};
+use crate::quantity::told::errors;
 use crate::quantity::{
     AbsolutePressure, MassDensity, TemperatureInterval, ThermodynamicTemperature,
     kilograms_per_cubic_metre, pascals_absolute,
@@ -27,58 +26,24 @@ pub struct Trapped {
     pub taken_as_saturated: bool,
 }
 
-/// Why the pressure of trapped liquid could not be had.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum TrappedError {
-    /// Nothing to heat.
-    NoRise {
-        /// Asked, K.
-        rise_k: f64,
-    },
-    /// There is no liquid there.
-    NotLiquid {
-        /// Fuel or blend.
-        fuel: String,
-        /// Temperature, K.
-        t_k: f64,
-        /// Pressure, Pa.
-        p_pa: f64,
-        /// What it is.
-        phase: &'static str,
-        /// Pressure above which it is liquid, Pa.
-        bubble_pa: Option<f64>,
-    },
-    /// A property.
-    Eos(#[from] EosError),
-}
-
-impl Told for TrappedError {
-    fn told(&self) -> Sentence {
-        match self {
-            Self::NoRise { rise_k } => sentence!(
-                "a rise of {} does not warm the liquid; it must be above zero",
-                interval(*rise_k).plain("K", 1.0)
-            ),
-            Self::NotLiquid {
-                fuel,
-                t_k,
-                p_pa,
-                phase,
-                bubble_pa,
-            } => sentence!(
-                "{} at {} and {} is {}, not liquid{}",
-                fuel,
-                temperature(*t_k),
-                pressure(*p_pa),
-                phase,
-                bubble(*bubble_pa)
-            ),
-            Self::Eos(error) => error.told(),
-        }
+errors! {
+    /// Why the pressure of trapped liquid could not be had.
+    pub enum TrappedError {
+        NoRise { rise_k: f64 } =>
+            "a rise of {} does not warm the liquid; it must be above zero",
+            interval(rise_k).plain("K", 1.0);
+        NotLiquid {
+            fuel: String,
+            t_k: f64,
+            p_pa: f64,
+            phase: &'static str,
+            bubble_pa: Option<f64>,
+        } =>
+            "{} at {} and {} is {}, not liquid{}",
+            fuel, temperature(t_k), pressure(p_pa), phase, bubble(bubble_pa);
+        Eos(EosError);
     }
 }
-
-displayed!(TrappedError);
 
 fn bubble(p_pa: Option<f64>) -> Sentence {
     p_pa.map_or_else(Sentence::default, |p_pa| {

@@ -8,6 +8,7 @@
 //! doubt. The rules count in what tank and liquid give while they cool.
 
 use super::TankError;
+use crate::quantity::range::in_range_of;
 use crate::quantity::{Length, Mass, Power, Ratio, ThermodynamicTemperature, watts};
 
 const BTU_PER_HOUR_W: f64 = 0.293_071_070_172_222_2;
@@ -87,9 +88,9 @@ pub fn storage_tank(
     air: ThermodynamicTemperature,
 ) -> Result<Power, TankError> {
     let (percent, f) = (liquid.value * 100.0, fahrenheit(air));
-    TankError::check("liquid share of the volume", percent, 10.0, 60.0, "%")?;
+    in_range_of("liquid share of the volume", percent, 10.0..=60.0, "%")?;
     // a hair of slack for temperatures converted from °F
-    TankError::check("air temperature", f, -44.0 - 1e-6, 20.0 + 1e-6, "degF")?;
+    in_range_of("air temperature", f, -44.0 - 1e-6..=20.0 + 1e-6, "degF")?;
     let inches = diameter.value / INCH_M * (length.value / INCH_M);
     let btu_h = inches * between(&K_BY_FILL, percent) * between(&BY_TEMPERATURE, f);
     Ok(watts(btu_h * BTU_PER_HOUR_W))
@@ -106,8 +107,8 @@ pub fn storage_tank(
 /// As above.
 pub fn cylinder_table(left: Mass, air: ThermodynamicTemperature) -> Result<Power, TankError> {
     let (pounds, f) = (left.value / POUND_KG, fahrenheit(air));
-    TankError::check("propane left", pounds, 10.0 - 1e-6, 100.0 + 1e-6, "lb")?;
-    TankError::check("air temperature", f, -1e-6, 70.0 + 1e-6, "degF")?;
+    in_range_of("propane left", pounds, 10.0 - 1e-6..=100.0 + 1e-6, "lb")?;
+    in_range_of("air temperature", f, -1e-6..=70.0 + 1e-6, "degF")?;
     let at: Vec<(f64, f64)> = TABLE
         .iter()
         .map(|(lb, row)| {

@@ -4,6 +4,7 @@ use super::TankError;
 use super::filling;
 use crate::eos::{Backend, EosError, Equilibrium};
 use crate::numerics::ode::{self, OdeError, Problem};
+use crate::quantity::range::in_range;
 use crate::quantity::{
     AbsolutePressure, MassDensity, PressureDifference, Ratio, ThermodynamicTemperature, kelvin,
     pascals_absolute, pascals_difference,
@@ -93,12 +94,10 @@ pub fn boiled_down(
     remaining: Ratio,
     temperature: ThermodynamicTemperature,
 ) -> Result<Arc<dyn Backend>, TankError> {
-    TankError::check(
+    in_range(
         "share of the liquid that is left",
         remaining.value,
-        1e-3,
-        1.0,
-        "",
+        1e-3..=1.0,
     )?;
     let x = backend.composition().mole_fractions();
     if x.len() == 1 {

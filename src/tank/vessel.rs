@@ -4,6 +4,7 @@ use super::TankError;
 use super::contents::{Inventory, Point, Solver, Vessel};
 use super::heat_gain::HeatGain;
 use crate::eos::{Backend, MoleFractions};
+use crate::quantity::range::in_range_of;
 use crate::quantity::{
     AbsolutePressure, HeatCapacity, Mass, Ratio, ThermodynamicTemperature, Volume, kelvin,
     kilograms, pascals_absolute, ratio,
@@ -108,18 +109,17 @@ impl Tank {
     }
 
     fn check(&self) -> Result<(), TankError> {
-        TankError::check("tank volume", self.volume.value, 1e-6, 1e4, "m³")?;
-        TankError::check(
+        in_range_of("tank volume", self.volume.value, 1e-6..=1e4, "m³")?;
+        in_range_of(
             "heat capacity of the wall",
             self.wall.value,
-            0.0,
-            1e9,
+            0.0..=1e9,
             "J/K",
         )?;
         self.heat_gain.check()?;
         if let Some(ambient) = self.heat_gain.ambient() {
-            let (low, high) = self.backend.validity().temperature_k.clone().into_inner();
-            TankError::check("ambient temperature", ambient.value, low, high, "K")?;
+            let range = self.backend.validity().temperature_k.clone();
+            in_range_of("ambient temperature", ambient.value, range, "K")?;
         }
         Ok(())
     }

@@ -1,6 +1,7 @@
 //! Draws of a Monte-Carlo run: each sample has a generator of its own, so that neither the number of
 //! threads nor their order changes a digit.
 
+use crate::quantity::told::errors;
 use chacha20::ChaCha8Rng;
 use chacha20::rand_core::{Rng, SeedableRng};
 use rayon::prelude::*;
@@ -19,21 +20,13 @@ pub struct Sampling {
     seed: u64,
 }
 
-/// Why there is no sampling.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-pub enum SamplingError {
-    /// Too few or too many.
-    #[error(
-        "{samples} samples: {fewest} to {most} are possible; fewer say little about a tail of 5 %, more change no digit that is shown"
-    )]
-    Samples {
-        /// Asked.
-        samples: usize,
-        /// Fewest.
-        fewest: usize,
-        /// Most.
-        most: usize,
-    },
+errors! {
+    /// Why there is no sampling.
+    #[derive(Eq)]
+    pub enum SamplingError {
+        Samples { samples: usize, fewest: usize, most: usize } =>
+            "{samples} samples: {fewest} to {most} are possible; fewer say little about a tail of 5 %, more change no digit that is shown";
+    }
 }
 
 impl Sampling {

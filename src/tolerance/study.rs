@@ -13,6 +13,7 @@ use crate::audit::solution::needs;
 use crate::audit::{DutySolution, Solution};
 use crate::numerics::effort;
 use crate::quantity::Ratio;
+use crate::quantity::told::errors;
 
 /// Points at which a surface is held against the sums it stands for.
 const CHECKS: u64 = 16;
@@ -122,36 +123,15 @@ pub struct Spread {
     pub drivers: Vec<Option<Share>>,
 }
 
-/// Why there is no answer.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum ToleranceError {
-    /// The holes are not known.
-    #[error("the holes of the injector are not known: {why}")]
-    NoInjector {
-        /// Why.
-        why: String,
-    },
-    /// The fuel does not burn.
-    #[error("{why}")]
-    NoFire {
-        /// Why.
-        why: String,
-    },
-    /// No duty has a flow.
-    #[error("no duty has a fuel flow whose spread could be had")]
-    NoDuty,
-    /// The flow has to be solved for every sample, and that takes too long.
-    #[error(
-        "the train is solved for every sample, which takes some {steps} steps of iteration each, {most} in all at most: take no more than {samples} samples"
-    )]
-    TooLong {
-        /// Steps of one sample.
-        steps: u64,
-        /// Steps allowed.
-        most: u64,
-        /// Samples that they allow.
-        samples: u64,
-    },
+errors! {
+    /// Why there is no answer.
+    pub enum ToleranceError {
+        NoInjector { why: String } => "the holes of the injector are not known: {why}";
+        NoFire { why: String } => "{why}";
+        NoDuty => "no duty has a fuel flow whose spread could be had";
+        TooLong { steps: u64, most: u64, samples: u64 } =>
+            "the train is solved for every sample, which takes some {steps} steps of iteration each, {most} in all at most: take no more than {samples} samples";
+    }
 }
 
 /// What is kept of a sample: seven digits are more than are shown, and a million samples take a fifth of a gigabyte.

@@ -5,6 +5,7 @@ use crate::flow::line::LineError;
 use crate::flow::regulator::RegulatorError;
 use crate::flow::valve::ValveError;
 use crate::numerics::edge::Value;
+use crate::quantity::range::OutOfRange;
 
 /// Flows looked at for one that no part turns into liquid and vapour, kg/s, and their ratio.
 const DRY_FLOWS: (f64, f64) = (1.0, 1e-9);
@@ -75,6 +76,12 @@ impl From<crate::eos::EosError> for Blocked {
     }
 }
 
+impl From<OutOfRange> for Blocked {
+    fn from(e: OutOfRange) -> Self {
+        Self::fault(e)
+    }
+}
+
 impl From<ValveError> for Blocked {
     fn from(e: ValveError) -> Self {
         match e {
@@ -119,22 +126,4 @@ impl From<RegulatorError> for Blocked {
             RegulatorError::Property(p) => Self::fault(p),
         }
     }
-}
-
-/// A value of a part, unless it cannot be.
-pub(crate) fn in_range(
-    name: &'static str,
-    value: f64,
-    lower: f64,
-    upper: f64,
-) -> Result<f64, Blocked> {
-    if value >= lower && value <= upper {
-        return Ok(value);
-    }
-    Err(Blocked::fault(PartProblem::Data {
-        name,
-        value,
-        lower,
-        upper,
-    }))
 }

@@ -2,46 +2,21 @@
 
 use super::{Characteristic, Valve};
 use crate::quantity::FlowCoefficient;
+use crate::quantity::told::errors;
 
-/// What is wrong with a valve's data or with an opening.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum OpeningError {
-    /// The opening is not between 0 and 1.
-    #[error("an opening of {opening} is not between 0 (closed) and 1 (open)")]
-    OutOfRange {
-        /// Opening.
-        opening: f64,
-    },
-    /// A valve that only opens and shuts was asked to throttle.
-    #[error("the valve only opens and shuts: it cannot be set to Kv {kv_m3_h:.5} m³/h")]
-    CannotThrottle {
-        /// Wanted, m³/h.
-        kv_m3_h: f64,
-    },
-    /// More flow coefficient wanted than the valve has.
-    #[error("Kv {wanted_m3_h:.5} m³/h is wanted, and the valve has {full_m3_h:.5} when open")]
-    TooSmall {
-        /// Wanted, m³/h.
-        wanted_m3_h: f64,
-        /// Full open, m³/h.
-        full_m3_h: f64,
-    },
-    /// Less flow coefficient wanted than the valve can hold.
-    #[error(
-        "Kv {wanted_m3_h:.6} m³/h is wanted, and the least the valve can hold is {least_m3_h:.6}"
-    )]
-    TooLarge {
-        /// Wanted, m³/h.
-        wanted_m3_h: f64,
-        /// Least controllable, m³/h.
-        least_m3_h: f64,
-    },
-    /// The data of the characteristic make no curve.
-    #[error("the valve's characteristic is no curve: {why}")]
-    NoCurve {
-        /// Why.
-        why: &'static str,
-    },
+errors! {
+    /// What is wrong with a valve's data or with an opening.
+    pub enum OpeningError {
+        OutOfRange { opening: f64 } =>
+            "an opening of {opening} is not between 0 (closed) and 1 (open)";
+        CannotThrottle { kv_m3_h: f64 } =>
+            "the valve only opens and shuts: it cannot be set to Kv {kv_m3_h:.5} m³/h";
+        TooSmall { wanted_m3_h: f64, full_m3_h: f64 } =>
+            "Kv {wanted_m3_h:.5} m³/h is wanted, and the valve has {full_m3_h:.5} when open";
+        TooLarge { wanted_m3_h: f64, least_m3_h: f64 } =>
+            "Kv {wanted_m3_h:.6} m³/h is wanted, and the least the valve can hold is {least_m3_h:.6}";
+        NoCurve { why: &'static str } => "the valve's characteristic is no curve: {why}";
+    }
 }
 
 /// Flow coefficient at an opening.

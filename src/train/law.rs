@@ -1,6 +1,6 @@
 //! What each kind of part does to the stream: pressure, heat and work for a given flow.
 
-use super::blocked::{Blocked, in_range};
+use super::blocked::Blocked;
 use super::characteristic::flow_coefficient;
 use super::solution::PartProblem;
 use super::{
@@ -15,6 +15,7 @@ use crate::flow::line::LineCase;
 use crate::flow::regulator::{Regulator, Seat};
 use crate::flow::stream::Stream;
 use crate::flow::valve::{GasFeed, GasLaw, LiquidFeed, LiquidLaw, Mounting, Style};
+use crate::quantity::range::in_range;
 use crate::quantity::{FlowCoefficient, Length, ThermodynamicTemperature};
 use std::f64::consts::PI;
 
@@ -250,27 +251,22 @@ impl Laws<'_> {
             || -> Result<f64, Blocked> { Ok(m / area * d / self.stream.viscosity(&from.state)?) };
         let ratio = |other: Length| d / other.value;
         let k = match f.loss {
-            FittingLoss::Coefficient(k) => in_range("loss coefficient", k, 0.0, 1e9)?,
+            FittingLoss::Coefficient(k) => in_range("loss coefficient", k, 0.0..=1e9)?,
             FittingLoss::Bend {
                 angle_rad,
                 radius_ratio,
             } => {
                 let factor = darcy_factor(reynolds()?, (DRAWN_ROUGHNESS_M / d).min(0.1));
-                fittings::bend(crate::quantity::radians(angle_rad), radius_ratio, factor)
-                    .map_err(Blocked::fault)?
+                fittings::bend(crate::quantity::radians(angle_rad), radius_ratio, factor)?
             }
             FittingLoss::Mitre { angle_rad } => {
-                fittings::mitre(crate::quantity::radians(angle_rad)).map_err(Blocked::fault)?
+                fittings::mitre(crate::quantity::radians(angle_rad))?
             }
-            FittingLoss::Contraction { from: wide } => {
-                fittings::contraction(ratio(wide)).map_err(Blocked::fault)?
-            }
-            FittingLoss::Expansion { to: wide } => {
-                fittings::expansion(ratio(wide)).map_err(Blocked::fault)?
-            }
+            FittingLoss::Contraction { from: wide } => fittings::contraction(ratio(wide))?,
+            FittingLoss::Expansion { to: wide } => fittings::expansion(ratio(wide))?,
             FittingLoss::Entrance => fittings::SHARP_ENTRANCE,
             FittingLoss::TwoK { k1, k_infinity } => {
-                fittings::two_k(k1, k_infinity, reynolds()?, f.bore).map_err(Blocked::fault)?
+                fittings::two_k(k1, k_infinity, reynolds()?, f.bore)?
             }
         };
         let case = LineCase::loss_only(d, k * f64::from(f.count));
@@ -301,11 +297,10 @@ impl Laws<'_> {
         let beta = in_range(
             "plate bore over pipe bore",
             o.bore.value / o.pipe_bore.value,
-            1e-3,
-            0.99,
+            1e-3..=0.99,
         )?;
         let c = match o.discharge_coefficient {
-            Some(c) => in_range("discharge coefficient", c, 0.1, 1.0)?,
+            Some(c) => in_range("discharge coefficient", c, 0.1..=1.0)?,
             None => orifice_plate(beta, o.pipe_bore, 1e5, Taps::Corner).unwrap_or(THIN_PLATE),
         };
         let (b2, b4) = (beta.powi(2), beta.powi(4));
@@ -326,7 +321,7 @@ impl Laws<'_> {
                 p_pa: here.pressure_pa,
             }));
         }
-        let efficiency = in_range("pump efficiency", p.efficiency.value, 0.01, 1.0)?;
+        let efficiency = in_range("pump efficiency", p.efficiency.value, 0.01..=1.0)?;
         let rho = here.density_kg_m3;
         let added = pressure_added(&p.curve, m / rho, here.pressure_pa)
             .map_err(|edge| Blocked::limit(edge * rho, m))?;
@@ -384,7 +379,7 @@ impl Laws<'_> {
     /// Enthalpy behind a bath of one temperature: steps of equal conductance, each with the heat capacity
     /// (or the boiling temperature) at its start.
     fn bath(&self, here: &State, h1: f64, m: f64, ua: f64, t_bath: f64) -> Result<f64, Blocked> {
-        let step = in_range("conductance in W/K", ua, 0.0, 1e6)? / f64::from(BATH_STEPS);
+        let step = in_range("conductance in W/K", ua, 0.0..=1e6)? / f64::from(BATH_STEPS);
         let backend = self.stream.backend();
         let (mut h, mut state) = (h1, *here);
         for _ in 0..BATH_STEPS {
@@ -414,7 +409,7 @@ enum Law {
 }
 
 fn area_m2(bore: Length) -> Result<f64, Blocked> {
-    let d = in_range("bore in m", bore.value, 1e-5, 10.0)?;
+    let d = in_range("bore in m", bore.value, 1e-5..=10.0)?;
     Ok(PI / 4.0 * d * d)
 }
 

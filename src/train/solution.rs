@@ -2,14 +2,13 @@
 
 use super::characteristic::OpeningError;
 use crate::eos::{EosError, Phase};
-use crate::flow::fittings::FittingError;
 use crate::flow::line::{LineError, TwoPhaseBand};
 use crate::flow::orifice::OrificeError;
 use crate::flow::regulator::RegulatorError;
 use crate::flow::valve::ValveError;
-use crate::quantity::sentence::{
-    Sentence, Told, displayed, flow, outside, pressure, sentence, temperature,
-};
+use crate::quantity::range::OutOfRange;
+use crate::quantity::sentence::{Sentence, flow, pressure, temperature};
+use crate::quantity::told::errors;
 use crate::quantity::{
     AbsolutePressure, AvailableEnergy, FlowCoefficient, MassDensity, MassRate, Power,
     PressureDifference, ThermodynamicTemperature, Velocity,
@@ -134,253 +133,64 @@ impl Solution {
     }
 }
 
-/// Why a part cannot do what is asked of it.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum PartProblem {
-    /// It is closed.
-    Closed,
-    /// It passes no more.
-    Limit {
-        /// Most it passes, kg/s; NaN where not known.
-        limit_kg_s: f64,
-        /// Asked, kg/s.
-        flow_kg_s: f64,
-    },
-    /// An excess-flow valve closes.
-    ExcessFlow {
-        /// Closes at, kg/s.
-        closing_kg_s: f64,
-        /// Flows, kg/s.
-        flow_kg_s: f64,
-    },
-    /// A check valve is not lifted.
-    NotLifted {
-        /// Pressure there is, Pa.
-        p_pa: f64,
-        /// Cracking pressure, Pa.
-        cracking_pa: f64,
-    },
-    /// Vapour at a pump.
-    VapourAtPump {
-        /// What there is.
-        phase: Phase,
-        /// Temperature, K.
-        t_k: f64,
-        /// Pressure, Pa.
-        p_pa: f64,
-    },
-    /// Two phases where the flow law holds for one only.
-    TwoPhase {
-        /// Temperature, K.
-        t_k: f64,
-        /// Pressure, Pa.
-        p_pa: f64,
-    },
-    /// Its data make no sense.
-    Data {
-        /// Which.
-        name: &'static str,
-        /// Value.
-        value: f64,
-        /// Lower end.
-        lower: f64,
-        /// Upper end.
-        upper: f64,
-    },
-    /// Its opening or characteristic.
-    Opening(#[from] OpeningError),
-    /// Valve equations.
-    Valve(#[from] ValveError),
-    /// Line equations.
-    Line(#[from] LineError),
-    /// Regulator.
-    Regulator(#[from] RegulatorError),
-    /// Loss coefficient.
-    Fitting(#[from] FittingError),
-    /// Holes.
-    Orifice(#[from] OrificeError),
-    /// Properties.
-    Property(#[from] EosError),
-}
-
-impl Told for PartProblem {
-    fn told(&self) -> Sentence {
-        match self {
-            Self::Closed => sentence!("it is closed"),
-            Self::Limit {
-                limit_kg_s,
-                flow_kg_s,
-            } => sentence!(
-                "it passes {} at most, and {} is asked of it",
-                flow(*limit_kg_s).close(),
-                flow(*flow_kg_s).close()
-            ),
-            Self::ExcessFlow {
-                closing_kg_s,
-                flow_kg_s,
-            } => sentence!(
-                "the excess-flow valve closes at {}, and {} flows",
-                flow(*closing_kg_s).close(),
-                flow(*flow_kg_s).close()
-            ),
-            Self::NotLifted { p_pa, cracking_pa } => sentence!(
-                "{} does not lift the check valve, which cracks at {}",
-                pressure(*p_pa).close(),
-                pressure(*cracking_pa).close()
-            ),
-            Self::VapourAtPump { phase, t_k, p_pa } => sentence!(
-                "the pump has {} at its inlet ({}, {}): it moves liquid only",
-                phase.name(),
-                temperature(*t_k),
-                pressure(*p_pa)
-            ),
-            Self::TwoPhase { t_k, p_pa } => sentence!(
-                "liquid and vapour together at its inlet ({}, {}): its flow law holds for one phase",
-                temperature(*t_k),
-                pressure(*p_pa)
-            ),
-            Self::Data {
-                name,
-                value,
-                lower,
-                upper,
-            } => outside(name, *value, (*lower, *upper), name.contains("efficiency")),
-            Self::Opening(error) => sentence!("{}", error),
-            Self::Valve(error) => error.told(),
-            Self::Line(error) => error.told(),
-            Self::Regulator(error) => error.told(),
-            Self::Fitting(error) => sentence!("{}", error),
-            Self::Orifice(error) => error.told(),
-            Self::Property(error) => error.told(),
-        }
+errors! {
+    /// Why a part cannot do what is asked of it.
+    pub enum PartProblem {
+        Closed => "it is closed";
+        Limit {
+            /// Most it passes, kg/s; NaN where not known.
+            limit_kg_s: f64,
+            flow_kg_s: f64,
+        } =>
+            "it passes {} at most, and {} is asked of it",
+            flow(limit_kg_s).close(), flow(flow_kg_s).close();
+        ExcessFlow { closing_kg_s: f64, flow_kg_s: f64 } =>
+            "the excess-flow valve closes at {}, and {} flows",
+            flow(closing_kg_s).close(), flow(flow_kg_s).close();
+        NotLifted { p_pa: f64, cracking_pa: f64 } =>
+            "{} does not lift the check valve, which cracks at {}",
+            pressure(p_pa).close(), pressure(cracking_pa).close();
+        VapourAtPump { phase: Phase, t_k: f64, p_pa: f64 } =>
+            "the pump has {} at its inlet ({}, {}): it moves liquid only",
+            phase.name(), temperature(t_k), pressure(p_pa);
+        TwoPhase { t_k: f64, p_pa: f64 } =>
+            "liquid and vapour together at its inlet ({}, {}): its flow law holds for one phase",
+            temperature(t_k), pressure(p_pa);
+        Data(OutOfRange);
+        Opening(OpeningError);
+        Valve(ValveError);
+        Line(LineError);
+        Regulator(RegulatorError);
+        Orifice(OrificeError);
+        Property(EosError);
     }
 }
 
-displayed!(PartProblem);
-
-/// Why a train could not be solved.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum TrainError {
-    /// The train is put together in a way that cannot be.
-    Shape {
-        /// Why.
-        why: Sentence,
-    },
-    /// Nothing of this name.
-    NoSuch {
-        /// Part, outlet, source.
-        what: &'static str,
-        /// Name.
-        name: String,
-    },
-    /// The state in a tank.
-    Supply {
-        /// Source.
-        source_name: String,
-        /// Why.
-        error: EosError,
-    },
-    /// The fuel in a tank is in the other phase.
-    WrongPhase {
-        /// Source.
-        source_name: String,
-        /// Wanted.
-        wanted: &'static str,
-        /// Found.
-        found: &'static str,
-        /// Pressure, Pa.
-        p_pa: f64,
-        /// Temperature, K.
-        t_k: f64,
-    },
-    /// A part cannot do what is asked.
-    Part {
-        /// Part or outlet.
-        part: String,
-        /// Why.
-        problem: PartProblem,
-    },
-    /// Pressure is used up before the fuel is out.
-    NotEnoughPressure {
-        /// Part or outlet.
-        at: String,
-        /// Pressure there, Pa.
-        p_pa: f64,
-        /// Flow asked, kg/s.
-        flow_kg_s: f64,
-    },
-    /// A search ended without result.
-    NotConverged {
-        /// What was sought.
-        what: String,
-        /// Steps.
-        steps: usize,
-    },
-    /// The states of the fuel took too many steps of iteration in all.
-    Spent {
-        /// Steps allowed.
-        steps: u64,
-        /// Last flow tried, kg/s.
-        flow_kg_s: f64,
-        /// Pressure at the end of the row there, Pa.
-        p_pa: f64,
-        /// Temperature, K.
-        t_k: f64,
-    },
-}
-
-impl Told for TrainError {
-    fn told(&self) -> Sentence {
-        match self {
-            Self::Shape { why } => sentence!("the train cannot be solved: {}", why.clone()),
-            Self::NoSuch { what, name } => {
-                sentence!("there is no {} named `{}` in the train", what, name)
-            }
-            Self::Supply { source_name, error } => {
-                sentence!("source `{}`: {}", source_name, error.told())
-            }
-            Self::WrongPhase {
-                source_name,
-                wanted,
-                found,
-                p_pa,
-                t_k,
-            } => sentence!(
-                "source `{}` is to give {}, and the fuel is {} at {} and {}",
-                source_name,
-                wanted,
-                found,
-                temperature(*t_k),
-                pressure(*p_pa)
-            ),
-            Self::Part { part, problem } => sentence!("`{}`: {}", part, problem.told()),
-            Self::NotEnoughPressure {
-                at,
-                p_pa,
-                flow_kg_s,
-            } => sentence!(
-                "not enough pressure: `{}` has {} at its inlet, and what follows does not pass {} from that",
-                at,
-                pressure(*p_pa),
-                flow(*flow_kg_s)
-            ),
-            Self::NotConverged { what, steps } => {
-                sentence!("no solution found for {} after {} steps", what, steps)
-            }
-            Self::Spent {
-                steps,
-                flow_kg_s,
-                p_pa,
-                t_k,
-            } => sentence!(
-                "the flow was given up after {} steps of iteration for the states of the fuel: last {}, at {} and {}; near the critical point, and with much of a light gas, liquid and vapour are hard to tell apart",
-                steps,
-                flow(*flow_kg_s),
-                pressure(*p_pa),
-                temperature(*t_k)
-            ),
-        }
+errors! {
+    /// Why a train could not be solved.
+    pub enum TrainError {
+        Shape { why: Sentence } => "the train cannot be solved: {}", why;
+        NoSuch { what: &'static str, name: String } =>
+            "there is no {} named `{}` in the train", what, name;
+        Supply { source_name: String, error: EosError } =>
+            "source `{}`: {}", source_name, error.told();
+        WrongPhase {
+            source_name: String,
+            wanted: &'static str,
+            found: &'static str,
+            p_pa: f64,
+            t_k: f64,
+        } =>
+            "source `{}` is to give {}, and the fuel is {} at {} and {}",
+            source_name, wanted, found, temperature(t_k), pressure(p_pa);
+        Part { part: String, problem: PartProblem } => "`{}`: {}", part, problem.told();
+        NotEnoughPressure { at: String, p_pa: f64, flow_kg_s: f64 } =>
+            "not enough pressure: `{}` has {} at its inlet, and what follows does not pass {} from that",
+            at, pressure(p_pa), flow(flow_kg_s);
+        NotConverged { what: String, steps: usize } =>
+            "no solution found for {} after {} steps", what, steps;
+        Spent { steps: u64, flow_kg_s: f64, p_pa: f64, t_k: f64 } =>
+            "the flow was given up after {} steps of iteration for the states of the fuel: last {}, at {} and {}; near the critical point, and with much of a light gas, liquid and vapour are hard to tell apart",
+            steps, flow(flow_kg_s), pressure(p_pa), temperature(t_k);
     }
 }
-
-displayed!(TrainError);

@@ -1,66 +1,24 @@
 //! What goes into an equilibrium, and why none is found.
 
 use super::species::ELEMENTS;
+use crate::quantity::told::errors;
 
-/// Why no equilibrium was found.
-#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-pub enum EquilibriumError {
-    /// The products would be hotter than the polynomials go.
-    #[error("the products would be hotter than {limit_k} K, where the polynomials end")]
-    TooHot {
-        /// End of the range, K.
-        limit_k: f64,
-    },
-    /// The products would be colder than they are computed at.
-    #[error(
-        "the products would be colder than {limit_k} K, the lowest temperature they are computed at"
-    )]
-    TooCold {
-        /// End of the range, K.
-        limit_k: f64,
-    },
-    /// Asked at a temperature outside the range.
-    #[error("{t_k} K is outside the range of the products, {lower_k} K to {upper_k} K")]
-    TemperatureOutOfRange {
-        /// Asked, K.
-        t_k: f64,
-        /// Lower end, K.
-        lower_k: f64,
-        /// Upper end, K.
-        upper_k: f64,
-    },
-    /// Pressure, atoms or enthalpy that cannot be.
-    #[error("{what} is {value}, which no mixture has")]
-    Impossible {
-        /// Which input.
-        what: &'static str,
-        /// Its value.
-        value: f64,
-    },
-    /// Carbon that no gas of the table can take up.
-    #[error(
-        "there is more carbon ({carbon}) than oxygen ({oxygen}) and hydrogen ({hydrogen}) can hold as gas, in moles of atoms: the rest would be soot"
-    )]
-    TooMuchCarbon {
-        /// Carbon, mol.
-        carbon: f64,
-        /// Oxygen, mol.
-        oxygen: f64,
-        /// Hydrogen, mol.
-        hydrogen: f64,
-    },
-    /// The iteration did not end; last state included.
-    #[error(
-        "equilibrium did not converge after {steps} steps, last at {t_k} K with atoms off by {worst:e}"
-    )]
-    NotConverged {
-        /// Steps made.
-        steps: usize,
-        /// Last temperature, K.
-        t_k: f64,
-        /// Worst imbalance of an element, as a share.
-        worst: f64,
-    },
+errors! {
+    /// Why no equilibrium was found.
+    #[derive(Copy)]
+    pub enum EquilibriumError {
+        TooHot { limit_k: f64 } =>
+            "the products would be hotter than {limit_k} K, where the polynomials end";
+        TooCold { limit_k: f64 } =>
+            "the products would be colder than {limit_k} K, the lowest temperature they are computed at";
+        TemperatureOutOfRange { t_k: f64, lower_k: f64, upper_k: f64 } =>
+            "{t_k} K is outside the range of the products, {lower_k} K to {upper_k} K";
+        Impossible { what: &'static str, value: f64 } => "{what} is {value}, which no mixture has";
+        TooMuchCarbon { carbon: f64, oxygen: f64, hydrogen: f64 } =>
+            "there is more carbon ({carbon}) than oxygen ({oxygen}) and hydrogen ({hydrogen}) can hold as gas, in moles of atoms: the rest would be soot";
+        NotConverged { steps: usize, t_k: f64, worst: f64 } =>
+            "equilibrium did not converge after {steps} steps, last at {t_k} K with atoms off by {worst:e}";
+    }
 }
 
 /// What goes in: atoms and enthalpy of any amount of reactants, and the pressure.

@@ -7,6 +7,7 @@ use super::products::Flame;
 use crate::combustion::equilibrium::{EquilibriumError, Start};
 use crate::numerics::maximum::maximum;
 use crate::numerics::root::brent;
+use crate::quantity::range::positive;
 use crate::quantity::{
     MassRate, Power, Ratio, ThermodynamicTemperature, kilograms_per_second, ratio, watts,
 };
@@ -174,13 +175,5 @@ impl Burner {
         let phi = brent(excess, peak, far, PHI_TOLERANCE)
             .map_err(|e| e.or_from(|failure| FlameError::Search { failure }))?;
         self.flame_from(phi, &start)
-    }
-}
-
-fn positive(what: &'static str, value: f64) -> Result<f64, FlameError> {
-    if value > 0.0 && value.is_finite() {
-        Ok(value)
-    } else {
-        Err(FlameError::NotPositive { what, value })
     }
 }

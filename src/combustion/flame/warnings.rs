@@ -5,6 +5,7 @@ use super::error::FlameError;
 use super::products::Flame;
 use crate::combustion::Flammability;
 use crate::quantity::Ratio;
+use crate::quantity::told::errors;
 
 /// Carbon by oxygen (atoms) above which hydrocarbon flames commonly begin to soot; from memory, premixed
 /// laboratory flames lie between 0.45 and 0.65.
@@ -13,53 +14,21 @@ pub const SOOTING_CARBON_TO_OXYGEN: f64 = 0.5;
 /// dangerous within minutes; common practice, no source.
 pub const CARBON_MONOXIDE_ALARM_PPM: f64 = 1000.0;
 
-/// One warning.
-#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-pub enum FlameWarning {
-    /// Leaner than the lower limit.
-    #[error(
-        "an equivalence ratio of {phi:.3} is leaner than the lower flammability limit of cold fuel and air ({limit:.3}): no flame holds there unless a richer zone or hot air feeds it"
-    )]
-    LeanerThanLowerLimit {
-        /// Equivalence ratio.
-        phi: f64,
-        /// That of the limit.
-        limit: f64,
-    },
-    /// Richer than the upper limit.
-    #[error(
-        "an equivalence ratio of {phi:.3} is richer than the upper flammability limit of cold fuel and air ({limit:.3}): no flame holds there unless it is fed more air or hot air"
-    )]
-    RicherThanUpperLimit {
-        /// Equivalence ratio.
-        phi: f64,
-        /// That of the limit.
-        limit: f64,
-    },
-    /// Solid carbon is stable.
-    #[error(
-        "solid carbon would form at equilibrium (activity {activity:.2}, above 1): the composition without soot is not the stable one"
-    )]
-    SootAtEquilibrium {
-        /// Activity of carbon.
-        activity: f64,
-    },
-    /// Rich enough that real flames soot.
-    #[error(
-        "with {carbon_to_oxygen:.2} carbon atoms an oxygen atom real flames commonly soot, though equilibrium does not"
-    )]
-    SootLikely {
-        /// Carbon by oxygen.
-        carbon_to_oxygen: f64,
-    },
-    /// Carbon monoxide.
-    #[error(
-        "{ppm_dry:.0} ppm of carbon monoxide in the dry products: deadly within minutes where people breathe it"
-    )]
-    CarbonMonoxide {
-        /// Parts a million by volume, dry.
-        ppm_dry: f64,
-    },
+errors! {
+    /// One warning.
+    #[derive(Copy)]
+    pub enum FlameWarning {
+        LeanerThanLowerLimit { phi: f64, limit: f64 } =>
+            "an equivalence ratio of {phi:.3} is leaner than the lower flammability limit of cold fuel and air ({limit:.3}): no flame holds there unless a richer zone or hot air feeds it";
+        RicherThanUpperLimit { phi: f64, limit: f64 } =>
+            "an equivalence ratio of {phi:.3} is richer than the upper flammability limit of cold fuel and air ({limit:.3}): no flame holds there unless it is fed more air or hot air";
+        SootAtEquilibrium { activity: f64 } =>
+            "solid carbon would form at equilibrium (activity {activity:.2}, above 1): the composition without soot is not the stable one";
+        SootLikely { carbon_to_oxygen: f64 } =>
+            "with {carbon_to_oxygen:.2} carbon atoms an oxygen atom real flames commonly soot, though equilibrium does not";
+        CarbonMonoxide { ppm_dry: f64 } =>
+            "{ppm_dry:.0} ppm of carbon monoxide in the dry products: deadly within minutes where people breathe it";
+    }
 }
 
 impl FlameWarning {

@@ -5,6 +5,7 @@ use crate::eos::{Phase, State};
 use crate::flow::friction::darcy_factor;
 use crate::flow::stream::Stream;
 use crate::quantity::ThermodynamicTemperature;
+use crate::quantity::range::{in_range, positive};
 use std::f64::consts::PI;
 
 /// Standard acceleration of gravity, m/s² (`cgpm1901`).
@@ -90,36 +91,25 @@ struct Load {
 
 impl LineCase {
     pub(crate) fn new(line: &Line, ambient: ThermodynamicTemperature) -> Result<Self, LineError> {
-        let inside = |name, value: f64, lower, upper| {
-            if value >= lower && value <= upper {
-                return Ok(value);
-            }
-            Err(LineError::OutOfRange {
-                name,
-                value,
-                lower,
-                upper,
-            })
-        };
-        let bore_m = inside("bore in m", line.bore.value, 1e-5, 10.0)?;
-        let length_m = inside("length in m", line.length.value, 0.0, 1e7)?;
+        let bore_m = in_range("bore in m", line.bore.value, 1e-5..=10.0)?;
+        let length_m = in_range("length in m", line.length.value, 0.0..=1e7)?;
         match line.friction {
             Friction::Roughness(e) => {
-                inside("relative roughness", e.value / bore_m, 0.0, 0.1)?;
+                in_range("relative roughness", e.value / bore_m, 0.0..=0.1)?;
             }
             Friction::DarcyFactor(f) => {
-                inside("Darcy factor", f, 0.0, 1e3)?;
+                in_range("Darcy factor", f, 0.0..=1e3)?;
             }
         }
-        let ambient_k = inside("ambient temperature in K", ambient.value, 50.0, 2000.0)?;
+        let ambient_k = in_range("ambient temperature in K", ambient.value, 50.0..=2000.0)?;
         let conductance_w_k = match line.heat {
             WallHeat::Insulated | WallHeat::Isothermal => 0.0,
             WallHeat::PerLength(u) => {
-                inside("conductance per length in W/(m K)", u.value, 0.0, 1e4)? * length_m
+                in_range("conductance per length in W/(m K)", u.value, 0.0..=1e4)? * length_m
             }
             WallHeat::OuterSurface(h) => {
                 let od = line.outside_diameter.unwrap_or(line.bore);
-                inside("heat transfer coefficient in W/(m² K)", h.value, 0.0, 1e5)?
+                in_range("heat transfer coefficient in W/(m² K)", h.value, 0.0..=1e5)?
                     * PI
                     * od.value
                     * length_m
@@ -129,8 +119,8 @@ impl LineCase {
             bore_m,
             length_m,
             friction: line.friction,
-            loss: inside("loss coefficient", line.loss_coefficient, 0.0, 1e9)?,
-            rise_m: inside("rise in m", line.rise.value, -1e4, 1e4)?,
+            loss: in_range("loss coefficient", line.loss_coefficient, 0.0..=1e9)?,
+            rise_m: in_range("rise in m", line.rise.value, -1e4..=1e4)?,
             isothermal: line.heat == WallHeat::Isothermal,
             conductance_w_k,
             ambient_k,
@@ -163,14 +153,7 @@ impl LineCase {
         h_total: f64,
         m_kg_s: f64,
     ) -> Result<March, LineError> {
-        if !(m_kg_s > 0.0 && m_kg_s.is_finite()) {
-            return Err(LineError::OutOfRange {
-                name: "mass flow in kg/s",
-                value: m_kg_s,
-                lower: 0.0,
-                upper: f64::INFINITY,
-            });
-        }
+        let m_kg_s = positive("mass flow", m_kg_s)?;
         let flux = m_kg_s / self.area_m2();
         let mut here = self.place(stream, *inlet, h_total, flux)?;
         let (reynolds, first_factor) = self.friction_at(stream, &here.state, flux)?;

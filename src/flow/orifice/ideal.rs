@@ -1,6 +1,7 @@
 //! Flow of an ideal gas of constant heat capacity: the cross-check of the real-gas flow.
 
 use super::{OrificeError, positive};
+use crate::quantity::range;
 use crate::quantity::{
     AbsolutePressure, GAS_CONSTANT_J_MOL_K, MassFlux, MolarMass, ThermodynamicTemperature,
     kilograms_per_square_metre_second,
@@ -11,14 +12,6 @@ fn checked_gamma(gamma: f64) -> Result<f64, OrificeError> {
         Ok(gamma)
     } else {
         Err(OrificeError::GammaOutOfRange { gamma })
-    }
-}
-
-fn finite_positive(name: &'static str, value: f64) -> Result<f64, OrificeError> {
-    if value > 0.0 && value.is_finite() {
-        Ok(value)
-    } else {
-        Err(OrificeError::NotPositive { name, value })
     }
 }
 
@@ -103,9 +96,9 @@ pub fn ideal_gas_flux(
         });
     }
     let critical = ideal_critical_ratio(gamma)?;
-    let t0_k = finite_positive("temperature", t0.value)?;
-    let m_kg_mol = finite_positive("molar mass", molar_mass.value)?;
-    let z = finite_positive("compressibility factor", z)?;
+    let t0_k = range::positive("temperature", t0.value)?;
+    let m_kg_mol = range::positive("molar mass", molar_mass.value)?;
+    let z = range::positive("compressibility factor", z)?;
     let scale = p0_pa * (m_kg_mol / (z * GAS_CONSTANT_J_MOL_K * t0_k)).sqrt();
     let r = back_pa / p0_pa;
     let g = if r <= critical {

@@ -1,10 +1,9 @@
 //! Gas through a control valve: expansion factor, choking at `Fγ xT`, fittings, small flows.
 
-use super::{
-    Diameters, MAX_KV, Mounting, N1, Passage, Style, TOLERANCE, ValveError, WATER_KG_M3, in_range,
-};
+use super::{Diameters, MAX_KV, Mounting, N1, Passage, Style, TOLERANCE, ValveError, WATER_KG_M3};
 use crate::eos::{Backend, EosError, State};
 use crate::numerics::root::{RootError, brent};
+use crate::quantity::range::in_range;
 use crate::quantity::{
     AbsolutePressure, DynamicViscosity, FlowCoefficient, MassDensity, MassRate, MolarMass,
     kilograms_per_cubic_metre, kilograms_per_mole, kilograms_per_second, pascal_seconds,
@@ -78,16 +77,16 @@ impl GasLaw {
         mounting: Option<&Mounting>,
     ) -> Result<Self, ValveError> {
         style.check()?;
-        in_range("inlet pressure in Pa", feed.pressure.pascals(), 1.0, 1e9)?;
-        in_range("inlet density in kg/m³", feed.density.value, 1e-9, 5e3)?;
-        in_range("heat-capacity ratio", feed.gamma, 1.0, 20.0)?;
-        in_range("molar mass in kg/mol", feed.molar_mass.value, 1e-3, 2.0)?;
-        in_range("Kv in m³/h", kv_m3_h, 1e-12, MAX_KV)?;
+        in_range("inlet pressure in Pa", feed.pressure.pascals(), 1.0..=1e9)?;
+        in_range("inlet density in kg/m³", feed.density.value, 1e-9..=5e3)?;
+        in_range("heat-capacity ratio", feed.gamma, 1.0..=20.0)?;
+        in_range("molar mass in kg/mol", feed.molar_mass.value, 1e-3..=2.0)?;
+        in_range("Kv in m³/h", kv_m3_h, 1e-12..=MAX_KV)?;
         let diameters = mounting.map(Diameters::of).transpose()?;
         let f_gamma = feed.gamma / 1.4;
         let small = diameters
             .map(|diameters| {
-                in_range("viscosity in Pa s", feed.viscosity.value, 1e-9, 1e3)?;
+                in_range("viscosity in Pa s", feed.viscosity.value, 1e-9..=1e3)?;
                 Ok::<_, ValveError>(Small {
                     diameters,
                     style: *style,
@@ -223,12 +222,12 @@ impl GasLaw {
 }
 
 fn not_converged(e: RootError<ValveError>) -> ValveError {
-    e.or_from(ValveError::NotConverged)
+    e.or_from(|why| ValveError::NotConverged { why })
 }
 
 fn check_drop(feed: &GasFeed, outlet: AbsolutePressure) -> Result<(f64, f64), ValveError> {
     let (p1_pa, p2_pa) = (feed.pressure.pascals(), outlet.pascals());
-    in_range("outlet pressure in Pa", p2_pa, 0.0, 1e9)?;
+    in_range("outlet pressure in Pa", p2_pa, 0.0..=1e9)?;
     if p2_pa >= p1_pa {
         return Err(ValveError::NoPressureDrop { p1_pa, p2_pa });
     }
@@ -289,7 +288,7 @@ pub fn gas_outlet_pressure(
     style: &Style,
     mounting: Option<&Mounting>,
 ) -> Result<Passage, ValveError> {
-    in_range("mass flow in kg/s", flow.value, 0.0, 1e6)?;
+    in_range("mass flow in kg/s", flow.value, 0.0..=1e6)?;
     let law = GasLaw::new(feed, kv.kv(), style, mounting)?;
     Ok(law.passage(flow.value, law.outlet_pa(flow.value)?))
 }
@@ -309,11 +308,11 @@ pub fn gas_coefficient(
     mounting: Option<&Mounting>,
 ) -> Result<Passage, ValveError> {
     let (p1_pa, p2_pa) = check_drop(feed, outlet)?;
-    in_range("mass flow in kg/s", flow.value, 1e-15, 1e6)?;
+    in_range("mass flow in kg/s", flow.value, 1e-15..=1e6)?;
     let x = (p1_pa - p2_pa) / p1_pa;
     let m = flow.value;
     let plain = m / GasLaw::new(feed, 1.0, style, None)?.turbulent(x);
-    in_range("Kv in m³/h", plain, 1e-12, MAX_KV)?;
+    in_range("Kv in m³/h", plain, 1e-12..=MAX_KV)?;
     let Some(mounting) = mounting else {
         let law = GasLaw::new(feed, plain, style, None)?;
         return Ok(law.passage(m, p2_pa));

@@ -1,10 +1,9 @@
 //! Liquid through a control valve: recovery, choking by flashing, fittings, viscous flow.
 
-use super::{
-    Diameters, MAX_KV, Mounting, N1, Passage, Style, TOLERANCE, ValveError, WATER_KG_M3, in_range,
-};
+use super::{Diameters, MAX_KV, Mounting, N1, Passage, Style, TOLERANCE, ValveError, WATER_KG_M3};
 use crate::eos::{Backend, EosError, State};
 use crate::numerics::root::{RootError, brent};
+use crate::quantity::range::in_range;
 use crate::quantity::{
     AbsolutePressure, DynamicViscosity, FlowCoefficient, MassDensity, MassRate,
     kilograms_per_cubic_metre, kilograms_per_second, pascal_seconds, pascals_absolute,
@@ -69,15 +68,14 @@ impl LiquidLaw {
     ) -> Result<Self, ValveError> {
         style.check()?;
         let p1_pa = feed.pressure.pascals();
-        in_range("inlet pressure in Pa", p1_pa, 1.0, 1e9)?;
-        in_range("liquid density in kg/m³", feed.density.value, 1.0, 2e4)?;
-        in_range("Kv in m³/h", kv_m3_h, 1e-12, MAX_KV)?;
+        in_range("inlet pressure in Pa", p1_pa, 1.0..=1e9)?;
+        in_range("liquid density in kg/m³", feed.density.value, 1.0..=2e4)?;
+        in_range("Kv in m³/h", kv_m3_h, 1e-12..=MAX_KV)?;
         let limit_pa = p1_pa - feed.critical_ratio_factor() * feed.vapour_pressure.pascals();
         in_range(
             "inlet pressure above FF times the vapour pressure, in Pa",
             limit_pa,
-            1e-3,
-            1e9,
+            1e-3..=1e9,
         )?;
         let diameters = mounting.map(Diameters::of).transpose()?;
         let (fp, flp) = diameters.map_or((1.0, style.fl), |d| {
@@ -85,7 +83,7 @@ impl LiquidLaw {
         });
         let small = diameters
             .map(|d| {
-                in_range("viscosity in Pa s", feed.viscosity.value, 1e-9, 1e3)?;
+                in_range("viscosity in Pa s", feed.viscosity.value, 1e-9..=1e3)?;
                 Ok::<_, ValveError>((d, *style, feed.viscosity.value / feed.density.value))
             })
             .transpose()?;
@@ -171,12 +169,12 @@ impl LiquidLaw {
 }
 
 fn not_converged(e: RootError<ValveError>) -> ValveError {
-    e.or_from(ValveError::NotConverged)
+    e.or_from(|why| ValveError::NotConverged { why })
 }
 
 fn check_drop(feed: &LiquidFeed, outlet: AbsolutePressure) -> Result<(f64, f64), ValveError> {
     let (p1_pa, p2_pa) = (feed.pressure.pascals(), outlet.pascals());
-    in_range("outlet pressure in Pa", p2_pa, 0.0, 1e9)?;
+    in_range("outlet pressure in Pa", p2_pa, 0.0..=1e9)?;
     if p2_pa >= p1_pa {
         return Err(ValveError::NoPressureDrop { p1_pa, p2_pa });
     }
@@ -234,7 +232,7 @@ pub fn liquid_outlet_pressure(
     style: &Style,
     mounting: Option<&Mounting>,
 ) -> Result<Passage, ValveError> {
-    in_range("mass flow in kg/s", flow.value, 0.0, 1e6)?;
+    in_range("mass flow in kg/s", flow.value, 0.0..=1e6)?;
     let law = LiquidLaw::new(feed, kv.kv(), style, mounting)?;
     Ok(law.passage(flow.value, law.outlet_pa(flow.value)?))
 }
@@ -253,10 +251,10 @@ pub fn liquid_coefficient(
     mounting: Option<&Mounting>,
 ) -> Result<Passage, ValveError> {
     let (p1_pa, p2_pa) = check_drop(feed, outlet)?;
-    in_range("mass flow in kg/s", flow.value, 1e-15, 1e6)?;
+    in_range("mass flow in kg/s", flow.value, 1e-15..=1e6)?;
     let (dp_pa, m) = (p1_pa - p2_pa, flow.value);
     let plain = m / LiquidLaw::new(feed, 1.0, style, None)?.turbulent(dp_pa);
-    in_range("Kv in m³/h", plain, 1e-12, MAX_KV)?;
+    in_range("Kv in m³/h", plain, 1e-12..=MAX_KV)?;
     let Some(mounting) = mounting else {
         let law = LiquidLaw::new(feed, plain, style, None)?;
         return Ok(law.passage(m, p2_pa));

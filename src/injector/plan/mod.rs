@@ -10,7 +10,8 @@ use super::ring::{Distribution, RingError};
 use super::size::InjectorResult;
 use super::spec::InjectorSpec;
 use crate::eos::Backend;
-use crate::quantity::sentence::{Sentence, Told, displayed, length, sentence};
+use crate::quantity::sentence::{Sentence, length, sentence};
+use crate::quantity::told::errors;
 use crate::quantity::{
     AbsolutePressure, Area, Length, MassDensity, MassRate, Ratio, ThermodynamicTemperature,
     metres_per_second, ratio,
@@ -140,67 +141,26 @@ pub struct Remedy {
     pub hole_diameter: Result<Length, RingError>,
 }
 
-/// Why the flow hole by hole is not known.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum SharingError {
-    /// The tube.
-    Ring(#[from] RingError),
-    /// What one hole passes.
-    Hole(#[from] InjectorError),
-}
-
-impl Told for SharingError {
-    fn told(&self) -> Sentence {
-        match self {
-            Self::Ring(error) => error.told(),
-            Self::Hole(error) => error.told(),
-        }
+errors! {
+    /// Why the flow hole by hole is not known.
+    pub enum SharingError {
+        Ring(RingError);
+        Hole(InjectorError);
     }
 }
 
-displayed!(SharingError);
-
-/// Why there is no plan.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum PlanError {
-    /// The holes are to be sized at a duty that is not there.
-    NoSuchDuty {
-        /// Asked.
-        duty: String,
-    },
-    /// The duty has no pressure to size at.
-    NoPressure {
-        /// Duty.
-        duty: String,
-    },
-    /// No hole does it.
-    Sizing {
-        /// Duty.
-        duty: String,
-        /// Why.
-        error: InjectorError,
-    },
-}
-
-impl Told for PlanError {
-    fn told(&self) -> Sentence {
-        match self {
-            Self::NoSuchDuty { duty } => sentence!(
-                "the holes are to be sized at `{}`, and there is no such duty",
-                duty
-            ),
-            Self::NoPressure { duty } => sentence!(
-                "the holes are to be sized at `{}`, and the pressure before them is not given: give `pressure` in `[injector]` or `injector_pressure` in the duty",
-                duty
-            ),
-            Self::Sizing { duty, error } => {
-                sentence!("sizing the holes at `{}`: {}", duty, error.told())
-            }
-        }
+errors! {
+    /// Why there is no plan.
+    pub enum PlanError {
+        NoSuchDuty { duty: String } =>
+            "the holes are to be sized at `{}`, and there is no such duty", duty;
+        NoPressure { duty: String } =>
+            "the holes are to be sized at `{}`, and the pressure before them is not given: give `pressure` in `[injector]` or `injector_pressure` in the duty",
+            duty;
+        Sizing { duty: String, error: InjectorError } =>
+            "sizing the holes at `{}`: {}", duty, error.told();
     }
 }
-
-displayed!(PlanError);
 
 /// Sizes the holes, if they are to be sized, and follows them through every duty.
 ///

@@ -12,7 +12,8 @@ use super::perforated::MOMENTUM_RECOVERY;
 use march::Header;
 use segment::{SegmentEnd, solve_arc, solve_dead_end};
 
-use crate::quantity::sentence::{Sentence, Told, displayed, length, pressure, sentence, velocity};
+use crate::quantity::sentence::{length, pressure, velocity};
+use crate::quantity::told::errors;
 use crate::quantity::{
     AbsolutePressure, Angle, DynamicViscosity, Length, MassDensity, MassRate, Ratio, Velocity,
     kilograms_per_second, metres, metres_per_second, pascals_absolute, ratio,
@@ -94,121 +95,29 @@ pub struct Distribution {
     pub fastest: Velocity,
 }
 
-/// Why a manifold could not be solved.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum RingError {
-    /// A length that is not above zero, or roughness that fills the bore.
-    BadLength {
-        /// Which length.
-        name: &'static str,
-        /// Its value, m.
-        value_m: f64,
-    },
-    /// No holes or no feeds, or far too many.
-    BadCount {
-        /// Holes or feeds.
-        what: &'static str,
-        /// How many.
-        count: usize,
-        /// Most.
-        most: usize,
-    },
-    /// A hole or feed that lies outside the tube.
-    OutsideTube {
-        /// Hole or feed.
-        what: &'static str,
-        /// Its place, m.
-        at_m: f64,
-        /// Length of the tube, m.
-        length_m: f64,
-    },
-    /// The feed is not above the pressure behind the holes.
-    NoDrop {
-        /// Feed pressure, Pa.
-        feed_pa: f64,
-        /// Pressure behind the holes, Pa.
-        back_pa: f64,
-    },
-    /// The flow law was sampled too low.
-    AboveSampled {
-        /// Pressure at the hole, Pa.
-        p_pa: f64,
-        /// Highest sampled pressure, Pa.
-        top_pa: f64,
-    },
-    /// The tube cannot carry what its holes would pass.
-    BoreTooSmall {
-        /// Bore, m.
-        bore_m: f64,
-        /// Highest velocity seen, m/s.
-        velocity_m_s: f64,
-    },
-    /// No remedy of the kind asked for reaches the wanted spread.
-    NoRemedy {
-        /// Which quantity was varied.
-        what: &'static str,
-        /// Largest factor tried.
-        factor: f64,
-        /// Wanted spread.
-        wanted: f64,
-    },
-}
-
-impl Told for RingError {
-    fn told(&self) -> Sentence {
-        match self {
-            Self::BadLength { name, value_m } => {
-                sentence!("{} of {} cannot be", name, length(*value_m))
-            }
-            Self::BadCount { what, count, most } => sentence!(
-                "{} {} in a manifold; there must be 1 to {}",
-                count,
-                what,
-                most
-            ),
-            Self::OutsideTube {
-                what,
-                at_m,
-                length_m,
-            } => sentence!(
-                "a {} at {} lies outside a tube of {}",
-                what,
-                length(*at_m).close(),
-                length(*length_m).close()
-            ),
-            Self::NoDrop { feed_pa, back_pa } => sentence!(
-                "the manifold is fed at {}, not above the {} behind its holes",
-                pressure(*feed_pa).close(),
-                pressure(*back_pa).close()
-            ),
-            Self::AboveSampled { p_pa, top_pa } => sentence!(
-                "a hole sees {}, above the {} that its flow is known to",
-                pressure(*p_pa).close(),
-                pressure(*top_pa).close()
-            ),
-            Self::BoreTooSmall {
-                bore_m,
-                velocity_m_s,
-            } => sentence!(
-                "the tube bore of {} is too small: its gas reaches {} and loses all its pressure on the way to the holes",
-                length(*bore_m),
-                velocity(*velocity_m_s)
-            ),
-            Self::NoRemedy {
-                what,
-                factor,
-                wanted,
-            } => sentence!(
-                "no {} up to {} times as large brings the spread below {}",
-                what,
-                factor,
-                wanted
-            ),
-        }
+errors! {
+    /// Why a manifold could not be solved.
+    pub enum RingError {
+        BadLength { name: &'static str, value_m: f64 } =>
+            "{} of {} cannot be", name, length(value_m);
+        BadCount { what: &'static str, count: usize, most: usize } =>
+            "{} {} in a manifold; there must be 1 to {}", count, what, most;
+        OutsideTube { what: &'static str, at_m: f64, length_m: f64 } =>
+            "a {} at {} lies outside a tube of {}",
+            what, length(at_m).close(), length(length_m).close();
+        NoDrop { feed_pa: f64, back_pa: f64 } =>
+            "the manifold is fed at {}, not above the {} behind its holes",
+            pressure(feed_pa).close(), pressure(back_pa).close();
+        AboveSampled { p_pa: f64, top_pa: f64 } =>
+            "a hole sees {}, above the {} that its flow is known to",
+            pressure(p_pa).close(), pressure(top_pa).close();
+        BoreTooSmall { bore_m: f64, velocity_m_s: f64 } =>
+            "the tube bore of {} is too small: its gas reaches {} and loses all its pressure on the way to the holes",
+            length(bore_m), velocity(velocity_m_s);
+        NoRemedy { what: &'static str, factor: f64, wanted: f64 } =>
+            "no {} up to {} times as large brings the spread below {}", what, factor, wanted;
     }
 }
-
-displayed!(RingError);
 
 impl Shape {
     fn length_m(self) -> f64 {

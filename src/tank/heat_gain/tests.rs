@@ -1,5 +1,6 @@
 //! Heat gain against an independent solution and against limits.
 use super::*;
+use crate::quantity::range::OutOfRange;
 use crate::quantity::{
     AbsolutePressure, metres, metres_per_second, watts_per_kelvin, watts_per_metre_kelvin,
 };
@@ -152,10 +153,10 @@ fn what_no_correlation_covers_is_refused() {
     let cold = in_air(Attitude::Lying, 0.0, None).with_ambient(kelvin(150.0));
     assert!(matches!(
         cold.heat(kelvin(140.0), ratio(0.5)),
-        Err(TankError::OutOfRange {
+        Err(TankError::OutOfRange(OutOfRange {
             name: "air temperature",
             ..
-        })
+        }))
     ));
     let storm = in_air(Attitude::Lying, 100.0, None);
     assert!(storm.heat(kelvin(270.0), ratio(0.5)).is_err());
