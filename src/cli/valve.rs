@@ -7,8 +7,7 @@ use super::flags::quantity;
 use crate::eos::{Backend, Phase, State};
 use crate::flow::regulator::let_down;
 use crate::flow::valve::{
-    GasFeed, LiquidFeed, Mounting, Passage, Style, ValveError, gas_coefficient, gas_flow,
-    liquid_coefficient, liquid_flow,
+    Feed, Mounting, Passage, Style, ValveError, valve_coefficient, valve_flow,
 };
 use crate::quantity::parse::number_and_unit;
 use crate::quantity::show::Show;
@@ -148,28 +147,18 @@ fn passage(
         }
     });
     let mounting = mounting.as_ref();
-    let neither = || ValveError::TwoPhaseInlet {
-        p_pa: inlet.pressure_pa,
-        t_k: inlet.temperature_k,
-    };
-    let flow = args.flow;
     let kv = args.kv.unwrap_or(FlowCoefficient::from_kv(f64::NAN));
-    Ok(match inlet.phase {
-        Phase::TwoPhase => return Err(neither().into()),
-        Phase::Liquid => {
-            let feed = LiquidFeed::of(fluid, inlet)?;
-            match flow {
-                Some(flow) => liquid_coefficient(&feed, p2, flow, &style, mounting)?,
-                None => liquid_flow(&feed, p2, kv, &style, mounting)?,
-            }
-        }
-        Phase::Gas | Phase::Supercritical => {
-            let feed = GasFeed::of(fluid, inlet)?;
-            match flow {
-                Some(flow) => gas_coefficient(&feed, p2, flow, &style, mounting)?,
-                None => gas_flow(&feed, p2, kv, &style, mounting)?,
-            }
-        }
+    if inlet.phase == Phase::TwoPhase {
+        let two_phase = ValveError::TwoPhaseInlet {
+            p_pa: inlet.pressure_pa,
+            t_k: inlet.temperature_k,
+        };
+        return Err(two_phase.into());
+    }
+    let feed = Feed::of(fluid, inlet)?;
+    Ok(match args.flow {
+        Some(flow) => valve_coefficient(feed, p2, flow, &style, mounting)?,
+        None => valve_flow(feed, p2, kv, &style, mounting)?,
     })
 }
 

@@ -8,7 +8,7 @@ use super::liquid::liquid_state;
 use super::nozzle::Feed;
 use crate::eos::EosError;
 use crate::flow::pump::{PumpError, battery, pump_head, pump_power};
-use crate::flow::valve::{LiquidFeed, Passage, Style, liquid_coefficient};
+use crate::flow::valve::{LiquidFeed, Passage, Style, valve_coefficient};
 use crate::quantity::sentence::Told;
 use crate::quantity::{
     AbsolutePressure, Energy, Length, Mass, MassDensity, MassRate, Power, PressureDifference,
@@ -270,8 +270,8 @@ pub(super) fn valve(feed: &Feed<'_>, pump: &PumpPlan, line: Option<&LineOption>)
         let state = state.map_err(|e| e.told().show(input.units))?;
         let at_inlet = LiquidFeed::of(input.to, &state).map_err(|e| e.told().show(input.units))?;
         let behind_pa = fed.duty.now.chamber.pascals() + feed.drop_at(fed).pascals();
-        liquid_coefficient(
-            &at_inlet,
+        valve_coefficient(
+            at_inlet,
             pascals_absolute(behind_pa),
             fed.demand.fuel,
             &Style::NEEDLE,

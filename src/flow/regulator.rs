@@ -1,8 +1,7 @@
 //! Pressure regulators: droop line, lock-up, capacity and isenthalpic let-down.
 
-use super::valve::{GasLaw, LiquidLaw, Style, ValveError};
-use crate::eos::{Backend, EosError, Phase, State};
-use crate::flow::valve::{GasFeed, LiquidFeed};
+use super::valve::{Feed, Law, Style, ValveError};
+use crate::eos::{Backend, EosError, State};
 use crate::quantity::sentence::{flow, pressure};
 use crate::quantity::told::errors;
 use crate::quantity::{AbsolutePressure, FlowCoefficient, MassRate, PressureDifference};
@@ -55,39 +54,14 @@ errors! {
 /// Lowest pressure to which a droop line is followed, Pa.
 const LOWEST_OUTLET_PA: f64 = 1000.0;
 
-/// The seat of a regulator wide open, with gas or liquid before it.
-#[derive(Debug, Clone, Copy)]
-pub(crate) enum Seat {
-    Gas(GasLaw),
-    Liquid(LiquidLaw),
-}
-
-impl Seat {
-    pub(crate) fn of(
-        backend: &dyn Backend,
-        inlet: &State,
-        kv: FlowCoefficient,
-    ) -> Result<Self, RegulatorError> {
-        let style = Style::FLAT_SEAT;
-        if inlet.phase == Phase::Liquid {
-            let feed = LiquidFeed::of(backend, inlet)?;
-            return Ok(Self::Liquid(LiquidLaw::new(&feed, kv.kv(), &style, None)?));
-        }
-        let feed = GasFeed::of(backend, inlet)?;
-        Ok(Self::Gas(GasLaw::new(&feed, kv.kv(), &style, None)?))
-    }
-    fn outlet_pa(&self, m_kg_s: f64) -> Result<f64, ValveError> {
-        match self {
-            Self::Gas(law) => law.outlet_pa(m_kg_s),
-            Self::Liquid(law) => law.outlet_pa(m_kg_s),
-        }
-    }
-    fn flow_kg_s(&self, p2_pa: f64) -> Result<f64, ValveError> {
-        match self {
-            Self::Gas(law) => law.flow_kg_s(p2_pa),
-            Self::Liquid(law) => law.flow_kg_s(p2_pa),
-        }
-    }
+/// The wide-open seat: a control valve with a flat seat.
+pub(crate) fn seat(
+    backend: &dyn Backend,
+    inlet: &State,
+    kv: FlowCoefficient,
+) -> Result<Law, RegulatorError> {
+    let feed = Feed::of(backend, inlet)?;
+    Ok(Law::new(feed, kv.kv(), &Style::FLAT_SEAT, None)?)
 }
 
 impl Regulator {
@@ -149,13 +123,13 @@ impl Regulator {
         inlet: &State,
         flow: MassRate,
     ) -> Result<Regulated, RegulatorError> {
-        let seat = Seat::of(backend, inlet, self.wide_open)?;
+        let seat = seat(backend, inlet, self.wide_open)?;
         self.regulated_by(&seat, inlet.pressure_pa, flow.value)
     }
 
     pub(crate) fn regulated_by(
         &self,
-        seat: &Seat,
+        seat: &Law,
         p1_pa: f64,
         m_kg_s: f64,
     ) -> Result<Regulated, RegulatorError> {
@@ -188,7 +162,7 @@ impl Regulator {
         backend: &dyn Backend,
         inlet: &State,
     ) -> Result<MassRate, RegulatorError> {
-        let seat = Seat::of(backend, inlet, self.wide_open)?;
+        let seat = seat(backend, inlet, self.wide_open)?;
         let outlet_pa = self.droop_line_pa(self.rated_flow.value, inlet.pressure_pa);
         let open = seat.flow_kg_s(outlet_pa.max(LOWEST_OUTLET_PA))?;
         Ok(crate::quantity::kilograms_per_second(

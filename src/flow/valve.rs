@@ -8,14 +8,12 @@
 use crate::quantity::range::{OutOfRange, in_range};
 use crate::quantity::sentence::{flow, length, pressure, pressure_drop, temperature};
 use crate::quantity::told::errors;
-mod gas;
-mod liquid;
+mod feed;
+mod law;
 
-pub use gas::{GasFeed, gas_coefficient, gas_flow, gas_outlet_pressure};
-pub use liquid::{LiquidFeed, liquid_coefficient, liquid_flow, liquid_outlet_pressure};
-
-pub(crate) use gas::GasLaw;
-pub(crate) use liquid::LiquidLaw;
+pub use feed::{Feed, GasFeed, LiquidFeed};
+pub(crate) use law::Law;
+pub use law::{valve_coefficient, valve_flow, valve_outlet_pressure};
 
 use crate::numerics::root::RootFailure;
 use crate::quantity::{AbsolutePressure, FlowCoefficient, Length, MassRate};

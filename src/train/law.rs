@@ -12,9 +12,9 @@ use crate::flow::discharge::{Taps, orifice_plate};
 use crate::flow::fittings;
 use crate::flow::friction::darcy_factor;
 use crate::flow::line::LineCase;
-use crate::flow::regulator::{Regulator, Seat};
+use crate::flow::regulator::{self, Regulator};
 use crate::flow::stream::Stream;
-use crate::flow::valve::{GasFeed, GasLaw, LiquidFeed, LiquidLaw, Mounting, Style};
+use crate::flow::valve::{self, Feed, Mounting, Style};
 use crate::quantity::range::in_range;
 use crate::quantity::{FlowCoefficient, Length, ThermodynamicTemperature};
 use std::f64::consts::PI;
@@ -184,23 +184,10 @@ impl Laws<'_> {
             detail.bounds_pa = along.bounds_pa;
             return Ok((node, detail));
         }
-        let p2 = match self.law(&here, kv, style, bore)? {
-            Law::Gas(law) => law.outlet_pa(m)?,
-            Law::Liquid(law) => law.outlet_pa(m)?,
-        };
+        let feed = Feed::of(self.stream.backend(), &here)?;
+        let law = valve::Law::new(feed, kv, style, Some(&Mounting::in_line(bore)))?;
+        let p2 = law.outlet_pa(m)?;
         Ok((self.leave(p2, from.h_total, area, m, &here)?, detail))
-    }
-
-    fn law(&self, here: &State, kv: f64, style: &Style, bore: Length) -> Result<Law, Blocked> {
-        let mounting = Mounting::in_line(bore);
-        let backend = self.stream.backend();
-        Ok(if here.phase == Phase::Liquid {
-            let feed = LiquidFeed::of(backend, here)?;
-            Law::Liquid(LiquidLaw::new(&feed, kv, style, Some(&mounting))?)
-        } else {
-            let feed = GasFeed::of(backend, here)?;
-            Law::Gas(GasLaw::new(&feed, kv, style, Some(&mounting))?)
-        })
     }
 
     fn excess_flow(
@@ -227,12 +214,9 @@ impl Laws<'_> {
     fn regulator(&self, r: &Regulator, from: &Node, m: f64) -> Result<(Node, Detail), Blocked> {
         let here = self.enter(from, f64::INFINITY, m)?;
         if here.phase == Phase::TwoPhase {
-            return Err(Blocked::fault(PartProblem::TwoPhase {
-                t_k: here.temperature_k,
-                p_pa: here.pressure_pa,
-            }));
+            return Err(two_phase(&here));
         }
-        let seat = Seat::of(self.stream.backend(), &here, r.wide_open)?;
+        let seat = regulator::seat(self.stream.backend(), &here, r.wide_open)?;
         let regulated = r.regulated_by(&seat, here.pressure_pa, m)?;
         let p2 = regulated.outlet.pascals();
         let node = self.leave(p2, from.h_total, f64::INFINITY, m, &here)?;
@@ -403,11 +387,6 @@ impl Laws<'_> {
     }
 }
 
-enum Law {
-    Gas(GasLaw),
-    Liquid(LiquidLaw),
-}
-
 fn area_m2(bore: Length) -> Result<f64, Blocked> {
     let d = in_range("bore in m", bore.value, 1e-5..=10.0)?;
     Ok(PI / 4.0 * d * d)
@@ -453,29 +432,18 @@ pub(crate) fn coefficient_between(
         crate::quantity::pascals_absolute(p2_pa),
         crate::quantity::kilograms_per_second(m),
     );
-    let mounting = Some(Mounting::in_line(v.bore));
-    let backend = laws.stream.backend();
-    let passage = match here.phase {
-        Phase::TwoPhase => {
-            return Err(Blocked::fault(PartProblem::TwoPhase {
-                t_k: here.temperature_k,
-                p_pa: here.pressure_pa,
-            }));
-        }
-        Phase::Liquid => crate::flow::valve::liquid_coefficient(
-            &LiquidFeed::of(backend, &here)?,
-            p2,
-            flow,
-            &v.style,
-            mounting.as_ref(),
-        )?,
-        Phase::Gas | Phase::Supercritical => crate::flow::valve::gas_coefficient(
-            &GasFeed::of(backend, &here)?,
-            p2,
-            flow,
-            &v.style,
-            mounting.as_ref(),
-        )?,
-    };
+    if here.phase == Phase::TwoPhase {
+        return Err(two_phase(&here));
+    }
+    let feed = Feed::of(laws.stream.backend(), &here)?;
+    let mounting = Mounting::in_line(v.bore);
+    let passage = valve::valve_coefficient(feed, p2, flow, &v.style, Some(&mounting))?;
     Ok(passage.kv.kv())
+}
+
+fn two_phase(here: &State) -> Blocked {
+    Blocked::fault(PartProblem::TwoPhase {
+        t_k: here.temperature_k,
+        p_pa: here.pressure_pa,
+    })
 }

@@ -3,8 +3,8 @@
 
 use crate::reference::table::{Row, Tally, rows};
 use fuelwright::flow::valve::{
-    GasFeed, LiquidFeed, Mounting, Style, gas_coefficient, gas_flow, gas_outlet_pressure,
-    liquid_coefficient, liquid_flow, liquid_outlet_pressure,
+    Feed, GasFeed, LiquidFeed, Mounting, Style, valve_coefficient, valve_flow,
+    valve_outlet_pressure,
 };
 use fuelwright::quantity::{
     kilograms_per_cubic_metre, kilograms_per_mole, kilograms_per_second, kv, metres,
@@ -50,6 +50,13 @@ fn liquid(row: &Row) -> LiquidFeed {
     }
 }
 
+fn feed(row: &Row) -> Feed {
+    match row.text("phase") {
+        "gas" => gas(row).into(),
+        _ => liquid(row).into(),
+    }
+}
+
 #[test]
 fn kv_and_flow_match_the_reference_rows() {
     let mut tally = Tally::default();
@@ -58,16 +65,9 @@ fn kv_and_flow_match_the_reference_rows() {
         let p2 = pascals_absolute(row.num("p2_Pa"));
         let flow = kilograms_per_second(row.num("mass_flow_kg_s"));
         let kv_m3_h = row.num("kv_converged_m3_h");
-        let (sized, back) = match row.text("phase") {
-            "gas" => (
-                gas_coefficient(&gas(&row), p2, flow, &style, mounting.as_ref()),
-                gas_flow(&gas(&row), p2, kv(kv_m3_h), &style, mounting.as_ref()),
-            ),
-            _ => (
-                liquid_coefficient(&liquid(&row), p2, flow, &style, mounting.as_ref()),
-                liquid_flow(&liquid(&row), p2, kv(kv_m3_h), &style, mounting.as_ref()),
-            ),
-        };
+        let feed = feed(&row);
+        let sized = valve_coefficient(feed, p2, flow, &style, mounting.as_ref());
+        let back = valve_flow(feed, p2, kv(kv_m3_h), &style, mounting.as_ref());
         match (sized, back) {
             (Ok(sized), Ok(back)) => {
                 tally.relative(sized.kv.kv(), kv_m3_h, TOLERANCE, "Kv", &row);
@@ -92,22 +92,12 @@ fn kv_from_flow_and_flow_from_kv_undo_each_other() {
         let (style, mounting) = (style(&row), mounting(&row));
         let p2 = pascals_absolute(row.num("p2_Pa"));
         let flow = kilograms_per_second(row.num("mass_flow_kg_s"));
-        let (back, outlet, choked) = if row.text("phase") == "gas" {
-            let feed = gas(&row);
-            let sized = gas_coefficient(&feed, p2, flow, &style, mounting.as_ref()).expect("sized");
-            let back = gas_flow(&feed, p2, sized.kv, &style, mounting.as_ref()).expect("flows");
-            let less = kilograms_per_second(flow.value * (1.0 - 1e-12));
-            let out = gas_outlet_pressure(&feed, less, sized.kv, &style, mounting.as_ref());
-            (back, out.expect("passes"), sized.choked)
-        } else {
-            let feed = liquid(&row);
-            let sized =
-                liquid_coefficient(&feed, p2, flow, &style, mounting.as_ref()).expect("sized");
-            let back = liquid_flow(&feed, p2, sized.kv, &style, mounting.as_ref()).expect("flows");
-            let less = kilograms_per_second(flow.value * (1.0 - 1e-12));
-            let out = liquid_outlet_pressure(&feed, less, sized.kv, &style, mounting.as_ref());
-            (back, out.expect("passes"), sized.choked)
-        };
+        let feed = feed(&row);
+        let sized = valve_coefficient(feed, p2, flow, &style, mounting.as_ref()).expect("sized");
+        let back = valve_flow(feed, p2, sized.kv, &style, mounting.as_ref()).expect("flows");
+        let less = kilograms_per_second(flow.value * (1.0 - 1e-12));
+        let outlet = valve_outlet_pressure(feed, less, sized.kv, &style, mounting.as_ref());
+        let (outlet, choked) = (outlet.expect("passes"), sized.choked);
         tally.relative(back.flow.value, flow.value, 1e-11, "flow", &row);
         if !choked {
             let drop = row.num("p1_Pa") - row.num("p2_Pa");
@@ -129,8 +119,8 @@ fn example_3_of_the_standard_gives_72_59() {
     let row = &rows("valve.csv")[0];
     assert_eq!(row.text("case"), "IEC 60534-2-1 example 3");
     let flow = kilograms_per_second(row.num("mass_flow_kg_s"));
-    let sized = gas_coefficient(
-        &gas(row),
+    let sized = valve_coefficient(
+        gas(row),
         pascals_absolute(310e3),
         flow,
         &style(row),
@@ -167,8 +157,8 @@ fn condensate_valve_example_needs_cv_79_94() {
         inlet: metres(4.026 * 0.0254),
         outlet: metres(4.026 * 0.0254),
     };
-    let sized = liquid_coefficient(
-        &feed,
+    let sized = valve_coefficient(
+        feed,
         pascals_absolute(70.8 * psi),
         flow,
         &style,
@@ -204,7 +194,7 @@ fn example_1_of_the_standard_needs_kv_165() {
         outlet: metres(0.15),
     };
     let back = pascals_absolute(220e3);
-    let sized = liquid_coefficient(&feed, back, flow, &style, Some(&mounting)).expect("sized");
+    let sized = valve_coefficient(feed, back, flow, &style, Some(&mounting)).expect("sized");
     assert!(!sized.choked);
     assert!((feed.critical_ratio_factor() - 0.944).abs() < 5e-4);
     assert!(
