@@ -7,3 +7,5 @@ mod reference;
 mod round_trip;
 mod saturation_line;
 mod states;
+#[path = "../support/times.rs"]
+mod times;

@@ -10,10 +10,11 @@ use std::collections::BTreeMap;
 mod named;
 mod sound;
 use crate::round_trip::{self, Draw, Leg, Miss};
+use crate::times::times;
 
 /// States of one blend: the first are asked without its phase lines, the later with them.
 const STATES: usize = 20;
-/// States of a usual run; `FUELWRIGHT_ROUND_TRIPS=100000 cargo test --release --test figures states` asks for more.
+/// States of a usual run.
 const COUNT: usize = 1200;
 /// Share of legs that may be refused.
 const MOST_REFUSED: f64 = 0.01;
@@ -47,8 +48,7 @@ fn trips(library: &Library, k: usize) -> Vec<(String, Leg)> {
 #[test]
 #[expect(clippy::print_stdout, reason = "the figures of a long run")]
 fn random_states_of_blends_are_found_back_or_refused_with_a_reason() {
-    let count = std::env::var("FUELWRIGHT_ROUND_TRIPS");
-    let count: usize = count.map_or(COUNT, |n| n.parse().expect("a number of states"));
+    let count = times(COUNT);
     let library = Library::embedded();
     let blends = 0..count.div_ceil(STATES);
     let missed: Vec<_> = blends

@@ -11,9 +11,11 @@ use fuelwright::input;
 use fuelwright::quantity::show::Units;
 use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::LazyLock;
 use toml::{Table, Value};
 
 use crate::changes::{change, text};
+use crate::times::times;
 
 /// Files of single faults.
 const FAULTS: [&str; 5] = [
@@ -72,6 +74,19 @@ struct Case {
     least: String,
     title: String,
 }
+
+/// The good rigs and the faults, read once.
+static BENCH: LazyLock<Bench> = LazyLock::new(Bench::new);
+
+/// What the audit says of each fault alone.
+static ALONE: LazyLock<BTreeMap<&str, Result<Audit, String>>> = LazyLock::new(|| {
+    let bench = &*BENCH;
+    let cases = bench.cases.par_iter();
+    let found = |(id, fault): (&'static String, &'static Case)| {
+        (id.as_str(), audited(&bench.rig(&[fault]), &bench.library))
+    };
+    cases.map(found).collect()
+});
 
 struct Bench {
     library: Library,
@@ -179,13 +194,12 @@ impl Bench {
 
 #[test]
 fn single_faults_are_caught_at_their_severity() {
-    let bench = Bench::new();
+    let (bench, alone) = (&*BENCH, &*ALONE);
     let cases: Vec<&Case> = bench.cases.values().collect();
     let missed: Vec<String> = cases
-        .par_iter()
+        .iter()
         .filter_map(|fault| {
-            let found = audited(&bench.rig(&[fault]), &bench.library);
-            let why = bench.missed(fault, &found)?;
+            let why = bench.missed(fault, &alone[fault.id.as_str()])?;
             Some(format!(
                 "{why}\n    {} {}: {}",
                 fault.id, fault.least, fault.title
@@ -209,7 +223,7 @@ fn single_faults_are_caught_at_their_severity() {
 
 #[test]
 fn what_is_good_is_not_found_fault_with() {
-    let bench = Bench::new();
+    let bench = &*BENCH;
     let by = list(&["caught_by.toml"], "clean");
     let clean = list(&CLEAN, "clean");
     assert_eq!(clean.len(), by.len(), "a rig that no rule is named for");
@@ -238,7 +252,7 @@ fn what_is_good_is_not_found_fault_with() {
 
 #[test]
 fn no_fault_hides_another() {
-    let bench = Bench::new();
+    let (bench, alone) = (&*BENCH, &*ALONE);
     let pairs = list(&["gas-pairs.toml", "main-and-liquid-pairs.toml"], "pair");
     assert!(pairs.len() >= 80);
     let hidden: Vec<String> = pairs
@@ -248,8 +262,7 @@ fn no_fault_hides_another() {
             let found = audited(&bench.rig(&both), &bench.library);
             let lost = both.iter().filter_map(|fault| {
                 // what is missed alone is not hidden by the other
-                let alone = audited(&bench.rig(&[fault]), &bench.library);
-                if bench.missed(fault, &alone).is_some() {
+                if bench.missed(fault, &alone[fault.id.as_str()]).is_some() {
                     return None;
                 }
                 let why = bench.missed(fault, &found)?;
@@ -312,7 +325,7 @@ const CAUTIONS: &[(&str, &str, &str)] = &[
 
 #[test]
 fn every_caution_on_a_good_rig_has_its_reason() {
-    let bench = Bench::new();
+    let bench = &*BENCH;
     let mut told: Vec<(&str, &str)> = Vec::new();
     for (name, (_, found)) in &bench.goods {
         let cautions = found
@@ -352,23 +365,16 @@ const TOLD: &[(&str, &str)] = &[
 
 #[test]
 fn a_figure_in_advice_clears_its_finding() {
-    let bench = Bench::new();
+    let (bench, alone) = (&*BENCH, &*ALONE);
     // which advice names a figure, of all that is found on any broken rig
-    let cases: Vec<&Case> = bench.cases.values().collect();
-    let named: BTreeSet<&str> = cases
-        .par_iter()
-        .filter_map(|fault| audited(&bench.rig(&[fault]), &bench.library).ok())
-        .flat_map_iter(|audit| {
-            let figure = |f: &Finding| f.advice.chars().any(|c| c.is_ascii_digit());
-            let ids = audit.findings.into_iter().filter(figure).map(|f| f.id);
-            ids.collect::<Vec<_>>()
-        })
-        .collect();
+    let findings = alone.values().flatten().flat_map(|audit| &audit.findings);
+    let figure = |f: &&Finding| f.advice.chars().any(|c| c.is_ascii_digit());
+    let named: BTreeSet<&str> = findings.filter(figure).map(|f| f.id).collect();
     let told = TOLD.iter().map(|t| t.0);
     assert_eq!(named, FIGURES.iter().map(|f| f.0).chain(told).collect());
     for (id, case, path, value) in FIGURES {
         let mut rig = bench.rig(&[&bench.cases[*case]]);
-        let before = audited(&rig, &bench.library).expect("it is read");
+        let before = alone[case].as_ref().expect("it is read");
         assert!(
             before.findings.iter().any(|f| f.id == *id),
             "{case} does not bring {id}"
@@ -378,7 +384,7 @@ fn a_figure_in_advice_clears_its_finding() {
         advised.insert("to".to_owned(), Value::String((*value).to_owned()));
         change(&mut rig, &advised).expect("the key is there");
         let after = audited(&rig, &bench.library).expect("it is read");
-        let told: Vec<String> = new(&after, &before)
+        let told: Vec<String> = new(&after, before)
             .iter()
             .map(|f| format!("{} {}", f.signal.word(), f.id))
             .collect();
@@ -389,7 +395,7 @@ fn a_figure_in_advice_clears_its_finding() {
 
 #[test]
 fn good_rigs_have_no_warning() {
-    let bench = Bench::new();
+    let bench = &*BENCH;
     for (name, (_, found)) in &bench.goods {
         let grave = found.findings.iter().filter(|f| f.signal < Signal::Caution);
         let told: Vec<String> = grave
@@ -446,7 +452,7 @@ const SAFEGUARDS: &[(&str, &str)] = &[
     ),
 ];
 
-/// Cases tried; more by hand with `FUELWRIGHT_ADDED_KEYS`.
+/// Cases tried.
 const ADDED_KEYS: usize = 1000;
 
 /// Optional keys of the file by table, with an example.
@@ -493,18 +499,14 @@ fn optional_keys() -> Vec<(String, String, Value)> {
 
 #[test]
 fn no_added_key_takes_a_finding_away() {
-    let bench = Bench::new();
+    let (bench, alone) = (&*BENCH, &*ALONE);
     let keys = optional_keys();
     let cases: Vec<&Case> = bench
         .cases
         .values()
         .filter(|c| c.least != "REFUSED")
         .collect();
-    let count = std::env::var("FUELWRIGHT_ADDED_KEYS");
-    let count = count
-        .ok()
-        .and_then(|n| n.parse().ok())
-        .unwrap_or(ADDED_KEYS);
+    let count = times(ADDED_KEYS);
     let mut seed: u64 = 0x5eed;
     let mut draw = |n: usize| {
         // Knuth's linear congruential generator: any will do
@@ -530,8 +532,7 @@ fn no_added_key_takes_a_finding_away() {
             if cases[case].changes.iter().any(took_out) {
                 return None;
             }
-            let broken = bench.rig(&[cases[case]]);
-            let mut more = broken.clone();
+            let mut more = bench.rig(&[cases[case]]);
             let place = match more.get_mut(table.as_str())? {
                 Value::Array(rows) => rows.first_mut()?,
                 one => one,
@@ -541,10 +542,8 @@ fn no_added_key_takes_a_finding_away() {
                 return None;
             }
             place.insert(key.clone(), example.clone());
-            let (Ok(before), Ok(after)) = (
-                audited(&broken, &bench.library),
-                audited(&more, &bench.library),
-            ) else {
+            let before = &alone[cases[case].id.as_str()];
+            let (Ok(before), Ok(after)) = (before, audited(&more, &bench.library)) else {
                 return None;
             };
             tried.fetch_add(1, std::sync::atomic::Ordering::Relaxed);

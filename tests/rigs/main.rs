@@ -16,6 +16,8 @@ mod places;
 mod rig_releases;
 mod sums;
 mod tank_rig;
+#[path = "../support/times.rs"]
+mod times;
 mod tolerance;
 mod train;
 mod values;

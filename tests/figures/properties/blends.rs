@@ -1,5 +1,6 @@
 //! Bubble and dew points of blends of many components, and of liquids that the model splits in two.
 
+use crate::times::cases;
 use fuelwright::eos::{self, Backend, EosError};
 use fuelwright::fuel::{Composition, Library};
 use proptest::prelude::*;
@@ -28,7 +29,7 @@ const LPG: [&str; 8] = [
 ];
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(48))]
+    #![proptest_config(cases(48))]
 
     // Thermodynamics: the bubble pressure is at or above the dew pressure, and both lie between the ends
     // that the components set; the temperature found back is the one asked.

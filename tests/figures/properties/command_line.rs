@@ -1,5 +1,6 @@
 //! Whole commands on inputs anywhere: an answer with finite numbers or a message, never a panic.
 
+use crate::times::cases;
 use fuelwright::cli::{Outcome, run};
 use proptest::prelude::*;
 
@@ -60,7 +61,7 @@ fn positive(object: &serde_json::Value, key: &str) -> bool {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(200))]
+    #![proptest_config(cases(200))]
 
     #[test]
     fn a_state_is_positive_or_refused(

@@ -1,4 +1,5 @@
 //! Fuels and blends from text: round trips, shares that add up, no panic.
+use crate::times::cases;
 use fuelwright::fuel::{Composition, CompositionError, Library};
 use proptest::prelude::*;
 use std::sync::LazyLock;
@@ -10,6 +11,8 @@ fn parse(text: &str) -> Result<Composition, CompositionError> {
 }
 
 proptest! {
+    #![proptest_config(cases(256))]
+
     #[test]
     fn a_blend_reads_back_from_its_label(first in 1_u32..9999, by_mass: bool) {
         let (a, b) = (f64::from(first) / 100.0, f64::from(10_000 - first) / 100.0);

@@ -1,5 +1,6 @@
 //! Flames for any fuel, air and start: balances close, the start does not matter, order holds.
 
+use crate::times::cases;
 use fuelwright::combustion::equilibrium::{
     EquilibriumError, MAX_SPECIES, Products, Reactants, Start,
 };
@@ -54,7 +55,7 @@ fn reactants(formula: [f64; 3], h_fuel_j_mol: f64, phi: f64, p_pa: f64) -> React
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 128, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..cases(128) })]
 
     #[test]
     fn equilibrium_does_not_depend_on_the_start(

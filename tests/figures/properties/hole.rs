@@ -1,5 +1,6 @@
 //! Holes: no input gives NaN or a panic; more area passes more; a choked hole ignores back pressure.
 
+use crate::times::cases;
 use fuelwright::eos::{self, Backend};
 use fuelwright::flow::discharge::{Edge, HoleFlow, HoleShape, for_hole};
 use fuelwright::flow::orifice::{Expansion, Stagnation, isentropic_flux, liquid_flux};
@@ -106,7 +107,7 @@ fn a_flow_into_a_vacuum_is_the_choked_one() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(128))]
+    #![proptest_config(cases(128))]
 
     #[test]
     fn a_coefficient_is_finite_or_refused(

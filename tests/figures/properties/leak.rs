@@ -1,6 +1,7 @@
 //! Releases: no input gives NaN or a panic; a larger hole and a higher pressure let out more and reach
 //! farther; rooms, ducts and sections that fill or empty do so one way only.
 
+use crate::times::cases;
 use fuelwright::eos::{self, Backend};
 use fuelwright::flow::orifice::{Expansion, Stagnation};
 use fuelwright::fuel::{Composition, Library};
@@ -109,7 +110,7 @@ fn power(from: f64, to: f64) -> impl Strategy<Value = f64> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(192))]
+    #![proptest_config(cases(192))]
 
     #[test]
     fn a_release_has_finite_figures_or_a_reason(
@@ -230,7 +231,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
+    #![proptest_config(cases(24))]
 
     #[test]
     fn a_section_empties_one_way(

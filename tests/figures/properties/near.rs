@@ -1,5 +1,6 @@
 //! States found from one near them are those found without.
 
+use crate::times::cases;
 use fuelwright::eos::{self, Backend, Phase, State};
 use fuelwright::fuel::{Composition, Library};
 use proptest::prelude::*;
@@ -42,7 +43,7 @@ fn close(a: f64, b: f64, by: f64) -> bool {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(300))]
+    #![proptest_config(cases(300))]
 
     #[test]
     fn a_near_state_only_saves_time(

@@ -1,5 +1,6 @@
 //! Quantities as text: nothing typed panics, and what is shown reads back.
 
+use crate::times::cases;
 use fuelwright::quantity::parse::{FromText, parse};
 use fuelwright::quantity::show::{DIGITS, Show, Units};
 use fuelwright::quantity::units::UNITS;
@@ -85,6 +86,8 @@ fn units() -> impl Strategy<Value = Units> {
 }
 
 proptest! {
+    #![proptest_config(cases(256))]
+
     #[test]
     fn no_text_panics(text in "\\PC{0,20}") {
         read_as_everything(&text)?;

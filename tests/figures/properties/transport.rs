@@ -1,5 +1,6 @@
 //! Viscosity over whatever a state may be: finite and positive, or an error, never NaN.
 
+use crate::times::cases;
 use fuelwright::eos::{self, Phase};
 use fuelwright::fuel::{Composition, Library};
 use proptest::prelude::*;
@@ -29,7 +30,7 @@ const FUELS: [&str; 20] = [
 ];
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(400))]
+    #![proptest_config(cases(400))]
 
     #[test]
     fn viscosity_is_positive_or_an_error(which in 0..FUELS.len(), share in 0.0..=1.0_f64,

@@ -1,6 +1,7 @@
 //! Random trains: they solve, with all balances, or the failure names a part and a reason; never a panic,
 //! never a search without end.
 
+use crate::times::cases;
 use crate::train::balances;
 use crate::train::parts::{ball, conditions, fuel, holes, part, regulator, single, tube, valve};
 use fuelwright::flow::valve::Style;
@@ -86,7 +87,7 @@ fn names_its_reason(error: &TrainError) -> bool {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(96))]
+    #![proptest_config(cases(96))]
 
     #[test]
     fn random_trains_solve_or_say_why_not(train in train(), tank_k in 243.0..313.0_f64, chamber in 0.9e5..2e5_f64) {
