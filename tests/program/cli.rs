@@ -1,5 +1,7 @@
 //! Commands with their output and exit code, one readable file each in `tests/cli/`.
 
+use std::sync::OnceLock;
+
 #[test]
 fn commands_say_what_their_files_show() {
     let cases = trycmd::TestCases::new();
@@ -95,6 +97,17 @@ fn output(line: &str, format: &str) -> String {
     String::from_utf8(out).expect("text")
 }
 
+const FORMATS: [&str; 4] = ["text", "json", "markdown", "html"];
+
+/// Output of one of [`LINES`] in a format, made once for all tests.
+fn made(line: &str, format: &str) -> &'static str {
+    static MADE: [[OnceLock<String>; FORMATS.len()]; LINES.len()] =
+        [const { [const { OnceLock::new() }; FORMATS.len()] }; LINES.len()];
+    let row = LINES.iter().position(|l| *l == line).expect("of LINES");
+    let column = FORMATS.iter().position(|f| *f == format).expect("a format");
+    MADE[row][column].get_or_init(|| output(line, format))
+}
+
 #[test]
 fn every_command_has_a_line_here() {
     for command in fuelwright::cli::commands::program().get_subcommands() {
@@ -113,7 +126,7 @@ fn every_command_has_a_line_here() {
 fn json_is_one_object_with_cautions_for_every_command() {
     for line in LINES {
         let object: serde_json::Value =
-            serde_json::from_str(&output(line, "json")).expect("one object");
+            serde_json::from_str(made(line, "json")).expect("one object");
         let cautions = object["cautions"].as_array().expect("a list");
         assert!(cautions.len() >= 2, "{line}");
         let closing = cautions.last().and_then(|c| c.as_str()).expect("a text");
@@ -128,7 +141,7 @@ fn json_is_one_object_with_cautions_for_every_command() {
 #[test]
 fn text_ends_with_cautions_and_explains_every_source_it_names() {
     for line in LINES {
-        let out = output(line, "text");
+        let out = made(line, "text");
         let (body, cautions) = out.split_once("\nCautions\n").expect("cautions at the end");
         assert!(cautions.contains("licensed gas practice"), "{out}");
         // a table of the rig file stands in backticks
@@ -155,11 +168,19 @@ fn text_ends_with_cautions_and_explains_every_source_it_names() {
 fn text_fits_every_terminal_and_has_no_colour_codes() {
     use fuelwright::cli::{Outcome, run};
     for line in LINES {
-        for width in [40, 57, 80, 120] {
+        let at = |width: usize| {
             let (mut out, mut err) = (Vec::new(), Vec::new());
             let all = std::iter::once("fuelwright").chain(line.split('|'));
             assert_ne!(run(all, width, &mut out, &mut err), Outcome::Failed);
-            let text = String::from_utf8(out).expect("text");
+            String::from_utf8(out).expect("text")
+        };
+        let texts = [
+            (40, at(40)),
+            (57, at(57)),
+            (80, made(line, "text").to_owned()),
+            (120, at(120)),
+        ];
+        for (width, text) in texts {
             for shown in text.lines() {
                 assert!(shown.chars().count() <= width, "{line}, {width}: {shown}");
                 assert!(!shown.contains('\u{1b}'), "{line}: {shown}");
@@ -181,9 +202,8 @@ fn no_command_calls_anything_by_words_that_promise() {
         }
     };
     for line in LINES {
-        for format in ["text", "json", "markdown", "html"] {
-            let out = output(line, format);
-            check(&format!("{line} as {format}"), &out);
+        for format in FORMATS {
+            check(&format!("{line} as {format}"), made(line, format));
         }
     }
     // pages of the manual, the completions and the schema, the files that answers leave behind
@@ -244,18 +264,18 @@ fn cautions(json: &str) -> Vec<String> {
 #[test]
 fn every_command_carries_all_its_cautions_in_every_format_and_quiet() {
     for line in LINES {
-        let list = cautions(&output(line, "json"));
+        let list = cautions(made(line, "json"));
         assert!(list.len() >= 2, "{line}");
         // --quiet shortens the text alone
         let quiet = format!("{line}|--quiet");
         let shapes = [
-            (*line, "markdown"),
-            (*line, "html"),
-            (*line, "text"),
-            (quiet.as_str(), "text"),
+            (*line, "markdown", made(line, "markdown")),
+            (*line, "html", made(line, "html")),
+            (*line, "text", made(line, "text")),
+            (quiet.as_str(), "text", &output(&quiet, "text")),
         ];
-        for (line, format) in shapes {
-            let out = bare(&output(line, format));
+        for (line, format, out) in shapes {
+            let out = bare(out);
             for caution in &list {
                 assert!(
                     out.contains(&bare(caution)),
@@ -439,7 +459,7 @@ fn a_light_gas_has_no_note_of_a_dense_one() {
 #[test]
 fn the_same_line_gives_the_same_bytes() {
     for line in LINES {
-        assert_eq!(output(line, "json"), output(line, "json"), "{line}");
+        assert_eq!(made(line, "json"), output(line, "json"), "{line}");
     }
 }
 
@@ -472,12 +492,12 @@ fn no_figure_is_minus_zero_or_no_number_or_next_to_nothing() {
         regex::Regex::new(r"(^|[\s(>:])-0(\.0*)?([\s,;)<%]|$)|\bNaN\b|\binf\b").expect("a pattern");
     let tiny = regex::Regex::new(r"[0-9]e-[1-9][0-9]").expect("a pattern");
     for line in LINES {
-        for format in ["text", "markdown", "html", "json"] {
-            let out = output(line, format);
-            let found = odd.find(&out).map(|m| m.as_str());
+        for format in FORMATS {
+            let out = made(line, format);
+            let found = odd.find(out).map(|m| m.as_str());
             assert_eq!(found, None, "{line} as {format}");
             if format != "json" {
-                let found = tiny.find(&out).map(|m| m.as_str());
+                let found = tiny.find(out).map(|m| m.as_str());
                 assert_eq!(found, None, "{line} as {format}");
             }
         }

@@ -1,5 +1,6 @@
 //! The program as its users and their machines meet it: command line, files read and written, messages, the code itself.
 
+mod answers;
 mod architecture;
 mod broken_rigs;
 mod cli;

@@ -2,7 +2,6 @@
 //! and the good examples, which have none that is not named here.
 
 use fuelwright::audit::{self, Audit, Finding, Signal, solution};
-use fuelwright::cli;
 use fuelwright::fuel::Library;
 use fuelwright::input;
 use fuelwright::quantity::show::Units;
@@ -85,15 +84,6 @@ fn every_fault_of_the_neglected_rig_is_found() {
     }
     let dangers = audit.findings.iter().filter(|f| f.signal == Signal::Danger);
     assert!(dangers.count() >= 6);
-}
-
-#[test]
-fn the_audit_of_the_neglected_rig_is_stored() {
-    let (mut out, mut err) = (Vec::new(), Vec::new());
-    let outcome = cli::run(["fuelwright", "audit", &path(BAD)], 100, &mut out, &mut err);
-    assert_eq!(outcome, cli::Outcome::Alarms);
-    let text = String::from_utf8(out).expect("text");
-    insta::assert_snapshot!(format!("audit-{BAD}"), text);
 }
 
 #[test]
