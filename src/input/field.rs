@@ -157,12 +157,12 @@ impl fmt::Display for Bounds {
 }
 
 /// A group of keys that stand together: a table of the file, or the keys of one kind of part.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct SectionAbout {
     /// How it is written, e.g. `[site]`, `[[duties]]`.
-    pub heading: &'static str,
+    pub heading: String,
     /// What it is for.
     pub meaning: &'static str,
     /// Its keys.
-    pub fields: fn() -> &'static [Field],
+    pub fields: &'static [Field],
 }

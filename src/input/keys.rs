@@ -1,7 +1,7 @@
 //! Keys and tables of a parsed file, each read or noted as a mistake.
 
 use super::field::{Bounds, Field, Takes, quoted};
-use super::raw::{TAKE_NONE, sections};
+use super::raw::{Mark, TABLES, TableAbout};
 use super::reader::{Entry, NONE, Reader, TableView};
 use super::value::FieldValue;
 use crate::quantity::printable::name as shown;
@@ -80,11 +80,6 @@ impl Reader {
         None
     }
 
-    /// Whether a key of a table says `"none"`.
-    pub fn says_none(&self, view: TableView<'_>, key: &str) -> bool {
-        self.none.contains(&view.path_of(key))
-    }
-
     fn within<T: FieldValue>(
         &mut self,
         value: &T,
@@ -152,7 +147,8 @@ impl Reader {
 
     /// Whether the word `"none"` stands in the place of a table that takes it.
     fn none_of(&mut self, view: TableView<'_>, key: &str, value: &Spanned<DeValue<'_>>) -> bool {
-        let none = TAKE_NONE.contains(&key) && value.get_ref().as_str() == Some(NONE);
+        let takes_none = TableAbout::named(key).is_some_and(|t| t.is(Mark::OrNone));
+        let none = takes_none && value.get_ref().as_str() == Some(NONE);
         if none {
             let path = view.path_of(key);
             self.places.insert(path.clone(), value.span());
@@ -223,21 +219,11 @@ impl Reader {
 
 /// The tables that have a key of this name.
 fn elsewhere(name: &str) -> Option<String> {
-    let sections = sections();
-    let have = sections
-        .iter()
-        .filter(|s| (s.fields)().iter().any(|f| f.key == name));
-    let mut tables: Vec<&str> = Vec::new();
-    for section in have {
-        // keys of one kind of part stand in the table of parts
-        let table = if section.heading.starts_with('[') {
-            section.heading
-        } else {
-            "[[train]]"
-        };
-        if !tables.contains(&table) {
-            tables.push(table);
-        }
-    }
+    let has = |t: &&TableAbout| {
+        let mut keys = t.sections().into_iter().flat_map(|s| s.fields);
+        keys.any(|f| f.key == name)
+    };
+    let tables: Vec<String> = TABLES.iter().filter(has).map(TableAbout::heading).collect();
+    let tables: Vec<&str> = tables.iter().map(String::as_str).collect();
     (!tables.is_empty()).then(|| quoted(&tables))
 }

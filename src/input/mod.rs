@@ -8,6 +8,7 @@ pub mod diagnostic;
 pub mod edit;
 pub mod field;
 pub mod file;
+pub mod key;
 mod keys;
 mod load;
 pub mod raw;

@@ -4,7 +4,8 @@
 //! satisfies the schema may still be refused.
 
 use super::field::{Bounds, Field, SectionAbout, Takes};
-use super::raw::{FORMAT, MAY_STAND_ALONE, MOST_TABLES, REQUIRED_TABLES, TAKE_NONE, sections};
+use super::raw::train::BY_KIND;
+use super::raw::{FORMAT, MOST_TABLES, Mark, TABLES};
 use super::reader::NONE;
 use super::value::{LONGEST_LIST, LONGEST_TEXT};
 use super::words::MOST_JOINTS;
@@ -15,8 +16,6 @@ use toml::de::{DeTable, DeValue};
 
 /// Dialect: the one that editors of TOML know.
 const DIALECT: &str = "http://json-schema.org/draft-07/schema#";
-/// Heading of the groups of keys that depend on the kind of a part.
-const BY_KIND: &str = "kind: ";
 
 /// The schema.
 ///
@@ -26,41 +25,40 @@ const BY_KIND: &str = "kind: ";
 /// ```
 pub fn schema() -> Value {
     let mut tables = Map::new();
-    let sections = sections();
-    for section in &sections {
-        let heading = section.heading;
-        if heading.starts_with(BY_KIND) {
-            continue;
-        }
-        let name = heading.trim_matches(['[', ']']).to_owned();
-        let own = if name == "train" {
-            part(section, &sections)
+    for about in &TABLES {
+        let sections = about.sections();
+        let (own, kinds) = sections.split_first().expect("every table has keys");
+        let one = if kinds.is_empty() {
+            table(own)
         } else {
-            table(section)
+            part(own, kinds)
         };
-        let value = if heading.starts_with("[[") {
-            json!({
-                "description": section.meaning.trim(),
+        let mut meanings = Vec::new();
+        if about.is_list {
+            meanings.push(json!({
+                "description": own.meaning,
                 "type": "array",
                 "maxItems": MOST_TABLES,
-                "items": own,
-            })
-        } else {
-            own
-        };
-        let mut meanings = vec![value];
-        if MAY_STAND_ALONE.contains(&name.as_str()) {
-            meanings.push(table(section));
+                "items": one,
+            }));
         }
-        if TAKE_NONE.contains(&name.as_str()) {
+        if !about.is_list || about.is(Mark::OrAlone) {
+            meanings.push(one);
+        }
+        if about.is(Mark::OrNone) {
             meanings.push(json!({ "type": "string", "enum": [NONE] }));
         }
         let value = match meanings.len() {
             1 => meanings.remove(0),
             _ => json!({ "anyOf": meanings }),
         };
-        tables.insert(name, value);
+        tables.insert(about.name.to_owned(), value);
     }
+    let required: Vec<&str> = TABLES
+        .iter()
+        .filter(|t| t.is(Mark::Required))
+        .map(|t| t.name)
+        .collect();
     tables.insert(
         "format".to_owned(),
         json!({ "description": "Form of this file.", "type": "integer", "enum": [FORMAT] }),
@@ -72,20 +70,20 @@ pub fn schema() -> Value {
         "$comment": "Engineering reference material, not permission to build or operate anything: local codes and licensed gas practice decide.",
         "type": "object",
         "properties": tables,
-        "required": REQUIRED_TABLES,
+        "required": required,
         "additionalProperties": false,
     })
 }
 
 /// One table with all its keys.
 fn table(section: &SectionAbout) -> Value {
-    let fields = (section.fields)();
+    let fields = section.fields;
     let properties: Map<String, Value> = fields
         .iter()
         .map(|f| (f.key.to_owned(), documented(f)))
         .collect();
     json!({
-        "description": section.meaning.trim(),
+        "description": section.meaning,
         "type": "object",
         "properties": properties,
         "required": required(fields),
@@ -102,11 +100,11 @@ fn required(fields: &[Field]) -> Vec<&'static str> {
 }
 
 /// A part: the keys of all parts, and by its kind those of the kind.
-fn part(common: &SectionAbout, sections: &[SectionAbout]) -> Value {
-    let shared = (common.fields)();
-    let groups: Vec<(Vec<&str>, &[Field])> = sections
+fn part(common: &SectionAbout, kinds: &[SectionAbout]) -> Value {
+    let shared = common.fields;
+    let groups: Vec<(Vec<&str>, &[Field])> = kinds
         .iter()
-        .filter_map(|s| Some((s.heading.strip_prefix(BY_KIND)?, (s.fields)())))
+        .filter_map(|s| Some((s.heading.strip_prefix(BY_KIND)?, s.fields)))
         .map(|(kinds, fields)| (kinds.split(", ").collect(), fields))
         .collect();
     // every key once, for completion; where kinds differ about it, any of their meanings
@@ -149,7 +147,7 @@ fn part(common: &SectionAbout, sections: &[SectionAbout]) -> Value {
         }
     }
     json!({
-        "description": common.meaning.trim(),
+        "description": common.meaning,
         "type": "object",
         "properties": properties,
         "required": required(shared),

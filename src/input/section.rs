@@ -1,20 +1,20 @@
 //! A table of the rig file declared once: keys, types, bounds, meaning. Reader, writer and the table of
 //! keys all come from the declaration.
 
+use super::field::SectionAbout;
+use super::key::AnyKey;
+use super::reader::{Reader, TableView};
+use crate::quantity::AbsolutePressure;
+use crate::train::rig::Given;
 use std::ops::Range;
 
-/// Where a table stands, and which of its keys are there but wrong. Equal to every other place: two
-/// files that say the same are equal.
+/// Where a table stands. Equal to every other place: two files that say the same are equal.
 #[derive(Debug, Clone, Default)]
 pub struct Place {
     /// Bytes of its header.
     pub span: Range<usize>,
     /// Path of the table.
     pub path: String,
-    /// Keys whose values were refused: they are noted, and are not missing.
-    pub wrong: Vec<&'static str>,
-    /// Keys that say `"none"`.
-    pub none: Vec<&'static str>,
 }
 
 impl PartialEq for Place {
@@ -23,7 +23,54 @@ impl PartialEq for Place {
     }
 }
 
-/// `required`, `optional`, or `stated`: optional, and the word `"none"` says that there is none.
+/// A table of the rig file, or one of a list of them.
+pub(crate) trait Table {
+    /// Its groups of keys, where it is written under this heading.
+    fn groups(heading: String) -> Vec<SectionAbout>
+    where
+        Self: Sized;
+    /// Reads it, and notes every key that it does not know.
+    fn read_whole(view: TableView<'_>, reader: &mut Reader) -> Self
+    where
+        Self: Sized;
+    /// Where it stands.
+    fn stands(&self) -> &Place;
+    /// Its keys.
+    fn keys(&self) -> Vec<&dyn AnyKey>;
+    /// What its numbers are listed under, if not the name of the table; `None`: not to be listed.
+    fn listed_under(&self, name: &str) -> Option<String> {
+        Some(name.to_owned())
+    }
+
+    /// Writes its keys as lines of TOML.
+    fn write(&self, out: &mut String) {
+        for key in self.keys() {
+            if let Some(value) = key.written() {
+                out.push_str(&format!("{} = {value}\n", key.field().key));
+            }
+        }
+    }
+
+    /// Adds its keys that have numbers, as they are given.
+    fn given(&self, name: &str, air: AbsolutePressure, all: &mut Vec<Given>) {
+        let Some(table) = self.listed_under(name) else {
+            return;
+        };
+        let path = &self.stands().path;
+        all.extend(self.keys().into_iter().filter_map(|key| {
+            let values = key.gauged(air);
+            let name = key.field().key;
+            (!values.is_empty()).then(|| Given {
+                table: table.clone(),
+                key: name,
+                path: format!("{path}.{name}"),
+                values,
+            })
+        }));
+    }
+}
+
+/// Whether a key must be given.
 macro_rules! is_required {
     (required) => {
         true
@@ -43,13 +90,14 @@ macro_rules! takes_none {
     };
 }
 
-/// Declares a table: a struct of entries, its list of [`Field`](super::field::Field)s, and how it is
-/// read and written.
+/// Declares a table: a struct of keys, the list of their [`Field`](super::field::Field)s, and how it is
+/// read and written. A key is `required`, `optional`, or `stated`: optional, and the word `"none"` says
+/// that there is none.
 ///
 /// ```text
 /// section! {
 ///     /// Where the rig stands.
-///     Site "[site]" {
+///     Site {
 ///         /// Temperature of the air.
 ///         ambient: ThermodynamicTemperature, required, Any, "\"12 degC\"";
 ///     }
@@ -58,34 +106,39 @@ macro_rules! takes_none {
 macro_rules! section {
     (
         $(#[doc = $about:literal])+
-        $name:ident $heading:literal {
+        $name:ident {
             $($(#[doc = $doc:literal])+
             $key:ident: $type:ty, $required:ident, $bounds:expr, $example:literal;)+
         }
     ) => {
         $(#[doc = $about])+
-        #[derive(Debug, Clone, PartialEq, Default)]
+        #[derive(Debug, Clone, PartialEq)]
         pub struct $name {
             $($(#[doc = $doc])+
-            pub $key: Option<$crate::input::reader::Entry<$type>>,)+
+            pub $key: $crate::input::key::Key<$type>,)+
             /// Where the table stands.
             pub stands: $crate::input::section::Place,
         }
 
         impl $name {
-            /// What the table is.
-            pub const ABOUT: $crate::input::field::SectionAbout = $crate::input::field::SectionAbout {
-                heading: $heading,
-                meaning: concat!($($about),+),
-                fields: Self::fields,
-            };
+            /// Names of its keys.
+            pub const KEYS: &'static [&'static str] = &[$(stringify!($key)),+];
 
-            /// Its keys.
-            pub fn fields() -> &'static [$crate::input::field::Field] {
+            /// What the table is.
+            pub fn about(heading: String) -> $crate::input::field::SectionAbout {
+                $crate::input::field::SectionAbout {
+                    heading,
+                    meaning: concat!($($about),+).trim_ascii(),
+                    fields: Self::fields(),
+                }
+            }
+
+            /// How its keys are declared.
+            fn fields() -> &'static [$crate::input::field::Field; $name::KEYS.len()] {
                 #[allow(unused_imports, reason = "not every table needs every bound")]
                 use $crate::input::field::Bounds::*;
-                static FIELDS: std::sync::LazyLock<Vec<$crate::input::field::Field>> =
-                    std::sync::LazyLock::new(|| vec![$($crate::input::field::Field {
+                static FIELDS: std::sync::LazyLock<[$crate::input::field::Field; $name::KEYS.len()]> =
+                    std::sync::LazyLock::new(|| [$($crate::input::field::Field {
                     key: stringify!($key),
                     takes: <$type as $crate::input::value::FieldValue>::takes(),
                     unit: <$type as $crate::input::value::FieldValue>::UNIT,
@@ -98,32 +151,19 @@ macro_rules! section {
                 &FIELDS
             }
 
-            /// Names of its keys.
-            pub const KEYS: &'static [&'static str] = &[$(stringify!($key)),+];
-
             /// Reads its keys from a table; keys of others in it are left alone.
             pub fn read(
                 view: $crate::input::reader::TableView<'_>,
                 reader: &mut $crate::input::reader::Reader,
             ) -> Self {
-                let mut fields = Self::fields().iter();
-                let mut read = Self {
-                    $($key: fields.next().and_then(|f| reader.field(view, f)),)+
+                let [$($key),+] = Self::fields();
+                Self {
+                    $($key: reader.key(view, $key),)+
                     stands: $crate::input::section::Place {
                         span: view.at.clone(),
                         path: view.path.to_owned(),
-                        ..$crate::input::section::Place::default()
                     },
-                };
-                $(if read.$key.is_none() && view.table.contains_key(stringify!($key)) {
-                    let list = if reader.says_none(view, stringify!($key)) {
-                        &mut read.stands.none
-                    } else {
-                        &mut read.stands.wrong
-                    };
-                    list.push(stringify!($key));
-                })+
-                read
+                }
             }
 
             /// Takes from another table what this one leaves out and `wanted` asks for; the values
@@ -134,51 +174,36 @@ macro_rules! section {
                 span: &std::ops::Range<usize>,
                 wanted: &dyn Fn(&str) -> bool,
             ) {
-                $(if self.$key.is_none()
-                    && !self.stands.wrong.contains(&stringify!($key))
-                    && !self.stands.none.contains(&stringify!($key))
-                    && wanted(stringify!($key))
-                {
-                    self.$key = other.$key.clone().map(|entry| $crate::input::reader::Entry {
-                        value: entry.value,
-                        span: span.clone(),
-                    });
-                })+
+                $(self.$key.fill(&other.$key, span, wanted);)+
             }
+        }
 
-            /// Adds its keys that have numbers, as they are given.
-            pub fn given(
-                &self,
-                table: &str,
-                path: &str,
-                air: $crate::quantity::AbsolutePressure,
-                all: &mut Vec<$crate::train::rig::Given>,
-            ) {
-                $(if let Some(entry) = &self.$key {
-                    let values = $crate::input::value::FieldValue::gauged(&entry.value, air);
-                    if !values.is_empty() {
-                        all.push($crate::train::rig::Given {
-                            table: table.to_owned(),
-                            key: stringify!($key),
-                            path: format!("{path}.{}", stringify!($key)),
-                            values,
-                        });
-                    }
-                })+
-            }
-
-            /// Writes its keys as lines of TOML.
-            pub fn write(&self, out: &mut String) {
-                $(if let Some(entry) = &self.$key {
-                    out.push_str(stringify!($key));
-                    out.push_str(" = ");
-                    out.push_str(&$crate::input::value::FieldValue::write(&entry.value));
-                    out.push('\n');
-                })+
-                for key in &self.stands.none {
-                    out.push_str(key);
-                    out.push_str(" = \"none\"\n");
+        impl Default for $name {
+            fn default() -> Self {
+                let [$($key),+] = Self::fields();
+                Self {
+                    $($key: $crate::input::key::Key::absent($key, 0..0),)+
+                    stands: $crate::input::section::Place::default(),
                 }
+            }
+        }
+
+        impl $crate::input::section::Table for $name {
+            fn groups(heading: String) -> Vec<$crate::input::field::SectionAbout> {
+                vec![Self::about(heading)]
+            }
+            fn read_whole(
+                view: $crate::input::reader::TableView<'_>,
+                reader: &mut $crate::input::reader::Reader,
+            ) -> Self {
+                reader.unknown_keys(view, Self::KEYS);
+                Self::read(view, reader)
+            }
+            fn stands(&self) -> &$crate::input::section::Place {
+                &self.stands
+            }
+            fn keys(&self) -> Vec<&dyn $crate::input::key::AnyKey> {
+                vec![$(&self.$key),+]
             }
         }
     };

@@ -1,6 +1,8 @@
 //! A rig file to begin with: every key that must be given, and every other as a comment.
 
-use super::raw::sections;
+use super::field::SectionAbout;
+use super::raw::TABLES;
+use super::raw::train::BY_KIND;
 use crate::report::cautions::CLOSING_IN_FIGURE;
 use std::fmt::Write;
 
@@ -111,26 +113,24 @@ pub fn starter(name: &str) -> String {
     for line in CLOSING_IN_FIGURE {
         let _ = writeln!(out, "# {line}");
     }
-    let mut wrote_parts = false;
-    for section in sections() {
-        let is_part = section.heading == "[[train]]" || section.heading.starts_with("kind:");
-        if is_part {
-            if !wrote_parts {
-                write_parts(&mut out);
-                wrote_parts = true;
-            }
+    for about in &TABLES {
+        let sections = about.sections();
+        let (section, kinds) = sections.split_first().expect("every table has keys");
+        if !kinds.is_empty() {
+            write_parts(&mut out, section, kinds);
             continue;
         }
         let given = GIVEN.iter().find(|(h, _)| *h == section.heading);
-        let _ = write!(out, "\n# {}\n", section.meaning.trim());
-        let tables: &[Keys] = given.map_or(&[], |g| g.1);
-        if tables.is_empty() {
+        let _ = write!(out, "\n# {}\n", section.meaning);
+        let Some((heading, tables)) = given else {
             let _ = writeln!(out, "# {}", section.heading);
-        }
+            examples(&mut out, section);
+            continue;
+        };
         for (i, table) in tables.iter().enumerate() {
             let gap = if i > 0 { "\n" } else { "" };
-            let _ = writeln!(out, "{gap}{}", section.heading);
-            for field in (section.fields)() {
+            let _ = writeln!(out, "{gap}{heading}");
+            for field in section.fields {
                 let value = table.iter().find(|(k, _)| *k == field.key).map(|(_, v)| *v);
                 match value {
                     Some("") => {
@@ -146,20 +146,22 @@ pub fn starter(name: &str) -> String {
                 }
             }
         }
-        if tables.is_empty() {
-            for field in (section.fields)() {
-                line(&mut out, "# ", field.key, field.example, field.meaning);
-            }
-        }
     }
     out
+}
+
+/// Every key of a group with its example, as a comment.
+fn examples(out: &mut String, section: &SectionAbout) {
+    for field in section.fields {
+        line(out, "# ", field.key, field.example, field.meaning);
+    }
 }
 
 fn line(out: &mut String, mark: &str, key: &str, value: &str, meaning: &str) {
     let _ = writeln!(out, "{:<44} # {meaning}", format!("{mark}{key} = {value}"));
 }
 
-fn write_parts(out: &mut String) {
+fn write_parts(out: &mut String, common: &SectionAbout, kinds: &[SectionAbout]) {
     out.push_str("\n# Parts of the train, in the order the fuel meets them.\n");
     for part in PARTS {
         out.push_str("[[train]]\n");
@@ -168,16 +170,11 @@ fn write_parts(out: &mut String) {
         }
         out.push('\n');
     }
-    for section in sections() {
-        if section.heading == "[[train]]" {
-            out.push_str("# Keys that every part may have:\n");
-        } else if let Some(kinds) = section.heading.strip_prefix("kind: ") {
-            let _ = writeln!(out, "# Keys of {kinds}:");
-        } else {
-            continue;
-        }
-        for field in (section.fields)() {
-            line(out, "# ", field.key, field.example, field.meaning);
-        }
+    out.push_str("# Keys that every part may have:\n");
+    examples(out, common);
+    for section in kinds {
+        let kinds = section.heading.trim_start_matches(BY_KIND);
+        let _ = writeln!(out, "# Keys of {kinds}:");
+        examples(out, section);
     }
 }

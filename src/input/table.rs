@@ -13,15 +13,10 @@ use std::fmt::Write;
 pub fn markdown() -> String {
     let mut out = String::new();
     for section in sections() {
-        let _ = writeln!(
-            out,
-            "### `{}`\n\n{}\n",
-            section.heading,
-            section.meaning.trim()
-        );
+        let _ = writeln!(out, "### `{}`\n\n{}\n", section.heading, section.meaning);
         out.push_str("| key | takes | must be | example | meaning |\n");
         out.push_str("| --- | --- | --- | --- | --- |\n");
-        for field in (section.fields)() {
+        for field in section.fields {
             let _ = writeln!(
                 out,
                 "| `{}`{} | {} | {} | `{}` | {} |",

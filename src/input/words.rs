@@ -240,6 +240,13 @@ pub enum Kind {
     Tapping,
 }
 
+impl Kind {
+    /// Its word in the rig file.
+    pub fn word(self) -> String {
+        self.write().replace('"', "")
+    }
+}
+
 /// Shape of a fitting whose loss is computed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Loss {

@@ -2,7 +2,7 @@
 
 use fuelwright::fuel::Library;
 use fuelwright::input;
-use fuelwright::input::raw::{TABLES, sections};
+use fuelwright::input::raw::{names, sections};
 use fuelwright::input::schema::{as_json, schema};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
@@ -225,9 +225,8 @@ fn one(table: &Value) -> &Value {
 fn schema_and_reader_have_the_same_tables_and_keys() {
     let schema = schema();
     let tables = schema["properties"].as_object().expect("tables");
-    let names: Vec<&str> = tables.keys().map(String::as_str).collect();
-    let mut wanted = TABLES.to_vec();
-    let mut found = names.clone();
+    let mut wanted = names();
+    let mut found: Vec<&str> = tables.keys().map(String::as_str).collect();
     wanted.sort_unstable();
     found.sort_unstable();
     assert_eq!(found, wanted);
@@ -241,14 +240,14 @@ fn schema_and_reader_have_the_same_tables_and_keys() {
         let Some(kinds) = section.heading.strip_prefix("kind: ") else {
             let name = section.heading.trim_matches(['[', ']']);
             if name != "train" {
-                let wanted: Vec<&str> = (section.fields)().iter().map(|f| f.key).collect();
+                let wanted: Vec<&str> = section.fields.iter().map(|f| f.key).collect();
                 assert_eq!(keys_of(&tables[name]), wanted, "{name}");
             }
-            seen += (section.fields)().len();
+            seen += section.fields.len();
             continue;
         };
         for kind in kinds.split(", ") {
-            for field in (section.fields)() {
+            for field in section.fields {
                 let part = json!({ "name": "a", "kind": kind, field.key: 0 });
                 let found = train(&part);
                 assert!(
@@ -262,7 +261,7 @@ fn schema_and_reader_have_the_same_tables_and_keys() {
             let foreign = json!({ "name": "a", "kind": kind, "rigour": 0 });
             assert!(!train(&foreign).is_empty());
         }
-        seen += (section.fields)().len();
+        seen += section.fields.len();
     }
     assert!(seen > 200, "{seen}");
 }
@@ -291,7 +290,7 @@ fn the_example_of_every_key_fits_the_schema() {
     let schema = schema();
     let mut validator = Validator::default();
     for section in sections() {
-        for field in (section.fields)() {
+        for field in section.fields {
             let line = format!("x = {}", field.example);
             let value = json_of(&line).expect("TOML")["x"].clone();
             let kind = section.heading.strip_prefix("kind: ");

@@ -1,13 +1,13 @@
 //! Checks of the duties.
 
-use super::{Checker, choice};
+use super::Checker;
 use crate::injector::duty::{Duty, DutyAir, FuelTarget};
-use crate::input::raw::{self, RigFile, value};
+use crate::input::raw::{self, RigFile};
 use crate::quantity::AbsolutePressure;
 
 impl Checker<'_> {
     pub(super) fn duties(&mut self, raw: &RigFile) -> Option<Vec<Duty>> {
-        let names: Vec<_> = raw.duties.iter().filter_map(|d| d.name.as_ref()).collect();
+        let names: Vec<_> = raw.duties.iter().map(|d| &d.name).collect();
         self.names("duty", "duties", &names);
         let duties: Vec<Option<Duty>> =
             raw.duties.iter().map(|duty| self.duty(duty, raw)).collect();
@@ -17,8 +17,8 @@ impl Checker<'_> {
     fn duty(&mut self, raw: &raw::Duty, file: &RigFile) -> Option<Duty> {
         let air = self.duty_air(raw, file);
         let target = self.target(raw);
-        let chamber = raw.chamber_pressure.as_ref().and_then(|p| self.absolute(p));
-        let before = self.maybe_absolute(raw.injector_pressure.as_ref());
+        let chamber = self.absolute(&raw.chamber_pressure);
+        let before = self.maybe_absolute(&raw.injector_pressure);
         if let Some(chamber) = chamber {
             self.within_blower(raw, file, chamber);
         }
@@ -26,29 +26,22 @@ impl Checker<'_> {
             self.drop_over_holes(raw, chamber, before);
         }
         Some(Duty {
-            name: raw.name.as_ref()?.value.clone(),
+            name: raw.name.value()?,
             air: air?,
-            air_temperature: value(raw.air_temperature.as_ref()),
+            air_temperature: raw.air_temperature.value(),
             chamber: chamber?,
             target: target?,
-            duration: value(raw.duration.as_ref()),
+            duration: raw.duration.value(),
             injector_pressure: before?,
         })
     }
 
     fn duty_air(&mut self, raw: &raw::Duty, file: &RigFile) -> Option<DutyAir> {
-        let which = self.exactly_one(
-            &[
-                choice("air_flow", raw.air_flow.as_ref()),
-                choice("throttle", raw.throttle.as_ref()),
-            ],
-            &raw.stands.clone(),
-            "air of a duty",
-        )?;
+        let which = self.exactly_one(&[&raw.air_flow, &raw.throttle], "air of a duty")?;
         if which == 0 {
-            return Some(DutyAir::Flow(raw.air_flow.as_ref()?.value));
+            return Some(DutyAir::Flow(raw.air_flow.value()?));
         }
-        let throttle = raw.throttle.as_ref()?;
+        let throttle = raw.throttle.entry.as_ref()?;
         if file.air.is_none() {
             self.wrong(
                 "E302",
@@ -68,27 +61,35 @@ impl Checker<'_> {
     fn target(&mut self, raw: &raw::Duty) -> Option<FuelTarget> {
         let which = self.exactly_one(
             &[
-                choice("equivalence_ratio", raw.equivalence_ratio.as_ref()),
-                choice("fuel_flow", raw.fuel_flow.as_ref()),
-                choice("heat_release", raw.heat_release.as_ref()),
-                choice("exit_temperature", raw.exit_temperature.as_ref()),
+                &raw.equivalence_ratio,
+                &raw.fuel_flow,
+                &raw.heat_release,
+                &raw.exit_temperature,
             ],
-            &raw.stands.clone(),
             "fuel target of a duty",
         )?;
         match which {
-            0 => value(raw.equivalence_ratio.as_ref()).map(FuelTarget::EquivalenceRatio),
-            1 => value(raw.fuel_flow.as_ref()).map(FuelTarget::FuelFlow),
-            2 => value(raw.heat_release.as_ref()).map(FuelTarget::HeatRelease),
-            _ => value(raw.exit_temperature.as_ref()).map(FuelTarget::ExitTemperature),
+            0 => raw
+                .equivalence_ratio
+                .value()
+                .map(FuelTarget::EquivalenceRatio),
+            1 => raw.fuel_flow.value().map(FuelTarget::FuelFlow),
+            2 => raw.heat_release.value().map(FuelTarget::HeatRelease),
+            _ => raw
+                .exit_temperature
+                .value()
+                .map(FuelTarget::ExitTemperature),
         }
     }
 
     /// Air from a blower flows into no chamber that stands higher than the blower can give.
     fn within_blower(&mut self, raw: &raw::Duty, file: &RigFile, chamber: AbsolutePressure) {
-        let ratio = file.air.as_ref().and_then(|a| a.pressure_ratio.as_ref());
-        let (Some(_), Some(ratio), Some(given)) = (&raw.throttle, ratio, &raw.chamber_pressure)
-        else {
+        let ratio = file
+            .air
+            .as_ref()
+            .and_then(|a| a.pressure_ratio.entry.as_ref());
+        let given = raw.chamber_pressure.entry.as_ref();
+        let (true, Some(ratio), Some(given)) = (raw.throttle.is_given(), ratio, given) else {
             return;
         };
         let air_pa = self.ambient.pascals();
@@ -114,7 +115,7 @@ impl Checker<'_> {
         chamber: AbsolutePressure,
         before: AbsolutePressure,
     ) {
-        let (Some(c), Some(b)) = (&raw.chamber_pressure, &raw.injector_pressure) else {
+        let (Some(c), Some(b)) = (&raw.chamber_pressure.entry, &raw.injector_pressure.entry) else {
             return;
         };
         if before.pascals() <= chamber.pascals() {

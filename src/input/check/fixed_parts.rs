@@ -1,14 +1,12 @@
 //! Checks of the parts that have neither opening nor length: fittings, restrictions, pumps, vaporisers.
 
+use super::Checker;
 use super::parts::SIZE;
-use super::{Checker, choice};
 use crate::input::raw::train::{
     CheckKeys, ExcessFlowKeys, FittingKeys, OrificeKeys, PumpKeys, ReliefKeys, RestrictionKeys,
     VaporiserKeys,
 };
-use crate::input::raw::value;
 use crate::input::reader::Entry;
-use crate::input::section::Place;
 use crate::input::words::Loss;
 use crate::quantity::{pascals_difference, ratio};
 use crate::train::{
@@ -20,36 +18,28 @@ use crate::train::{
 const SMALL_PUMP_EFFICIENCY: f64 = 0.2;
 
 impl Checker<'_> {
-    pub(super) fn restriction(&mut self, k: &RestrictionKeys, at: &Place) -> Option<Restriction> {
-        let bore = self.need(k.bore.as_ref(), "bore", at, SIZE, "\"8 mm\"");
-        let clean = k.flow_coefficient.as_ref();
-        let clean = self.need(clean, "flow_coefficient", at, SIZE, "\"1.2 Kv\"");
+    pub(super) fn restriction(&mut self, k: &RestrictionKeys) -> Option<Restriction> {
+        let bore = self.need(&k.bore, SIZE);
+        let clean = self.need(&k.flow_coefficient, SIZE);
         Some(Restriction {
             bore: bore?.value,
             clean: clean?.value,
         })
     }
 
-    pub(super) fn fitting(&mut self, k: &FittingKeys, at: &Place) -> Option<Fitting> {
-        let bore = self.need(k.bore.as_ref(), "bore", at, SIZE, "\"6 mm\"");
-        let which = self.exactly_one(
-            &[
-                choice("loss_coefficient", k.loss_coefficient.as_ref()),
-                choice("shape", k.shape.as_ref()),
-            ],
-            at,
-            "loss of a fitting",
-        )?;
+    pub(super) fn fitting(&mut self, k: &FittingKeys) -> Option<Fitting> {
+        let bore = self.need(&k.bore, SIZE);
+        let which = self.exactly_one(&[&k.loss_coefficient, &k.shape], "loss of a fitting")?;
         let bore = bore?;
         let loss = if which == 0 {
-            FittingLoss::Coefficient(k.loss_coefficient.as_ref()?.value)
+            FittingLoss::Coefficient(k.loss_coefficient.value()?)
         } else {
-            self.fitting_shape(k, bore, at)?
+            self.fitting_shape(k, bore)?
         };
         Some(Fitting {
             bore: bore.value,
             loss,
-            count: k.count.as_ref().map_or(1, |c| c.value),
+            count: k.count.value().unwrap_or(1),
         })
     }
 
@@ -57,14 +47,13 @@ impl Checker<'_> {
         &mut self,
         k: &FittingKeys,
         bore: &Entry<crate::quantity::Length>,
-        at: &Place,
     ) -> Option<FittingLoss> {
-        let shape = k.shape.as_ref()?;
+        let shape = k.shape.entry.as_ref()?;
         match shape.value {
             Loss::Entrance => Some(FittingLoss::Entrance),
             Loss::Bend | Loss::Mitre => {
                 let because = "a bend turns by an angle";
-                let angle = self.need(k.angle.as_ref(), "angle", at, because, "\"90 deg\"")?;
+                let angle = self.need(&k.angle, because)?;
                 let angle_rad = angle.value.value;
                 if angle_rad > std::f64::consts::PI * (1.0 + 1e-9) {
                     self.wrong(
@@ -81,14 +70,13 @@ impl Checker<'_> {
                 } else {
                     FittingLoss::Bend {
                         angle_rad,
-                        radius_ratio: k.radius_ratio.as_ref().map_or(1.5, |r| r.value),
+                        radius_ratio: k.radius_ratio.value().unwrap_or(1.5),
                     }
                 })
             }
             Loss::Contraction | Loss::Expansion => {
                 let because = "a step has a wider side";
-                let wide = k.wide_bore.as_ref();
-                let wide = self.need(wide, "wide_bore", at, because, "\"8 mm\"")?;
+                let wide = self.need(&k.wide_bore, because)?;
                 if wide.value <= bore.value {
                     self.disagree(
                         "the wide side of the step is not wider",
@@ -107,18 +95,11 @@ impl Checker<'_> {
         }
     }
 
-    pub(super) fn excess_flow(
-        &mut self,
-        k: &ExcessFlowKeys,
-        at: &Place,
-    ) -> Option<ExcessFlowValve> {
-        let bore = self.need(k.bore.as_ref(), "bore", at, SIZE, "\"8 mm\"");
-        let open = k.flow_coefficient.as_ref();
-        let open = self.need(open, "flow_coefficient", at, SIZE, "\"0.8 Kv\"");
-        let flow = k.closing_flow.as_ref();
-        let flow = self.need(flow, "closing_flow", at, SIZE, "\"10 kg/h\"");
-        let density = k.closing_density.as_ref();
-        let density = self.need(density, "closing_density", at, SIZE, "\"15 kg/m3\"");
+    pub(super) fn excess_flow(&mut self, k: &ExcessFlowKeys) -> Option<ExcessFlowValve> {
+        let bore = self.need(&k.bore, SIZE);
+        let open = self.need(&k.flow_coefficient, SIZE);
+        let flow = self.need(&k.closing_flow, SIZE);
+        let density = self.need(&k.closing_density, SIZE);
         Some(ExcessFlowValve {
             bore: bore?.value,
             open: open?.value,
@@ -127,20 +108,19 @@ impl Checker<'_> {
         })
     }
 
-    pub(super) fn check_valve(&mut self, k: &CheckKeys, at: &Place) -> Option<CheckValve> {
-        let bore = self.need(k.bore.as_ref(), "bore", at, SIZE, "\"8 mm\"");
-        let open = k.flow_coefficient.as_ref();
-        let open = self.need(open, "flow_coefficient", at, SIZE, "\"0.5 Kv\"");
+    pub(super) fn check_valve(&mut self, k: &CheckKeys) -> Option<CheckValve> {
+        let bore = self.need(&k.bore, SIZE);
+        let open = self.need(&k.flow_coefficient, SIZE);
         Some(CheckValve {
             bore: bore?.value,
             open: open?.value,
-            cracking: value(k.cracking.as_ref()).unwrap_or(pascals_difference(0.0)),
+            cracking: k.cracking.value().unwrap_or(pascals_difference(0.0)),
         })
     }
 
-    pub(super) fn orifice_plate(&mut self, k: &OrificeKeys, at: &Place) -> Option<OrificePlate> {
-        let pipe = self.need(k.pipe_bore.as_ref(), "pipe_bore", at, SIZE, "\"8 mm\"");
-        let bore = self.need(k.bore.as_ref(), "bore", at, SIZE, "\"1.5 mm\"");
+    pub(super) fn orifice_plate(&mut self, k: &OrificeKeys) -> Option<OrificePlate> {
+        let pipe = self.need(&k.pipe_bore, SIZE);
+        let bore = self.need(&k.bore, SIZE);
         let (pipe, bore) = (pipe?, bore?);
         if bore.value >= pipe.value {
             self.disagree(
@@ -153,21 +133,14 @@ impl Checker<'_> {
         Some(OrificePlate {
             pipe_bore: pipe.value,
             bore: bore.value,
-            discharge_coefficient: k.discharge_coefficient.as_ref().map(|c| c.value.value),
+            discharge_coefficient: k.discharge_coefficient.value().map(|c| c.value),
         })
     }
 
-    pub(super) fn pump(&mut self, k: &PumpKeys, at: &Place) -> Option<Pump> {
-        let which = self.exactly_one(
-            &[
-                choice("points", k.points.as_ref()),
-                choice("outlet_pressure", k.outlet_pressure.as_ref()),
-            ],
-            at,
-            "pressure of a pump",
-        )?;
+    pub(super) fn pump(&mut self, k: &PumpKeys) -> Option<Pump> {
+        let which = self.exactly_one(&[&k.points, &k.outlet_pressure], "pressure of a pump")?;
         let curve = if which == 0 {
-            let points = k.points.as_ref()?;
+            let points = k.points.entry.as_ref()?;
             let falling = points
                 .value
                 .windows(2)
@@ -185,54 +158,46 @@ impl Checker<'_> {
             PumpCurve::Points(points.value.clone())
         } else {
             let because = "a pump holds its pressure up to a flow";
-            let max_flow = k.max_flow.as_ref();
-            let max_flow = self.need(max_flow, "max_flow", at, because, "\"0.4 L/min\"");
-            let pressure = k.outlet_pressure.as_ref().and_then(|p| self.absolute(p));
+            let max_flow = self.need(&k.max_flow, because);
+            let pressure = self.absolute(&k.outlet_pressure);
             PumpCurve::HeldOutlet {
                 pressure: pressure?,
                 max_flow: max_flow?.value,
             }
         };
-        let efficiency = value(k.efficiency.as_ref()).unwrap_or_else(|| {
+        let efficiency = k.efficiency.value().unwrap_or_else(|| {
             self.assume("Pumps without an efficiency are taken at 20 %.");
             ratio(SMALL_PUMP_EFFICIENCY)
         });
         Some(Pump {
             curve,
             efficiency,
-            npsh_required: value(k.npsh.as_ref()),
-            max_power: value(k.max_power.as_ref()),
+            npsh_required: k.npsh.value(),
+            max_power: k.max_power.value(),
         })
     }
 
-    pub(super) fn vaporiser(&mut self, k: &VaporiserKeys, at: &Place) -> Option<Vaporiser> {
-        let bore = self.need(k.bore.as_ref(), "bore", at, SIZE, "\"6 mm\"");
-        let open = k.flow_coefficient.as_ref();
-        let open = self.need(open, "flow_coefficient", at, SIZE, "\"0.4 Kv\"");
+    pub(super) fn vaporiser(&mut self, k: &VaporiserKeys) -> Option<Vaporiser> {
+        let bore = self.need(&k.bore, SIZE);
+        let open = self.need(&k.flow_coefficient, SIZE);
         let which = self.exactly_one(
-            &[
-                choice("outlet_temperature", k.outlet_temperature.as_ref()),
-                choice("bath_temperature", k.bath_temperature.as_ref()),
-                choice("power", k.power.as_ref()),
-            ],
-            at,
+            &[&k.outlet_temperature, &k.bath_temperature, &k.power],
             "heat of a vaporiser",
         )?;
         let heat = match which {
             0 => VaporiserHeat::Outlet {
-                temperature: k.outlet_temperature.as_ref()?.value,
-                max_power: value(k.max_power.as_ref()),
+                temperature: k.outlet_temperature.value()?,
+                max_power: k.max_power.value(),
             },
             1 => {
                 let because = "heat from a bath passes a conductance";
-                let ua = k.conductance.as_ref();
-                let ua = self.need(ua, "conductance", at, because, "\"25 W/K\"")?;
+                let ua = self.need(&k.conductance, because)?;
                 VaporiserHeat::Bath {
                     conductance: ua.value,
-                    temperature: k.bath_temperature.as_ref()?.value,
+                    temperature: k.bath_temperature.value()?,
                 }
             }
-            _ => VaporiserHeat::Power(k.power.as_ref()?.value),
+            _ => VaporiserHeat::Power(k.power.value()?),
         };
         Some(Vaporiser {
             bore: bore?.value,
@@ -241,12 +206,11 @@ impl Checker<'_> {
         })
     }
 
-    pub(super) fn relief(&mut self, k: &ReliefKeys, at: &Place) -> Option<ReliefValve> {
-        let set = k.set_pressure.as_ref();
-        let set = self.need(set, "set_pressure", at, SIZE, "\"26 bar(g)\"")?;
+    pub(super) fn relief(&mut self, k: &ReliefKeys) -> Option<ReliefValve> {
+        self.need(&k.set_pressure, SIZE)?;
         Some(ReliefValve {
-            set_pressure: self.absolute(set)?,
-            bore: value(k.bore.as_ref()),
+            set_pressure: self.absolute(&k.set_pressure)?,
+            bore: k.bore.value(),
         })
     }
 }

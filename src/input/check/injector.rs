@@ -1,10 +1,11 @@
 //! Checks of the injector.
 
-use super::{Checker, choice};
+use super::Checker;
 use crate::injector::spec::{HoleEdge, HoleSize, InjectorSpec, ManifoldLayout, ManifoldSpec};
-use crate::input::raw::{self, RigFile, value};
+use crate::input::key::{AnyKey, Key};
+use crate::input::raw::{self, RigFile};
 use crate::input::reader::Entry;
-use crate::input::section::Place;
+use crate::input::value::FieldValue;
 use crate::input::words::{Edge, Shape};
 use crate::quantity::{Angle, Length};
 use std::f64::consts::{PI, TAU};
@@ -12,87 +13,65 @@ use std::f64::consts::{PI, TAU};
 impl Checker<'_> {
     pub(super) fn injector(&mut self, file: &RigFile) -> Option<InjectorSpec> {
         let raw = &file.injector;
-        let at = raw.stands.clone();
-        if raw.holes.is_none() && raw.shape.is_none() {
+        if !raw.holes.is_given() && !raw.shape.is_given() {
             // the table is missing or empty, which is noted
             return None;
         }
-        let size = self.hole_size(raw, file, &at);
-        let edge = self.edge(raw, &at);
-        let pressure = self.maybe_absolute(raw.pressure.as_ref());
-        let manifold = self.manifold(raw, &at);
-        if let (Some(radius), Some(diameter)) = (&raw.edge_radius, &raw.hole_diameter)
-            && radius.value > diameter.value
-        {
-            self.disagree(
-                "the radius of the edge is larger than the hole",
-                (&radius.span, "radius"),
-                (&diameter.span, "hole"),
-                None,
-            );
-        }
+        let size = self.hole_size(raw, file);
+        let edge = self.edge(raw);
+        let pressure = self.maybe_absolute(&raw.pressure);
+        let manifold = self.manifold(raw);
+        self.hold_against(
+            (&raw.edge_radius, "radius"),
+            (&raw.hole_diameter, "hole"),
+            |radius, diameter| radius > diameter,
+            "the radius of the edge is larger than the hole",
+        );
         Some(InjectorSpec {
-            holes: raw.holes.as_ref()?.value,
+            holes: raw.holes.value()?,
             size: size?,
-            hole_length: value(raw.hole_length.as_ref()),
+            hole_length: raw.hole_length.value(),
             edge: edge?,
-            discharge_coefficient: value(raw.discharge_coefficient.as_ref()),
+            discharge_coefficient: raw.discharge_coefficient.value(),
             pressure: pressure?,
-            temperature: value(raw.temperature.as_ref()),
+            temperature: raw.temperature.value(),
             manifold: manifold?,
-            wanted_spread: value(raw.wanted_spread.as_ref()),
-            cross_flow: value(raw.cross_flow.as_ref()),
-            mixing_length: value(raw.mixing_length.as_ref()),
+            wanted_spread: raw.wanted_spread.value(),
+            cross_flow: raw.cross_flow.value(),
+            mixing_length: raw.mixing_length.value(),
         })
     }
 
-    fn hole_size(&mut self, raw: &raw::Injector, file: &RigFile, at: &Place) -> Option<HoleSize> {
-        let which = self.exactly_one(
-            &[
-                choice("hole_diameter", raw.hole_diameter.as_ref()),
-                choice("sized_at", raw.sized_at.as_ref()),
-            ],
-            at,
-            "size of the holes",
-        )?;
+    fn hole_size(&mut self, raw: &raw::Injector, file: &RigFile) -> Option<HoleSize> {
+        let which = self.exactly_one(&[&raw.hole_diameter, &raw.sized_at], "size of the holes")?;
         if which == 0 {
-            return Some(HoleSize::Diameter(raw.hole_diameter.as_ref()?.value));
+            return Some(HoleSize::Diameter(raw.hole_diameter.value()?));
         }
-        let duty = raw.sized_at.as_ref()?;
-        let names: Vec<&str> = file
-            .duties
-            .iter()
-            .filter_map(|d| d.name.as_ref().map(|n| n.value.as_str()))
-            .collect();
-        if !names.contains(&duty.value.as_str()) {
-            self.undefined("duty", duty, names);
-            return None;
-        }
-        Some(HoleSize::SizedAt(duty.value.clone()))
+        let duty = raw.sized_at.entry.as_ref()?;
+        let defined = self.duty_is_defined(duty, file);
+        defined.then(|| HoleSize::SizedAt(duty.value.clone()))
     }
 
-    fn edge(&mut self, raw: &raw::Injector, at: &Place) -> Option<HoleEdge> {
-        match raw.edge.as_ref().map(|e| e.value) {
+    fn edge(&mut self, raw: &raw::Injector) -> Option<HoleEdge> {
+        match raw.edge.value() {
             Some(Edge::Rounded) => {
                 let because = "a rounded edge has a radius";
-                let radius = raw.edge_radius.as_ref();
-                let radius = self.need(radius, "edge_radius", at, because, "\"0.2 mm\"")?;
+                let radius = self.need(&raw.edge_radius, because)?;
                 Some(HoleEdge::Rounded(radius.value))
             }
             Some(edge) => {
-                let beside = ("edge", raw.edge.as_ref());
-                self.out_of_place("edge_radius", raw.edge_radius.as_ref(), beside);
+                self.out_of_place(&raw.edge_radius, &raw.edge);
                 Some(match edge {
                     Edge::Sharp => HoleEdge::Sharp,
                     Edge::Drilled | Edge::Rounded => HoleEdge::Drilled,
                 })
             }
-            None => Some(raw.edge_radius.as_ref().map_or_else(
+            None => Some(raw.edge_radius.value().map_or_else(
                 || {
                     self.assume("The holes are taken as a twist drill leaves them.");
                     HoleEdge::Drilled
                 },
-                |radius| HoleEdge::Rounded(radius.value),
+                HoleEdge::Rounded,
             )),
         }
     }
@@ -102,58 +81,48 @@ impl Checker<'_> {
         clippy::option_option,
         reason = "no tube and a wrong tube are different things: the first is no mistake"
     )]
-    fn manifold(&mut self, raw: &raw::Injector, at: &Place) -> Option<Option<ManifoldSpec>> {
-        let shape = raw.shape.as_ref()?;
-        let beside = ("shape", Some(shape));
-        let (ring, bar) = (shape.value == Shape::Ring, shape.value == Shape::Bar);
+    fn manifold(&mut self, raw: &raw::Injector) -> Option<Option<ManifoldSpec>> {
+        let shape = raw.shape.value()?;
+        let beside = &raw.shape;
+        let (ring, bar) = (shape == Shape::Ring, shape == Shape::Bar);
         if !ring {
-            self.out_of_place("ring_diameter", raw.ring_diameter.as_ref(), beside);
-            self.out_of_place("feed_angles", raw.feed_angles.as_ref(), beside);
-            self.out_of_place("hole_angles", raw.hole_angles.as_ref(), beside);
+            self.out_of_place(&raw.ring_diameter, beside);
+            self.out_of_place(&raw.feed_angles, beside);
+            self.out_of_place(&raw.hole_angles, beside);
         }
         if !bar {
-            self.out_of_place("bar_length", raw.bar_length.as_ref(), beside);
-            self.out_of_place("feed_places", raw.feed_places.as_ref(), beside);
-            self.out_of_place("hole_places", raw.hole_places.as_ref(), beside);
+            self.out_of_place(&raw.bar_length, beside);
+            self.out_of_place(&raw.feed_places, beside);
+            self.out_of_place(&raw.hole_places, beside);
         }
         if !ring && !bar {
-            self.out_of_place("tube_bore", raw.tube_bore.as_ref(), beside);
-            self.out_of_place("tube_roughness", raw.tube_roughness.as_ref(), beside);
-            self.out_of_place("wanted_spread", raw.wanted_spread.as_ref(), beside);
+            self.out_of_place(&raw.tube_bore, beside);
+            self.out_of_place(&raw.tube_roughness, beside);
+            self.out_of_place(&raw.wanted_spread, beside);
             return Some(None);
         }
         let because = "holes along a tube need its size";
-        let bore = self.need(raw.tube_bore.as_ref(), "tube_bore", at, because, "\"8 mm\"");
-        if let (Some(bore), Some(roughness)) = (bore, &raw.tube_roughness)
-            && roughness.value.value >= 0.05 * bore.value.value
-        {
-            self.disagree(
-                "the roughness is more than a twentieth of the bore",
-                (&roughness.span, "roughness"),
-                (&bore.span, "bore"),
-                None,
-            );
-        }
-        let layout = if ring {
-            self.ring(raw, at)
-        } else {
-            self.bar(raw, at)
-        };
+        let bore = self.need(&raw.tube_bore, because);
+        self.hold_against(
+            (&raw.tube_roughness, "roughness"),
+            (&raw.tube_bore, "bore"),
+            |roughness, bore| roughness.value >= 0.05 * bore.value,
+            "the roughness is more than a twentieth of the bore",
+        );
+        let layout = if ring { self.ring(raw) } else { self.bar(raw) };
         Some(Some(ManifoldSpec {
             layout: layout?,
             bore: bore?.value,
-            roughness: value(raw.tube_roughness.as_ref()),
+            roughness: raw.tube_roughness.value(),
         }))
     }
 
-    fn ring(&mut self, raw: &raw::Injector, at: &Place) -> Option<ManifoldLayout> {
+    fn ring(&mut self, raw: &raw::Injector) -> Option<ManifoldLayout> {
         let because = "a ring has a diameter and a place where it is fed";
-        let diameter = raw.ring_diameter.as_ref();
-        let diameter = self.need(diameter, "ring_diameter", at, because, "\"120 mm\"");
-        let feeds = raw.feed_angles.as_ref();
-        let feeds = self.need(feeds, "feed_angles", at, because, "[\"0 deg\"]");
+        let diameter = self.need(&raw.ring_diameter, because);
+        let feeds = self.need(&raw.feed_angles, because);
         let (diameter, feeds) = (diameter?, feeds?);
-        if let Some(bore) = &raw.tube_bore
+        if let Some(bore) = &raw.tube_bore.entry
             && bore.value >= diameter.value
         {
             self.disagree(
@@ -164,41 +133,35 @@ impl Checker<'_> {
             );
             return None;
         }
-        self.angles_within_a_turn("feed_angles", Some(feeds));
-        self.angles_within_a_turn("hole_angles", raw.hole_angles.as_ref());
-        self.as_many_as_holes("hole_angles", raw.hole_angles.as_ref(), raw);
+        self.angles_within_a_turn(&raw.feed_angles);
+        self.angles_within_a_turn(&raw.hole_angles);
+        self.as_many_as_holes(&raw.hole_angles, raw);
         self.room_for_holes(raw, PI * diameter.value.value, &diameter.span, "ring");
         Some(ManifoldLayout::Ring {
             diameter: diameter.value,
             feeds: feeds.value.clone(),
-            holes: value(raw.hole_angles.as_ref()),
+            holes: raw.hole_angles.value(),
         })
     }
 
-    fn bar(&mut self, raw: &raw::Injector, at: &Place) -> Option<ManifoldLayout> {
+    fn bar(&mut self, raw: &raw::Injector) -> Option<ManifoldLayout> {
         let because = "a bar has a length and a place where it is fed";
-        let length = raw.bar_length.as_ref();
-        let length = self.need(length, "bar_length", at, because, "\"300 mm\"");
-        let feeds = raw.feed_places.as_ref();
-        let feeds = self.need(feeds, "feed_places", at, because, "[\"150 mm\"]");
+        let length = self.need(&raw.bar_length, because);
+        let feeds = self.need(&raw.feed_places, because);
         let (length, feeds) = (length?, feeds?);
-        for (key, places) in [
-            ("feed_places", Some(feeds)),
-            ("hole_places", raw.hole_places.as_ref()),
-        ] {
-            self.places_on_bar(key, places, length);
-        }
-        self.as_many_as_holes("hole_places", raw.hole_places.as_ref(), raw);
+        self.places_on_bar(&raw.feed_places, length);
+        self.places_on_bar(&raw.hole_places, length);
+        self.as_many_as_holes(&raw.hole_places, raw);
         self.room_for_holes(raw, length.value.value, &length.span, "bar");
         Some(ManifoldLayout::Bar {
             length: length.value,
             feeds: feeds.value.clone(),
-            holes: value(raw.hole_places.as_ref()),
+            holes: raw.hole_places.value(),
         })
     }
 
-    fn angles_within_a_turn(&mut self, key: &str, angles: Option<&Entry<Vec<Angle>>>) {
-        let Some(angles) = angles else { return };
+    fn angles_within_a_turn(&mut self, key: &Key<Vec<Angle>>) {
+        let Some(angles) = &key.entry else { return };
         if angles
             .value
             .iter()
@@ -206,7 +169,10 @@ impl Checker<'_> {
         {
             self.wrong(
                 "E206",
-                format!("`{key}` must lie within one turn, -360 deg to 360 deg"),
+                format!(
+                    "`{}` must lie within one turn, -360 deg to 360 deg",
+                    key.field().key
+                ),
                 &angles.span,
                 "an angle here is larger",
                 None,
@@ -214,16 +180,14 @@ impl Checker<'_> {
         }
     }
 
-    fn places_on_bar(
-        &mut self,
-        key: &str,
-        places: Option<&Entry<Vec<Length>>>,
-        length: &Entry<Length>,
-    ) {
-        let Some(places) = places else { return };
+    fn places_on_bar(&mut self, key: &Key<Vec<Length>>, length: &Entry<Length>) {
+        let Some(places) = &key.entry else { return };
         if places.value.iter().any(|p| p.value > length.value.value) {
             self.disagree(
-                format!("`{key}` names a place beyond the end of the bar"),
+                format!(
+                    "`{}` names a place beyond the end of the bar",
+                    key.field().key
+                ),
                 (&places.span, "a place here is too far"),
                 (&length.span, "length of the bar"),
                 None,
@@ -231,19 +195,15 @@ impl Checker<'_> {
         }
     }
 
-    fn as_many_as_holes<T>(
-        &mut self,
-        key: &str,
-        places: Option<&Entry<Vec<T>>>,
-        raw: &raw::Injector,
-    ) {
-        let (Some(places), Some(holes)) = (places, &raw.holes) else {
+    fn as_many_as_holes<T: FieldValue>(&mut self, key: &Key<Vec<T>>, raw: &raw::Injector) {
+        let (Some(places), Some(holes)) = (&key.entry, &raw.holes.entry) else {
             return;
         };
         if usize::try_from(holes.value).ok() != Some(places.value.len()) {
             self.disagree(
                 format!(
-                    "`{key}` gives {} places for {} holes",
+                    "`{}` gives {} places for {} holes",
+                    key.field().key,
                     places.value.len(),
                     holes.value
                 ),
@@ -261,7 +221,7 @@ impl Checker<'_> {
         at: &std::ops::Range<usize>,
         what: &str,
     ) {
-        let (Some(holes), Some(diameter)) = (&raw.holes, &raw.hole_diameter) else {
+        let (Some(holes), Some(diameter)) = (&raw.holes.entry, &raw.hole_diameter.entry) else {
             return;
         };
         if f64::from(holes.value) * diameter.value.value > length_m {
@@ -275,15 +235,11 @@ impl Checker<'_> {
                 None,
             );
         }
-        if let Some(bore) = &raw.tube_bore
-            && diameter.value >= bore.value
-        {
-            self.disagree(
-                "a hole is not smaller than the tube it is drilled into",
-                (&diameter.span, "hole"),
-                (&bore.span, "bore of the tube"),
-                None,
-            );
-        }
+        self.hold_against(
+            (&raw.hole_diameter, "hole"),
+            (&raw.tube_bore, "bore of the tube"),
+            |hole, bore| hole >= bore,
+            "a hole is not smaller than the tube it is drilled into",
+        );
     }
 }

@@ -10,10 +10,11 @@ mod supply;
 mod train;
 
 use super::diagnostic::{Diagnostic, Label};
-use super::field::quoted;
+use super::field::{Field, quoted};
+use super::key::{AnyKey, Key};
 use super::raw::RigFile;
 use super::reader::{Entry, Reader, is_name};
-use super::section::Place;
+use super::value::FieldValue;
 use crate::fuel::{Composition, Library};
 use crate::quantity::printable::{cut_name, name as shown};
 use crate::quantity::sentence::Sentence;
@@ -50,12 +51,11 @@ struct Checker<'a> {
     assumptions: Vec<Sentence>,
 }
 
-/// One of several keys that exclude each other.
+/// One of several keys or tables that exclude each other, and where it stands if it is given.
 type Choice<'a> = (&'a str, Option<&'a Range<usize>>);
 
-/// A key and its place, if it is given.
-fn choice<'a, T>(key: &'a str, entry: Option<&'a Entry<T>>) -> Choice<'a> {
-    (key, entry.map(|e| &e.span))
+fn choices<'k>(keys: &[&'k dyn AnyKey]) -> Vec<Choice<'k>> {
+    keys.iter().map(|k| (k.field().key, k.span())).collect()
 }
 
 impl Checker<'_> {
@@ -79,8 +79,8 @@ impl Checker<'_> {
         let switch = self.switch(raw.switch.as_ref());
         let tolerances = papers::tolerances(raw.tolerance.as_ref());
         Some(Rig {
-            name: cut_name(&raw.rig.name.as_ref()?.value),
-            notes: raw.rig.notes.as_ref().map(|n| n.value.clone()),
+            name: cut_name(&raw.rig.name.value()?),
+            notes: raw.rig.notes.value(),
             site: site?,
             fuel: fuel?,
             air: air?,
@@ -106,11 +106,11 @@ impl Checker<'_> {
     }
 
     fn fuel(&mut self, raw: &RigFile) -> Option<FuelSpec> {
-        let written = raw.fuel.composition.as_ref()?;
+        let written = raw.fuel.composition.entry.as_ref()?;
         Some(FuelSpec {
             composition: self.composition(written)?,
             written: written.value.clone(),
-            odorised: raw.fuel.odorised.as_ref().map(|o| o.value),
+            odorised: raw.fuel.odorised.value(),
         })
     }
 
@@ -130,15 +130,9 @@ impl Checker<'_> {
         }
     }
 
-    /// A level above vacuum.
-    fn absolute(&mut self, level: &Entry<PressureLevel>) -> Option<AbsolutePressure> {
-        match level.value.absolute(self.ambient) {
-            Ok(p) => Some(p),
-            Err(error) => {
-                self.wrong("E206", error.to_string(), &level.span, "below vacuum", None);
-                None
-            }
-        }
+    /// A level above vacuum; `None` where it is not given or wrong.
+    fn absolute(&mut self, level: &Key<PressureLevel>) -> Option<AbsolutePressure> {
+        self.maybe_absolute(level)?
     }
 
     /// A level above vacuum where one is given: `Some(None)` where it is not, `None` where it is wrong.
@@ -146,13 +140,16 @@ impl Checker<'_> {
         clippy::option_option,
         reason = "absent and wrong are different things: the first is no mistake"
     )]
-    fn maybe_absolute(
-        &mut self,
-        level: Option<&Entry<PressureLevel>>,
-    ) -> Option<Option<AbsolutePressure>> {
-        match level {
-            None => Some(None),
-            Some(level) => self.absolute(level).map(Some),
+    fn maybe_absolute(&mut self, level: &Key<PressureLevel>) -> Option<Option<AbsolutePressure>> {
+        let Some(level) = &level.entry else {
+            return Some(None);
+        };
+        match level.value.absolute(self.ambient) {
+            Ok(p) => Some(Some(p)),
+            Err(error) => {
+                self.wrong("E206", error.to_string(), &level.span, "below vacuum", None);
+                None
+            }
         }
     }
 
@@ -169,51 +166,36 @@ impl Checker<'_> {
     }
 
     /// Notes that a key is missing that the rest of its table needs.
-    fn missing(&mut self, key: &str, at: &Place, because: &str, example: &str) {
-        if at.wrong.contains(&key) {
+    fn missing(&mut self, key: &dyn AnyKey, because: &str) {
+        if key.wrong() {
             return;
         }
+        let Field {
+            key: name, example, ..
+        } = key.field();
         self.wrong(
             "E204",
-            format!("`{key}` is missing: {because}"),
-            &at.span,
+            format!("`{name}` is missing: {because}"),
+            key.table(),
             "it belongs here",
-            Some(format!("add a line such as `{key} = {example}`")),
+            Some(format!("add a line such as `{name} = {example}`")),
         );
     }
 
     /// A value that the rest of its table needs.
-    fn need<'e, T>(
-        &mut self,
-        entry: Option<&'e Entry<T>>,
-        key: &str,
-        at: &Place,
-        because: &str,
-        example: &str,
-    ) -> Option<&'e Entry<T>> {
-        if entry.is_none() {
-            self.missing(key, at, because, example);
+    fn need<'k, T: FieldValue>(&mut self, key: &'k Key<T>, because: &str) -> Option<&'k Entry<T>> {
+        if !key.is_given() {
+            self.missing(key, because);
         }
-        entry
+        key.entry.as_ref()
     }
 
     /// Index of the one key that is given; notes if it is none or more.
-    fn exactly_one(&mut self, choices: &[Choice<'_>], at: &Place, what: &str) -> Option<usize> {
-        if choices.iter().any(|(key, _)| at.wrong.contains(key)) {
+    fn exactly_one(&mut self, keys: &[&dyn AnyKey], what: &str) -> Option<usize> {
+        if keys.iter().any(|key| key.wrong()) {
             return None;
         }
-        if choices.iter().all(|(_, span)| span.is_none()) {
-            let keys: Vec<&str> = choices.iter().map(|(k, _)| *k).collect();
-            self.wrong(
-                "E302",
-                format!("{what}: give one of {}", quoted(&keys)),
-                &at.span,
-                "none of them is here",
-                None,
-            );
-            return None;
-        }
-        self.at_most_one(choices, what)?
+        self.one_of(&choices(keys), keys.first()?.table(), what)
     }
 
     /// Index of the key that is given, if one is; notes if it is more.
@@ -221,28 +203,44 @@ impl Checker<'_> {
         clippy::option_option,
         reason = "no key and too many keys are different things: the first is no mistake"
     )]
-    fn at_most_one(&mut self, choices: &[Choice<'_>], what: &str) -> Option<Option<usize>> {
-        let given: Vec<(usize, &str, &Range<usize>)> = choices
-            .iter()
-            .enumerate()
-            .filter_map(|(i, (key, span))| span.map(|s| (i, *key, s)))
-            .collect();
-        if given.len() < 2 {
-            return Some(given.first().map(|g| g.0));
+    fn at_most_one(&mut self, keys: &[&dyn AnyKey], what: &str) -> Option<Option<usize>> {
+        let choices = choices(keys);
+        let given = choices.iter().position(|(_, span)| span.is_some());
+        given.map_or(Some(None), |_| {
+            self.one_of(&choices, &(0..0), what).map(Some)
+        })
+    }
+
+    /// Index of the one that is given; notes, at `table`, if it is none, or if it is more.
+    fn one_of(
+        &mut self,
+        choices: &[Choice<'_>],
+        table: &Range<usize>,
+        what: &str,
+    ) -> Option<usize> {
+        let given = || {
+            choices
+                .iter()
+                .filter_map(|(name, span)| Some((*name, (*span)?)))
+        };
+        if given().next().is_none() {
+            let names: Vec<&str> = choices.iter().map(|(name, _)| *name).collect();
+            let message = format!("{what}: give one of {}", quoted(&names));
+            self.wrong("E302", message, table, "none of them is here", None);
+            return None;
         }
-        let keys: Vec<&str> = given.iter().map(|g| g.1).collect();
-        let labels = given
-            .iter()
-            .enumerate()
-            .map(|(i, g)| {
-                let text = if i == 0 { "this one" } else { "or this one" };
-                Label::new(g.2.clone(), text)
-            })
-            .collect();
+        if given().count() == 1 {
+            return choices.iter().position(|(_, span)| span.is_some());
+        }
+        let names: Vec<&str> = given().map(|(name, _)| name).collect();
+        let words = std::iter::once("this one").chain(std::iter::repeat("or this one"));
+        let labels = given()
+            .zip(words)
+            .map(|((_, span), word)| Label::new(span.clone(), word));
         self.reader.mistakes.push(Diagnostic {
             code: "E301",
-            message: format!("{what}: {} are given, but one is enough", quoted(&keys)),
-            labels,
+            message: format!("{what}: {} are given, but one is enough", quoted(&names)),
+            labels: labels.collect(),
             help: Some(
                 "keep the one you know and leave out the others: they follow from it".to_owned(),
             ),
@@ -269,18 +267,29 @@ impl Checker<'_> {
         });
     }
 
-    /// Notes that a key has no meaning beside another.
-    fn out_of_place<A, B>(
+    /// Notes that two keys contradict each other, each with a word about it, where `contradict` says so.
+    fn hold_against<A, B>(
         &mut self,
-        key: &str,
-        entry: Option<&Entry<A>>,
-        beside: (&str, Option<&Entry<B>>),
+        (first, a): (&Key<A>, &str),
+        (second, b): (&Key<B>, &str),
+        contradict: impl Fn(&A, &B) -> bool,
+        message: &str,
     ) {
-        if let (Some(entry), Some(other)) = (entry, beside.1) {
+        if let (Some(x), Some(y)) = (&first.entry, &second.entry)
+            && contradict(&x.value, &y.value)
+        {
+            self.disagree(message, (&x.span, a), (&y.span, b), None);
+        }
+    }
+
+    /// Notes that a key has no meaning beside another.
+    fn out_of_place(&mut self, key: &dyn AnyKey, beside: &dyn AnyKey) {
+        if let (Some(span), Some(other)) = (key.span(), beside.span()) {
+            let (key, beside) = (key.field().key, beside.field().key);
             self.disagree(
-                format!("`{key}` has no meaning with this `{}`", beside.0),
-                (&entry.span, "has no meaning"),
-                (&other.span, "because of this"),
+                format!("`{key}` has no meaning with this `{beside}`"),
+                (span, "has no meaning"),
+                (other, "because of this"),
                 None,
             );
         }
@@ -307,11 +316,22 @@ impl Checker<'_> {
         );
     }
 
+    /// Whether there is a duty of this name; notes if not.
+    fn duty_is_defined(&mut self, name: &Entry<String>, file: &RigFile) -> bool {
+        let names = file.duties.iter().filter_map(|d| d.name.entry.as_ref());
+        let names: Vec<&str> = names.map(|n| n.value.as_str()).collect();
+        let defined = names.contains(&name.value.as_str());
+        if !defined {
+            self.undefined("duty", name, names);
+        }
+        defined
+    }
+
     /// Notes names that are no names or stand twice.
-    fn names(&mut self, what: &str, plural: &str, names: &[&Entry<String>]) {
+    fn names(&mut self, what: &str, plural: &str, names: &[&Key<String>]) {
         let mut seen: std::collections::BTreeMap<&str, &Range<usize>> =
             std::collections::BTreeMap::new();
-        for name in names {
+        for name in names.iter().filter_map(|n| n.entry.as_ref()) {
             if !is_name(&name.value) {
                 self.wrong(
                     "E206",

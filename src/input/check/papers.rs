@@ -2,8 +2,8 @@
 
 use super::Checker;
 use crate::injector::drills::HoleTolerance;
-use crate::input::raw::{self, RigFile, value};
-use crate::input::reader::Entry;
+use crate::input::key::{AnyKey, Key};
+use crate::input::raw::{self, RigFile};
 use crate::train::rig::{
     Date, LeakTest, ProofTest, Records, ScheduleStep, Suppression, SwitchPlan, TestMethod,
     TestWord, Timetable, Tolerances,
@@ -30,47 +30,47 @@ fn is_sentence(reason: &str) -> bool {
 )]
 impl Checker<'_> {
     pub(super) fn leak_tests(&mut self, file: &RigFile) -> Option<Vec<LeakTest>> {
-        let test_day = file.records.as_ref().and_then(|r| r.test_day.as_ref());
+        let test_day = file.records.as_ref().map(|r| &r.test_day);
         let mut all = Vec::new();
         for raw in &file.leak_test {
-            self.not_after(raw.date.as_ref(), test_day, "the leak test");
+            self.not_after(&raw.date, test_day, "the leak test");
             all.push(self.leak_test(raw));
         }
         all.into_iter().collect()
     }
 
     fn leak_test(&mut self, raw: &raw::LeakTest) -> Option<LeakTest> {
-        if let (Some(drop), Some(pressure)) = (&raw.drop, &raw.pressure)
-            && drop.value.pascals() > pressure.value.pascals()
-        {
-            self.disagree(
-                "the gauge fell by more than it had",
-                (&drop.span, "fall"),
-                (&pressure.span, "pressure at the start"),
-                None,
-            );
-        }
+        self.hold_against(
+            (&raw.drop, "fall"),
+            (&raw.pressure, "pressure at the start"),
+            |drop, pressure| drop.pascals() > pressure.pascals(),
+            "the gauge fell by more than it had",
+        );
         let method = self.method_of_test(raw);
         Some(LeakTest {
             at: raw.stands.path.clone(),
-            from: value(raw.from.as_ref()),
-            to: value(raw.to.as_ref()),
-            date: raw.date.as_ref()?.value,
-            pressure: raw.pressure.as_ref()?.value,
+            from: raw.from.value(),
+            to: raw.to.value(),
+            date: raw.date.value()?,
+            pressure: raw.pressure.value()?,
             method: method?,
-            gauge_resolution: value(raw.gauge_resolution.as_ref()),
-            volume: value(raw.volume.as_ref()),
-            gas: value(raw.gas.as_ref()),
-            start_temperature: value(raw.start_temperature.as_ref()),
-            end_temperature: value(raw.end_temperature.as_ref()),
+            gauge_resolution: raw.gauge_resolution.value(),
+            volume: raw.volume.value(),
+            gas: raw.gas.value(),
+            start_temperature: raw.start_temperature.value(),
+            end_temperature: raw.end_temperature.value(),
         })
     }
 
     /// How a test was made; a pressure that was held has a time and a fall.
     fn method_of_test(&mut self, raw: &raw::LeakTest) -> Option<TestMethod> {
-        if let Some(method) = raw.method.as_ref().filter(|m| m.value == TestWord::Soap) {
-            let held = raw.hold_time.as_ref().map(|e| &e.span);
-            if let Some(held) = held.or(raw.drop.as_ref().map(|e| &e.span)) {
+        if let Some(method) = raw
+            .method
+            .entry
+            .as_ref()
+            .filter(|m| m.value == TestWord::Soap)
+        {
+            if let Some(held) = raw.hold_time.span().or(raw.drop.span()) {
                 self.disagree(
                     "soap has no hold and no fall",
                     (held, "of a pressure that was held"),
@@ -79,14 +79,14 @@ impl Checker<'_> {
                 );
                 return None;
             }
-            let leak_found = value(raw.leak_found.as_ref());
+            let leak_found = raw.leak_found.value();
             return Some(TestMethod::Soap { leak_found });
         }
-        if let Some(found) = &raw.leak_found {
+        if let Some(found) = raw.leak_found.span() {
             self.wrong(
                 "E302",
                 "`leak_found` is what soap shows, and this test held a pressure",
-                &found.span,
+                found,
                 "of another method",
                 Some(
                     "add `method = \"soap\"`, or leave it out: the fall says whether it leaks"
@@ -94,29 +94,21 @@ impl Checker<'_> {
                 ),
             );
         }
-        let at = &raw.stands;
-        let hold_time = self.need(raw.hold_time.as_ref(), "hold_time", at, HELD, "\"15 min\"");
-        let drop = self.need(raw.drop.as_ref(), "drop", at, HELD, "\"4 mbar\"");
+        let hold_time = self.need(&raw.hold_time, HELD);
+        let drop = self.need(&raw.drop, HELD);
         Some(TestMethod::Decay {
             hold_time: hold_time?.value,
             drop: drop?.value,
         })
     }
 
-    fn not_after(
-        &mut self,
-        date: Option<&Entry<Date>>,
-        test_day: Option<&Entry<Date>>,
-        what: &str,
-    ) {
-        if let (Some(date), Some(day)) = (date, test_day)
-            && date.value > day.value
-        {
-            self.disagree(
-                format!("{what} is dated after the day the rig is to be lit"),
-                (&date.span, "later"),
-                (&day.span, "test day"),
-                None,
+    fn not_after(&mut self, date: &Key<Date>, test_day: Option<&Key<Date>>, what: &str) {
+        if let Some(day) = test_day {
+            self.hold_against(
+                (date, "later"),
+                (day, "test day"),
+                |date, day| date > day,
+                &format!("{what} is dated after the day the rig is to be lit"),
             );
         }
     }
@@ -125,24 +117,25 @@ impl Checker<'_> {
         let Some(raw) = raw else {
             return Records::default();
         };
-        let day = raw.test_day.as_ref();
-        self.not_after(raw.hose_made.as_ref(), day, "the hose");
-        self.not_after(raw.regulator_made.as_ref(), day, "the regulator");
-        self.not_after(
-            raw.cylinder_inspected.as_ref(),
-            day,
-            "the inspection of the cylinder",
-        );
-        let extinguisher = raw.extinguisher_inspected.as_ref();
-        self.not_after(extinguisher, day, "the inspection of the extinguisher");
+        for (date, what) in [
+            (&raw.hose_made, "the hose"),
+            (&raw.regulator_made, "the regulator"),
+            (&raw.cylinder_inspected, "the inspection of the cylinder"),
+            (
+                &raw.extinguisher_inspected,
+                "the inspection of the extinguisher",
+            ),
+        ] {
+            self.not_after(date, Some(&raw.test_day), what);
+        }
         Records {
-            test_day: value(day),
-            hose_made: value(raw.hose_made.as_ref()),
-            regulator_made: value(raw.regulator_made.as_ref()),
-            cylinder_inspected: value(raw.cylinder_inspected.as_ref()),
-            cylinder_years: value(raw.cylinder_years.as_ref()),
-            extinguisher_inspected: value(extinguisher),
-            reviewed: value(raw.reviewed.as_ref()),
+            test_day: raw.test_day.value(),
+            hose_made: raw.hose_made.value(),
+            regulator_made: raw.regulator_made.value(),
+            cylinder_inspected: raw.cylinder_inspected.value(),
+            cylinder_years: raw.cylinder_years.value(),
+            extinguisher_inspected: raw.extinguisher_inspected.value(),
+            reviewed: raw.reviewed.value(),
         }
     }
 
@@ -151,12 +144,12 @@ impl Checker<'_> {
         raw: &[raw::ProofTest],
         records: Option<&raw::Records>,
     ) -> Option<Vec<ProofTest>> {
-        let test_day = records.and_then(|r| r.test_day.as_ref());
+        let test_day = records.map(|r| &r.test_day);
         let one = |test: &raw::ProofTest| {
-            self.not_after(test.date.as_ref(), test_day, "the proof test");
+            self.not_after(&test.date, test_day, "the proof test");
             Some(ProofTest {
-                device: test.device.as_ref()?.value,
-                date: test.date.as_ref()?.value,
+                device: test.device.value()?,
+                date: test.date.value()?,
             })
         };
         let all: Vec<Option<ProofTest>> = raw.iter().map(one).collect();
@@ -169,7 +162,7 @@ impl Checker<'_> {
     }
 
     fn suppression(&mut self, raw: &raw::Suppress) -> Option<Suppression> {
-        let reason = raw.reason.as_ref()?;
+        let reason = raw.reason.entry.as_ref()?;
         if !is_sentence(&reason.value) {
             self.wrong(
                 "E206",
@@ -180,7 +173,7 @@ impl Checker<'_> {
             );
             return None;
         }
-        let rule = raw.rule.as_ref()?;
+        let rule = raw.rule.entry.as_ref()?;
         let Some(known) = crate::audit::registry::find(&rule.value) else {
             let ids: Vec<&str> = crate::audit::registry::RULES
                 .iter()
@@ -191,10 +184,10 @@ impl Checker<'_> {
         };
         Some(Suppression {
             rule: known.about().id.to_owned(),
-            at: value(raw.at.as_ref()),
+            at: raw.at.value(),
             reason: reason.value.clone(),
-            by: value(raw.by.as_ref()),
-            until: value(raw.until.as_ref()),
+            by: raw.by.value(),
+            until: raw.until.value(),
         })
     }
 
@@ -212,31 +205,23 @@ impl Checker<'_> {
             }
             return Some(None);
         }
-        let names: Vec<&str> = file
-            .duties
-            .iter()
-            .filter_map(|d| d.name.as_ref().map(|n| n.value.as_str()))
-            .collect();
         let mut sound = true;
-        for duty in file.steps.iter().filter_map(|s| s.duty.as_ref()) {
-            if !names.contains(&duty.value.as_str()) {
-                self.undefined("duty", duty, names.iter().copied());
-                sound = false;
-            }
+        for duty in file.steps.iter().filter_map(|s| s.duty.entry.as_ref()) {
+            sound &= self.duty_is_defined(duty, file);
         }
         let steps: Option<Vec<ScheduleStep>> = file
             .steps
             .iter()
             .map(|s| {
                 Some(ScheduleStep {
-                    duty: value(s.duty.as_ref()),
-                    duration: s.duration.as_ref()?.value,
+                    duty: s.duty.value(),
+                    duration: s.duration.value()?,
                 })
             })
             .collect();
         let repeats = match &file.schedule {
             None => 1,
-            Some(schedule) => schedule.repeats.as_ref()?.value,
+            Some(schedule) => schedule.repeats.value()?,
         };
         sound.then_some(Some(Timetable {
             steps: steps?,
@@ -248,19 +233,19 @@ impl Checker<'_> {
         let Some(raw) = raw else {
             return Some(None);
         };
-        let to = raw.to.as_ref().and_then(|to| self.composition(to));
-        let feed_pressure = self.maybe_absolute(raw.feed_pressure.as_ref());
+        let to = raw.to.entry.as_ref().and_then(|to| self.composition(to));
+        let feed_pressure = self.maybe_absolute(&raw.feed_pressure);
         Some(Some(SwitchPlan {
             to: to?,
-            written: value(raw.to.as_ref())?,
-            endurance: value(raw.endurance.as_ref()),
+            written: raw.to.value()?,
+            endurance: raw.endurance.value(),
             feed_pressure: feed_pressure?,
-            pump_efficiency: value(raw.pump_efficiency.as_ref()),
-            battery_energy: value(raw.battery_energy.as_ref()),
-            pump_lift: value(raw.pump_lift.as_ref()),
-            suction_head: value(raw.suction_head.as_ref()),
-            nozzles: value(raw.nozzles.as_ref()),
-            line_length: value(raw.line_length.as_ref()),
+            pump_efficiency: raw.pump_efficiency.value(),
+            battery_energy: raw.battery_energy.value(),
+            pump_lift: raw.pump_lift.value(),
+            suction_head: raw.suction_head.value(),
+            nozzles: raw.nozzles.value(),
+            line_length: raw.line_length.value(),
         }))
     }
 }
@@ -271,19 +256,19 @@ pub(super) fn tolerances(raw: Option<&raw::Tolerance>) -> Tolerances {
         return Tolerances::default();
     };
     Tolerances {
-        air_flow: value(raw.air_flow.as_ref()),
-        supply_pressure: value(raw.supply_pressure.as_ref()),
-        set_pressure: value(raw.set_pressure.as_ref()),
-        droop: value(raw.droop.as_ref()),
-        flow_coefficient: value(raw.flow_coefficient.as_ref()),
-        rangeability: value(raw.rangeability.as_ref()),
-        line_loss: value(raw.line_loss.as_ref()),
-        lock_up: value(raw.lock_up.as_ref()),
-        conductance: value(raw.conductance.as_ref()),
-        temperature: value(raw.temperature.as_ref()),
-        composition: value(raw.composition.as_ref()),
-        discharge_coefficient: value(raw.discharge_coefficient.as_ref()),
-        hole_grade: raw.hole_grade.as_ref().map(|g| match g.value {
+        air_flow: raw.air_flow.value(),
+        supply_pressure: raw.supply_pressure.value(),
+        set_pressure: raw.set_pressure.value(),
+        droop: raw.droop.value(),
+        flow_coefficient: raw.flow_coefficient.value(),
+        rangeability: raw.rangeability.value(),
+        line_loss: raw.line_loss.value(),
+        lock_up: raw.lock_up.value(),
+        conductance: raw.conductance.value(),
+        temperature: raw.temperature.value(),
+        composition: raw.composition.value(),
+        discharge_coefficient: raw.discharge_coefficient.value(),
+        hole_grade: raw.hole_grade.value().map(|grade| match grade {
             ..=9 => HoleTolerance::H9,
             10 => HoleTolerance::H10,
             11 => HoleTolerance::H11,

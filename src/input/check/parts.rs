@@ -1,13 +1,12 @@
 //! Checks of the parts of a train, one by one.
 
-use super::{Checker, choice};
+use super::Checker;
 use crate::flow::line::{Friction, Line, WallHeat};
 use crate::flow::regulator::Regulator;
 use crate::flow::valve::Style;
-use crate::input::raw::train::{Common, LineKeys, PartKeys, RegulatorKeys, TappingKeys, ValveKeys};
-use crate::input::raw::{Part as RawPart, value};
-use crate::input::section::Place;
-use crate::input::value::FieldValue;
+use crate::input::key::AnyKey;
+use crate::input::raw::Part as RawPart;
+use crate::input::raw::train::{Common, LineKeys, PartKeys, RegulatorKeys, ValveKeys};
 use crate::input::words::{Curve, Kind};
 use crate::quantity::printable::cut_name;
 use crate::quantity::sentence::{self, sentence};
@@ -32,60 +31,52 @@ impl Checker<'_> {
     pub(super) fn part(&mut self, raw: &RawPart) -> Option<Part> {
         let filled = self.filled(raw)?;
         let raw = &filled;
-        let mut at = raw.common.stands.clone();
-        // a key of its kind that is there but could not be read is noted, and not missing
-        if let Some(keys) = &raw.keys {
-            at.wrong.extend(keys.wrong());
-        }
-        let kind = self.part_kind(raw, &at);
-        let max_pressure = self.maybe_absolute(raw.common.max_pressure.as_ref());
+        let kind = self.part_kind(raw);
+        let max_pressure = self.maybe_absolute(&raw.common.max_pressure);
         let closure = self.closure(&raw.common);
         let protection = self.protection(raw);
-        self.rating_in_order(&raw.common);
-        let joints = raw.common.joints.as_ref().map_or_else(Vec::new, |j| {
-            let pairs = j.value.0.iter();
-            pairs
-                .map(|(kind, count)| Joints {
-                    kind: *kind,
-                    count: *count,
-                })
-                .collect()
-        });
+        self.hold_against(
+            (&raw.common.min_temperature, "lowest"),
+            (&raw.common.max_temperature, "highest"),
+            |low, high| low > high,
+            "the lowest temperature is above the highest",
+        );
+        let joints = raw.common.joints.value().unwrap_or_default().0;
+        let joints = joints.into_iter();
         Some(Part {
-            name: raw.common.name.as_ref()?.value.clone(),
+            name: raw.common.name.value()?,
             kind: kind?,
-            mass: value(raw.common.mass.as_ref()),
-            joints,
+            mass: raw.common.mass.value(),
+            joints: joints.map(|(kind, count)| Joints { kind, count }).collect(),
             rating: Rating {
                 max_pressure: max_pressure?,
-                min_temperature: value(raw.common.min_temperature.as_ref()),
-                max_temperature: value(raw.common.max_temperature.as_ref()),
+                min_temperature: raw.common.min_temperature.value(),
+                max_temperature: raw.common.max_temperature.value(),
             },
-            wetted: value(raw.common.wetted.as_ref()).unwrap_or_default(),
-            internal_volume: value(raw.common.internal_volume.as_ref()),
+            wetted: raw.common.wetted.value().unwrap_or_default(),
+            internal_volume: raw.common.internal_volume.value(),
             closure: closure?,
-            catalogue: value(raw.common.catalogue.as_ref()),
+            catalogue: raw.common.catalogue.value(),
             protection: protection?,
         })
     }
 
     fn protection(&mut self, raw: &RawPart) -> Option<Protection> {
         let mut protection = Protection {
-            driven_by: (raw.common.driven_by.as_ref()).map(|d| Drive(cut_name(d.value.trim()))),
-            self_closing: value(raw.common.self_closing.as_ref()),
+            driven_by: (raw.common.driven_by.value()).map(|d| Drive(cut_name(d.trim()))),
+            self_closing: raw.common.self_closing.value(),
             ..Protection::default()
         };
         match raw.keys.as_ref() {
             Some(PartKeys::Valve(k)) => {
-                protection.max_differential = value(k.max_differential.as_ref());
+                protection.max_differential = k.max_differential.value();
             }
             Some(PartKeys::Regulator(k)) => {
-                protection.vents_to = value(k.vents_to.as_ref());
-                let slam = k.shut_off_pressure.as_ref();
-                protection.shut_off_pressure = self.maybe_absolute(slam)?;
+                protection.vents_to = k.vents_to.value();
+                protection.shut_off_pressure = self.maybe_absolute(&k.shut_off_pressure)?;
             }
-            Some(PartKeys::Check(k)) => protection.arrow = value(k.arrow.as_ref()),
-            Some(PartKeys::Relief(k)) => protection.vents_to = value(k.vents_to.as_ref()),
+            Some(PartKeys::Check(k)) => protection.arrow = k.arrow.value(),
+            Some(PartKeys::Relief(k)) => protection.vents_to = k.vents_to.value(),
             _ => {}
         }
         Some(protection)
@@ -93,7 +84,7 @@ impl Checker<'_> {
 
     /// The part with what its generic part gives.
     fn filled(&mut self, raw: &RawPart) -> Option<RawPart> {
-        let Some(name) = &raw.common.catalogue else {
+        let Some(name) = &raw.common.catalogue.entry else {
             return Some(raw.clone());
         };
         let Some(generic) = generic_part(&name.value) else {
@@ -101,8 +92,8 @@ impl Checker<'_> {
             self.undefined("generic part", name, names);
             return None;
         };
-        if let Some(kind) = &raw.common.kind
-            && kind.value.write() != format!("\"{}\"", generic.kind)
+        if let Some(kind) = &raw.common.kind.entry
+            && kind.value.word() != generic.kind
         {
             self.disagree(
                 format!("`{}` is a generic {}", generic.name, generic.kind),
@@ -115,33 +106,20 @@ impl Checker<'_> {
         Some(raw.filled_from(generic))
     }
 
-    fn rating_in_order(&mut self, raw: &Common) {
-        if let (Some(low), Some(high)) = (&raw.min_temperature, &raw.max_temperature)
-            && low.value.value > high.value.value
-        {
-            self.disagree(
-                "the lowest temperature is above the highest",
-                (&low.span, "lowest"),
-                (&high.span, "highest"),
-                None,
-            );
-        }
-    }
-
     /// How the part closes: `Some(None)` where it cannot.
     #[allow(
         clippy::option_option,
         reason = "no closure and a wrong one are different things: the first is no mistake"
     )]
     fn closure(&mut self, raw: &Common) -> Option<Option<Closure>> {
-        let Some(actuation) = &raw.actuation else {
-            let spans = [
-                choice("on_power_loss", raw.on_power_loss.as_ref()),
-                choice("on_signal_loss", raw.on_signal_loss.as_ref()),
-                choice("closing_time", raw.closing_time.as_ref()),
-                choice("leak_class", raw.leak_class.as_ref()),
+        let Some(actuation) = &raw.actuation.entry else {
+            let keys: [&dyn AnyKey; 4] = [
+                &raw.on_power_loss,
+                &raw.on_signal_loss,
+                &raw.closing_time,
+                &raw.leak_class,
             ];
-            if let Some((key, Some(span))) = spans.iter().find(|(_, s)| s.is_some()) {
+            if let Some((key, span)) = keys.iter().find_map(|k| Some((k.field().key, k.span()?))) {
                 self.wrong(
                     "E302",
                     format!("`{key}` says how the part closes, but not what moves it"),
@@ -163,7 +141,7 @@ impl Checker<'_> {
             actuation.value,
             Actuation::SolenoidSpringClosed | Actuation::SolenoidSpringOpen
         );
-        if let Some(loss) = &raw.on_power_loss
+        if let Some(loss) = &raw.on_power_loss.entry
             && sprung
             && loss.value != usual
         {
@@ -177,18 +155,18 @@ impl Checker<'_> {
         }
         Some(Some(Closure {
             actuation: actuation.value,
-            on_power_loss: value(raw.on_power_loss.as_ref()).unwrap_or(usual),
-            on_signal_loss: value(raw.on_signal_loss.as_ref()).unwrap_or(usual),
-            closing_time: value(raw.closing_time.as_ref()),
-            leak_class: raw.leak_class.as_ref().map(|c| cut_name(&c.value)),
+            on_power_loss: raw.on_power_loss.value().unwrap_or(usual),
+            on_signal_loss: raw.on_signal_loss.value().unwrap_or(usual),
+            closing_time: raw.closing_time.value(),
+            leak_class: raw.leak_class.value().map(|c| cut_name(&c)),
         }))
     }
 
-    fn part_kind(&mut self, raw: &RawPart, at: &Place) -> Option<PartKind> {
-        let kind = raw.common.kind.as_ref()?.value;
+    fn part_kind(&mut self, raw: &RawPart) -> Option<PartKind> {
+        let kind = raw.common.kind.value()?;
         match raw.keys.as_ref()? {
             PartKeys::Line(k) => {
-                let line = self.line(k, at)?;
+                let line = self.line(k)?;
                 Some(match kind {
                     Kind::Hose => PartKind::Hose(line),
                     Kind::DipTube => PartKind::DipTube(line),
@@ -196,7 +174,7 @@ impl Checker<'_> {
                 })
             }
             PartKeys::Valve(k) => {
-                let valve = self.valve(k, kind, at)?;
+                let valve = self.valve(k, kind)?;
                 Some(match kind {
                     Kind::CylinderValve => PartKind::CylinderValve(valve),
                     Kind::BallValve => PartKind::BallValve(valve),
@@ -205,71 +183,49 @@ impl Checker<'_> {
                     _ => PartKind::MeteringValve(valve),
                 })
             }
-            PartKeys::Regulator(k) => self.regulator(k, at).map(PartKind::Regulator),
+            PartKeys::Regulator(k) => self.regulator(k).map(PartKind::Regulator),
             PartKeys::Restriction(k) => {
-                let restriction = self.restriction(k, at)?;
+                let restriction = self.restriction(k)?;
                 Some(if kind == Kind::Filter {
                     PartKind::Filter(restriction)
                 } else {
                     PartKind::FlameArrestor(restriction)
                 })
             }
-            PartKeys::Fitting(k) => self.fitting(k, at).map(PartKind::Fitting),
-            PartKeys::ExcessFlow(k) => self.excess_flow(k, at).map(PartKind::ExcessFlowValve),
-            PartKeys::Check(k) => self.check_valve(k, at).map(PartKind::CheckValve),
-            PartKeys::Orifice(k) => self.orifice_plate(k, at).map(PartKind::OrificePlate),
-            PartKeys::Pump(k) => self.pump(k, at).map(PartKind::Pump),
-            PartKeys::Vaporiser(k) => self.vaporiser(k, at).map(PartKind::Vaporiser),
-            PartKeys::Relief(k) => self.relief(k, at).map(PartKind::ReliefValve),
-            PartKeys::Tapping(TappingKeys {
-                bleed, gauge_range, ..
-            }) => Some(PartKind::Tapping(Tapping {
-                bleed: bleed.as_ref().is_some_and(|b| b.value),
-                gauge_range: value(gauge_range.as_ref()),
+            PartKeys::Fitting(k) => self.fitting(k).map(PartKind::Fitting),
+            PartKeys::ExcessFlow(k) => self.excess_flow(k).map(PartKind::ExcessFlowValve),
+            PartKeys::Check(k) => self.check_valve(k).map(PartKind::CheckValve),
+            PartKeys::Orifice(k) => self.orifice_plate(k).map(PartKind::OrificePlate),
+            PartKeys::Pump(k) => self.pump(k).map(PartKind::Pump),
+            PartKeys::Vaporiser(k) => self.vaporiser(k).map(PartKind::Vaporiser),
+            PartKeys::Relief(k) => self.relief(k).map(PartKind::ReliefValve),
+            PartKeys::Tapping(k) => Some(PartKind::Tapping(Tapping {
+                bleed: k.bleed.says(&true),
+                gauge_range: k.gauge_range.value(),
             })),
         }
     }
 
-    fn line(&mut self, k: &LineKeys, at: &Place) -> Option<Line> {
-        let bore = self.need(k.bore.as_ref(), "bore", at, SIZE, "\"6 mm\"");
-        let length = self.need(k.length.as_ref(), "length", at, SIZE, "\"2.5 m\"");
+    fn line(&mut self, k: &LineKeys) -> Option<Line> {
+        let bore = self.need(&k.bore, SIZE);
+        let length = self.need(&k.length, SIZE);
         let (bore, length) = (bore?, length?);
-        if let Some(outside) = &k.outside_diameter
-            && outside.value <= bore.value
-        {
-            self.disagree(
-                "the outside diameter is not larger than the bore",
-                (&outside.span, "outside"),
-                (&bore.span, "bore"),
-                None,
-            );
-        }
-        if let Some(roughness) = &k.roughness
-            && roughness.value.value > 0.05 * bore.value.value
-        {
-            self.disagree(
-                "the roughness is more than a twentieth of the bore",
-                (&roughness.span, "roughness"),
-                (&bore.span, "bore"),
-                None,
-            );
-        }
-        let friction = self.at_most_one(
-            &[
-                choice("roughness", k.roughness.as_ref()),
-                choice("friction_factor", k.friction_factor.as_ref()),
-            ],
-            "friction of a line",
+        self.hold_against(
+            (&k.outside_diameter, "outside"),
+            (&k.bore, "bore"),
+            |outside, bore| outside <= bore,
+            "the outside diameter is not larger than the bore",
         );
-        let insulated = k.insulated.as_ref().filter(|i| i.value);
-        let heat = self.at_most_one(
-            &[
-                choice("insulated", insulated),
-                choice("heat_by_length", k.heat_by_length.as_ref()),
-                choice("heat_outside", k.heat_outside.as_ref()),
-            ],
-            "heat of a line",
+        self.hold_against(
+            (&k.roughness, "roughness"),
+            (&k.bore, "bore"),
+            |roughness, bore| roughness.value > 0.05 * bore.value,
+            "the roughness is more than a twentieth of the bore",
         );
+        let friction = self.at_most_one(&[&k.roughness, &k.friction_factor], "friction of a line");
+        let insulated = k.insulated.only(&true);
+        let heats: [&dyn AnyKey; 3] = [&insulated, &k.heat_by_length, &k.heat_outside];
+        let heat = self.at_most_one(&heats, "heat of a line");
         let friction = match friction? {
             None => {
                 self.assume(sentence!(
@@ -278,8 +234,8 @@ impl Checker<'_> {
                 ));
                 Friction::Roughness(metres(DRAWN_ROUGHNESS_M))
             }
-            Some(0) => Friction::Roughness(k.roughness.as_ref()?.value),
-            Some(_) => Friction::DarcyFactor(k.friction_factor.as_ref()?.value),
+            Some(0) => Friction::Roughness(k.roughness.value()?),
+            Some(_) => Friction::DarcyFactor(k.friction_factor.value()?),
         };
         let heat = match heat? {
             None => {
@@ -287,54 +243,40 @@ impl Checker<'_> {
                 WallHeat::Insulated
             }
             Some(0) => WallHeat::Insulated,
-            Some(1) => WallHeat::PerLength(k.heat_by_length.as_ref()?.value),
+            Some(1) => WallHeat::PerLength(k.heat_by_length.value()?),
             Some(_) => {
                 let because = "heat through the outside needs the outside diameter";
-                let outside = k.outside_diameter.as_ref();
-                self.need(outside, "outside_diameter", at, because, "\"8 mm\"")?;
-                WallHeat::OuterSurface(k.heat_outside.as_ref()?.value)
+                self.need(&k.outside_diameter, because)?;
+                WallHeat::OuterSurface(k.heat_outside.value()?)
             }
         };
         Some(Line {
             bore: bore.value,
-            outside_diameter: value(k.outside_diameter.as_ref()),
+            outside_diameter: k.outside_diameter.value(),
             length: length.value,
             friction,
-            loss_coefficient: k.loss_coefficient.as_ref().map_or(0.0, |l| l.value),
-            rise: k.rise.as_ref().map_or(metres(0.0), |r| r.value),
+            loss_coefficient: k.loss_coefficient.value().unwrap_or(0.0),
+            rise: k.rise.value().unwrap_or(metres(0.0)),
             heat,
         })
     }
 
-    fn valve(&mut self, k: &ValveKeys, kind: Kind, at: &Place) -> Option<Valve> {
-        let bore = self.need(k.bore.as_ref(), "bore", at, SIZE, "\"8 mm\"");
-        let which = self.at_most_one(
-            &[
-                choice("curve", k.curve.as_ref()),
-                choice("points", k.points.as_ref()),
-            ],
-            "flow coefficient against opening",
-        );
+    fn valve(&mut self, k: &ValveKeys, kind: Kind) -> Option<Valve> {
+        let bore = self.need(&k.bore, SIZE);
+        let which = self.at_most_one(&[&k.curve, &k.points], "flow coefficient against opening");
         let characteristic = match which? {
             Some(1) => self.points(k)?,
             _ => Self::curve(k),
         };
-        let full_open = match (&k.flow_coefficient, &characteristic) {
-            (Some(full), _) => Some(full.value),
+        let full_open = match (k.flow_coefficient.value(), &characteristic) {
             (None, Characteristic::Table(points)) => points.last().map(|p| p.1),
-            (None, _) => {
-                self.missing("flow_coefficient", at, SIZE, "\"0.6 Kv\"");
-                None
+            (full, _) => {
+                self.need(&k.flow_coefficient, SIZE);
+                full
             }
         };
-        if let (Some(full), Some(bore), Some(given)) = (
-            full_open,
-            &k.bore,
-            k.flow_coefficient
-                .as_ref()
-                .map(|f| &f.span)
-                .or(k.points.as_ref().map(|p| &p.span)),
-        ) {
+        let given = k.flow_coefficient.span().or(k.points.span());
+        if let (Some(full), Some(bore), Some(given)) = (full_open, bore, given) {
             let most = FlowCoefficient::beyond(bore.value);
             if full > most {
                 self.disagree(
@@ -354,22 +296,19 @@ impl Checker<'_> {
             bore: bore?.value,
             full_open: full_open?,
             characteristic,
-            opening: k.opening.as_ref().map_or(1.0, |o| o.value.value),
+            opening: k.opening.value().map_or(1.0, |o| o.value),
             style: Style {
-                fl: k.fl.as_ref().map_or(usual.fl, |f| f.value),
-                xt: k.xt.as_ref().map_or(usual.xt, |x| x.value),
+                fl: k.fl.value().unwrap_or(usual.fl),
+                xt: k.xt.value().unwrap_or(usual.xt),
                 fd: usual.fd,
             },
-            steps: value(k.steps.as_ref()),
+            steps: k.steps.value(),
         })
     }
 
     fn curve(k: &ValveKeys) -> Characteristic {
-        let rangeability = k
-            .rangeability
-            .as_ref()
-            .map_or(USUAL_RANGEABILITY, |r| r.value);
-        match k.curve.as_ref().map(|c| c.value) {
+        let rangeability = k.rangeability.value().unwrap_or(USUAL_RANGEABILITY);
+        match k.curve.value() {
             Some(Curve::Linear) => Characteristic::Linear { rangeability },
             Some(Curve::EqualPercentage) => Characteristic::EqualPercentage { rangeability },
             Some(Curve::OnOff) | None => Characteristic::OnOff,
@@ -377,7 +316,7 @@ impl Checker<'_> {
     }
 
     fn points(&mut self, k: &ValveKeys) -> Option<Characteristic> {
-        let points = k.points.as_ref()?;
+        let points = k.points.entry.as_ref()?;
         let rising = |pairs: &[(f64, f64)]| {
             pairs
                 .windows(2)
@@ -405,35 +344,25 @@ impl Checker<'_> {
         ))
     }
 
-    fn regulator(&mut self, k: &RegulatorKeys, at: &Place) -> Option<Regulator> {
-        let set = k.set_pressure.as_ref();
-        let set = self.need(set, "set_pressure", at, SIZE, "\"1.5 bar(g)\"");
-        let wide_open = k.wide_open.as_ref();
-        let wide_open = self.need(wide_open, "wide_open", at, SIZE, "\"0.35 Kv\"");
-        let rated_flow = match (&k.droop, &k.rated_flow) {
-            (Some(_), None) => {
-                let because = "a droop is stated at a flow";
-                self.missing("rated_flow", at, because, "\"4 kg/h\"");
-                None
-            }
-            (_, rated) => Some(
-                rated
-                    .as_ref()
-                    .map_or(kilograms_per_second(1.0), |r| r.value),
-            ),
-        };
-        if k.droop.is_none() {
+    fn regulator(&mut self, k: &RegulatorKeys) -> Option<Regulator> {
+        let set = self.need(&k.set_pressure, SIZE);
+        let wide_open = self.need(&k.wide_open, SIZE);
+        let rated_flow = if k.droop.is_given() {
+            let rated = self.need(&k.rated_flow, "a droop is stated at a flow");
+            rated.map(|r| r.value)
+        } else {
             self.assume(
                 "Regulators without a droop are taken to hold their set pressure at any flow.",
             );
-        }
-        let set_pa = set.and_then(|s| self.absolute(s));
-        let min_inlet = self.maybe_absolute(k.min_inlet.as_ref());
-        let max_inlet = self.maybe_absolute(k.max_inlet.as_ref());
-        let nominal_inlet = self.maybe_absolute(k.nominal_inlet.as_ref());
+            Some(k.rated_flow.value().unwrap_or(kilograms_per_second(1.0)))
+        };
+        let set_pa = self.absolute(&k.set_pressure);
+        let min_inlet = self.maybe_absolute(&k.min_inlet);
+        let max_inlet = self.maybe_absolute(&k.max_inlet);
+        let nominal_inlet = self.maybe_absolute(&k.nominal_inlet);
         if let (Some(low), Some(high)) = (min_inlet.flatten(), max_inlet.flatten())
             && low.pascals() > high.pascals()
-            && let (Some(a), Some(b)) = (&k.min_inlet, &k.max_inlet)
+            && let (Some(a), Some(b)) = (&k.min_inlet.entry, &k.max_inlet.entry)
         {
             self.disagree(
                 "the lowest inlet pressure is above the highest",
@@ -442,12 +371,14 @@ impl Checker<'_> {
                 None,
             );
         }
-        for (key, inlet, entry) in [
-            ("max_inlet", max_inlet.flatten(), &k.max_inlet),
-            ("nominal_inlet", nominal_inlet.flatten(), &k.nominal_inlet),
+        for (inlet_pa, inlet) in [
+            (max_inlet.flatten(), &k.max_inlet),
+            (nominal_inlet.flatten(), &k.nominal_inlet),
         ] {
-            if let (Some(p), Some(inlet), Some(entry), Some(set)) = (set_pa, inlet, entry, set)
-                && p.pascals() >= inlet.pascals()
+            let key = inlet.field().key;
+            if let (Some(p), Some(most), Some(entry), Some(set)) =
+                (set_pa, inlet_pa, &inlet.entry, set)
+                && p.pascals() >= most.pascals()
             {
                 self.disagree(
                     format!("a regulator lets pressure down, but is set above its `{key}`"),
@@ -460,13 +391,13 @@ impl Checker<'_> {
         Some(Regulator {
             set_pressure: set_pa?,
             rated_flow: rated_flow?,
-            droop: value(k.droop.as_ref()).unwrap_or(pascals_difference(0.0)),
-            lock_up: value(k.lock_up.as_ref()).unwrap_or(pascals_difference(0.0)),
+            droop: k.droop.value().unwrap_or(pascals_difference(0.0)),
+            lock_up: k.lock_up.value().unwrap_or(pascals_difference(0.0)),
             wide_open: wide_open?.value,
             min_inlet: min_inlet?,
             max_inlet: max_inlet?,
             nominal_inlet: nominal_inlet?,
-            supply_effect: k.supply_effect.as_ref().map_or(0.0, |s| s.value),
+            supply_effect: k.supply_effect.value().unwrap_or(0.0),
         })
     }
 }

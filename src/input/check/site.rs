@@ -3,14 +3,12 @@
 use super::Checker;
 use crate::flow::air::{BAROMETER_PA, MoistAir, standard_pressure};
 use crate::flow::blower::Blower;
-use crate::input::raw::{self, value};
+use crate::input::key::AnyKey;
+use crate::input::raw;
 use crate::input::reader::Entry;
-use crate::input::section::Place;
 use crate::quantity::printable::cut_name;
 use crate::quantity::sentence::{pressure, sentence};
-use crate::quantity::{
-    AbsolutePressure, MassRate, Power, STANDARD_ATMOSPHERE_PA, ThermodynamicTemperature, ratio,
-};
+use crate::quantity::{AbsolutePressure, MassRate, Power, STANDARD_ATMOSPHERE_PA, ratio};
 use crate::train::rig::site::AirPressureFrom;
 use crate::train::rig::{
     Air, AirSource, Burner, Controls, Extinguisher, HeatLimit, Sees, Setting, Site,
@@ -30,74 +28,57 @@ impl Checker<'_> {
             self.ambient = p;
         }
         self.temperatures_in_order(raw);
-        if raw
-            .setting
-            .as_ref()
-            .is_some_and(|s| s.value == Setting::Outdoor)
-        {
-            let setting = ("setting", raw.setting.as_ref());
-            self.out_of_place("room_volume", raw.room_volume.as_ref(), setting);
-            self.out_of_place("ventilation", raw.ventilation.as_ref(), setting);
-            self.out_of_place("combustion_air", raw.combustion_air.as_ref(), setting);
-            self.out_of_place("flue", raw.flue.as_ref(), setting);
+        if raw.setting.says(&Setting::Outdoor) {
+            let setting = &raw.setting;
+            self.out_of_place(&raw.room_volume, setting);
+            self.out_of_place(&raw.ventilation, setting);
+            self.out_of_place(&raw.combustion_air, setting);
+            self.out_of_place(&raw.flue, setting);
         }
-        if raw.low_points.as_ref().is_some_and(|l| !l.value) {
-            let low_points = ("low_points", raw.low_points.as_ref());
-            self.out_of_place(
-                "low_point_distance",
-                raw.low_point_distance.as_ref(),
-                low_points,
-            );
+        if raw.low_points.says(&false) {
+            self.out_of_place(&raw.low_point_distance, &raw.low_points);
         }
-        if raw
-            .extinguisher
-            .as_ref()
-            .is_some_and(|e| e.value == Extinguisher::None)
-        {
-            let extinguisher = ("extinguisher", raw.extinguisher.as_ref());
-            let charge = raw.extinguisher_charge.as_ref();
-            self.out_of_place("extinguisher_charge", charge, extinguisher);
+        if raw.extinguisher.says(&Extinguisher::None) {
+            self.out_of_place(&raw.extinguisher_charge, &raw.extinguisher);
         }
-        let v = |e: &Option<Entry<bool>>| e.as_ref().map(|e| e.value);
         self.air_outside = (
-            value(raw.ambient_temperature.as_ref()),
-            value(raw.relative_humidity.as_ref()).unwrap_or(ratio(0.0)),
+            raw.ambient_temperature.value(),
+            raw.relative_humidity.value().unwrap_or(ratio(0.0)),
         );
         let (air_pressure, air_pressure_from) = air_pressure?;
         Some(Site {
             air_pressure,
             air_pressure_from,
-            ambient: raw.ambient_temperature.as_ref()?.value,
-            coldest: value(raw.coldest.as_ref()),
-            hottest: value(raw.hottest.as_ref()),
-            relative_humidity: value(raw.relative_humidity.as_ref()),
-            wind: value(raw.wind.as_ref()),
-            setting: raw.setting.as_ref()?.value,
-            room_volume: value(raw.room_volume.as_ref()),
-            ventilation: value(raw.ventilation.as_ref())
-                .or_else(|| nothing(&raw.stands, "ventilation")),
-            combustion_air: value(raw.combustion_air.as_ref()),
-            flue: v(&raw.flue),
-            low_points: v(&raw.low_points),
-            low_point_distance: value(raw.low_point_distance.as_ref()),
-            operator_distance: value(raw.operator_distance.as_ref()),
-            people_distance: value(raw.people_distance.as_ref()),
-            tank_to_fire: value(raw.tank_to_fire.as_ref()),
-            shutoff_distance: value(raw.shutoff_distance.as_ref()),
-            extinguisher: value(raw.extinguisher.as_ref()),
-            extinguisher_charge: value(raw.extinguisher_charge.as_ref()),
-            gas_detector: v(&raw.gas_detector),
-            carbon_monoxide_alarm: v(&raw.carbon_monoxide_alarm),
+            ambient: raw.ambient_temperature.value()?,
+            coldest: raw.coldest.value(),
+            hottest: raw.hottest.value(),
+            relative_humidity: raw.relative_humidity.value(),
+            wind: raw.wind.value(),
+            setting: raw.setting.value()?,
+            room_volume: raw.room_volume.value(),
+            ventilation: raw.ventilation.value_or_nothing(),
+            combustion_air: raw.combustion_air.value(),
+            flue: raw.flue.value(),
+            low_points: raw.low_points.value(),
+            low_point_distance: raw.low_point_distance.value(),
+            operator_distance: raw.operator_distance.value(),
+            people_distance: raw.people_distance.value(),
+            tank_to_fire: raw.tank_to_fire.value(),
+            shutoff_distance: raw.shutoff_distance.value(),
+            extinguisher: raw.extinguisher.value(),
+            extinguisher_charge: raw.extinguisher_charge.value(),
+            gas_detector: raw.gas_detector.value(),
+            carbon_monoxide_alarm: raw.carbon_monoxide_alarm.value(),
         })
     }
 
     fn air_pressure(&mut self, raw: &raw::Site) -> Option<(AbsolutePressure, AirPressureFrom)> {
-        let by_altitude = match &raw.altitude {
+        let by_altitude = match &raw.altitude.entry {
             None => None,
             // the bounds of the key are those of the model
             Some(altitude) => Some((standard_pressure(altitude.value).ok()?, altitude)),
         };
-        match (&raw.air_pressure, by_altitude) {
+        match (&raw.air_pressure.entry, by_altitude) {
             (None, None) => {
                 self.assume(sentence!(
                     "The air is taken at {}: the site gives neither altitude nor air pressure.",
@@ -146,35 +127,16 @@ impl Checker<'_> {
     }
 
     fn temperatures_in_order(&mut self, raw: &raw::Site) {
-        let in_order = [
-            (
-                "coldest",
-                raw.coldest.as_ref(),
-                "ambient_temperature",
-                raw.ambient_temperature.as_ref(),
-            ),
-            (
-                "ambient_temperature",
-                raw.ambient_temperature.as_ref(),
-                "hottest",
-                raw.hottest.as_ref(),
-            ),
-            (
-                "coldest",
-                raw.coldest.as_ref(),
-                "hottest",
-                raw.hottest.as_ref(),
-            ),
-        ];
-        for (low_key, low, high_key, high) in in_order {
-            let (Some(low), Some(high)) = (low, high) else {
-                continue;
-            };
-            if low.value.value > high.value.value {
+        let (coldest, ambient, hottest) = (&raw.coldest, &raw.ambient_temperature, &raw.hottest);
+        for (low, high) in [(coldest, ambient), (ambient, hottest), (coldest, hottest)] {
+            let names = (low.field().key, high.field().key);
+            if let (Some(low), Some(high)) = (&low.entry, &high.entry)
+                && low.value.value > high.value.value
+            {
                 self.disagree(
-                    format!("`{low_key}` is above `{high_key}`"),
-                    (&low.span, low_key),
-                    (&high.span, high_key),
+                    format!("`{}` is above `{}`", names.0, names.1),
+                    (&low.span, names.0),
+                    (&high.span, names.1),
                     None,
                 );
                 return;
@@ -190,27 +152,17 @@ impl Checker<'_> {
                 proved: None,
             });
         };
-        let at = raw.stands.clone();
-        if raw.flow.is_none() && raw.shaft_power.is_none() {
-            self.exactly_one(
-                &[("flow", None), ("shaft_power", None)],
-                &at,
-                "air at full throttle",
-            );
+        if !raw.flow.is_given() && !raw.shaft_power.is_given() {
+            self.exactly_one(&[&raw.flow, &raw.shaft_power], "air at full throttle");
             return None;
         }
         // a flow alone is air from anywhere; with a pressure it is that of a blower
-        let told = raw.shaft_power.is_some() || raw.pressure_ratio.is_some();
+        let told = raw.shaft_power.is_given() || raw.pressure_ratio.is_given();
         if !told {
-            let flow = ("flow", raw.flow.as_ref());
-            self.out_of_place("efficiency", raw.efficiency.as_ref(), flow);
+            self.out_of_place(&raw.efficiency, &raw.flow);
         }
-        let blower = if told {
-            Some(self.blower(raw, &at)?)
-        } else {
-            None
-        };
-        let source = match (&raw.flow, &raw.shaft_power, blower) {
+        let blower = if told { Some(self.blower(raw)?) } else { None };
+        let source = match (&raw.flow.entry, &raw.shaft_power.entry, blower) {
             (Some(flow), None, blower) => AirSource::Flow(flow.value, blower),
             (flow, Some(shaft), Some(blower)) => {
                 if let Some(flow) = flow {
@@ -225,21 +177,19 @@ impl Checker<'_> {
         };
         Some(Air {
             source: Some(source),
-            inlet: value::<ThermodynamicTemperature>(raw.inlet_temperature.as_ref()),
-            proved: value(raw.proved.as_ref()),
+            inlet: raw.inlet_temperature.value(),
+            proved: raw.proved.value(),
         })
     }
 
-    fn blower(&mut self, raw: &raw::Air, at: &Place) -> Option<Blower> {
-        let because = if raw.shaft_power.is_some() {
+    fn blower(&mut self, raw: &raw::Air) -> Option<Blower> {
+        let because = if raw.shaft_power.is_given() {
             "a blower's flow follows from power, pressure ratio and efficiency"
         } else {
             "how warm the air leaves a blower follows from pressure ratio and efficiency"
         };
-        let ratio = raw.pressure_ratio.as_ref();
-        let ratio = self.need(ratio, "pressure_ratio", at, because, "1.04");
-        let efficiency = raw.efficiency.as_ref();
-        let efficiency = self.need(efficiency, "efficiency", at, because, "\"55 %\"");
+        let ratio = self.need(&raw.pressure_ratio, because);
+        let efficiency = self.need(&raw.efficiency, because);
         let (ratio, efficiency) = (ratio?, efficiency?);
         Blower::new(ratio.value, efficiency.value)
             .map_err(|e| self.wrong("E206", e.to_string(), &ratio.span, "pressure ratio", None))
@@ -255,7 +205,7 @@ impl Checker<'_> {
         blower: &Blower,
     ) -> Option<()> {
         let (t, humidity) = self.air_outside;
-        let t = value(raw.inlet_temperature.as_ref()).or(t)?;
+        let t = raw.inlet_temperature.value().or(t)?;
         let inlet = MoistAir::new(self.ambient, t, humidity).ok()?;
         let moved = blower.air_flow(shaft.value, &inlet).ok()?;
         if (flow.value.value / moved.value - 1.0).abs() <= SAME_FLOW {
@@ -280,27 +230,23 @@ impl Checker<'_> {
         let Some(raw) = raw else {
             return Burner::default();
         };
-        if let (Some(distance), Some(length)) = (&raw.flame_distance, &raw.can_length)
-            && distance.value > length.value
-        {
-            self.disagree(
-                "the flame stands outside the can",
-                (&distance.span, "distance of the flame"),
-                (&length.span, "length of the can"),
-                None,
-            );
-        }
+        self.hold_against(
+            (&raw.flame_distance, "distance of the flame"),
+            (&raw.can_length, "length of the can"),
+            |distance, length| distance > length,
+            "the flame stands outside the can",
+        );
         Burner {
-            can_volume: value(raw.can_volume.as_ref()),
-            duct_volume: value(raw.duct_volume.as_ref()),
-            can_length: value(raw.can_length.as_ref()),
-            air_passage: value(raw.air_passage.as_ref()),
-            flame_distance: value(raw.flame_distance.as_ref()),
-            primary_air_share: value(raw.primary_air_share.as_ref()),
-            primary_volume: value(raw.primary_volume.as_ref()),
-            heat_loss: value(raw.heat_loss.as_ref()),
-            combustion_efficiency: value(raw.combustion_efficiency.as_ref()),
-            burn_on_limit: value(raw.burn_on_limit.as_ref()),
+            can_volume: raw.can_volume.value(),
+            duct_volume: raw.duct_volume.value(),
+            can_length: raw.can_length.value(),
+            air_passage: raw.air_passage.value(),
+            flame_distance: raw.flame_distance.value(),
+            primary_air_share: raw.primary_air_share.value(),
+            primary_volume: raw.primary_volume.value(),
+            heat_loss: raw.heat_loss.value(),
+            combustion_efficiency: raw.combustion_efficiency.value(),
+            burn_on_limit: raw.burn_on_limit.value(),
         }
     }
 
@@ -309,50 +255,38 @@ impl Checker<'_> {
         let Some(raw) = raw else {
             return Controls::default();
         };
-        if raw
-            .flame_detection
-            .as_ref()
-            .is_some_and(|d| d.value == FlameDetection::None)
-        {
-            let detection = ("flame_detection", raw.flame_detection.as_ref());
-            let time = raw.flame_failure_time.as_ref();
-            self.out_of_place("flame_failure_time", time, detection);
+        if raw.flame_detection.says(&FlameDetection::None) {
+            self.out_of_place(&raw.flame_failure_time, &raw.flame_detection);
         }
         Controls {
-            ignition: value(raw.ignition.as_ref()),
-            flame_detection: value(raw.flame_detection.as_ref()),
-            flame_failure_time: value(raw.flame_failure_time.as_ref()),
-            ignition_time: value(raw.ignition_time.as_ref()),
-            purge_time: value(raw.purge_time.as_ref())
-                .or_else(|| nothing(&raw.stands, "purge_time")),
-            purge_air_flow: value(raw.purge_air_flow.as_ref()),
-            lockout: value(raw.lockout.as_ref()),
-            low_fuel_cutoff: value(raw.low_fuel_cutoff.as_ref()),
-            high_fuel_cutoff: value(raw.high_fuel_cutoff.as_ref()),
-            emergency_stop: value(raw.emergency_stop.as_ref()),
-            flame_detector_sees: value(raw.flame_detector_sees.as_ref()),
-            retries: value(raw.retries.as_ref()),
-            valve_proving: value(raw.valve_proving.as_ref()),
-            unattended: value(raw.unattended.as_ref()),
-            over_temperature_cutoff: value(raw.over_temperature_cutoff.as_ref()),
+            ignition: raw.ignition.value(),
+            flame_detection: raw.flame_detection.value(),
+            flame_failure_time: raw.flame_failure_time.value(),
+            ignition_time: raw.ignition_time.value(),
+            purge_time: raw.purge_time.value_or_nothing(),
+            purge_air_flow: raw.purge_air_flow.value(),
+            lockout: raw.lockout.value(),
+            low_fuel_cutoff: raw.low_fuel_cutoff.value(),
+            high_fuel_cutoff: raw.high_fuel_cutoff.value(),
+            emergency_stop: raw.emergency_stop.value(),
+            flame_detector_sees: raw.flame_detector_sees.value(),
+            retries: raw.retries.value(),
+            valve_proving: raw.valve_proving.value(),
+            unattended: raw.unattended.value(),
+            over_temperature_cutoff: raw.over_temperature_cutoff.value(),
         }
     }
-}
-
-/// Zero, where a key says that there is none of what it counts.
-fn nothing<T: Default>(place: &Place, key: &str) -> Option<T> {
-    place.none.contains(&key).then(T::default)
 }
 
 /// Heat limits.
 pub(super) fn limits(raw: &[raw::Limit]) -> Option<Vec<HeatLimit>> {
     raw.iter()
         .map(|limit| {
-            let place = cut_name(&limit.place.as_ref()?.value);
+            let place = cut_name(&limit.place.value()?);
             Some(HeatLimit {
-                material: cut_name(&limit.material.as_ref()?.value),
-                max_temperature: limit.max_temperature.as_ref()?.value,
-                sees: value(limit.sees.as_ref()).or_else(|| Sees::of_place(&place)),
+                material: cut_name(&limit.material.value()?),
+                max_temperature: limit.max_temperature.value()?,
+                sees: limit.sees.value().or_else(|| Sees::of_place(&place)),
                 place,
             })
         })

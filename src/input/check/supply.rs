@@ -1,8 +1,7 @@
 //! Checks of tank and mains.
 
-use super::{Checker, choice};
-use crate::input::raw::{self, RigFile, value};
-use crate::input::section::Place;
+use super::Checker;
+use crate::input::raw::{self, RigFile};
 use crate::quantity::{SpecificHeatCapacity, joules_per_kilogram_kelvin};
 use crate::tank::shell::outside_volume;
 use crate::train::rig::supply::Charge;
@@ -19,96 +18,81 @@ fn specific_heat(wall: WallMaterial) -> SpecificHeatCapacity {
 
 impl Checker<'_> {
     pub(super) fn supply(&mut self, file: &RigFile) -> Option<Supply> {
-        let tank_at = file.tank.as_ref().map(|t| t.stands.clone());
-        let mains_at = file.mains.as_ref().map(|m| m.stands.clone());
-        let which = self.exactly_one(
-            &[
-                ("tank", tank_at.as_ref().map(|p| &p.span)),
-                ("mains", mains_at.as_ref().map(|p| &p.span)),
-            ],
-            &Place::default(),
-            "where the fuel comes from",
-        )?;
-        if which == 0 {
-            let tank = file.tank.as_ref()?;
-            return self.tank(tank, &tank_at?).map(Supply::Tank);
+        let tank = ("tank", file.tank.as_ref().map(|t| &t.stands.span));
+        let mains = ("mains", file.mains.as_ref().map(|m| &m.stands.span));
+        self.one_of(&[tank, mains], &(0..0), "where the fuel comes from")?;
+        if let Some(tank) = &file.tank {
+            return self.tank(tank).map(Supply::Tank);
         }
         let mains = file.mains.as_ref()?;
-        let pressure = mains.pressure.as_ref().and_then(|p| self.absolute(p));
-        let read = value(mains.pressure_read.as_ref()).unwrap_or_else(|| {
+        let pressure = self.absolute(&mains.pressure);
+        let read = mains.pressure_read.value().unwrap_or_else(|| {
             self.assume("The pressure of the main is taken as that of the gas moving through the first part: the file does not say that it is read at rest.");
             PressureRead::Moving
         });
         Some(Supply::Mains(Mains {
             pressure: pressure?,
             read,
-            temperature: value(mains.temperature.as_ref()),
-            max_flow: value(mains.max_flow.as_ref()),
+            temperature: mains.temperature.value(),
+            max_flow: mains.max_flow.value(),
         }))
     }
 
-    fn tank(&mut self, raw: &raw::Tank, at: &Place) -> Option<TankSpec> {
-        let charge = self.exactly_one(
-            &[
-                choice("fuel_mass", raw.fuel_mass.as_ref()),
-                choice("fill", raw.fill.as_ref()),
-            ],
-            at,
-            "what is in the tank",
-        );
-        let relief_pressure = self.maybe_absolute(raw.relief_pressure.as_ref());
-        let rating = self.maybe_absolute(raw.rating.as_ref());
-        let pressure = self.maybe_absolute(raw.pressure.as_ref());
+    fn tank(&mut self, raw: &raw::Tank) -> Option<TankSpec> {
+        let charge = self.exactly_one(&[&raw.fuel_mass, &raw.fill], "what is in the tank");
+        let relief_pressure = self.maybe_absolute(&raw.relief_pressure);
+        let rating = self.maybe_absolute(&raw.rating);
+        let pressure = self.maybe_absolute(&raw.pressure);
         self.sizes_agree(raw);
-        self.frost_agrees(raw, at);
-        let wall_specific_heat = value(raw.wall_specific_heat.as_ref())
-            .or_else(|| raw.wall_material.as_ref().map(|m| specific_heat(m.value)));
+        self.frost_agrees(raw);
+        let wall_specific_heat = raw
+            .wall_specific_heat
+            .value()
+            .or_else(|| raw.wall_material.value().map(specific_heat));
         Some(TankSpec {
-            volume: raw.volume.as_ref()?.value,
+            volume: raw.volume.value()?,
             charge: if charge? == 0 {
-                Charge::Mass(raw.fuel_mass.as_ref()?.value)
+                Charge::Mass(raw.fuel_mass.value()?)
             } else {
-                Charge::LiquidShare(raw.fill.as_ref()?.value)
+                Charge::LiquidShare(raw.fill.value()?)
             },
-            temperature: value(raw.temperature.as_ref()),
-            wall_mass: value(raw.wall_mass.as_ref()),
+            temperature: raw.temperature.value(),
+            wall_mass: raw.wall_mass.value(),
             wall_specific_heat,
-            wall_material: value(raw.wall_material.as_ref()),
-            empty_mass: value(raw.empty_mass.as_ref()),
-            diameter: value(raw.diameter.as_ref()),
-            length: value(raw.length.as_ref()),
-            setting: value(raw.setting.as_ref()),
-            in_sun: value(raw.in_sun.as_ref()),
-            below_ground: value(raw.below_ground.as_ref()),
-            position: raw.position.as_ref()?.value,
-            draw: raw.draw.as_ref()?.value,
+            wall_material: raw.wall_material.value(),
+            empty_mass: raw.empty_mass.value(),
+            diameter: raw.diameter.value(),
+            length: raw.length.value(),
+            setting: raw.setting.value(),
+            in_sun: raw.in_sun.value(),
+            below_ground: raw.below_ground.value(),
+            position: raw.position.value()?,
+            draw: raw.draw.value()?,
             relief_pressure: relief_pressure?,
             rating: rating?,
             pressure: pressure?,
-            number: raw.number.as_ref().map_or(1, |n| n.value),
-            change_over: value(raw.change_over.as_ref()),
-            conductance: value(raw.conductance.as_ref()),
-            water_bath: value(raw.water_bath.as_ref()),
-            frost: value(raw.frost_thickness.as_ref())
-                .map(|thickness| (thickness, value(raw.frost_conductivity.as_ref()))),
-            emissivity: value(raw.emissivity.as_ref()),
-            wall_thickness: value(raw.wall_thickness.as_ref()),
+            number: raw.number.value().unwrap_or(1),
+            change_over: raw.change_over.value(),
+            conductance: raw.conductance.value(),
+            water_bath: raw.water_bath.value(),
+            frost: raw
+                .frost_thickness
+                .value()
+                .map(|thickness| (thickness, raw.frost_conductivity.value())),
+            emissivity: raw.emissivity.value(),
+            wall_thickness: raw.wall_thickness.value(),
         })
     }
 
     fn sizes_agree(&mut self, raw: &raw::Tank) {
-        if let (Some(wall), Some(empty)) = (&raw.wall_mass, &raw.empty_mass)
-            && wall.value > empty.value
-        {
-            self.disagree(
-                "the wall weighs more than the whole empty tank",
-                (&wall.span, "wall"),
-                (&empty.span, "whole"),
-                None,
-            );
-        }
+        self.hold_against(
+            (&raw.wall_mass, "wall"),
+            (&raw.empty_mass, "whole"),
+            |wall, empty| wall > empty,
+            "the wall weighs more than the whole empty tank",
+        );
         if let (Some(volume), Some(diameter), Some(length)) =
-            (&raw.volume, &raw.diameter, &raw.length)
+            (&raw.volume.entry, &raw.diameter.entry, &raw.length.entry)
         {
             let outside_m3 = outside_volume(diameter.value, length.value).value;
             if volume.value.value > outside_m3 {
@@ -123,36 +107,22 @@ impl Checker<'_> {
                 );
             }
         }
-        if raw.water_bath.is_some() {
-            let bath = ("water_bath", raw.water_bath.as_ref());
-            self.out_of_place("conductance", raw.conductance.as_ref(), bath);
-        }
-        if let (Some(wall), Some(diameter)) = (&raw.wall_thickness, &raw.diameter)
-            && 2.0 * wall.value.value >= diameter.value.value
-        {
-            self.disagree(
-                "the wall is as thick as the tank",
-                (&wall.span, "on both sides"),
-                (&diameter.span, "outside"),
-                None,
-            );
-        }
+        self.out_of_place(&raw.conductance, &raw.water_bath);
+        self.hold_against(
+            (&raw.wall_thickness, "on both sides"),
+            (&raw.diameter, "outside"),
+            |wall, diameter| 2.0 * wall.value >= diameter.value,
+            "the wall is as thick as the tank",
+        );
     }
 
     /// Frost is a resistance between air and a wall of known size.
-    fn frost_agrees(&mut self, raw: &raw::Tank, at: &Place) {
-        let frost = raw.frost_thickness.as_ref();
-        let bath = ("water_bath", raw.water_bath.as_ref());
-        self.out_of_place("frost_thickness", frost, bath);
-        let conductance = ("conductance", raw.conductance.as_ref());
-        self.out_of_place("frost_thickness", frost, conductance);
-        if raw.frost_conductivity.is_some() && frost.is_none() {
-            self.missing(
-                "frost_thickness",
-                at,
-                "`frost_conductivity` is that of a layer",
-                "\"3 mm\"",
-            );
+    fn frost_agrees(&mut self, raw: &raw::Tank) {
+        let frost = &raw.frost_thickness;
+        self.out_of_place(frost, &raw.water_bath);
+        self.out_of_place(frost, &raw.conductance);
+        if raw.frost_conductivity.is_given() && !frost.is_given() {
+            self.missing(frost, "`frost_conductivity` is that of a layer");
         }
     }
 }

@@ -2,7 +2,6 @@
 
 use super::Checker;
 use crate::input::raw::{Branch, Part as RawPart, RigFile};
-use crate::quantity::Ratio;
 use crate::train::{Draw, End, Outlet, OutletLaw, Part, Run, Source, Train};
 
 /// Name of the branch that ends in the injector.
@@ -13,17 +12,9 @@ const BRANCH_DISCHARGE: f64 = 0.84;
 
 impl Checker<'_> {
     pub(super) fn train(&mut self, file: &RigFile) -> Option<Train> {
-        let names: Vec<_> = file
-            .train
-            .iter()
-            .filter_map(|p| p.common.name.as_ref())
-            .collect();
+        let names: Vec<_> = file.train.iter().map(|p| &p.common.name).collect();
         self.names("part", "parts", &names);
-        let branch_names: Vec<_> = file
-            .branches
-            .iter()
-            .filter_map(|b| b.name.as_ref())
-            .collect();
+        let branch_names: Vec<_> = file.branches.iter().map(|b| &b.name).collect();
         self.names("branch", "branches", &branch_names);
         self.order(file);
         let parts: Vec<Option<Part>> = file.train.iter().map(|p| self.part(p)).collect();
@@ -35,13 +26,13 @@ impl Checker<'_> {
         let known: Vec<&str> = file
             .branches
             .iter()
-            .filter_map(|b| b.name.as_ref().map(|n| n.value.as_str()))
+            .filter_map(|b| b.name.entry.as_ref().map(|n| n.value.as_str()))
             .chain(std::iter::once(MAIN))
             .collect();
         let mut first_joined: Option<&RawPart> = None;
         let mut first_in_branch: Option<&RawPart> = None;
         for part in &file.train {
-            let per_cylinder = part.common.per_cylinder.as_ref().filter(|p| p.value);
+            let per_cylinder = part.common.per_cylinder.entry.as_ref().filter(|p| p.value);
             if let Some(flag) = per_cylinder {
                 if file.mains.is_some() && file.tank.is_none() {
                     self.wrong(
@@ -52,7 +43,7 @@ impl Checker<'_> {
                         None,
                     );
                 }
-                if let Some(name) = first_joined.and_then(|p| p.common.name.as_ref()) {
+                if let Some(name) = first_joined.and_then(|p| p.common.name.entry.as_ref()) {
                     self.disagree(
                         "a part of each cylinder comes after the cylinders have joined",
                         (&flag.span, "each cylinder has its own"),
@@ -63,7 +54,7 @@ impl Checker<'_> {
             } else if first_joined.is_none() {
                 first_joined = Some(part);
             }
-            match (&part.common.branch, first_in_branch) {
+            match (&part.common.branch.entry, first_in_branch) {
                 (Some(branch), _) => {
                     if !known.contains(&branch.value.as_str()) {
                         self.undefined("branch", branch, known.iter().copied());
@@ -71,7 +62,8 @@ impl Checker<'_> {
                     first_in_branch = first_in_branch.or(Some(part));
                 }
                 (None, Some(earlier)) => {
-                    if let (Some(name), Some(branch)) = (&part.common.name, &earlier.common.branch)
+                    if let (Some(name), Some(branch)) =
+                        (&part.common.name.entry, &earlier.common.branch.entry)
                     {
                         self.disagree(
                             "a part before the split comes after a part of a branch",
@@ -92,10 +84,10 @@ impl Checker<'_> {
         let mut shared = Vec::new();
         let mut branched: Vec<(String, Part)> = Vec::new();
         for (raw, part) in file.train.iter().zip(parts) {
-            if raw.common.per_cylinder.as_ref().is_some_and(|p| p.value) {
+            if raw.common.per_cylinder.says(&true) {
                 own.push(part);
-            } else if let Some(branch) = &raw.common.branch {
-                branched.push((branch.value.clone(), part));
+            } else if let Some(branch) = raw.common.branch.value() {
+                branched.push((branch, part));
             } else {
                 shared.push(part);
             }
@@ -128,8 +120,8 @@ impl Checker<'_> {
         let (name, count, draw) = file.tank.as_ref().map_or(("mains", 1, Draw::Vapour), |t| {
             (
                 "tank",
-                t.number.as_ref().map_or(1, |n| n.value),
-                t.draw.as_ref().map_or(Draw::Vapour, |d| d.value),
+                t.number.value().unwrap_or(1),
+                t.draw.value().unwrap_or(Draw::Vapour),
             )
         });
         Some(Train {
@@ -148,7 +140,7 @@ impl Checker<'_> {
     }
 
     fn branch_outlet(&mut self, branch: &Branch) -> Option<Outlet> {
-        let name = branch.name.as_ref()?;
+        let name = branch.name.entry.as_ref()?;
         if name.value == MAIN {
             self.wrong(
                 "E305",
@@ -159,10 +151,7 @@ impl Checker<'_> {
             );
             return None;
         }
-        let discharge = branch
-            .discharge_coefficient
-            .as_ref()
-            .map(|c: &crate::input::reader::Entry<Ratio>| c.value.value);
+        let discharge = branch.discharge_coefficient.value().map(|c| c.value);
         if discharge.is_none() {
             self.assume(format!(
                 "The holes of the branch {} are taken with a discharge coefficient of {BRANCH_DISCHARGE}.",
@@ -172,8 +161,8 @@ impl Checker<'_> {
         Some(Outlet {
             name: name.value.clone(),
             law: OutletLaw::Holes {
-                number: branch.holes.as_ref()?.value,
-                diameter: branch.hole_diameter.as_ref()?.value,
+                number: branch.holes.value()?,
+                diameter: branch.hole_diameter.value()?,
                 discharge_coefficient: discharge.unwrap_or(BRANCH_DISCHARGE),
             },
         })

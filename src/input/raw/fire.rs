@@ -8,7 +8,7 @@ use crate::train::rig::{Flame, FlameDetection, Ignition, Sees};
 
 section! {
     /// Air at full throttle: given, or from the blower, or both where they agree. Left out where every duty gives its own flow.
-    Air "[air]" {
+    Air {
         /// Air flow at full throttle.
         flow: MassRate, optional, Between(1e-6, 1e3), "\"60 g/s\"";
         /// Power at the blower's shaft.
@@ -26,7 +26,7 @@ section! {
 
 section! {
     /// The can the fire is in and the duct behind it.
-    Burner "[burner]" {
+    Burner {
         /// Volume of the can.
         can_volume: Volume, optional, Positive, "\"2.4 L\"";
         /// Volume of the duct behind it.
@@ -52,7 +52,7 @@ section! {
 
 section! {
     /// What lights, watches and stops the fire.
-    Controls "[controls]" {
+    Controls {
         /// How the fire is lit.
         ignition: Ignition, stated, Any, "\"spark\"";
         /// How the flame is seen.
@@ -88,7 +88,7 @@ section! {
 
 section! {
     /// Something the rig is to do. One of the four fuel targets fixes the fuel; the other three follow.
-    Duty "[[duties]]" {
+    Duty {
         /// Name: letters, digits and dashes.
         name: String, required, Any, "\"full\"";
         /// Air flow.
@@ -116,7 +116,7 @@ section! {
 
 section! {
     /// Something that must not get too hot.
-    Limit "[[limits]]" {
+    Limit {
         /// Where: liner, duct, coupon holder...
         place: String, required, Any, "\"liner\"";
         /// Material.

@@ -6,7 +6,7 @@ use crate::quantity::{Angle, Length, PressureLevel, Ratio, ThermodynamicTemperat
 
 section! {
     /// The holes the fuel comes through: one set for all duties.
-    Injector "[injector]" {
+    Injector {
         /// Number of holes.
         holes: u32, required, Between(1.0, 10_000.0), "24";
         /// Diameter of a hole; left out where `sized_at` is given.
@@ -54,7 +54,7 @@ section! {
 
 section! {
     /// A branch of the train that ends in holes of its own, such as a pilot.
-    Branch "[[branches]]" {
+    Branch {
         /// Name, as the parts of the branch give it; `main` is the branch of `[injector]`.
         name: String, required, Any, "\"pilot\"";
         /// Number of holes.

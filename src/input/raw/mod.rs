@@ -1,17 +1,20 @@
 //! The rig file as it is written: one struct a table, every value with its place.
 
 pub mod fire;
-mod given;
 pub mod injector;
+mod place;
 pub mod rig;
 pub mod supply;
 pub mod train;
 
 use super::field::SectionAbout;
-use super::reader::{Entry, Reader, TableView};
+use super::reader::{Reader, TableView};
+use super::section::Table;
+use crate::quantity::AbsolutePressure;
+use crate::train::rig::Given;
+use place::InFile;
 use std::fmt::Write;
-use std::ops::Range;
-use toml::de::{DeTable, DeValue};
+use toml::de::DeTable;
 
 pub use fire::{Air, Burner, Controls, Duty, Limit};
 pub use injector::{Branch, Injector};
@@ -24,214 +27,156 @@ pub use train::Part;
 /// Most tables of one name.
 pub const MOST_TABLES: usize = 1000;
 
-/// A rig file.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct RigFile {
-    /// `format`
-    pub format: Option<i64>,
-    /// Tables in whose place the file says `"none"`.
-    pub none: Vec<&'static str>,
-    /// `[rig]`
-    pub rig: Rig,
-    /// `[site]`
-    pub site: Site,
-    /// `[fuel]`
-    pub fuel: Fuel,
-    /// `[air]`
-    pub air: Option<Air>,
-    /// `[burner]`
-    pub burner: Option<Burner>,
-    /// `[controls]`
-    pub controls: Option<Controls>,
-    /// `[[duties]]`
-    pub duties: Vec<Duty>,
-    /// `[injector]`
-    pub injector: Injector,
-    /// `[tank]`
-    pub tank: Option<Tank>,
-    /// `[mains]`
-    pub mains: Option<Mains>,
-    /// `[[train]]`
-    pub train: Vec<Part>,
-    /// `[[branches]]`
-    pub branches: Vec<Branch>,
-    /// `[[limits]]`
-    pub limits: Vec<Limit>,
-    /// `[[leak_test]]`, or one `[leak_test]`
-    pub leak_test: Vec<LeakTest>,
-    /// `[records]`
-    pub records: Option<Records>,
-    /// `[[proof_tests]]`
-    pub proof_tests: Vec<ProofTest>,
-    /// `[[suppress]]`
-    pub suppress: Vec<Suppress>,
-    /// `[schedule]`
-    pub schedule: Option<Schedule>,
-    /// `[[steps]]`
-    pub steps: Vec<Step>,
-    /// `[switch]`
-    pub switch: Option<Switch>,
-    /// `[tolerance]`
-    pub tolerance: Option<Tolerance>,
-}
-
-/// Names of the tables that a rig file must have.
-pub const REQUIRED_TABLES: &[&str] = &["rig", "site", "fuel", "duties", "injector"];
-
-/// Tables in whose place the word `"none"` says that there is none.
-pub const TAKE_NONE: &[&str] = &["leak_test", "train"];
-
-/// Tables that may stand alone in place of a list: `[leak_test]` of older files is one zone.
-pub const MAY_STAND_ALONE: &[&str] = &["leak_test"];
-
 /// The form of the file that this program reads; a file may state it.
 pub const FORMAT: i64 = 1;
 
-/// Names of all tables at the top of a rig file, and of the key beside them.
-pub const TABLES: &[&str] = &[
-    "format",
-    "rig",
-    "site",
-    "fuel",
-    "air",
-    "burner",
-    "controls",
-    "duties",
-    "injector",
-    "tank",
-    "mains",
-    "train",
-    "branches",
-    "limits",
-    "leak_test",
-    "records",
-    "proof_tests",
-    "suppress",
-    "schedule",
-    "steps",
-    "switch",
-    "tolerance",
-];
+/// What is particular about a table of the file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Mark {
+    /// There is one at least.
+    Required,
+    /// The word `"none"` in its place says that there is none.
+    OrNone,
+    /// One may stand alone in place of a list: `[leak_test]` of older files is one zone.
+    OrAlone,
+}
+
+/// A table of the rig file.
+#[derive(Debug)]
+pub struct TableAbout {
+    /// Name.
+    pub name: &'static str,
+    /// Whether it is a list of tables.
+    pub is_list: bool,
+    /// What is particular about it.
+    pub marks: &'static [Mark],
+    /// Its groups of keys, by heading.
+    groups: fn(String) -> Vec<SectionAbout>,
+}
+
+impl TableAbout {
+    /// Whether this is so of it.
+    pub fn is(&self, mark: Mark) -> bool {
+        self.marks.contains(&mark)
+    }
+
+    /// How it is written.
+    pub fn heading(&self) -> String {
+        heading(self.name, self.is_list)
+    }
+
+    /// Its groups of keys; the first are those of the table itself.
+    pub fn sections(&self) -> Vec<SectionAbout> {
+        (self.groups)(self.heading())
+    }
+
+    /// The table of this name.
+    pub fn named(name: &str) -> Option<&'static Self> {
+        TABLES.iter().find(|t| t.name == name)
+    }
+}
+
+fn heading(name: &str, in_list: bool) -> String {
+    if in_list {
+        format!("[[{name}]]")
+    } else {
+        format!("[{name}]")
+    }
+}
+
+/// Declares the tables of a rig file in their order: one that must be there, an `Option`, or a list.
+macro_rules! tables {
+    ($($name:ident: $type:ty $(, $mark:ident)*;)+) => {
+        /// A rig file.
+        #[derive(Debug, Clone, PartialEq, Default)]
+        pub struct RigFile {
+            /// `format`
+            pub format: Option<i64>,
+            /// Tables in whose place the file says `"none"`.
+            pub none: Vec<&'static str>,
+            $(#[doc = concat!("`[", stringify!($name), "]`")]
+            pub $name: $type,)+
+        }
+
+        /// Every table of a rig file.
+        pub static TABLES: [TableAbout; [$(stringify!($name)),+].len()] = [$(TableAbout {
+            name: stringify!($name),
+            is_list: <$type as InFile>::IS_LIST,
+            marks: &[$(Mark::$mark),*],
+            groups: <<$type as InFile>::Table as Table>::groups,
+        }),+];
+
+        impl RigFile {
+            fn read_tables(top: TableView<'_>, reader: &mut Reader) -> Self {
+                let [$($name),+] = &TABLES;
+                Self {
+                    $($name: place::read(top, $name, reader),)+
+                    ..Self::default()
+                }
+            }
+
+            /// Every table that is there, with its name, in the order of [`TABLES`].
+            fn tables(&self) -> Vec<(&'static str, &dyn Table)> {
+                let mut all: Vec<(&'static str, &dyn Table)> = Vec::new();
+                $(all.extend(self.$name.tables().into_iter().map(|t| (stringify!($name), t)));)+
+                all
+            }
+        }
+    };
+}
+
+tables! {
+    rig: Rig, Required;
+    site: Site, Required;
+    fuel: Fuel, Required;
+    air: Option<Air>;
+    burner: Option<Burner>;
+    controls: Option<Controls>;
+    duties: Vec<Duty>, Required;
+    injector: Injector, Required;
+    tank: Option<Tank>;
+    mains: Option<Mains>;
+    train: Vec<Part>, OrNone;
+    branches: Vec<Branch>;
+    limits: Vec<Limit>;
+    leak_test: Vec<LeakTest>, OrNone, OrAlone;
+    records: Option<Records>;
+    proof_tests: Vec<ProofTest>;
+    suppress: Vec<Suppress>;
+    schedule: Option<Schedule>;
+    steps: Vec<Step>;
+    switch: Option<Switch>;
+    tolerance: Option<Tolerance>;
+}
 
 /// Every group of keys, in the order of the file.
 pub fn sections() -> Vec<SectionAbout> {
-    let mut all = vec![
-        Rig::ABOUT,
-        Site::ABOUT,
-        Fuel::ABOUT,
-        Air::ABOUT,
-        Burner::ABOUT,
-        Controls::ABOUT,
-        Duty::ABOUT,
-        Injector::ABOUT,
-        Tank::ABOUT,
-        Mains::ABOUT,
-    ];
-    all.extend(train::sections());
-    all.extend([
-        Branch::ABOUT,
-        Limit::ABOUT,
-        LeakTest::ABOUT,
-        Records::ABOUT,
-        ProofTest::ABOUT,
-        Suppress::ABOUT,
-        Schedule::ABOUT,
-        Step::ABOUT,
-        Switch::ABOUT,
-        Tolerance::ABOUT,
-    ]);
-    all
+    TABLES.iter().flat_map(TableAbout::sections).collect()
 }
 
-/// Reads one table with all its keys.
-macro_rules! read_table {
-    ($type:ty, $reader:expr, $table:expr, $path:expr, $at:expr) => {{
-        let view = TableView {
-            table: $table,
-            path: $path,
-            at: $at,
-        };
-        $reader.unknown_keys(view, <$type>::KEYS);
-        <$type>::read(view, $reader)
-    }};
+/// Names of all that may stand at the top of a rig file.
+pub fn names() -> Vec<&'static str> {
+    let tables = TABLES.iter().map(|t| t.name);
+    std::iter::once("format").chain(tables).collect()
 }
 
 impl RigFile {
     /// Reads the whole file.
     pub fn read(table: &DeTable<'_>, reader: &mut Reader) -> Self {
-        let start = 0..0;
         let top = TableView {
             table,
             path: "",
-            at: &start,
+            at: &(0..0),
         };
-        reader.unknown_keys(top, TABLES);
-        let mut file = Self {
-            format: format(top, reader),
-            none: Vec::new(),
-            rig: required(top, "rig", reader, |t, at, r| {
-                read_table!(Rig, r, t, "rig", at)
-            }),
-            site: required(top, "site", reader, |t, at, r| {
-                read_table!(Site, r, t, "site", at)
-            }),
-            fuel: required(top, "fuel", reader, |t, at, r| {
-                read_table!(Fuel, r, t, "fuel", at)
-            }),
-            air: one(top, "air", reader, |t, at, r| {
-                read_table!(Air, r, t, "air", at)
-            }),
-            burner: one(top, "burner", reader, |t, at, r| {
-                read_table!(Burner, r, t, "burner", at)
-            }),
-            controls: one(top, "controls", reader, |t, at, r| {
-                read_table!(Controls, r, t, "controls", at)
-            }),
-            duties: duties(top, reader),
-            injector: required(top, "injector", reader, |t, at, r| {
-                read_table!(Injector, r, t, "injector", at)
-            }),
-            tank: one(top, "tank", reader, |t, at, r| {
-                read_table!(Tank, r, t, "tank", at)
-            }),
-            mains: one(top, "mains", reader, |t, at, r| {
-                read_table!(Mains, r, t, "mains", at)
-            }),
-            train: many(top, "train", reader, Part::read_whole),
-            branches: many(top, "branches", reader, |t, path, at, r| {
-                read_table!(Branch, r, t, path, at)
-            }),
-            limits: many(top, "limits", reader, |t, path, at, r| {
-                read_table!(Limit, r, t, path, at)
-            }),
-            leak_test: one_or_many(top, "leak_test", reader, |t, path, at, r| {
-                read_table!(LeakTest, r, t, path, at)
-            }),
-            records: one(top, "records", reader, |t, at, r| {
-                read_table!(Records, r, t, "records", at)
-            }),
-            proof_tests: many(top, "proof_tests", reader, |t, path, at, r| {
-                read_table!(ProofTest, r, t, path, at)
-            }),
-            suppress: many(top, "suppress", reader, |t, path, at, r| {
-                read_table!(Suppress, r, t, path, at)
-            }),
-            schedule: one(top, "schedule", reader, |t, at, r| {
-                read_table!(Schedule, r, t, "schedule", at)
-            }),
-            steps: many(top, "steps", reader, |t, path, at, r| {
-                read_table!(Step, r, t, path, at)
-            }),
-            switch: one(top, "switch", reader, |t, at, r| {
-                read_table!(Switch, r, t, "switch", at)
-            }),
-            tolerance: one(top, "tolerance", reader, |t, at, r| {
-                read_table!(Tolerance, r, t, "tolerance", at)
-            }),
-        };
-        let none = TAKE_NONE.iter().filter(|t| reader.none.contains(**t));
-        file.none = none.copied().collect();
-        file
+        reader.unknown_keys(top, &names());
+        let format = format(top, reader);
+        let tables = Self::read_tables(top, reader);
+        let none = TABLES.iter().map(|t| t.name);
+        Self {
+            format,
+            none: none.filter(|t| reader.none.contains(*t)).collect(),
+            ..tables
+        }
     }
 
     /// The file as TOML, in SI units. Read again it is equal to this.
@@ -243,73 +188,22 @@ impl RigFile {
         for table in &self.none {
             let _ = writeln!(out, "{table} = \"none\"");
         }
-        let mut table = |heading: &str, write: &dyn Fn(&mut String)| {
+        for (name, table) in self.tables() {
             let gap = if out.is_empty() { "" } else { "\n" };
-            let _ = writeln!(out, "{gap}{heading}");
-            write(&mut out);
-        };
-        table("[rig]", &|o| self.rig.write(o));
-        table("[site]", &|o| self.site.write(o));
-        table("[fuel]", &|o| self.fuel.write(o));
-        if let Some(t) = &self.air {
-            table("[air]", &|o| t.write(o));
-        }
-        if let Some(t) = &self.burner {
-            table("[burner]", &|o| t.write(o));
-        }
-        if let Some(t) = &self.controls {
-            table("[controls]", &|o| t.write(o));
-        }
-        for t in &self.duties {
-            table("[[duties]]", &|o| t.write(o));
-        }
-        table("[injector]", &|o| self.injector.write(o));
-        if let Some(t) = &self.tank {
-            table("[tank]", &|o| t.write(o));
-        }
-        if let Some(t) = &self.mains {
-            table("[mains]", &|o| t.write(o));
-        }
-        for t in &self.train {
-            table("[[train]]", &|o| t.write(o));
-        }
-        for t in &self.branches {
-            table("[[branches]]", &|o| t.write(o));
-        }
-        for t in &self.limits {
-            table("[[limits]]", &|o| t.write(o));
-        }
-        for t in &self.leak_test {
-            let alone = t.stands.path == "leak_test";
-            let heading = if alone {
-                "[leak_test]"
-            } else {
-                "[[leak_test]]"
-            };
-            table(heading, &|o| t.write(o));
-        }
-        if let Some(t) = &self.records {
-            table("[records]", &|o| t.write(o));
-        }
-        for t in &self.proof_tests {
-            table("[[proof_tests]]", &|o| t.write(o));
-        }
-        for t in &self.suppress {
-            table("[[suppress]]", &|o| t.write(o));
-        }
-        if let Some(t) = &self.schedule {
-            table("[schedule]", &|o| t.write(o));
-        }
-        for t in &self.steps {
-            table("[[steps]]", &|o| t.write(o));
-        }
-        if let Some(t) = &self.switch {
-            table("[switch]", &|o| t.write(o));
-        }
-        if let Some(t) = &self.tolerance {
-            table("[tolerance]", &|o| t.write(o));
+            let alone = table.stands().path == name;
+            let _ = writeln!(out, "{gap}{}", heading(name, !alone));
+            table.write(&mut out);
         }
         out
+    }
+
+    /// Every key with numbers, table by table; pressures as a gauge in this air reads them.
+    pub fn given(&self, air: AbsolutePressure) -> Vec<Given> {
+        let mut all = Vec::new();
+        for (name, table) in self.tables() {
+            table.given(name, air, &mut all);
+        }
+        all
     }
 }
 
@@ -328,91 +222,4 @@ fn format(top: TableView<'_>, reader: &mut Reader) -> Option<i64> {
         );
     }
     stated
-}
-
-fn one<T>(
-    top: TableView<'_>,
-    key: &'static str,
-    reader: &mut Reader,
-    read: impl FnOnce(&DeTable<'_>, &Range<usize>, &mut Reader) -> T,
-) -> Option<T> {
-    let (table, at) = reader.table(top, key)?;
-    Some(read(table, &at, reader))
-}
-
-fn required<T: Default>(
-    top: TableView<'_>,
-    key: &'static str,
-    reader: &mut Reader,
-    read: impl FnOnce(&DeTable<'_>, &Range<usize>, &mut Reader) -> T,
-) -> T {
-    if !top.table.contains_key(key) {
-        reader.mistake(
-            "E204",
-            format!("the table `[{key}]` is missing"),
-            top.at.clone(),
-            "the file begins here",
-            Some(format!("add `[{key}]` and its keys")),
-        );
-    }
-    one(top, key, reader, read).unwrap_or_default()
-}
-
-/// Tables of one name. Their paths carry the `name` of each where it has one, else its place from 0.
-fn many<T>(
-    top: TableView<'_>,
-    key: &'static str,
-    reader: &mut Reader,
-    read: impl Fn(&DeTable<'_>, &str, &Range<usize>, &mut Reader) -> T,
-) -> Vec<T> {
-    reader
-        .tables(top, key, MOST_TABLES)
-        .into_iter()
-        .enumerate()
-        .map(|(i, (table, at))| {
-            let name = table.get("name").and_then(|n| n.get_ref().as_str());
-            let name = name.filter(|n| super::reader::is_name(n));
-            let path = name.map_or_else(|| format!("{key}[{i}]"), |n| format!("{key}.{n}"));
-            reader.places.insert(path.clone(), at.clone());
-            read(table, &path, &at, reader)
-        })
-        .collect()
-}
-
-/// As [`many`]; a single table counts as a list of one, and its path is the name alone.
-fn one_or_many<T>(
-    top: TableView<'_>,
-    key: &'static str,
-    reader: &mut Reader,
-    read: impl Fn(&DeTable<'_>, &str, &Range<usize>, &mut Reader) -> T,
-) -> Vec<T> {
-    match top.table.get(key).map(toml::Spanned::get_ref) {
-        Some(DeValue::Table(_)) if MAY_STAND_ALONE.contains(&key) => {
-            one(top, key, reader, |t, at, r| read(t, key, at, r))
-                .into_iter()
-                .collect()
-        }
-        _ => many(top, key, reader, read),
-    }
-}
-
-fn duties(top: TableView<'_>, reader: &mut Reader) -> Vec<Duty> {
-    let duties = many(top, "duties", reader, |t, path, at, r| {
-        read_table!(Duty, r, t, path, at)
-    });
-    if !top.table.contains_key("duties") {
-        reader.mistake(
-            "E204",
-            "a rig needs at least one `[[duties]]`",
-            top.at.clone(),
-            "the file begins here",
-            Some("add `[[duties]]` with a name, an air flow and a fuel target".to_owned()),
-        );
-    }
-    duties
-}
-
-/// Value of an entry.
-pub(super) fn value<T: Clone>(entry: Option<&Entry<T>>) -> Option<T> {
-    entry.map(|e| e.value.clone())
 }

@@ -9,7 +9,7 @@ use crate::train::rig::{CombustionAir, Date, Device, Extinguisher, Setting, Test
 
 section! {
     /// What the rig is.
-    Rig "[rig]" {
+    Rig {
         /// Name of the rig. Over 80 columns it is cut where it is shown.
         name: String, required, Any, "\"coupon soak rig\"";
         /// Remarks for people who read the file.
@@ -19,7 +19,7 @@ section! {
 
 section! {
     /// Where the rig stands, and who and what is near.
-    Site "[site]" {
+    Site {
         /// Temperature of the air on the test day.
         ambient_temperature: ThermodynamicTemperature, required, Between(200.0, 340.0), "\"12 degC\"";
         /// Coldest day the rig is to work on.
@@ -69,7 +69,7 @@ section! {
 
 section! {
     /// What the rig burns.
-    Fuel "[fuel]" {
+    Fuel {
         /// A fuel, or a blend in mole percent (`@mass` behind it: mass percent).
         composition: String, required, Any, "\"propane:70,n-butane:30\"";
         /// Whether a smell gives a leak away.
@@ -79,7 +79,7 @@ section! {
 
 section! {
     /// A leak test that was made, as it was read: one for each zone between closed valves, regulators and pumps.
-    LeakTest "[[leak_test]]" {
+    LeakTest {
         /// Part behind which the zone begins: a closed valve, a regulator or a pump. Left out: the supply, or where
         /// `to` is left out too the zone that the pressure fits.
         from: String, optional, Any, "\"regulator\"";
@@ -112,7 +112,7 @@ section! {
 
 section! {
     /// Dates and papers.
-    Records "[records]" {
+    Records {
         /// Day the rig is to be lit; other dates are held against it.
         test_day: Date, optional, Any, "2026-04-01";
         /// Date stamped on the oldest hose.
@@ -132,7 +132,7 @@ section! {
 
 section! {
     /// The last time that a safety device was tried and did what it is for.
-    ProofTest "[[proof_tests]]" {
+    ProofTest {
         /// Device that was tried.
         device: Device, required, Any, "\"flame-detector\"";
         /// Day on which it was.
@@ -142,7 +142,7 @@ section! {
 
 section! {
     /// A rule that is set aside. It stays visible in the audit, with its reason.
-    Suppress "[[suppress]]" {
+    Suppress {
         /// Id of the rule.
         rule: String, required, Any, "\"INJ003\"";
         /// Only findings whose place begins with this.
@@ -158,7 +158,7 @@ section! {
 
 section! {
     /// The run plan: its steps are in `[[steps]]`.
-    Schedule "[schedule]" {
+    Schedule {
         /// How many times the steps are run through.
         repeats: u32, required, Between(1.0, 100_000.0), "3";
     }
@@ -166,7 +166,7 @@ section! {
 
 section! {
     /// One step of the run plan: a duty, or a rest where none is named.
-    Step "[[steps]]" {
+    Step {
         /// Name of the duty; left out for a rest.
         duty: String, optional, Any, "\"full\"";
         /// How long the step lasts.
@@ -176,7 +176,7 @@ section! {
 
 section! {
     /// A plan for another fuel.
-    Switch "[switch]" {
+    Switch {
         /// Fuel or blend to switch to.
         to: String, required, Any, "\"kerosene\"";
         /// How long the rig is to run on one filling.
@@ -200,7 +200,7 @@ section! {
 
 section! {
     /// Bands on what is given: half-widths, for error bands and for `tolerance`.
-    Tolerance "[tolerance]" {
+    Tolerance {
         /// Air flow, relative.
         air_flow: Ratio, optional, Share, "\"5 %\"";
         /// Drop from the injector's inlet to the chamber, relative.

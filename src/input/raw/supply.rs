@@ -10,7 +10,7 @@ use crate::train::rig::{ChangeOver, PressureRead, Setting, TankPosition, WallMat
 
 section! {
     /// A tank or cylinder, or several alike.
-    Tank "[tank]" {
+    Tank {
         /// Water capacity of one.
         volume: Volume, required, Positive, "\"26.2 L\"";
         /// Fuel in one at the start, liquid and vapour together.
@@ -70,7 +70,7 @@ section! {
 
 section! {
     /// A main, instead of a tank.
-    Mains "[mains]" {
+    Mains {
         /// Pressure at the rig's first part.
         pressure: PressureLevel, required, Any, "\"100 mbar(g)\"";
         /// How that pressure is read: in the gas moving through the first part, or at rest on a wide main; moving if

@@ -1,23 +1,23 @@
 //! Parts of the train: keys that every part has, and the keys of its kind.
 
 use crate::input::field::SectionAbout;
+use crate::input::key::AnyKey;
 use crate::input::reader::{Entry, Reader, TableView};
-use crate::input::section::section;
+use crate::input::section::{Place, Table, section};
 use crate::input::words::{Curve, JointCounts, Kind, Loss};
 use crate::quantity::{
-    AbsolutePressure, Angle, FlowCoefficient, GaugePressure, HeatTransfer, Length, Mass,
-    MassDensity, MassRate, Power, PressureDifference, PressureLevel, Ratio, ThermalConductance,
-    ThermalConductivity, ThermodynamicTemperature, Time, Volume, VolumeRate,
+    Angle, FlowCoefficient, GaugePressure, HeatTransfer, Length, Mass, MassDensity, MassRate,
+    Power, PressureDifference, PressureLevel, Ratio, ThermalConductance, ThermalConductivity,
+    ThermodynamicTemperature, Time, Volume, VolumeRate,
 };
 use crate::train::catalogue::GenericPart;
-use crate::train::rig::Given;
 use crate::train::{Actuation, Arrow, Material, OnLoss, VentsTo};
 use std::ops::Range;
 use toml::de::DeTable;
 
 section! {
     /// A part of the train, in the order the fuel meets them. Keys that every part may have.
-    Common "[[train]]" {
+    Common {
         /// Name: letters, digits and dashes, unique in the train.
         name: String, required, Any, "\"main-shut-off\"";
         /// What it is; decides which further keys it takes.
@@ -61,7 +61,7 @@ section! {
 
 section! {
     /// Keys of tube, hose and dip tube.
-    LineKeys "kind: tube, hose, dip-tube" {
+    LineKeys {
         /// Inside diameter.
         bore: Length, optional, Positive, "\"6 mm\"";
         /// Outside diameter.
@@ -87,7 +87,7 @@ section! {
 
 section! {
     /// Keys of cylinder, ball, needle, solenoid and metering valve.
-    ValveKeys "kind: cylinder-valve, ball-valve, needle-valve, solenoid-valve, metering-valve" {
+    ValveKeys {
         /// Bore of its ends.
         bore: Length, optional, Positive, "\"8 mm\"";
         /// Flow coefficient when open all the way, as Kv or Cv.
@@ -113,7 +113,7 @@ section! {
 
 section! {
     /// Keys of a regulator.
-    RegulatorKeys "kind: regulator" {
+    RegulatorKeys {
         /// Outlet pressure it is set to, at vanishing flow.
         set_pressure: PressureLevel, optional, Any, "\"1.5 bar(g)\"";
         /// Flow at which its droop is stated.
@@ -141,7 +141,7 @@ section! {
 
 section! {
     /// Keys of filter and flame arrestor.
-    RestrictionKeys "kind: filter, flame-arrestor" {
+    RestrictionKeys {
         /// Bore of its ends.
         bore: Length, optional, Positive, "\"8 mm\"";
         /// Flow coefficient when clean, as Kv or Cv.
@@ -151,7 +151,7 @@ section! {
 
 section! {
     /// Keys of a fitting: one loss coefficient, or a shape that gives it.
-    FittingKeys "kind: fitting" {
+    FittingKeys {
         /// Bore on whose velocity the loss coefficient is based.
         bore: Length, optional, Positive, "\"6 mm\"";
         /// Loss coefficient of one.
@@ -171,7 +171,7 @@ section! {
 
 section! {
     /// Keys of an excess-flow valve.
-    ExcessFlowKeys "kind: excess-flow-valve" {
+    ExcessFlowKeys {
         /// Bore.
         bore: Length, optional, Positive, "\"8 mm\"";
         /// Flow coefficient when open, as Kv or Cv.
@@ -185,7 +185,7 @@ section! {
 
 section! {
     /// Keys of a check valve.
-    CheckKeys "kind: check-valve" {
+    CheckKeys {
         /// Bore.
         bore: Length, optional, Positive, "\"8 mm\"";
         /// Flow coefficient when lifted all the way, as Kv or Cv.
@@ -199,7 +199,7 @@ section! {
 
 section! {
     /// Keys of an orifice plate.
-    OrificeKeys "kind: orifice-plate" {
+    OrificeKeys {
         /// Bore of the line.
         pipe_bore: Length, optional, Positive, "\"8 mm\"";
         /// Bore of the plate.
@@ -211,7 +211,7 @@ section! {
 
 section! {
     /// Keys of a pump: a curve, or an outlet held at a pressure.
-    PumpKeys "kind: pump" {
+    PumpKeys {
         /// Flow and pressure added, point by point.
         points: Vec<(VolumeRate, PressureDifference)>, optional, NotNegative, "[[\"0 L/min\", \"8 bar\"], [\"0.5 L/min\", \"5 bar\"]]";
         /// Outlet pressure that it holds, instead of a curve.
@@ -229,7 +229,7 @@ section! {
 
 section! {
     /// Keys of a vaporiser: a held outlet temperature, a bath behind a conductance, or a heater's power.
-    VaporiserKeys "kind: vaporiser" {
+    VaporiserKeys {
         /// Bore of its ends.
         bore: Length, optional, Positive, "\"6 mm\"";
         /// Flow coefficient, as Kv or Cv.
@@ -249,7 +249,7 @@ section! {
 
 section! {
     /// Keys of a relief valve on a tee.
-    ReliefKeys "kind: relief-valve" {
+    ReliefKeys {
         /// Pressure at which it opens.
         set_pressure: PressureLevel, optional, Any, "\"26 bar(g)\"";
         /// Bore of its seat.
@@ -261,13 +261,16 @@ section! {
 
 section! {
     /// Keys of a tapping: gauge, sensor, bleed or capped branch.
-    TappingKeys "kind: tapping" {
+    TappingKeys {
         /// Whether it can be opened to vent or drain its section.
         bleed: bool, optional, Any, "true";
         /// Top of the scale of the gauge on it. Left out: no gauge that a person reads.
         gauge_range: GaugePressure, optional, Positive, "\"4 bar(g)\"";
     }
 }
+
+/// Heading of the keys that depend on the kind of a part, before the kinds that take them.
+pub const BY_KIND: &str = "kind: ";
 
 /// Declares the groups of kind-specific keys.
 macro_rules! groups {
@@ -291,27 +294,9 @@ macro_rules! groups {
                     $($(Kind::$kind)|+ => Self::$group(<$keys>::read(view, reader)),)+
                 }
             }
-            fn write(&self, out: &mut String) {
+            fn keys(&self) -> Vec<&dyn AnyKey> {
                 match self {
-                    $(Self::$group(keys) => keys.write(out),)+
-                }
-            }
-            /// Adds its keys that have numbers, as they are given.
-            pub fn given(
-                &self,
-                kind: &str,
-                path: &str,
-                air: AbsolutePressure,
-                all: &mut Vec<Given>,
-            ) {
-                match self {
-                    $(Self::$group(keys) => keys.given(kind, path, air, all),)+
-                }
-            }
-            /// Keys that are there and could not be read.
-            pub fn wrong(&self) -> &[&'static str] {
-                match self {
-                    $(Self::$group(keys) => &keys.stands.wrong,)+
+                    $(Self::$group(keys) => keys.keys(),)+
                 }
             }
             fn fill(&mut self, other: &Self, span: &Range<usize>, wanted: &dyn Fn(&str) -> bool) {
@@ -322,9 +307,13 @@ macro_rules! groups {
             }
         }
 
-        /// Every group of keys of a part.
-        pub fn sections() -> Vec<SectionAbout> {
-            vec![Common::ABOUT, $(<$keys>::ABOUT),+]
+        /// Groups of keys by kind.
+        fn groups_by_kind() -> Vec<SectionAbout> {
+            let heading = |kinds: &[Kind]| {
+                let words: Vec<String> = kinds.iter().map(|k| k.word()).collect();
+                format!("{BY_KIND}{}", words.join(", "))
+            };
+            vec![$(<$keys>::about(heading(&[$(Kind::$kind),+]))),+]
         }
 
         /// Every key that some kind of part takes.
@@ -366,21 +355,17 @@ pub struct Part {
     pub common: Common,
     /// Keys of its kind; `None` where the kind is missing or wrong.
     pub keys: Option<PartKeys>,
-    /// Path of the table.
-    pub path: String,
 }
 
-impl Part {
-    /// Reads a part with all its keys.
-    pub fn read_whole(
-        table: &DeTable<'_>,
-        path: &str,
-        at: &Range<usize>,
-        reader: &mut Reader,
-    ) -> Self {
-        let view = TableView { table, path, at };
+impl Table for Part {
+    fn groups(heading: String) -> Vec<SectionAbout> {
+        let mut all = vec![Common::about(heading)];
+        all.extend(groups_by_kind());
+        all
+    }
+    fn read_whole(view: TableView<'_>, reader: &mut Reader) -> Self {
         let common = Common::read(view, reader);
-        let kind = common.kind.as_ref().map(|k| k.value);
+        let kind = common.kind.value();
         let keys = kind.map(|k| PartKeys::read(k, view, reader));
         let own = kind.map_or_else(keys_of_all_kinds, |k| PartKeys::names(k).to_vec());
         let known = [Common::KEYS, own.as_slice()].concat();
@@ -389,25 +374,35 @@ impl Part {
             .into_iter()
             .filter(|k| !known.contains(k))
             .collect();
-        for (key, _) in table {
+        for (key, _) in view.table {
             let name = key.get_ref().as_ref();
-            if let (true, Some(kind)) = (foreign.contains(&name), common.kind.as_ref()) {
+            if let (true, Some(kind)) = (foreign.contains(&name), common.kind.entry.as_ref()) {
                 note_foreign(name, key.span(), kind, &own, reader);
             }
         }
         reader.unknown_keys_but(view, &known, &foreign);
-        Self {
-            common,
-            keys,
-            path: path.to_owned(),
-        }
+        Self { common, keys }
     }
+    fn stands(&self) -> &Place {
+        &self.common.stands
+    }
+    fn keys(&self) -> Vec<&dyn AnyKey> {
+        let own = self.keys.as_ref().map_or_else(Vec::new, PartKeys::keys);
+        [self.common.keys(), own].concat()
+    }
+    /// The numbers of a part are listed under its kind.
+    fn listed_under(&self, _: &str) -> Option<String> {
+        self.common.kind.value().map(Kind::word)
+    }
+}
 
+impl Part {
     /// The part with what it leaves out taken from a generic part of its kind; keys that exclude one
     /// another are taken only where none of them is given.
     #[must_use]
     pub fn filled_from(&self, generic: &GenericPart) -> Self {
-        let (Some(kind), Some(asked)) = (&self.common.kind, &self.common.catalogue) else {
+        let (Some(kind), Some(asked)) = (&self.common.kind.entry, &self.common.catalogue.entry)
+        else {
             return self.clone();
         };
         let lines = generic.lines();
@@ -423,40 +418,21 @@ impl Part {
         // a test reads every generic part: what it lacks is no mistake of this file
         let mut reader = Reader::default();
         let common = Common::read(view, &mut reader);
-        let keys = PartKeys::read(kind.value, view, &mut reader);
-        let given = self.given();
+        let own = PartKeys::read(kind.value, view, &mut reader);
+        let keys = self.keys();
+        let given: Vec<&str> = (keys.iter().filter(|k| k.span().is_some()))
+            .map(|k| k.field().key)
+            .collect();
         let wanted = |key: &str| {
             let group = EXCLUSIVE.iter().find(|group| group.contains(&key));
             group.is_none_or(|group| group.iter().all(|k| !given.contains(k)))
         };
         let mut filled = self.clone();
         filled.common.fill(&common, &asked.span, &wanted);
-        if let Some(own) = &mut filled.keys {
-            own.fill(&keys, &asked.span, &wanted);
+        if let Some(keys) = &mut filled.keys {
+            keys.fill(&own, &asked.span, &wanted);
         }
         filled
-    }
-
-    /// Keys that are given.
-    fn given(&self) -> Vec<&'static str> {
-        let mut lines = String::new();
-        self.write(&mut lines);
-        let written: Vec<&str> = lines
-            .lines()
-            .filter_map(|l| Some(l.split_once(" = ")?.0))
-            .collect();
-        keys_of_all_kinds()
-            .into_iter()
-            .filter(|k| written.contains(k))
-            .collect()
-    }
-
-    /// Writes the part as lines of TOML.
-    pub fn write(&self, out: &mut String) {
-        self.common.write(out);
-        if let Some(keys) = &self.keys {
-            keys.write(out);
-        }
     }
 }
 
@@ -469,8 +445,7 @@ fn note_foreign(
 ) {
     use crate::input::diagnostic::{Diagnostic, Label};
     use crate::input::field::quoted;
-    use crate::input::value::FieldValue;
-    let word = kind.value.write().replace('"', "`");
+    let word = format!("`{}`", kind.value.word());
     reader.mistakes.push(Diagnostic {
         code: "E208",
         message: format!("`{name}` is not a key of a part of kind {word}"),
