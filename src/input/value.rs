@@ -1,9 +1,8 @@
 //! Values of keys: how each type is read from the file and written to it.
 
-use super::field::{Field, Takes, quoted};
+use super::field::{Field, Takes};
 use super::reader::Reader;
 use crate::quantity::printable::name;
-use crate::quantity::suggest::nearest;
 use crate::quantity::{
     AbsolutePressure, Angle, Area, AvailableEnergy, FlowCoefficient, GaugePressure, HeatTransfer,
     Length, Mass, MassDensity, MassRate, Power, PressureDifference, PressureLevel, Ratio,
@@ -56,7 +55,12 @@ fn text(s: &str) -> String {
     toml::Value::String(s.to_owned()).to_string()
 }
 
-fn wrong<T>(value: &Spanned<DeValue<'_>>, field: &Field, reader: &mut Reader) -> Option<T> {
+/// Notes a value of the wrong type.
+pub(super) fn wrong<T>(
+    value: &Spanned<DeValue<'_>>,
+    field: &Field,
+    reader: &mut Reader,
+) -> Option<T> {
     let example = format!("{} = {}", field.key, field.example);
     reader.wrong_type(field.key, value, &field.takes.to_string(), &example);
     None
@@ -401,33 +405,4 @@ impl<A: FieldValue, B: FieldValue> FieldValue for (A, B) {
     fn numbers(&self) -> Vec<f64> {
         [self.0.numbers(), self.1.numbers()].concat()
     }
-}
-
-/// Reads one of a set of words.
-pub fn word<T: Clone>(
-    v: &Spanned<DeValue<'_>>,
-    field: &Field,
-    reader: &mut Reader,
-    words: &[(&'static str, T)],
-) -> Option<T> {
-    let Some(written) = v.get_ref().as_str() else {
-        return wrong(v, field, reader);
-    };
-    let found = words.iter().find(|(w, _)| *w == written);
-    if let Some((_, value)) = found {
-        return Some(value.clone());
-    }
-    let names: Vec<&'static str> = words.iter().map(|(w, _)| *w).collect();
-    let help = nearest(written, names.iter().copied()).map_or_else(
-        || format!("it takes {}", quoted(&names)),
-        |near| format!("did you mean `{near}`?"),
-    );
-    reader.mistake(
-        "E205",
-        format!("`{}` is not a word for `{}`", name(written), field.key),
-        v.span(),
-        field.label(),
-        Some(help),
-    );
-    None
 }

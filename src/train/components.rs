@@ -9,6 +9,7 @@ use crate::quantity::{
     PressureDifference, Ratio, ThermalConductance, ThermodynamicTemperature, Time, Volume,
     VolumeRate, pascals_absolute,
 };
+use crate::train::worded::worded;
 
 /// One part of the train.
 #[derive(Debug, Clone, PartialEq)]
@@ -243,34 +244,36 @@ pub struct Closure {
     pub leak_class: Option<String>,
 }
 
-/// What moves a closure.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Actuation {
-    /// A hand.
-    Manual,
-    /// A coil, closed by a spring without current.
-    SolenoidSpringClosed,
-    /// A coil, opened by a spring without current.
-    SolenoidSpringOpen,
-    /// A motor or servo without return spring.
-    Motor,
-    /// A motor or air drive with return spring.
-    MotorSpringReturn,
-    /// The fluid itself (check and excess-flow valves, regulators).
-    SelfActing,
+worded! {
+    /// What moves a closure.
+    pub enum Actuation {
+        /// A hand.
+        Manual = "manual",
+        /// A coil, closed by a spring without current.
+        SolenoidSpringClosed = "solenoid-spring-closed",
+        /// A coil, opened by a spring without current.
+        SolenoidSpringOpen = "solenoid-spring-open",
+        /// A motor or servo without return spring.
+        Motor = "motor",
+        /// A motor or air drive with return spring.
+        MotorSpringReturn = "motor-spring-return",
+        /// The fluid itself (check and excess-flow valves, regulators).
+        SelfActing = "self-acting",
+    }
 }
 
-/// What a part does on loss of power or signal.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum OnLoss {
-    /// Closes.
-    Closes,
-    /// Opens.
-    Opens,
-    /// Stays where it is.
-    Stays,
-    /// Is not affected (a hand valve, a part without drive).
-    NotAffected,
+worded! {
+    /// What a part does on loss of power or signal.
+    pub enum OnLoss {
+        /// Closes.
+        Closes = "closes",
+        /// Opens.
+        Opens = "opens",
+        /// Stays where it is.
+        Stays = "stays",
+        /// Is not affected (a hand valve, a part without drive).
+        NotAffected = "not-affected",
+    }
 }
 
 /// Excess-flow valve.

@@ -2,6 +2,7 @@
 
 use super::Part;
 use crate::quantity::Length;
+use crate::train::worded::worded;
 
 /// A fuel train from its tanks to its injectors.
 ///
@@ -28,13 +29,14 @@ pub struct Source {
     pub parts: Vec<Part>,
 }
 
-/// What is drawn from a tank.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Draw {
-    /// Vapour from above the liquid (or gas).
-    Vapour,
-    /// Liquid.
-    Liquid,
+worded! {
+    /// What is drawn from a tank.
+    pub enum Draw {
+        /// Vapour from above the liquid (or gas).
+        Vapour = "vapour",
+        /// Liquid.
+        Liquid = "liquid",
+    }
 }
 
 /// A row of parts.

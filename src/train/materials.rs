@@ -1,5 +1,7 @@
 //! Materials that touch the fuel: metals, plastics, rubbers.
 
+use crate::train::worded::Worded;
+
 /// A material in contact with the fuel. Names follow ISO 1629 for rubbers and ISO 1043 for plastics.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Material {
@@ -97,6 +99,10 @@ const NAMED: [(Material, &str); 29] = [
     (Material::Fibre, "fibre"),
     (Material::ThreadSealant, "thread-sealant"),
 ];
+
+impl Worded for Material {
+    const WORDS: &'static [(Self, &'static str)] = &NAMED;
+}
 
 impl Material {
     /// The word used in files and tables.

@@ -38,6 +38,7 @@ mod stand_in;
 pub mod throttle;
 mod tree;
 pub mod ways;
+pub mod worded;
 
 pub use check_kind::CheckKind;
 pub use checks::{Check, Figure, checks};

@@ -1,6 +1,7 @@
 //! What a part has and does against failure, as far as the file says.
 
 use crate::quantity::{AbsolutePressure, PressureDifference};
+use crate::train::worded::worded;
 
 /// What a part has and does against failure, as far as the file says.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -31,24 +32,26 @@ impl PartialEq for Drive {
 
 impl Eq for Drive {}
 
-/// Where a relief valve or regulator blows off.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum VentsTo {
-    /// Into the open, through a pipe or because it stands there.
-    Outdoors,
-    /// Into the room.
-    Room,
-    /// Back to the tank.
-    Tank,
-    /// To the suction side of its pump.
-    Suction,
+worded! {
+    /// Where a relief valve or regulator blows off.
+    pub enum VentsTo {
+        /// Into the open, through a pipe or because it stands there.
+        Outdoors = "outdoors",
+        /// Into the room.
+        Room = "room",
+        /// Back to the tank.
+        Tank = "tank",
+        /// To the suction side of its pump.
+        Suction = "suction",
+    }
 }
 
-/// Way that the arrow on a check valve points.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Arrow {
-    /// With the fuel.
-    ToBurner,
-    /// Against it.
-    ToSupply,
+worded! {
+    /// Way that the arrow on a check valve points.
+    pub enum Arrow {
+        /// With the fuel.
+        ToBurner = "to-burner",
+        /// Against it.
+        ToSupply = "to-supply",
+    }
 }

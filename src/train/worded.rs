@@ -23,14 +23,14 @@ macro_rules! worded {
     (
         $(#[$about:meta])+
         pub enum $name:ident {
-            $($(#[$doc:meta])+
+            $($(#[$doc:meta])*
             $variant:ident = $word:literal $(| $other:literal)*,)+
         }
     ) => {
         $(#[$about])+
         #[derive(Debug, Clone, Copy, PartialEq, Eq)]
         pub enum $name {
-            $($(#[$doc])+
+            $($(#[$doc])*
             $variant,)+
         }
 

@@ -6,6 +6,7 @@ use crate::quantity::{
     AbsolutePressure, Area, Length, MassRate, Power, Ratio, ThermodynamicTemperature, Time, Volume,
     ratio, seconds,
 };
+use crate::train::worded::worded;
 
 /// Where the air comes from.
 #[derive(Debug, Clone, PartialEq)]
@@ -134,32 +135,34 @@ impl Controls {
     }
 }
 
-/// A flame that a detector can see.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Flame {
-    /// Of a pilot.
-    Pilot,
-    /// Of the main burner.
-    Main,
+worded! {
+    /// A flame that a detector can see.
+    pub enum Flame {
+        /// Of a pilot.
+        Pilot = "pilot",
+        /// Of the main burner.
+        Main = "main",
+    }
 }
 
-/// A device that shuts the fuel, or what it shuts it with.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Device {
-    /// Flame detector.
-    FlameDetector,
-    /// Switch that proves the air.
-    AirSwitch,
-    /// Switch for low fuel pressure.
-    LowFuelCutoff,
-    /// Switch for high fuel pressure.
-    HighFuelCutoff,
-    /// Emergency stop.
-    EmergencyStop,
-    /// Cut-out for too high a temperature.
-    OverTemperatureCutoff,
-    /// The shut-off valves themselves.
-    ShutOffValves,
+worded! {
+    /// A device that shuts the fuel, or what it shuts it with.
+    pub enum Device {
+        /// Flame detector.
+        FlameDetector = "flame-detector",
+        /// Switch that proves the air.
+        AirSwitch = "air-switch",
+        /// Switch for low fuel pressure.
+        LowFuelCutoff = "low-fuel-cutoff",
+        /// Switch for high fuel pressure.
+        HighFuelCutoff = "high-fuel-cutoff",
+        /// Emergency stop.
+        EmergencyStop = "emergency-stop",
+        /// Cut-out for too high a temperature.
+        OverTemperatureCutoff = "over-temperature-cutoff",
+        /// The shut-off valves themselves.
+        ShutOffValves = "shut-off-valves",
+    }
 }
 
 impl Device {
@@ -177,32 +180,34 @@ impl Device {
     }
 }
 
-/// How the fire is lit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Ignition {
-    /// Spark.
-    Spark,
-    /// Hot surface or glow plug.
-    HotSurface,
-    /// Pilot flame.
-    Pilot,
-    /// A torch or match in somebody's hand.
-    Hand,
+worded! {
+    /// How the fire is lit.
+    pub enum Ignition {
+        /// Spark.
+        Spark = "spark",
+        /// Hot surface or glow plug.
+        HotSurface = "hot-surface",
+        /// Pilot flame.
+        Pilot = "pilot",
+        /// A torch or match in somebody's hand.
+        Hand = "hand" | "none",
+    }
 }
 
-/// How the flame is seen.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum FlameDetection {
-    /// Not at all.
-    None,
-    /// By a person looking.
-    Eye,
-    /// Thermocouple.
-    Thermocouple,
-    /// Flame rod.
-    Ionisation,
-    /// Ultraviolet or infrared cell.
-    Optical,
+worded! {
+    /// How the flame is seen.
+    pub enum FlameDetection {
+        /// Not at all.
+        None = "none",
+        /// By a person looking.
+        Eye = "eye",
+        /// Thermocouple.
+        Thermocouple = "thermocouple",
+        /// Flame rod.
+        Ionisation = "ionisation",
+        /// Ultraviolet or infrared cell.
+        Optical = "optical",
+    }
 }
 
 /// What must not get hotter than what.
@@ -218,13 +223,14 @@ pub struct HeatLimit {
     pub sees: Option<Sees>,
 }
 
-/// Which gas touches a place.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Sees {
-    /// That of the zone where the flame stands.
-    PrimaryZone,
-    /// That which leaves, of all the fuel with all the air.
-    Exit,
+worded! {
+    /// Which gas touches a place.
+    pub enum Sees {
+        /// That of the zone where the flame stands.
+        PrimaryZone = "primary-zone",
+        /// That which leaves, of all the fuel with all the air.
+        Exit = "exit",
+    }
 }
 
 impl Sees {

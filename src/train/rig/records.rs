@@ -7,6 +7,7 @@ use crate::quantity::{
     AbsolutePressure, AvailableEnergy, GaugePressure, Length, PressureDifference, Ratio,
     TemperatureInterval, ThermodynamicTemperature, Time, Volume,
 };
+use crate::train::worded::worded;
 
 /// How a leak test was made, and what it showed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -25,14 +26,16 @@ pub enum TestMethod {
     },
 }
 
-/// Words of the file for the two methods.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum TestWord {
-    /// A pressure that is held.
-    #[default]
-    Decay,
-    /// Soap on the joints.
-    Soap,
+worded! {
+    /// Words of the file for the two methods.
+    #[derive(Default)]
+    pub enum TestWord {
+        /// A pressure that is held.
+        #[default]
+        Decay = "decay",
+        /// Soap on the joints.
+        Soap = "soap",
+    }
 }
 
 /// A leak test of one zone that was made.

@@ -3,6 +3,7 @@
 use crate::quantity::{
     AbsolutePressure, Length, Mass, Ratio, ThermodynamicTemperature, Velocity, Volume, VolumeRate,
 };
+use crate::train::worded::worded;
 
 /// Where a rig stands.
 #[derive(Debug, Clone, PartialEq)]
@@ -64,35 +65,38 @@ pub enum AirPressureFrom {
     Assumed,
 }
 
-/// Indoors or outdoors.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Setting {
-    /// Under a roof with walls.
-    Indoor,
-    /// In the open.
-    Outdoor,
+worded! {
+    /// Indoors or outdoors.
+    pub enum Setting {
+        /// Under a roof with walls.
+        Indoor = "indoor",
+        /// In the open.
+        Outdoor = "outdoor",
+    }
 }
 
-/// Where the air for the fire comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum CombustionAir {
-    /// Out of the room.
-    Room,
-    /// By a duct from outdoors.
-    Outdoors,
+worded! {
+    /// Where the air for the fire comes from.
+    pub enum CombustionAir {
+        /// Out of the room.
+        Room = "room",
+        /// By a duct from outdoors.
+        Outdoors = "outdoors",
+    }
 }
 
-/// Kind of fire extinguisher.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Extinguisher {
-    /// None.
-    None,
-    /// Dry powder.
-    DryPowder,
-    /// Carbon dioxide.
-    CarbonDioxide,
-    /// Foam.
-    Foam,
-    /// Water.
-    Water,
+worded! {
+    /// Kind of fire extinguisher.
+    pub enum Extinguisher {
+        /// None.
+        None = "none",
+        /// Dry powder.
+        DryPowder = "dry-powder",
+        /// Carbon dioxide.
+        CarbonDioxide = "carbon-dioxide",
+        /// Foam.
+        Foam = "foam",
+        /// Water.
+        Water = "water",
+    }
 }

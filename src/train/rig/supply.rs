@@ -6,6 +6,7 @@ use crate::quantity::{
     ThermalConductivity, ThermodynamicTemperature, Volume,
 };
 use crate::train::Draw;
+use crate::train::worded::worded;
 
 /// Pressure above the air from which a tank holds a pressure: a vent lets less stand, Pa. Our choice.
 pub const VENTED_PA: f64 = 2_000.0;
@@ -45,13 +46,14 @@ pub struct Mains {
     pub max_flow: Option<MassRate>,
 }
 
-/// Where a gauge reads the pressure of a main.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum PressureRead {
-    /// In the gas that moves through the bore of the first part: a tapping in its wall.
-    Moving,
-    /// In gas at rest: on a main much wider than the first part, or with nothing drawn and no loss on the way.
-    AtRest,
+worded! {
+    /// Where a gauge reads the pressure of a main.
+    pub enum PressureRead {
+        /// In the gas that moves through the bore of the first part: a tapping in its wall.
+        Moving = "moving",
+        /// In gas at rest: on a main much wider than the first part, or with nothing drawn and no loss on the way.
+        AtRest = "at-rest",
+    }
 }
 
 /// A tank or cylinder.
@@ -108,15 +110,16 @@ pub struct TankSpec {
     pub wall_thickness: Option<Length>,
 }
 
-/// How several tanks are drawn.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum ChangeOver {
-    /// All open at once.
-    Together,
-    /// One at a time, changed over by hand.
-    Manual,
-    /// One at a time, changed over by a valve that its pressure works.
-    Automatic,
+worded! {
+    /// How several tanks are drawn.
+    pub enum ChangeOver {
+        /// All open at once.
+        Together = "together",
+        /// One at a time, changed over by hand.
+        Manual = "manual",
+        /// One at a time, changed over by a valve that its pressure works.
+        Automatic = "automatic",
+    }
 }
 
 /// What is in a tank at the start.
@@ -128,24 +131,26 @@ pub enum Charge {
     LiquidShare(Ratio),
 }
 
-/// How a tank stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum TankPosition {
-    /// On its foot.
-    Upright,
-    /// On its side.
-    Lying,
-    /// On its head.
-    Inverted,
+worded! {
+    /// How a tank stands.
+    pub enum TankPosition {
+        /// On its foot.
+        Upright = "upright",
+        /// On its side.
+        Lying = "lying",
+        /// On its head.
+        Inverted = "inverted",
+    }
 }
 
-/// What the wall is of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum WallMaterial {
-    /// Steel.
-    Steel,
-    /// Aluminium.
-    Aluminium,
-    /// Glass-fibre composite.
-    Composite,
+worded! {
+    /// What the wall is of.
+    pub enum WallMaterial {
+        /// Steel.
+        Steel = "steel",
+        /// Aluminium.
+        Aluminium = "aluminium",
+        /// Glass-fibre composite.
+        Composite = "composite",
+    }
 }
