@@ -205,7 +205,7 @@ impl ConvertInput<'_> {
                 (None, HoleEdge::Rounded(radius)) => InletEdge::Rounded(radius),
             },
             length: spec.hole_length,
-            tolerance: self.rig.tolerances.hole_grade,
+            tolerance: self.rig.tolerances.hole_tolerance(),
         }
     }
 }

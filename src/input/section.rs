@@ -90,20 +90,55 @@ macro_rules! takes_none {
     };
 }
 
+/// What a key says, as the model has it.
+macro_rules! model_value {
+    (required, $key:expr) => {
+        $key.value()?
+    };
+    ($other:ident, $key:expr) => {
+        $key.value()
+    };
+}
+
 /// Declares a table: a struct of keys, the list of their [`Field`](super::field::Field)s, and how it is
-/// read and written. A key is `required`, `optional`, or `stated`: optional, and the word `"none"` says
+/// read and written; `for` a type of the model that has the same fields, what it says is made into that
+/// type. A key is `required`, `optional`, or `stated`: optional, and the word `"none"` says
 /// that there is none.
 ///
 /// ```text
 /// section! {
-///     /// Where the rig stands.
-///     Site {
-///         /// Temperature of the air.
-///         ambient: ThermodynamicTemperature, required, Any, "\"12 degC\"";
+///     /// Dates and papers.
+///     Records for rig::Records {
+///         /// Day the rig is to be lit.
+///         test_day: Date, optional, Any, "2026-04-01";
 ///     }
 /// }
 /// ```
 macro_rules! section {
+    (
+        $(#[doc = $about:literal])+
+        $name:ident for $($model:ident)::+ {
+            $($(#[doc = $doc:literal])+
+            $key:ident: $type:ty, $required:ident, $bounds:expr, $example:literal;)+
+        }
+    ) => {
+        $crate::input::section::section! {
+            $(#[doc = $about])+
+            $name {
+                $($(#[doc = $doc])+
+                $key: $type, $required, $bounds, $example;)+
+            }
+        }
+
+        impl $name {
+            /// What it says; `None` where a key that it must have could not be read.
+            pub fn model(&self) -> Option<$($model)::+> {
+                Some($($model)::+ {
+                    $($key: $crate::input::section::model_value!($required, self.$key),)+
+                })
+            }
+        }
+    };
     (
         $(#[doc = $about:literal])+
         $name:ident {
@@ -209,4 +244,4 @@ macro_rules! section {
     };
 }
 
-pub(crate) use {is_required, section, takes_none};
+pub(crate) use {is_required, model_value, section, takes_none};

@@ -322,7 +322,7 @@ fn hole(rig: &Rig, plan: &InjectorPlan) -> Option<Input> {
             (None, HoleEdge::Rounded(radius)) => InletEdge::Rounded(radius),
         },
         length: spec.hole_length,
-        tolerance: rig.tolerances.hole_grade,
+        tolerance: rig.tolerances.hole_tolerance(),
     };
     let d_m = plan.diameter.value;
     let grade = make.tolerance(plan.diameter);

@@ -146,7 +146,7 @@ impl Solution<'_> {
             air_flow: rig.tolerances.air_flow.map_or(0.0, |r| r.value),
             supply_drop: rig.tolerances.supply_pressure.map_or(0.0, |r| r.value),
             discharge: rig.tolerances.discharge_coefficient.map(|r| r.value),
-            tolerance: rig.tolerances.hole_grade,
+            tolerance: rig.tolerances.hole_tolerance(),
         };
         let planned = plan(self.fluid.as_ref(), &rig.injector, &needs, &bands)
             .map_err(|e: PlanError| self.why(&e))?;

@@ -77,27 +77,27 @@ impl Checker<'_> {
         let suppressed = self.suppressions(&raw.suppress);
         let timetable = self.timetable(raw);
         let switch = self.switch(raw.switch.as_ref());
-        let tolerances = papers::tolerances(raw.tolerance.as_ref());
+        let tolerances = raw.tolerance.clone().unwrap_or_default().model();
         Some(Rig {
             name: cut_name(&raw.rig.name.value()?),
             notes: raw.rig.notes.value(),
             site: site?,
             fuel: fuel?,
             air: air?,
-            burner,
-            controls,
+            burner: burner?,
+            controls: controls?,
             duties: duties?,
             injector: injector?,
             supply: supply?,
             train: train?,
             limits: limits?,
             leak_tests: leak_tests?,
-            records,
+            records: records?,
             proof_tests: proof_tests?,
             suppressed: suppressed?,
             timetable: timetable?,
             switch: switch?,
-            tolerances,
+            tolerances: tolerances?,
             assumptions: std::mem::take(&mut self.assumptions),
             none: self.reader.none.clone(),
             today: None,

@@ -1,12 +1,11 @@
-//! Checks of leak test, records, suppressed rules, run plan, plan for another fuel, bands.
+//! Checks of leak test, records, suppressed rules, run plan, plan for another fuel.
 
 use super::Checker;
-use crate::injector::drills::HoleTolerance;
 use crate::input::key::{AnyKey, Key};
 use crate::input::raw::{self, RigFile};
 use crate::train::rig::{
     Date, LeakTest, ProofTest, Records, ScheduleStep, Suppression, SwitchPlan, TestMethod,
-    TestWord, Timetable, Tolerances,
+    TestWord, Timetable,
 };
 use std::collections::BTreeSet;
 
@@ -113,9 +112,9 @@ impl Checker<'_> {
         }
     }
 
-    pub(super) fn records(&mut self, raw: Option<&raw::Records>) -> Records {
+    pub(super) fn records(&mut self, raw: Option<&raw::Records>) -> Option<Records> {
         let Some(raw) = raw else {
-            return Records::default();
+            return Some(Records::default());
         };
         for (date, what) in [
             (&raw.hose_made, "the hose"),
@@ -128,15 +127,7 @@ impl Checker<'_> {
         ] {
             self.not_after(date, Some(&raw.test_day), what);
         }
-        Records {
-            test_day: raw.test_day.value(),
-            hose_made: raw.hose_made.value(),
-            regulator_made: raw.regulator_made.value(),
-            cylinder_inspected: raw.cylinder_inspected.value(),
-            cylinder_years: raw.cylinder_years.value(),
-            extinguisher_inspected: raw.extinguisher_inspected.value(),
-            reviewed: raw.reviewed.value(),
-        }
+        raw.model()
     }
 
     pub(super) fn proof_tests(
@@ -147,10 +138,7 @@ impl Checker<'_> {
         let test_day = records.map(|r| &r.test_day);
         let one = |test: &raw::ProofTest| {
             self.not_after(&test.date, test_day, "the proof test");
-            Some(ProofTest {
-                device: test.device.value()?,
-                date: test.date.value()?,
-            })
+            test.model()
         };
         let all: Vec<Option<ProofTest>> = raw.iter().map(one).collect();
         all.into_iter().collect()
@@ -174,21 +162,15 @@ impl Checker<'_> {
             return None;
         }
         let rule = raw.rule.entry.as_ref()?;
-        let Some(known) = crate::audit::registry::find(&rule.value) else {
+        if crate::audit::registry::find(&rule.value).is_none() {
             let ids: Vec<&str> = crate::audit::registry::RULES
                 .iter()
                 .map(|r| r.about().id)
                 .collect();
             self.undefined("rule", rule, ids);
             return None;
-        };
-        Some(Suppression {
-            rule: known.about().id.to_owned(),
-            at: raw.at.value(),
-            reason: reason.value.clone(),
-            by: raw.by.value(),
-            until: raw.until.value(),
-        })
+        }
+        raw.model()
     }
 
     pub(super) fn timetable(&mut self, file: &RigFile) -> Option<Option<Timetable>> {
@@ -209,16 +191,7 @@ impl Checker<'_> {
         for duty in file.steps.iter().filter_map(|s| s.duty.entry.as_ref()) {
             sound &= self.duty_is_defined(duty, file);
         }
-        let steps: Option<Vec<ScheduleStep>> = file
-            .steps
-            .iter()
-            .map(|s| {
-                Some(ScheduleStep {
-                    duty: s.duty.value(),
-                    duration: s.duration.value()?,
-                })
-            })
-            .collect();
+        let steps: Option<Vec<ScheduleStep>> = file.steps.iter().map(raw::Step::model).collect();
         let repeats = match &file.schedule {
             None => 1,
             Some(schedule) => schedule.repeats.value()?,
@@ -247,33 +220,5 @@ impl Checker<'_> {
             nozzles: raw.nozzles.value(),
             line_length: raw.line_length.value(),
         }))
-    }
-}
-
-/// Bands.
-pub(super) fn tolerances(raw: Option<&raw::Tolerance>) -> Tolerances {
-    let Some(raw) = raw else {
-        return Tolerances::default();
-    };
-    Tolerances {
-        air_flow: raw.air_flow.value(),
-        supply_pressure: raw.supply_pressure.value(),
-        set_pressure: raw.set_pressure.value(),
-        droop: raw.droop.value(),
-        flow_coefficient: raw.flow_coefficient.value(),
-        rangeability: raw.rangeability.value(),
-        line_loss: raw.line_loss.value(),
-        lock_up: raw.lock_up.value(),
-        conductance: raw.conductance.value(),
-        temperature: raw.temperature.value(),
-        composition: raw.composition.value(),
-        discharge_coefficient: raw.discharge_coefficient.value(),
-        hole_grade: raw.hole_grade.value().map(|grade| match grade {
-            ..=9 => HoleTolerance::H9,
-            10 => HoleTolerance::H10,
-            11 => HoleTolerance::H11,
-            12 => HoleTolerance::H12,
-            13.. => HoleTolerance::H13,
-        }),
     }
 }

@@ -226,9 +226,9 @@ impl Checker<'_> {
         None
     }
 
-    pub(super) fn burner(&mut self, raw: Option<&raw::Burner>) -> Burner {
+    pub(super) fn burner(&mut self, raw: Option<&raw::Burner>) -> Option<Burner> {
         let Some(raw) = raw else {
-            return Burner::default();
+            return Some(Burner::default());
         };
         self.hold_against(
             (&raw.flame_distance, "distance of the flame"),
@@ -236,45 +236,21 @@ impl Checker<'_> {
             |distance, length| distance > length,
             "the flame stands outside the can",
         );
-        Burner {
-            can_volume: raw.can_volume.value(),
-            duct_volume: raw.duct_volume.value(),
-            can_length: raw.can_length.value(),
-            air_passage: raw.air_passage.value(),
-            flame_distance: raw.flame_distance.value(),
-            primary_air_share: raw.primary_air_share.value(),
-            primary_volume: raw.primary_volume.value(),
-            heat_loss: raw.heat_loss.value(),
-            combustion_efficiency: raw.combustion_efficiency.value(),
-            burn_on_limit: raw.burn_on_limit.value(),
-        }
+        raw.model()
     }
 
-    pub(super) fn controls(&mut self, raw: Option<&raw::Controls>) -> Controls {
+    pub(super) fn controls(&mut self, raw: Option<&raw::Controls>) -> Option<Controls> {
         use crate::train::rig::FlameDetection;
         let Some(raw) = raw else {
-            return Controls::default();
+            return Some(Controls::default());
         };
         if raw.flame_detection.says(&FlameDetection::None) {
             self.out_of_place(&raw.flame_failure_time, &raw.flame_detection);
         }
-        Controls {
-            ignition: raw.ignition.value(),
-            flame_detection: raw.flame_detection.value(),
-            flame_failure_time: raw.flame_failure_time.value(),
-            ignition_time: raw.ignition_time.value(),
+        Some(Controls {
             purge_time: raw.purge_time.value_or_nothing(),
-            purge_air_flow: raw.purge_air_flow.value(),
-            lockout: raw.lockout.value(),
-            low_fuel_cutoff: raw.low_fuel_cutoff.value(),
-            high_fuel_cutoff: raw.high_fuel_cutoff.value(),
-            emergency_stop: raw.emergency_stop.value(),
-            flame_detector_sees: raw.flame_detector_sees.value(),
-            retries: raw.retries.value(),
-            valve_proving: raw.valve_proving.value(),
-            unattended: raw.unattended.value(),
-            over_temperature_cutoff: raw.over_temperature_cutoff.value(),
-        }
+            ..raw.model()?
+        })
     }
 }
 

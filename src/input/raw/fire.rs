@@ -4,7 +4,7 @@ use crate::input::section::section;
 use crate::quantity::{
     Area, Length, MassRate, Power, PressureLevel, Ratio, ThermodynamicTemperature, Time, Volume,
 };
-use crate::train::rig::{Flame, FlameDetection, Ignition, Sees};
+use crate::train::rig::{self, Flame, FlameDetection, Ignition, Sees};
 
 section! {
     /// Air at full throttle: given, or from the blower, or both where they agree. Left out where every duty gives its own flow.
@@ -26,7 +26,7 @@ section! {
 
 section! {
     /// The can the fire is in and the duct behind it.
-    Burner {
+    Burner for rig::Burner {
         /// Volume of the can.
         can_volume: Volume, optional, Positive, "\"2.4 L\"";
         /// Volume of the duct behind it.
@@ -52,7 +52,7 @@ section! {
 
 section! {
     /// What lights, watches and stops the fire.
-    Controls {
+    Controls for rig::Controls {
         /// How the fire is lit.
         ignition: Ignition, stated, Any, "\"spark\"";
         /// How the flame is seen.

@@ -5,7 +5,7 @@ use crate::quantity::{
     AvailableEnergy, GaugePressure, Length, Mass, PressureDifference, PressureLevel, Ratio,
     TemperatureInterval, ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
 };
-use crate::train::rig::{CombustionAir, Date, Device, Extinguisher, Setting, TestWord};
+use crate::train::rig::{self, CombustionAir, Date, Device, Extinguisher, Setting, TestWord};
 
 section! {
     /// What the rig is.
@@ -112,7 +112,7 @@ section! {
 
 section! {
     /// Dates and papers.
-    Records {
+    Records for rig::Records {
         /// Day the rig is to be lit; other dates are held against it.
         test_day: Date, optional, Any, "2026-04-01";
         /// Date stamped on the oldest hose.
@@ -132,7 +132,7 @@ section! {
 
 section! {
     /// The last time that a safety device was tried and did what it is for.
-    ProofTest {
+    ProofTest for rig::ProofTest {
         /// Device that was tried.
         device: Device, required, Any, "\"flame-detector\"";
         /// Day on which it was.
@@ -142,7 +142,7 @@ section! {
 
 section! {
     /// A rule that is set aside. It stays visible in the audit, with its reason.
-    Suppress {
+    Suppress for rig::Suppression {
         /// Id of the rule.
         rule: String, required, Any, "\"INJ003\"";
         /// Only findings whose place begins with this.
@@ -166,7 +166,7 @@ section! {
 
 section! {
     /// One step of the run plan: a duty, or a rest where none is named.
-    Step {
+    Step for rig::ScheduleStep {
         /// Name of the duty; left out for a rest.
         duty: String, optional, Any, "\"full\"";
         /// How long the step lasts.
@@ -200,7 +200,7 @@ section! {
 
 section! {
     /// Bands on what is given: half-widths, for error bands and for `tolerance`.
-    Tolerance {
+    Tolerance for rig::Tolerances {
         /// Air flow, relative.
         air_flow: Ratio, optional, Share, "\"5 %\"";
         /// Drop from the injector's inlet to the chamber, relative.

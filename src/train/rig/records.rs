@@ -178,6 +178,19 @@ pub struct Tolerances {
     pub composition: Option<Ratio>,
     /// Discharge coefficient, relative; replaces the model's own band.
     pub discharge_coefficient: Option<Ratio>,
+    /// Grade of the finished holes, 9 to 13.
+    pub hole_grade: Option<u32>,
+}
+
+impl Tolerances {
     /// Class of the finished holes.
-    pub hole_grade: Option<HoleTolerance>,
+    pub fn hole_tolerance(&self) -> Option<HoleTolerance> {
+        self.hole_grade.map(|grade| match grade {
+            ..=9 => HoleTolerance::H9,
+            10 => HoleTolerance::H10,
+            11 => HoleTolerance::H11,
+            12 => HoleTolerance::H12,
+            13.. => HoleTolerance::H13,
+        })
+    }
 }
