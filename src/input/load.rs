@@ -23,7 +23,7 @@ pub struct Loaded {
     /// The rig.
     pub rig: Rig,
     /// The file as it was written.
-    pub raw: RigFile,
+    pub raw: Box<RigFile>,
     /// Path as the user gave it.
     pub path: String,
     /// Text of the file.
@@ -180,7 +180,7 @@ pub fn parse(path: &str, text: &str, library: &Library) -> Result<Loaded, Diagno
         return Err(fail(errors.iter().map(|e| syntax(e, text)).collect()));
     }
     let mut reader = Reader::default();
-    let raw = RigFile::read(table.get_ref(), &mut reader);
+    let raw = Box::new(RigFile::read(table.get_ref(), &mut reader));
     match check(&raw, &mut reader, library) {
         Some(rig) => Ok(Loaded {
             rig,

@@ -26,12 +26,11 @@ const DIALECT: &str = "http://json-schema.org/draft-07/schema#";
 pub fn schema() -> Value {
     let mut tables = Map::new();
     for about in &TABLES {
-        let sections = about.sections();
-        let (own, kinds) = sections.split_first().expect("every table has keys");
+        let (own, kinds) = (about.own(), (about.kinds)());
         let one = if kinds.is_empty() {
-            table(own)
+            table(&own)
         } else {
-            part(own, kinds)
+            part(&own, &kinds)
         };
         let mut meanings = Vec::new();
         if about.is_list {

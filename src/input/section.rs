@@ -6,6 +6,7 @@ use super::key::AnyKey;
 use super::reader::{Reader, TableView};
 use crate::quantity::AbsolutePressure;
 use crate::train::rig::Given;
+use std::fmt::Write;
 use std::ops::Range;
 
 /// Where a table stands. Equal to every other place: two files that say the same are equal.
@@ -25,10 +26,17 @@ impl PartialEq for Place {
 
 /// A table of the rig file, or one of a list of them.
 pub(crate) trait Table {
-    /// Its groups of keys, where it is written under this heading.
-    fn groups(heading: String) -> Vec<SectionAbout>
+    /// What it is, under this heading.
+    fn about(heading: String) -> SectionAbout
     where
         Self: Sized;
+    /// Further keys by the kind of thing that it describes.
+    fn kinds() -> Vec<SectionAbout>
+    where
+        Self: Sized,
+    {
+        Vec::new()
+    }
     /// Reads it, and notes every key that it does not know.
     fn read_whole(view: TableView<'_>, reader: &mut Reader) -> Self
     where
@@ -46,7 +54,7 @@ pub(crate) trait Table {
     fn write(&self, out: &mut String) {
         for key in self.keys() {
             if let Some(value) = key.written() {
-                out.push_str(&format!("{} = {value}\n", key.field().key));
+                let _ = writeln!(out, "{} = {value}", key.field().key);
             }
         }
     }
@@ -159,15 +167,6 @@ macro_rules! section {
             /// Names of its keys.
             pub const KEYS: &'static [&'static str] = &[$(stringify!($key)),+];
 
-            /// What the table is.
-            pub fn about(heading: String) -> $crate::input::field::SectionAbout {
-                $crate::input::field::SectionAbout {
-                    heading,
-                    meaning: concat!($($about),+).trim_ascii(),
-                    fields: Self::fields(),
-                }
-            }
-
             /// How its keys are declared.
             fn fields() -> &'static [$crate::input::field::Field; $name::KEYS.len()] {
                 #[allow(unused_imports, reason = "not every table needs every bound")]
@@ -224,8 +223,12 @@ macro_rules! section {
         }
 
         impl $crate::input::section::Table for $name {
-            fn groups(heading: String) -> Vec<$crate::input::field::SectionAbout> {
-                vec![Self::about(heading)]
+            fn about(heading: String) -> $crate::input::field::SectionAbout {
+                $crate::input::field::SectionAbout {
+                    heading,
+                    meaning: concat!($($about),+).trim_ascii(),
+                    fields: Self::fields(),
+                }
             }
             fn read_whole(
                 view: $crate::input::reader::TableView<'_>,

@@ -114,17 +114,16 @@ pub fn starter(name: &str) -> String {
         let _ = writeln!(out, "# {line}");
     }
     for about in &TABLES {
-        let sections = about.sections();
-        let (section, kinds) = sections.split_first().expect("every table has keys");
+        let (section, kinds) = (about.own(), (about.kinds)());
         if !kinds.is_empty() {
-            write_parts(&mut out, section, kinds);
+            write_parts(&mut out, &section, &kinds);
             continue;
         }
         let given = GIVEN.iter().find(|(h, _)| *h == section.heading);
         let _ = write!(out, "\n# {}\n", section.meaning);
         let Some((heading, tables)) = given else {
             let _ = writeln!(out, "# {}", section.heading);
-            examples(&mut out, section);
+            examples(&mut out, &section);
             continue;
         };
         for (i, table) in tables.iter().enumerate() {

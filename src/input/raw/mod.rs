@@ -50,8 +50,9 @@ pub struct TableAbout {
     pub is_list: bool,
     /// What is particular about it.
     pub marks: &'static [Mark],
-    /// Its groups of keys, by heading.
-    groups: fn(String) -> Vec<SectionAbout>,
+    about: fn(String) -> SectionAbout,
+    /// Further keys of it, by kind.
+    pub kinds: fn() -> Vec<SectionAbout>,
 }
 
 impl TableAbout {
@@ -65,9 +66,15 @@ impl TableAbout {
         heading(self.name, self.is_list)
     }
 
-    /// Its groups of keys; the first are those of the table itself.
+    /// What it is, and the keys of its own.
+    pub fn own(&self) -> SectionAbout {
+        (self.about)(self.heading())
+    }
+
+    /// Every group of its keys.
     pub fn sections(&self) -> Vec<SectionAbout> {
-        (self.groups)(self.heading())
+        let own = std::iter::once(self.own());
+        own.chain((self.kinds)()).collect()
     }
 
     /// The table of this name.
@@ -103,7 +110,8 @@ macro_rules! tables {
             name: stringify!($name),
             is_list: <$type as InFile>::IS_LIST,
             marks: &[$(Mark::$mark),*],
-            groups: <<$type as InFile>::Table as Table>::groups,
+            about: <<$type as InFile>::Table as Table>::about,
+            kinds: <<$type as InFile>::Table as Table>::kinds,
         }),+];
 
         impl RigFile {

@@ -358,10 +358,11 @@ pub struct Part {
 }
 
 impl Table for Part {
-    fn groups(heading: String) -> Vec<SectionAbout> {
-        let mut all = vec![Common::about(heading)];
-        all.extend(groups_by_kind());
-        all
+    fn about(heading: String) -> SectionAbout {
+        Common::about(heading)
+    }
+    fn kinds() -> Vec<SectionAbout> {
+        groups_by_kind()
     }
     fn read_whole(view: TableView<'_>, reader: &mut Reader) -> Self {
         let common = Common::read(view, reader);
