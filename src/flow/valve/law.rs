@@ -124,16 +124,13 @@ impl Law {
     /// `ρ N1 FP C √(Δp/(ρ/ρ0))` of liquid.
     fn turbulent(&self, drop: f64) -> f64 {
         let drop_or_choke = drop.min(self.choke);
-        match self.gas {
-            Some(_) => {
-                let n6 = N1 * WATER_KG_M3.sqrt();
-                let root = (drop_or_choke * self.p1_pa / 1e3 * self.rho).sqrt();
-                n6 * self.fp * self.c * self.expansion(drop) * root / 3600.0
-            }
-            None => {
-                let root = (drop_or_choke / 1e3 * WATER_KG_M3 * self.rho).sqrt();
-                N1 * self.fp * self.c * root / 3600.0
-            }
+        if self.gas.is_some() {
+            let n6 = N1 * WATER_KG_M3.sqrt();
+            let root = (drop_or_choke * self.p1_pa / 1e3 * self.rho).sqrt();
+            n6 * self.fp * self.c * self.expansion(drop) * root / 3600.0
+        } else {
+            let root = (drop_or_choke / 1e3 * WATER_KG_M3 * self.rho).sqrt();
+            N1 * self.fp * self.c * root / 3600.0
         }
     }
 
