@@ -49,8 +49,8 @@ fn field(row: &Usual) -> &'static Field {
     };
     sections()
         .iter()
-        .filter(|s| of_table(s.heading))
-        .flat_map(|s| (s.fields)())
+        .filter(|s| of_table(&s.heading))
+        .flat_map(|s| s.fields)
         .find(|f| f.key == row.key)
         .unwrap_or_else(|| panic!("no key `{}` in `{}`", row.key, row.table))
 }
@@ -107,7 +107,7 @@ fn takes(kind: &str, key: &str) -> bool {
     sections().iter().any(|s| {
         let kinds = s.heading.strip_prefix("kind: ");
         let of_kind = kinds.is_some_and(|all| all.split(", ").any(|k| k == kind));
-        (of_kind || s.heading == "[[train]]") && (s.fields)().iter().any(|f| f.key == key)
+        (of_kind || s.heading == "[[train]]") && s.fields.iter().any(|f| f.key == key)
     })
 }
 
