@@ -83,6 +83,12 @@ fn value(line: &Line, takes: Takes) -> Json {
         Takes::Text => json!({ "type": ["string", "null"] }),
         Takes::Texts => json!({ "type": ["array", "null"], "items": { "type": "string" } }),
         Takes::Counts => json!({ "type": "object", "additionalProperties": { "type": "integer" } }),
+        Takes::Numbers => {
+            json!({ "type": ["array", "null"], "items": { "type": ["number", "null"] } })
+        }
+        Takes::Shares => {
+            json!({ "type": ["object", "null"], "additionalProperties": { "type": ["number", "null"] } })
+        }
         Takes::Rows(shape) => json!({ "type": ["array", "null"], "items": object(&[shape()]) }),
         Takes::Row(shape) => {
             let mut object = object(&[shape()]);

@@ -28,7 +28,7 @@ pub mod markdown;
 pub mod mass;
 pub mod plan;
 pub mod plot;
-mod record;
+pub(crate) mod record;
 pub mod rig;
 pub mod second_opinion;
 pub mod shutdown;
@@ -168,7 +168,7 @@ impl Report {
     }
 
     /// Adds the keys of a record.
-    fn keys(&mut self, row: &record::Row) {
+    pub(crate) fn keys(&mut self, row: &record::Row) {
         self.json.extend(row.json());
     }
 

@@ -1,13 +1,17 @@
 //! A figure of an answer declared once: its key, what it is, where it comes from, how a table or a list of facts
 //! heads it. JSON, tables, facts and the schema are made from the declaration.
 
-#![allow(dead_code, reason = "not every answer is declared yet")]
+#![allow(dead_code, unused_imports, reason = "not every answer is declared yet")]
 
-use super::{Column, Fact, Table, Value, json};
-use crate::quantity::show::DIGITS;
-use crate::quantity::{AbsolutePressure, FlowCoefficient, GaugePressure, Kind, PressureDifference};
-use serde_json::{Map, Value as Json, json};
-use uom::si::{Dimension, Quantity, Units};
+mod declare;
+mod value;
+
+pub(crate) use declare::{first, mark, record, stands, takes};
+pub(crate) use value::{Raw, USUAL, each_once, ends, or_words, wide, within, words};
+
+use super::{Column, Fact, Table, Value};
+use crate::quantity::Kind;
+use serde_json::{Map, Value as Json};
 
 /// What a line of a record takes.
 #[derive(Debug, Clone, Copy)]
@@ -26,6 +30,10 @@ pub(crate) enum Takes {
     Texts,
     /// Counts by name.
     Counts,
+    /// A list of numbers.
+    Numbers,
+    /// Numbers by name.
+    Shares,
     /// Records of a shape.
     Rows(fn() -> &'static Shape),
     /// One record of a shape, or none.
@@ -56,6 +64,24 @@ pub(crate) struct Shape {
     pub(crate) lines: Vec<Line>,
 }
 
+impl Shape {
+    /// Its lines; those of a record that stands flat in it in its place.
+    pub(crate) fn flat(&'static self) -> Vec<&'static Line> {
+        let lines = self.lines.iter().flat_map(|line| match line.takes {
+            Takes::Row(inner) if line.stands == Stands::Flat => inner().flat(),
+            _ => vec![line],
+        });
+        lines.collect()
+    }
+
+    fn line(&self, key: &str) -> Option<&Line> {
+        self.lines.iter().find_map(|line| match line.takes {
+            Takes::Row(inner) if line.stands == Stands::Flat => inner().line(key),
+            _ => (line.key == key).then_some(line),
+        })
+    }
+}
+
 /// What a line of a record is.
 #[derive(Debug)]
 pub(crate) struct Line {
@@ -75,20 +101,23 @@ pub(crate) struct Line {
     pub(crate) digits: usize,
     /// Whether a narrow page may leave its column out.
     pub(crate) optional: bool,
+    /// Whether its fact stands with a dash where there is nothing.
+    pub(crate) dash: bool,
 }
 
-/// A value on its way to a cell and to JSON.
-#[derive(Debug, Clone)]
-pub(crate) enum Raw {
-    None,
-    Number(f64),
-    Count(u64),
-    Flag(bool),
-    Text(String),
-    Row(Row),
-    Rows(Vec<Row>),
-    Counts(Vec<(&'static str, u32)>),
-    Any(Json),
+impl Line {
+    /// Its heading, or its key where it has none.
+    pub(crate) fn name(&self) -> &'static str {
+        self.heading.unwrap_or(self.key)
+    }
+
+    /// What is shown of it; a plain number has none.
+    pub(crate) fn kind(&self) -> Option<Kind> {
+        match self.shown {
+            Takes::Of(kind) => Some(kind),
+            _ => None,
+        }
+    }
 }
 
 /// A value of a row.
@@ -98,6 +127,7 @@ pub(crate) struct Cell {
     pub(crate) shown: Option<Raw>,
     pub(crate) note: Option<String>,
     pub(crate) band: Option<(f64, f64)>,
+    pub(crate) source: Option<String>,
 }
 
 /// A record with its values.
@@ -108,7 +138,8 @@ pub(crate) struct Row {
 }
 
 impl Row {
-    fn lines(&self) -> impl Iterator<Item = (&'static Line, &Cell)> {
+    /// Its lines and values.
+    pub(crate) fn lines(&self) -> impl Iterator<Item = (&'static Line, &Cell)> {
         self.shape.lines.iter().zip(&self.cells)
     }
 
@@ -129,15 +160,15 @@ impl Row {
 
     /// A number of it by its key, also among the keys that stand flat in it; `None` where there is none.
     pub(crate) fn number(&self, key: &str) -> Option<f64> {
-        match self.cell(key) {
-            Some(Raw::Number(x)) => Some(*x),
+        match self.at(key)?.1.raw {
+            Raw::Number(x) => Some(x),
             _ => None,
         }
     }
 
     /// The rows of a list by its key.
     pub(crate) fn rows(&self, key: &str) -> &[Self] {
-        match self.cell(key) {
+        match self.at(key).map(|(_, cell)| &cell.raw) {
             Some(Raw::Rows(rows)) => rows,
             _ => &[],
         }
@@ -145,16 +176,16 @@ impl Row {
 
     /// The record that stands under a key.
     pub(crate) fn row(&self, key: &str) -> Option<&Self> {
-        match self.cell(key) {
-            Some(Raw::Row(row)) => Some(row),
+        match &self.at(key)?.1.raw {
+            Raw::Row(row) => Some(row),
             _ => None,
         }
     }
 
-    fn cell(&self, key: &str) -> Option<&Raw> {
+    fn at(&self, key: &str) -> Option<(&'static Line, &Cell)> {
         self.lines().find_map(|(line, cell)| match &cell.raw {
-            Raw::Row(row) if line.stands == Stands::Flat => row.cell(key),
-            raw => (line.key == key).then_some(raw),
+            Raw::Row(row) if line.stands == Stands::Flat => row.at(key),
+            _ => (line.key == key).then_some((line, cell)),
         })
     }
 
@@ -162,19 +193,42 @@ impl Row {
     pub(crate) fn facts(&self) -> Vec<Fact> {
         let mut facts = Vec::new();
         for (line, cell) in self.lines() {
-            match (line.heading, &cell.raw) {
-                (_, Raw::Row(row)) if line.stands == Stands::Flat => facts.extend(row.facts()),
-                (Some(heading), _) => facts.push(Fact {
-                    band: cell.band,
-                    note: cell.note.clone(),
-                    ..Fact::new(heading, shown(line, cell))
-                }),
-                _ => {}
+            match &cell.raw {
+                Raw::Row(row) if line.stands == Stands::Flat => facts.extend(row.facts()),
+                _ => facts.extend(fact((line, cell))),
             }
         }
-        facts.retain(|f| f.value != Value::Absent);
         facts
     }
+
+    /// Cells for a file of one line a row, in the order of [`Shape::flat`].
+    pub(crate) fn texts(&self) -> Vec<Option<String>> {
+        let lines = self.shape.flat().into_iter();
+        let text = |line: &Line| match &self.at(line.key)?.1.raw {
+            // minus zero is zero
+            Raw::Number(x) => Some((x + 0.0).to_string()),
+            Raw::Count(n) => Some(n.to_string()),
+            Raw::Text(text) => Some(text.clone()),
+            _ => None,
+        };
+        lines.map(text).collect()
+    }
+
+    /// What of these keys is shown, in this order.
+    pub(crate) fn facts_of(&self, keys: &[&str]) -> Vec<Fact> {
+        let found = keys.iter().filter_map(|key| self.at(key));
+        found.filter_map(fact).collect()
+    }
+}
+
+fn fact((line, cell): (&Line, &Cell)) -> Option<Fact> {
+    let fact = Fact {
+        band: cell.band,
+        note: cell.note.clone(),
+        source: cell.source.clone(),
+        ..Fact::new(line.heading?, shown(line, cell))
+    };
+    (line.dash || fact.value != Value::Absent).then_some(fact)
 }
 
 /// Rows as a list of JSON objects.
@@ -192,30 +246,24 @@ pub(crate) fn table(rows: &[Row]) -> Table {
     table_of(rows, &keys)
 }
 
-/// A table of rows of one shape with the columns of these keys, in this order.
+/// A table of rows of one shape with the columns of these keys, in this order; also of keys that stand flat in it.
 pub(crate) fn table_of(rows: &[Row], keys: &[&str]) -> Table {
     let Some(first) = rows.first() else {
         return Table::default();
     };
-    let place = |key: &&str| first.shape.lines.iter().position(|l| l.key == *key);
-    let places: Vec<usize> = keys.iter().filter_map(place).collect();
-    debug_assert_eq!(places.len(), keys.len(), "one of {keys:?} is no key");
-    let column = |&i: &usize| {
-        let line = &first.shape.lines[i];
-        Column {
-            heading: line.heading.unwrap_or(line.key).to_owned(),
-            kind: match line.shown {
-                Takes::Of(kind) => Some(kind),
-                _ => None,
-            },
-            digits: line.digits,
-            optional: line.optional,
-        }
+    let lines = keys.iter().filter_map(|key| first.shape.line(key));
+    let lines: Vec<&Line> = lines.collect();
+    debug_assert_eq!(lines.len(), keys.len(), "one of {keys:?} is no key");
+    let column = |line: &&Line| Column {
+        heading: line.name().to_owned(),
+        kind: line.kind(),
+        digits: line.digits,
+        optional: line.optional,
     };
-    let mut table = Table::new(places.iter().map(column).collect());
+    let mut table = Table::new(lines.iter().map(column).collect());
     for row in rows {
-        let cell = |&i: &usize| shown(&row.shape.lines[i], &row.cells[i]);
-        table.row(places.iter().map(cell).collect());
+        let cell = |key: &&str| row.at(key).map_or(Value::Absent, |(l, c)| shown(l, c));
+        table.row(keys.iter().map(cell).collect());
     }
     table
 }
@@ -224,6 +272,7 @@ fn shown(line: &Line, cell: &Cell) -> Value {
     match (line.shown, cell.shown.as_ref().unwrap_or(&cell.raw)) {
         (_, Raw::None) => Value::Absent,
         (Takes::Of(kind), Raw::Number(si)) => Value::Quantity { kind, si: *si },
+        (_, Raw::Of(kind, si)) => Value::of(*kind, *si),
         (_, Raw::Number(x)) => Value::Number(*x),
         (_, Raw::Count(n)) => Value::Count(usize::try_from(*n).unwrap_or(usize::MAX)),
         (_, Raw::Flag(yes)) => Value::Flag(*yes),
@@ -233,223 +282,3 @@ fn shown(line: &Line, cell: &Cell) -> Value {
         }
     }
 }
-
-impl Raw {
-    fn json(&self) -> Json {
-        match self {
-            Self::None => Json::Null,
-            Self::Number(x) => json::number(*x),
-            Self::Count(n) => json!(n),
-            Self::Flag(yes) => json!(yes),
-            Self::Text(text) => json!(text),
-            Self::Row(row) => Json::Object(row.json()),
-            Self::Rows(rows) => list(rows),
-            Self::Counts(by) => by.iter().map(|(name, n)| (*name, *n)).collect(),
-            Self::Any(any) => any.clone(),
-        }
-    }
-}
-
-macro_rules! raw {
-    ($($from:ty, |$x:ident| $raw:expr;)+) => {$(
-        impl From<$from> for Raw {
-            fn from($x: $from) -> Self {
-                $raw
-            }
-        }
-    )+};
-}
-
-raw! {
-    f64, |x| Self::Number(x);
-    AbsolutePressure, |p| Self::Number(p.pascals());
-    GaugePressure, |p| Self::Number(p.pascals());
-    PressureDifference, |p| Self::Number(p.pascals());
-    FlowCoefficient, |k| Self::Number(k.kv());
-    usize, |n| Self::Count(n as u64);
-    u64, |n| Self::Count(n);
-    u32, |n| Self::Count(u64::from(n));
-    bool, |yes| Self::Flag(yes);
-    String, |text| Self::Text(text);
-    &str, |text| Self::Text(text.to_owned());
-    &String, |text| Self::Text(text.clone());
-    Row, |row| Self::Row(row);
-    Vec<Row>, |rows| Self::Rows(rows);
-    Vec<(&'static str, u32)>, |by| Self::Counts(by);
-    Json, |any| Self::Any(any);
-    Vec<String>, |texts| Self::Any(json!(texts));
-    Vec<&str>, |texts| Self::Any(json!(texts));
-    &[String], |texts| Self::Any(json!(texts));
-    &Vec<String>, |texts| Self::Any(json!(texts));
-}
-
-impl<D: Dimension + ?Sized, U: Units<f64> + ?Sized> From<Quantity<D, U, f64>> for Raw {
-    fn from(x: Quantity<D, U, f64>) -> Self {
-        Self::Number(x.value)
-    }
-}
-
-impl<T: Into<Self>> From<Option<T>> for Raw {
-    fn from(x: Option<T>) -> Self {
-        x.map_or(Self::None, Into::into)
-    }
-}
-
-/// A remark behind a fact, if there is one.
-pub(crate) fn words(note: impl Into<Raw>) -> Option<String> {
-    match note.into() {
-        Raw::Text(text) => Some(text),
-        _ => None,
-    }
-}
-
-/// Ends of a band, SI, if it has both.
-pub(crate) fn ends<T: Into<Raw>>((low, high): (T, T)) -> Option<(f64, f64)> {
-    match (low.into(), high.into()) {
-        (Raw::Number(low), Raw::Number(high)) => Some((low, high)),
-        _ => None,
-    }
-}
-
-/// Digits of a column that names none.
-pub(crate) const USUAL: usize = DIGITS;
-
-/// Declares a record: its lines, and from which values it is filled. A line is `key: Kind = value`, in the order of
-/// the JSON object; `(key)` is for people only, `[key]` is left out where there is nothing, `..key` takes the keys
-/// of another record in its place. With a heading it is shown, in a table with so many digits; `=> Kind = value` where
-/// what is shown differs; `note` and `band` (of numbers, SI) stand behind a fact. `with` names values.
-///
-/// ```text
-/// record! {
-///     /// A part by itself.
-///     Part(item: &Item, whole: Mass)
-///     with { known = item.dry.map(|_| item.fuelled()); }
-///     {
-///         name: Text = &item.name, "part";
-///         /// Whether it belongs to the train, the tank or the burner.
-///         group: Text = item.group.name();
-///         fuelled_kg: Mass = known, "with fuel" 3;
-///         mass_per_joint_kg: Mass = item.mass_per_joint(), "for a joint" 2 [optional];
-///     }
-/// }
-/// ```
-macro_rules! record {
-    ($(
-        $(#[doc = $about:literal])+
-        $name:ident($($arg:ident: $of:ty),* $(,)?)
-        $(with { $($pat:pat_param = $init:expr;)+ })?
-        {$(
-            $(#[doc = $doc:literal])*
-            $($key:ident)? $(($people:ident))? $([$any:ident])? $(..$flat:ident)?:
-                $kind:ident $(($shape:ty))? = $value:expr
-            $(, $heading:literal $($digits:literal)? $([$mark:ident])?
-                $(=> $as:ident = $shown:expr)? $(, note $note:expr)? $(, band $band:expr)?)?;
-        )+}
-    )+) => {$(
-        $(#[doc = $about])+
-        #[derive(Debug, Clone, Copy)]
-        pub(crate) struct $name;
-
-        impl $name {
-            /// Its lines.
-            pub(crate) fn shape() -> &'static $crate::report::record::Shape {
-                use $crate::report::record::{self, Line, Shape};
-                static SHAPE: std::sync::LazyLock<Shape> = std::sync::LazyLock::new(|| Shape {
-                    about: concat!($($about),+).trim_ascii_start(),
-                    lines: vec![$(Line {
-                        key: record::stands!(name $($key)? $($people)? $($any)? $($flat)?),
-                        stands: record::stands!($($key)? $(($people))? $([$any])? $(..$flat)?),
-                        takes: record::takes!($kind $(($shape))?),
-                        about: concat!("", $($doc),*).trim_ascii_start(),
-                        heading: record::first!($(Some($heading),)? None),
-                        shown: record::first!($($(record::takes!($as),)?)? record::takes!($kind $(($shape))?)),
-                        digits: record::first!($($($digits,)?)? record::USUAL),
-                        optional: record::first!($($(record::optional!($mark),)?)? false),
-                    }),+],
-                });
-                &SHAPE
-            }
-
-            /// Filled with values.
-            #[allow(clippy::too_many_arguments, reason = "as many as its lines are made from")]
-            pub(crate) fn row($($arg: $of),*) -> $crate::report::record::Row {
-                use $crate::report::record::{self, Cell, Row};
-                $($(let $pat = $init;)+)?
-                Row {
-                    shape: Self::shape(),
-                    cells: vec![$(Cell {
-                        raw: ($value).into(),
-                        shown: record::first!($($(Some(($shown).into()),)?)? None),
-                        note: record::first!($($(record::words($note),)?)? None),
-                        band: record::first!($($(record::ends($band),)?)? None),
-                    }),+],
-                }
-            }
-        }
-    )+};
-}
-
-macro_rules! first {
-    ($first:expr $(, $($rest:tt)*)?) => {
-        $first
-    };
-}
-
-macro_rules! optional {
-    (optional) => {
-        true
-    };
-}
-
-macro_rules! stands {
-    (name $key:ident) => {
-        stringify!($key)
-    };
-    (($key:ident)) => {
-        $crate::report::record::Stands::Shown
-    };
-    ([$key:ident]) => {
-        $crate::report::record::Stands::KeyIfAny
-    };
-    (..$key:ident) => {
-        $crate::report::record::Stands::Flat
-    };
-    ($key:ident) => {
-        $crate::report::record::Stands::Key
-    };
-}
-
-macro_rules! takes {
-    (Rows($shape:ty)) => {
-        $crate::report::record::Takes::Rows(<$shape>::shape)
-    };
-    (Row($shape:ty)) => {
-        $crate::report::record::Takes::Row(<$shape>::shape)
-    };
-    (Number) => {
-        $crate::report::record::Takes::Number
-    };
-    (Count) => {
-        $crate::report::record::Takes::Count
-    };
-    (Flag) => {
-        $crate::report::record::Takes::Flag
-    };
-    (Text) => {
-        $crate::report::record::Takes::Text
-    };
-    (Texts) => {
-        $crate::report::record::Takes::Texts
-    };
-    (Counts) => {
-        $crate::report::record::Takes::Counts
-    };
-    (Any) => {
-        $crate::report::record::Takes::Any
-    };
-    ($kind:ident) => {
-        $crate::report::record::Takes::Of($crate::quantity::Kind::$kind)
-    };
-}
-
-pub(crate) use {first, optional, record, stands, takes};
