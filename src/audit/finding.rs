@@ -4,6 +4,7 @@ use super::Signal;
 use crate::fuel::SourceKey;
 use crate::quantity::show::{Units, show, significant};
 use crate::quantity::{AbsolutePressure, Kind};
+use std::borrow::Cow;
 
 /// Something a rule found.
 #[derive(Debug, Clone, PartialEq)]
@@ -80,6 +81,18 @@ impl From<String> for Measured {
     }
 }
 
+impl From<(Kind, f64)> for Measured {
+    fn from((kind, si): (Kind, f64)) -> Self {
+        Self::Quantity(kind, si)
+    }
+}
+
+impl From<(Kind, f64, String)> for Measured {
+    fn from((kind, si, words): (Kind, f64, String)) -> Self {
+        Self::Worded(kind, si, words)
+    }
+}
+
 /// What a value is held against.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Limit {
@@ -94,6 +107,16 @@ pub enum Limit {
 }
 
 impl Limit {
+    /// This figure or less.
+    pub fn at_most(kind: Kind, si: f64) -> Self {
+        Self::AtMost(Measured::Quantity(kind, si))
+    }
+
+    /// This figure or more.
+    pub fn at_least(kind: Kind, si: f64) -> Self {
+        Self::AtLeast(Measured::Quantity(kind, si))
+    }
+
     /// Words with the figure behind them, in SI units.
     pub fn of_words(kind: Kind, si: f64, words: impl Into<String>) -> Self {
         Self::Figure(Measured::Worded(kind, si, words.into()))
@@ -121,16 +144,23 @@ impl Limit {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Source {
     /// The rig file, by the path of a key.
-    Input(String),
+    Input(Cow<'static, str>),
     /// A publication, by its key.
     Published(&'static str),
     /// A publication that nobody has looked up, by its key.
     Unconfirmed(&'static str),
     /// We do, and why.
     Choice(&'static str),
+    /// What is computed or given, in words.
+    Words(&'static str),
 }
 
 impl Source {
+    /// The rig file, by a key that is known beforehand.
+    pub const fn given(key: &'static str) -> Self {
+        Self::Input(Cow::Borrowed(key))
+    }
+
     /// As text.
     pub fn show(&self) -> String {
         match self {
@@ -138,6 +168,7 @@ impl Source {
             Self::Published(key) => format!("[{key}]"),
             Self::Unconfirmed(key) => format!("[{key}], from memory: not confirmed"),
             Self::Choice(why) => format!("our choice: {why}"),
+            Self::Words(words) => (*words).to_owned(),
         }
     }
 
@@ -145,7 +176,7 @@ impl Source {
     pub fn key(&self) -> Option<SourceKey> {
         match self {
             Self::Published(key) | Self::Unconfirmed(key) => Some((*key).to_owned()),
-            Self::Input(_) | Self::Choice(_) => None,
+            Self::Input(_) | Self::Choice(_) | Self::Words(_) => None,
         }
     }
 }

@@ -16,7 +16,7 @@ pub mod usual;
 pub use checklist::{Checklist, checklist};
 pub use essential::Missing;
 pub use finding::{Finding, Limit, Measured, NotChecked, Source};
-pub use rule::{Group, Rule, RuleAbout, Verdict};
+pub use rule::{Group, Judges, Rule, Verdict};
 pub use run::{Audit, Suppressed, audit, audit_of, audit_of_and};
 pub use signal::Signal;
 pub use solution::{DutySolution, Solution};

@@ -2,7 +2,7 @@
 
 use super::essential::{self, Missing};
 use super::registry::RULES;
-use super::{Finding, Group, Limit, Measured, NotChecked, RuleAbout, Signal, Solution};
+use super::{Finding, Group, Limit, Measured, NotChecked, Rule, Signal, Solution};
 use crate::numerics::beside::beside;
 use crate::train::rig::{Date, Rig, Suppression};
 
@@ -111,9 +111,9 @@ fn held<'w>(wanted: &'w Suppression, rig: &Rig) -> Result<(&'w str, Date), Strin
     }
 }
 
-fn audit_by(solution: &Solution<'_>, wanted: impl Fn(&RuleAbout) -> bool) -> Audit {
+fn audit_by(solution: &Solution<'_>, wanted: impl Fn(&Rule) -> bool) -> Audit {
     let mut all = Audit::default();
-    for rule in RULES.iter().filter(|r| wanted(&r.about())) {
+    for rule in RULES.iter().filter(|r| wanted(r)) {
         let verdict = rule.check(solution);
         all.not_checked.extend(verdict.not_checked);
         for mut finding in verdict.findings {

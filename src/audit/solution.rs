@@ -244,6 +244,11 @@ impl Solution<'_> {
         show(kind, si, self.units)
     }
 
+    /// A figure with words around it.
+    pub fn worded(&self, kind: Kind, si: f64, words: impl FnOnce(String) -> String) -> Measured {
+        Measured::Worded(kind, si, words(self.show(kind, si)))
+    }
+
     /// A pressure with the words that show it, as a gauge at the site reads it.
     pub fn pressure(&self, p: AbsolutePressure) -> Measured {
         Measured::Worded(Kind::AbsolutePressure, p.pascals(), self.gauge(p))

@@ -25,23 +25,25 @@ pub fn run(args: &RulesArgs, _context: &Context) -> Result<Report, CliError> {
     };
     let rule = find(wanted).ok_or_else(|| CliError::NoSuchRule {
         rule: wanted.clone(),
-        suggestion: nearest(
-            wanted,
-            RULES.iter().flat_map(|r| [r.about().id, r.about().name]),
-        )
-        .map(str::to_owned),
+        suggestion: nearest(wanted, RULES.iter().flat_map(|r| [r.id, r.name])).map(str::to_owned),
     })?;
-    let about = rule.about();
-    let mut report = Report::new(Topic::Rules, format!("{} {}", about.id, about.name));
+    let mut report = Report::new(Topic::Rules, format!("{} {}", rule.id, rule.name));
     for heading in ["What it checks", "Why it matters", "What to do"] {
-        report.paragraph(heading, about.paragraph(heading));
+        report.paragraph(heading, rule.paragraph(heading));
     }
-    report.key("id", about.id);
-    report.key("name", about.name);
-    report.key("group", about.group.name());
-    report.key("checks", about.paragraph("What it checks"));
-    report.key("why", about.paragraph("Why it matters"));
-    report.key("what_to_do", about.paragraph("What to do"));
+    report.paragraph("Signal word", rule.severity());
+    report.paragraph("Source", rule.source.show());
+    report.key("id", rule.id);
+    report.key("name", rule.name);
+    report.key("group", rule.group.name());
+    report.key("checks", rule.paragraph("What it checks"));
+    report.key("why", rule.paragraph("Why it matters"));
+    report.key("what_to_do", rule.paragraph("What to do"));
+    report.key(
+        "signals",
+        rule.signals.iter().map(|s| s.word()).collect::<Vec<_>>(),
+    );
+    report.key("source", rule.source.show());
     Ok(report)
 }
 
@@ -55,15 +57,14 @@ fn list() -> Report {
     ]);
     let mut all = Vec::new();
     for rule in RULES {
-        let about = rule.about();
-        let checks = about.paragraph("What it checks");
+        let checks = rule.paragraph("What it checks");
         all.push(json!({
-            "id": about.id, "name": about.name, "group": about.group.name(), "checks": checks,
+            "id": rule.id, "name": rule.name, "group": rule.group.name(), "checks": checks,
         }));
         table.row(vec![
-            Value::from(about.id),
-            Value::from(about.name),
-            Value::from(about.group.name()),
+            Value::from(rule.id),
+            Value::from(rule.name),
+            Value::from(rule.group.name()),
             Value::Text(checks),
         ]);
     }

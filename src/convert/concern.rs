@@ -1,4 +1,5 @@
-//! What of a planned switch asks for action, with the figure and the limit it is held against.
+//! What of a planned switch asks for action, with the figure and the limit it is held against: rules read it, each a
+//! kind, and say who sets the limit and what to do.
 
 mod gas;
 
@@ -65,71 +66,6 @@ pub enum ConcernKind {
     HottestNotKnown,
 }
 
-impl ConcernKind {
-    /// Id of the finding.
-    pub fn id(self) -> &'static str {
-        match self {
-            Self::DutyNotRun => "CNV001",
-            Self::HotterThanMaterial => "CNV002",
-            Self::Material => "CNV003",
-            Self::NozzleMaking => "CNV004",
-            Self::WeakSpray => "CNV005",
-            Self::DropsOutliveCan => "CNV006",
-            Self::ColdLightOff => "CNV007",
-            Self::UllageBurns => "CNV008",
-            Self::SuctionHead => "CNV009",
-            Self::VapourLock => "CNV010",
-            Self::ThickWhenCold => "CNV011",
-            Self::OtherWobbe => "CNV012",
-            Self::SupplyTooWeak => "CNV013",
-            Self::TankRating => "CNV014",
-            Self::Condenses => "CNV015",
-            Self::FasterFlame => "CNV016",
-            Self::HeavierThanAir => "CNV017",
-            Self::PartRating => "CNV018",
-            Self::FailedOpen => "CNV019",
-            Self::HottestNotKnown => "CNV020",
-        }
-    }
-
-    /// Name of the finding: what is wrong.
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::DutyNotRun => "duty-not-run",
-            Self::HotterThanMaterial => "hotter-than-material",
-            Self::Material => "material-to-avoid",
-            Self::NozzleMaking => "nozzle-hard-to-make",
-            Self::WeakSpray => "weak-spray",
-            Self::DropsOutliveCan => "drops-outlive-can",
-            Self::ColdLightOff => "below-flash-point",
-            Self::UllageBurns => "tank-vapour-burns",
-            Self::SuctionHead => "suction-head-short",
-            Self::VapourLock => "vapour-lock",
-            Self::ThickWhenCold => "thick-when-cold",
-            Self::OtherWobbe => "other-wobbe-index",
-            Self::SupplyTooWeak => "supply-too-weak",
-            Self::TankRating => "tank-rating",
-            Self::Condenses => "condenses-in-injector",
-            Self::FasterFlame => "faster-flame",
-            Self::HeavierThanAir => "heavier-than-air",
-            Self::PartRating => "part-rating",
-            Self::FailedOpen => "failed-open-regulator-unprotected",
-            Self::HottestNotKnown => "hottest-day-not-known",
-        }
-    }
-}
-
-/// How much it weighs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Weight {
-    /// Act before anything is built.
-    Warning,
-    /// Act before it is lit.
-    Caution,
-    /// Good to know.
-    Notice,
-}
-
 /// A figure or a text.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Measure {
@@ -144,22 +80,55 @@ pub enum Measure {
 pub struct Concern {
     /// What it is.
     pub kind: ConcernKind,
-    /// How much it weighs.
-    pub weight: Weight,
+    /// Whether it weighs less than others of its kind.
+    pub mild: bool,
     /// Duty, part or place.
     pub at: String,
     /// What was found.
     pub measured: Measure,
     /// What it is held against.
     pub limit: Measure,
-    /// Who says so: a source key in brackets, or our choice.
-    pub basis: &'static str,
-    /// What to do.
-    pub advice: String,
+    /// Who says so, where it is not whom the page of its rule names.
+    pub basis: Option<&'static str>,
+    /// What to do, where its figures say more than that page.
+    pub advice: Option<String>,
 }
 
-const PRACTICE: &str = "common practice, no source";
-const CHOICE: &str = "our choice";
+impl Concern {
+    fn of(kind: ConcernKind, at: impl Into<String>, measured: Measure, limit: Measure) -> Self {
+        Self {
+            kind,
+            mild: false,
+            at: at.into(),
+            measured,
+            limit,
+            basis: None,
+            advice: None,
+        }
+    }
+
+    fn mild(self, mild: bool) -> Self {
+        Self { mild, ..self }
+    }
+
+    fn basis(self, basis: &'static str) -> Self {
+        Self {
+            basis: Some(basis),
+            ..self
+        }
+    }
+
+    fn advice(self, advice: impl Into<String>) -> Self {
+        Self {
+            advice: Some(advice.into()),
+            ..self
+        }
+    }
+}
+
+fn text(words: impl Into<String>) -> Measure {
+    Measure::Text(words.into())
+}
 
 fn quantity(kind: Kind, si: f64) -> Measure {
     Measure::Quantity(kind, si)
@@ -175,28 +144,21 @@ fn shared(
     let mut found = Vec::new();
     for duty in duties {
         if let Some(why) = duty.refusal() {
-            found.push(Concern {
-                kind: ConcernKind::DutyNotRun,
-                weight: Weight::Warning,
-                at: duty.now.name.clone(),
-                measured: Measure::Text(why.to_owned()),
-                limit: Measure::Text("a fuel flow".to_owned()),
-                basis: "balance of heat and air",
-                advice: "give the duty more air or less heat, or keep its equivalence ratio"
-                    .to_owned(),
-            });
+            found.push(Concern::of(
+                ConcernKind::DutyNotRun,
+                duty.now.name.clone(),
+                text(why.to_owned()),
+                text("a fuel flow"),
+            ));
         }
     }
     for l in limits.iter().filter(|l| l.margin.value < 0.0) {
-        found.push(Concern {
-            kind: ConcernKind::HotterThanMaterial,
-            weight: Weight::Warning,
-            at: format!("{}, {}", l.limit.place, l.duty),
-            measured: quantity(Kind::Temperature, l.exit.value),
-            limit: quantity(Kind::Temperature, l.limit.max_temperature.value),
-            basis: "rig file, [[limits]]",
-            advice: "run the duty leaner or with more air".to_owned(),
-        });
+        found.push(Concern::of(
+            ConcernKind::HotterThanMaterial,
+            format!("{}, {}", l.limit.place, l.duty),
+            quantity(Kind::Temperature, l.exit.value),
+            quantity(Kind::Temperature, l.limit.max_temperature.value),
+        ));
     }
     let avoid: Vec<&MaterialAnswer> = materials
         .iter()
@@ -209,55 +171,38 @@ fn shared(
             .iter()
             .map(|m| format!("{} in {}", m.material, m.part))
             .collect();
-        found.push(Concern {
-            kind: ConcernKind::Material,
-            weight: Weight::Warning,
-            at: "train".to_owned(),
-            measured: Measure::Text(list.join(", ")),
-            limit: Measure::Text("none of these with the new fuel".to_owned()),
-            basis: "[materials-memory]",
-            advice: "replace these parts; ask the makers of all others for the exact compound"
-                .to_owned(),
-        });
+        found.push(Concern::of(
+            ConcernKind::Material,
+            "train",
+            text(list.join(", ")),
+            text("none of these with the new fuel"),
+        ));
     }
     found
 }
 
-/// Concerns of a switch to a liquid, heaviest first.
+/// Concerns of a switch to a liquid.
 pub fn of_liquid(plan: &ToLiquid, input: &ConvertInput<'_>) -> Vec<Concern> {
     let mut found = shared(&plan.duties, &plan.limits, &plan.materials, &plan.fates);
     nozzle(plan, &mut found);
     drops(plan, &mut found);
     light_off(plan, &mut found);
     suction(plan, input, &mut found);
-    found.sort_by_key(|c| (c.weight, c.kind));
     found
 }
 
 fn nozzle(plan: &ToLiquid, found: &mut Vec<Concern>) {
     let Some(nozzle) = plan.nozzles.proposed() else {
-        found.push(Concern {
-            kind: ConcernKind::NozzleMaking,
-            weight: Weight::Warning,
-            at: "nozzles".to_owned(),
-            measured: Measure::Text("no plain or swirl nozzle that can be drilled".to_owned()),
-            limit: Measure::Text("the smallest drill of the table".to_owned()),
-            basis: "[iso235]",
-            advice: "lower the feed pressure, use one nozzle, or vaporise the fuel in tubes"
-                .to_owned(),
-        });
+        found.push(Concern::of(
+            ConcernKind::NozzleMaking,
+            "nozzles",
+            text("no plain or swirl nozzle that can be drilled"),
+            text("the smallest drill of the table"),
+        ));
         return;
     };
     if nozzle.making == Making::FineDrill {
-        found.push(Concern {
-            kind: ConcernKind::NozzleMaking,
-            weight: Weight::Caution,
-            at: "nozzles".to_owned(),
-            measured: quantity(Kind::Length, nozzle.passage.value),
-            limit: quantity(Kind::Length, super::nozzle::FINE_HOLE_M),
-            basis: CHOICE,
-            advice: "buy a made nozzle of this flow and flow-test it, or drill under a microscope; filter to a third of the passage".to_owned(),
-        });
+        found.push(Concern::of(ConcernKind::NozzleMaking, "nozzles", quantity(Kind::Length, nozzle.passage.value), quantity(Kind::Length, super::nozzle::FINE_HOLE_M)).mild(true).basis("our choice").advice("buy a made nozzle of this flow and flow-test it, or drill under a microscope; filter to a third of the passage"));
     }
     let least = nozzle.kind.least_drop();
     let weak: Vec<&str> = nozzle
@@ -281,18 +226,10 @@ fn nozzle(plan: &ToLiquid, found: &mut Vec<Concern>) {
         // equal nozzles of which one alone still has drop enough at the smallest duty
         let equal = (turndown * (least.pascals() / full).sqrt()).ceil();
         let one_pa = full * (equal / turndown).powi(2);
-        found.push(Concern {
-            kind: ConcernKind::WeakSpray,
-            weight: Weight::Warning,
-            at: weak.join(", "),
-            measured: quantity(Kind::PressureDifference, lowest),
-            limit: quantity(Kind::PressureDifference, least.pascals()),
-            basis: PRACTICE,
-            advice: format!(
+        found.push(Concern::of(ConcernKind::WeakSpray, weak.join(", "), quantity(Kind::PressureDifference, lowest), quantity(Kind::PressureDifference, least.pascals())).advice(format!(
                 "fuel falls {turndown:.1} to 1 and the drop with its square: one of {equal:.0} equal nozzles alone has {:.1} bar at the smallest duty; else spill-return nozzles or a higher feed pressure",
                 one_pa / 1e5
-            ),
-        });
+            )));
     }
 }
 
@@ -320,19 +257,16 @@ fn drops(plan: &ToLiquid, found: &mut Vec<Concern>) {
             duty.mean.value * 1e6
         );
     }
-    found.push(Concern {
-        kind: ConcernKind::DropsOutliveCan,
-        weight: if left > LEFT_WARNING {
-            Weight::Warning
-        } else {
-            Weight::Caution
-        },
-        at: duty.duty.clone(),
-        measured: quantity(Kind::Ratio, left),
-        limit: quantity(Kind::Ratio, LEFT_CAUTION),
-        basis: CHOICE,
-        advice,
-    });
+    found.push(
+        Concern::of(
+            ConcernKind::DropsOutliveCan,
+            duty.duty.clone(),
+            quantity(Kind::Ratio, left),
+            quantity(Kind::Ratio, LEFT_CAUTION),
+        )
+        .mild(left <= LEFT_WARNING)
+        .advice(advice),
+    );
 }
 
 fn light_off(plan: &ToLiquid, found: &mut Vec<Concern>) {
@@ -341,15 +275,12 @@ fn light_off(plan: &ToLiquid, found: &mut Vec<Concern>) {
     if let (Some(flash), Some(cold)) = (light.highest(), standing("coldest day"))
         && cold.temperature.value < flash.value
     {
-        found.push(Concern {
-            kind: ConcernKind::ColdLightOff,
-            weight: Weight::Caution,
-            at: "light-off, coldest day".to_owned(),
-            measured: quantity(Kind::Temperature, cold.temperature.value),
-            limit: quantity(Kind::Temperature, flash.value),
-            basis: "highest flash point of the fuel's sources",
-            advice: "its vapour alone does not light: a fine spray right at a strong spark, a gas pilot, or preheated fuel; drain what did not light before the next try".to_owned(),
-        });
+        found.push(Concern::of(
+            ConcernKind::ColdLightOff,
+            "light-off, coldest day",
+            quantity(Kind::Temperature, cold.temperature.value),
+            quantity(Kind::Temperature, flash.value),
+        ));
     }
     let burning: Vec<&str> = light
         .standing
@@ -358,15 +289,12 @@ fn light_off(plan: &ToLiquid, found: &mut Vec<Concern>) {
         .map(|s| s.when)
         .collect();
     if !burning.is_empty() {
-        found.push(Concern {
-            kind: ConcernKind::UllageBurns,
-            weight: Weight::Warning,
-            at: format!("tank, {}", burning.join(", ")),
-            measured: Measure::Text("vapour over the fuel lies between the flammability limits".to_owned()),
-            limit: Measure::Text("outside them".to_owned()),
-            basis: "limits of the fuel's sources",
-            advice: "bond and earth the tank, a flame arrester in its vent, no ignition source near, never fill it hot or near the fire".to_owned(),
-        });
+        found.push(Concern::of(
+            ConcernKind::UllageBurns,
+            format!("tank, {}", burning.join(", ")),
+            text("vapour over the fuel lies between the flammability limits"),
+            text("outside them"),
+        ));
     }
     if let Some(cold) = standing("coldest day") {
         let (measured, thick) = match &cold.liquid {
@@ -380,15 +308,12 @@ fn light_off(plan: &ToLiquid, found: &mut Vec<Concern>) {
             Err(e) => (Measure::Text(format!("not known: {e}")), true),
         };
         if thick {
-            found.push(Concern {
-                kind: ConcernKind::ThickWhenCold,
-                weight: Weight::Caution,
-                at: "coldest day".to_owned(),
+            found.push(Concern::of(
+                ConcernKind::ThickWhenCold,
+                "coldest day",
                 measured,
-                limit: quantity(Kind::KinematicViscosity, COLD_VISCOSITY_M2_S),
-                basis: PRACTICE,
-                advice: "use a thinner grade, warm tank and line, or do not start that cold; look up the cloud point of the batch".to_owned(),
-            });
+                quantity(Kind::KinematicViscosity, COLD_VISCOSITY_M2_S),
+            ));
         }
     }
 }
@@ -403,39 +328,24 @@ fn suction(plan: &ToLiquid, input: &ConvertInput<'_>, found: &mut Vec<Concern>) 
     if let Some(worst) = site.min_by(|a, b| a.margin.value.total_cmp(&b.margin.value))
         && worst.margin.value < 0.0
     {
-        found.push(Concern {
-            kind: ConcernKind::SuctionHead,
-            weight: Weight::Warning,
-            at: worst.place.clone(),
-            measured: quantity(Kind::Length, worst.available.value),
-            limit: quantity(
+        found.push(Concern::of(
+            ConcernKind::SuctionHead,
+            worst.place.clone(),
+            quantity(Kind::Length, worst.available.value),
+            quantity(
                 Kind::Length,
                 crate::flow::pump::SUCTION_MARGIN * plan.suction.required.value,
             ),
-            basis: "[tp410]",
-            advice: "put the pump below the tank, shade and cool the tank, or widen and shorten the suction line".to_owned(),
-        });
+        ));
     }
     if let Ok((t, vapour)) = &plan.suction.hot_line {
         let air_pa = input.rig.site.air_pressure.pascals();
         let share = vapour.pascals() / air_pa;
         if share > HOT_LINE_CAUTION {
-            found.push(Concern {
-                kind: ConcernKind::VapourLock,
-                weight: if share > 1.0 {
-                    Weight::Warning
-                } else {
-                    Weight::Caution
-                },
-                at: "line near the fire, hottest day".to_owned(),
-                measured: quantity(Kind::AbsolutePressure, vapour.pascals()),
-                limit: quantity(Kind::AbsolutePressure, HOT_LINE_CAUTION * air_pa),
-                basis: CHOICE,
-                advice: format!(
+            found.push(Concern::of(ConcernKind::VapourLock, "line near the fire, hottest day", quantity(Kind::AbsolutePressure, vapour.pascals()), quantity(Kind::AbsolutePressure, HOT_LINE_CAUTION * air_pa)).mild(share <= 1.0).advice(format!(
                     "at {} degC it boils at that pressure: keep lines away from the fire, keep pump pressure up to the nozzle, return the surplus to the tank",
                     fixed(t.value - crate::quantity::ZERO_CELSIUS_K, 0)
-                ),
-            });
+                )));
         }
     }
 }

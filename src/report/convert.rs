@@ -11,8 +11,9 @@ pub use gas::gas;
 pub use liquid::liquid;
 
 use super::flames::{self, Worst};
-use super::{Column, Fact, Finding, FindingData, Report, Signal, Table, Value, json};
-use crate::convert::concern::{Concern, Measure, Weight};
+use super::{Column, Fact, Finding, Report, Table, Value, json};
+use crate::audit::registry::of_switch;
+use crate::convert::concern::{Concern, Measure};
 use crate::convert::demand::{DutyNext, ExitAgainstLimits};
 use crate::convert::fate::{Fate, MaterialAnswer, PartFate};
 use crate::convert::{ConvertInput, Keep};
@@ -217,23 +218,22 @@ fn shown(measure: &Measure, units: Units) -> String {
     }
 }
 
-/// Concerns as findings.
+/// Concerns as findings, by signal word, then by id.
 fn findings(report: &mut Report, concerns: &[Concern], units: Units) {
-    let all = concerns.iter().map(|c| Finding {
-        id: c.kind.id().to_owned(),
-        name: c.kind.name().to_owned(),
-        signal: match c.weight {
-            Weight::Warning => Signal::Warning,
-            Weight::Caution => Signal::Caution,
-            Weight::Notice => Signal::Notice,
-        },
-        measured: shown(&c.measured, units),
-        limit: shown(&c.limit, units),
-        source: c.basis.to_owned(),
-        advice: c.advice.clone(),
-        at: c.at.clone(),
-        line: None,
-        data: FindingData::default(),
-    });
-    report.findings = Some(all.collect());
+    let found = |c: &Concern| {
+        let rule = of_switch(c.kind)?;
+        let [measured, limit] = [&c.measured, &c.limit].map(|m| shown(m, units));
+        let mut finding = Finding::of(rule, c.at.as_str(), measured, limit);
+        finding.signal = rule.signals[usize::from(c.mild)];
+        if let Some(basis) = c.basis {
+            basis.clone_into(&mut finding.source);
+        }
+        if let Some(advice) = &c.advice {
+            finding.advice.clone_from(advice);
+        }
+        Some(finding)
+    };
+    let mut all: Vec<Finding> = concerns.iter().filter_map(found).collect();
+    all.sort_by(|a, b| (a.signal, &a.id).cmp(&(b.signal, &b.id)));
+    report.findings = Some(all);
 }

@@ -1,5 +1,6 @@
 //! What a rule found, ready to be shown.
 
+use crate::audit::Rule;
 pub use crate::audit::Signal;
 
 /// A finding, with every part as text.
@@ -25,6 +26,24 @@ pub struct Finding {
     pub line: Option<usize>,
     /// The same for machines.
     pub data: FindingData,
+}
+
+impl Finding {
+    /// What a rule finds at a place: the signal word, source and advice are those of its page.
+    pub fn of(rule: &Rule, at: impl Into<String>, measured: String, limit: String) -> Self {
+        Self {
+            id: rule.id.to_owned(),
+            name: rule.name.to_owned(),
+            signal: rule.signals[0],
+            measured,
+            limit,
+            source: rule.source.show(),
+            advice: rule.advice(),
+            at: at.into(),
+            line: None,
+            data: FindingData::default(),
+        }
+    }
 }
 
 /// What machines read of a finding beside its texts.

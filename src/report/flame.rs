@@ -1,6 +1,7 @@
 //! What a flame is, for people and machines: result, products, zones, findings.
 
-use super::{Column, Fact, Finding, FindingData, Report, Signal, Table, Value, json};
+use super::{Column, Fact, Finding, Report, Table, Value, json};
+use crate::audit::registry;
 use crate::combustion::equilibrium::Products;
 use crate::combustion::flame::{Burner, Duty, Flame, FlameWarning, Staged};
 use crate::fuel::Library;
@@ -217,71 +218,45 @@ pub fn staged(report: &mut Report, staged: &Staged) {
 pub fn findings(report: &mut Report, zones: &[(&str, &[FlameWarning])]) {
     let all = zones
         .iter()
-        .flat_map(|(at, warnings)| warnings.iter().map(|w| finding(at, w)));
+        .flat_map(|(at, warnings)| warnings.iter().filter_map(|w| finding(at, w)));
     report.findings = Some(all.collect());
 }
 
-fn finding(at: &str, warning: &FlameWarning) -> Finding {
-    let (id, name, measured, limit, source, advice) = match *warning {
+fn finding(at: &str, warning: &FlameWarning) -> Option<Finding> {
+    let (rule, measured, limit) = match *warning {
         FlameWarning::LeanerThanLowerLimit { phi, limit } => (
-            "FLM001",
-            "leaner-than-lower-limit",
+            "FLM009",
             format!("equivalence ratio {}", significant(phi, 3)),
             format!(
                 "at least {} (lower flammability limit)",
                 significant(limit, 3)
             ),
-            "lowest of the standards in the library",
-            "no flame holds in cold premixed fuel and air there; give it a richer zone, less air at the flame or hot air",
         ),
         FlameWarning::RicherThanUpperLimit { phi, limit } => (
-            "FLM002",
-            "richer-than-upper-limit",
+            "FLM010",
             format!("equivalence ratio {}", significant(phi, 3)),
             format!(
                 "at most {} (upper flammability limit)",
                 significant(limit, 3)
             ),
-            "highest of the standards in the library",
-            "no flame holds in cold premixed fuel and air there, and what leaves burns where it meets air; give it more air",
         ),
         FlameWarning::SootAtEquilibrium { activity } => (
-            "FLM003",
-            "soot-at-equilibrium",
+            "FLM011",
             format!("carbon activity {}", significant(activity, 3)),
             "1".to_owned(),
-            "equilibrium with graphite",
-            "solid carbon forms; the composition without it is not the stable one, and the temperature is rough",
         ),
         FlameWarning::SootLikely { carbon_to_oxygen } => (
-            "FLM004",
-            "soot-likely",
+            "FLM012",
             format!("carbon to oxygen {}", significant(carbon_to_oxygen, 3)),
             "0.5".to_owned(),
-            "our choice, from memory of premixed laboratory flames",
-            "real flames soot there though equilibrium does not; expect deposits and a luminous flame",
         ),
         FlameWarning::CarbonMonoxide { ppm_dry } => (
-            "FLM005",
-            "carbon-monoxide",
+            "FLM013",
             format!("{} dry, at equilibrium", ppm(ppm_dry)),
             "1000 ppm".to_owned(),
-            "our choice; common practice",
-            "burn it out with more air before it reaches people; open air, forced exhaust and an alarm",
         ),
     };
-    Finding {
-        line: None,
-        data: FindingData::default(),
-        id: id.to_owned(),
-        name: name.to_owned(),
-        signal: Signal::Caution,
-        measured,
-        limit,
-        source: source.to_owned(),
-        advice: advice.to_owned(),
-        at: at.to_owned(),
-    }
+    Some(Finding::of(registry::find(rule)?, at, measured, limit))
 }
 
 /// What the flame rests on.

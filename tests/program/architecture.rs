@@ -151,6 +151,24 @@ fn arrows_between_modules_point_one_way() {
 }
 
 #[test]
+fn every_id_of_a_finding_in_the_code_is_that_of_a_rule() {
+    let is_id = |word: &&str| {
+        let (letters, digits) = word.split_at_checked(3).unwrap_or_default();
+        digits.len() == 3
+            && letters.bytes().all(|c| c.is_ascii_uppercase())
+            && digits.bytes().all(|c| c.is_ascii_digit())
+    };
+    for (path, text) in src() {
+        for (line, code) in code(&text) {
+            for id in code.split('"').filter(is_id) {
+                let known = fuelwright::audit::registry::find(id);
+                assert!(known.is_some(), "{}:{line}: {id}", path.display());
+            }
+        }
+    }
+}
+
+#[test]
 fn the_core_touches_nothing_outside() {
     const OUTSIDE: &[&str] = &[
         "std::fs",

@@ -219,7 +219,7 @@ fn no_command_calls_anything_by_words_that_promise() {
     }
     check("--help", &plain("--help"));
     for rule in fuelwright::audit::registry::RULES {
-        check(rule.about().id, rule.about().page);
+        check(rule.id, rule.page);
     }
     check("starter", &fuelwright::input::starter::starter("bench"));
     let folder = std::env::temp_dir().join(format!("fuelwright-words-{}", std::process::id()));

@@ -1,6 +1,6 @@
 //! Every rule: a rig that trips it, and one that just does not.
 
-use fuelwright::audit::{self, Audit, Source, registry::RULES, solution};
+use fuelwright::audit::{self, Audit, Judges, Rule, Source, registry::RULES, solution};
 use fuelwright::fuel::Library;
 use fuelwright::input;
 use fuelwright::quantity::show::Units;
@@ -129,7 +129,7 @@ fn every_rule_is_tripped_by_one_rig_and_just_not_by_another() {
             let said = match &f.source {
                 Source::Published(key) | Source::Unconfirmed(key) => library.source(key).is_some(),
                 Source::Input(path) => path.contains('.'),
-                Source::Choice(why) => why.len() > 10,
+                Source::Choice(why) | Source::Words(why) => why.len() > 10,
             };
             if !said || f.advice.is_empty() || f.at.is_empty() {
                 wrong.push(format!(
@@ -151,9 +151,14 @@ fn every_rule_is_tripped_by_one_rig_and_just_not_by_another() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
-    let ids: BTreeSet<&str> = RULES.iter().map(|r| r.about().id).collect();
+    let ids: BTreeSet<&str> = on_rigs().map(|r| r.id).collect();
     let cases: BTreeSet<&str> = cases().map(|c| c.rule).collect();
     assert_eq!(ids, cases, "a rule without its two rigs");
+}
+
+/// Rules that judge a rig.
+fn on_rigs() -> impl Iterator<Item = &'static &'static Rule> {
+    RULES.iter().filter(|r| matches!(r.judges, Judges::Rig(_)))
 }
 
 /// Rules whose numbers are in the words of an error that says why something cannot be had: no figure of their own.
@@ -187,6 +192,11 @@ fn every_finding_has_its_subject_and_every_number_its_figure_and_limit() {
             if f.subject.is_empty() {
                 wrong.insert(format!("{} has no subject", f.id));
             }
+            let rule = on_rigs().find(|r| r.id == f.id);
+            if !rule.is_some_and(|r| r.name == f.name && r.signals.contains(&f.signal)) {
+                let word = f.signal.word();
+                wrong.insert(format!("{}: {word} is not on its page", f.id));
+            }
             let (measured, limit) = (f.measured.show(Units::Si), f.limit.show(Units::Si));
             let told = gives_a_figure(&measured) && !WORDS_OF_AN_ERROR.contains(&f.id);
             let figures = (f.measured.si(air), f.limit.figure().and_then(|m| m.si(air)));
@@ -210,7 +220,7 @@ const LEAST_RULES: usize = 45;
 #[test]
 fn there_are_enough_rules_and_each_has_its_page_and_its_two_rigs() {
     assert!(RULES.len() >= LEAST_RULES, "only {}", RULES.len());
-    let groups: BTreeSet<&str> = RULES.iter().map(|r| r.about().group.name()).collect();
+    let groups: BTreeSet<&str> = on_rigs().map(|r| r.group.name()).collect();
     let wanted = [
         "supply",
         "tank",
@@ -230,8 +240,7 @@ fn there_are_enough_rules_and_each_has_its_page_and_its_two_rigs() {
         "values",
     ];
     assert_eq!(groups, BTreeSet::from(wanted));
-    for rule in RULES {
-        let about = rule.about();
+    for about in on_rigs() {
         let of: Vec<&Case> = cases().filter(|c| c.rule == about.id).collect();
         assert!(!of.is_empty(), "{} has no case", about.id);
         for case in of {
@@ -401,11 +410,7 @@ fn a_rule_without_its_input_says_so_and_does_not_pass() {
     }
     // every other rule has all that it needs: duties, holes and a main; or what it asks after is not there
     let spoken = |id: &str| silent.contains(&id) || finds(&all, id);
-    let quiet: Vec<&str> = RULES
-        .iter()
-        .map(|r| r.about().id)
-        .filter(|id| !spoken(id))
-        .collect();
+    let quiet: Vec<&str> = on_rigs().map(|r| r.id).filter(|id| !spoken(id)).collect();
     let answered = [
         "SUP001", "INJ001", "INJ002", "INJ003", "INJ004", "INJ005", "INJ006", "INJ008", "INJ010",
         "INJ012", "FLM001", "FLM004", "LIQ005", "LIQ006", "LEK017", "LEK018", "LEK019", "SHU016",

@@ -144,13 +144,24 @@ fn rules_are_listed_and_each_has_its_page() {
     let (outcome, out, _) = run(&["rules"]);
     assert_eq!(outcome, Outcome::Done);
     for rule in fuelwright::audit::registry::RULES {
-        let id = rule.about().id;
+        let id = rule.id;
         assert!(out.contains(id), "{id}");
         let (outcome, page, _) = run(&["rules", id]);
         assert_eq!(outcome, Outcome::Done);
-        for heading in ["What it checks", "Why it matters", "What to do"] {
+        for heading in [
+            "What it checks",
+            "Why it matters",
+            "What to do",
+            "Signal word",
+            "Source",
+        ] {
             assert!(page.contains(heading), "{id}: {page}");
         }
+    }
+    let (outcome, page, _) = run(&["rules", "CNV005"]);
+    assert_eq!(outcome, Outcome::Done);
+    for words in ["CNV005 weak-spray", "WARNING", "common practice, no source"] {
+        assert!(page.contains(words), "{words}: {page}");
     }
     let (outcome, _, err) = run(&["rules", "INJ01"]);
     assert_eq!(outcome, Outcome::Failed);

@@ -193,7 +193,7 @@ fn rig_with(row: &Usual, si: f64, library: &Library) -> Option<(Rig, String)> {
 #[test]
 fn a_value_ten_times_beyond_a_row_is_found_and_hides_nothing() {
     let library = Library::embedded();
-    let groups: BTreeSet<_> = RULES.iter().map(|r| r.about().group).collect();
+    let groups: BTreeSet<_> = RULES.iter().map(|r| r.group).collect();
     let others: Vec<_> = groups
         .into_iter()
         .filter(|g| *g != audit::Group::Values)

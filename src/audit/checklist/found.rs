@@ -58,7 +58,7 @@ fn before(text: String, because: impl Into<String>) -> Line {
 
 /// Findings of each group of rules, in the order in which the first of each stands.
 fn by_group<'f>(findings: &[&'f Finding]) -> Vec<Vec<&'f Finding>> {
-    let group = |f: &Finding| registry::find(f.id).map(|r| r.about().group);
+    let group = |f: &Finding| registry::find(f.id).map(|r| r.group);
     let mut all: Vec<Vec<&Finding>> = Vec::new();
     for f in findings {
         match all.iter_mut().find(|g| group(g[0]) == group(f)) {

@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -13,9 +13,9 @@ rule! {
     /// Above it the tank lives on the heat of its own liquid and wall: the duty ends after a time that
     /// the run plan shows, and frost on the wall makes it shorter.
     /// ## What to do
-    /// Fine for a run shorter than the tank lasts. For longer ones more cylinders, a larger one, a
-    /// water bath, or liquid draw.
-    AboveSustainable, "SUP005", "draw-above-sustainable", Supply
+    /// Keep such runs short, or use more cylinders, a larger one, a water bath, or liquid draw.
+    "SUP005", "draw-above-sustainable", Supply, [Notice],
+    Choice("heat balance of the tank at rest; convection by published correlations, within 25 %")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -38,16 +38,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     {
         let names: Vec<&str> = above.iter().map(|d| d.0).collect();
         v.find(
-            Signal::Notice,
             "tank",
-            Measured::Worded(Kind::MassRate, *draw, format!(
-                "{} from one cylinder, at most, in {}",
-                s.show(Kind::MassRate, *draw),
-                names.join(", ")
-            )),
-            Limit::AtMost(Measured::Quantity(Kind::MassRate, *steady)),
-            Source::Choice("heat balance of the tank at rest; convection by published correlations, within 25 %"),
-            "keep such runs short, or use more cylinders or a water bath",
+            s.worded(Kind::MassRate, *draw, |x| {
+                format!("{x} from one cylinder, at most, in {}", names.join(", "))
+            }),
+            Limit::at_most(Kind::MassRate, *steady),
         );
     }
 }

@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::pascals_absolute;
 
 rule! {
@@ -14,7 +14,8 @@ rule! {
     /// ## What to do
     /// Stop before; keep the tank warmer or use a fuel of higher vapour pressure. Purge before it is
     /// lit again.
-    BelowAirPressure, "TNK010", "tank-below-air-pressure", Tank
+    "TNK010", "tank-below-air-pressure", Tank, [Warning],
+    Choice("air gets in where the pressure is below that of the air")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -35,12 +36,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let air = s.rig.site.air_pressure;
     if lowest < air.pascals() {
         v.find(
-            Signal::Warning,
             "tank",
             s.pressure(pascals_absolute(lowest)),
             Limit::AtLeast(s.pressure(air)),
-            Source::Choice("air gets in where the pressure is below that of the air"),
-            "stop before; keep the tank warmer or use a fuel of higher vapour pressure",
         );
     }
 }

@@ -28,14 +28,8 @@ impl Held<'_> {
             return None;
         };
         let measured = Measured::Worded(self.kind, self.si, self.words);
-        v.find(
-            self.signal,
-            self.at,
-            measured,
-            limit,
-            self.source,
-            self.advice,
-        );
+        let found = v.signal(self.signal).source(self.source);
+        found.advice(self.advice).find(self.at, measured, limit);
         Some(())
     }
 }

@@ -2,7 +2,7 @@
 
 use super::{solved, train_parts};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Source, Verdict};
 use crate::flow::regulator::Regulator;
 use crate::leak::pressures_at_rest;
 use crate::quantity::{AbsolutePressure, Kind};
@@ -16,8 +16,8 @@ rule! {
     /// ## Why it matters
     /// A coil that is too weak does not lift the seat; a spring that is too weak does not put it down.
     /// ## What to do
-    /// A valve made for the difference, or one behind a regulator.
-    BeyondDifferential, "TRN017", "beyond-differential", Train
+    /// A valve that opens and closes against it, or a relief valve that keeps the pressure below it.
+    "TRN017", "beyond-differential", Train, [Warning], given("max_differential")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -61,20 +61,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             None => continue,
         };
         if against > most.pascals() * super::ROUNDING {
-            v.find(
-                Signal::Warning,
+            v.source(Source::Input(
+                format!("train.{}.max_differential", part.name).into(),
+            ))
+            .find(
                 solved::part_path(&part.name),
-                Measured::Worded(
-                    Kind::PressureDifference,
-                    against,
-                    format!(
-                        "{} stands against it {when}",
-                        s.show(Kind::PressureDifference, against)
-                    ),
-                ),
-                Limit::AtMost(Measured::Quantity(Kind::PressureDifference, most.pascals())),
-                Source::Input(format!("train.{}.max_differential", part.name)),
-                "a valve that opens and closes against it, or a relief valve that keeps the pressure below it",
+                s.worded(Kind::PressureDifference, against, |x| {
+                    format!("{x} stands against it {when}")
+                }),
+                Limit::at_most(Kind::PressureDifference, most.pascals()),
             );
         }
     }

@@ -18,7 +18,8 @@ rule! {
     /// opens.
     /// ## What to do
     /// Pipe it outdoors, away from doors, drains and air inlets; liquid back to a tank without pressure.
-    BlowsOffAmiss, "REG009", "blows-off-amiss", Regulator
+    "REG009", "blows-off-amiss", Regulator, [Warning, Caution],
+    Choice("a relief valve opens against less than it holds; common practice, no source")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -78,10 +79,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             })
         };
         if let Some(back) = back.filter(|back| *back >= set) {
-            v.find(
-                Signal::Warning,
+            v.advice(if oil {
+                "lead it to a tank without pressure"
+            } else {
+                "lead it outdoors, or to a tank without pressure"
+            })
+            .find(
                 solved::part_path(&part.name),
-                Measured::Worded(
+                (
                     Kind::AbsolutePressure,
                     set.pascals(),
                     format!("opens at {}", s.gauge(set)),
@@ -91,14 +96,6 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     back.pascals(),
                     format!("above {}, the pressure it blows against", s.gauge(back)),
                 )),
-                Source::Choice(
-                    "a relief valve opens against less than it holds; common practice, no source",
-                ),
-                if oil {
-                    "lead it to a tank without pressure"
-                } else {
-                    "lead it outdoors, or to a tank without pressure"
-                },
             );
         }
     }
@@ -106,23 +103,29 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
 
 /// Oil that blows off anywhere but into its tank.
 fn spilt(v: &mut Verdict, part: &Part, signal: Signal, found: &str) {
-    v.find(
-        signal,
-        solved::part_path(&part.name),
-        found,
-        Limit::Should("a pipe back to the tank"),
-        Source::Choice("oil that blows off runs back to its tank; common practice, no source"),
-        "pipe it back to the tank, above the level of the oil",
-    );
+    v.signal(signal)
+        .source(Source::Choice(
+            "oil that blows off runs back to its tank; common practice, no source",
+        ))
+        .advice("pipe it back to the tank, above the level of the oil")
+        .find(
+            solved::part_path(&part.name),
+            found,
+            Limit::Should("a pipe back to the tank"),
+        );
 }
 
 fn into_the_room(v: &mut Verdict, part: &Part, relief: bool) {
-    v.find(
-        if relief {
-            Signal::Warning
-        } else {
-            Signal::Caution
-        },
+    v.signal(if relief {
+        Signal::Warning
+    } else {
+        Signal::Caution
+    })
+    .source(Source::Choice(
+        "what blows off goes where nothing lights it; common practice, no source",
+    ))
+    .advice("pipe it outdoors, away from doors, drains and air inlets")
+    .find(
         solved::part_path(&part.name),
         if relief {
             "blows off into the room, where the fire is"
@@ -130,22 +133,13 @@ fn into_the_room(v: &mut Verdict, part: &Part, relief: bool) {
             "its vent opens into the room, and lets gas out if the diaphragm tears"
         },
         Limit::Should("a pipe into the open"),
-        Source::Choice("what blows off goes where nothing lights it; common practice, no source"),
-        "pipe it outdoors, away from doors, drains and air inlets",
     );
 }
 
 fn round_the_pump(v: &mut Verdict, part: &Part) {
-    v.find(
-        Signal::Caution,
-        solved::part_path(&part.name),
-        "leads back into the suction: while the valves are shut the power of the pump goes round in little oil, and heats it",
-        Limit::Should("a way back to the tank, or a pump that stops with the valves"),
-        Source::Choice(
+    v.signal(Signal::Caution).source(Source::Choice(
             "oil that goes round carries its heat away in the tank; common practice, no source",
-        ),
-        "lead it back to the tank, or stop the pump when the valves shut",
-    );
+        )).advice("lead it back to the tank, or stop the pump when the valves shut").find(solved::part_path(&part.name), "leads back into the suction: while the valves are shut the power of the pump goes round in little oil, and heats it", Limit::Should("a way back to the tank, or a pump that stops with the valves"));
 }
 
 /// Whether a pump stands on a way of a part.

@@ -2,7 +2,7 @@
 
 use super::{leak_plan, worst_lasting};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 use crate::train::rig::Setting;
 
@@ -16,7 +16,8 @@ rule! {
     /// ## What to do
     /// Fit an excess-flow valve or a gas detector that shuts the fuel, a smaller bore, more ventilation, or
     /// put the tank outside.
-    BreakFillsRoom, "LEK010", "release-fills-room", Leak
+    "LEK010", "release-fills-room", Leak, [Warning],
+    Choice("time to notice a release, reach the shut-off and close it")
 }
 
 const LEAST_S: f64 = 120.0;
@@ -44,13 +45,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     if let Some(time) = room.quarter_limit
         && time.value < LEAST_S
     {
-        v.find(
-            Signal::Warning,
+        v.advice(format!(
+            "{what} fills the room that soon: close it by itself, or ventilate more"
+        ))
+        .find(
             "site.room_volume",
-            Measured::Quantity(Kind::Time, time.value),
-            Limit::AtLeast(Measured::Quantity(Kind::Time, LEAST_S)),
-            Source::Choice("time to notice a release, reach the shut-off and close it"),
-            format!("{what} fills the room that soon: close it by itself, or ventilate more"),
+            (Kind::Time, time.value),
+            Limit::at_least(Kind::Time, LEAST_S),
         );
     }
 }

@@ -2,7 +2,7 @@
 
 use super::leak_plan;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Verdict};
 use crate::quantity::Kind;
 use crate::train::part_protection::Drive;
 use crate::train::rig::Supply;
@@ -20,7 +20,8 @@ rule! {
     /// ## What to do
     /// Fit an excess-flow valve at the tank that closes well below the flow of the break and well above
     /// the largest duty.
-    BreakNotStopped, "LEK009", "hose-break-not-stopped", Leak
+    "LEK009", "hose-break-not-stopped", Leak, [Warning, Caution],
+    Choice("what gas practice asks of cylinder hoses; the local code decides")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -68,14 +69,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 },
             ),
         };
-        v.find(
-            if pumped {
-                Signal::Caution
-            } else {
-                Signal::Warning
-            },
+        v.signal(if pumped {
+            Signal::Caution
+        } else {
+            Signal::Warning
+        })
+        .advice(advice)
+        .find(
             format!("train.{}", broken.part),
-            Measured::Worded(Kind::MassRate, effect.release.flow.value, measured),
+            (Kind::MassRate, effect.release.flow.value, measured),
             Limit::of_words(
                 Kind::MassRate,
                 limit,
@@ -85,8 +87,6 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     "an excess-flow valve closes when the hose breaks"
                 },
             ),
-            Source::Choice("what gas practice asks of cylinder hoses; the local code decides"),
-            advice,
         );
     }
 }

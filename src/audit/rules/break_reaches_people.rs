@@ -2,7 +2,7 @@
 
 use super::{leak_plan, worst_break};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -16,7 +16,7 @@ rule! {
     /// ## What to do
     /// Keep people farther off, point the line away from them, or fit a smaller bore or an orifice before
     /// the hose.
-    BreakReachesPeople, "LEK008", "break-reaches-people", Leak
+    "LEK008", "break-reaches-people", Leak, [Warning], Published("chen-rodi1980")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -33,15 +33,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     if distance < reach {
-        v.find(
-            Signal::Warning,
-            "site.people_distance",
-            Measured::Quantity(Kind::Length, distance.value),
-            Limit::AtLeast(Measured::Quantity(Kind::Length, reach.value)),
-            Source::Published("chen-rodi1980"),
-            format!(
+        v.advice(format!(
                 "if `{broken}` is torn off, its jet can burn up to there: keep people farther off, or limit the flow before it"
-            ),
-        );
+            )).find("site.people_distance", (Kind::Length, distance.value), Limit::at_least(Kind::Length, reach.value));
     }
 }

@@ -2,7 +2,7 @@
 
 use super::train_parts;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::train::Arrow;
 
 rule! {
@@ -12,7 +12,8 @@ rule! {
     /// Put in the wrong way round it stops the fuel and lets air, or the fuel of the other cylinder, flow back.
     /// ## What to do
     /// Turn it round, its arrow with the fuel, and test the joints again.
-    CheckValveBackwards, "TRN018", "check-valve-backwards", Train
+    "TRN018", "check-valve-backwards", Train, [Warning],
+    Choice("a check valve passes what its arrow shows; common practice, no source")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -22,14 +23,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     for part in parts {
         if part.protection.arrow == Some(Arrow::ToSupply) {
             v.find(
-                Signal::Warning,
                 format!("train.{}", part.name),
                 "its arrow points to the supply",
                 Limit::Should("its arrow with the fuel, to the burner"),
-                Source::Choice(
-                    "a check valve passes what its arrow shows; common practice, no source",
-                ),
-                "turn it round, and test its joints again",
             );
         }
     }

@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Signal, Solution, Verdict};
+use crate::audit::{Solution, Verdict};
 use crate::train::CheckKind;
 
 rule! {
@@ -13,7 +13,7 @@ rule! {
     /// and nobody sized it for that.
     /// ## What to do
     /// A larger part where it chokes.
-    ChokedElsewhere, "TRN004", "choked-elsewhere", Train
+    "TRN004", "choked-elsewhere", Train, [Notice], Choice("what chokes sets the flow")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -25,13 +25,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         {
             continue;
         }
-        v.find(
-            Signal::Notice,
-            found.at(),
-            found.measured(s),
-            found.limit_in_words("choked nowhere but in the throttle"),
-            found.source("flow_coefficient", "what chokes sets the flow"),
-            "a larger part where it chokes",
-        );
+        let limit = found.limit_in_words("choked nowhere but in the throttle");
+        found.find(s, v, "flow_coefficient", limit);
     }
 }

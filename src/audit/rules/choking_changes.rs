@@ -2,7 +2,7 @@
 
 use super::injections;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 
 rule! {
     /// ## What it checks
@@ -13,7 +13,7 @@ rule! {
     /// ## What to do
     /// Nothing, if you know it: trim each duty by itself, and expect the unchoked ones to move with
     /// chamber pressure.
-    ChokingChanges, "INJ005", "choking-changes", Injector
+    "INJ005", "choking-changes", Injector, [Notice], Choice("a change of regime is worth knowing before a test")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -28,13 +28,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     let (choked, open) = (named(true), named(false));
     if !choked.is_empty() && !open.is_empty() {
-        v.find(
-            Signal::Notice,
+        v.advice(format!(
+            "trim each duty by itself; at {open} the flow moves with chamber pressure"
+        ))
+        .find(
             "injector",
             format!("choked at {choked}; not at {open}"),
             Limit::Should("one kind of flow at all duties"),
-            Source::Choice("a change of regime is worth knowing before a test"),
-            format!("trim each duty by itself; at {open} the flow moves with chamber pressure"),
         );
     }
 }

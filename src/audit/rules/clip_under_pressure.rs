@@ -2,7 +2,7 @@
 
 use super::train_parts;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -13,7 +13,8 @@ rule! {
     /// open.
     /// ## What to do
     /// Use a hose with crimped ends and threaded couplings.
-    ClipUnderPressure, "LEK006", "clip-under-pressure", Leak
+    "LEK006", "clip-under-pressure", Leak, [Warning],
+    Choice("push-on ends are made for household pressures; a regulator that fails passes more")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -33,12 +34,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             && gauge > most
         {
             v.find(
-                Signal::Warning,
                 format!("train.{}", row.part),
-                Measured::Quantity(Kind::GaugePressure, gauge),
-                Limit::AtMost(Measured::Quantity(Kind::GaugePressure, most)),
-                Source::Choice("push-on ends are made for household pressures; a regulator that fails passes more"),
-                "use a hose with crimped ends and threaded couplings",
+                (Kind::GaugePressure, gauge),
+                Limit::at_most(Kind::GaugePressure, most),
             );
         }
     }

@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -13,7 +13,7 @@ rule! {
     /// two steps.
     /// ## What to do
     /// A drive with more steps, a smaller valve, or an equal-percentage one.
-    CoarseThrottle, "VLV001", "coarse-throttle", Valve
+    "VLV001", "coarse-throttle", Valve, [Notice], Choice("well inside the 10 % that the holes are uncertain by")
 }
 
 /// Largest change of flow for a step.
@@ -35,16 +35,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     if step > MOST {
         v.find(
-            Signal::Notice,
             solved::part_path(name),
-            Measured::Worded(
-                Kind::Ratio,
-                step,
-                format!("{} for a step in {duty}", s.show(Kind::Ratio, step)),
-            ),
-            Limit::AtMost(Measured::Quantity(Kind::Ratio, MOST)),
-            Source::Choice("well inside the 10 % that the holes are uncertain by"),
-            "a drive with more steps, a smaller valve, or an equal-percentage one",
+            s.worded(Kind::Ratio, step, |x| format!("{x} for a step in {duty}")),
+            Limit::at_most(Kind::Ratio, MOST),
         );
     }
 }

@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -16,7 +16,8 @@ rule! {
     /// Keep the tank warmer (shelter, a water bath below 40 degC, never a flame), use a larger one or two side by
     /// side, shorten the run, or draw liquid and vaporise it. Where it would have to be warmer than 40 degC: lose
     /// less pressure on the way, or use larger holes.
-    ColdTank, "SUP002", "cold-tank-starves-duty", Supply
+    "SUP002", "cold-tank-starves-duty", Supply, [Notice],
+    Choice("temperature at which the solved train just feeds the duty, at rest; a draw chills the tank below it")
 }
 
 /// What a tank may be warmed to, as the rule on warm tanks has it: 40 °C.
@@ -44,28 +45,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let worst = starved.iter().max_by(|a, b| a.1.total_cmp(&b.1));
     if let Some((_, needed_k, limited_by)) = worst {
         let names: Vec<&str> = starved.iter().map(|d| d.0).collect();
-        v.find(
-            Signal::Notice,
-            "site.coldest",
-            Measured::Worded(
-                Kind::Temperature,
-                cold.value,
-                format!(
-                    "{}, too cold for {}",
-                    s.show(Kind::Temperature, cold.value),
-                    names.join(", ")
-                ),
-            ),
-            Limit::AtLeast(Measured::Worded(Kind::Temperature, *needed_k, format!(
-                "{}, for `{limited_by}`",
-                s.show(Kind::Temperature, *needed_k)
-            ))),
-            Source::Choice("temperature at which the solved train just feeds the duty, at rest; a draw chills the tank below it"),
-            if *needed_k > WARMEST_K {
+        v.advice(if *needed_k > WARMEST_K {
                 "wider parts or larger holes, so that less pressure will do: no tank may be made so warm"
             } else {
                 "a warmer place for the tank, a larger one or two side by side, or shorter runs; never heat it with a flame"
-            },
-        );
+            }).find("site.coldest", s.worded(Kind::Temperature, cold.value, |x| format!("{x}, too cold for {}", names.join(", "))), Limit::AtLeast(s.worded(Kind::Temperature, *needed_k, |x| format!("{x}, for `{limited_by}`"))));
     }
 }

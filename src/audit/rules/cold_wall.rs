@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::{Kind, ZERO_CELSIUS_K};
 use crate::tank::outside::dew_point_k;
 
@@ -16,7 +16,7 @@ rule! {
     /// ## What to do
     /// Shorter runs, more cylinders or a water bath; keep valves and wiring clear of the drip. Never
     /// thaw a cylinder with a flame, hot water or a heater that is not made for it.
-    ColdWall, "TNK008", "cold-wall", Tank
+    "TNK008", "cold-wall", Tank, [Notice], Published("alduchov1996")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -54,19 +54,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             },
         ),
     };
-    v.find(
-        Signal::Notice,
+    v.advice(advice).find(
         "tank",
-        Measured::Worded(
-            Kind::Temperature,
-            wall.wall.value,
-            format!(
-                "wall down to {}",
-                s.show(Kind::Temperature, wall.wall.value)
-            ),
-        ),
+        s.worded(Kind::Temperature, wall.wall.value, |x| {
+            format!("wall down to {x}")
+        }),
         Limit::of_words(Kind::Temperature, limit_k, limit),
-        Source::Published("alduchov1996"),
-        advice,
     );
 }

@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Source, Verdict};
 use crate::quantity::Kind;
 use crate::train::CheckKind;
 
@@ -16,7 +16,7 @@ rule! {
     /// morning.
     /// ## What to do
     /// A part made for the cold, or keep the rig indoors and the tank from chilling.
-    ColderThanPart, "TRN006", "colder-than-part", Train
+    "TRN006", "colder-than-part", Train, [Warning], given("min_temperature")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -24,16 +24,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     let running = solved::remarked_when_cold(s, plan, CheckKind::ColderThanRating, v);
-    let advice = "a part made for the cold";
     for found in &running {
-        v.find(
-            Signal::Warning,
-            found.at(),
-            found.measured(s),
-            Limit::AtLeast(found.limit(s)),
-            found.source("min_temperature", "given by the rig"),
-            advice,
-        );
+        found.find(s, v, "min_temperature", Limit::AtLeast(found.limit(s)));
     }
     let chilled = s
         .tank()
@@ -67,17 +59,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         if let Some((t_k, when)) = coldest
             && t_k < limit.value
         {
-            v.find(
-                Signal::Warning,
+            v.source(Source::Input(
+                format!("train.{}.min_temperature", part.name).into(),
+            ))
+            .find(
                 solved::part_path(&part.name),
-                Measured::Worded(
-                    Kind::Temperature,
-                    t_k,
-                    format!("{} {when}", s.show(Kind::Temperature, t_k)),
-                ),
-                Limit::AtLeast(Measured::Quantity(Kind::Temperature, limit.value)),
-                Source::Input(format!("train.{}.min_temperature", part.name)),
-                advice,
+                s.worded(Kind::Temperature, t_k, |x| format!("{x} {when}")),
+                Limit::at_least(Kind::Temperature, limit.value),
             );
         }
     }

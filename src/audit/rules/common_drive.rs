@@ -2,7 +2,7 @@
 
 use super::train_parts;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Measured, Solution, Verdict};
 use crate::leak::shutdown::{fail_together, ways};
 use crate::quantity::Kind;
 use crate::train::Part;
@@ -16,7 +16,8 @@ rule! {
     /// opens the other.
     /// ## What to do
     /// A relay or contact of its own for each valve, and the safety chain in series with both.
-    CommonDrive, "SHU017", "common-drive", Shutdown
+    "SHU017", "common-drive", Shutdown, [Warning],
+    Choice("no single fault keeps both shut-off valves open; common practice, no source")
 }
 
 /// Shut-offs of every way whose shut-offs one drive holds, two or more.
@@ -38,9 +39,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let names: Vec<&str> = parts.iter().map(|p| p.name.as_str()).collect();
         let drive = parts[0].protection.driven_by.as_ref().map_or("", |d| &d.0);
         v.find(
-            Signal::Warning,
             format!("train.{}", names[0]),
-            Measured::Worded(
+            (
                 Kind::Ratio,
                 1.0,
                 format!("one drive, {drive}, holds {}", names.join(" and ")),
@@ -50,8 +50,6 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 2.0,
                 "2 drives, so that one fault leaves one valve that closes".to_owned(),
             )),
-            Source::Choice("no single fault keeps both shut-off valves open; common practice, no source"),
-            "give each valve a relay or contact of its own, with the safety chain in series with both",
         );
     }
 }

@@ -16,7 +16,8 @@ rule! {
     /// of heat: a drop holds some 250 times the fuel of the vapour it displaces.
     /// ## What to do
     /// Lower the pressure before the holes, warm the fuel, or draw a lighter blend.
-    CondensationInInjector, "INJ003", "condensation-in-injector", Injector
+    "INJ003", "condensation-in-injector", Injector, [Warning, Caution],
+    Choice("a liquid passes many times the fuel of its vapour")
 }
 
 const LEAST_K: f64 = 5.0;
@@ -34,13 +35,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     for (name, injection) in injections(s, v) {
         let at = &injection.at_need;
         if at.subcooling.is_some() {
-            v.find(
-                Signal::Warning,
+            v.advice(advice).find(
                 duty_path(name),
                 Measured::Text("all liquid".to_owned()),
                 Limit::Should("vapour, as the supply gives it"),
-                Source::Choice("a liquid passes many times the fuel of its vapour"),
-                advice,
             );
             continue;
         }
@@ -55,17 +53,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             }
         };
         if wet || superheat_k < LEAST_K {
-            v.find(
-                if wet {
-                    Signal::Warning
-                } else {
-                    Signal::Caution
-                },
+            v.signal(if wet {
+                Signal::Warning
+            } else {
+                Signal::Caution
+            })
+            .source(Source::Choice(
+                "what a draught takes from a ring in a cold shop",
+            ))
+            .advice(advice)
+            .find(
                 duty_path(name),
-                Measured::Quantity(Kind::TemperatureDifference, superheat_k),
-                Limit::AtLeast(Measured::Quantity(Kind::TemperatureDifference, LEAST_K)),
-                Source::Choice("what a draught takes from a ring in a cold shop"),
-                advice,
+                (Kind::TemperatureDifference, superheat_k),
+                Limit::at_least(Kind::TemperatureDifference, LEAST_K),
             );
         }
     }

@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Verdict};
 use crate::eos::{Backend, Phase};
 use crate::leak::pressures_at_rest;
 use crate::quantity::Kind;
@@ -14,11 +14,12 @@ rule! {
     /// drawn first and with what is drawn at the end of the run plan, against the coldest of fuel,
     /// surroundings and coldest day; 3 K is wanted.
     /// ## Why it matters
-    /// Condensed fuel collects in the low places of a line and reaches the flame in slugs.
+    /// Condensed fuel collects in the low places of a line and reaches the flame in slugs. Before
+    /// the regulator vapour is always at its dew point: that line slopes back to the tank.
     /// ## What to do
-    /// A lower pressure behind the regulator, a warmer line, or a fuel with less butane. Before the
-    /// regulator vapour is always at its dew point: slope that line back to the tank.
-    CondensationInLine, "TRN008", "condensation-in-line", Train
+    /// A lower pressure behind the regulator, a warmer line, or a fuel with less butane.
+    "TRN008", "condensation-in-line", Train, [Warning, Caution],
+    Choice("3 K for the spread of compositions and temperatures")
 }
 
 /// Margin wanted, K.
@@ -96,28 +97,17 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     if let Some((coldest_k, dew_k, part, duty)) = worst
         && coldest_k < dew_k + MARGIN_K
     {
-        v.find(
-            if coldest_k < dew_k {
-                Signal::Warning
-            } else {
-                Signal::Caution
-            },
+        v.signal(if coldest_k < dew_k {
+            Signal::Warning
+        } else {
+            Signal::Caution
+        })
+        .find(
             solved::part_path(&part),
-            Measured::Worded(
-                Kind::Temperature,
-                coldest_k,
-                format!("{} in {duty}", s.show(Kind::Temperature, coldest_k)),
-            ),
-            Limit::AtLeast(Measured::Worded(
-                Kind::Temperature,
-                dew_k + MARGIN_K,
-                format!(
-                    "{}, 3 K above the dew point",
-                    s.show(Kind::Temperature, dew_k + MARGIN_K)
-                ),
-            )),
-            Source::Choice("3 K for the spread of compositions and temperatures"),
-            "a lower pressure behind the regulator, a warmer line, or a fuel with less butane",
+            s.worded(Kind::Temperature, coldest_k, |x| format!("{x} in {duty}")),
+            Limit::AtLeast(s.worded(Kind::Temperature, dew_k + MARGIN_K, |x| {
+                format!("{x}, 3 K above the dew point")
+            })),
         );
     }
 }

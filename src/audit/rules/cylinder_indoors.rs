@@ -3,7 +3,7 @@
 use super::solved::is_heavy;
 use super::tank_could_fill_room::could_fill_room;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Verdict};
 use crate::combustion::flame::fuel_feed::usual_phase;
 use crate::flow::air::DRY_AIR_KG_MOL;
 use crate::fuel::FedAs;
@@ -19,11 +19,8 @@ rule! {
     /// does not go by itself; who comes down with a lamp lights it, or finds no air to breathe.
     /// ## What to do
     /// Stand it outdoors, upright and fixed, and bring in the line alone.
-    CylinderIndoors, "SIT010", "cylinder-indoors", Site
+    "SIT010", "cylinder-indoors", Site, [Danger, Warning], Choice("what gas codes ask of cylinders, common practice; the local code decides")
 }
-
-const CODES: Source =
-    Source::Choice("what gas codes ask of cylinders, common practice; the local code decides");
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(tank) = s.rig.supply.tank() else {
@@ -35,26 +32,21 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let below = tank.below_ground == Some(true);
     if below && is_heavy(s) {
         let heavier = s.fluid.molar_mass_kg_mol() / DRY_AIR_KG_MOL;
-        v.find(
-            Signal::Danger,
-            "tank.below_ground",
-            Measured::Worded(
-                Kind::Ratio,
-                heavier,
-                format!("below the ground, with gas {heavier:.1} times as heavy as air"),
-            ),
-            Limit::of_words(Kind::Ratio, 1.0, "above the ground, in the open"),
-            CODES,
-            "bring it up and outdoors: what leaks down there stays there",
-        );
+        v.advice("bring it up and outdoors: what leaks down there stays there")
+            .find(
+                "tank.below_ground",
+                (
+                    Kind::Ratio,
+                    heavier,
+                    format!("below the ground, with gas {heavier:.1} times as heavy as air"),
+                ),
+                Limit::of_words(Kind::Ratio, 1.0, "above the ground, in the open"),
+            );
     } else if (below || tank.setting == Some(Setting::Indoor)) && !could_fill_room(s) {
-        v.find(
-            Signal::Warning,
+        v.signal(Signal::Warning).find(
             "tank.setting",
             if below { "below the ground" } else { "indoors" },
             Limit::Should("outdoors"),
-            CODES,
-            "stand it outdoors, upright and fixed, and bring in the line alone",
         );
     }
 }

@@ -2,7 +2,7 @@
 
 use super::older_than;
 use crate::audit::rule::rule;
-use crate::audit::{Signal, Solution, Source, Verdict};
+use crate::audit::{Solution, Verdict};
 
 rule! {
     /// ## What it checks
@@ -13,25 +13,14 @@ rule! {
     /// Rust at the foot and a worn relief valve are found on the inspection bench, or in use.
     /// ## What to do
     /// Exchange the cylinder. The date is stamped on it or its collar; composite cylinders are due sooner.
-    CylinderInspectionDue, "REC006", "cylinder-inspection-due", Records
+    "REC006", "cylinder-inspection-due", Records, [Warning], Choice("ten years where the file gives no term; the stamp and the local code decide")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     if s.rig.supply.tank().is_none() {
         return;
     }
-    older_than(
-        s,
-        v,
-        Signal::Warning,
-        (
-            "records.cylinder_inspected",
-            s.rig.records.cylinder_inspected,
-        ),
-        s.rig.records.cylinder_years.map_or(10.0, f64::from),
-        Source::Choice(
-            "ten years where the file gives no term; the stamp and the local code decide",
-        ),
-        "exchange the cylinder",
-    );
+    let years = s.rig.records.cylinder_years.map_or(10.0, f64::from);
+    let inspected = s.rig.records.cylinder_inspected;
+    older_than(s, v, "records.cylinder_inspected", inspected, years);
 }

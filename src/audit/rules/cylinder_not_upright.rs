@@ -14,7 +14,7 @@ rule! {
     /// ## What to do
     /// Stand it on its foot and fix it there. A tank made to lie is described by the position `lying`
     /// and a dip tube that reaches the vapour: have a licensed fitter say so.
-    CylinderNotUpright, "TNK001", "cylinder-not-upright", Tank
+    "TNK001", "cylinder-not-upright", Tank, [Danger, Notice], Choice("common practice of the trade, no source")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -23,28 +23,26 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     if tank.draw == Draw::Liquid && tank.position == TankPosition::Inverted {
-        v.find(
-            Signal::Notice,
-            "tank.position",
-            "inverted, liquid drawn",
-            Limit::Should("upright, so that the dip tube ends in the liquid"),
-            Source::Choice("common practice of the trade, no source"),
-            "stand the tank on its foot, or take out the dip tube",
-        );
+        v.signal(Signal::Notice)
+            .advice("stand the tank on its foot, or take out the dip tube")
+            .find(
+                "tank.position",
+                "inverted, liquid drawn",
+                Limit::Should("upright, so that the dip tube ends in the liquid"),
+            );
     }
     if tank.draw == Draw::Vapour && tank.position != TankPosition::Upright {
-        v.find(
-            Signal::Danger,
+        v.source(Source::Choice(
+            "common practice of the trade; liquid in a vapour train over-fires at once",
+        ))
+        .advice("stand the cylinder on its foot and fix it there")
+        .find(
             "tank.position",
             match tank.position {
                 TankPosition::Lying => "lying, vapour drawn",
                 _ => "inverted, vapour drawn",
             },
             Limit::Should("upright where vapour is drawn"),
-            Source::Choice(
-                "common practice of the trade; liquid in a vapour train over-fires at once",
-            ),
-            "stand the cylinder on its foot and fix it there",
         );
     }
 }

@@ -2,7 +2,7 @@
 
 use super::{solved, train_parts};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 use crate::train::{CheckKind, PartKind, TrainPlan};
 
@@ -15,7 +15,7 @@ rule! {
     /// the fuel is; a joint that weeps lets in air and shows no drop. The flame gutters and goes out.
     /// ## What to do
     /// The pump lower or the tank higher, a wider suction line, a larger strainer.
-    DeepSuction, "LIQ007", "deep-suction", Liquid
+    "LIQ007", "deep-suction", Liquid, [Caution], Choice("common practice of oil burners, no source")
 }
 
 /// Furthest below the air that pumps of oil burners are asked to draw, Pa. Common practice, no source.
@@ -42,19 +42,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         };
         if below_pa > MOST_PA {
             v.find(
-                Signal::Caution,
                 solved::part_path(&part.name),
-                Measured::Worded(
-                    Kind::PressureDifference,
-                    below_pa,
-                    format!(
-                        "{} below the air at its inlet in {duty}",
-                        s.show(Kind::PressureDifference, below_pa)
-                    ),
-                ),
-                Limit::AtMost(Measured::Quantity(Kind::PressureDifference, MOST_PA)),
-                Source::Choice("common practice of oil burners, no source"),
-                "the pump lower or the tank higher, or a wider suction line",
+                s.worded(Kind::PressureDifference, below_pa, |x| {
+                    format!("{x} below the air at its inlet in {duty}")
+                }),
+                Limit::at_most(Kind::PressureDifference, MOST_PA),
             );
         }
     }

@@ -2,7 +2,7 @@
 
 use super::injections;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 use crate::quantity::show::signed;
 
@@ -15,7 +15,7 @@ rule! {
     /// hole turns a near miss into a large one.
     /// ## What to do
     /// Change the number of holes until a drill fits, or ream to size.
-    DrillError, "INJ002", "drill-error", Injector
+    "INJ002", "drill-error", Injector, [Notice], Choice("half the band that a good flow test leaves")
 }
 
 const MOST: f64 = 0.03;
@@ -49,9 +49,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     if error.abs() > MOST {
         v.find(
-            Signal::Notice,
             "injector.holes",
-            Measured::Worded(
+            (
                 Kind::Ratio,
                 error.abs(),
                 format!(
@@ -60,9 +59,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     drill.name
                 ),
             ),
-            Limit::AtMost(Measured::Quantity(Kind::Ratio, MOST)),
-            Source::Choice("half the band that a good flow test leaves"),
-            "change the number of holes until a drill fits, or ream to size",
+            Limit::at_most(Kind::Ratio, MOST),
         );
     }
 }

@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -17,7 +17,7 @@ rule! {
     /// ## What to do
     /// A regulator with less droop at this flow, or a throttle that is set by a measured flow and not
     /// by its scale.
-    DroopMovesMixture, "REG004", "droop-moves-mixture", Regulator
+    "REG004", "droop-moves-mixture", Regulator, [Notice], Choice("as much as the holes themselves are uncertain by")
 }
 
 /// Largest change of flow.
@@ -62,17 +62,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     if change > MOST {
         v.find(
-            Signal::Notice,
             solved::part_path(&regulator.name),
-            Measured::Worded(Kind::Ratio, change, format!(
-                "{} less flow at the same opening in {} than in {}",
-                s.show(Kind::Ratio, change),
-                most.4,
-                least.4
-            )),
-            Limit::AtMost(Measured::Quantity(Kind::Ratio, MOST)),
-            Source::Choice("as much as the holes themselves are uncertain by"),
-            "a regulator with less droop at this flow, or a throttle that is set by a measured flow",
+            s.worded(Kind::Ratio, change, |x| {
+                format!(
+                    "{x} less flow at the same opening in {} than in {}",
+                    most.4, least.4
+                )
+            }),
+            Limit::at_most(Kind::Ratio, MOST),
         );
     }
 }

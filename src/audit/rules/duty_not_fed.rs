@@ -2,7 +2,7 @@
 
 use super::duty_path;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Source, Verdict};
 
 rule! {
     /// ## What it checks
@@ -12,7 +12,7 @@ rule! {
     /// A duty without such a pressure cannot be run with these holes, whatever the train does.
     /// ## What to do
     /// Change the number or size of the holes, or the duty.
-    DutyNotFed, "INJ004", "duty-not-fed", Injector
+    "INJ004", "duty-not-fed", Injector, [Notice], given("duties")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -25,13 +25,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     for duty in &plan.duties {
         if let Err(error) = &duty.injection {
-            v.find(
-                Signal::Notice,
+            v.source(Source::Input(duty_path(&duty.name).into())).find(
                 duty_path(&duty.name),
                 s.why(error),
                 Limit::Should("a pressure before the holes that gives the duty its fuel"),
-                Source::Input(duty_path(&duty.name)),
-                "change the number or size of the holes, or the duty",
             );
         }
     }

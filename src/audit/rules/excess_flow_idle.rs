@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Verdict};
+use crate::audit::{Limit, Signal, Solution, Verdict};
 use crate::train::{Check, CheckKind};
 
 rule! {
@@ -14,7 +14,7 @@ rule! {
     /// stays open.
     /// ## What to do
     /// One with a smaller closing flow, still 1.3 times that of the largest duty.
-    ExcessFlowIdle, "TRN011", "excess-flow-valve-too-large", Train
+    "TRN011", "excess-flow-valve-too-large", Train, [Caution, Notice], Choice("common practice, no source")
 }
 
 /// Closing flow over the largest duty from which no break of an ordinary line closes it. Our choice.
@@ -49,22 +49,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             if ratio <= check.limit.si {
                 continue;
             }
-            v.find(
-                if ratio > NEVER {
+            v.source(found.source("closing_flow", v))
+                .signal(if ratio > NEVER {
                     Signal::Caution
                 } else {
                     Signal::Notice
-                },
-                found.at(),
-                Measured::Worded(
-                    check.measured.kind,
-                    ratio,
-                    format!("{} in {}", s.show(check.measured.kind, ratio), largest.0),
-                ),
-                Limit::AtMost(found.limit(s)),
-                found.source("closing_flow", "common practice, no source"),
-                "one with a smaller closing flow, still 1.3 times that of the largest duty",
-            );
+                })
+                .find(
+                    found.at(),
+                    s.worded(check.measured.kind, ratio, |x| {
+                        format!("{x} in {}", largest.0)
+                    }),
+                    Limit::AtMost(found.limit(s)),
+                );
         }
     }
 }

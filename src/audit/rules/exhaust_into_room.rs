@@ -1,7 +1,7 @@
 //! What leaves the duct stays in the room.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Verdict};
 use crate::train::rig::Setting;
 
 rule! {
@@ -13,7 +13,8 @@ rule! {
     /// monoxide, which has no smell. Those in the room are overcome before they notice.
     /// ## What to do
     /// Lead it outdoors by a duct that draws, away from doors, windows and the inlet of the air; or work in the open.
-    ExhaustIntoRoom, "SIT011", "exhaust-into-room", Site
+    "SIT011", "exhaust-into-room", Site, [Danger, Warning],
+    Choice("common practice; the code in force says which fires may do without a flue")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -30,12 +31,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     }
     let alarm = site.carbon_monoxide_alarm == Some(true);
     let aired = site.ventilation.is_some_and(|q| q.value > 0.0);
-    v.find(
-        if alarm && aired {
-            Signal::Warning
-        } else {
-            Signal::Danger
-        },
+    v.signal(if alarm && aired {
+        Signal::Warning
+    } else {
+        Signal::Danger
+    })
+    .find(
         "site.flue",
         match (alarm, aired) {
             (true, true) => "it stays in the room",
@@ -44,7 +45,5 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             (false, false) => "it stays in the room, with neither alarm nor ventilation",
         },
         Limit::Should("led outdoors"),
-        Source::Choice("common practice; the code in force says which fires may do without a flue"),
-        "lead it outdoors by a duct that draws, or work in the open",
     );
 }

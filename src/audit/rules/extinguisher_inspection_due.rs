@@ -2,7 +2,7 @@
 
 use super::older_than;
 use crate::audit::rule::rule;
-use crate::audit::{Signal, Solution, Source, Verdict};
+use crate::audit::{Solution, Verdict};
 use crate::train::rig::Extinguisher;
 
 rule! {
@@ -12,7 +12,7 @@ rule! {
     /// Powder cakes and pressure leaks away; it is found out once.
     /// ## What to do
     /// Have it inspected or bring another, and look at its gauge on the day.
-    ExtinguisherInspectionDue, "REC007", "extinguisher-inspection-due", Records
+    "REC007", "extinguisher-inspection-due", Records, [Caution], Choice("yearly is usual for workplaces; the local code decides")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -20,16 +20,6 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.not_checked("the rig file names no extinguisher");
         return;
     }
-    older_than(
-        s,
-        v,
-        Signal::Caution,
-        (
-            "records.extinguisher_inspected",
-            s.rig.records.extinguisher_inspected,
-        ),
-        1.0,
-        Source::Choice("yearly is usual for workplaces; the local code decides"),
-        "have it inspected or bring another",
-    );
+    let inspected = s.rig.records.extinguisher_inspected;
+    older_than(s, v, "records.extinguisher_inspected", inspected, 1.0);
 }

@@ -2,7 +2,7 @@
 
 use super::{solved, train_parts};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Source, Verdict};
 use crate::flow::regulator::Regulator;
 use crate::quantity::{AbsolutePressure, Kind};
 use crate::train::PartKind;
@@ -21,7 +21,7 @@ rule! {
     /// ## What to do
     /// A relief behind the regulator, vented outdoors, with no valve between it and what it protects; or a slam-shut; or
     /// a shut-off valve on the tank side for the high-pressure cut-off to close; or parts rated for the tank.
-    FailedOpenUnprotected, "REG006", "failed-open-regulator-unprotected", Regulator
+    "REG006", "failed-open-regulator-unprotected", Regulator, [Warning], given("max_pressure")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -75,26 +75,18 @@ fn find(s: &Solution<'_>, v: &mut Verdict, failed: &FailedOpen<'_>, weak: &[&Exp
         PartKind::Regulator(r) if r.max_inlet == Some(rating) => "max_inlet",
         _ => "max_pressure",
     };
-    v.find(
-        Signal::Warning,
-        solved::part_path(name),
-        Measured::Worded(
+    v.source(Source::Input(format!("train.{name}.{key}").into())).advice(if !shut.is_empty() {
+            "move the relief valve to the regulator's side of the valve, or use a part rated for it"
+        } else if behind {
+            "a relief valve or a slam-shut, or a part rated for it: the high-pressure switch closes a valve that stands behind this part"
+        } else {
+            "a relief behind the regulator, a high-pressure cut-off that closes a valve before it, or parts rated for it"
+        }).find(solved::part_path(name), (
             Kind::AbsolutePressure,
             weakest.pressure.pascals(),
             format!(
                 "{} if `{}` fails open{shut}{others}",
                 s.gauge(weakest.pressure),
                 failed.regulator.name
-            ),
-        ),
-        Limit::AtMost(s.pressure(rating)),
-        Source::Input(format!("train.{name}.{key}")),
-        if !shut.is_empty() {
-            "move the relief valve to the regulator's side of the valve, or use a part rated for it"
-        } else if behind {
-            "a relief valve or a slam-shut, or a part rated for it: the high-pressure switch closes a valve that stands behind this part"
-        } else {
-            "a relief behind the regulator, a high-pressure cut-off that closes a valve before it, or parts rated for it"
-        },
-    );
+            )), Limit::AtMost(s.pressure(rating)));
 }

@@ -1,9 +1,7 @@
 //! A line too narrow for its flow.
 
-use super::solved;
+use crate::audit::Limit;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Verdict};
-use crate::train::CheckKind;
 
 rule! {
     /// ## What it checks
@@ -14,21 +12,8 @@ rule! {
     /// liquid hammers when a valve shuts.
     /// ## What to do
     /// The next larger bore.
-    FastLine, "TRN003", "fast-line", Train
-}
-
-fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let Some(plan) = solved::train(s, v) else {
-        return;
-    };
-    for found in solved::remarked(plan, &[CheckKind::Velocity, CheckKind::Mach]) {
-        v.find(
-            Signal::Notice,
-            found.at(),
-            found.measured(s),
-            Limit::AtMost(found.limit(s)),
-            found.source("bore", "common practice, no source"),
-            "the next larger bore",
-        );
-    }
+    "TRN003", "fast-line", Train, [Notice], Choice("common practice, no source");
+    reads: [Velocity, Mach],
+    given: "bore",
+    limit: |f, s| Limit::AtMost(f.limit(s))
 }

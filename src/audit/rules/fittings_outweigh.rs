@@ -2,7 +2,7 @@
 
 use super::train_parts;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -16,7 +16,8 @@ rule! {
     /// ## What to do
     /// Bend the tube instead of using elbows, choose parts whose ends fit each other, move gauges to one
     /// block. `fuelwright mass` lists what weighs what.
-    FittingsOutweigh, "MAS001", "fittings-outweigh-what-they-join", Mass
+    "MAS001", "fittings-outweigh-what-they-join", Mass, [Notice],
+    Choice("what joins should weigh less than what it joins")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -40,12 +41,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let (joined_kg, joined_unknown) = sum(false);
     if joins_kg > joined_kg && joined_unknown.is_empty() {
         v.find(
-            Signal::Notice,
             "train",
-            Measured::Quantity(Kind::Mass, joins_kg),
-            Limit::AtMost(Measured::Quantity(Kind::Mass, joined_kg)),
-            Source::Choice("what joins should weigh less than what it joins"),
-            "bend tube instead of using elbows, choose parts whose ends fit each other",
+            (Kind::Mass, joins_kg),
+            Limit::at_most(Kind::Mass, joined_kg),
         );
     } else if joins_kg > joined_kg || !joins_unknown.is_empty() {
         let unknown = [joins_unknown, joined_unknown].concat();

@@ -1,7 +1,7 @@
 //! A liquid fuel that stands above its flash point.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Verdict};
 use crate::combustion::Flammability;
 use crate::combustion::flame::fuel_feed::usual_phase;
 use crate::fuel::FedAs;
@@ -17,7 +17,8 @@ rule! {
     /// ## What to do
     /// Closed tanks, drip trays, no ignition source near; or a fuel of higher flash point. For a fuel
     /// far below it, light-up needs a fine spray and a strong spark.
-    FlashPoint, "LIQ005", "above-flash-point", Liquid
+    "LIQ005", "above-flash-point", Liquid, [Danger, Warning, Notice],
+    Choice("lowest flash point of the standards that list the fuel")
 }
 
 /// So far above its flash point a fuel gives off a mixture that burns as soon as it is opened, K.
@@ -44,26 +45,27 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         };
         if hottest.value > point.value {
             let burnt = at == "fuel.composition";
-            v.find(
-                if burnt && hottest.value > point.value + FAR_ABOVE_K {
-                    Signal::Danger
-                } else if burnt {
-                    Signal::Warning
-                } else {
-                    Signal::Notice
-                },
+            v.signal(if burnt && hottest.value > point.value + FAR_ABOVE_K {
+                Signal::Danger
+            } else if burnt {
+                Signal::Warning
+            } else {
+                Signal::Notice
+            })
+            .find(
                 at,
-                Measured::Worded(Kind::Temperature, hottest.value, format!(
-                    "{}, up to {}",
-                    fuel.label(),
-                    s.show(Kind::Temperature, hottest.value)
-                )),
-                Limit::AtMost(Measured::Worded(Kind::Temperature, point.value, format!(
-                    "{}, its flash point",
-                    s.show(Kind::Temperature, point.value)
-                ))),
-                Source::Choice("lowest flash point of the standards that list the fuel"),
-                "closed tanks, drip trays, no ignition source near; or a fuel of higher flash point",
+                (
+                    Kind::Temperature,
+                    hottest.value,
+                    format!(
+                        "{}, up to {}",
+                        fuel.label(),
+                        s.show(Kind::Temperature, hottest.value)
+                    ),
+                ),
+                Limit::AtMost(s.worded(Kind::Temperature, point.value, |x| {
+                    format!("{x}, its flash point")
+                })),
             );
         }
     }

@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -15,7 +15,7 @@ rule! {
     /// ## What to do
     /// A throttle or a second stage with its own valve, another set pressure, or duties as they really
     /// are.
-    FlowNotAsWanted, "TRN002", "flow-not-as-wanted", Train
+    "TRN002", "flow-not-as-wanted", Train, [Warning], Choice("as much as the holes themselves are uncertain by")
 }
 
 /// Largest deviation let pass.
@@ -40,21 +40,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let off = holes.flow.value / duty.wanted.value - 1.0;
         if off.abs() > MOST {
             v.find(
-                Signal::Warning,
                 super::duty_path(&duty.name),
-                Measured::Worded(Kind::MassRate, holes.flow.value, format!(
-                    "{}, {} {} than wanted",
-                    s.show(Kind::MassRate, holes.flow.value),
-                    s.show(Kind::Ratio, off.abs()),
-                    if off > 0.0 { "more" } else { "less" }
-                )),
+                s.worded(Kind::MassRate, holes.flow.value, |x| {
+                    format!(
+                        "{x}, {} {} than wanted",
+                        s.show(Kind::Ratio, off.abs()),
+                        if off > 0.0 { "more" } else { "less" }
+                    )
+                }),
                 Limit::of_words(
                     Kind::MassRate,
                     duty.wanted.value * (1.0 + MOST.copysign(off)),
                     "within 10 % of the fuel flow of the duty",
                 ),
-                Source::Choice("as much as the holes themselves are uncertain by"),
-                "a throttle or a stage of its own, another set pressure, or the duty as it really is",
             );
         }
     }

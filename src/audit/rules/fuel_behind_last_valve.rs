@@ -17,8 +17,8 @@ rule! {
     /// A flame that burns on after the stop is a fire that nobody controls; fuel that runs out unlit fills the
     /// duct for the next start.
     /// ## What to do
-    /// The last valve close to the burner, a short and narrow line behind it.
-    FuelBehindLastValve, "LEK020", "fuel-behind-last-valve", Leak
+    /// Move the last shut-off valve close to the burner, or shorten and narrow the line behind it.
+    "LEK020", "fuel-behind-last-valve", Leak, [Warning, Caution], Choice("a few seconds of flame after the stop; common practice, no source")
 }
 
 const MOST_J: f64 = 1e5;
@@ -62,7 +62,7 @@ fn find(s: &Solution<'_>, v: &mut Verdict, last: &ShutOff) {
     let stated = s.rig.burner.burn_on_limit.is_some();
     let of_time = |t: Time, words: &str| {
         let source = if stated {
-            Source::Input("burner.burn_on_limit".to_owned())
+            Source::given("burner.burn_on_limit")
         } else {
             Source::Choice("a few seconds of flame after the stop; common practice, no source")
         };
@@ -70,7 +70,7 @@ fn find(s: &Solution<'_>, v: &mut Verdict, last: &ShutOff) {
         (
             t.value / longest.value,
             Measured::Worded(Kind::Time, t.value, text),
-            Limit::AtMost(Measured::Quantity(Kind::Time, longest.value)),
+            Limit::at_most(Kind::Time, longest.value),
             source,
         )
     };
@@ -80,7 +80,7 @@ fn find(s: &Solution<'_>, v: &mut Verdict, last: &ShutOff) {
         let of_heat = (
             last.energy.value / MOST_J,
             Measured::Quantity(Kind::Energy, last.energy.value),
-            Limit::AtMost(Measured::Quantity(Kind::Energy, MOST_J)),
+            Limit::at_most(Kind::Energy, MOST_J),
             Source::Choice(
                 "100 kJ of liquid that may drip on after the stop; our choice, no source",
             ),
@@ -97,18 +97,13 @@ fn find(s: &Solution<'_>, v: &mut Verdict, last: &ShutOff) {
     if share <= super::ROUNDING {
         return;
     }
-    v.find(
-        if share > GRAVE {
-            Signal::Warning
-        } else {
-            Signal::Caution
-        },
-        solved::part_path(&last.valve),
-        measured,
-        limit,
-        source,
-        "move the last shut-off valve close to the burner, or shorten and narrow the line behind it",
-    );
+    v.signal(if share > GRAVE {
+        Signal::Warning
+    } else {
+        Signal::Caution
+    })
+    .source(source)
+    .find(solved::part_path(&last.valve), measured, limit);
 }
 
 /// Fuel flow of the smallest duty, kg/s.

@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -14,8 +14,9 @@ rule! {
     /// Flow goes with the root of the density: 10 K are nearly 2 %. Colder fuel is also closer to its
     /// dew point.
     /// ## What to do
-    /// Leave `temperature` out of `[injector]`, or warm the line.
-    FuelNotAsWarm, "INJ011", "fuel-temperature-off", Injector
+    /// Leave `temperature` out of `[injector]`: the holes are then computed with what the train brings;
+    /// or warm the line.
+    "INJ011", "fuel-temperature-off", Injector, [Notice], Choice("10 K move the flow by nearly 2 %")
 }
 
 /// Largest difference, K.
@@ -50,20 +51,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     if (t_k - sized.value).abs() > MOST_K {
         v.find(
-            Signal::Notice,
             "injector.temperature",
-            Measured::Worded(
-                Kind::Temperature,
-                t_k,
-                format!("{} in {duty}", s.show(Kind::Temperature, t_k)),
-            ),
+            s.worded(Kind::Temperature, t_k, |x| format!("{x} in {duty}")),
             Limit::of_words(
                 Kind::Temperature,
                 sized.value + MOST_K.copysign(t_k - sized.value),
                 "within 10 K of what the holes are computed with",
             ),
-            Source::Choice("10 K move the flow by nearly 2 %"),
-            "leave `temperature` out of `[injector]`: the holes are then computed with what the train brings; or warm the line",
         );
     }
 }

@@ -2,7 +2,7 @@
 
 use super::train_parts;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::leak::{Answer, Failure};
 use crate::train::plan::INJECTOR;
 
@@ -14,7 +14,7 @@ rule! {
     /// A pilot that stays open unlit fills the burner as surely as the main flame, only more slowly.
     /// ## What to do
     /// Fit a shut-off valve that its spring closes before the split, or in each branch.
-    FuelRunsOn, "SHU006", "fuel-runs-on", Shutdown
+    "SHU006", "fuel-runs-on", Shutdown, [Danger], Published("nfpa86")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -37,12 +37,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     }
     for (outlet, failures) in runs_on {
         v.find(
-            Signal::Danger,
             "train",
             format!("fuel runs on to {outlet} when: {}", failures.join(", ")),
             Limit::Should("a shut-off valve that closes by itself on the way to every hole"),
-            Source::Published("nfpa86"),
-            "fit a shut-off valve that its spring closes before the split, or in this branch",
         );
     }
 }

@@ -16,7 +16,8 @@ rule! {
     /// none nobody sees a regulator creep or drop.
     /// ## What to do
     /// A gauge on which the work stands between a quarter and three quarters of the scale, one in each zone.
-    GaugeDoesNotShow, "TRN016", "gauge-does-not-show", Train
+    "TRN016", "gauge-does-not-show", Train, [Warning, Caution, Notice],
+    Choice("the highest pressure there, the flow stopped or at any duty")
 }
 
 /// Highest pressure over the top of the scale below which a needle shows nothing.
@@ -66,41 +67,32 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             let at = format!("train.{}.gauge_range", part.name);
             let measured = Measured::Quantity(Kind::GaugePressure, *top);
             if *top < highest {
-                v.find(
-                    Signal::Warning,
-                    at,
-                    measured,
-                    Limit::AtLeast(Measured::Quantity(Kind::GaugePressure, highest)),
-                    Source::Choice("the highest pressure there, the flow stopped or at any duty"),
-                    "a gauge whose scale ends above it, by a third and more",
-                );
+                v.advice("a gauge whose scale ends above it, by a third and more")
+                    .find(at, measured, Limit::at_least(Kind::GaugePressure, highest));
             } else if highest > 0.0 && highest < LEAST_SHARE * top {
-                v.find(
-                    Signal::Notice,
-                    at,
-                    measured,
-                    Limit::AtMost(Measured::Quantity(
-                        Kind::GaugePressure,
-                        highest / LEAST_SHARE,
-                    )),
-                    PRACTICE,
-                    "a gauge with a finer scale: this one hardly moves",
-                );
+                v.signal(Signal::Notice)
+                    .source(PRACTICE)
+                    .advice("a gauge with a finer scale: this one hardly moves")
+                    .find(
+                        at,
+                        measured,
+                        Limit::at_most(Kind::GaugePressure, highest / LEAST_SHARE),
+                    );
             }
         }
         if let (Some(behind), true) = (&test.zone.behind, gauges.is_empty()) {
             let watched = s.rig.controls.high_fuel_cutoff == Some(true);
-            v.find(
-                if watched {
-                    Signal::Notice
-                } else {
-                    Signal::Caution
-                },
+            v.signal(if watched {
+                Signal::Notice
+            } else {
+                Signal::Caution
+            })
+            .source(Source::Choice("common practice, no source"))
+            .advice("a tapping with a gauge behind it, and its `gauge_range` in the file")
+            .find(
                 format!("train.{behind}"),
                 "no gauge behind it",
                 Limit::Should("a gauge that shows what it holds"),
-                Source::Choice("common practice, no source"),
-                "a tapping with a gauge behind it, and its `gauge_range` in the file",
             );
         }
     }

@@ -1,7 +1,6 @@
 //! A burner lit by hand.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::train::rig::Ignition;
 
 rule! {
@@ -12,20 +11,10 @@ rule! {
     /// fuel instead of before.
     /// ## What to do
     /// Fit a spark that is on before the fuel, and stand clear.
-    HandIgnition, "SHU005", "hand-ignition", Shutdown
-}
-
-fn check(s: &Solution<'_>, v: &mut Verdict) {
-    match s.rig.controls.ignition {
-        Some(Ignition::Hand) => v.find(
-            Signal::Warning,
-            "controls.ignition",
-            "by hand",
-            Limit::Should("a spark, hot surface or pilot that is on before the fuel"),
-            Source::Choice("nobody should stand where the first flame goes"),
-            "fit a spark that is on before the fuel, and stand clear",
-        ),
-        Some(_) => {}
-        None => v.not_checked("the rig file does not say how the fire is lit"),
-    }
+    "SHU005", "hand-ignition", Shutdown, [Warning], Choice("nobody should stand where the first flame goes");
+    asks: |s| Some(s.rig.controls.ignition? != Ignition::Hand),
+    at: "controls.ignition",
+    no: "by hand",
+    should: "a spark, hot surface or pilot that is on before the fuel",
+    unknown: "the rig file does not say how the fire is lit"
 }

@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::{Kind, ZERO_CELSIUS_K};
 use crate::train::Material;
 
@@ -14,7 +14,8 @@ rule! {
     /// A seal that is hard leaks at the next movement, and seals again when it is warm and looked at.
     /// ## What to do
     /// Nitrile for cold, or PTFE; fluoroelastomer is the wrong choice for fuel that chills.
-    HardSeal, "MAT002", "seal-hard-when-cold", Materials
+    "MAT002", "seal-hard-when-cold", Materials, [Caution],
+    Choice("usual compounds, from memory; the maker of the part decides")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -42,9 +43,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 && coldest_k < limit_k
             {
                 v.find(
-                    Signal::Caution,
                     solved::part_path(&part.name),
-                    Measured::Worded(
+                    (
                         Kind::Temperature,
                         coldest_k,
                         format!(
@@ -53,9 +53,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                             s.show(Kind::Temperature, coldest_k)
                         ),
                     ),
-                    Limit::AtLeast(Measured::Quantity(Kind::Temperature, limit_k)),
-                    Source::Choice("usual compounds, from memory; the maker of the part decides"),
-                    "nitrile for cold, or PTFE",
+                    Limit::at_least(Kind::Temperature, limit_k),
                 );
             }
         }

@@ -2,7 +2,7 @@
 
 use super::weighed_train;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -13,8 +13,8 @@ rule! {
     /// One part chosen too large carries brackets and vibration with it, and is the first to look at when
     /// the rig must be lighter.
     /// ## What to do
-    /// Look for a smaller one of the same rating.
-    HeavyPart, "MAS004", "heavy-part", Mass
+    /// Look for a smaller part of the same rating.
+    "MAS004", "heavy-part", Mass, [Notice], Choice("more than a third in one part is worth a look")
 }
 
 const MOST: f64 = 1.0 / 3.0;
@@ -34,9 +34,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let share = mass / total;
     if share > MOST {
         v.find(
-            Signal::Notice,
             format!("train.{name}"),
-            Measured::Worded(
+            (
                 Kind::Ratio,
                 share,
                 format!(
@@ -45,9 +44,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     s.show(Kind::Ratio, share)
                 ),
             ),
-            Limit::AtMost(Measured::Quantity(Kind::Ratio, MOST)),
-            Source::Choice("more than a third in one part is worth a look"),
-            "look for a smaller part of the same rating",
+            Limit::at_most(Kind::Ratio, MOST),
         );
     }
 }

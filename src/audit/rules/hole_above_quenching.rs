@@ -1,7 +1,7 @@
 //! Holes wider than the quenching distance of the fuel.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -12,9 +12,11 @@ rule! {
     /// when the pressure fails. A hole below the distance makes that less likely and no more: no row
     /// of holes is a flame arrester, which is a part that was type-tested as one.
     /// ## What to do
-    /// Keep air out of the ring: shut off close to it, purge it with inert gas, fit a type-tested
-    /// arrester where the gas could be mixed with air.
-    HoleAboveQuenching, "INJ006", "hole-above-quenching-distance", Injector
+    /// Keep air out of the tube behind the holes: shut off close to it, purge it with inert gas, fit a
+    /// type-tested arrester where the gas could be mixed with air. Smaller holes would be no flame
+    /// arrester either.
+    "INJ006", "hole-above-quenching-distance", Injector, [Notice],
+    Choice("quenching distance of the fuel file, good to a quarter")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -36,12 +38,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     if plan.diameter.value > quenching.value {
         v.find(
-            Signal::Notice,
             "injector",
-            Measured::Quantity(Kind::Length, plan.diameter.value),
-            Limit::AtMost(Measured::Quantity(Kind::Length, quenching.value)),
-            Source::Choice("quenching distance of the fuel file, good to a quarter"),
-            "keep air out of the tube behind the holes; smaller holes would not be a flame arrester either",
+            (Kind::Length, plan.diameter.value),
+            Limit::at_most(Kind::Length, quenching.value),
         );
     }
 }

@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Verdict};
 use crate::quantity::{Kind, pascals_absolute};
 
 rule! {
@@ -15,19 +15,18 @@ rule! {
     /// ## What to do
     /// Do not put this fuel in this tank: another tank, or a fuel of lower vapour pressure. Shade helps
     /// only while it stands there.
-    HotAboveRating, "TNK004", "hottest-day-above-rating", Tank
+    "TNK004", "hottest-day-above-rating", Tank, [Danger, Warning], given("tank.rating")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     if s.rig.says_none("tank.rating") {
-        v.find(
-            Signal::Warning,
-            "tank.rating",
-            "no rating is marked on it",
-            Limit::Should("a tank whose rating is known"),
-            Source::Input("tank.rating".to_owned()),
-            "a tank that is marked for the pressure it holds",
-        );
+        v.signal(Signal::Warning)
+            .advice("a tank that is marked for the pressure it holds")
+            .find(
+                "tank.rating",
+                "no rating is marked on it",
+                Limit::Should("a tank whose rating is known"),
+            );
         return;
     }
     if let Some(tank) = s.rig.supply.tank()
@@ -37,14 +36,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         // what a warm day adds, the relief valve lets go: then it is that which opens
         let relieved = pad <= limit && tank.relief_pressure.is_some_and(|p| p <= limit);
         if hot > limit && !relieved {
-            v.find(
-                Signal::Danger,
-                "tank.pressure",
-                shown,
-                Limit::AtMost(s.pressure(limit)),
-                Source::Input("tank.rating".to_owned()),
-                "less gas pressure over the liquid, or a tank made for it",
-            );
+            v.advice("less gas pressure over the liquid, or a tank made for it")
+                .find("tank.pressure", shown, Limit::AtMost(s.pressure(limit)));
         }
         return;
     }
@@ -63,17 +56,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         _ => hot.pressure,
     };
     if pressure > limit {
-        v.find(
-            Signal::Danger,
-            "tank.rating",
-            Measured::Worded(
-                Kind::AbsolutePressure,
-                pressure.pascals(),
-                format!("{} {}", s.gauge(pressure), solved::hottest_day(s)),
-            ),
-            Limit::AtMost(s.pressure(limit)),
-            Source::Input("tank.rating".to_owned()),
-            "another tank, or a fuel of lower vapour pressure",
-        );
+        v.advice("another tank, or a fuel of lower vapour pressure")
+            .find(
+                "tank.rating",
+                (
+                    Kind::AbsolutePressure,
+                    pressure.pascals(),
+                    format!("{} {}", s.gauge(pressure), solved::hottest_day(s)),
+                ),
+                Limit::AtMost(s.pressure(limit)),
+            );
     }
 }

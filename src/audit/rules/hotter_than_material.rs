@@ -2,7 +2,7 @@
 
 use super::duty_path;
 use crate::audit::rule::rule;
-use crate::audit::{DutySolution, Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{DutySolution, Limit, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
 use crate::quantity::sentence::interval;
 use crate::train::rig::{HeatLimit, Sees};
@@ -19,7 +19,7 @@ rule! {
     /// ## What to do
     /// Less fuel, more air, or another material. A wall round the flame: measure it at the largest duty, by a
     /// thermocouple on it or paint that changes colour.
-    HotterThanMaterial, "FLM003", "no-margin-to-material-limit", Flame
+    "FLM003", "no-margin-to-material-limit", Flame, [Warning, Caution], given("max_temperature")
 }
 
 const MARGIN_K: f64 = 50.0;
@@ -95,27 +95,15 @@ fn held(s: &Solution<'_>, v: &mut Verdict, duty: &DutySolution, i: usize, gas: &
         let margin = format!(", {margin} below its limit");
         (Signal::Caution, most_k, margin)
     };
-    v.find(
-        signal,
-        duty_path(&duty.name),
-        Measured::Worded(
-            Kind::Temperature,
-            gas.k,
-            format!("{} {}", s.show(Kind::Temperature, gas.k), gas.words),
-        ),
-        Limit::AtMost(Measured::Worded(
-            Kind::Temperature,
-            most_k,
-            format!(
-                "{} for the {} of {}{margin}",
-                s.show(Kind::Temperature, most_k),
-                limit.place,
-                limit.material
-            ),
-        )),
-        Source::Input(format!("limits.{i}.max_temperature")),
-        "less fuel, more air, or another material; measure the wall",
-    );
+    v.signal(signal)
+        .source(Source::Input(format!("limits.{i}.max_temperature").into()))
+        .find(
+            duty_path(&duty.name),
+            s.worded(Kind::Temperature, gas.k, |x| format!("{x} {}", gas.words)),
+            Limit::AtMost(s.worded(Kind::Temperature, most_k, |x| {
+                format!("{x} for the {} of {}{margin}", limit.place, limit.material)
+            })),
+        );
 }
 
 /// Says what is not known of a wall round the flame, or of a place that may be one.

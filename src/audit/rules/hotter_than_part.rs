@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Source, Verdict};
 use crate::quantity::Kind;
 use crate::train::CheckKind;
 
@@ -15,7 +15,7 @@ rule! {
     /// ## What to do
     /// A part made for the heat, or move it away from it. Radiation from the burner is not in this
     /// figure: measure near the can.
-    HotterThanPart, "TRN007", "hotter-than-part", Train
+    "TRN007", "hotter-than-part", Train, [Warning], given("max_temperature")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -23,16 +23,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     let running = solved::remarked(plan, &[CheckKind::HotterThanRating]);
-    let advice = "a part made for the heat, or another place for it";
     for found in &running {
-        v.find(
-            Signal::Warning,
-            found.at(),
-            found.measured(s),
-            Limit::AtMost(found.limit(s)),
-            found.source("max_temperature", "given by the rig"),
-            advice,
-        );
+        found.find(s, v, "max_temperature", Limit::AtMost(found.limit(s)));
     }
     let Some(hottest) = s.rig.site.hottest else {
         v.not_checked("the site gives no `hottest` temperature");
@@ -43,20 +35,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             && hottest.value > limit.value
             && running.iter().all(|f| f.check.at != part.name)
         {
-            v.find(
-                Signal::Warning,
+            v.source(Source::Input(
+                format!("train.{}.max_temperature", part.name).into(),
+            ))
+            .find(
                 solved::part_path(&part.name),
-                Measured::Worded(
-                    Kind::Temperature,
-                    hottest.value,
-                    format!(
-                        "{} on the hottest day",
-                        s.show(Kind::Temperature, hottest.value)
-                    ),
-                ),
-                Limit::AtMost(Measured::Quantity(Kind::Temperature, limit.value)),
-                Source::Input(format!("train.{}.max_temperature", part.name)),
-                advice,
+                s.worded(Kind::Temperature, hottest.value, |x| {
+                    format!("{x} on the hottest day")
+                }),
+                Limit::at_most(Kind::Temperature, limit.value),
             );
         }
     }

@@ -2,7 +2,7 @@
 
 use super::train_parts;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 
 rule! {
     /// ## What it checks
@@ -12,7 +12,7 @@ rule! {
     /// ## What to do
     /// Count the joints on the rig, part by part, and write them down; a joint between two parts counts
     /// with the one downstream.
-    JointsNotListed, "LEK007", "joints-not-listed", Leak
+    "LEK007", "joints-not-listed", Leak, [Notice], Choice("a joint that is on no list gets no soap")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -26,12 +26,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         .collect();
     if let Some(first) = bare.first() {
         v.find(
-            Signal::Notice,
             format!("train.{first}"),
             format!("no joints given for {}", bare.join(", ")),
             Limit::Should("the joints of every part"),
-            Source::Choice("a joint that is on no list gets no soap"),
-            "count the joints on the rig and write them down",
         );
     }
 }

@@ -2,7 +2,7 @@
 
 use super::leak_test_plan;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Measured, Solution, Source, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -12,7 +12,7 @@ rule! {
     /// A diaphragm, gauge or seat that was over-pressed may have been damaged without showing it.
     /// ## What to do
     /// Check or change the part, and test again with it taken out or blanked off.
-    LeakTestAboveRating, "LEK003", "leak-test-above-rating", Leak
+    "LEK003", "leak-test-above-rating", Leak, [Warning], given("max_pressure")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -34,18 +34,16 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         };
         let pressure = record.test.pressure.pascals();
         if pressure > rating.gauge(air).pascals() {
-            v.find(
-                Signal::Warning,
-                format!("{}.pressure", record.test.at),
-                Measured::Quantity(Kind::GaugePressure, pressure),
-                Limit::AtMost(Measured::Worded(
-                    Kind::AbsolutePressure,
-                    rating.pascals(),
-                    format!("{}, the rating of {part}", s.gauge(*rating)),
-                )),
-                Source::Input(format!("train.{part}.max_pressure")),
-                "check or change the part, and test again with it taken out or blanked off",
-            );
+            v.source(Source::Input(format!("train.{part}.max_pressure").into()))
+                .find(
+                    format!("{}.pressure", record.test.at),
+                    (Kind::GaugePressure, pressure),
+                    Limit::AtMost(Measured::Worded(
+                        Kind::AbsolutePressure,
+                        rating.pascals(),
+                        format!("{}, the rating of {part}", s.gauge(*rating)),
+                    )),
+                );
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use super::judged_leak_tests;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Measured, Solution, Source, Verdict};
 use crate::leak::LeakVerdict;
 use crate::quantity::Kind;
 
@@ -17,7 +17,7 @@ rule! {
     /// wrong: what leaked out meanwhile does not show.
     /// ## What to do
     /// Hold longer, read the temperature at both ends, use a finer gauge; `leak-test` plans it.
-    LeakTestCannotTell, "LEK002", "leak-test-cannot-tell", Leak
+    "LEK002", "leak-test-cannot-tell", Leak, [Warning], Choice("gas that comes in hides gas that goes out")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -32,10 +32,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         };
         let because = judged.because.as_deref().unwrap_or_default();
         match (judged.verdict, &judged.sums) {
-            (LeakVerdict::Rose, Some(sums)) => v.find(
-                Signal::Warning,
-                format!("{}.drop", record.test.at),
-                Measured::Worded(
+            (LeakVerdict::Rose, Some(sums)) => v.advice("take the hose of the test gas away, let gas and metal come to one temperature, and test again").find(format!("{}.drop", record.test.at), (
                     Kind::PressureDifference,
                     -sums.corrected.pascals(),
                     format!(
@@ -43,20 +40,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                         record.label,
                         show(-sums.corrected),
                         show(sums.band)
-                    ),
-                ),
-                Limit::of_words(
+                    )), Limit::of_words(
                     Kind::PressureDifference,
                     sums.band.pascals(),
                     "a pressure that rises by no more than the readings are off by",
-                ),
-                Source::Choice("gas that comes in hides gas that goes out"),
-                "take the hose of the test gas away, let gas and metal come to one temperature, and test again",
-            ),
-            (LeakVerdict::CannotTell, Some(sums)) => v.find(
-                Signal::Warning,
-                record.test.at.clone(),
-                Measured::Worded(
+                )),
+            (LeakVerdict::CannotTell, Some(sums)) => v.source(Source::Unconfirmed("en161")).advice("hold longer, read the temperature at both ends, or use a finer gauge, and write down its step").find(record.test.at.clone(), (
                     Kind::PressureDifference,
                     sums.corrected.pascals() + sums.band.pascals(),
                     format!(
@@ -64,32 +53,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                         record.label,
                         show(sums.corrected),
                         show(sums.band)
-                    ),
-                ),
-                Limit::AtMost(Measured::Worded(
+                    )), Limit::AtMost(Measured::Worded(
                     Kind::PressureDifference,
                     sums.accepted.pascals(),
                     format!("{} with its band", show(sums.accepted)),
-                )),
-                Source::Unconfirmed("en161"),
-                "hold longer, read the temperature at both ends, or use a finer gauge, and write down its step",
-            ),
-            (LeakVerdict::CannotTell, None) if record.nowhere.is_some() => v.find(
-                Signal::Warning,
-                record.test.at.clone(),
-                format!("{}: {because}", record.label),
-                Limit::Should("parts of this train, the one nearer to the supply in `from`"),
-                Source::Choice("common practice, no source: what was tested is not what will run"),
-                "name the parts between which it was made, and test again what has been changed since",
-            ),
-            (LeakVerdict::CannotTell, None) => v.find(
-                Signal::Warning,
-                record.test.at.clone(),
-                format!("{}: {because}", record.label),
-                Limit::Should("what the soap showed"),
-                Source::Choice("common practice, no source"),
-                "soap every joint again, and write `leak_found = false` or `true`",
-            ),
+                ))),
+            (LeakVerdict::CannotTell, None) if record.nowhere.is_some() => v.source(Source::Choice("common practice, no source: what was tested is not what will run")).advice("name the parts between which it was made, and test again what has been changed since").find(record.test.at.clone(), format!("{}: {because}", record.label), Limit::Should("parts of this train, the one nearer to the supply in `from`")),
+            (LeakVerdict::CannotTell, None) => v.source(Source::Choice("common practice, no source")).advice("soap every joint again, and write `leak_found = false` or `true`").find(record.test.at.clone(), format!("{}: {because}", record.label), Limit::Should("what the soap showed")),
             _ => {}
         }
     }

@@ -2,7 +2,7 @@
 
 use super::judged_leak_tests;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 use crate::quantity::show::show_digits;
 
@@ -15,7 +15,7 @@ rule! {
     /// The leak is the fall times the volume: a slip of mL for L makes a thousandth of it, and any fall passes.
     /// ## What to do
     /// Write the volume that was under test, or leave it out: the parts' own is taken.
-    LeakTestVolume, "LEK021", "leak-test-volume", Leak
+    "LEK021", "leak-test-volume", Leak, [Warning], Choice("more than twice apart is a slip, not a measurement")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -39,12 +39,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             )
         };
         v.find(
-            Signal::Warning,
             format!("{}.volume", judged.record.test.at),
-            Measured::Quantity(Kind::Volume, stated.value),
+            (Kind::Volume, stated.value),
             Limit::of_words(Kind::Volume, volumes.known.value, limit),
-            Source::Choice("more than twice apart is a slip, not a measurement"),
-            "measure it or leave it out; the test is judged with the volume of the parts",
         );
     }
 }

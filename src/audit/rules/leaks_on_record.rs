@@ -2,7 +2,7 @@
 
 use super::judged_leak_tests;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Source, Verdict};
 use crate::leak::{LeakJudgement, LeakVerdict};
 use crate::quantity::Kind;
 
@@ -17,7 +17,8 @@ rule! {
     /// nothing.
     /// ## What to do
     /// Find the leak with soap, mend it, and test again.
-    LeaksOnRecord, "LEK001", "leaks-on-record", Leak
+    "LEK001", "leaks-on-record", Leak, [Danger],
+    Choice("common practice, no source: what bubbles leaks, whatever its rate")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -29,14 +30,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         }
         let record = &judged.record;
         let Some(sums) = &judged.sums else {
-            v.find(
-                Signal::Danger,
-                format!("{}.leak_found", record.test.at),
-                format!("soap showed a leak, {}", record.label),
-                Limit::Should("no bubbles at any joint"),
-                Source::Choice("common practice, no source: what bubbles leaks, whatever its rate"),
-                "mend the joint and soap it again before any fuel",
-            );
+            v.advice("mend the joint and soap it again before any fuel")
+                .find(
+                    format!("{}.leak_found", record.test.at),
+                    format!("soap showed a leak, {}", record.label),
+                    Limit::Should("no bubbles at any joint"),
+                );
             continue;
         };
         let fell = s.show(Kind::PressureDifference, sums.corrected.pascals());
@@ -56,16 +55,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 )
             },
         );
-        v.find(
-            Signal::Danger,
+        v.source(Source::Unconfirmed("en161")).find(
             format!("{}.drop", record.test.at),
-            Measured::Worded(Kind::PressureDifference, sums.corrected.pascals(), text),
-            Limit::AtMost(Measured::Quantity(
-                Kind::PressureDifference,
-                sums.accepted.pascals(),
-            )),
-            Source::Unconfirmed("en161"),
-            "find the leak with soap, mend it, and test again",
+            (Kind::PressureDifference, sums.corrected.pascals(), text),
+            Limit::at_most(Kind::PressureDifference, sums.accepted.pascals()),
         );
     }
 }

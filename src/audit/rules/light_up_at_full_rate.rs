@@ -2,7 +2,7 @@
 
 use super::duty_path;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Verdict};
 use crate::quantity::Kind;
 use crate::train::rig::Setting;
 
@@ -14,8 +14,10 @@ rule! {
     /// What flows before the flame stands goes off at once. At full rate that is several times as much as at
     /// a light-up rate, and the flame lights with a bang.
     /// ## What to do
-    /// A first duty of a third of the largest or less, on a pilot or a throttle stop of its own.
-    LightUpAtFullRate, "SHU016", "light-up-at-full-rate", Shutdown
+    /// Light up with a third of the largest duty or less: on a pilot, on a throttle stop, or as a duty of
+    /// its own at the head of the list.
+    "SHU016", "light-up-at-full-rate", Shutdown, [Warning, Caution],
+    Choice("three quarters of the largest duty; common practice lights at a third or less, no source")
 }
 
 /// Largest share of the fuel of the largest duty.
@@ -40,17 +42,17 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     if *first > MOST * most {
-        v.find(
+        v.signal(
             if *first > ABOVE_ALL * most || s.rig.site.setting == Setting::Indoor {
                 Signal::Warning
             } else {
                 Signal::Caution
             },
+        )
+        .find(
             duty_path(&s.duties[0].name),
-            Measured::Quantity(Kind::Power, *first),
-            Limit::AtMost(Measured::Quantity(Kind::Power, MOST * most)),
-            Source::Choice("three quarters of the largest duty; common practice lights at a third or less, no source"),
-            "light up with less fuel: a pilot, or a duty of its own for light-up at the head of the list",
+            (Kind::Power, *first),
+            Limit::at_most(Kind::Power, MOST * most),
         );
     }
 }

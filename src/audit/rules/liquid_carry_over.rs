@@ -14,7 +14,8 @@ rule! {
     /// vapour, boils there, and the flame grows many times over.
     /// ## What to do
     /// Start with less in the tank, or draw slowly until the level has fallen.
-    LiquidCarryOver, "TNK007", "liquid-carry-over", Tank
+    "TNK007", "liquid-carry-over", Tank, [Danger, Warning],
+    Choice("room for swell and splash above the filling limit of 80 %; no published figure")
 }
 
 /// Highest share of liquid under a vapour draw.
@@ -29,31 +30,26 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     }
     match tank.at_limit.as_ref().map_or(&tank.start, |l| &l.start) {
-        Ok(contents) if contents.liquid_volume.value > MOST * ROUNDING => v.find(
-            Signal::Warning,
-            "tank",
-            Measured::Worded(
-                Kind::Ratio,
-                contents.liquid_volume.value,
-                format!(
-                    "{} of the volume is liquid",
-                    s.show(Kind::Ratio, contents.liquid_volume.value)
-                ),
+        Ok(contents) if contents.liquid_volume.value > MOST * ROUNDING => v
+            .signal(Signal::Warning)
+            .advice("start with less in the tank")
+            .find(
+                "tank",
+                s.worded(Kind::Ratio, contents.liquid_volume.value, |x| {
+                    format!("{x} of the volume is liquid")
+                }),
+                Limit::at_most(Kind::Ratio, MOST),
             ),
-            Limit::AtMost(Measured::Quantity(Kind::Ratio, MOST)),
-            Source::Choice(
-                "room for swell and splash above the filling limit of 80 %; no published figure",
-            ),
-            "start with less in the tank",
-        ),
         Ok(_) => {}
-        Err(why) => v.find(
-            Signal::Danger,
-            "tank",
-            Measured::Text(why.clone()),
-            Limit::Should("a charge that leaves room for vapour"),
-            Source::Choice("a tank without vapour gives liquid, and its pressure knows no bound"),
-            "correct the charge; if it is right, have fuel taken out before anything else",
-        ),
+        Err(why) => v
+            .source(Source::Choice(
+                "a tank without vapour gives liquid, and its pressure knows no bound",
+            ))
+            .advice("correct the charge; if it is right, have fuel taken out before anything else")
+            .find(
+                "tank",
+                Measured::Text(why.clone()),
+                Limit::Should("a charge that leaves room for vapour"),
+            ),
     }
 }

@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Verdict};
 use crate::quantity::Kind;
 use crate::train::rig::supply::SUN_K;
 
@@ -15,7 +15,8 @@ rule! {
     /// the wall gives.
     /// ## What to do
     /// Fill less, to the limit of the code in force, and shade the tank.
-    LiquidFull, "TNK003", "liquid-full-when-warm", Tank
+    "TNK003", "liquid-full-when-warm", Tank, [Danger, Warning],
+    Choice("hottest day of the site and 20 K for sun on the wall")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -35,21 +36,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             .is_none_or(|t| t.value > hottest.value + SUN_K)
     });
     if !spared && full.value <= hottest.value + SUN_K {
-        v.find(
+        v.signal(
             if s.rig.hottest_tank().is_some_and(|t| full.value <= t.value) {
                 Signal::Danger
             } else {
                 Signal::Warning
             },
+        )
+        .find(
             "tank",
-            Measured::Worded(
-                Kind::Temperature,
-                full.value,
-                format!("liquid-full at {}", s.show(Kind::Temperature, full.value)),
-            ),
-            Limit::AtLeast(Measured::Quantity(Kind::Temperature, hottest.value + SUN_K)),
-            Source::Choice("hottest day of the site and 20 K for sun on the wall"),
-            "fill less, to the limit of the code in force, and shade the tank",
+            s.worded(Kind::Temperature, full.value, |x| {
+                format!("liquid-full at {x}")
+            }),
+            Limit::at_least(Kind::Temperature, hottest.value + SUN_K),
         );
     }
 }

@@ -1,7 +1,7 @@
 //! A hose longer than it need be.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 use crate::train::PartKind;
 
@@ -13,7 +13,8 @@ rule! {
     /// long lies in the way.
     /// ## What to do
     /// Rigid tube for the length, and a hose only where something moves.
-    LongHose, "TRN014", "long-hose", Train
+    "TRN014", "long-hose", Train, [Caution],
+    Choice("what several codes allow for appliances, from memory: the code in force decides")
 }
 
 /// Longest, m.
@@ -28,12 +29,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         any = true;
         if line.length.value > MOST_M {
             v.find(
-                Signal::Caution,
                 format!("train.{}", part.name),
-                Measured::Quantity(Kind::Length, line.length.value),
-                Limit::AtMost(Measured::Quantity(Kind::Length, MOST_M)),
-                Source::Choice("what several codes allow for appliances, from memory: the code in force decides"),
-                "rigid tube for the length, and a hose only where something moves",
+                (Kind::Length, line.length.value),
+                Limit::at_most(Kind::Length, MOST_M),
             );
         }
     }

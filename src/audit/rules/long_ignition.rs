@@ -1,7 +1,7 @@
 //! Fuel that flows long without a flame while the igniter tries.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -13,26 +13,20 @@ rule! {
     /// ## What to do
     /// A few seconds are enough for a spark at a working burner: then shut the fuel, purge, and look for
     /// the reason.
-    LongIgnition, "SHU015", "long-ignition-time", Shutdown
+    "SHU015", "long-ignition-time", Shutdown, [Warning], Choice("the longest trial for ignition of common practice, from memory; the local code decides")
 }
 
 const LONGEST_S: f64 = 15.0;
-const TRIAL: Source = Source::Choice(
-    "the longest trial for ignition of common practice, from memory; the local code decides",
-);
 const ADVICE: &str =
     "shut the fuel after a few seconds without a flame, purge, and look for the reason";
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(time) = s.rig.controls.ignition_time else {
         if s.rig.says_none("controls.ignition_time") {
-            v.find(
-                Signal::Warning,
+            v.advice(ADVICE).find(
                 "controls.ignition_time",
                 "fuel flows until somebody shuts it",
-                Limit::AtMost(Measured::Quantity(Kind::Time, LONGEST_S)),
-                TRIAL,
-                ADVICE,
+                Limit::at_most(Kind::Time, LONGEST_S),
             );
             return;
         }
@@ -40,13 +34,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     if time.value > LONGEST_S {
-        v.find(
-            Signal::Warning,
+        v.advice(ADVICE).find(
             "controls.ignition_time",
-            Measured::Quantity(Kind::Time, time.value),
-            Limit::AtMost(Measured::Quantity(Kind::Time, LONGEST_S)),
-            TRIAL,
-            ADVICE,
+            (Kind::Time, time.value),
+            Limit::at_most(Kind::Time, LONGEST_S),
         );
     }
 }

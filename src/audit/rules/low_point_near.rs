@@ -1,7 +1,7 @@
 //! Pits or drains near a rig whose fuel is heavier than air.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::flow::air::DRY_AIR_KG_MOL;
 use crate::quantity::Kind;
 
@@ -14,7 +14,7 @@ rule! {
     /// fills a drain in minutes.
     /// ## What to do
     /// Move the rig and the tank, cover and seal the opening, put a gas detector low down.
-    LowPointNear, "SIT002", "low-point-near", Site
+    "SIT002", "low-point-near", Site, [Warning], Choice("near the distances that gas codes keep to openings below; the local code decides")
 }
 
 const LEAST_M: f64 = 3.0;
@@ -25,11 +25,6 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     }
     let site = &s.rig.site;
-    let source = || {
-        Source::Choice(
-            "near the distances that gas codes keep to openings below; the local code decides",
-        )
-    };
     let heavier = molar_mass / DRY_AIR_KG_MOL;
     let advice = format!(
         "the vapour is {heavier:.1} times as heavy as air: move away, or cover and seal the opening, and put a gas detector low down"
@@ -39,23 +34,17 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         (None, None) => {
             v.not_checked("the rig file does not say whether there are pits or drains near");
         }
-        (Some(true), None) => v.find(
-            Signal::Warning,
+        (Some(true), None) => v.advice(advice).find(
             "site.low_points",
             "near, distance not given",
-            Limit::AtLeast(Measured::Quantity(Kind::Length, LEAST_M)),
-            source(),
-            advice,
+            Limit::at_least(Kind::Length, LEAST_M),
         ),
         (_, Some(distance)) => {
             if distance.value < LEAST_M {
-                v.find(
-                    Signal::Warning,
+                v.advice(advice).find(
                     "site.low_point_distance",
-                    Measured::Quantity(Kind::Length, distance.value),
-                    Limit::AtLeast(Measured::Quantity(Kind::Length, LEAST_M)),
-                    source(),
-                    advice,
+                    (Kind::Length, distance.value),
+                    Limit::at_least(Kind::Length, LEAST_M),
                 );
             }
         }

@@ -2,7 +2,7 @@
 
 use super::{leak_plan, worst_break};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -13,7 +13,7 @@ rule! {
     /// A jet that blows into a low place fills it with gas that no ventilation reaches.
     /// ## What to do
     /// Cover and seal the opening, point the lines away from it, or move the rig.
-    LowPointWithinReach, "LEK012", "low-point-within-reach", Leak
+    "LEK012", "low-point-within-reach", Leak, [Caution], Published("chen-rodi1980")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -33,15 +33,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     if distance < reach {
-        v.find(
-            Signal::Caution,
-            "site.low_point_distance",
-            Measured::Quantity(Kind::Length, distance.value),
-            Limit::AtLeast(Measured::Quantity(Kind::Length, reach.value)),
-            Source::Published("chen-rodi1980"),
-            format!(
+        v.advice(format!(
                 "if `{broken}` is torn off, gas that can burn reaches the low point: cover and seal it, or move the rig"
-            ),
-        );
+            )).find("site.low_point_distance", (Kind::Length, distance.value), Limit::at_least(Kind::Length, reach.value));
     }
 }

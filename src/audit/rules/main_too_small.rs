@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -12,7 +12,7 @@ rule! {
     /// A main asked for more sags, and every other appliance on it sags too; their flames may go out.
     /// ## What to do
     /// Ask the supplier for a larger service, or run less.
-    MainTooSmall, "SUP006", "main-too-small", Supply
+    "SUP006", "main-too-small", Supply, [Notice], given("mains.max_flow")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -32,12 +32,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let flow = duty.solution.as_ref().map_or(duty.wanted, |x| x.flow);
         if flow.value > most.value {
             v.find(
-                Signal::Notice,
                 super::duty_path(&duty.name),
-                Measured::Quantity(Kind::MassRate, flow.value),
-                Limit::AtMost(Measured::Quantity(Kind::MassRate, most.value)),
-                Source::Input("mains.max_flow".to_owned()),
-                "ask the supplier for a larger service, or run less",
+                (Kind::MassRate, flow.value),
+                Limit::at_most(Kind::MassRate, most.value),
             );
         }
     }

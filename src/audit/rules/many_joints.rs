@@ -1,7 +1,7 @@
 //! More joints than the parts need.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Measured, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -11,7 +11,7 @@ rule! {
     /// Every joint weighs something and is a place to leak; adapters screwed into adapters double both.
     /// ## What to do
     /// Parts that fit each other directly, bends instead of elbows, one tube instead of two.
-    ManyJoints, "MAS005", "many-joints", Mass
+    "MAS005", "many-joints", Mass, [Notice], Choice("two for a part in line, and one to spare")
 }
 
 const MOST: f64 = 3.0;
@@ -33,16 +33,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let each = f64::from(joints) / listing as f64;
     if each > MOST {
         v.find(
-            Signal::Notice,
             "train",
-            Measured::Worded(
+            (
                 Kind::Ratio,
                 each,
                 format!("{each:.1} joints a part, {joints} in all"),
             ),
             Limit::AtMost(Measured::Number(MOST)),
-            Source::Choice("two for a part in line, and one to spare"),
-            "use parts that fit each other directly, and bends instead of elbows",
         );
     }
 }

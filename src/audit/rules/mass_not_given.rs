@@ -2,7 +2,7 @@
 
 use super::train_parts;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 
 rule! {
     /// ## What it checks
@@ -11,7 +11,7 @@ rule! {
     /// The mass of the rig is short of theirs, and stands and straps are chosen by it.
     /// ## What to do
     /// Weigh them and write it into the file.
-    MassNotGiven, "MAS003", "mass-not-given", Mass
+    "MAS003", "mass-not-given", Mass, [Notice], Choice("a sum is as good as what is in it")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -25,12 +25,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         .collect();
     if let Some(first) = without.first() {
         v.find(
-            Signal::Notice,
             format!("train.{first}"),
             format!("no mass given for {}", without.join(", ")),
             Limit::Should("the mass of every part"),
-            Source::Choice("a sum is as good as what is in it"),
-            "weigh them",
         );
     }
 }

@@ -2,7 +2,7 @@
 
 use super::{solved, train_parts};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::train::Material;
 
 rule! {
@@ -14,7 +14,8 @@ rule! {
     /// ## What to do
     /// Brazed, compression or flared joints and metal tube near the fire; plastics only as seats and
     /// seals.
-    MeltingJoint, "MAT003", "melts-in-a-fire", Materials
+    "MAT003", "melts-in-a-fire", Materials, [Warning],
+    Choice("common practice of the trade; soft solder melts below 190 degC")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -33,14 +34,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             };
             if melts {
                 v.find(
-                    Signal::Warning,
                     solved::part_path(&part.name),
                     material.name(),
                     Limit::Should("metal, brazed or with mechanical joints"),
-                    Source::Choice(
-                        "common practice of the trade; soft solder melts below 190 degC",
-                    ),
-                    "brazed, compression or flared joints and metal tube near the fire",
                 );
             }
         }

@@ -1,159 +1,185 @@
-//! The rules, one file each. A rule is listed once, in `registry`.
+//! The rules, one file each, listed once: by group, then by id.
 
-pub mod above_sustainable;
-pub mod air_not_proved;
-pub mod below_air_pressure;
 mod between;
-pub mod beyond_differential;
-pub mod blows_off_amiss;
-pub mod break_fills_room;
-pub mod break_not_stopped;
-pub mod break_reaches_people;
-pub mod cavitation;
-pub mod check_valve_backwards;
-pub mod choked_elsewhere;
-pub mod choking_changes;
-pub mod clip_under_pressure;
-pub mod coarse_throttle;
-pub mod cold_tank;
-pub mod cold_wall;
-pub mod colder_than_part;
-pub mod common_drive;
-pub mod condensation_in_injector;
-pub mod condensation_in_line;
-pub mod cylinder_indoors;
-pub mod cylinder_inspection_due;
-pub mod cylinder_not_upright;
-pub mod deep_suction;
-pub mod drill_error;
-pub mod droop_moves_mixture;
-pub mod duty_not_fed;
-pub mod excess_flow_closes;
-pub mod excess_flow_idle;
-pub mod exhaust_into_room;
-pub mod extinguisher_inspection_due;
-pub mod failed_open_unprotected;
-pub mod fast_line;
-pub mod fittings_outweigh;
-pub mod flash_point;
-pub mod flashing;
-pub mod flow_not_as_wanted;
-pub mod fuel_behind_last_valve;
-pub mod fuel_not_as_warm;
-pub mod fuel_runs_on;
-pub mod gauge_does_not_show;
-pub mod hand_ignition;
-pub mod hard_seal;
-pub mod heavy_part;
-pub mod hole_above_quenching;
-pub mod hot_above_rating;
-pub mod hotter_than_material;
-pub mod hotter_than_part;
-pub mod joints_not_listed;
-pub mod leak_test_above_rating;
-pub mod leak_test_cannot_tell;
-pub mod leak_test_volume;
-pub mod leaks_on_record;
-pub mod light_up_at_full_rate;
-pub mod liquid_carry_over;
-pub mod liquid_full;
-pub mod long_hose;
-pub mod long_ignition;
-pub mod low_point_near;
-pub mod low_point_within_reach;
-pub mod main_too_small;
-pub mod many_joints;
-pub mod mass_not_given;
-pub mod melting_joint;
-pub mod no_carbon_monoxide_alarm;
-pub mod no_emergency_stop;
-pub mod no_extinguisher;
-pub mod no_fail_closed;
-pub mod no_filter;
-pub mod no_flame_detection;
-pub mod no_gas_warning;
-pub mod no_ions;
-pub mod no_isolation_at_supply;
-pub mod no_leak_test;
-pub mod no_lockout;
-pub mod no_non_return;
-pub mod no_over_temperature_cutoff;
-pub mod no_pressure_switch;
-pub mod no_regulator;
-pub mod no_reserve;
-pub mod no_way_to_empty;
-pub mod not_reviewed;
-pub mod not_worked_out;
-pub mod off_target;
-pub mod old_hose;
-pub mod old_leak_test;
-pub mod old_regulator;
-pub mod open_coupling;
-pub mod opens_without_power;
-pub mod overfilled;
-pub mod part_below_freezing;
-pub mod pilot_too_large;
-pub mod poor_burnout;
-pub mod primary_zone_limits;
-pub mod proof_test_due;
-pub mod pump_power;
-pub mod pump_without_relief;
-pub mod purge_after_failed_start;
-pub mod radiation_at_operator;
-pub mod radiation_at_people;
-pub mod rating_exceeded;
-pub mod regulator_icing;
-pub mod regulator_inlet_high;
-pub mod regulator_overloaded;
-pub mod regulator_starved;
-pub mod relief_above_rating;
-pub mod relief_behind_regulator;
-pub mod relief_opens_at_work;
-pub mod relief_opens_when_hot;
-pub mod restarts_by_itself;
-pub mod rich_mixture;
-pub mod room_short_of_air;
-pub mod run_not_fed;
-pub mod section_relief_above_rating;
-pub mod short_purge;
-pub mod shut_off_out_of_reach;
-pub mod single_point_of_failure;
-pub mod single_shut_off;
-pub mod slam_shut_amiss;
-pub mod slow_shut_off;
-pub mod small_extinguisher;
-pub mod soft_injector;
 mod solved;
-pub mod stuck_regulator_overfeeds;
-pub mod supply_below_need;
-pub mod tank_above_burner;
 mod tank_contradicts;
-pub mod tank_could_fill_room;
-pub mod tank_near_fire;
-pub mod tank_too_warm;
-pub mod throttle_travel;
-pub mod train_does_not_feed;
-pub mod train_outweighs_fuel;
-pub mod trapped_without_relief;
-pub mod two_phase_line;
-pub mod unattended_without_protection;
-pub mod uneven_holes;
-pub mod unlit_fuel_fills_duct;
-pub mod unseen_flame;
-pub mod unusable_rest;
-pub mod unusual_value;
-pub mod values_contradict;
-pub mod valve_proving_amiss;
-pub mod vapour_lock;
-pub mod ventilation_below_leak;
-pub mod weak_throttle;
-pub mod wide_band;
-pub mod wide_turndown;
-pub mod wrong_material;
-pub mod wrong_test_gas;
-pub mod zone_untested;
 
-use super::{Limit, Measured, Signal, Solution, Source, Verdict};
+/// Declares the files of the rules, and the list of them: files of one rule, then files of several.
+macro_rules! rules {
+    ($($file:ident),+; $($several:ident: $($rule:ident),+);+) => {
+        $(mod $file;)+
+        $(pub mod $several;)+
+
+        /// Every rule, in the order of the manual.
+        pub static RULES: &[&Rule] = &[$(&$file::RULE,)+ $($(&$several::$rule,)+)+];
+    };
+}
+
+rules! {
+    supply_below_need,
+    cold_tank,
+    unusable_rest,
+    run_not_fed,
+    above_sustainable,
+    main_too_small,
+    cylinder_not_upright,
+    overfilled,
+    liquid_full,
+    hot_above_rating,
+    relief_opens_when_hot,
+    relief_above_rating,
+    liquid_carry_over,
+    cold_wall,
+    tank_too_warm,
+    below_air_pressure,
+    regulator_starved,
+    regulator_overloaded,
+    regulator_inlet_high,
+    droop_moves_mixture,
+    regulator_icing,
+    failed_open_unprotected,
+    no_regulator,
+    relief_behind_regulator,
+    blows_off_amiss,
+    slam_shut_amiss,
+    train_does_not_feed,
+    flow_not_as_wanted,
+    fast_line,
+    choked_elsewhere,
+    rating_exceeded,
+    colder_than_part,
+    hotter_than_part,
+    condensation_in_line,
+    two_phase_line,
+    excess_flow_closes,
+    excess_flow_idle,
+    no_filter,
+    no_non_return,
+    long_hose,
+    part_below_freezing,
+    gauge_does_not_show,
+    beyond_differential,
+    check_valve_backwards,
+    coarse_throttle,
+    weak_throttle,
+    throttle_travel,
+    no_reserve,
+    soft_injector,
+    drill_error,
+    condensation_in_injector,
+    duty_not_fed,
+    choking_changes,
+    hole_above_quenching,
+    uneven_holes,
+    wide_turndown,
+    off_target,
+    wide_band,
+    fuel_not_as_warm,
+    not_worked_out,
+    rich_mixture,
+    primary_zone_limits,
+    hotter_than_material,
+    no_ions,
+    poor_burnout,
+    pilot_too_large,
+    leaner_than_lower_limit,
+    richer_than_upper_limit,
+    soot_at_equilibrium,
+    soot_likely,
+    carbon_monoxide,
+    flashing,
+    cavitation,
+    vapour_lock,
+    pump_power,
+    flash_point,
+    tank_above_burner,
+    deep_suction,
+    pump_without_relief,
+    wrong_material,
+    hard_seal,
+    melting_joint,
+    leaks_on_record,
+    leak_test_cannot_tell,
+    leak_test_above_rating,
+    zone_untested,
+    wrong_test_gas,
+    clip_under_pressure,
+    joints_not_listed,
+    break_reaches_people,
+    break_not_stopped,
+    break_fills_room,
+    ventilation_below_leak,
+    low_point_within_reach,
+    radiation_at_operator,
+    radiation_at_people,
+    unlit_fuel_fills_duct,
+    purge_after_failed_start,
+    tank_near_fire,
+    stuck_regulator_overfeeds,
+    tank_could_fill_room,
+    fuel_behind_last_valve,
+    leak_test_volume,
+    open_coupling,
+    trapped_without_relief,
+    section_relief_above_rating,
+    relief_opens_at_work,
+    no_way_to_empty,
+    no_fail_closed,
+    single_shut_off,
+    no_flame_detection,
+    short_purge,
+    hand_ignition,
+    fuel_runs_on,
+    single_point_of_failure,
+    slow_shut_off,
+    no_lockout,
+    no_emergency_stop,
+    air_not_proved,
+    no_pressure_switch,
+    opens_without_power,
+    no_isolation_at_supply,
+    long_ignition,
+    light_up_at_full_rate,
+    common_drive,
+    unseen_flame,
+    restarts_by_itself,
+    unattended_without_protection,
+    no_over_temperature_cutoff,
+    valve_proving_amiss,
+    no_extinguisher,
+    low_point_near,
+    no_carbon_monoxide_alarm,
+    no_gas_warning,
+    shut_off_out_of_reach,
+    small_extinguisher,
+    cylinder_indoors,
+    exhaust_into_room,
+    room_short_of_air,
+    no_leak_test,
+    old_leak_test,
+    old_hose,
+    not_reviewed,
+    old_regulator,
+    cylinder_inspection_due,
+    extinguisher_inspection_due,
+    proof_test_due,
+    fittings_outweigh,
+    train_outweighs_fuel,
+    mass_not_given,
+    heavy_part,
+    many_joints,
+    unusual_value,
+    values_contradict;
+    switch:
+        DUTY_NOT_RUN, HOTTER_THAN_MATERIAL, MATERIAL, NOZZLE_MAKING, WEAK_SPRAY, DROPS_OUTLIVE_CAN, COLD_LIGHT_OFF,
+        ULLAGE_BURNS, SUCTION_HEAD, VAPOUR_LOCK, THICK_WHEN_COLD, OTHER_WOBBE, SUPPLY_TOO_WEAK, TANK_RATING, CONDENSES,
+        FASTER_FLAME, HEAVIER_THAN_AIR, PART_RATING, FAILED_OPEN, HOTTEST_NOT_KNOWN;
+    run:
+        BELOW_NEED, EMPTY, NO_LIQUID, LIQUID_FULL, TOO_COLD, LIQUID_GONE, CONDENSING, WALL_FROSTS, HOT_ABOVE_RATING,
+        RELIEF_OPENS, FULL_WHEN_HOT, OUT_OF_RANGE, OVERFILLED, WALL_WET
+}
+
+use super::{Limit, Measured, Rule, Solution, Verdict};
 use crate::injector::plan::DutyInjection;
 use crate::leak::rig::{Effect, LeakPlan, UnlitDuty};
 use crate::leak::{LeakJudgement, TestPlan, TrappedSection};
@@ -341,21 +367,13 @@ const SECONDS_PER_DAY: f64 = 86_400.0;
 fn older_than(
     solution: &Solution<'_>,
     verdict: &mut Verdict,
-    signal: Signal,
-    (at, date): (&str, Option<Date>),
+    at: &'static str,
+    date: Option<Date>,
     years: f64,
-    source: Source,
-    advice: &str,
 ) {
     if solution.rig.says_none(at) {
-        verdict.find(
-            signal,
-            at,
-            "no date on it",
-            Limit::Should("a date that can be read"),
-            source,
-            advice,
-        );
+        let limit = Limit::Should("a date that can be read");
+        verdict.find(at, "no date on it", limit);
         return;
     }
     let Some(day) = solution.rig.records.test_day else {
@@ -366,6 +384,11 @@ fn older_than(
         verdict.not_checked(format!("the rig file does not give `{at}`"));
         return;
     };
+    aged(verdict, at, day, date, years);
+}
+
+/// Finds what is older than a number of years on a day.
+fn aged(verdict: &mut Verdict, at: &str, day: Date, date: Date, years: f64) {
     let age = f64::from(day.days_since(date)) / DAYS_PER_YEAR;
     let worded =
         |age: f64, text| Measured::Worded(Kind::Time, age * DAYS_PER_YEAR * SECONDS_PER_DAY, text);
@@ -375,13 +398,7 @@ fn older_than(
         } else {
             "1 year".to_owned()
         };
-        verdict.find(
-            signal,
-            at,
-            worded(age, format!("{age:.1} years")),
-            Limit::AtMost(worded(years, limit)),
-            source,
-            advice,
-        );
+        let limit = Limit::AtMost(worded(years, limit));
+        verdict.find(at, worded(age, format!("{age:.1} years")), limit);
     }
 }

@@ -1,7 +1,6 @@
 //! A burner indoors without a carbon monoxide alarm.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::train::rig::Setting;
 
 rule! {
@@ -11,23 +10,13 @@ rule! {
     /// Carbon monoxide has no smell and takes away the judgement of those who breathe it first.
     /// ## What to do
     /// Put up an alarm at head height, tested on the day, and leave the room when it sounds.
-    NoCarbonMonoxideAlarm, "SIT003", "no-carbon-monoxide-alarm", Site
-}
-
-fn check(s: &Solution<'_>, v: &mut Verdict) {
-    if s.rig.site.setting != Setting::Indoor {
-        return;
-    }
-    match s.rig.site.carbon_monoxide_alarm {
-        Some(true) => {}
-        Some(false) => v.find(
-            Signal::Warning,
-            "site.carbon_monoxide_alarm",
-            "none",
-            Limit::Should("an alarm that is on"),
-            Source::Choice("no other sense warns of it"),
-            "put up an alarm and test it on the day",
-        ),
-        None => v.not_checked("the rig file does not say whether there is a carbon monoxide alarm"),
-    }
+    "SIT003", "no-carbon-monoxide-alarm", Site, [Warning], Choice("no other sense warns of it");
+    asks: |s| match s.rig.site.setting {
+        Setting::Indoor => s.rig.site.carbon_monoxide_alarm,
+        Setting::Outdoor => Some(true),
+    },
+    at: "site.carbon_monoxide_alarm",
+    no: "none",
+    should: "an alarm that is on",
+    unknown: "the rig file does not say whether there is a carbon monoxide alarm"
 }

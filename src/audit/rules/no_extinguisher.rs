@@ -1,7 +1,7 @@
 //! No fire extinguisher, or one that does nothing for gas.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Verdict};
 use crate::combustion::flame::fuel_feed::usual_phase;
 use crate::fuel::FedAs;
 use crate::train::rig::Extinguisher;
@@ -14,8 +14,9 @@ rule! {
     /// and do little for a gas fire. A gas fire is put out by shutting the gas: an extinguished jet
     /// that goes on leaking is worse than a burning one.
     /// ## What to do
-    /// Have dry powder within reach on the way out, in date; shut the gas first.
-    NoExtinguisher, "SIT001", "no-suitable-extinguisher", Site
+    /// Have dry powder within reach on the way out, in date; shut the fuel before anything else.
+    "SIT001", "no-suitable-extinguisher", Site, [Warning, Caution],
+    Choice("common practice; the local fire code decides")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -33,8 +34,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         Extinguisher::Water => (Signal::Caution, "water"),
         Extinguisher::DryPowder | Extinguisher::CarbonDioxide => return,
     };
-    v.find(
-        signal,
+    v.signal(signal).find(
         "site.extinguisher",
         measured,
         Limit::Should(if liquid {
@@ -42,7 +42,5 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         } else {
             "dry powder, or carbon dioxide"
         }),
-        Source::Choice("common practice; the local fire code decides"),
-        "have dry powder within reach on the way out; shut the fuel before anything else",
     );
 }

@@ -1,7 +1,7 @@
 //! No valve that shuts the fuel by itself.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 
 rule! {
     /// ## What it checks
@@ -11,7 +11,7 @@ rule! {
     /// Without one, a tripped fuse or a pulled plug leaves the fuel running and the ignition dead.
     /// ## What to do
     /// Fit a shut-off valve that its spring closes, in the line to the injector.
-    NoFailClosed, "SHU001", "no-fail-closed-shut-off", Shutdown
+    "SHU001", "no-fail-closed-shut-off", Shutdown, [Danger], Published("nfpa86")
 }
 
 /// Whether no valve of the main line closes on loss of power and of signal.
@@ -28,12 +28,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     }
     if none_closes(s) {
         v.find(
-            Signal::Danger,
             "train",
             "no valve closes by itself on loss of power and of signal",
             Limit::Should("a valve that closes on loss of power and of signal"),
-            Source::Published("nfpa86"),
-            "fit a shut-off valve that its spring closes",
         );
     }
 }

@@ -2,7 +2,7 @@
 
 use super::{solved, train_parts};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::train::PartKind;
 
 rule! {
@@ -14,7 +14,7 @@ rule! {
     /// ## What to do
     /// A filter finer than the smallest hole, behind the tank valve or the regulator; blow the line
     /// through before it is joined.
-    NoFilter, "TRN012", "no-filter", Train
+    "TRN012", "no-filter", Train, [Caution], Choice("common practice of the trade")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -41,12 +41,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     }
     if let Some(first) = said.first() {
         v.find(
-            Signal::Caution,
             solved::part_path(first),
             format!("no filter before {}", said.join(", ")),
             Limit::Should("a filter before the first seat that must shut"),
-            Source::Choice("common practice of the trade"),
-            "a filter finer than the smallest hole; blow the line through before it is joined",
         );
     }
 }

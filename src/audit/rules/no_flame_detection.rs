@@ -1,7 +1,7 @@
 //! A flame that nothing watches.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
 use crate::train::rig::FlameDetection;
 
@@ -14,7 +14,7 @@ rule! {
     /// ## What to do
     /// Fit a flame detector that shuts the fuel: a flame rod or an optical cell answers in a second or
     /// two, a thermocouple only in half a minute.
-    NoFlameDetection, "SHU003", "no-flame-detection", Shutdown
+    "SHU003", "no-flame-detection", Shutdown, [Danger, Warning], Published("nfpa86")
 }
 
 /// Longest flame failure response: common figure for burners with a fan, from memory, no source.
@@ -23,40 +23,41 @@ const LONGEST_S: f64 = 4.0;
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let controls = &s.rig.controls;
     match controls.flame_detection {
-        Some(detection @ (FlameDetection::None | FlameDetection::Eye)) => v.find(
-            Signal::Danger,
-            "controls.flame_detection",
-            if detection == FlameDetection::Eye {
-                "by eye"
-            } else {
-                "none"
-            },
-            Limit::Should("an instrument that shuts the fuel"),
-            Source::Published("nfpa86"),
-            "fit a flame rod or an optical cell that shuts the fuel",
-        ),
+        Some(detection @ (FlameDetection::None | FlameDetection::Eye)) => v
+            .advice("fit a flame rod or an optical cell that shuts the fuel")
+            .find(
+                "controls.flame_detection",
+                if detection == FlameDetection::Eye {
+                    "by eye"
+                } else {
+                    "none"
+                },
+                Limit::Should("an instrument that shuts the fuel"),
+            ),
         instrument => {
             if instrument.is_none() {
                 v.not_checked("the rig file does not say how the flame is seen");
             }
             match controls.flame_failure_time {
-                Some(time) if time.value > LONGEST_S => v.find(
-                    Signal::Warning,
-                    "controls.flame_failure_time",
-                    Measured::Quantity(Kind::Time, time.value),
-                    Limit::AtMost(Measured::Quantity(Kind::Time, LONGEST_S)),
-                    Source::Choice("usual for burners with a fan; the local code decides"),
-                    "use a detector that answers faster: a flame rod or an optical cell",
-                ),
+                Some(time) if time.value > LONGEST_S => v
+                    .signal(Signal::Warning)
+                    .source(Source::Choice(
+                        "usual for burners with a fan; the local code decides",
+                    ))
+                    .advice("use a detector that answers faster: a flame rod or an optical cell")
+                    .find(
+                        "controls.flame_failure_time",
+                        (Kind::Time, time.value),
+                        Limit::at_most(Kind::Time, LONGEST_S),
+                    ),
                 Some(_) => {}
-                None if s.rig.says_none("controls.flame_failure_time") => v.find(
-                    Signal::Danger,
-                    "controls.flame_failure_time",
-                    "no time after which the fuel is shut",
-                    Limit::AtMost(Measured::Quantity(Kind::Time, LONGEST_S)),
-                    Source::Published("nfpa86"),
-                    "fit a burner control that shuts the fuel when the flame is lost",
-                ),
+                None if s.rig.says_none("controls.flame_failure_time") => v
+                    .advice("fit a burner control that shuts the fuel when the flame is lost")
+                    .find(
+                        "controls.flame_failure_time",
+                        "no time after which the fuel is shut",
+                        Limit::at_most(Kind::Time, LONGEST_S),
+                    ),
                 None => v.not_checked("the rig file does not say how fast the detector answers"),
             }
         }

@@ -1,7 +1,7 @@
 //! A leak indoors that neither smell nor detector gives away.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Verdict};
 use crate::combustion::flame::fuel_feed::usual_phase;
 use crate::fuel::FedAs;
 use crate::train::rig::Setting;
@@ -13,7 +13,7 @@ rule! {
     /// Fuel without odour (hydrogen, dimethyl ether, bottled pure gases) is noticed when it burns.
     /// ## What to do
     /// Use odorised fuel and a detector, the detector low down for heavy gas and high up for light.
-    NoGasWarning, "SIT004", "no-gas-warning", Site
+    "SIT004", "no-gas-warning", Site, [Danger, Warning], Choice("a nose tires, and is not always in the room")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -45,12 +45,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             return;
         }
     };
-    v.find(
-        signal,
-        at,
-        measured,
-        Limit::Should("a gas detector that is on"),
-        Source::Choice("a nose tires, and is not always in the room"),
-        "put up a gas detector, low down for heavy gas and high up for light",
-    );
+    v.signal(signal)
+        .advice("put up a gas detector, low down for heavy gas and high up for light")
+        .find(at, measured, Limit::Should("a gas detector that is on"));
 }

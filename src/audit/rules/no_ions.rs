@@ -1,7 +1,7 @@
 //! A flame rod in a flame that has next to no ions.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::combustion::faint::{MUCH_HYDROGEN, hydrogen_share};
 use crate::quantity::Kind;
 use crate::train::rig::FlameDetection;
@@ -16,7 +16,8 @@ rule! {
     /// that flame either.
     /// ## What to do
     /// A detector for ultraviolet radiation, listed for hydrogen, that shuts the fuel.
-    NoIons, "FLM004", "no-ions-to-sense", Flame
+    "FLM004", "no-ions-to-sense", Flame, [Warning],
+    Choice("without carbon few ions form: common knowledge of the trade, no source; half by moles is our choice")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -25,27 +26,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     }
     match s.rig.controls.flame_detection {
-        Some(FlameDetection::Ionisation) => v.find(
-            Signal::Warning,
-            "controls.flame_detection",
-            Measured::Worded(
-                Kind::Ratio,
-                share,
-                format!(
-                    "ionisation, with {} of hydrogen",
-                    s.show(Kind::Ratio, share)
-                ),
-            ),
-            Limit::of_words(
+        Some(FlameDetection::Ionisation) => v.find("controls.flame_detection", s.worded(Kind::Ratio, share, |x| format!("ionisation, with {x} of hydrogen")), Limit::of_words(
                 Kind::Ratio,
                 MUCH_HYDROGEN,
                 "a detector for ultraviolet radiation",
-            ),
-            Source::Choice(
-                "without carbon few ions form: common knowledge of the trade, no source; half by moles is our choice",
-            ),
-            "an ultraviolet detector listed for hydrogen, that shuts the fuel",
-        ),
+            )),
         Some(FlameDetection::Optical) => v.not_checked(
             "the rig file does not say whether the optical cell sees ultraviolet: a hydrogen flame shows next to nothing else",
         ),

@@ -2,7 +2,7 @@
 
 use super::train_parts;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::train::{Actuation, Part, PartKind};
 
 rule! {
@@ -14,7 +14,7 @@ rule! {
     /// without it.
     /// ## What to do
     /// Keep the cylinder valve, or fit a ball valve first in line, where a hand reaches it past no flame.
-    NoIsolationAtSupply, "SHU014", "no-isolation-at-supply", Shutdown
+    "SHU014", "no-isolation-at-supply", Shutdown, [Warning], Choice("codes ask for a manual valve at the supply")
 }
 
 /// Whether a hand closes it.
@@ -52,12 +52,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             continue;
         };
         v.find(
-            Signal::Warning,
             format!("train.{}", part.name),
             format!("no hand valve before {}", part.name),
             Limit::Should("a hand valve first in line"),
-            Source::Choice("codes ask for a manual valve at the supply"),
-            "keep the cylinder valve, or fit a ball valve first in line",
         );
     }
 }

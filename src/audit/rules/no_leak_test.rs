@@ -1,7 +1,6 @@
 //! No leak test on record.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 
 rule! {
     /// ## What it checks
@@ -10,22 +9,14 @@ rule! {
     /// Every joint of a train that nobody has tested is a guess.
     /// ## What to do
     /// Test with nitrogen at the pressure that the code names, soap every joint, and write it down.
-    NoLeakTest, "REC001", "no-leak-test", Records
-}
-
-fn check(s: &Solution<'_>, v: &mut Verdict) {
-    if s.rig.leak_tests.is_empty() {
-        if s.rig.says_none("leak_test") {
-            v.find(
-                Signal::Danger,
-                "leak_test",
-                "none was made",
-                Limit::Should("a pressure test of the whole train"),
-                Source::Choice("common practice; codes ask for it"),
-                "test with nitrogen at the pressure that the code names, soap every joint, and write it down",
-            );
-        } else {
-            v.not_checked("there is no leak test on record");
-        }
-    }
+    "REC001", "no-leak-test", Records, [Danger], Choice("common practice; codes ask for it");
+    asks: |s| match s.rig.leak_tests.as_slice() {
+        [] if s.rig.says_none("leak_test") => Some(false),
+        [] => None,
+        _ => Some(true),
+    },
+    at: "leak_test",
+    no: "none was made",
+    should: "a pressure test of the whole train",
+    unknown: "there is no leak test on record"
 }

@@ -2,7 +2,7 @@
 
 use super::train_parts;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
 use crate::train::PartKind;
 use crate::train::rig::ChangeOver;
@@ -18,7 +18,8 @@ rule! {
     /// the chamber pushes air into the line, and the next start begins with a mixture in it.
     /// ## What to do
     /// A check valve for each cylinder; one close to the burner.
-    NoNonReturn, "TRN013", "no-non-return", Train
+    "TRN013", "no-non-return", Train, [Warning, Caution, Notice],
+    Choice("common practice of the trade; a warm cylinder fills a cold one")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -36,33 +37,32 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 Some(ChangeOver::Together) => (Signal::Warning, ", all open together"),
                 None => (Signal::Warning, ""),
             };
-            v.find(
-                signal,
-                "tank.number",
-                Measured::Worded(
-                    Kind::Ratio,
-                    f64::from(source.count),
-                    format!("{} cylinders without check valves{drawn}", source.count),
-                ),
-                Limit::of_words(Kind::Ratio, 0.0, "a check valve for each cylinder"),
-                Source::Choice("common practice of the trade; a warm cylinder fills a cold one"),
-                "a check valve for each cylinder (`per_cylinder = true`)",
-            );
+            v.signal(signal)
+                .advice("a check valve for each cylinder (`per_cylinder = true`)")
+                .find(
+                    "tank.number",
+                    (
+                        Kind::Ratio,
+                        f64::from(source.count),
+                        format!("{} cylinders without check valves{drawn}", source.count),
+                    ),
+                    Limit::of_words(Kind::Ratio, 0.0, "a check valve for each cylinder"),
+                );
         }
     }
     let arrests = |kind: &PartKind| stops(kind) || matches!(kind, PartKind::FlameArrestor(_));
     if !s.main_parts().iter().any(|p| arrests(&p.kind)) {
-        v.find(
-            if s.rig.supply.tank().is_some() {
-                Signal::Caution
-            } else {
-                Signal::Notice
-            },
+        v.signal(if s.rig.supply.tank().is_some() {
+            Signal::Caution
+        } else {
+            Signal::Notice
+        })
+        .source(Source::Choice("common practice of the trade"))
+        .advice("a check valve close to the burner")
+        .find(
             "train",
             "no check valve or flame arrestor before the injector",
             Limit::Should("a check valve close to the burner"),
-            Source::Choice("common practice of the trade"),
-            "a check valve close to the burner",
         );
     }
 }

@@ -1,7 +1,7 @@
 //! Nothing that shuts the fuel when something gets too hot.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 
 rule! {
     /// ## What it checks
@@ -12,7 +12,8 @@ rule! {
     /// cannot be the one that guards it.
     /// ## What to do
     /// A thermostat or thermocouple relay of its own, in series with the shut-off valves, that is reset by hand.
-    NoOverTemperatureCutoff, "SHU021", "no-over-temperature-cutoff", Shutdown
+    "SHU021", "no-over-temperature-cutoff", Shutdown, [Caution],
+    Choice("what controls a temperature does not guard it; common practice, no source")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -22,11 +23,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     }
     v.find(
-        Signal::Caution,
         "controls.over_temperature_cutoff",
         "none",
         Limit::Should("a cut-out of its own that shuts the fuel"),
-        Source::Choice("what controls a temperature does not guard it; common practice, no source"),
-        "fit a cut-out of its own, in series with the shut-off valves, that is reset by hand",
     );
 }

@@ -1,7 +1,7 @@
 //! Fuel pressure that nothing watches.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 
 rule! {
     /// ## What it checks
@@ -11,7 +11,7 @@ rule! {
     /// failed regulator over-fires the burner within seconds.
     /// ## What to do
     /// Fit a low and a high pressure switch behind the regulator, in series with the shut-off valves.
-    NoPressureSwitch, "SHU012", "no-pressure-switch", Shutdown
+    "SHU012", "no-pressure-switch", Shutdown, [Caution], Published("nfpa86")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -30,14 +30,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 "the rig file does not say whether a switch cuts {which} fuel pressure"
             )),
             Some(true) => {}
-            Some(false) => v.find(
-                Signal::Caution,
-                at,
-                format!("no switch for {which} fuel pressure"),
-                Limit::Should("switches for low and high fuel pressure"),
-                Source::Published("nfpa86"),
-                format!("fit a {which} pressure switch in series with the shut-off valves"),
-            ),
+            Some(false) => v
+                .advice(format!(
+                    "fit a {which} pressure switch in series with the shut-off valves"
+                ))
+                .find(
+                    at,
+                    format!("no switch for {which} fuel pressure"),
+                    Limit::Should("switches for low and high fuel pressure"),
+                ),
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use super::train_parts;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Measured, Solution, Source, Verdict};
 use crate::quantity::Kind;
 use crate::train::rig::Supply;
 
@@ -16,7 +16,7 @@ rule! {
     /// a regulator's.
     /// ## What to do
     /// A regulator set well below the lowest pressure of the tank or main.
-    NoRegulator, "REG007", "no-regulator", Regulator
+    "REG007", "no-regulator", Regulator, [Warning], Choice("vapour pressure changes by about 3 % with every kelvin")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -62,12 +62,5 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         ),
         None => (Measured::Text(measured), Limit::Should(limit)),
     };
-    v.find(
-        Signal::Warning,
-        "train",
-        measured,
-        limit,
-        Source::Choice(why),
-        "a regulator set well below the lowest pressure of the supply",
-    );
+    v.source(Source::Choice(why)).find("train", measured, limit);
 }

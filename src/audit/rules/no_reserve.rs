@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Measured, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -13,7 +13,8 @@ rule! {
     /// reached.
     /// ## What to do
     /// The next larger valve.
-    NoReserve, "VLV004", "throttle-too-small", Valve
+    "VLV004", "throttle-too-small", Valve, [Notice],
+    Choice("a tenth for what holes, regulators and valves come out below their figures")
 }
 
 /// Share of the open flow coefficient that may be used.
@@ -39,9 +40,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         };
         if kv.kv() > most {
             v.find(
-                Signal::Notice,
                 solved::part_path(name),
-                Measured::Worded(
+                (
                     Kind::FlowCoefficient,
                     kv.kv(),
                     format!("Kv {:.3} m3/h needed in {}", kv.kv(), duty.duty),
@@ -51,10 +51,6 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     most,
                     format!("{most:.3} m3/h, nine tenths of the open valve"),
                 )),
-                Source::Choice(
-                    "a tenth for what holes, regulators and valves come out below their figures",
-                ),
-                "the next larger valve",
             );
         }
     }

@@ -2,7 +2,7 @@
 
 use super::trapped_sections;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::leak::Contents;
 use crate::quantity::Kind;
 
@@ -13,7 +13,7 @@ rule! {
     /// Without one, the first to undo a joint empties the section over the hands.
     /// ## What to do
     /// Fit a bleed with a valve, piped outdoors, in each section.
-    NoWayToEmpty, "TRP004", "no-way-to-empty", Trapped
+    "TRP004", "no-way-to-empty", Trapped, [Caution], Choice("a line is emptied before it is opened")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -25,9 +25,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         {
             let end = section.section.from.first().map_or("train", |n| n.as_str());
             v.find(
-                Signal::Caution,
                 format!("train.{end}"),
-                Measured::Worded(
+                (
                     Kind::Ratio,
                     0.0,
                     format!("{}: no bleed", section.section.label()),
@@ -37,8 +36,6 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     1.0,
                     "a bleed in every section that holds liquid",
                 ),
-                Source::Choice("a line is emptied before it is opened"),
-                "fit a bleed with a valve, piped outdoors",
             );
             v.because(because);
         }

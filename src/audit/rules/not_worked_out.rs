@@ -2,7 +2,7 @@
 
 use super::duty_path;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Measured, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -11,21 +11,16 @@ rule! {
     /// ## Why it matters
     /// What is not worked out is not checked either: an audit without findings would mean nothing.
     /// ## What to do
-    /// Read the reason, and change the rig or its file until the sums can be done.
-    NotWorkedOut, "INJ012", "not-worked-out", Injector
+    /// Change the rig or its file until this can be worked out.
+    "INJ012", "not-worked-out", Injector, [Warning], Choice("what cannot be worked out cannot be checked")
 }
-
-const WHY: Source = Source::Choice("what cannot be worked out cannot be checked");
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let mut find = |at: String, why: &str| {
         v.find(
-            Signal::Warning,
             at,
             Measured::Text(why.to_owned()),
             Limit::Should("figures to check"),
-            WHY,
-            "change the rig or its file until this can be worked out",
         );
     };
     for duty in &s.duties {

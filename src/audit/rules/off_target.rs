@@ -2,7 +2,7 @@
 
 use super::duty_path;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 use crate::quantity::show::signed;
 
@@ -14,8 +14,9 @@ rule! {
     /// Pressure, holes and target are three numbers of which two fix the third: if they disagree the
     /// rig will not do what the file says.
     /// ## What to do
-    /// Set the pressure that the duty needs, or drill for the pressure that is set.
-    OffTarget, "INJ009", "off-target", Injector
+    /// Set the pressure that the duty needs, or drill for the pressure that is set: `fuelwright injector`
+    /// shows both.
+    "INJ009", "off-target", Injector, [Notice], Choice("about the band of a discharge coefficient")
 }
 
 const MOST: f64 = 0.10;
@@ -37,20 +38,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let off = given.flow.value / injection.at_need.wanted.value - 1.0;
         if off.abs() > MOST {
             v.find(
-                Signal::Notice,
                 format!("{}.injector_pressure", duty_path(&duty.name)),
-                Measured::Worded(Kind::MassRate, given.flow.value, format!(
-                    "{} ({} %)",
-                    s.show(Kind::MassRate, given.flow.value),
-                    signed(100.0 * off, 0)
-                )),
+                s.worded(Kind::MassRate, given.flow.value, |x| {
+                    format!("{x} ({} %)", signed(100.0 * off, 0))
+                }),
                 Limit::of_words(
                     Kind::MassRate,
                     injection.at_need.wanted.value * (1.0 + MOST.copysign(off)),
                     "within 10 % of the flow the duty asks for",
                 ),
-                Source::Choice("about the band of a discharge coefficient"),
-                "set the pressure that the duty needs, or drill for the pressure that is set: `fuelwright injector` shows both",
             );
         }
     }

@@ -16,7 +16,8 @@ rule! {
     /// what the work will stretch.
     /// ## What to do
     /// Test again, above working pressure, after the last spanner was on the rig.
-    OldLeakTest, "REC002", "leak-test-old-or-low", Records
+    "REC002", "leak-test-old-or-low", Records, [Warning, Caution],
+    Choice("a month of handling is enough to loosen a joint")
 }
 
 const MOST_DAYS: i32 = 30;
@@ -55,22 +56,20 @@ fn old(s: &Solution<'_>, v: &mut Verdict, record: &Placed) {
     };
     let age = day.days_since(record.test.date);
     if age > MOST_DAYS {
-        v.find(
-            Signal::Warning,
-            format!("{}.date", record.test.at),
-            Measured::Worded(
-                Kind::Time,
-                SECONDS_PER_DAY * f64::from(age),
-                format!("{}: {age} days before the test day", record.label),
-            ),
-            Limit::AtMost(Measured::Worded(
-                Kind::Time,
-                SECONDS_PER_DAY * f64::from(MOST_DAYS),
-                format!("{MOST_DAYS} days"),
-            )),
-            Source::Choice("a month of handling is enough to loosen a joint"),
-            "test again after the last spanner was on the rig",
-        );
+        v.advice("test again after the last spanner was on the rig")
+            .find(
+                format!("{}.date", record.test.at),
+                (
+                    Kind::Time,
+                    SECONDS_PER_DAY * f64::from(age),
+                    format!("{}: {age} days before the test day", record.label),
+                ),
+                Limit::AtMost(Measured::Worded(
+                    Kind::Time,
+                    SECONDS_PER_DAY * f64::from(MOST_DAYS),
+                    format!("{MOST_DAYS} days"),
+                )),
+            );
     }
 }
 
@@ -98,10 +97,9 @@ fn low(s: &Solution<'_>, v: &mut Verdict, record: &Placed) {
     } else {
         return;
     };
-    v.find(
-        signal,
+    v.signal(signal).source(source).advice(advice).find(
         format!("{}.pressure", record.test.at),
-        Measured::Worded(
+        (
             Kind::GaugePressure,
             pressure,
             format!(
@@ -111,8 +109,6 @@ fn low(s: &Solution<'_>, v: &mut Verdict, record: &Placed) {
             ),
         ),
         Limit::AtLeast(s.pressure(least)),
-        source,
-        advice,
     );
 }
 
@@ -132,16 +128,17 @@ fn changed_since(s: &Solution<'_>, v: &mut Verdict) {
     ];
     for (what, at, date) in made {
         if let Some(date) = date.filter(|d| *d > last.date) {
-            v.find(
-                Signal::Warning,
+            v.source(Source::Choice(
+                "common practice, no source: what was tested is not what will run",
+            ))
+            .advice("test again what it was fitted to")
+            .find(
                 at,
                 format!(
                     "the oldest {what} was made on {date}, after the leak test of {}",
                     last.date
                 ),
                 Limit::Should("a leak test after the last part was changed"),
-                Source::Choice("common practice, no source: what was tested is not what will run"),
-                "test again what it was fitted to",
             );
         }
     }

@@ -2,7 +2,7 @@
 
 use super::older_than;
 use crate::audit::rule::rule;
-use crate::audit::{Signal, Solution, Source, Verdict};
+use crate::audit::{Solution, Verdict};
 use crate::train::PartKind;
 
 rule! {
@@ -12,7 +12,7 @@ rule! {
     /// Its diaphragm stiffens and its seat wears; it creeps, and the burner gets what it creeps to.
     /// ## What to do
     /// Replace the regulator. The date is stamped on it; some countries set their own age.
-    OldRegulator, "REC005", "old-regulator", Records
+    "REC005", "old-regulator", Records, [Warning], Choice("an age in use for LPG regulators; the local code and the stamp decide")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -23,13 +23,6 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     {
         return;
     }
-    older_than(
-        s,
-        v,
-        Signal::Warning,
-        ("records.regulator_made", s.rig.records.regulator_made),
-        10.0,
-        Source::Choice("an age in use for LPG regulators; the local code and the stamp decide"),
-        "replace the regulator",
-    );
+    let made = s.rig.records.regulator_made;
+    older_than(s, v, "records.regulator_made", made, 10.0);
 }

@@ -2,7 +2,7 @@
 
 use super::train_parts;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::train::{JointKind, Part};
 
 rule! {
@@ -13,7 +13,7 @@ rule! {
     /// One pull of the hose and the line blows open, beside the fire.
     /// ## What to do
     /// A coupling that closes on the supply's side when it is parted, or a screwed joint.
-    OpenCoupling, "LEK022", "open-coupling", Leak
+    "LEK022", "open-coupling", Leak, [Warning], Choice("nobody parts a fuel line open; common practice, no source")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -32,12 +32,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             ));
         } else if part.protection.self_closing == Some(false) {
             v.find(
-                Signal::Warning,
                 format!("train.{}", part.name),
                 "its quick coupling stays open when it is parted",
                 Limit::Should("a coupling that closes by itself"),
-                Source::Choice("nobody parts a fuel line open; common practice, no source"),
-                "use a coupling that closes when it is parted, or a screwed joint",
             );
         }
     }

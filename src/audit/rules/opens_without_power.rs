@@ -2,7 +2,7 @@
 
 use super::train_parts;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::train::{OnLoss, Part};
 
 rule! {
@@ -12,7 +12,7 @@ rule! {
     /// The moment nobody controls the fire is the moment it gets the most fuel.
     /// ## What to do
     /// Use a drive that closes, or stays and has a shut-off valve in series that closes.
-    OpensWithoutPower, "SHU013", "opens-without-power", Shutdown
+    "SHU013", "opens-without-power", Shutdown, [Warning], Choice("fuel without control is worse than none")
 }
 
 /// What a part loses that makes it open.
@@ -56,13 +56,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 "use a drive that closes without power and signal",
             )
         };
-        v.find(
-            Signal::Warning,
+        v.advice(advice).find(
             format!("train.{}", part.name),
             measured,
             Limit::Should(limit),
-            Source::Choice("fuel without control is worse than none"),
-            advice,
         );
     }
 }

@@ -3,7 +3,7 @@
 use super::solved;
 use crate::audit::rule::rule;
 use crate::audit::solution::TankSolution;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::quantity::{AbsolutePressure, Kind};
 use crate::tank::filling_check::FillingLimit;
 
@@ -19,7 +19,8 @@ rule! {
     /// ## What to do
     /// Take fuel out, by somebody with the equipment for it, before it warms up. The code in force sets
     /// the limit; transport rules go by weight.
-    Overfilled, "TNK002", "overfilled-tank", Tank
+    "TNK002", "overfilled-tank", Tank, [Danger, Warning],
+    Choice("room for a warm day and a slope; common practice, no source")
 }
 
 /// How far above its limit a tank is an immediate danger, relative.
@@ -46,22 +47,26 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     let hottest_k = s.rig.hottest_tank().unwrap_or(s.rig.site.ambient).value;
     let bursting = filling.liquid_full.is_some_and(|t| t.value <= hottest_k);
-    v.find(
+    v.signal(
         if bursting || filling.mass.value > (1.0 + FAR) * limit.value {
             Signal::Danger
         } else {
             Signal::Warning
         },
-        "tank",
-        Measured::Worded(Kind::Mass, filling.mass.value, what_follows(s, tank)),
-        Limit::AtMost(Measured::Quantity(Kind::Mass, limit.value)),
-        match from {
-            FillingLimit::ByVolume => Source::Choice(
-                "80 % of the volume at 15 degC is common practice; the code in force decides",
-            ),
-            FillingLimit::ByWeight => Source::Published("wac296307"),
-        },
+    )
+    .source(match from {
+        FillingLimit::ByVolume => Source::Choice(
+            "80 % of the volume at 15 degC is common practice; the code in force decides",
+        ),
+        FillingLimit::ByWeight => Source::Published("wac296307"),
+    })
+    .advice(
         "close it, keep it cool and away from any fire, and have fuel taken out before it warms up",
+    )
+    .find(
+        "tank",
+        (Kind::Mass, filling.mass.value, what_follows(s, tank)),
+        Limit::at_most(Kind::Mass, limit.value),
     );
 }
 
@@ -100,21 +105,18 @@ fn brim(s: &Solution<'_>, pad: AbsolutePressure, v: &mut Verdict) {
         }
     };
     if share > BRIM {
-        v.find(
-            if share > 1.0 {
-                Signal::Danger
-            } else {
-                Signal::Warning
-            },
+        v.signal(if share > 1.0 {
+            Signal::Danger
+        } else {
+            Signal::Warning
+        })
+        .advice("take fuel out, or correct the charge in the file")
+        .find(
             "tank",
-            Measured::Worded(
-                Kind::Ratio,
-                share,
-                format!("{} of the volume is liquid", s.show(Kind::Ratio, share)),
-            ),
-            Limit::AtMost(Measured::Quantity(Kind::Ratio, BRIM)),
-            Source::Choice("room for a warm day and a slope; common practice, no source"),
-            "take fuel out, or correct the charge in the file",
+            s.worded(Kind::Ratio, share, |x| {
+                format!("{x} of the volume is liquid")
+            }),
+            Limit::at_most(Kind::Ratio, BRIM),
         );
     }
 }

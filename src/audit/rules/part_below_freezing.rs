@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::train::CheckKind;
 
 rule! {
@@ -13,7 +13,7 @@ rule! {
     /// Ice from wet fuel sticks needles and pilots; frost outside is the first sign.
     /// ## What to do
     /// Warm the fuel before it, or keep it dry.
-    PartBelowFreezing, "TRN015", "part-below-freezing", Train
+    "TRN015", "part-below-freezing", Train, [Notice], Choice("freezing point of water; a dry fuel does no harm")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -23,12 +23,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     for found in solved::remarked_when_cold(s, plan, CheckKind::BelowFreezing, v) {
         if !found.check.is_regulator(&s.rig.train) {
             v.find(
-                Signal::Notice,
                 found.at(),
                 found.measured(s),
                 Limit::AtLeast(found.limit(s)),
-                Source::Choice("freezing point of water; a dry fuel does no harm"),
-                "warm the fuel before it, or keep it dry",
             );
         }
     }

@@ -2,7 +2,7 @@
 
 use super::{duty_path, solved};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 use crate::train::plan::INJECTOR;
 use crate::train::rig::Ignition;
@@ -16,7 +16,7 @@ rule! {
     /// was never meant to be in a flame.
     /// ## What to do
     /// A smaller hole in the pilot, or a regulator of its own.
-    PilotTooLarge, "FLM008", "pilot-too-large", Flame
+    "FLM008", "pilot-too-large", Flame, [Caution], Choice("a pilot takes a few per cent; common practice, no source")
 }
 
 /// Share of the burner that a pilot may take.
@@ -51,9 +51,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let share = pilot.flow.value / burner.flow.value;
     if share > MOST {
         v.find(
-            Signal::Caution,
             duty_path(duty),
-            Measured::Worded(
+            (
                 Kind::Ratio,
                 share,
                 format!(
@@ -63,9 +62,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     s.show(Kind::Ratio, share)
                 ),
             ),
-            Limit::AtMost(Measured::Quantity(Kind::Ratio, MOST)),
-            Source::Choice("a pilot takes a few per cent; common practice, no source"),
-            "a smaller hole in the pilot",
+            Limit::at_most(Kind::Ratio, MOST),
         );
     }
 }

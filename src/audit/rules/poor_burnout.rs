@@ -1,7 +1,7 @@
 //! A fire that leaves much of its fuel unburnt.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Verdict};
 use crate::quantity::Kind;
 use crate::train::rig::Setting;
 
@@ -13,7 +13,8 @@ rule! {
     /// ## What to do
     /// Better mixing, a longer or hotter can, less air at the flame; measure carbon monoxide in the exhaust
     /// before anybody stands near it.
-    PoorBurnout, "FLM007", "poor-burnout", Flame
+    "FLM007", "poor-burnout", Flame, [Danger, Warning, Caution],
+    Choice("burners in order reach 98 % and more; common practice, no source")
 }
 
 const LEAST: f64 = 0.95;
@@ -26,21 +27,20 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     let indoor = s.rig.site.setting == Setting::Indoor;
     if efficiency.value < LEAST {
-        v.find(
-            match (indoor, efficiency.value < VERY_POOR) {
-                (true, true) => Signal::Danger,
-                (true, false) | (false, true) => Signal::Warning,
-                (false, false) => Signal::Caution,
-            },
+        v.signal(match (indoor, efficiency.value < VERY_POOR) {
+            (true, true) => Signal::Danger,
+            (true, false) | (false, true) => Signal::Warning,
+            (false, false) => Signal::Caution,
+        })
+        .advice(if indoor {
+            "improve the mixing, lead the exhaust outside, and measure carbon monoxide"
+        } else {
+            "improve the mixing, and keep people out of the exhaust"
+        })
+        .find(
             "burner.combustion_efficiency",
-            Measured::Quantity(Kind::Ratio, efficiency.value),
-            Limit::AtLeast(Measured::Quantity(Kind::Ratio, LEAST)),
-            Source::Choice("burners in order reach 98 % and more; common practice, no source"),
-            if indoor {
-                "improve the mixing, lead the exhaust outside, and measure carbon monoxide"
-            } else {
-                "improve the mixing, and keep people out of the exhaust"
-            },
+            (Kind::Ratio, efficiency.value),
+            Limit::at_least(Kind::Ratio, LEAST),
         );
     }
 }

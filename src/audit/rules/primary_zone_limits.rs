@@ -2,7 +2,7 @@
 
 use super::duty_path;
 use crate::audit::rule::rule;
-use crate::audit::{DutySolution, Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{DutySolution, Limit, Signal, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -15,7 +15,8 @@ rule! {
     /// and the duty hangs on their mixing: it may light late, with a bang, or not at all.
     /// ## What to do
     /// Change the share of air that enters at the flame, or the duty's fuel.
-    PrimaryZoneLimits, "FLM002", "primary-zone-outside-limits", Flame
+    "FLM002", "primary-zone-outside-limits", Flame, [Caution, Warning],
+    Choice("the cautious limits of the standards in the fuel file")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -45,31 +46,17 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         }
         let (low, high) = (limits.lower.value, limits.upper.map(|u| u.value));
         let limit = if share < low {
-            Limit::AtLeast(Measured::Quantity(Kind::Ratio, low))
+            Limit::at_least(Kind::Ratio, low)
         } else if high.is_some_and(|high| share > high) {
-            Limit::AtMost(Measured::Quantity(Kind::Ratio, high.unwrap_or(1.0)))
+            Limit::at_most(Kind::Ratio, high.unwrap_or(1.0))
         } else {
             continue;
         };
-        v.find(
-            if share < low {
+        v.signal(if share < low {
                 Signal::Warning
             } else {
                 Signal::Caution
-            },
-            duty_path(&duty.name),
-            Measured::Worded(
-                Kind::Ratio,
-                share,
-                format!(
-                    "{} fuel in the primary zone, equivalence ratio {phi:.2}",
-                    s.show(Kind::Ratio, share)
-                ),
-            ),
-            limit,
-            Source::Choice("the cautious limits of the standards in the fuel file"),
-            "change the share of primary air or the duty's fuel; light up where the primary zone is within the limits",
-        );
+            }).advice("change the share of primary air or the duty's fuel; light up where the primary zone is within the limits").find(duty_path(&duty.name), s.worded(Kind::Ratio, share, |x| format!("{x} fuel in the primary zone, equivalence ratio {phi:.2}")), limit);
     }
 }
 
@@ -80,19 +67,5 @@ fn overall_too_lean(
     duty: &DutySolution,
     (share, low): (f64, f64),
 ) {
-    v.find(
-        Signal::Caution,
-        duty_path(&duty.name),
-        Measured::Worded(
-            Kind::Ratio,
-            share,
-            format!(
-                "{} fuel in all the air of the duty: it will not burn unless the zone at the flame is richer, and no share of primary air is given",
-                s.show(Kind::Ratio, share)
-            ),
-        ),
-        Limit::AtLeast(Measured::Quantity(Kind::Ratio, low)),
-        Source::Choice("the cautious limits of the standards in the fuel file"),
-        "give `primary_air_share` in `[burner]`, and let only so much of the air in at the flame that the mixture there burns",
-    );
+    v.advice("give `primary_air_share` in `[burner]`, and let only so much of the air in at the flame that the mixture there burns").find(duty_path(&duty.name), s.worded(Kind::Ratio, share, |x| format!("{x} fuel in all the air of the duty: it will not burn unless the zone at the flame is richer, and no share of primary air is given")), Limit::at_least(Kind::Ratio, low));
 }

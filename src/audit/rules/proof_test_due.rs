@@ -15,7 +15,8 @@ rule! {
     /// A switch that has stuck, or was bridged for a test and left so, looks like one that has nothing to do.
     /// ## What to do
     /// Try each device: make it see what it is there for, and watch the valves drop out. Write the day down.
-    ProofTestDue, "REC008", "proof-test-due", Records
+    "REC008", "proof-test-due", Records, [Caution, Notice],
+    Choice("a record of what is not there is of another rig, or of another day")
 }
 
 const YEAR: Source = Source::Choice("once a year is usual; common practice, no source");
@@ -31,13 +32,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let without = dated.iter().filter(|(_, date)| date.is_none());
     let without: Vec<&str> = without.map(|(device, _)| device.words()).collect();
     if !without.is_empty() {
-        v.find(
-            Signal::Notice,
+        v.signal(Signal::Notice).source(YEAR).advice(ADVICE).find(
             "proof_tests",
             format!("no date of a last proof test of {}", without.join(", ")),
             Limit::Should("a date for each, not older than a year"),
-            YEAR,
-            ADVICE,
         );
     }
     let controls = &s.rig.controls;
@@ -53,19 +51,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     ];
     for (device, there) in denied {
         if there == Some(false) && last(device).is_some() {
-            v.find(
-                Signal::Caution,
-                "proof_tests",
-                format!(
-                    "the {} was tried, and the file says that there is none",
-                    device.words()
-                ),
-                Limit::Should("records of the devices that there are"),
-                Source::Choice(
-                    "a record of what is not there is of another rig, or of another day",
-                ),
-                "find out whether it is still fitted and works, and correct the file",
-            );
+            v.advice("find out whether it is still fitted and works, and correct the file")
+                .find(
+                    "proof_tests",
+                    format!(
+                        "the {} was tried, and the file says that there is none",
+                        device.words()
+                    ),
+                    Limit::Should("records of the devices that there are"),
+                );
         }
     }
     let Some(day) = s.rig.records.test_day else {
@@ -79,8 +73,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Measured::Worded(Kind::Time, years * DAYS_PER_YEAR * SECONDS_PER_DAY, text)
         };
         if years > 1.0 {
-            v.find(
-                Signal::Caution,
+            v.source(YEAR).advice(ADVICE).find(
                 "proof_tests",
                 worded(
                     years,
@@ -95,8 +88,6 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     ),
                 ),
                 Limit::AtMost(worded(1.0, "1 year".to_owned())),
-                YEAR,
-                ADVICE,
             );
         }
     }

@@ -1,9 +1,7 @@
 //! A pump that asks for more power than there is.
 
-use super::solved;
+use crate::audit::Limit;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Verdict};
-use crate::train::CheckKind;
 
 rule! {
     /// ## What it checks
@@ -12,21 +10,8 @@ rule! {
     /// A pump that is short of power stalls at the duty that needs it most.
     /// ## What to do
     /// A stronger motor, or less pressure.
-    PumpPower, "LIQ004", "pump-power", Liquid
-}
-
-fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let Some(plan) = solved::train(s, v) else {
-        return;
-    };
-    for found in solved::remarked(plan, &[CheckKind::PumpPower]) {
-        v.find(
-            Signal::Notice,
-            found.at(),
-            found.measured(s),
-            Limit::AtMost(found.limit(s)),
-            found.source("max_power", "given by the rig"),
-            "a stronger motor, or less pressure",
-        );
-    }
+    "LIQ004", "pump-power", Liquid, [Notice], given("max_power");
+    reads: [PumpPower],
+    given: "max_power",
+    limit: |f, s| Limit::AtMost(f.limit(s))
 }

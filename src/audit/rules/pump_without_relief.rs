@@ -2,7 +2,7 @@
 
 use super::{solved, train_parts};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::train::PartKind;
 
 rule! {
@@ -13,7 +13,8 @@ rule! {
     /// stuck, the weakest part behind it gives, and oil sprays.
     /// ## What to do
     /// A relief valve that passes the whole flow of the pump, right behind it, led back to the tank.
-    PumpWithoutRelief, "LIQ008", "pump-without-relief", Liquid
+    "LIQ008", "pump-without-relief", Liquid, [Warning],
+    Choice("a pump against a shut valve breaks what is weakest; common practice, no source")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -32,12 +33,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             }
             told.push(&pump.name);
             v.find(
-                Signal::Warning,
                 solved::part_path(&pump.name),
                 "no relief valve before the first valve behind it",
                 Limit::Should("a relief valve right behind the pump"),
-                Source::Choice("a pump against a shut valve breaks what is weakest; common practice, no source"),
-                "a relief valve that passes the whole flow of the pump, right behind it, led back to the tank",
             );
         }
     }

@@ -2,7 +2,7 @@
 
 use super::{leak_plan, light_up};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::leak::unlit::PURGE_MARGIN;
 use crate::quantity::{Kind, seconds};
 
@@ -14,7 +14,8 @@ rule! {
     /// The second try comes when people are impatient; fuel of the first goes off with its spark.
     /// ## What to do
     /// Purge longer or with more air after a start that fails, or shorten the ignition time.
-    PurgeAfterFailedStart, "LEK016", "purge-after-failed-start", Leak
+    "LEK016", "purge-after-failed-start", Leak, [Warning],
+    Choice("a quarter of the lower limit, with half as much again for corners that mix badly")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -35,14 +36,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let needed = seconds(PURGE_MARGIN * purge.volumes_mixed * purge.one_volume.value);
     if time < needed {
         v.find(
-            Signal::Warning,
             "controls.purge_time",
-            Measured::Quantity(Kind::Time, time.value),
-            Limit::AtLeast(Measured::Quantity(Kind::Time, needed.value)),
-            Source::Choice(
-                "a quarter of the lower limit, with half as much again for corners that mix badly",
-            ),
-            "purge longer or with more air after a start that fails, or shorten the ignition time",
+            (Kind::Time, time.value),
+            Limit::at_least(Kind::Time, needed.value),
         );
     }
 }

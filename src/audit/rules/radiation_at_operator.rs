@@ -2,7 +2,7 @@
 
 use super::{leak_plan, worst_radiation};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::leak::fire::THRESHOLDS;
 use crate::quantity::Kind;
 
@@ -16,7 +16,7 @@ rule! {
     /// on the way to the flame.
     /// ## What to do
     /// Stand farther off or behind a screen, put the shut-off there, fit an excess-flow valve.
-    RadiationAtOperator, "LEK013", "radiation-at-operator", Leak
+    "LEK013", "radiation-at-operator", Leak, [Warning, Caution], Published("api521")
 }
 
 /// Nearest place of an operator at a burner, m.
@@ -41,33 +41,28 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         } else {
             String::new()
         };
-        v.find(
-            if near || limit > 0 {
-                Signal::Warning
-            } else {
-                Signal::Caution
-            },
+        v.signal(if near || limit > 0 {
+            Signal::Warning
+        } else {
+            Signal::Caution
+        })
+        .advice(format!(
+            "{what} and lit: stand farther off, and have the shut-off there"
+        ))
+        .find(
             "site.operator_distance",
-            Measured::Worded(
-                Kind::HeatFlux,
-                found,
-                format!("{}{place}", s.show(Kind::HeatFlux, found)),
-            ),
-            Limit::AtMost(Measured::Quantity(
-                Kind::HeatFlux,
-                THRESHOLDS[limit].level_w_m2,
-            )),
-            Source::Published("api521"),
-            format!("{what} and lit: stand farther off, and have the shut-off there"),
+            s.worded(Kind::HeatFlux, found, |x| format!("{x}{place}")),
+            Limit::at_most(Kind::HeatFlux, THRESHOLDS[limit].level_w_m2),
         );
     } else if near {
-        v.find(
-            Signal::Warning,
+        v.source(Source::Choice(
+            "out of reach of a flame that lights late; common practice, no source",
+        ))
+        .advice("stand farther off, and have the shut-off there")
+        .find(
             "site.operator_distance",
-            Measured::Quantity(Kind::Length, distance.value),
-            Limit::AtLeast(Measured::Quantity(Kind::Length, BESIDE_M)),
-            Source::Choice("out of reach of a flame that lights late; common practice, no source"),
-            "stand farther off, and have the shut-off there",
+            (Kind::Length, distance.value),
+            Limit::at_least(Kind::Length, BESIDE_M),
         );
     }
 }

@@ -2,7 +2,7 @@
 
 use super::{leak_plan, worst_radiation};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::leak::fire::THRESHOLDS;
 use crate::quantity::Kind;
 
@@ -15,7 +15,7 @@ rule! {
     /// More than that drives off or burns people who have no protective clothes and no task there.
     /// ## What to do
     /// Keep people farther off, fit an excess-flow valve, or a smaller bore.
-    RadiationAtPeople, "LEK014", "radiation-at-people", Leak
+    "LEK014", "radiation-at-people", Leak, [Warning], Published("api521")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -33,13 +33,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     let limit = THRESHOLDS[0].level_w_m2;
     if found.value > limit {
-        v.find(
-            Signal::Warning,
+        v.advice(format!(
+            "{what} and lit: keep people farther off, or let something close it"
+        ))
+        .find(
             "site.people_distance",
-            Measured::Quantity(Kind::HeatFlux, found.value),
-            Limit::AtMost(Measured::Quantity(Kind::HeatFlux, limit)),
-            Source::Published("api521"),
-            format!("{what} and lit: keep people farther off, or let something close it"),
+            (Kind::HeatFlux, found.value),
+            Limit::at_most(Kind::HeatFlux, limit),
         );
     }
 }

@@ -17,7 +17,7 @@ rule! {
     /// A part above its rating leaks first and bursts later.
     /// ## What to do
     /// A part rated for it. Lowering the set pressure helps only behind the regulator.
-    RatingExceeded, "TRN005", "pressure-rating-exceeded", Train
+    "TRN005", "pressure-rating-exceeded", Train, [Danger, Warning], given("max_pressure")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -53,14 +53,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let Some(rating) = part.rating.max_pressure else {
             let path = format!("train.{}.max_pressure", part.name);
             if s.rig.says_none(&path) {
-                v.find(
-                    Signal::Warning,
-                    solved::part_path(&part.name),
-                    "no rating is marked on it",
-                    Limit::Should("a part whose rating is known"),
-                    Source::Input(path),
-                    "a part rated for the pressure it sees",
-                );
+                v.signal(Signal::Warning)
+                    .source(Source::Input(path.into()))
+                    .advice("a part rated for the pressure it sees")
+                    .find(
+                        solved::part_path(&part.name),
+                        "no rating is marked on it",
+                        Limit::Should("a part whose rating is known"),
+                    );
             } else if part.kind.name() != "fitting" {
                 v.not_checked(format!("{} gives no `max_pressure`", part.name));
             }
@@ -78,17 +78,18 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             (_, Some(at_work)) => at_work.measured(s),
             _ => continue,
         };
-        v.find(
-            Signal::Danger,
+        v.source(Source::Input(
+            format!("train.{}.max_pressure", part.name).into(),
+        ))
+        .advice(if s.is_unregulated() {
+            "a regulator before it, or a part rated for the pressure it sees"
+        } else {
+            "a part rated for the pressure it sees"
+        })
+        .find(
             solved::part_path(&part.name),
             measured,
             Limit::AtMost(s.pressure(rating)),
-            Source::Input(format!("train.{}.max_pressure", part.name)),
-            if s.is_unregulated() {
-                "a regulator before it, or a part rated for the pressure it sees"
-            } else {
-                "a part rated for the pressure it sees"
-            },
         );
     }
 }

@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Verdict};
 use crate::train::{CheckKind, Part, PartKind};
 
 rule! {
@@ -16,7 +16,8 @@ rule! {
     /// ## What to do
     /// Let down in two stages, warm the fuel before the regulator, or keep it dry; keep the vent of the
     /// regulator down and under cover.
-    RegulatorIcing, "REG005", "regulator-icing", Regulator
+    "REG005", "regulator-icing", Regulator, [Caution, Notice],
+    Choice("freezing point of water; a dry fuel does no harm")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -32,22 +33,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             let is_today = today.iter().any(|t| t.check.at == found.check.at);
             let least = (s.rig.train.part(&found.check.at)).and_then(|p| p.rating.min_temperature);
             let passed = least.is_some_and(|t| found.check.measured.si < t.value);
-            v.find(
-                if is_today || passed {
+            v.signal(if is_today || passed {
                     Signal::Caution
                 } else {
                     Signal::Notice
-                },
-                found.at(),
-                found.measured(s),
-                Limit::AtLeast(found.limit(s)),
-                Source::Choice("freezing point of water; a dry fuel does no harm"),
-                if stages > 1 {
+                }).advice(if stages > 1 {
                 "warm the fuel before it, or keep it dry; keep its vent down and under cover"
             } else {
                 "let down in two stages, or warm the fuel before it; keep its vent down and under cover"
-            },
-            );
+            }).find(found.at(), found.measured(s), Limit::AtLeast(found.limit(s)));
             v.because("the let-down cools it");
         }
     }

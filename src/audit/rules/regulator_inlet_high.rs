@@ -2,7 +2,7 @@
 
 use super::{solved, train_parts};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Source, Verdict};
 use crate::leak::pressures_at_rest;
 use crate::quantity::Kind;
 use crate::train::PartKind;
@@ -16,7 +16,7 @@ rule! {
     /// follows.
     /// ## What to do
     /// A regulator made for the highest pressure before it.
-    RegulatorInletHigh, "REG003", "regulator-inlet-high", Regulator
+    "REG003", "regulator-inlet-high", Regulator, [Warning], given("max_inlet")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -35,13 +35,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let Some(most) = r.max_inlet else {
             let path = format!("train.{}.max_inlet", part.name);
             if s.rig.says_none(&path) {
-                v.find(
-                    Signal::Warning,
+                v.source(Source::Input(path.into())).find(
                     solved::part_path(&part.name),
                     "no highest inlet pressure is marked on it",
                     Limit::Should("a regulator whose highest inlet pressure is known"),
-                    Source::Input(path),
-                    "a regulator made for the highest pressure before it",
                 );
             } else {
                 v.not_checked(format!("{} gives no `max_inlet`", part.name));
@@ -62,17 +59,17 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             .max_pressure
             .is_none_or(|rating| inlet <= rating);
         if inlet > most && rated {
-            v.find(
-                Signal::Warning,
+            v.source(Source::Input(
+                format!("train.{}.max_inlet", part.name).into(),
+            ))
+            .find(
                 solved::part_path(&part.name),
-                Measured::Worded(
+                (
                     Kind::AbsolutePressure,
                     inlet.pascals(),
                     format!("{} {when}", s.gauge(inlet)),
                 ),
                 Limit::AtMost(s.pressure(most)),
-                Source::Input(format!("train.{}.max_inlet", part.name)),
-                "a regulator made for the highest pressure before it",
             );
         }
     }

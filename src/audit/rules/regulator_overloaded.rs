@@ -1,9 +1,7 @@
 //! A regulator asked for more than it is made for.
 
-use super::solved;
+use crate::audit::Limit;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Verdict};
-use crate::train::CheckKind;
 
 rule! {
     /// ## What it checks
@@ -14,21 +12,9 @@ rule! {
     /// capacity it has nothing left to correct with.
     /// ## What to do
     /// A regulator of larger rated flow, or two stages.
-    RegulatorOverloaded, "REG002", "regulator-overloaded", Regulator
-}
-
-fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let Some(plan) = solved::train(s, v) else {
-        return;
-    };
-    for found in solved::remarked(plan, &[CheckKind::RegulatorOverloaded]) {
-        v.find(
-            Signal::Notice,
-            found.at(),
-            found.measured(s),
-            Limit::AtMost(found.limit(s)),
-            found.source("rated_flow", "nine tenths of the open capacity leaves something to regulate with; common practice, no source"),
-            "a regulator of larger rated flow",
-        );
-    }
+    "REG002", "regulator-overloaded", Regulator, [Notice],
+    Choice("nine tenths of the open capacity leaves something to regulate with; common practice, no source");
+    reads: [RegulatorOverloaded],
+    given: "rated_flow",
+    limit: |f, s| Limit::AtMost(f.limit(s))
 }

@@ -18,7 +18,8 @@ rule! {
     /// ## What to do
     /// A warmer tank, a lower set pressure with larger holes, or a regulator for a lower inlet
     /// pressure. Set each regulator below the one before it.
-    RegulatorStarved, "REG001", "regulator-starved", Regulator
+    "REG001", "regulator-starved", Regulator, [Warning, Notice],
+    Choice("a seat that stands wide open does not regulate")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -34,22 +35,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 && !idle.contains(&part.name.as_str())
             {
                 idle.push(&part.name);
-                v.find(
-                    Signal::Warning,
-                    solved::part_path(&part.name),
-                    Measured::Worded(
+                v.source(Source::Input(format!("train.{first}.set_pressure").into())).advice("set it below the regulator before it: as it is, it stands open and guards nothing if that one fails").find(solved::part_path(&part.name), (
                         Kind::AbsolutePressure,
                         r.set_pressure.pascals(),
-                        format!("set to {}", s.gauge(r.set_pressure)),
-                    ),
-                    Limit::AtMost(Measured::Worded(
+                        format!("set to {}", s.gauge(r.set_pressure))), Limit::AtMost(Measured::Worded(
                         Kind::AbsolutePressure,
                         held.set_pressure.pascals(),
                         format!("{}, what `{first}` holds", s.gauge(held.set_pressure)),
-                    )),
-                    Source::Input(format!("train.{first}.set_pressure")),
-                    "set it below the regulator before it: as it is, it stands open and guards nothing if that one fails",
-                );
+                    )));
             }
             before = Some((&part.name, r));
         }
@@ -61,13 +54,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         if idle.contains(&found.check.at.as_str()) {
             continue;
         }
-        v.find(
-            Signal::Notice,
-            found.at(),
-            found.measured(s),
-            Limit::AtLeast(found.limit(s)),
-            found.source("min_inlet", "a seat that stands wide open does not regulate"),
-            "a warmer tank, a lower set pressure with larger holes, or a regulator for a lower inlet pressure",
-        );
+        v.source(found.source("min_inlet", v))
+            .signal(Signal::Notice)
+            .find(
+                found.at(),
+                found.measured(s),
+                Limit::AtLeast(found.limit(s)),
+            );
     }
 }

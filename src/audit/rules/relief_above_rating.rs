@@ -10,7 +10,8 @@ rule! {
     /// A relief that opens above the rating protects nothing.
     /// ## What to do
     /// Have the relief replaced by one of the right set pressure, by somebody licensed to.
-    ReliefAboveRating, "TNK006", "relief-above-rating", Tank
+    "TNK006", "relief-above-rating", Tank, [Danger, Warning],
+    Choice("a tank in a fire bursts without one; common practice, no source")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -19,23 +20,22 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     match (tank.relief_pressure, tank.rating) {
-        (Some(relief), Some(rating)) if relief.pascals() > rating.pascals() => v.find(
-            Signal::Danger,
-            "tank.relief_pressure",
-            s.pressure(relief),
-            Limit::AtMost(s.pressure(rating)),
-            Source::Input("tank.rating".to_owned()),
-            "have the relief replaced by one of the right set pressure",
-        ),
+        (Some(relief), Some(rating)) if relief.pascals() > rating.pascals() => {
+            v.source(Source::given("tank.rating")).find(
+                "tank.relief_pressure",
+                s.pressure(relief),
+                Limit::AtMost(s.pressure(rating)),
+            );
+        }
         (Some(_), Some(_)) => {}
-        (None, _) if s.rig.says_none("tank.relief_pressure") => v.find(
-            Signal::Warning,
-            "tank.relief_pressure",
-            "no relief valve",
-            Limit::Should("a relief valve that opens below the rating of the tank"),
-            Source::Choice("a tank in a fire bursts without one; common practice, no source"),
-            "a tank with a relief valve; the code in force says which may do without",
-        ),
+        (None, _) if s.rig.says_none("tank.relief_pressure") => v
+            .signal(Signal::Warning)
+            .advice("a tank with a relief valve; the code in force says which may do without")
+            .find(
+                "tank.relief_pressure",
+                "no relief valve",
+                Limit::Should("a relief valve that opens below the rating of the tank"),
+            ),
         (None, _) => v.not_checked("the tank gives no `relief_pressure`"),
         (_, None) => v.not_checked("the tank gives no `rating`"),
     }

@@ -2,7 +2,7 @@
 
 use super::{solved, train_parts};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Rule, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Measured, Solution, Source, Verdict};
 use crate::flow::regulator::Regulator;
 use crate::leak::relief::relief_duty;
 use crate::quantity::{AbsolutePressure, Kind};
@@ -20,7 +20,8 @@ rule! {
     /// weakest part protects nothing: that part is the relief.
     /// ## What to do
     /// Set it between lock-up and the weakest rating, with a tenth to either side; vent it outdoors.
-    ReliefBehindRegulator, "REG008", "relief-behind-regulator", Regulator
+    "REG008", "relief-behind-regulator", Regulator, [Warning],
+    Choice("a relief valve stays shut in ordinary work; common practice, no source")
 }
 
 /// A relief valve with what it stands behind and what it protects.
@@ -43,17 +44,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     before_regulator(s, v, supply);
     for relief in relieved(s, supply) {
         if relief.set <= relief.held {
-            v.find(
-                Signal::Warning,
-                solved::part_path(&relief.valve.name),
-                s.pressure(relief.set),
-                Limit::AtLeast(Measured::Worded(
-                    Kind::AbsolutePressure,
-                    relief.held.pascals(),
-                    format!("above {}, with the flow stopped", s.gauge(relief.held)),
-                )),
-                Source::Choice("a relief valve stays shut in ordinary work; common practice, no source"),
-                match relief.weakest {
+            v.advice(match relief.weakest {
                     Some((_, rating)) if rating <= relief.held => {
                         "no setting lies above the pressure with the flow stopped and below the weakest part: bring that pressure \
                          down, or change that part"
@@ -62,23 +53,18 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                         "set it above the pressure with the flow stopped and below the weakest part"
                     }
                     _ => "set it above the pressure with the flow stopped and below the weakest part, or mend the regulator's lock-up",
-                },
-            );
+                }).find(solved::part_path(&relief.valve.name), s.pressure(relief.set), Limit::AtLeast(Measured::Worded(
+                    Kind::AbsolutePressure,
+                    relief.held.pascals(),
+                    format!("above {}, with the flow stopped", s.gauge(relief.held)),
+                )));
         }
         passes_too_little(s, v, &relief);
         if let Some((weakest, rating)) = relief.weakest
             && relief.set > rating
         {
-            v.find(
-                Signal::Warning,
-                solved::part_path(&relief.valve.name),
-                s.pressure(relief.set),
-                Limit::AtMost(Measured::Worded(
-                    Kind::AbsolutePressure,
-                    rating.pascals(),
-                    format!("{}, the rating of {}", s.gauge(rating), weakest.name),
-                )),
-                Source::Input(format!(
+            v.source(Source::Input(
+                format!(
                     "train.{}.{}",
                     weakest.name,
                     if weakest.rating.max_pressure == Some(rating) {
@@ -86,8 +72,18 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     } else {
                         "max_inlet"
                     }
+                )
+                .into(),
+            ))
+            .advice("set the relief valve below the weakest part, or change that part")
+            .find(
+                solved::part_path(&relief.valve.name),
+                s.pressure(relief.set),
+                Limit::AtMost(Measured::Worded(
+                    Kind::AbsolutePressure,
+                    rating.pascals(),
+                    format!("{}, the rating of {}", s.gauge(rating), weakest.name),
                 )),
-                "set the relief valve below the weakest part, or change that part",
             );
         }
     }
@@ -103,18 +99,11 @@ fn before_regulator(s: &Solution<'_>, v: &mut Verdict, supply: AbsolutePressure)
         if let PartKind::ReliefValve(relief) = &part.kind
             && relief.set_pressure <= supply
         {
-            v.find(
-                Signal::Warning,
-                solved::part_path(&part.name),
-                s.pressure(relief.set_pressure),
-                Limit::AtLeast(Measured::Worded(
+            v.advice("it blows at the pressure of the supply: put it behind the regulator that it protects against").find(solved::part_path(&part.name), s.pressure(relief.set_pressure), Limit::AtLeast(Measured::Worded(
                     Kind::AbsolutePressure,
                     supply.pascals(),
                     format!("above {}, the highest pressure of the supply", s.gauge(supply)),
-                )),
-                Source::Choice("a relief valve stays shut in ordinary work; common practice, no source"),
-                "it blows at the pressure of the supply: put it behind the regulator that it protects against",
-            );
+                )));
         }
     }
 }
@@ -139,31 +128,25 @@ fn passes_too_little(s: &Solution<'_>, v: &mut Verdict, relief: &Relieved<'_>) {
         (relief.set, bore),
     );
     match duty {
-        Ok(duty) if duty.passes < duty.arrives => v.find(
-            Signal::Warning,
-            solved::part_path(&relief.valve.name),
-            Measured::Worded(
-                Kind::MassRate,
-                duty.passes.value,
-                format!(
-                    "it passes {} at {} through its bore of {}",
-                    s.show(Kind::MassRate, duty.passes.value),
-                    s.gauge(duty.relieving),
-                    s.show(Kind::Length, bore.value)
-                ),
+        Ok(duty) if duty.passes < duty.arrives => v
+            .source(Source::Published("api520"))
+            .advice("a relief valve that passes what the regulator does wide open")
+            .find(
+                solved::part_path(&relief.valve.name),
+                s.worded(Kind::MassRate, duty.passes.value, |x| {
+                    format!(
+                        "it passes {x} at {} through its bore of {}",
+                        s.gauge(duty.relieving),
+                        s.show(Kind::Length, bore.value)
+                    )
+                }),
+                Limit::AtLeast(s.worded(Kind::MassRate, duty.arrives.value, |x| {
+                    format!(
+                        "{x}, what the regulator lets through wide open, and a bore of {}",
+                        s.show(Kind::Length, duty.bore_needed.value)
+                    )
+                })),
             ),
-            Limit::AtLeast(Measured::Worded(
-                Kind::MassRate,
-                duty.arrives.value,
-                format!(
-                    "{}, what the regulator lets through wide open, and a bore of {}",
-                    s.show(Kind::MassRate, duty.arrives.value),
-                    s.show(Kind::Length, duty.bore_needed.value)
-                ),
-            )),
-            Source::Published("api520"),
-            "a relief valve that passes what the regulator does wide open",
-        ),
         Ok(_) => {}
         Err(why) => v.not_checked(format!("what {} has to pass: {why}", relief.valve.name)),
     }
@@ -171,8 +154,7 @@ fn passes_too_little(s: &Solution<'_>, v: &mut Verdict, relief: &Relieved<'_>) {
 
 /// Whether this rule finds the relief valve of this name above the weakest part it protects.
 pub(super) fn finds_above_weakest(s: &Solution<'_>, relief: &str) -> bool {
-    let Some(supply) = solved::highest_supply(s, &mut Verdict::new(ReliefBehindRegulator.about()))
-    else {
+    let Some(supply) = solved::highest_supply(s, &mut Verdict::new(&RULE)) else {
         return false;
     };
     relieved(s, supply).iter().any(|r| {

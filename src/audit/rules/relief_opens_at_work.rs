@@ -2,7 +2,7 @@
 
 use super::trapped_sections;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Measured, Solution, Verdict};
 use crate::quantity::Kind;
 use crate::train::ways::ways;
 use crate::train::{Part, PartKind};
@@ -17,7 +17,7 @@ rule! {
     /// ## What to do
     /// A relief valve set well above the pressure with the flow stopped on the hottest day, and below
     /// the weakest part.
-    ReliefOpensAtWork, "TRP003", "relief-opens-at-work", Trapped
+    "TRP003", "relief-opens-at-work", Trapped, [Warning], Choice("a relief valve is for what should not happen")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -35,16 +35,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         if *set <= section.at_rest && !said.contains(&relief) && !behind_holder(s, relief) {
             said.push(relief);
             v.find(
-                Signal::Warning,
                 format!("train.{relief}"),
-                Measured::Quantity(Kind::GaugePressure, set.gauge(air).pascals()),
+                (Kind::GaugePressure, set.gauge(air).pascals()),
                 Limit::AtLeast(Measured::Worded(
                     Kind::AbsolutePressure,
                     section.at_rest.pascals(),
                     format!("above {}, with the flow stopped", s.gauge(section.at_rest)),
                 )),
-                Source::Choice("a relief valve is for what should not happen"),
-                "set it above the pressure of the hottest day and below the weakest part",
             );
         }
     }

@@ -16,7 +16,7 @@ rule! {
     /// ## What to do
     /// Shade the tank, fill it less if it is liquid-full, or use a tank and relief made for this fuel.
     /// Never plug or raise the relief.
-    ReliefOpensWhenHot, "TNK005", "tank-relief-opens", Tank
+    "TNK005", "tank-relief-opens", Tank, [Warning, Danger, Caution], given("tank.relief_pressure")
 }
 
 /// Share of the relief's set pressure, by a gauge, that a pad keeps below.
@@ -30,23 +30,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let (hot, shown) = solved::pad_when_hot(s, tank, pad);
         let near_pa = air + NEAR * (limit.pascals() - air);
         if hot >= limit {
-            v.find(
-                Signal::Warning,
-                "tank.pressure",
-                if pad >= limit { opens_today(s, pad) } else { shown },
-                Limit::AtMost(s.pressure(limit)),
-                Source::Input("tank.relief_pressure".to_owned()),
-                "less gas pressure over the liquid: the relief valve must stay shut in ordinary work",
-            );
+            v.advice("less gas pressure over the liquid: the relief valve must stay shut in ordinary work").find("tank.pressure", if pad >= limit { opens_today(s, pad) } else { shown }, Limit::AtMost(s.pressure(limit)));
         } else if pad.pascals() > near_pa {
-            v.find(
-                Signal::Caution,
-                "tank.pressure",
-                s.pressure(pad),
-                Limit::AtMost(s.pressure(pascals_absolute(near_pa))),
-                Source::Choice("a tenth below where the relief valve opens, or it weeps; common practice, no source"),
-                "less gas pressure over the liquid, or a relief valve set higher within the rating of the tank",
-            );
+            v.signal(Signal::Caution).source(Source::Choice("a tenth below where the relief valve opens, or it weeps; common practice, no source")).advice("less gas pressure over the liquid, or a relief valve set higher within the rating of the tank").find("tank.pressure", s.pressure(pad), Limit::AtMost(s.pressure(pascals_absolute(near_pa))));
         }
         return;
     }
@@ -60,35 +46,32 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     // what stands in the tank today: warmer days are no matter of then
     let start = s.tank().as_ref().ok().and_then(|t| t.start.as_ref().ok());
     if let Some(start) = start.filter(|c| c.pressure >= opens) {
-        v.find(
-            Signal::Danger,
-            "tank.relief_pressure",
-            opens_today(s, start.pressure),
-            Limit::AtMost(s.pressure(opens)),
-            Source::Input("tank.relief_pressure".to_owned()),
-            "light nothing near it, and use a tank and relief made for this fuel",
-        );
+        v.signal(Signal::Danger)
+            .advice("light nothing near it, and use a tank and relief made for this fuel")
+            .find(
+                "tank.relief_pressure",
+                opens_today(s, start.pressure),
+                Limit::AtMost(s.pressure(opens)),
+            );
     } else if hot.relief_opens() {
         let full = hot.liquid_full.filter(|_| hot.pressure <= opens);
-        v.find(
-            Signal::Warning,
-            "tank.relief_pressure",
-            match full {
-                Some(t) => Measured::Worded(
-                    Kind::AbsolutePressure,
-                    hot.pressure.pascals(),
-                    format!("liquid-full at {}", s.show(Kind::Temperature, t.value)),
-                ),
-                None => Measured::Worded(
-                    Kind::AbsolutePressure,
-                    hot.pressure.pascals(),
-                    format!("{} {}", s.gauge(hot.pressure), solved::hottest_day(s)),
-                ),
-            },
-            Limit::AtMost(s.pressure(opens)),
-            Source::Input("tank.relief_pressure".to_owned()),
-            "shade the tank, fill it less, or use a tank and relief made for this fuel",
-        );
+        v.advice("shade the tank, fill it less, or use a tank and relief made for this fuel")
+            .find(
+                "tank.relief_pressure",
+                match full {
+                    Some(t) => Measured::Worded(
+                        Kind::AbsolutePressure,
+                        hot.pressure.pascals(),
+                        format!("liquid-full at {}", s.show(Kind::Temperature, t.value)),
+                    ),
+                    None => Measured::Worded(
+                        Kind::AbsolutePressure,
+                        hot.pressure.pascals(),
+                        format!("{} {}", s.gauge(hot.pressure), solved::hottest_day(s)),
+                    ),
+                },
+                Limit::AtMost(s.pressure(opens)),
+            );
     }
 }
 

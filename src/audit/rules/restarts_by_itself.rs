@@ -1,7 +1,7 @@
 //! A burner that tries again by itself after a failed start.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Measured, Signal, Solution, Verdict};
 use crate::quantity::Kind;
 use crate::train::rig::Setting;
 
@@ -12,8 +12,9 @@ rule! {
     /// ## Why it matters
     /// Each try that fails leaves its fuel in can and duct, and the spark of the next one is there to light it.
     /// ## What to do
-    /// Lock out after the first start that fails; a purge before every try.
-    RestartsByItself, "SHU019", "restarts-by-itself", Shutdown
+    /// Lock out after the first start that fails, and purge before every start.
+    "SHU019", "restarts-by-itself", Shutdown, [Danger, Warning],
+    Choice("one retry at most, after a purge; common practice, no source")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -31,14 +32,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         1 => "1 retry".to_owned(),
         n => format!("{n} retries"),
     };
-    v.find(
-        if unpurged && s.rig.site.setting == Setting::Indoor {
-            Signal::Danger
-        } else {
-            Signal::Warning
-        },
+    v.signal(if unpurged && s.rig.site.setting == Setting::Indoor {
+        Signal::Danger
+    } else {
+        Signal::Warning
+    })
+    .find(
         "controls.retries",
-        Measured::Worded(
+        (
             Kind::Ratio,
             f64::from(retries),
             format!(
@@ -52,7 +53,5 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             ),
         ),
         Limit::AtMost(Measured::Worded(Kind::Ratio, f64::from(most), tries(most))),
-        Source::Choice("one retry at most, after a purge; common practice, no source"),
-        "lock out after the first start that fails, and purge before every start",
     );
 }

@@ -2,7 +2,7 @@
 
 use super::duty_path;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Measured, Signal, Solution, Verdict};
 use crate::quantity::Kind;
 use crate::train::rig::Setting;
 
@@ -15,7 +15,7 @@ rule! {
     /// air again: behind the duct, in the room.
     /// ## What to do
     /// Less fuel or more air. Never indoors without a flue that takes the exhaust outside.
-    RichMixture, "FLM001", "rich-mixture", Flame
+    "FLM001", "rich-mixture", Flame, [Danger, Warning], Choice("fuel that finds no air leaves as carbon monoxide")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -32,12 +32,17 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let phi = fed.map_or(wanted, |fed| fed.max(wanted));
         if phi > 1.0 {
             let indoor = s.rig.site.setting == Setting::Indoor;
-            v.find(
-                if indoor {
-                    Signal::Danger
-                } else {
-                    Signal::Warning
-                },
+            v.signal(if indoor {
+                Signal::Danger
+            } else {
+                Signal::Warning
+            })
+            .advice(if indoor {
+                "less fuel or more air; indoors this fills the room with carbon monoxide"
+            } else {
+                "less fuel or more air; keep people out of the exhaust"
+            })
+            .find(
                 duty_path(&duty.name),
                 if phi > wanted {
                     Measured::Worded(
@@ -49,12 +54,6 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     Measured::Number(phi)
                 },
                 Limit::AtMost(Measured::Number(1.0)),
-                Source::Choice("fuel that finds no air leaves as carbon monoxide"),
-                if indoor {
-                    "less fuel or more air; indoors this fills the room with carbon monoxide"
-                } else {
-                    "less fuel or more air; keep people out of the exhaust"
-                },
             );
         }
     }

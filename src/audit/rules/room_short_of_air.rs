@@ -2,7 +2,7 @@
 
 use super::ventilation_below_leak::air_burnt;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 use crate::train::rig::{CombustionAir, Setting};
 
@@ -15,7 +15,8 @@ rule! {
     /// and the fire gets air that it has burnt once.
     /// ## What to do
     /// An opening outdoors for the air of the fire that cannot be shut, or a duct from outdoors to the blower.
-    RoomShortOfAir, "SIT012", "room-short-of-air", Site
+    "SIT012", "room-short-of-air", Site, [Warning],
+    Choice("what the fire takes has to come in; common practice, no source")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -44,20 +45,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let used_up = air_burnt(s).is_some_and(|needed| ventilation < needed);
     if ventilation.value < most && !used_up {
         v.find(
-            Signal::Warning,
             "site.combustion_air",
-            Measured::Worded(
-                Kind::VolumeRate,
-                ventilation.value,
+            s.worded(Kind::VolumeRate, ventilation.value, |x| {
                 format!(
-                    "{} of ventilation for a fire that takes {}",
-                    s.show(Kind::VolumeRate, ventilation.value),
+                    "{x} of ventilation for a fire that takes {}",
                     s.show(Kind::VolumeRate, most)
-                ),
-            ),
-            Limit::AtLeast(Measured::Quantity(Kind::VolumeRate, most)),
-            Source::Choice("what the fire takes has to come in; common practice, no source"),
-            "an opening outdoors that cannot be shut, or a duct from outdoors to the blower",
+                )
+            }),
+            Limit::at_least(Kind::VolumeRate, most),
         );
     }
 }

@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Source, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -15,7 +15,8 @@ rule! {
     /// ## What to do
     /// More cylinders side by side, a larger or warmer tank, a water bath, shorter runs with rests, or
     /// liquid draw with a vaporiser; `fuelwright tank RIG` gives the number for each.
-    RunNotFed, "SUP004", "run-not-fed", Supply
+    "SUP004", "run-not-fed", Supply, [Notice],
+    Choice("balance of mass and heat of the tank; convection by published correlations, within 25 %")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -41,22 +42,23 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         .and_then(|step| step.lowest_pressure)
         .map_or_else(String::new, |p| format!(", {} needed", s.gauge(p)));
     v.find(
-        Signal::Notice,
         if outcome.from_plan { "steps" } else { "duties" },
-        Measured::Worded(Kind::Time, event.time.value, format!(
-            "{} after {}, in {name}: {} at {}{needed}",
-            event.what.text(),
-            s.show(Kind::Time, event.time.value),
-            s.gauge(event.contents.pressure),
-            s.show(Kind::Temperature, event.contents.temperature.value),
-        )),
+        (
+            Kind::Time,
+            event.time.value,
+            format!(
+                "{} after {}, in {name}: {} at {}{needed}",
+                event.what.text(),
+                s.show(Kind::Time, event.time.value),
+                s.gauge(event.contents.pressure),
+                s.show(Kind::Temperature, event.contents.temperature.value),
+            ),
+        ),
         Limit::of_words(
             Kind::Time,
             outcome.schedule.duration_s(),
             "every step fed to its end",
         ),
-        Source::Choice("balance of mass and heat of the tank; convection by published correlations, within 25 %"),
-        "a warmer or larger tank, more of them side by side, or shorter runs: `fuelwright tank` shows what each does",
     );
 }
 
@@ -78,13 +80,12 @@ fn plan_of_liquid(s: &Solution<'_>, v: &mut Verdict) {
     }
     asked_kg *= f64::from(plan.repeats);
     if asked_kg > fuel.value {
-        v.find(
-            Signal::Notice,
-            "steps",
-            Measured::Quantity(Kind::Mass, asked_kg),
-            Limit::AtMost(Measured::Quantity(Kind::Mass, fuel.value)),
-            Source::Choice("the fuel in the tank, all of it"),
-            "fill the tank, or shorten the plan",
-        );
+        v.source(Source::Choice("the fuel in the tank, all of it"))
+            .advice("fill the tank, or shorten the plan")
+            .find(
+                "steps",
+                (Kind::Mass, asked_kg),
+                Limit::at_most(Kind::Mass, fuel.value),
+            );
     }
 }

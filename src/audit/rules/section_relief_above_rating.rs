@@ -3,7 +3,7 @@
 use super::relief_behind_regulator::finds_above_weakest;
 use super::trapped_sections;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Measured, Solution, Source, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -13,8 +13,8 @@ rule! {
     /// ## Why it matters
     /// What is weaker than the relief valve is the relief valve.
     /// ## What to do
-    /// A relief valve set below the rating of the weakest part, or a stronger part.
-    SectionReliefAboveRating, "TRP002", "section-relief-above-rating", Trapped
+    /// Set the relief valve below the weakest part, or change that part.
+    "TRP002", "section-relief-above-rating", Trapped, [Warning], given("max_pressure")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -37,17 +37,17 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             && !finds_above_weakest(s, relief)
         {
             said.push((relief, weakest));
-            v.find(
-                Signal::Warning,
+            v.source(Source::Input(
+                format!("train.{weakest}.max_pressure").into(),
+            ))
+            .find(
                 format!("train.{relief}"),
-                Measured::Quantity(Kind::GaugePressure, set.gauge(air).pascals()),
+                (Kind::GaugePressure, set.gauge(air).pascals()),
                 Limit::AtMost(Measured::Worded(
                     Kind::AbsolutePressure,
                     (*rating).pascals(),
                     format!("{}, the rating of {weakest}", s.gauge(*rating)),
                 )),
-                Source::Input(format!("train.{weakest}.max_pressure")),
-                "set the relief valve below the weakest part, or change that part",
             );
         }
     }

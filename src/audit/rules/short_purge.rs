@@ -1,7 +1,7 @@
 //! Too little air through can and duct before light-up.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Measured, Signal, Solution, Verdict};
 use crate::combustion::flame::fuel_feed::usual_phase;
 use crate::combustion::flammability::Flammability;
 use crate::flow::air::MoistAir;
@@ -20,7 +20,7 @@ rule! {
     /// about 2 % of it is left: of a duct that was full of propane or butane, enough to burn.
     /// ## What to do
     /// Purge longer or with more air; count the whole duct; purge again after every start that fails.
-    ShortPurge, "SHU004", "short-purge", Shutdown
+    "SHU004", "short-purge", Shutdown, [Caution, Danger, Warning], Published("en746-2")
 }
 
 /// Least purge air over the most air of any duty (`en746-2`).
@@ -57,17 +57,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let find = |v: &mut Verdict, volumes: f64| {
         let worded =
             |volumes: f64| Measured::Worded(Kind::Ratio, volumes, format!("{volumes:.1} volumes"));
-        v.find(
-            if volumes <= 0.0 && indoor {
-                Signal::Danger
-            } else {
-                Signal::Warning
-            },
+        v.signal(if volumes <= 0.0 && indoor {
+            Signal::Danger
+        } else {
+            Signal::Warning
+        })
+        .find(
             "controls.purge_time",
             worded(volumes),
             Limit::AtLeast(worded(least)),
-            Source::Published("en746-2"),
-            "purge longer or with more air, and again after every start that fails",
         );
     };
     if time.value <= 0.0 {
@@ -89,13 +87,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     } else if let (Some(purge), Some(most)) = (given, most)
         && purge < LEAST_SHARE * most
     {
-        v.find(
-            Signal::Caution,
-            "controls.purge_air_flow",
-            Measured::Quantity(Kind::MassRate, purge),
-            Limit::AtLeast(Measured::Quantity(Kind::MassRate, LEAST_SHARE * most)),
-            Source::Published("en746-2"),
-            "purge with more air: a slow stream leaves corners that it does not sweep",
-        );
+        v.advice("purge with more air: a slow stream leaves corners that it does not sweep")
+            .find(
+                "controls.purge_air_flow",
+                (Kind::MassRate, purge),
+                Limit::at_least(Kind::MassRate, LEAST_SHARE * most),
+            );
     }
 }

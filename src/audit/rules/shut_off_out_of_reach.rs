@@ -2,7 +2,7 @@
 
 use super::radiation_at_operator::BESIDE_M;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Source, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -13,7 +13,8 @@ rule! {
     /// Every step is a second of fuel, and the way may lead past the fire. Nobody reaches into a fire for a valve.
     /// ## What to do
     /// An emergency stop at the operator's place, or the operator's place at the valve, on the way out.
-    ShutOffOutOfReach, "SIT008", "shut-off-out-of-reach", Site
+    "SIT008", "shut-off-out-of-reach", Site, [Warning],
+    Choice("out of reach of a flame that comes out of the rig; common practice, no source")
 }
 
 const MOST_M: f64 = 5.0;
@@ -25,13 +26,10 @@ const ADVICE: &str = "put a stop or a hand valve where the operator stands, on t
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(distance) = s.rig.site.shutoff_distance else {
         if s.rig.says_none("site.shutoff_distance") {
-            v.find(
-                Signal::Warning,
+            v.source(STEPS).advice(ADVICE).find(
                 "site.shutoff_distance",
                 "the operator has no shut-off to use",
-                Limit::AtMost(Measured::Quantity(Kind::Length, MOST_M)),
-                STEPS,
-                ADVICE,
+                Limit::at_most(Kind::Length, MOST_M),
             );
             return;
         }
@@ -39,13 +37,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     if distance.value > MOST_M {
-        v.find(
-            Signal::Warning,
+        v.source(STEPS).advice(ADVICE).find(
             "site.shutoff_distance",
-            Measured::Quantity(Kind::Length, distance.value),
-            Limit::AtMost(Measured::Quantity(Kind::Length, MOST_M)),
-            STEPS,
-            ADVICE,
+            (Kind::Length, distance.value),
+            Limit::at_most(Kind::Length, MOST_M),
         );
         return;
     }
@@ -57,21 +52,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     if farthest_m >= LEAST_M {
         return;
     }
-    v.find(
-        Signal::Warning,
-        "site.shutoff_distance",
-        Measured::Worded(
-            Kind::Length,
-            farthest_m,
-            format!(
-                "{} from the fire, at most",
-                s.show(Kind::Length, farthest_m)
-            ),
-        ),
-        Limit::AtLeast(Measured::Quantity(Kind::Length, LEAST_M)),
-        Source::Choice(
-            "out of reach of a flame that comes out of the rig; common practice, no source",
-        ),
-        "have the shut-off away from the fire, on the way out",
-    );
+    v.advice("have the shut-off away from the fire, on the way out")
+        .find(
+            "site.shutoff_distance",
+            s.worded(Kind::Length, farthest_m, |x| {
+                format!("{x} from the fire, at most")
+            }),
+            Limit::at_least(Kind::Length, LEAST_M),
+        );
 }

@@ -2,7 +2,7 @@
 
 use super::train_parts;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::train::Part;
 
 rule! {
@@ -13,8 +13,8 @@ rule! {
     /// ## Why it matters
     /// Valves stick on dirt, ice and a burnt coil, and nobody sees it until the day they should close.
     /// ## What to do
-    /// Put two shut-off valves in series where all branches pass, and prove both of them regularly.
-    SinglePointOfFailure, "SHU007", "single-point-of-failure", Shutdown
+    /// Put a second shut-off valve in series, where all branches pass, and prove both of them regularly.
+    "SHU007", "single-point-of-failure", Shutdown, [Warning], Published("nfpa86")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -48,7 +48,6 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             continue;
         }
         v.find(
-            Signal::Warning,
             format!("train.{part}"),
             format!(
                 "if it sticks open, fuel runs on to {} when: {}",
@@ -56,8 +55,6 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 failures.join(", ")
             ),
             Limit::Should("no single part between a failure and running fuel"),
-            Source::Published("nfpa86"),
-            "put a second shut-off valve in series, where all branches pass",
         );
     }
 }

@@ -1,7 +1,7 @@
 //! One self-closing shut-off where two in series are asked for.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Measured, Solution, Verdict};
 use crate::quantity::Kind;
 use crate::train::Part;
 
@@ -14,7 +14,7 @@ rule! {
     /// light-up. Furnace codes ask for two in series.
     /// ## What to do
     /// Fit a second shut-off valve that its spring closes.
-    SingleShutOff, "SHU002", "single-shut-off", Shutdown
+    "SHU002", "single-shut-off", Shutdown, [Warning], Published("nfpa86")
 }
 
 /// The valves of the main line that close by themselves when their power fails.
@@ -45,12 +45,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         && !s.main_parts().iter().any(opens)
     {
         v.find(
-            Signal::Warning,
             format!("train.{only}"),
-            Measured::Worded(Kind::Ratio, 1.0, "1 valve closes by itself".to_owned()),
+            (Kind::Ratio, 1.0, "1 valve closes by itself".to_owned()),
             Limit::AtLeast(Measured::Worded(Kind::Ratio, 2.0, "2 in series".to_owned())),
-            Source::Published("nfpa86"),
-            "fit a second shut-off valve that its spring closes",
         );
     }
 }

@@ -2,7 +2,7 @@
 
 use super::{solved, train_parts};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Measured, Solution, Source, Verdict};
 use crate::flow::regulator::Regulator;
 use crate::quantity::Kind;
 use crate::train::PartKind;
@@ -17,7 +17,7 @@ rule! {
     /// burst.
     /// ## What to do
     /// Set it between lock-up and the weakest rating, above a relief valve that stands there.
-    SlamShutAmiss, "REG010", "slam-shut-amiss", Regulator
+    "REG010", "slam-shut-amiss", Regulator, [Warning], given("max_pressure")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -49,26 +49,22 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let before = solved::rest_before(s, &part.name, supply).unwrap_or(supply);
         let most = r.highest_lock_up(before);
         if set <= most {
-            v.find(
-                Signal::Warning,
-                at,
-                closes,
-                Limit::AtLeast(Measured::Worded(
+            v.source(trips.clone()).advice("set it above the pressure with the flow stopped and below the weakest part behind it").find(at, closes, Limit::AtLeast(Measured::Worded(
                     Kind::AbsolutePressure,
                     most.pascals(),
                     format!("above {}, with the flow stopped", s.gauge(most)),
-                )),
-                trips.clone(),
-                "set it above the pressure with the flow stopped and below the weakest part behind it",
-            );
+                )));
             continue;
         }
         let rated = failed.parts.iter().filter(|e| e.relief.is_none());
         let rated = rated.filter_map(|e| Some((e.part, e.part.most_pressure()?)));
         let weakest = rated.min_by(|a, b| a.1.pascals().total_cmp(&b.1.pascals()));
         if let Some((weakest, rating)) = weakest.filter(|(_, rating)| set > *rating) {
-            v.find(
-                Signal::Warning,
+            v.source(Source::Input(
+                format!("train.{}.max_pressure", weakest.name).into(),
+            ))
+            .advice("set it below the weakest part behind it, or change that part")
+            .find(
                 at,
                 closes,
                 Limit::AtMost(Measured::Worded(
@@ -76,8 +72,6 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     rating.pascals(),
                     format!("{}, the rating of {}", s.gauge(rating), weakest.name),
                 )),
-                Source::Input(format!("train.{}.max_pressure", weakest.name)),
-                "set it below the weakest part behind it, or change that part",
             );
         }
     }

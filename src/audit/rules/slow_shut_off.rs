@@ -2,7 +2,7 @@
 
 use super::train_parts;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 use crate::train::Actuation;
 
@@ -13,7 +13,7 @@ rule! {
     /// What flows while it closes reaches a fire that is no longer there.
     /// ## What to do
     /// Use a valve made for burners; keep the slow one for metering.
-    SlowShutOff, "SHU008", "slow-shut-off", Shutdown
+    "SHU008", "slow-shut-off", Shutdown, [Warning], Unconfirmed("en161")
 }
 
 const LONGEST_S: f64 = 1.0;
@@ -34,12 +34,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         match closure.closing_time {
             None => v.not_checked(format!("{} gives no closing time", part.name)),
             Some(time) if time.value > LONGEST_S => v.find(
-                Signal::Warning,
                 format!("train.{}", part.name),
-                Measured::Quantity(Kind::Time, time.value),
-                Limit::AtMost(Measured::Quantity(Kind::Time, LONGEST_S)),
-                Source::Unconfirmed("en161"),
-                "use a shut-off valve made for burners",
+                (Kind::Time, time.value),
+                Limit::at_most(Kind::Time, LONGEST_S),
             ),
             Some(_) => {}
         }

@@ -1,7 +1,7 @@
 //! An extinguisher too small to matter.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 use crate::train::rig::Extinguisher;
 
@@ -11,8 +11,9 @@ rule! {
     /// ## Why it matters
     /// Half a kilogram of powder is gone in a few seconds; what burns beside the rig after the fuel is shut needs more.
     /// ## What to do
-    /// An extinguisher of 6 kg of powder where there is room for it, 2 kg at least.
-    SmallExtinguisher, "SIT009", "small-extinguisher", Site
+    /// Have 6 kg of powder, or as much foam for liquid fuel, within reach on the way out; 2 kg at the
+    /// least.
+    "SIT009", "small-extinguisher", Site, [Caution], Choice("common practice, no source; the local fire code decides")
 }
 
 const LEAST_KG: f64 = 2.0;
@@ -27,12 +28,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     if charge.value < LEAST_KG {
         v.find(
-            Signal::Caution,
             "site.extinguisher_charge",
-            Measured::Quantity(Kind::Mass, charge.value),
-            Limit::AtLeast(Measured::Quantity(Kind::Mass, LEAST_KG)),
-            Source::Choice("common practice, no source; the local fire code decides"),
-            "have 6 kg of powder, or as much foam for liquid fuel, within reach on the way out",
+            (Kind::Mass, charge.value),
+            Limit::at_least(Kind::Mass, LEAST_KG),
         );
     }
 }

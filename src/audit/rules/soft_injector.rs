@@ -2,7 +2,7 @@
 
 use super::{duty_path, injections};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::injector::plan::DutyInjection;
 use crate::quantity::Kind;
 
@@ -17,7 +17,7 @@ rule! {
     /// ## What to do
     /// Fewer or smaller holes and a higher pressure before them; or a second set of holes for the low
     /// duties.
-    SoftInjector, "INJ001", "soft-injector", Injector
+    "INJ001", "soft-injector", Injector, [Notice, Caution], Unconfirmed("sutton-biblarz")
 }
 
 /// Lower end of the 15 to 25 % of rocket practice.
@@ -36,12 +36,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             continue;
         }
         v.find(
-            Signal::Notice,
             duty_path(name),
-            Measured::Quantity(Kind::Ratio, stiffness),
-            Limit::AtLeast(Measured::Quantity(Kind::Ratio, LEAST)),
-            Source::Unconfirmed("sutton-biblarz"),
-            "use fewer or smaller holes and a higher pressure, or a second set of holes for this duty",
+            (Kind::Ratio, stiffness),
+            Limit::at_least(Kind::Ratio, LEAST),
         );
     }
 }
@@ -83,20 +80,17 @@ fn faint(s: &Solution<'_>, v: &mut Verdict, all: &[(&str, &DutyInjection)], low_
     if let Some((name, drop, _)) = most
         && drop < least
     {
-        v.find(
-            signal,
-            duty_path(name),
-            Measured::Worded(
-                Kind::PressureDifference,
-                drop,
-                format!(
-                    "{} over the holes at most",
-                    s.show(Kind::PressureDifference, drop)
-                ),
-            ),
-            Limit::AtLeast(Measured::Quantity(Kind::PressureDifference, least)),
-            Source::Choice("pressure to meter gas, or to break liquid into drops"),
-            advice,
-        );
+        v.signal(signal)
+            .source(Source::Choice(
+                "pressure to meter gas, or to break liquid into drops",
+            ))
+            .advice(advice)
+            .find(
+                duty_path(name),
+                s.worded(Kind::PressureDifference, drop, |x| {
+                    format!("{x} over the holes at most")
+                }),
+                Limit::at_least(Kind::PressureDifference, least),
+            );
     }
 }

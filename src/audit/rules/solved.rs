@@ -229,6 +229,20 @@ pub(super) fn remarked<'s>(plan: &'s TrainPlan, kinds: &[CheckKind]) -> Vec<Rema
     remarks_of(&plan.duties, kinds, "")
 }
 
+/// Finds what the checks of some kinds say of the train, each part once; `key` is that of the part which gives the limit.
+pub(super) fn find_checks(
+    s: &Solution<'_>,
+    v: &mut Verdict,
+    kinds: &[CheckKind],
+    key: &str,
+    limit: fn(&Remarked<'_>, &Solution<'_>) -> Limit,
+) {
+    let Some(plan) = train(s, v) else { return };
+    for found in remarked(plan, kinds) {
+        found.find(s, v, key, limit(&found, s));
+    }
+}
+
 /// Remarks of one kind on cold, each part once, on the day of the test or the coldest day of the site, whichever is
 /// worse for it; says why the coldest day is not known.
 pub(super) fn remarked_when_cold<'s>(
@@ -314,13 +328,18 @@ impl Remarked<'_> {
     pub(super) fn at(&self) -> String {
         part_path(&self.check.at)
     }
-    /// Who sets the limit: the key of the part that gives it, or else why it is ours.
-    pub(super) fn source(&self, key: &str, why: &'static str) -> Source {
+    /// Who sets the limit: the key of the part that gives it, or else whom the rule names.
+    pub(super) fn source(&self, key: &str, v: &Verdict) -> Source {
         if self.check.is_given() {
-            Source::Input(format!("{}.{key}", self.at()))
+            Source::Input(format!("{}.{key}", self.at()).into())
         } else {
-            Source::Choice(why)
+            v.rule.source.clone()
         }
+    }
+    /// Adds it.
+    pub(super) fn find(&self, s: &Solution<'_>, v: &mut Verdict, key: &str, limit: Limit) {
+        let source = self.source(key, v);
+        v.source(source).find(self.at(), self.measured(s), limit);
     }
 }
 

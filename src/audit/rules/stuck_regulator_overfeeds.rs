@@ -2,7 +2,7 @@
 
 use super::leak_plan;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -15,7 +15,7 @@ rule! {
     /// it burns too hot or too rich, and the flame may stand outside.
     /// ## What to do
     /// Fit a high-pressure cut-off behind the regulator, or a second regulator before it.
-    StuckRegulatorOverfeeds, "LEK018", "stuck-regulator-overfeeds", Leak
+    "LEK018", "stuck-regulator-overfeeds", Leak, [Warning], Choice("half as much again as the largest duty")
 }
 
 const MOST: f64 = 1.5;
@@ -43,16 +43,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 format!(", equivalence ratio {:.2}", x.value)
             });
             v.find(
-                Signal::Warning,
                 format!("train.{}", stuck.part),
-                Measured::Worded(
-                    Kind::MassRate,
-                    fed.flow.value,
-                    format!("{}{rich}", s.show(Kind::MassRate, fed.flow.value)),
-                ),
-                Limit::AtMost(Measured::Quantity(Kind::MassRate, limit)),
-                Source::Choice("half as much again as the largest duty"),
-                "fit a switch that shuts the fuel at high pressure behind the regulator",
+                s.worded(Kind::MassRate, fed.flow.value, |x| format!("{x}{rich}")),
+                Limit::at_most(Kind::MassRate, limit),
             );
         }
     }

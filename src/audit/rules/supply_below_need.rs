@@ -2,7 +2,7 @@
 
 use super::{ROUNDING, duty_path, injections};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Measured, Solution, Source, Verdict};
 use crate::quantity::{AbsolutePressure, Kind, pascals_absolute};
 use crate::train::rig::Supply;
 use crate::train::{Part, PartKind};
@@ -15,7 +15,7 @@ rule! {
     /// A duty that needs more than the regulator is set to cannot be reached with any valve open.
     /// ## What to do
     /// Raise the pressure that the finding names within the ratings of what follows it, or use more or larger holes.
-    SupplyBelowNeed, "SUP001", "supply-below-need", Supply
+    "SUP001", "supply-below-need", Supply, [Notice], given("set_pressure")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -29,22 +29,21 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     for (name, injection) in injections(s, v) {
         let needed_pa = injection.at_need.supply.pressure_pa;
         if needed_pa > available.pascals() * ROUNDING {
-            v.find(
-                Signal::Notice,
-                duty_path(name),
-                Measured::Worded(
-                    Kind::AbsolutePressure,
-                    pascals_absolute(needed_pa).pascals(),
-                    format!("{} needed", s.gauge(pascals_absolute(needed_pa))),
-                ),
-                Limit::AtMost(Measured::Worded(
-                    Kind::AbsolutePressure,
-                    available.pascals(),
-                    format!("{} {what}", s.gauge(available)),
-                )),
-                Source::Input(at.clone()),
-                advice,
-            );
+            v.source(Source::Input(at.clone().into()))
+                .advice(advice)
+                .find(
+                    duty_path(name),
+                    (
+                        Kind::AbsolutePressure,
+                        pascals_absolute(needed_pa).pascals(),
+                        format!("{} needed", s.gauge(pascals_absolute(needed_pa))),
+                    ),
+                    Limit::AtMost(Measured::Worded(
+                        Kind::AbsolutePressure,
+                        available.pascals(),
+                        format!("{} {what}", s.gauge(available)),
+                    )),
+                );
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use super::train_parts;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::combustion::flame::fuel_feed::usual_phase;
 use crate::fuel::FedAs;
 use crate::quantity::Kind;
@@ -16,7 +16,8 @@ rule! {
     /// A line that breaks below the tank siphons it out to the last drop, pump or no pump.
     /// ## What to do
     /// An anti-siphon valve, or one that closes without power, at the tank; or the tank below the burner.
-    TankAboveBurner, "LIQ006", "tank-above-burner", Liquid
+    "LIQ006", "tank-above-burner", Liquid, [Caution],
+    Choice("a broken line siphons out what stands above it; common practice, no source")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -35,9 +36,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     }
     let height = s.show(Kind::Length, -rise_m);
     v.find(
-        Signal::Caution,
         "train",
-        Measured::Worded(
+        (
             Kind::Length,
             -rise_m,
             format!("the burner is {height} below what draws from the tank"),
@@ -47,7 +47,5 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             0.0,
             "a burner above it, or a valve at the tank that closes by itself",
         ),
-        Source::Choice("a broken line siphons out what stands above it; common practice, no source"),
-        "an anti-siphon valve, or one that closes without power, at the tank; or the tank below the burner",
     );
 }

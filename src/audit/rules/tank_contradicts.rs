@@ -3,7 +3,7 @@
 use super::between::{Held, figure};
 use super::solved::liquid_share;
 use crate::audit::solution::{outside_area, wall_density, wall_thickness};
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::combustion::flame::fuel_feed::usual_phase;
 use crate::fuel::FedAs;
 use crate::quantity::Kind;
@@ -214,13 +214,13 @@ pub(super) fn change_over(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
             "work one out by itself, without `number` and `change_over`: it chills faster",
         )
     };
-    v.find(
-        Signal::Notice,
-        "tank.change_over",
-        Measured::Worded(Kind::Ratio, f64::from(tank.number), words),
-        Limit::of_words(Kind::Ratio, 1.0, limit),
-        Source::Input("tank.number".to_owned()),
-        advice,
-    );
+    v.signal(Signal::Notice)
+        .source(Source::given("tank.number"))
+        .advice(advice)
+        .find(
+            "tank.change_over",
+            (Kind::Ratio, f64::from(tank.number), words),
+            Limit::of_words(Kind::Ratio, 1.0, limit),
+        );
     Some(())
 }

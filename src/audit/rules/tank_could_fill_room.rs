@@ -3,7 +3,7 @@
 use super::leak_plan;
 use super::solved::is_heavy;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Rule, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::leak::rig::LeakPlan;
 use crate::quantity::Kind;
 use crate::train::rig::Setting;
@@ -17,7 +17,7 @@ rule! {
     /// is heavier or lighter than air lies in one half of a room rather than all through it.
     /// ## What to do
     /// Put the tank outside; close it at the tank when nobody is there; use a smaller one.
-    TankCouldFillRoom, "LEK019", "tank-could-fill-room", Leak
+    "LEK019", "tank-could-fill-room", Leak, [Danger], Published("iec60079-20-1")
 }
 
 /// Share of a room that is enough to kill those in it.
@@ -44,26 +44,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         Err(why) => v.not_checked(why),
         Ok(spilt) if spilt.share > spilt.lower => {
             let mixture = spilt.gas_m3 / spilt.lower;
-            v.find(
-                Signal::Danger,
-                "site.room_volume",
-                Measured::Worded(
-                    Kind::Ratio,
-                    spilt.share,
-                    format!(
-                        "{} of gas in half the room, if all of the tank comes out: enough for {} of mixture that burns",
-                        s.show(Kind::Ratio, spilt.share),
-                        s.show(Kind::Volume, mixture)
-                    ),
-                ),
-                Limit::AtMost(Measured::Worded(
-                    Kind::Ratio,
-                    spilt.lower,
-                    format!("{}, the lower limit", s.show(Kind::Ratio, spilt.lower)),
-                )),
-                Source::Published("iec60079-20-1"),
-                "put the tank outside, and close it at the tank when nobody is there",
-            );
+            v.find("site.room_volume", s.worded(Kind::Ratio, spilt.share, |x| format!("{x} of gas in half the room, if all of the tank comes out: enough for {} of mixture that burns", s.show(Kind::Volume, mixture))), Limit::AtMost(s.worded(Kind::Ratio, spilt.lower, |x| format!("{x}, the lower limit"))));
         }
         Ok(_) => {}
     }
@@ -96,7 +77,5 @@ fn spilt(plan: &LeakPlan) -> Result<Spilt, &'static str> {
 
 /// Whether what this rule finds is found.
 pub(super) fn could_fill_room(s: &Solution<'_>) -> bool {
-    let mut verdict = Verdict::new(TankCouldFillRoom.about());
-    check(s, &mut verdict);
-    !verdict.findings.is_empty()
+    !RULE.check(s).findings.is_empty()
 }

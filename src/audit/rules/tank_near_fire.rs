@@ -16,7 +16,7 @@ rule! {
     /// Gas from the tank's own valve must not find the fire, and the fire must not warm the tank.
     /// ## What to do
     /// Move the tank away, or put a wall that does not burn between them.
-    TankNearFire, "LEK017", "tank-near-fire", Leak
+    "LEK017", "tank-near-fire", Leak, [Danger, Warning], Choice("near the distances that gas codes keep between a cylinder and ignition; the local code decides")
 }
 
 const LEAST_M: f64 = 3.0;
@@ -48,15 +48,16 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let reach = reach.filter(|r| r.1 > LEAST_M);
     let least = reach.map_or(LEAST_M, |r| r.1);
     if distance.value < least {
-        v.find(
-            if distance.value < BESIDE_M {
+        v.signal(if distance.value < BESIDE_M {
                 Signal::Danger
             } else {
                 Signal::Warning
-            },
-            "site.tank_to_fire",
-            Measured::Quantity(Kind::Length, distance.value),
-            Limit::AtLeast(Measured::Worded(
+            }).source(match reach {
+                Some(_) => Source::Published("chen-rodi1980"),
+                None => Source::Choice(
+                    "near the distances that gas codes keep between a cylinder and ignition; the local code decides",
+                ),
+            }).find("site.tank_to_fire", (Kind::Length, distance.value), Limit::AtLeast(Measured::Worded(
                 Kind::Length,
                 least,
                 match reach {
@@ -66,15 +67,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     ),
                     None => s.show(Kind::Length, least),
                 },
-            )),
-            match reach {
-                Some(_) => Source::Published("chen-rodi1980"),
-                None => Source::Choice(
-                    "near the distances that gas codes keep between a cylinder and ignition; the local code decides",
-                ),
-            },
-            "move the tank away from the fire, or put a wall that does not burn between them",
-        );
+            )));
     }
 }
 

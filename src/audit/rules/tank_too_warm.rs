@@ -1,7 +1,7 @@
 //! A tank warmer than labels allow.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -13,7 +13,7 @@ rule! {
     /// commonly give. Above it the relief may open at any time.
     /// ## What to do
     /// Shade the tank, and hold a water bath below 40 degC with a thermostat that fails cold.
-    TankTooWarm, "TNK009", "tank-too-warm", Tank
+    "TNK009", "tank-too-warm", Tank, [Warning], Choice("what the labels of cylinders commonly give, no source")
 }
 
 /// 50 °C.
@@ -41,10 +41,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         if let Some(t) = t
             && t.value > WARMEST_K
         {
-            v.find(
-                Signal::Warning,
+            v.advice(advice).find(
                 at,
-                Measured::Worded(
+                (
                     Kind::Temperature,
                     t.value,
                     if at == "site.hottest" && tank.in_sun == Some(true) {
@@ -53,9 +52,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                         s.show(Kind::Temperature, t.value)
                     },
                 ),
-                Limit::AtMost(Measured::Quantity(Kind::Temperature, WARMEST_K)),
-                Source::Choice("what the labels of cylinders commonly give, no source"),
-                advice,
+                Limit::at_most(Kind::Temperature, WARMEST_K),
             );
         }
     }

@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -14,7 +14,7 @@ rule! {
     /// ## What to do
     /// The Kv that makes the travel usable stands in `fuelwright train`; or a valve of another
     /// characteristic.
-    ThrottleTravel, "VLV003", "throttle-travel", Valve
+    "VLV003", "throttle-travel", Valve, [Notice], Choice("common practice of control valves, no source")
 }
 
 /// Lowest opening.
@@ -42,11 +42,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         "two valves, or one of another characteristic: no size of this one fits"
     };
     for (list, limit) in [
-        (low, Limit::AtLeast(Measured::Quantity(Kind::Ratio, LOWEST))),
-        (
-            high,
-            Limit::AtMost(Measured::Quantity(Kind::Ratio, HIGHEST)),
-        ),
+        (low, Limit::at_least(Kind::Ratio, LOWEST)),
+        (high, Limit::at_most(Kind::Ratio, HIGHEST)),
     ] {
         if list.is_empty() {
             continue;
@@ -59,13 +56,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             .iter()
             .map(|(h, duty)| format!("{} in {duty}", s.show(Kind::Ratio, *h)))
             .collect();
-        v.find(
-            Signal::Notice,
+        v.advice(advice).find(
             solved::part_path(name),
-            Measured::Worded(Kind::Ratio, farthest, openings.join(", ")),
+            (Kind::Ratio, farthest, openings.join(", ")),
             limit,
-            Source::Choice("common practice of control valves, no source"),
-            advice,
         );
     }
 }

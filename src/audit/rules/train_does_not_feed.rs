@@ -2,7 +2,7 @@
 
 use super::train_parts;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
 use crate::train::characteristic::OpeningError;
 use crate::train::solution::{PartProblem, TrainError};
@@ -18,7 +18,8 @@ rule! {
     /// ## What to do
     /// The message names the part that gives out first: a larger one, a higher set pressure, or larger
     /// holes.
-    TrainDoesNotFeed, "TRN001", "train-does-not-feed", Train
+    "TRN001", "train-does-not-feed", Train, [Notice, Danger, Warning],
+    Choice("a liquid below its boiling point is fed as liquid")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -26,14 +27,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     }
     if let Some(why) = s.no_vapour() {
-        v.find(
-            Signal::Notice,
-            "tank.draw",
-            why,
-            Limit::Should("fuel at the pressure of the air or above"),
-            Source::Choice("a liquid below its boiling point is fed as liquid"),
-            "draw the liquid, through a dip tube or by a pump",
-        );
+        v.advice("draw the liquid, through a dip tube or by a pump")
+            .find(
+                "tank.draw",
+                why,
+                Limit::Should("fuel at the pressure of the air or above"),
+            );
         return;
     }
     let plan = match s.train() {
@@ -46,14 +45,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     for duty in &plan.duties {
         if let Err(error) = &duty.solution {
             let (signal, advice) = judged(s, error);
-            v.find(
-                signal,
-                super::duty_path(&duty.name),
-                s.why(error),
-                Limit::AtLeast(Measured::Quantity(Kind::MassRate, duty.wanted.value)),
-                Source::Input(super::duty_path(&duty.name)),
-                advice,
-            );
+            v.signal(signal)
+                .source(Source::Input(super::duty_path(&duty.name).into()))
+                .advice(advice)
+                .find(
+                    super::duty_path(&duty.name),
+                    s.why(error),
+                    Limit::at_least(Kind::MassRate, duty.wanted.value),
+                );
         }
     }
 }

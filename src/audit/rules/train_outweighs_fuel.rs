@@ -1,7 +1,7 @@
 //! A train that outweighs the fuel it feeds.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -14,7 +14,8 @@ rule! {
     /// ## What to do
     /// See `fuelwright mass` for the heaviest parts and what lighter ones would save; join fewer parts; or
     /// accept it on a rig that stays where it stands, with a reason.
-    TrainOutweighsFuel, "MAS002", "train-outweighs-its-fuel", Mass
+    "MAS002", "train-outweighs-its-fuel", Mass, [Notice],
+    Choice("a train that is carried should weigh less than the fuel it feeds")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -34,12 +35,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         .collect();
     if train > fuel {
         v.find(
-            Signal::Notice,
             "train",
-            Measured::Quantity(Kind::Mass, train.value),
-            Limit::AtMost(Measured::Quantity(Kind::Mass, fuel.value)),
-            Source::Choice("a train that is carried should weigh less than the fuel it feeds"),
-            "see `fuelwright mass` for what weighs most and what lighter parts would save",
+            (Kind::Mass, train.value),
+            Limit::at_most(Kind::Mass, fuel.value),
         );
     } else if !unknown.is_empty() {
         v.not_checked(format!("no mass is given for {}", unknown.join(", ")));

@@ -2,7 +2,7 @@
 
 use super::trapped_sections;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::leak::{Contents, TrappedSection};
 use crate::quantity::Kind;
 use crate::quantity::sentence::interval;
@@ -16,7 +16,8 @@ rule! {
     /// A section full of liquid gains several bar for every kelvin: an hour of sun bursts a hose.
     /// ## What to do
     /// Fit a hydrostatic relief valve in each such section: vented outdoors, or led back to the tank of a liquid fuel.
-    TrappedWithoutRelief, "TRP001", "trapped-liquid-without-relief", Trapped
+    "TRP001", "trapped-liquid-without-relief", Trapped, [Danger],
+    Choice("codes ask for hydrostatic relief wherever liquid can be shut in")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -71,21 +72,19 @@ fn find(s: &Solution<'_>, v: &mut Verdict, section: &TrappedSection) {
         };
     }
     let end = section.section.from.first().map_or("train", |n| n.as_str());
-    v.find(
-        Signal::Danger,
+    // measured and limit: valves that there are, and that there have to be
+    v.advice(if s.pad().is_some() {
+        "fit a hydrostatic relief valve there, led back to the tank"
+    } else {
+        "fit a hydrostatic relief valve there, vented outdoors"
+    })
+    .find(
         format!("train.{end}"),
-        // valves that there are, and that there have to be
-        Measured::Worded(Kind::Ratio, 0.0, measured),
+        (Kind::Ratio, 0.0, measured),
         Limit::of_words(
             Kind::Ratio,
             1.0,
             "a relief valve in every section that can hold liquid",
         ),
-        Source::Choice("codes ask for hydrostatic relief wherever liquid can be shut in"),
-        if s.pad().is_some() {
-            "fit a hydrostatic relief valve there, led back to the tank"
-        } else {
-            "fit a hydrostatic relief valve there, vented outdoors"
-        },
     );
 }

@@ -1,7 +1,7 @@
 //! A burner that runs with nobody near, without what would stop it.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 use crate::train::rig::Ignition;
 
@@ -12,8 +12,9 @@ rule! {
     /// ## Why it matters
     /// Nobody hears the flame go out, smells the gas or presses the stop.
     /// ## What to do
-    /// Fit what is missing, or have somebody stay with it.
-    UnattendedWithoutProtection, "SHU020", "unattended-without-protection", Shutdown
+    /// Fit what is missing and state what is there, or have somebody stay with it while it burns.
+    "SHU020", "unattended-without-protection", Shutdown, [Warning],
+    Choice("what a person would notice, a device has to; common practice, no source")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -56,15 +57,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     );
     let count = |n: usize| f64::from(u32::try_from(n).unwrap_or(u32::MAX));
     v.find(
-        Signal::Warning,
         "controls.unattended",
-        Measured::Worded(Kind::Ratio, count(without), words),
+        (Kind::Ratio, count(without), words),
         Limit::of_words(
             Kind::Ratio,
             0.0,
             "everything that stops it without a person",
         ),
-        Source::Choice("what a person would notice, a device has to; common practice, no source"),
-        "fit what is missing and state what is there, or have somebody stay with it while it burns",
     );
 }

@@ -2,7 +2,7 @@
 
 use super::{duty_path, injections};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Source, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -14,7 +14,7 @@ rule! {
     /// monoxide beside them.
     /// ## What to do
     /// A wider tube, smaller holes at a higher pressure, or a second feed opposite the first.
-    UnevenHoles, "INJ007", "uneven-holes", Injector
+    "INJ007", "uneven-holes", Injector, [Notice], Choice("what a flow test of holes resolves")
 }
 
 const USUAL: f64 = 0.05;
@@ -27,7 +27,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let wanted = s.rig.injector.wanted_spread;
     let most = wanted.map_or(USUAL, |w| w.value);
     let source = || match wanted {
-        Some(_) => Source::Input("injector.wanted_spread".to_owned()),
+        Some(_) => Source::given("injector.wanted_spread"),
         None => Source::Choice("what a flow test of holes resolves"),
     };
     let advice =
@@ -36,26 +36,20 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let spread = match &injection.sharing {
             Some(Ok(d)) => d.spread.value,
             Some(Err(error)) => {
-                v.find(
-                    Signal::Notice,
+                v.source(source()).advice(advice).find(
                     duty_path(name),
                     s.why(error),
-                    Limit::AtMost(Measured::Quantity(Kind::Ratio, most)),
-                    source(),
-                    advice,
+                    Limit::at_most(Kind::Ratio, most),
                 );
                 continue;
             }
             None => continue,
         };
         if spread > most {
-            v.find(
-                Signal::Notice,
+            v.source(source()).advice(advice).find(
                 duty_path(name),
-                Measured::Quantity(Kind::Ratio, spread),
-                Limit::AtMost(Measured::Quantity(Kind::Ratio, most)),
-                source(),
-                advice,
+                (Kind::Ratio, spread),
+                Limit::at_most(Kind::Ratio, most),
             );
         }
     }

@@ -2,7 +2,7 @@
 
 use super::{leak_plan, light_up};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -14,7 +14,8 @@ rule! {
     /// ## What to do
     /// Shorten the ignition time, light up with less fuel, prove the air, purge after every start that
     /// fails.
-    UnlitFuelFillsDuct, "LEK015", "unlit-fuel-fills-duct", Leak
+    "LEK015", "unlit-fuel-fills-duct", Leak, [Warning],
+    Choice("the duct as a whole must not be able to burn while the igniter still tries")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -42,16 +43,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         } else {
             " (the air is not proved: none is counted)"
         };
-        v.find(
-            Signal::Warning,
-            "controls.ignition_time",
-            Measured::Quantity(Kind::Ratio, found.value),
-            Limit::AtMost(Measured::Quantity(Kind::Ratio, limits.lower.value)),
-            Source::Choice("the duct as a whole must not be able to burn while the igniter still tries"),
-            format!(
+        v.advice(format!(
                 "a late spark sets free up to {}{air}: shorten the ignition time or light up with less fuel",
                 s.show(Kind::Energy, at.energy.value)
-            ),
-        );
+            )).find("controls.ignition_time", (Kind::Ratio, found.value), Limit::at_most(Kind::Ratio, limits.lower.value));
     }
 }

@@ -1,7 +1,7 @@
 //! A flame detector that does not see every flame.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Verdict};
 use crate::leak::shutdown::sees;
 use crate::train::plan::INJECTOR;
 use crate::train::rig::{Flame, Ignition};
@@ -15,7 +15,8 @@ rule! {
     /// pilot nobody has seen finds no flame.
     /// ## What to do
     /// A detector placed where it sees both flames, or one for each; the pilot proved before the main fuel opens.
-    UnseenFlame, "SHU018", "unseen-flame", Shutdown
+    "SHU018", "unseen-flame", Shutdown, [Danger, Warning],
+    Choice("every flame that is fed is watched; common practice, no source")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -57,12 +58,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     } else {
         return;
     };
-    v.find(
-        signal,
+    v.signal(signal).advice(advice).find(
         "controls.flame_detector_sees",
         measured,
         Limit::Should(limit),
-        Source::Choice("every flame that is fed is watched; common practice, no source"),
-        advice,
     );
 }

@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -13,9 +13,9 @@ rule! {
     /// The light part boils off first. What is left has a lower pressure, so a tank that starts well
     /// stops long before it is empty, and refilling on top of the rest makes it worse each time.
     /// ## What to do
-    /// Count only part of the charge as usable, draw liquid, use a fuel with more propane, or have the
-    /// rest emptied by the supplier before the tank is filled again.
-    UnusableRest, "SUP003", "unusable-rest-of-blend", Supply
+    /// Count only part of the charge as usable, draw liquid, use a fuel with more propane if tank and
+    /// parts are rated for it, or have the rest emptied by the supplier before the tank is filled again.
+    "SUP003", "unusable-rest-of-blend", Supply, [Notice], Unconfirmed("rayleigh1902")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -47,15 +47,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     }
     if let Some((name, needed_k)) = worst {
         v.find(
-            Signal::Notice,
             "fuel.composition",
-            Measured::Quantity(Kind::Temperature, site.value),
-            Limit::AtLeast(Measured::Worded(Kind::Temperature, needed_k, format!(
-                "{} for {name}, with a twentieth of the liquid left",
-                s.show(Kind::Temperature, needed_k)
-            ))),
-            Source::Unconfirmed("rayleigh1902"),
-            "count only part of the charge as usable, or use a fuel with more propane if tank and parts are rated for it",
+            (Kind::Temperature, site.value),
+            Limit::AtLeast(s.worded(Kind::Temperature, needed_k, |x| {
+                format!("{x} for {name}, with a twentieth of the liquid left")
+            })),
         );
     }
 }

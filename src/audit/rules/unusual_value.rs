@@ -13,7 +13,7 @@ rule! {
     /// ## What to do
     /// Read the figure again where it came from: plate, data sheet, ruler. If it is so, set the finding aside with the
     /// reason.
-    UnusualValue, "VAL001", "unusual-value", Values
+    "VAL001", "unusual-value", Values, [Caution, Notice], Choice("what the trade has; each figure gives its own reason")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -29,17 +29,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         } else {
             Limit::AtMost(usual.measured(usual.high))
         };
-        v.find(
-            if usual.hazard {
-                Signal::Caution
-            } else {
-                Signal::Notice
-            },
-            given.path.clone(),
-            usual.measured(si),
-            limit,
-            Source::Choice(usual.why),
-            format!("check figure and unit of `{}`", given.key),
-        );
+        v.signal(if usual.hazard {
+            Signal::Caution
+        } else {
+            Signal::Notice
+        })
+        .source(Source::Choice(usual.why))
+        .advice(format!("check figure and unit of `{}`", given.key))
+        .find(given.path.clone(), usual.measured(si), limit);
     }
 }

@@ -21,7 +21,8 @@ rule! {
     /// One of the two is wrong, and nobody can tell from the file which: sums that use the wrong one are wrong too.
     /// ## What to do
     /// Measure or read both again and correct the one that is wrong.
-    ValuesContradict, "VAL002", "values-contradict", Values
+    "VAL002", "values-contradict", Values, [Caution, Notice],
+    Choice("finer drills break, finer holes clog, and the next drill is 10 % of the flow off")
 }
 
 /// Every pair.
@@ -152,16 +153,13 @@ fn many_fine_holes(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         let words = format!("{holes} holes of {}", figure(s, Kind::Length, of));
         Measured::Worded(Kind::Ratio, holes, words)
     };
-    v.find(
-        Signal::Notice,
-        "injector.holes",
-        words(holes, diameter),
-        Limit::AtMost(words(MOST_FINE, FINE_M)),
-        Source::Choice(
-            "finer drills break, finer holes clog, and the next drill is 10 % of the flow off",
-        ),
-        "fewer and wider holes",
-    );
+    v.signal(Signal::Notice)
+        .advice("fewer and wider holes")
+        .find(
+            "injector.holes",
+            words(holes, diameter),
+            Limit::AtMost(words(MOST_FINE, FINE_M)),
+        );
     Some(())
 }
 
@@ -169,14 +167,7 @@ fn pilot(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     let by = s.rig.controls.ignition?;
     let alone = matches!(s.rig.train.run.end, End::Outlet(_)) && !s.main_parts().is_empty();
     if by == Ignition::Pilot && alone {
-        v.find(
-            Signal::Caution,
-            "controls.ignition",
-            "by a pilot, and the train feeds none",
-            Limit::Should("a pilot on a branch of the train, or another way to light"),
-            Source::Input("controls.ignition".to_owned()),
-            "give the pilot as a branch with its parts and its hole, or say what lights the fire",
-        );
+        v.source(Source::given("controls.ignition")).advice("give the pilot as a branch with its parts and its hole, or say what lights the fire").find("controls.ignition", "by a pilot, and the train feeds none", Limit::Should("a pilot on a branch of the train, or another way to light"));
     }
     Some(())
 }
@@ -272,10 +263,13 @@ fn ventilation(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
             format!("{n:.0} changes an hour"),
         )
     };
-    v.find(
-        Signal::Caution,
+    v.source(Source::Choice(
+        "a spray booth has as many, and no room that people work in",
+    ))
+    .advice("measure the air that passes, and the room")
+    .find(
         "site.ventilation",
-        Measured::Worded(
+        (
             Kind::Frequency,
             air / room,
             format!(
@@ -285,8 +279,6 @@ fn ventilation(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
             ),
         ),
         Limit::AtMost(changes(MOST_CHANGES_PER_H)),
-        Source::Choice("a spray booth has as many, and no room that people work in"),
-        "measure the air that passes, and the room",
     );
     Some(())
 }

@@ -13,7 +13,8 @@ rule! {
     /// A device that has nothing to try finds every valve tight.
     /// ## What to do
     /// Two shut-off valves in series, with the proving device between them.
-    ValveProvingAmiss, "SHU022", "valve-proving-amiss", Shutdown
+    "SHU022", "valve-proving-amiss", Shutdown, [Warning, Caution],
+    Choice("what is proved is the space between two valves; common practice, no source")
 }
 
 /// Heat above which burner standards ask for valve proving, W: from memory, not confirmed.
@@ -33,9 +34,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let valves = parts.iter().filter(|p| p.shuts_without_power()).count();
         if valves < 2 {
             v.find(
-                Signal::Warning,
                 at,
-                Measured::Worded(
+                (
                     Kind::Ratio,
                     if valves == 0 { 0.0 } else { 1.0 },
                     format!(
@@ -44,10 +44,6 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     ),
                 ),
                 Limit::AtLeast(Measured::Worded(Kind::Ratio, 2.0, "2 in series".to_owned())),
-                Source::Choice(
-                    "what is proved is the space between two valves; common practice, no source",
-                ),
-                "two shut-off valves in series, with the proving device between them",
             );
         }
         return;
@@ -55,26 +51,25 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let heats = s.duties.iter().filter_map(|d| d.demand.as_ref().ok());
     let most = heats.map(|d| d.fuel_heat.value).fold(0.0, f64::max);
     if most > LARGE_W {
-        v.find(
-            Signal::Warning,
+        v.source(Source::Choice(
+            "above 1200 kW: from memory of burner standards, not confirmed",
+        ))
+        .advice(ADVICE)
+        .find(
             at,
-            Measured::Worded(
-                Kind::Power,
-                most,
-                format!("{} without valve proving", s.show(Kind::Power, most)),
-            ),
-            Limit::AtMost(Measured::Quantity(Kind::Power, LARGE_W)),
-            Source::Choice("above 1200 kW: from memory of burner standards, not confirmed"),
-            ADVICE,
+            s.worded(Kind::Power, most, |x| format!("{x} without valve proving")),
+            Limit::at_most(Kind::Power, LARGE_W),
         );
     } else if s.rig.controls.unattended == Some(true) {
-        v.find(
-            Signal::Caution,
-            at,
-            "none, and nobody near who would find a valve that lets by",
-            Limit::Should("valve proving where it burns unattended"),
-            Source::Choice("good practice below the size that standards ask it for; no source"),
-            ADVICE,
-        );
+        v.signal(Signal::Caution)
+            .source(Source::Choice(
+                "good practice below the size that standards ask it for; no source",
+            ))
+            .advice(ADVICE)
+            .find(
+                at,
+                "none, and nobody near who would find a valve that lets by",
+                Limit::Should("valve proving where it burns unattended"),
+            );
     }
 }

@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::train::{CheckKind, PartKind, PartProblem, TrainError};
 
 rule! {
@@ -14,8 +14,8 @@ rule! {
     /// comes back at once.
     /// ## What to do
     /// The pump below and close to the tank, a wide short inlet line, a cool tank, or gas pressure over
-    /// the liquid.
-    VapourLock, "LIQ003", "vapour-lock", Liquid
+    /// the liquid if the tank is rated for it.
+    "LIQ003", "vapour-lock", Liquid, [Warning], Choice("a pump for liquid moves no vapour")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -32,16 +32,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(plan) = solved::train(s, v) else {
         return;
     };
-    let advice = "the pump below and close to the tank, a wide short inlet line, or gas pressure over the liquid if the tank is rated for it";
     for found in solved::remarked(plan, &[CheckKind::VapourLock]) {
-        v.find(
-            Signal::Warning,
-            found.at(),
-            found.measured(s),
-            Limit::AtLeast(found.limit(s)),
-            found.source("npsh_required", "given by the rig"),
-            advice,
-        );
+        found.find(s, v, "npsh_required", Limit::AtLeast(found.limit(s)));
     }
     for duty in &plan.duties {
         if let Err(TrainError::Part {
@@ -50,12 +42,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         }) = &duty.solution
         {
             v.find(
-                Signal::Warning,
                 solved::part_path(part),
                 format!("{problem}, in {}", duty.name),
                 Limit::Should("liquid alone"),
-                Source::Choice("a pump for liquid moves no vapour"),
-                advice,
             );
         }
     }

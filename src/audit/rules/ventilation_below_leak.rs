@@ -2,7 +2,7 @@
 
 use super::leak_plan;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::flow::air::MoistAir;
 use crate::quantity::{Kind, VolumeRate, cubic_metres_per_second, ratio};
 use crate::train::rig::{CombustionAir, Setting};
@@ -18,7 +18,8 @@ rule! {
     /// ## What to do
     /// Ventilate more, low down for a heavy gas and high up for a light one, or move the part at high
     /// pressure outside.
-    VentilationBelowLeak, "LEK011", "ventilation-below-leak", Leak
+    "LEK011", "ventilation-below-leak", Leak, [Danger, Warning],
+    Choice("common practice, no source; the local code decides")
 }
 
 /// Air whose oxygen the fire of the largest duty uses, at the temperature of the site.
@@ -50,25 +51,16 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.not_checked("does what leaves the duct go outdoors? (`site.flue`)");
     }
     if !sealed && ventilation.value <= 0.0 {
-        v.find(
-            Signal::Danger,
-            "site.ventilation",
-            "no fresh air",
-            Limit::Should("fresh air for the fire, and against a leak"),
-            Source::Choice("common practice, no source; the local code decides"),
-            "open the room to the outside, low and high; never burn in a closed room",
-        );
+        v.advice("open the room to the outside, low and high; never burn in a closed room")
+            .find(
+                "site.ventilation",
+                "no fresh air",
+                Limit::Should("fresh air for the fire, and against a leak"),
+            );
         return;
     }
     if let Some(needed) = air_burnt(s).filter(|needed| !sealed && ventilation < *needed) {
-        v.find(
-            Signal::Danger,
-            "site.ventilation",
-            Measured::Quantity(Kind::VolumeRate, ventilation.value),
-            Limit::AtLeast(Measured::Quantity(Kind::VolumeRate, needed.value)),
-            Source::Choice("the fire of the largest duty uses the oxygen of that much air; more is needed to breathe"),
-            "ventilate far more, or lead air and exhaust of the burner outside",
-        );
+        v.source(Source::Choice("the fire of the largest duty uses the oxygen of that much air; more is needed to breathe")).advice("ventilate far more, or lead air and exhaust of the burner outside").find("site.ventilation", (Kind::VolumeRate, ventilation.value), Limit::at_least(Kind::VolumeRate, needed.value));
         return;
     }
     let Some(plan) = leak_plan(s, v) else { return };
@@ -86,13 +78,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     let outside = (s.rig.supply.tank()).is_some_and(|t| t.setting == Some(Setting::Outdoor));
     if ventilation < needed {
-        v.find(
-            Signal::Warning,
-            "site.ventilation",
-            Measured::Quantity(Kind::VolumeRate, ventilation.value),
-            Limit::AtLeast(Measured::Quantity(Kind::VolumeRate, needed.value)),
-            Source::Unconfirmed("iec60079-10-1"),
-            if outside && joint.level.from == "tank" {
+        v.signal(Signal::Warning).source(Source::Unconfirmed("iec60079-10-1")).advice(if outside && joint.level.from == "tank" {
                 format!(
                     "a washed-out joint before the regulator ({}) needs that much fresh air where it stands in the room: ventilate \
                      more, or keep the regulator outdoors with the cylinder",
@@ -104,7 +90,6 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     joint.level.from,
                     s.gauge(joint.level.pressure)
                 )
-            },
-        );
+            }).find("site.ventilation", (Kind::VolumeRate, ventilation.value), Limit::at_least(Kind::VolumeRate, needed.value));
     }
 }

@@ -2,7 +2,7 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -13,9 +13,9 @@ rule! {
     /// Near 0 the rest of the train rules the flow: the first part of the travel does everything and
     /// the last does nothing.
     /// ## What to do
-    /// A smaller valve, or less loss in what follows it. With few duties set by their measured flow it
-    /// does no harm.
-    WeakThrottle, "VLV002", "weak-throttle", Valve
+    /// Less loss in what follows it, or a smaller valve, which then has to pass the largest duty all the
+    /// same. With few duties set by their measured flow it does no harm.
+    "VLV002", "weak-throttle", Valve, [Notice], Choice("common practice of control valves, no source")
 }
 
 /// Least authority.
@@ -31,12 +31,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     if authority < LEAST {
         v.find(
-            Signal::Notice,
             solved::part_path(name),
-            Measured::Quantity(Kind::Ratio, authority),
-            Limit::AtLeast(Measured::Quantity(Kind::Ratio, LEAST)),
-            Source::Choice("common practice of control valves, no source"),
-            "less loss in what follows it, or a smaller valve, which then has to pass the largest duty all the same",
+            (Kind::Ratio, authority),
+            Limit::at_least(Kind::Ratio, LEAST),
         );
     }
 }

@@ -2,7 +2,7 @@
 
 use super::{duty_path, injections};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Measured, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -13,7 +13,7 @@ rule! {
     /// A lean burner that drifts rich makes carbon monoxide and can carry its flame out of the duct.
     /// ## What to do
     /// Flow-test the drilled holes (that halves the band), hold the pressure closer, or plan leaner.
-    WideBand, "INJ010", "band-reaches-rich", Injector
+    "INJ010", "band-reaches-rich", Injector, [Caution], Choice("a duty planned lean should stay lean")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -27,9 +27,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             .map_or(f64::NAN, |d| d.equivalence_ratio.value);
         if nominal <= 1.0 && high > 1.0 {
             v.find(
-                Signal::Caution,
                 duty_path(name),
-                Measured::Worded(
+                (
                     Kind::Ratio,
                     high,
                     format!(
@@ -38,8 +37,6 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     ),
                 ),
                 Limit::AtMost(Measured::Number(1.0)),
-                Source::Choice("a duty planned lean should stay lean"),
-                "flow-test the holes, hold the pressure closer, or plan leaner",
             );
         }
     }

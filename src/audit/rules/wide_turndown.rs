@@ -1,7 +1,7 @@
 //! One set of holes asked for too wide a range of flow.
 
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Measured, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -12,7 +12,7 @@ rule! {
     /// there is a hundredth of the drop left to meter with.
     /// ## What to do
     /// A second set of holes, or a pilot of its own, for the low duties.
-    WideTurndown, "INJ008", "wide-turndown", Injector
+    "INJ008", "wide-turndown", Injector, [Notice], Choice("a hundredth of the drop is left at a tenth of the flow")
 }
 
 const MOST: f64 = 10.0;
@@ -27,16 +27,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     match turndown {
         Some(turndown) if turndown.value > MOST => v.find(
-            Signal::Notice,
             "injector",
-            Measured::Worded(
+            (
                 Kind::Ratio,
                 turndown.value,
                 format!("{:.1} to 1", turndown.value),
             ),
             Limit::AtMost(Measured::Worded(Kind::Ratio, MOST, format!("{MOST} to 1"))),
-            Source::Choice("a hundredth of the drop is left at a tenth of the flow"),
-            "give the low duties holes of their own",
         ),
         Some(_) => {}
         None => v.not_checked("no duty is fed"),

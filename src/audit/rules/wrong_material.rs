@@ -2,7 +2,7 @@
 
 use super::{solved, train_parts};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Verdict};
 use crate::train::Material;
 
 rule! {
@@ -13,8 +13,9 @@ rule! {
     /// Rubber that swells blocks a valve or falls apart; a metal that corrodes leaks from inside.
     /// Neither shows until it fails.
     /// ## What to do
-    /// The table is general: ask the part's maker for the exact compound, or change the part.
-    WrongMaterial, "MAT001", "material-against-fuel", Materials
+    /// Ask the part's maker for the exact compound, or change the part.
+    "MAT001", "material-against-fuel", Materials, [Warning, Caution],
+    Choice("handbook knowledge from memory; the maker of the part decides")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -38,17 +39,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 let Some((suits, why)) = against(material, &component.fuel.name) else {
                     continue;
                 };
-                v.find(
-                    if suits == Suits::Not {
-                        Signal::Warning
-                    } else {
-                        Signal::Caution
-                    },
+                v.signal(if suits == Suits::Not {
+                    Signal::Warning
+                } else {
+                    Signal::Caution
+                })
+                .find(
                     solved::part_path(&part.name),
                     format!("{} with {}: {why}", material.name(), component.fuel.name),
                     Limit::Should("a material that stands the fuel"),
-                    Source::Choice("handbook knowledge from memory; the maker of the part decides"),
-                    "ask the part's maker for the exact compound, or change the part",
                 );
                 break;
             }

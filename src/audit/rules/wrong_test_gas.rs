@@ -13,7 +13,8 @@ rule! {
     /// Oxygen lights grease and seals by itself under pressure; fuel as a test gas leaks fuel.
     /// ## What to do
     /// Test with nitrogen; with air only before any fuel has been in the line.
-    WrongTestGas, "LEK005", "wrong-test-gas", Leak
+    "LEK005", "wrong-test-gas", Leak, [Caution, Danger, Warning],
+    Choice("oxygen lights grease under pressure, and fuel leaks fuel")
 }
 
 const INERT: [&str; 8] = [
@@ -50,29 +51,27 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let inert = !oxygen && INERT.iter().any(|name| words.join(" ").contains(*name));
         // soap at working pressure stands on the fuel itself
         if oxygen || !inert && !soap {
-            v.find(
-                if oxygen {
-                    Signal::Danger
-                } else {
-                    Signal::Warning
-                },
+            v.signal(if oxygen {
+                Signal::Danger
+            } else {
+                Signal::Warning
+            })
+            .advice("clean what oxygen has been in, and test with nitrogen")
+            .find(
                 format!("{}.gas", test.at),
                 gas.clone(),
                 Limit::Should("nitrogen or another gas that neither burns nor feeds fire"),
-                Source::Choice("oxygen lights grease under pressure, and fuel leaks fuel"),
-                "clean what oxygen has been in, and test with nitrogen",
             );
         }
         if liquid && words.contains(&"air") {
-            v.find(
-                Signal::Caution,
+            v.source(Source::Choice(
+                "oil mist in compressed air can go off by itself; common practice, no source",
+            ))
+            .advice("test with nitrogen, or with the fuel itself under the pressure of the pump")
+            .find(
                 format!("{}.gas", test.at),
                 gas.clone(),
                 Limit::Should("nitrogen in a line that liquid fuel has wetted"),
-                Source::Choice(
-                    "oil mist in compressed air can go off by itself; common practice, no source",
-                ),
-                "test with nitrogen, or with the fuel itself under the pressure of the pump",
             );
         }
     }

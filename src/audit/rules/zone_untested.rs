@@ -2,7 +2,7 @@
 
 use super::leak_test_plan;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Verdict};
 use crate::leak::zones::behind_last_valve;
 use crate::leak::{Placed, Zone, to_be_tested};
 use crate::quantity::Kind;
@@ -17,8 +17,10 @@ rule! {
     /// ## Why it matters
     /// Each zone stands under a pressure of its own: a test of one says nothing of the next.
     /// ## What to do
-    /// Test each zone above its working pressure, and write a `[[leak_test]]` for it with `from` and `to`.
-    ZoneUntested, "LEK004", "zone-untested", Leak
+    /// Test each zone above its working pressure, soap counts at the supply, and write a `[[leak_test]]`
+    /// for it with `from` and `to`; `leak-test` plans it.
+    "LEK004", "zone-untested", Leak, [Warning, Caution],
+    Choice("common practice, no source: a joint is tested at what it works at")
 }
 
 /// Parts of a zone, and how far tests have reached them.
@@ -55,17 +57,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         .map(|r| r.zone.at_rest.pascals())
         .fold(0.0, f64::max);
     let told: Vec<String> = found.iter().map(|r| told(s, r)).collect();
-    v.find(
-        if grave { Signal::Warning } else { Signal::Caution },
+    v.signal(if grave {
+        Signal::Warning
+    } else {
+        Signal::Caution
+    })
+    .find(
         first.at.clone(),
-        Measured::Worded(Kind::AbsolutePressure, highest_pa, told.join("; ")),
+        (Kind::AbsolutePressure, highest_pa, told.join("; ")),
         Limit::of_words(
             Kind::AbsolutePressure,
             highest_pa,
             "every joint tested at what it works at, zone by zone",
         ),
-        Source::Choice("common practice, no source: a joint is tested at what it works at"),
-        "test each of these, soap counts at the supply, and write a `leak_test` for it; `leak-test` plans it",
     );
 }
 

@@ -1,6 +1,8 @@
 //! Checks of leak test, records, suppressed rules, run plan, plan for another fuel.
 
 use super::Checker;
+use crate::audit::registry::{RULES, find};
+use crate::audit::{Judges, Rule};
 use crate::input::key::{AnyKey, Key};
 use crate::input::raw::{self, RigFile};
 use crate::train::rig::{
@@ -162,11 +164,10 @@ impl Checker<'_> {
             return None;
         }
         let rule = raw.rule.entry.as_ref()?;
-        if crate::audit::registry::find(&rule.value).is_none() {
-            let ids: Vec<&str> = crate::audit::registry::RULES
-                .iter()
-                .map(|r| r.about().id)
-                .collect();
+        // rules on a plan or a run find nothing in a rig
+        let of_rig = |r: &&Rule| matches!(r.judges, Judges::Rig(_));
+        if find(&rule.value).filter(of_rig).is_none() {
+            let ids: Vec<&str> = RULES.iter().copied().filter(of_rig).map(|r| r.id).collect();
             self.undefined("rule", rule, ids);
             return None;
         }

@@ -1,0 +1,14 @@
+//! A mixture that soots before equilibrium does.
+
+use crate::audit::rule::{Judges, rule};
+
+rule! {
+    /// ## What it checks
+    /// Atoms of carbon over atoms of oxygen in the mixture, against one half.
+    /// ## Why it matters
+    /// Soot blocks ducts, burns in them later, and hides a flame from its detector.
+    /// ## What to do
+    /// Real flames soot there though equilibrium does not; expect deposits and a luminous flame.
+    RULE, "FLM012", "soot-likely", Flame, [Caution], Words("our choice, from memory of premixed laboratory flames");
+    Judges::Flame
+}
