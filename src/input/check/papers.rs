@@ -166,12 +166,16 @@ impl Checker<'_> {
         let rule = raw.rule.entry.as_ref()?;
         // rules on a plan or a run find nothing in a rig
         let of_rig = |r: &&Rule| matches!(r.judges, Judges::Rig(_));
-        if find(&rule.value).filter(of_rig).is_none() {
+        let Some(known) = find(&rule.value).filter(of_rig) else {
             let ids: Vec<&str> = RULES.iter().copied().filter(of_rig).map(|r| r.id).collect();
             self.undefined("rule", rule, ids);
             return None;
-        }
-        raw.model()
+        };
+        // the file may name it by its name
+        Some(Suppression {
+            rule: known.id.to_owned(),
+            ..raw.model()?
+        })
     }
 
     pub(super) fn timetable(&mut self, file: &RigFile) -> Option<Option<Timetable>> {
