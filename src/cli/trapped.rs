@@ -5,8 +5,8 @@ use super::error::CliError;
 use super::flags::quantity;
 use super::rig;
 use crate::audit::{Group, audit_of};
-use crate::quantity::{Kind, PressureLevel, TemperatureInterval, ThermodynamicTemperature};
-use crate::report::{Fact, Report, Topic, audit, trapped as write};
+use crate::quantity::{PressureLevel, TemperatureInterval, ThermodynamicTemperature};
+use crate::report::{Report, Topic, audit, trapped as write};
 use crate::tank::trapped::trapped_liquid;
 use std::path::{Path, PathBuf};
 
@@ -98,32 +98,7 @@ fn heated(
         fluid.composition().label()
     );
     let mut report = Report::new(Topic::Trapped, title);
-    report.number("pressure_after_pa", trapped.pressure_after.pascals());
-    report.number("pressure_rise_pa_per_k", trapped.rise_pa_k);
-    report.number("pressure_before_pa", trapped.pressure_before.pascals());
-    report.number("density_kg_m3", trapped.density.value);
-    report.facts(
-        "Result",
-        vec![
-            Fact::of(
-                "Pressure before",
-                Kind::AbsolutePressure,
-                trapped.pressure_before.pascals(),
-            ),
-            Fact::of(
-                "Pressure after",
-                Kind::AbsolutePressure,
-                trapped.pressure_after.pascals(),
-            ),
-            Fact::of("Rise", Kind::PressurePerTemperature, trapped.rise_pa_k)
-                .note("average over the rise"),
-            Fact::of(
-                "Density of the liquid",
-                Kind::Density,
-                trapped.density.value,
-            ),
-        ],
-    );
+    write::warmed(&mut report, &trapped);
     if trapped.taken_as_saturated {
         report.assume("the pressure stated is the bubble pressure within its digits: taken as saturated liquid");
     }

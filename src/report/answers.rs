@@ -1,8 +1,8 @@
 //! What each command answers, in machine-readable form: a schema and a page, from the declarations that write it.
 
 use super::json::Findings;
-use super::mass;
 use super::record::{Line, Shape, Stands, Takes};
+use super::{leak, leak_plan, leak_test, mass, shutdown, trapped};
 use serde_json::{Map, Value as Json, json};
 use std::fmt::Write as _;
 
@@ -17,10 +17,25 @@ const ALWAYS: [(&str, &str); 3] = [
 
 /// Answers by command: the records whose keys stand in it.
 fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
-    vec![(
-        "mass",
-        vec![mass::Weighed::shape(), mass::LighterParts::shape()],
-    )]
+    vec![
+        ("leak", vec![leak::keys::Single::shape()]),
+        ("leak of a rig", vec![leak_plan::keys::Plan::shape()]),
+        (
+            "leak-test",
+            vec![
+                leak_test::keys::OnRecord::shape(),
+                leak_test::keys::Planned::shape(),
+                leak_test::keys::Joints::shape(),
+            ],
+        ),
+        (
+            "mass",
+            vec![mass::Weighed::shape(), mass::LighterParts::shape()],
+        ),
+        ("shutdown", vec![shutdown::Shutdown::shape()]),
+        ("trapped", vec![trapped::Warmed::shape()]),
+        ("trapped in a rig", vec![trapped::Sections::shape()]),
+    ]
 }
 
 /// Schema of the answers: a definition a command.

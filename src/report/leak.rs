@@ -2,21 +2,42 @@
 
 pub(super) mod keys;
 
-use super::{Column, Fact, Report, Table, Value};
+use super::Report;
+use super::record::{Row, table, table_of};
 use crate::eos::{Phase, State};
 use crate::flow::orifice::Expansion;
 use crate::fuel::Library;
 use crate::leak::decay::{Decay, Walls};
-use crate::leak::jet::{DECAY, JetReach, Reach};
+use crate::leak::jet::{DECAY, JetReach};
 use crate::leak::release::{Expanding, SHORT_HOLE_M};
-use crate::leak::room::{ALARM_SHARE, breathing};
-use crate::leak::screening::LIMIT_FACTOR;
-use crate::leak::{Consequences, JetFire, LeakFuel, Release, Room, RoomCourse, Surroundings};
+use crate::leak::{Consequences, LeakFuel, Release, Room, Surroundings};
 use crate::quantity::show::{Units, show, show_digits};
-use crate::quantity::{Kind, MassRate, Time};
+use crate::quantity::{Kind, MassRate};
 
 /// Rows of an emptying that are shown.
 const ROWS: usize = 12;
+/// What of a release stands under these headings.
+const WHERE: [&str; 8] = [
+    "distance_to_half_lfl_m",
+    "distance_to_lfl_m",
+    "notional_diameter_m",
+    "notional_velocity_m_s",
+    "momentum_until_m",
+    "lower_flammability_limit",
+    "relative_density",
+    "release_characteristic_m3_s",
+];
+const RADIATION: [&str; 5] = ["level_w_m2", "meaning", "from_hole_m", "low_m", "high_m"];
+const IN_ROOM: [&str; 8] = [
+    "time_to_quarter_lfl_s",
+    "time_to_lfl_s",
+    "steady_mole_fraction",
+    "ventilation_needed_m3_s",
+    "clears_in_s",
+    "does_not_burn",
+    "steady_oxygen",
+    "time_to_low_oxygen_s",
+];
 /// Relative density from which a gas is told to be about as heavy as air, and from which it sinks.
 const AS_HEAVY: (f64, f64) = (0.95, 1.05);
 
@@ -52,19 +73,21 @@ pub struct Told<'a> {
 
 /// Adds all of it to a report.
 pub fn release(report: &mut Report, library: &Library, units: Units, told: &Told<'_>) {
-    keys::keys(report, told);
-    report.facts("Release", release_facts(told, units));
-    report.facts("Where it goes", jet_facts(told));
-    if let Some(fire) = &told.does.fire {
-        report.facts("If it is lit", fire_facts(fire));
-        report.table("If it is lit", radiation(fire));
+    let row = keys::Single::row(told, units);
+    report.keys(&row);
+    report.facts("Release", row.facts_of(&of_release(told)));
+    report.facts("Where it goes", row.facts_of(&WHERE));
+    if told.does.fire.is_some() {
+        let lit = ["heat_w", "flame_length_m", "radiated"];
+        report.facts("If it is lit", row.facts_of(&lit));
+        report.table("If it is lit", table_of(row.rows("radiation"), &RADIATION));
     }
-    if let Some(course) = &told.does.room {
-        report.facts("In the room", room_facts(course, told.fuel));
+    if told.does.room.is_some() {
+        report.facts("In the room", row.facts_of(&IN_ROOM));
     }
-    if let Some(emptying) = told.emptying {
-        report.facts("Emptying", emptying_facts(emptying));
-        report.table("Emptying", course(&emptying.decay));
+    if let Some(emptying) = row.row("emptying") {
+        report.facts("Emptying", emptying.facts());
+        report.table("Emptying", table(&thinned(emptying.rows("series"))));
     }
     remarks(report, told, units);
     assumptions(report, told);
@@ -73,76 +96,33 @@ pub fn release(report: &mut Report, library: &Library, units: Units, told: &Told
 
 // ---- people --------------------------------------------------------------------------------------
 
-fn release_facts(told: &Told<'_>, units: Units) -> Vec<Fact> {
-    let r = told.release;
-    let banded = |fact: Fact, low: f64, high: f64| {
-        if high > low {
-            fact.between(low, high)
-        } else {
-            fact
-        }
-    };
-    let c = &r.coefficient;
-    let mut facts = vec![
-        banded(
-            Fact::of("Mass flow", Kind::MassRate, r.flow.value),
-            r.low.value,
-            r.high.value,
-        ),
-        Fact::text("Before the hole", before(told, units)),
-        Fact::text(
-            "Choked",
-            if r.choked {
-                "yes: the air's pressure does not matter"
-            } else {
-                "no"
-            },
-        ),
-        banded(Fact::plain("Discharge coefficient", c.value), c.low, c.high)
-            .note(c.models.join("; ")),
-        Fact::of("Area of the hole", Kind::Area, r.area.value),
+fn of_release(told: &Told<'_>) -> Vec<&'static str> {
+    let mut keys = vec![
+        "release_rate_kg_s",
+        "before",
+        "choked",
+        "discharge_coefficient",
+        "hole_area_m2",
+        "expansion",
+        "range",
     ];
-    if let Some(e) = &r.expanding {
-        facts.push(expansion(e));
-        if e.boils() {
-            let flow = |m: MassRate| show(Kind::MassRate, m.value, units);
-            facts.push(
-                Fact::text(
-                    "Range of expansions",
-                    format!("{} to {}", flow(e.equilibrium), flow(e.bernoulli)),
-                )
-                .note("equilibrium to bernoulli, both at that coefficient"),
-            );
-        }
-    }
-    if r.liquid || told.upstream.phase == Phase::TwoPhase {
-        facts.push(
-            Fact::of(
-                "Boils at once, by mass",
-                Kind::Ratio,
-                r.vapour_outside.value,
-            )
-            .note("when it comes to the pressure outside"),
-        );
-        facts.push(Fact::of(
-            "Temperature then",
-            Kind::Temperature,
-            r.temperature_outside.value,
-        ));
+    if told.release.liquid || told.upstream.phase == Phase::TwoPhase {
+        keys.extend(["vapour_mass_fraction_outside", "temperature_outside_k"]);
     }
     if !told.does.pool {
-        facts.push(Fact::of(
-            "Gas it makes",
-            Kind::VolumeRate,
-            r.flow.value / told.fuel.gas_density.value,
-        ));
+        keys.push("gas");
     }
-    facts
+    keys
 }
 
-/// How it is taken to expand, and why.
-fn expansion(e: &Expanding) -> Fact {
-    let why = match e.taken {
+fn flow_range(e: &Expanding, units: Units) -> String {
+    let flow = |m: MassRate| show(Kind::MassRate, m.value, units);
+    format!("{} to {}", flow(e.equilibrium), flow(e.bernoulli))
+}
+
+/// Why it is taken to expand so.
+fn why_so(e: &Expanding) -> &'static str {
+    match e.taken {
         _ if !e.boils() => "next to nothing boils in the hole: all expansions are one",
         Expansion::Bernoulli => {
             "no vapour forms in the hole: the most that a short one passes, which is what a hazard is planned with"
@@ -153,8 +133,7 @@ fn expansion(e: &Expanding) -> Fact {
         Expansion::Blend => {
             "asked for: a best estimate between the ends; plan with bernoulli, which bounds the release"
         }
-    };
-    Fact::text("Expansion", e.taken.name()).note(why)
+    }
 }
 
 /// How long a hole counts as short, for whoever reads a release of liquid that may boil.
@@ -179,206 +158,22 @@ fn before(told: &Told<'_>, units: Units) -> String {
     )
 }
 
-fn reach_fact(name: &str, reach: &Reach) -> Fact {
-    Fact::of(name, Kind::Length, reach.value.value).between(reach.low.value, reach.high.value)
-}
-
-fn jet_facts(told: &Told<'_>) -> Vec<Fact> {
-    let fuel = told.fuel;
-    let mut facts = Vec::new();
-    if let Some(jet) = &told.does.jet {
-        let half = reach_fact("To half the lower limit", &jet.half_limit);
-        facts.push(if told.release.is_bounding() {
-            half.note("plan with this")
-        } else {
-            half.note("not what bounds the release")
-        });
-        facts.push(reach_fact("To the lower limit", &jet.lower_limit));
-        facts.push(
-            Fact::of(
-                "Expanded jet, diameter",
-                Kind::Length,
-                jet.jet.diameter.value,
-            )
-            .note(jet.jet.notional.name()),
-        );
-        facts.push(Fact::of(
-            "Expanded jet, speed",
-            Kind::Velocity,
-            jet.jet.velocity.value,
-        ));
-        if let Some(x) = jet.momentum_until {
-            facts.push(
-                Fact::of("Momentum rules up to", Kind::Length, x.value).note(if fuel.is_heavy() {
-                    "then it sinks"
-                } else {
-                    "then it rises"
-                }),
-            );
-        }
-    }
-    if let Some(limits) = &fuel.limits {
-        let mut fact = Fact::of("Lower limit", Kind::Ratio, limits.lower.value)
-            .note("the lowest of the standards");
-        if limits.lower_highest > limits.lower {
-            fact = fact.between(limits.lower.value, limits.lower_highest.value);
-        }
-        facts.push(fact);
-    }
-    let weight = Fact::plain("Density over that of air", fuel.relative_density);
-    facts.push(weight.note(if fuel.relative_density > AS_HEAVY.1 {
+fn weight(fuel: &LeakFuel) -> &'static str {
+    if fuel.relative_density > AS_HEAVY.1 {
         "sinks: it gathers in pits, drains and cabinets"
     } else if fuel.relative_density < AS_HEAVY.0 {
         "rises: it gathers under roofs and ceilings"
     } else {
         "about as heavy as air: goes where the air goes"
-    }));
-    if let Some(q) = told.does.characteristic {
-        facts.push(
-            Fact::of("Release characteristic", Kind::VolumeRate, q.value)
-                .note(format!(
-                    "screening value with k = {LIMIT_FACTOR}; classifies nothing"
-                ))
-                .from_source("iec60079-10-1"),
-        );
-    }
-    facts
-}
-
-fn fire_facts(fire: &JetFire) -> Vec<Fact> {
-    vec![
-        Fact::of("Heat", Kind::Power, fire.heat.value),
-        Fact::of("Flame length", Kind::Length, fire.length.value)
-            .within(crate::leak::fire::LENGTH_BAND)
-            .from_source("delichatsios1993"),
-        Fact::of("Radiated", Kind::Ratio, fire.radiant_fraction.value)
-            .from_source("radiant-fraction-memory"),
-    ]
-}
-
-fn radiation(fire: &JetFire) -> Table {
-    let mut table = Table::new(vec![
-        Column::of("radiation", Kind::HeatFlux).digits(3),
-        Column::new("stands for"),
-        Column::of("from the hole", Kind::Length).digits(3),
-        Column::of("at least", Kind::Length).digits(3).optional(),
-        Column::of("at most", Kind::Length).digits(3),
-    ]);
-    for d in &fire.distances {
-        table.row(vec![
-            Value::of(Kind::HeatFlux, d.threshold.level_w_m2),
-            Value::Text(d.threshold.meaning.to_owned()),
-            Value::of(Kind::Length, d.from_hole.value),
-            Value::of(Kind::Length, d.low.value),
-            Value::of(Kind::Length, d.high.value),
-        ]);
-    }
-    table
-}
-
-fn when(name: &str, time: Option<Time>) -> Fact {
-    match time {
-        Some(t) => Fact::of(name, Kind::Time, t.value),
-        None => Fact::text(name, "never, well mixed"),
     }
 }
 
-fn room_facts(course: &RoomCourse, fuel: &LeakFuel) -> Vec<Fact> {
-    let mut facts = Vec::new();
-    if fuel.limits.is_some() {
-        facts.push(when(
-            "To a quarter of the lower limit",
-            course.quarter_limit,
-        ));
-        facts.push(when("To the lower limit", course.lower_limit));
-    }
-    facts.push(Fact::of(
-        "After a long time",
-        Kind::Ratio,
-        course.steady.value,
-    ));
-    if let Some(needed) = course.ventilation_needed {
-        facts.push(
-            Fact::of("Fresh air needed", Kind::VolumeRate, needed.value).note(format!(
-                "for {:.0} % of the lower limit",
-                100.0 * ALARM_SHARE
-            )),
-        );
-    }
-    facts.push(match course.clears_in {
-        Some(t) if t.value > 0.0 => {
-            Fact::of("Clears after the leak is shut in", Kind::Time, t.value)
-                .note("from its highest to a quarter of the lower limit")
-        }
-        Some(_) => Fact::text("Clears after the leak is shut in", "no need: never above"),
-        None if fuel.limits.is_none() => Fact::text("Clears", "not asked: it does not burn"),
-        None => Fact::text(
-            "Clears after the leak is shut in",
-            "never without fresh air",
-        ),
-    });
-    facts.push(
-        Fact::of("Oxygen after a long time", Kind::Ratio, course.oxygen.value)
-            .note(breathing(course.oxygen))
-            .from_source("osha-oxygen"),
-    );
-    facts.push(when("To too little oxygen", course.oxygen_low));
-    facts
-}
-
-fn emptying_facts(e: &Emptying) -> Vec<Fact> {
-    let inside = Fact::of("Inside at the start", Kind::Mass, e.decay.inside.value);
-    let time = |name: &str, t: Option<Time>| match t {
-        Some(t) => Fact::of(name, Kind::Time, t.value),
-        None => Fact::text(name, "not within the time looked at"),
-    };
-    let gone = if e.tank {
-        "Pressure gone in"
-    } else {
-        "Empty in"
-    };
-    let mut facts = vec![
-        inside,
-        time("Flow halves in", e.decay.half_flow),
-        time(gone, e.decay.empty).note("to a hundredth of its pressure over the air"),
-    ];
-    if let (true, Some(last)) = (e.tank, e.decay.course.last()) {
-        let left = (e.decay.inside.value - last.left.value).max(0.0);
-        facts.push(
-            Fact::of("Still inside then", Kind::Mass, left)
-                .note("cold liquid goes on boiling as heat comes in"),
-        );
-    }
-    facts
-}
-
-fn course(decay: &Decay) -> Table {
-    let mut table = Table::new(vec![
-        Column::of("time", Kind::Time).digits(3),
-        Column::of("pressure", Kind::AbsolutePressure).digits(4),
-        Column::of("temperature", Kind::Temperature).digits(3),
-        Column::of("flow", Kind::MassRate).digits(3),
-        Column::of("out so far", Kind::Mass).digits(3),
-    ]);
-    let last = decay.course.len().saturating_sub(1);
+fn thinned(series: &[Row]) -> Vec<Row> {
+    let last = series.len().saturating_sub(1);
     let shown = last.clamp(1, ROWS - 1);
-    let mut before = None;
-    for i in 0..=shown {
-        let k = i * last / shown;
-        if before == Some(k) {
-            continue;
-        }
-        before = Some(k);
-        let m = &decay.course[k];
-        table.row(vec![
-            Value::of(Kind::Time, m.time.value),
-            Value::of(Kind::AbsolutePressure, m.pressure.pascals()),
-            Value::of(Kind::Temperature, m.temperature.value),
-            Value::of(Kind::MassRate, m.flow.value),
-            Value::of(Kind::Mass, m.left.value),
-        ]);
-    }
-    table
+    let mut at: Vec<usize> = (0..=shown).map(|i| i * last / shown).collect();
+    at.dedup();
+    at.into_iter().map(|k| series[k].clone()).collect()
 }
 
 fn remarks(report: &mut Report, told: &Told<'_>, units: Units) {

@@ -1,47 +1,169 @@
 //! What stops the fuel on failures, for people and machines.
 
-use super::{Column, Report, Table, Value, json};
+use super::Report;
+use super::record::{Row, each_once, record, table, table_of};
+use crate::leak::shutdown::Stop;
 use crate::leak::{Answer, Failure, FailureRow, PairRow, failure_pairs};
-use crate::quantity::Kind;
-use serde_json::{Value as Json, json};
+
+record! {
+    /// What the fuel does.
+    Outcome(answer: &Answer)
+    with {
+        (stops, says, stop, because) = match answer {
+            Answer::Stops(stop) => (Some(true), "stops", Some(stop), None),
+            Answer::RunsOn { because } => (Some(false), "RUNS ON", None, Some(*because)),
+            Answer::NotKnown { because } => (None, "not known", None, Some(*because)),
+        };
+    }
+    {
+        /// Whether the fuel stops; null: not known.
+        stops: Flag = stops, "the fuel" => Text = says;
+        ..stop: Row(Stopped) = stop.map(Stopped::row);
+        /// Why it runs on, or what the rig file does not say.
+        [because]: Text = because;
+    }
+
+    /// A stop.
+    Stopped(stop: &Stop) {
+        /// From the failure to a closed valve; null: a time is not given.
+        time_s: Time = stop.time, "stops after" 2;
+        /// Fuel that leaves the holes from the failure on, at most.
+        fuel_kg: Mass = stop.fuel, "fuel passed" 2;
+        /// Heat of that fuel.
+        energy_j: Energy = stop.energy, "its heat" 2 [optional];
+    }
+
+    /// Failures, one row a failure and outlet.
+    OneFailure(row: &FailureRow)
+    with {
+        single = row.single_point();
+        says = match single {
+            Some(part) => part,
+            None if row.stuck.is_empty() => "",
+            None => "none does",
+        };
+        dead = row.unanswered.as_ref();
+    }
+    {
+        ..answer: Row(Outcome) = Outcome::row(&row.answer);
+        /// What fails.
+        failure: Text = row.failure.key(), "when" => Text = row.failure.words();
+        /// Outlet.
+        outlet: Text = &row.outlet, "holes";
+        /// Parts that stop it, from the supply on.
+        closing: Texts = &row.closing;
+        stuck: Rows(StuckPart) = row.stuck.iter().map(StuckPart::row).collect::<Vec<_>>();
+        /// Part whose sticking alone lets the fuel run on.
+        single_point: Text = single, "runs on if it sticks" => Text = says;
+        unanswered: Row(DeadDevice) = dead.map(|(device, answer)| DeadDevice::row(device, answer));
+    }
+
+    /// The same if one of them sticks open as well.
+    StuckPart(stuck: &(String, Answer)) {
+        ..answer: Row(Outcome) = Outcome::row(&stuck.1);
+        /// The part.
+        part: Text = &stuck.0;
+    }
+
+    /// The same if the device that should answer does not.
+    DeadDevice(device: &str, answer: &Answer) {
+        ..answer: Row(Outcome) = Outcome::row(answer);
+        /// The device.
+        device: Text = device;
+    }
+
+    /// Two failures at once.
+    TwoFailures(two: &PairRow)
+    with { [a, b] = two.failures; }
+    {
+        ..answer: Row(Outcome) = Outcome::row(&two.answer);
+        /// What fails.
+        failures: Texts = vec![a.key(), b.key()], "when" => Text = a.words();
+        (second): Text = b.words(), "and";
+        /// Outlet.
+        outlet: Text = &two.outlet, "holes";
+    }
+
+    /// A stuck part or dead device with the failures that end alike.
+    Alike(a: &Together<'_>)
+    with { says = match a.answer {
+        Answer::Stops(_) => "stops",
+        Answer::RunsOn { .. } => "RUNS ON",
+        Answer::NotKnown { because } => because,
+    }; }
+    {
+        (part): Text = a.part, "stuck or dead";
+        (failures): Text = a.failures.join(", "), "and";
+        (outlet): Text = a.outlet, "holes";
+        (fuel): Text = says, "the fuel";
+        ..answer: Row(Outcome) = Outcome::row(a.answer);
+    }
+
+    /// Why the fuel runs on, or is not known to stop.
+    Reason(when: &str, because: &str) {
+        (when): Text = when, "when";
+        (because): Text = because, "because";
+    }
+
+    /// What stops the fuel.
+    Shutdown(rows: &[FailureRow], pairs: Option<&[PairRow]>) {
+        [pairs]: Rows(TwoFailures) = pairs.map(|p| p.iter().map(TwoFailures::row).collect::<Vec<_>>());
+        shutdown: Rows(OneFailure) = rows.iter().map(OneFailure::row).collect::<Vec<_>>();
+    }
+}
+
+pub(crate) struct Together<'a> {
+    part: &'a str,
+    outlet: &'a str,
+    answer: &'a Answer,
+    failures: Vec<&'static str>,
+}
+
+/// Columns of the table of failures.
+const FAILURES: [&str; 7] = [
+    "failure",
+    "outlet",
+    "stops",
+    "time_s",
+    "fuel_kg",
+    "energy_j",
+    "single_point",
+];
 
 /// Adds the table of failures: every outlet, or in short the worst of each failure.
 pub fn failures(report: &mut Report, rows: &[FailureRow], short: bool) {
     let many = rows.iter().any(|r| r.outlet != rows[0].outlet);
-    let mut columns = vec![Column::new("when")];
-    if many {
-        columns.push(Column::new("holes"));
-    }
-    columns.extend([
-        Column::new("the fuel"),
-        Column::of("stops after", Kind::Time).digits(2),
-        Column::of("fuel passed", Kind::Mass).digits(2),
-        Column::of("its heat", Kind::Energy).digits(2).optional(),
-        Column::new("runs on if it sticks"),
-    ]);
-    let mut table = Table::new(columns);
+    let twos = (!short).then(|| failure_pairs(rows));
+    let row = Shutdown::row(rows, twos.as_deref());
+    let mut columns = FAILURES.to_vec();
+    columns.retain(|key| many || *key != "outlet");
+    let mut shown: Vec<Row> = Vec::new();
     for failure in Failure::ALL {
-        let mut of: Vec<&FailureRow> = rows.iter().filter(|r| r.failure == failure).collect();
+        let told = rows.iter().zip(row.rows("shutdown"));
+        let mut of: Vec<_> = told.filter(|(r, _)| r.failure == failure).collect();
         if short {
-            of.sort_by_key(|r| std::cmp::Reverse(gravity(r)));
+            of.sort_by_key(|(r, _)| std::cmp::Reverse(gravity(r)));
             of.truncate(1);
         }
-        for row in of {
-            table.row(cells(row, many));
-        }
+        shown.extend(of.into_iter().map(|(_, row)| row.clone()));
     }
-    report.table("What stops the fuel", table);
-    report.table("Why it runs on, or is not known", reasons(rows));
-    if !short {
+    report.table("What stops the fuel", table_of(&shown, &columns));
+    let why = each_once(rows.iter().filter_map(reason));
+    let why = why
+        .into_iter()
+        .map(|(when, because)| Reason::row(when, because));
+    report.table(
+        "Why it runs on, or is not known",
+        table(&why.collect::<Vec<_>>()),
+    );
+    if let Some(twos) = &twos {
         pairs(report, rows);
-        let twos = failure_pairs(rows);
-        two_at_once(report, rows, &twos);
-        report.key("pairs", Json::Array(twos.iter().map(pair_json).collect()));
+        two_at_once(report, rows, twos, row.rows("pairs"));
     }
     report.assume(
         "a shut command cuts the power of the shut-off valves; switches answer at once; metering and needle valves are no shut-off",
     );
-    report.key("shutdown", Json::Array(rows.iter().map(row_json).collect()));
+    report.keys(&row);
 }
 
 /// How bad a row is, for the choice of one.
@@ -54,71 +176,23 @@ fn gravity(row: &FailureRow) -> u8 {
     }
 }
 
-fn cells(row: &FailureRow, many: bool) -> Vec<Value> {
-    let mut cells = vec![Value::from(row.failure.words())];
-    if many {
-        cells.push(Value::Text(row.outlet.clone()));
-    }
-    let (words, stop) = match &row.answer {
-        Answer::Stops(stop) => ("stops", Some(stop)),
-        Answer::RunsOn { .. } => ("RUNS ON", None),
-        Answer::NotKnown { .. } => ("not known", None),
-    };
-    cells.extend([
-        Value::from(words),
-        Value::of(Kind::Time, stop.and_then(|s| s.time).map(|t| t.value)),
-        Value::of(Kind::Mass, stop.and_then(|s| s.fuel).map(|m| m.value)),
-        Value::of(Kind::Energy, stop.and_then(|s| s.energy).map(|e| e.value)),
-        Value::Text(match (row.single_point(), row.stuck.is_empty()) {
-            (Some(part), _) => part.to_owned(),
-            (None, false) => "none does".to_owned(),
-            (None, true) => String::new(),
-        }),
-    ]);
-    cells
-}
-
-/// What leaves the fuel running, and what the rig file does not say, once each.
-fn reasons(rows: &[FailureRow]) -> Table {
-    let mut table = Table::new(vec![Column::new("when"), Column::new("because")]);
-    for row in rows {
-        let because = match &row.answer {
-            Answer::RunsOn { because } | Answer::NotKnown { because } => *because,
-            Answer::Stops(_) => continue,
-        };
-        let cells = vec![Value::from(row.failure.words()), Value::from(because)];
-        if !table.rows.contains(&cells) {
-            table.row(cells);
+/// What leaves the fuel running, and what the rig file does not say.
+fn reason(row: &FailureRow) -> Option<(&'static str, &'static str)> {
+    match &row.answer {
+        Answer::RunsOn { because } | Answer::NotKnown { because } => {
+            Some((row.failure.words(), because))
         }
+        Answer::Stops(_) => None,
     }
-    table
 }
 
 /// Two failures at once that leave the fuel running, or of which that is not known; where there are none, what that
 /// holds for.
-fn two_at_once(report: &mut Report, rows: &[FailureRow], twos: &[PairRow]) {
-    let mut table = Table::new(vec![
-        Column::new("when"),
-        Column::new("and"),
-        Column::new("holes"),
-        Column::new("the fuel"),
-    ]);
-    for two in twos {
-        let words = match &two.answer {
-            Answer::Stops(_) => continue,
-            Answer::RunsOn { .. } => "RUNS ON",
-            Answer::NotKnown { .. } => "not known",
-        };
-        let [a, b] = two.failures;
-        table.row(vec![
-            Value::from(a.words()),
-            Value::from(b.words()),
-            Value::from(two.outlet.as_str()),
-            Value::from(words),
-        ]);
-    }
-    if table.rows.is_empty() && !twos.is_empty() {
-        let stops = |answer: &Answer| matches!(answer, Answer::Stops(_));
+fn two_at_once(report: &mut Report, rows: &[FailureRow], twos: &[PairRow], told: &[Row]) {
+    let stops = |answer: &Answer| matches!(answer, Answer::Stops(_));
+    let on = twos.iter().zip(told).filter(|(two, _)| !stops(&two.answer));
+    let on: Vec<Row> = on.map(|(_, row)| row.clone()).collect();
+    if on.is_empty() && !twos.is_empty() {
         let mut text =
             "Of every two failures of the first table at once, what answers one of them stops the fuel."
                 .to_owned();
@@ -143,13 +217,16 @@ fn two_at_once(report: &mut Report, rows: &[FailureRow], twos: &[PairRow]) {
         }
         report.remark(text);
     } else {
-        report.table("Two failures at once that do not stop it", table);
+        report.table(
+            "Two failures at once that do not stop it",
+            table_of(&on, &["failures", "second", "outlet", "stops"]),
+        );
     }
 }
 
 /// Every failure with every part that may stick and the device that may not answer; those alike in one row.
 fn pairs(report: &mut Report, rows: &[FailureRow]) {
-    let mut seen: Vec<(&str, &str, &Answer, Vec<&str>)> = Vec::new();
+    let mut seen: Vec<Together<'_>> = Vec::new();
     for row in rows {
         let stuck = row
             .stuck
@@ -159,99 +236,26 @@ fn pairs(report: &mut Report, rows: &[FailureRow]) {
             .unanswered
             .iter()
             .map(|(device, answer)| (*device, answer));
+        let words = row.failure.words();
         for (part, answer) in stuck.chain(dead) {
-            let same = seen
-                .iter_mut()
-                .find(|(p, o, a, _)| *p == part && *o == row.outlet && *a == answer);
-            match same {
-                Some((.., failures)) => failures.push(row.failure.words()),
-                None => seen.push((part, &row.outlet, answer, vec![row.failure.words()])),
+            let alike = |s: &&mut Together<'_>| {
+                s.part == part && s.outlet == row.outlet && s.answer == answer
+            };
+            match seen.iter_mut().find(alike) {
+                Some(same) => same.failures.push(words),
+                None => seen.push(Together {
+                    part,
+                    outlet: &row.outlet,
+                    answer,
+                    failures: vec![words],
+                }),
             }
         }
     }
-    let any_stops = seen.iter().any(|s| matches!(s.2, Answer::Stops(_)));
-    let mut columns = vec![
-        Column::new("stuck or dead"),
-        Column::new("and"),
-        Column::new("holes"),
-        Column::new("the fuel"),
-    ];
-    if any_stops {
-        columns.push(Column::of("stops after", Kind::Time).digits(2));
-        columns.push(Column::of("fuel passed", Kind::Mass).digits(2));
+    let mut columns = vec!["part", "failures", "outlet", "fuel"];
+    if seen.iter().any(|s| matches!(s.answer, Answer::Stops(_))) {
+        columns.extend(["time_s", "fuel_kg"]);
     }
-    let mut table = Table::new(columns);
-    for (part, outlet, answer, failures) in seen {
-        let (words, stop) = match answer {
-            Answer::Stops(stop) => ("stops", Some(stop)),
-            Answer::RunsOn { .. } => ("RUNS ON", None),
-            Answer::NotKnown { because } => (*because, None),
-        };
-        let mut cells = vec![
-            Value::from(part),
-            Value::Text(failures.join(", ")),
-            Value::from(outlet),
-            Value::from(words),
-        ];
-        if any_stops {
-            cells.push(Value::of(
-                Kind::Time,
-                stop.and_then(|s| s.time).map(|t| t.value),
-            ));
-            cells.push(Value::of(
-                Kind::Mass,
-                stop.and_then(|s| s.fuel).map(|m| m.value),
-            ));
-        }
-        table.row(cells);
-    }
-    report.table("Failures in pairs", table);
-}
-
-fn answer_json(answer: &Answer) -> Json {
-    let number = |x: Option<f64>| x.map_or(Json::Null, json::number);
-    match answer {
-        Answer::Stops(s) => json!({
-            "stops": true,
-            "time_s": number(s.time.map(|t| t.value)),
-            "fuel_kg": number(s.fuel.map(|m| m.value)),
-            "energy_j": number(s.energy.map(|e| e.value)),
-        }),
-        Answer::RunsOn { because } => json!({ "stops": false, "because": because }),
-        Answer::NotKnown { because } => json!({ "stops": Json::Null, "because": because }),
-    }
-}
-
-fn row_json(row: &FailureRow) -> Json {
-    let stuck: Vec<Json> = row
-        .stuck
-        .iter()
-        .map(|(part, answer)| {
-            let mut object = answer_json(answer);
-            object["part"] = json!(part);
-            object
-        })
-        .collect();
-    let mut object = answer_json(&row.answer);
-    object["failure"] = json!(row.failure.key());
-    object["outlet"] = json!(row.outlet);
-    object["closing"] = json!(row.closing);
-    object["stuck"] = json!(stuck);
-    object["single_point"] = json!(row.single_point());
-    object["unanswered"] = row
-        .unanswered
-        .as_ref()
-        .map_or(Json::Null, |(device, answer)| {
-            let mut object = answer_json(answer);
-            object["device"] = json!(device);
-            object
-        });
-    object
-}
-
-fn pair_json(two: &PairRow) -> Json {
-    let mut object = answer_json(&two.answer);
-    object["failures"] = json!(two.failures.map(Failure::key));
-    object["outlet"] = json!(two.outlet);
-    object
+    let rows: Vec<Row> = seen.iter().map(Alike::row).collect();
+    report.table("Failures in pairs", table_of(&rows, &columns));
 }
