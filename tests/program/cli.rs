@@ -371,9 +371,9 @@ fn subcommands() -> Vec<String> {
         .collect()
 }
 
-/// Every key of the answers about a rig stands in the README, between backticks.
+/// Every key of the answers about a rig stands between backticks in the page of keys or in the README.
 #[test]
-fn the_readme_names_every_key_of_the_answers_about_a_rig() {
+fn the_pages_name_every_key_of_the_answers_about_a_rig() {
     fn names(value: &serde_json::Value, into: &mut std::collections::BTreeSet<String>) {
         match value {
             serde_json::Value::Object(map) => {
@@ -390,9 +390,15 @@ fn the_readme_names_every_key_of_the_answers_about_a_rig() {
             _ => {}
         }
     }
-    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/README.md");
-    let readme = std::fs::read_to_string(path).expect("there is one");
-    let said: std::collections::BTreeSet<&str> = readme.split('`').skip(1).step_by(2).collect();
+    let page = |name: &str| {
+        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(name);
+        std::fs::read_to_string(path).expect("there is one")
+    };
+    let pages = [page("README.md"), page("docs/json.md")];
+    let quoted = pages.iter().flat_map(|p| p.split('`').skip(1).step_by(2));
+    // the last of a path: `joints[].radiation[].level_w_m2`
+    let said = quoted.filter_map(|path| path.rsplit('.').next());
+    let said: std::collections::BTreeSet<&str> = said.collect();
     let mut missing = std::collections::BTreeSet::new();
     let commands = [
         "leak",
