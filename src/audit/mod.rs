@@ -3,8 +3,6 @@
 pub mod checklist;
 pub mod essential;
 pub mod finding;
-pub mod measures;
-pub mod outcome;
 pub mod registry;
 pub mod rule;
 pub mod rules;

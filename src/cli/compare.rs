@@ -3,10 +3,10 @@
 use super::context::Context;
 use super::error::CliError;
 use super::{backend, rig};
-use crate::audit::measures::measures;
-use crate::audit::outcome::Outcome;
 use crate::audit::solution::solve;
 use crate::fuel::PropertyCode;
+use crate::report::measures::measures;
+use crate::report::outcome::Outcome;
 use crate::report::second_opinion::{Side, second_opinion};
 use crate::report::{Report, Topic};
 use std::path::PathBuf;
@@ -17,9 +17,6 @@ Example:
 
 It needs a program built with the feature `coolprop`. `--backend coolprop` gives any other command its \
 properties from that library.";
-
-/// What the codes are called.
-const NAMES: [&str; 2] = ["embedded", "CoolProp"];
 
 /// Flags of `compare`.
 #[derive(Debug, clap::Args)]
@@ -54,7 +51,7 @@ pub fn run(args: &CompareArgs, context: &Context) -> Result<Report, CliError> {
     let mut report = Report::new(Topic::Audit, title);
     report.key("second_model", second.model.as_str());
     let sides = [own, second];
-    second_opinion(&mut report, NAMES, &sides, context.units);
+    second_opinion(&mut report, &sides, context.units);
     for sentence in second_solution.fluid.assumptions() {
         report.assume(sentence.as_str());
     }

@@ -3,10 +3,10 @@
 use super::context::Context;
 use super::error::CliError;
 use super::rig;
-use crate::audit::outcome::Outcome;
 use crate::input::edit::dotted;
 use crate::input::{self, Loaded};
 use crate::report::compare::{Sides, compare};
+use crate::report::outcome::Outcome;
 use crate::report::{Report, Topic};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};

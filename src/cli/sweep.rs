@@ -5,12 +5,13 @@ use super::error::CliError;
 use super::progress::progress;
 use super::rig;
 use super::save::{Target, drawing};
-use crate::audit::outcome::{FIGURES, Figure, Outcome};
 use crate::audit::solution::solve;
 use crate::injector::duty::Duty;
 use crate::injector::spec::HoleSize;
 use crate::input::edit::{Knob, between};
 use crate::report::mark::FileKind;
+use crate::report::outcome::{Outcome, figures};
+use crate::report::record::Line;
 use crate::report::sweep::{Step, Sweep, csv, liveliest, plot, sweep as write};
 use crate::report::{Report, Topic};
 use crate::train::rig::Rig;
@@ -84,8 +85,8 @@ pub enum Wanted {
 
 impl Wanted {
     /// The figure: they stand in the same order.
-    fn figure(self) -> Figure {
-        FIGURES[self as usize]
+    fn figure(self) -> &'static Line {
+        &figures()[self as usize]
     }
 }
 
@@ -136,12 +137,8 @@ pub fn run(args: &SweepArgs, context: &Context) -> Result<Report, CliError> {
     };
     let title = format!("{} over {}", loaded.rig.name, args.over);
     let mut report = Report::new(Topic::Audit, title);
-    write(&mut report, &moved);
     let still = moved.is_still().then(|| why_still(&loaded.rig, &args.over));
-    report.key("moves_nothing", still.clone());
-    if let Some(why) = still {
-        report.remark(format!("`{}` moves nothing here: {why}.", args.over));
-    }
+    write(&mut report, &moved, still);
     if let Some(file) = csv_file {
         report.remark(format!("Wrote {}.", file.path.display()));
         file.write(csv(&moved))?;
@@ -151,9 +148,9 @@ pub fn run(args: &SweepArgs, context: &Context) -> Result<Report, CliError> {
             .figure
             .map_or_else(|| liveliest(&moved), Wanted::figure);
         let plot = plot(&moved, figure).ok_or(CliError::NothingToDraw {
-            figure: figure.name,
+            figure: figure.name(),
         })?;
-        report.remark(format!("Wrote {}: {}.", file.path.display(), figure.name));
+        report.remark(format!("Wrote {}: {}.", file.path.display(), figure.name()));
         file.write(plot.svg_file(context.units))?;
     }
     let fluid = context.fluid(loaded.rig.fuel.composition.label())?;
@@ -162,11 +159,11 @@ pub fn run(args: &SweepArgs, context: &Context) -> Result<Report, CliError> {
 }
 
 /// Why a key that is moved changes no figure of a duty, no mass and no finding.
-fn why_still(rig: &Rig, key: &str) -> String {
+fn why_still(rig: &Rig, key: &str) -> &'static str {
     let own = |d: &Duty| d.injector_pressure.is_some();
     let with_train = !rig.train.parts().is_empty();
     let (table, rest) = key.split_once('.').unwrap_or((key, ""));
-    let word = match (table, rest) {
+    match (table, rest) {
         ("tolerance", _) => "only `tolerance` draws from it",
         ("switch", _) => "only `convert` reads it",
         ("injector", "pressure") if rig.duties.iter().all(own) => {
@@ -189,8 +186,7 @@ fn why_still(rig: &Rig, key: &str) -> String {
         _ => {
             "no figure of a duty, no mass and no finding hangs on it within these steps; `train`, `tank` and `report` show the rest"
         }
-    };
-    word.to_owned()
+    }
 }
 
 fn step(knob: &Knob<'_>, value: &str, context: &Context) -> Step {

@@ -2,7 +2,10 @@
 
 use super::json::Findings;
 use super::record::{Line, Shape, Stands, Takes};
-use super::{leak, leak_plan, leak_test, mass, shutdown, trapped};
+use super::{
+    compare, leak, leak_plan, leak_test, mass, second_opinion, shutdown, side_by_side, sweep,
+    tolerance, trapped,
+};
 use serde_json::{Map, Value as Json, json};
 use std::fmt::Write as _;
 
@@ -18,6 +21,8 @@ const ALWAYS: [(&str, &str); 3] = [
 /// Answers by command: the records whose keys stand in it.
 fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
     vec![
+        ("compare", vec![second_opinion::Opinion::shape()]),
+        ("compare-rigs", vec![compare::Compared::shape()]),
         ("leak", vec![leak::keys::Single::shape()]),
         ("leak of a rig", vec![leak_plan::keys::Plan::shape()]),
         (
@@ -30,9 +35,15 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
         ),
         (
             "mass",
-            vec![mass::Weighed::shape(), mass::LighterParts::shape()],
+            vec![
+                mass::Weighed::shape(),
+                mass::LighterParts::shape(),
+                side_by_side::BesideGas::shape(),
+            ],
         ),
         ("shutdown", vec![shutdown::Shutdown::shape()]),
+        ("sweep", vec![sweep::Moved::shape()]),
+        ("tolerance", vec![tolerance::Bands::shape()]),
         ("trapped", vec![trapped::Warmed::shape()]),
         ("trapped in a rig", vec![trapped::Sections::shape()]),
     ]

@@ -26,6 +26,8 @@ mod main_pressure;
 pub mod mark;
 pub mod markdown;
 pub mod mass;
+pub mod measures;
+pub mod outcome;
 pub mod plan;
 pub mod plot;
 pub(crate) mod record;

@@ -1,19 +1,61 @@
 //! One rig by two property codes, for people and machines.
 
-use super::{Column, Fact, Report, Table, Value, findings_apart, json};
+use super::findings_apart::{self, Alone};
+use super::measures::{Group, Measure};
+use super::record::{Row, record, table};
+use super::{Fact, Report, Table};
 use crate::audit::Finding;
-use crate::audit::measures::{Group, Measure};
 use crate::quantity::Kind;
 use crate::quantity::show::{Units, show_digits, significant, trimmed};
-use serde_json::{Value as Json, json};
 
 /// Rows of the table of the largest differences.
 const LARGEST: usize = 12;
 /// Digits that show what two good codes differ by.
 const DIGITS: usize = 7;
 
+/// What the codes are called.
+const NAMES: [&str; 2] = ["embedded", "CoolProp"];
+
+record! {
+    /// A figure of both codes.
+    Figure(p: &Pair<'_>, units: Units) {
+        /// What it belongs to: `supply`, `duties`, `train`, `tank`, `releases`, `trapped liquid`.
+        group: Text = p.of.group.name();
+        /// Duty, part or both.
+        at: Text = &p.of.at, "where";
+        name: Text = p.of.line.name(), "figure";
+        /// Its key, with its SI unit.
+        key: Text = p.of.line.key;
+        /// By the program's own model.
+        embedded: Number = p.values[0], "embedded" => Text = p.shown(0, units);
+        /// By the second code; null: not known to it.
+        coolprop: Number = p.values[1], "CoolProp" => Text = p.shown(1, units);
+        /// Second less first, over the larger.
+        relative_difference: Number = p.relative(), "difference" => Text = p.difference();
+    }
+
+    /// How near the figures of a group are.
+    Agreement(group: Group, sizes: &[f64]) {
+        (group): Text = group.name(), "group";
+        (figures): Count = sizes.len(), "figures";
+        (half): Text = percent(sizes[(sizes.len() - 1) / 2]), "half are within";
+        (all): Text = percent(sizes[sizes.len() - 1]), "all are within";
+    }
+
+    /// One rig by the program's own property model and by a second code.
+    Opinion(figures: Vec<Row>, largest: Option<f64>, alone: &[Vec<Row>; 2]) {
+        figures: Rows(Figure) = figures;
+        /// The largest relative difference.
+        largest_relative_difference: Number = largest.map(f64::abs);
+        /// Findings of the program's own model alone.
+        findings_only_embedded: Rows(Alone) = alone[0].clone();
+        /// Findings of the second code alone.
+        findings_only_coolprop: Rows(Alone) = alone[1].clone();
+    }
+}
+
 /// What one code makes of the rig.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Side {
     /// Name of its model.
     pub model: String,
@@ -25,7 +67,7 @@ pub struct Side {
 
 /// A figure of both codes.
 #[derive(Debug, Clone, Copy)]
-struct Pair<'a> {
+pub(crate) struct Pair<'a> {
     of: &'a Measure,
     values: [Option<f64>; 2],
 }
@@ -41,24 +83,21 @@ impl Pair<'_> {
     }
 
     /// The difference in words.
-    fn difference(&self) -> Value {
-        let ([Some(a), Some(b)], Some(relative)) = (self.values, self.relative()) else {
-            return Value::Absent;
-        };
-        Value::Text(match self.of.kind {
+    fn difference(&self) -> Option<String> {
+        let [a, b] = self.values;
+        Some(match self.of.line.kind() {
             Some(Kind::Temperature | Kind::TemperatureDifference) => {
-                format!("{} K", signed(b - a))
+                format!("{} K", signed(b? - a?))
             }
-            _ => format!("{} %", signed(100.0 * relative)),
+            _ => format!("{} %", signed(100.0 * self.relative()?)),
         })
     }
 
-    fn shown(&self, i: usize, units: Units) -> Value {
-        self.values[i].map_or(Value::Absent, |si| {
-            Value::Text(match self.of.kind {
-                Some(kind) => show_digits(kind, si, units, DIGITS),
-                None => trimmed(&significant(si, DIGITS)),
-            })
+    fn shown(&self, i: usize, units: Units) -> Option<String> {
+        let si = self.values[i]?;
+        Some(match self.of.line.kind() {
+            Some(kind) => show_digits(kind, si, units, DIGITS),
+            None => trimmed(&significant(si, DIGITS)),
         })
     }
 }
@@ -69,57 +108,35 @@ fn signed(x: f64) -> String {
 }
 
 /// Adds what two codes say of a rig: the program's own first, the second opinion after it.
-pub fn second_opinion(report: &mut Report, names: [&str; 2], sides: &[Side; 2], units: Units) {
+pub fn second_opinion(report: &mut Report, sides: &[Side; 2], units: Units) {
     let pairs = paired(sides);
     let both: Vec<&Pair<'_>> = pairs.iter().filter(|p| p.relative().is_some()).collect();
     let largest = ranked(&both);
     report.facts("Second opinion", facts(&pairs, &both, &largest));
     report.table("By group", by_group(&both));
-    let row = |pair: &Pair<'_>| {
-        vec![
-            Value::Text(pair.of.at.clone()),
-            Value::Text(pair.of.name.to_owned()),
-            pair.shown(0, units),
-            pair.shown(1, units),
-            pair.difference(),
-        ]
-    };
-    let columns = |first: &str| {
-        vec![
-            Column::new(first),
-            Column::new("figure"),
-            Column::new(names[0]),
-            Column::new(names[1]),
-            Column::new("difference"),
-        ]
+    let rows = |pairs: &mut dyn Iterator<Item = &Pair<'_>>| -> Vec<Row> {
+        pairs.map(|p| Figure::row(p, units)).collect()
     };
     for (group, heading, first) in [
         (Group::Supply, "Fuel in the supply", "where"),
         (Group::Duties, "Duties", "duty"),
         (Group::Tank, "Tank", "where"),
     ] {
-        let mut table = Table::new(columns(first));
-        for pair in both.iter().filter(|p| p.of.group == group) {
-            table.row(row(pair));
+        let mut of_group = both.iter().copied().filter(|p| p.of.group == group);
+        let mut table = table(&rows(&mut of_group));
+        if let Some(column) = table.columns.first_mut() {
+            column.heading = first.to_owned();
         }
         report.table(heading, table);
     }
-    let mut table = Table::new(columns("where"));
-    for pair in largest
-        .iter()
-        .take(LARGEST)
-        .filter(|p| p.relative() != Some(0.0))
-    {
-        table.row(row(pair));
-    }
-    report.table("Largest differences", table);
-    let mut table = Table::new(columns("where"));
-    for pair in pairs.iter().filter(|p| p.relative().is_none()) {
-        table.row(row(pair));
-    }
-    report.table("Known to one of them", table);
-    let alone = findings_apart::apart(sides.each_ref().map(|s| s.findings.as_slice()));
-    findings_apart::tables(report, names, &alone, units);
+    let differ = largest.iter().take(LARGEST);
+    let mut differ = differ.filter(|p| p.relative() != Some(0.0));
+    report.table("Largest differences", table(&rows(&mut differ)));
+    let mut one = pairs.iter().filter(|p| p.relative().is_none());
+    report.table("Known to one of them", table(&rows(&mut one)));
+    let findings = sides.each_ref().map(|s| s.findings.as_slice());
+    let alone = findings_apart::apart(findings, units);
+    findings_apart::tables(report, NAMES, &alone);
     if alone.iter().all(Vec::is_empty) {
         report.remark("Both have the same findings; `fuelwright audit` lists them.");
     }
@@ -132,17 +149,14 @@ pub fn second_opinion(report: &mut Report, names: [&str; 2], sides: &[Side; 2], 
             "There is no second opinion on this fuel: both columns are the program's own model.",
         );
     }
-    keys(
-        report,
-        &pairs,
-        largest.first().and_then(Pair::relative),
-        &alone,
-    );
+    let largest = largest.first().and_then(Pair::relative);
+    report.keys(&Opinion::row(rows(&mut pairs.iter()), largest, &alone));
 }
 
 /// Figures of both by group, place and name, in the order of the first.
 fn paired(sides: &[Side; 2]) -> Vec<Pair<'_>> {
-    let same = |a: &Measure, b: &Measure| a.group == b.group && a.at == b.at && a.key == b.key;
+    let same =
+        |a: &Measure, b: &Measure| a.group == b.group && a.at == b.at && a.line.key == b.line.key;
     let [own, second] = sides;
     let mut taken = vec![false; second.measures.len()];
     let mut pairs: Vec<Pair<'_>> = Vec::new();
@@ -197,10 +211,9 @@ fn facts(pairs: &[Pair<'_>], both: &[&Pair<'_>], largest: &[Pair<'_>]) -> Vec<Fa
         } else {
             &most.of.at
         };
-        if let Value::Text(text) = most.difference() {
-            facts.push(
-                Fact::text("Largest difference", text).note(format!("{}, {place}", most.of.name)),
-            );
+        if let Some(text) = most.difference() {
+            let note = format!("{}, {place}", most.of.line.name());
+            facts.push(Fact::text("Largest difference", text).note(note));
         }
     }
     let alone = pairs.len() - both.len();
@@ -211,43 +224,17 @@ fn facts(pairs: &[Pair<'_>], both: &[&Pair<'_>], largest: &[Pair<'_>]) -> Vec<Fa
 }
 
 fn by_group(both: &[&Pair<'_>]) -> Table {
-    let mut table = Table::new(vec![
-        Column::new("group"),
-        Column::new("figures"),
-        Column::new("half are within"),
-        Column::new("all are within"),
-    ]);
-    let percent = |x: f64| Value::Text(format!("{} %", trimmed(&significant(100.0 * x, 2))));
-    for group in Group::ALL {
-        let mut sizes: Vec<f64> = both
-            .iter()
-            .filter(|p| p.of.group == group)
-            .filter_map(|p| p.relative().map(f64::abs))
-            .collect();
+    let of_group = |group| {
+        let of_group = both.iter().filter(|p| p.of.group == group);
+        let sizes = of_group.filter_map(|p| p.relative().map(f64::abs));
+        let mut sizes: Vec<f64> = sizes.collect();
         sizes.sort_by(f64::total_cmp);
-        if let Some(most) = sizes.last() {
-            table.row(vec![
-                group.name().into(),
-                Value::Count(sizes.len()),
-                percent(sizes[(sizes.len() - 1) / 2]),
-                percent(*most),
-            ]);
-        }
-    }
-    table
+        (!sizes.is_empty()).then(|| Agreement::row(group, &sizes))
+    };
+    let rows: Vec<Row> = Group::ALL.into_iter().filter_map(of_group).collect();
+    table(&rows)
 }
 
-fn keys(report: &mut Report, pairs: &[Pair<'_>], largest: Option<f64>, alone: &[Vec<&Finding>; 2]) {
-    let number = |x: Option<f64>| x.map_or(Json::Null, json::number);
-    let figure = |p: &Pair<'_>| {
-        json!({
-            "group": p.of.group.name(), "at": p.of.at, "name": p.of.name, "key": p.of.key,
-            "embedded": number(p.values[0]), "coolprop": number(p.values[1]),
-            "relative_difference": number(p.relative()),
-        })
-    };
-    report.key("figures", Json::Array(pairs.iter().map(figure).collect()));
-    report.number("largest_relative_difference", largest.map(f64::abs));
-    let alone_keys = ["findings_only_embedded", "findings_only_coolprop"];
-    findings_apart::keys(report, alone_keys, alone);
+fn percent(x: f64) -> String {
+    format!("{} %", trimmed(&significant(100.0 * x, 2)))
 }

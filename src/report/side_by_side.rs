@@ -1,61 +1,88 @@
 //! A gas system beside the system for a liquid, over endurance.
 
-use super::{Column, Fact, Report, Table, Value, json};
-use crate::mass::{BreakEven, SideBySide};
-use crate::quantity::{Kind, Mass};
-use serde_json::{Value as Json, json};
+use super::Report;
+use super::record::{Row, record, table};
+use crate::mass::{BreakEven, SideBySide, SystemsAt};
+use crate::quantity::Mass;
+use crate::quantity::show::significant;
 
-fn quantity(mass: Mass) -> Value {
-    Value::of(Kind::Mass, mass.value)
+record! {
+    /// Both at a time of running.
+    At(r: &SystemsAt) {
+        time_s: Time = r.time, "runs for" 3;
+        cylinders: Number = r.cylinders, "cylinders" => Text = format!("{:.0}", r.cylinders);
+        gas_kg: Mass = r.gas, "gas" 3;
+        /// Gas system with a cylinder as heavy for its fuel as the present one, of any size.
+        gas_to_measure_kg: Mass = r.gas_to_measure, "to measure" 3;
+        liquid_kg: Mass = r.liquid, "liquid" 3;
+        /// The lightest liquid system.
+        liquid_low_kg: Mass = r.liquid_low, "at least" 3;
+        /// The heaviest liquid system.
+        liquid_high_kg: Mass = r.liquid_high, "at most" 3;
+    }
+
+    /// A part of a system.
+    Weighs(system: &str, what: &str, mass: Mass) {
+        (system): Text = system, "system";
+        name: Text = what, "what";
+        mass_kg: Mass = mass, "mass" 3;
+    }
+
+    /// When which system is lighter.
+    Even(e: &BreakEven) {
+        /// The system that is lighter at the start: `gas` or `liquid`.
+        lighter_at_start: Text = lighter(e.second_lighter_at_start);
+        /// When that changes, s.
+        changes_s: Numbers = e.changes.iter().map(|t| t.value).collect::<Vec<_>>();
+        /// How far was looked.
+        looked_up_to_s: Time = e.longest;
+    }
+
+    /// A gas and a liquid system over endurance.
+    Systems(to: &str, both: &SideBySide)
+    with {
+        of = |system, masses: Vec<(&'static str, Mass)>| {
+            let rows = masses.into_iter().map(|(what, mass)| Weighs::row(system, what, mass));
+            rows.collect::<Vec<_>>()
+        };
+    }
+    {
+        /// The liquid.
+        to: Text = to;
+        /// Endurance planned for.
+        endurance_s: Time = both.liquid.endurance;
+        /// What the gas system weighs.
+        gas: Rows(Weighs) = of("gas", both.gas_masses());
+        /// What the liquid system weighs.
+        liquid: Rows(Weighs) = of("liquid", both.liquid_masses());
+        over_endurance: Rows(At) = both.rows.iter().map(At::row).collect::<Vec<_>>();
+        break_even: Row(Even) = Even::row(&both.even), "With the present cylinders"
+            => Text = changes(&both.even), note looked(&both.even);
+        /// The same with a cylinder as heavy for its fuel as the present one, of any size.
+        break_even_to_measure: Row(Even) = Even::row(&both.even_to_measure), "With a cylinder to measure"
+            => Text = changes(&both.even_to_measure), note looked(&both.even_to_measure);
+        break_even_liquid_low: Row(Even) = Even::row(&both.even_low), "To measure, lightest liquid system"
+            => Text = changes(&both.even_low), note looked(&both.even_low);
+        break_even_liquid_high: Row(Even) = Even::row(&both.even_high), "To measure, heaviest liquid system"
+            => Text = changes(&both.even_high), note looked(&both.even_high);
+        /// Parts without mass, left out.
+        missing: Texts = &both.missing;
+    }
+
+    /// A gas and a liquid system, where there is a switch.
+    BesideGas(systems: Row) {
+        [systems]: Row(Systems) = systems;
+    }
 }
 
 /// Adds the gas system and the liquid system side by side.
 pub fn both(report: &mut Report, to: &str, both: &SideBySide) {
-    let planned = both.liquid.endurance;
-    let mut table = Table::new(vec![
-        Column::of("runs for", Kind::Time).digits(3),
-        Column::new("cylinders"),
-        Column::of("gas", Kind::Mass).digits(3),
-        Column::of("to measure", Kind::Mass).digits(3),
-        Column::of("liquid", Kind::Mass).digits(3),
-        Column::of("at least", Kind::Mass).digits(3),
-        Column::of("at most", Kind::Mass).digits(3),
-    ]);
-    for r in &both.rows {
-        table.row(vec![
-            Value::of(Kind::Time, r.time.value),
-            Value::Text(format!("{:.0}", r.cylinders)),
-            quantity(r.gas),
-            quantity(r.gas_to_measure),
-            quantity(r.liquid),
-            quantity(r.liquid_low),
-            quantity(r.liquid_high),
-        ]);
-    }
+    let systems = Systems::row(to, both);
     let heading = format!("{} and {to} side by side", both.gas.name);
-    report.facts(
-        &heading,
-        vec![
-            even_fact("With the present cylinders", &both.even),
-            even_fact("With a cylinder to measure", &both.even_to_measure),
-            even_fact("To measure, lightest liquid system", &both.even_low),
-            even_fact("To measure, heaviest liquid system", &both.even_high),
-        ],
-    );
-    report.table(&heading, table);
-    let mut table = Table::new(vec![
-        Column::new("system"),
-        Column::new("what"),
-        Column::of("mass", Kind::Mass).digits(3),
-    ]);
-    let of = |system: &str, masses: Vec<(&'static str, Mass)>, table: &mut Table| {
-        for (what, mass) in masses {
-            table.row(vec![system.into(), what.into(), quantity(mass)]);
-        }
-    };
-    of("gas", both.gas_masses(), &mut table);
-    of("liquid", both.liquid_masses(), &mut table);
-    report.table("Both for the endurance planned for", table);
+    report.facts(&heading, systems.facts());
+    report.table(&heading, table(systems.rows("over_endurance")));
+    let parts = [systems.rows("gas"), systems.rows("liquid")].concat();
+    report.table("Both for the endurance planned for", table(&parts));
     report.assume(format!(
         "Side by side both burn at the mean over {}; cylinders of the present size are taken as emptied, as many as it takes, and feeding whatever is drawn; a cylinder to measure weighs as much for its fuel as the present one; `convert` has the plan of the liquid system.",
         both.mean_from
@@ -66,52 +93,28 @@ pub fn both(report: &mut Report, to: &str, both: &SideBySide) {
             both.missing.join(", ")
         ));
     }
-    report.key("systems", systems_json(to, both, planned.value));
+    report.keys(&BesideGas::row(systems));
+}
+
+fn lighter(liquid: bool) -> &'static str {
+    if liquid { "liquid" } else { "gas" }
+}
+
+fn hours(s: f64) -> String {
+    format!("{} h", significant(s / 3600.0, 3))
 }
 
 /// When the lighter system changes, in words.
-fn even_fact(name: &str, even: &BreakEven) -> Fact {
-    let word = |liquid: bool| if liquid { "liquid" } else { "gas" };
-    let mut lighter = even.second_lighter_at_start;
-    let hours = |s: f64| format!("{} h", crate::quantity::show::significant(s / 3600.0, 3));
-    let mut text = format!("{} is lighter", word(lighter));
+fn changes(even: &BreakEven) -> String {
+    let mut liquid = even.second_lighter_at_start;
+    let mut text = format!("{} is lighter", lighter(liquid));
     for t in &even.changes {
-        lighter = !lighter;
-        text = format!("{text}, from {} {}", hours(t.value), word(lighter));
+        liquid = !liquid;
+        text = format!("{text}, from {} {}", hours(t.value), lighter(liquid));
     }
-    Fact::text(name, text).note(format!("looked at up to {}", hours(even.longest.value)))
+    text
 }
 
-fn systems_json(to: &str, both: &SideBySide, planned_s: f64) -> Json {
-    let kg = |m: Mass| json::number(m.value);
-    let even = |e: &BreakEven| {
-        json!({
-            "lighter_at_start": if e.second_lighter_at_start { "liquid" } else { "gas" },
-            "changes_s": e.changes.iter().map(|t| json::number(t.value)).collect::<Vec<_>>(),
-            "looked_up_to_s": json::number(e.longest.value),
-        })
-    };
-    let masses = |list: Vec<(&'static str, Mass)>| -> Vec<Json> {
-        list.into_iter()
-            .map(|(n, m)| json!({"name": n, "mass_kg": kg(m)}))
-            .collect()
-    };
-    let rows: Vec<Json> = both
-        .rows
-        .iter()
-        .map(|r| {
-            json!({
-                "time_s": json::number(r.time.value), "cylinders": json::number(r.cylinders),
-                "gas_kg": kg(r.gas), "gas_to_measure_kg": kg(r.gas_to_measure), "liquid_kg": kg(r.liquid),
-                "liquid_low_kg": kg(r.liquid_low), "liquid_high_kg": kg(r.liquid_high),
-            })
-        })
-        .collect();
-    json!({
-        "to": to, "endurance_s": json::number(planned_s), "gas": masses(both.gas_masses()),
-        "liquid": masses(both.liquid_masses()), "over_endurance": rows,
-        "break_even": even(&both.even), "break_even_to_measure": even(&both.even_to_measure),
-        "break_even_liquid_low": even(&both.even_low),
-        "break_even_liquid_high": even(&both.even_high), "missing": both.missing,
-    })
+fn looked(even: &BreakEven) -> String {
+    format!("looked at up to {}", hours(even.longest.value))
 }

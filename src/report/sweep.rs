@@ -2,25 +2,70 @@
 
 use super::cautions::CLOSING_IN_FIGURE;
 use super::mark::FileKind;
+use super::outcome::{
+    Duty, DutyOutcome, Figures, FindingCounts, KeyFigures, Outcome, SIGNALS, figures,
+};
 use super::plot::{Axis, Figure as Drawing, Lines, Plot, Series};
+use super::record::{Line, Row, record, table, table_of};
 use super::thin::{MOST_ROWS, Thinned};
-use super::{Column, Report, Table, Value, json};
+use super::{Report, Table};
 use crate::audit::Signal;
-use crate::audit::outcome::{DutyOutcome, FIGURES, Figure, Outcome};
 use crate::quantity::parse::number_and_unit;
 use crate::quantity::printable::on_a_line;
-use serde_json::{Map, Value as Json, json};
 
-/// Signal words, the gravest first.
-pub(super) const SIGNALS: [Signal; 4] = [
-    Signal::Danger,
-    Signal::Warning,
-    Signal::Caution,
-    Signal::Notice,
-];
+record! {
+    /// A step.
+    Stepped(step: &Step)
+    with { outcome = step.outcome.as_ref().ok(); }
+    {
+        ..outcome: Row(KeyFigures) = outcome.map(KeyFigures::row);
+        /// The value, as it would be written in the file.
+        value: Text = &step.value, "value";
+        ..si: Row(ReadAs) = outcome.map(|_| ReadAs::row(step));
+        /// Why the step makes no rig.
+        refused: Text = step.outcome.as_ref().err(), "refused because";
+    }
+
+    /// The value as it is read.
+    ReadAs(step: &Step)
+    with { si = step.si.as_ref(); }
+    {
+        /// The number behind the value, SI.
+        value_si: Number = si.map(|(x, _)| *x);
+        /// Its unit; a pressure level says whether it is gauge or absolute.
+        value_si_unit: Text = si.map(|(_, unit)| unit);
+    }
+
+    /// A value moved step by step.
+    Moved(sweep: &Sweep, still: Option<&str>) {
+        /// The key that is moved.
+        key: Text = &sweep.key;
+        /// Its value in the file.
+        written: Text = &sweep.written;
+        steps: Rows(Stepped) = sweep.steps.iter().map(Stepped::row).collect::<Vec<_>>();
+        /// Why no step moves anything, if none does.
+        moves_nothing: Text = still;
+    }
+
+    /// A line of the file.
+    FileLine(step: &Step, duty: Option<&DutyOutcome>)
+    with { outcome = step.outcome.as_ref().ok(); }
+    {
+        value: Text = &step.value;
+        duty: Text = duty.map(|d| &d.name);
+        ..figures: Row(Figures) = duty.map(|d| d.figures.clone());
+        hole_diameter_m: Length = outcome.and_then(|o| o.holes).map(|(_, d_m)| d_m);
+        mass_kg: Mass = outcome.map(|o| o.mass_kg);
+        ..counts: Row(FindingCounts) = outcome.map(|o| FindingCounts::row("", o));
+        refused: Text = step.outcome.as_ref().err();
+        ..si: Row(ReadAs) = outcome.map(|_| ReadAs::row(step));
+        cautions: Text = CLOSING_IN_FIGURE.join(" ");
+        written_by: Text = FileKind::SweepTable.blank();
+    }
+}
 
 /// One step: the value as it would be written, and what the rig gives, or why it is refused.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Step {
     /// Value.
     pub value: String,
@@ -32,7 +77,7 @@ pub struct Step {
 }
 
 /// A sweep.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Sweep {
     /// Key that is moved.
     pub key: String,
@@ -42,26 +87,19 @@ pub struct Sweep {
     pub steps: Vec<Step>,
 }
 
-/// Adds a sweep.
-pub fn sweep(report: &mut Report, sweep: &Sweep) {
+/// Adds a sweep; `still` says why it moves nothing, where that is so.
+pub fn sweep(report: &mut Report, sweep: &Sweep, still: Option<&str>) {
     let shown = shown(report, sweep);
     report.table("Duties", duties(&shown));
-    for figure in FIGURES {
+    for figure in figures() {
         if let Some(plot) = plot(sweep, figure).filter(|_| moves(sweep, figure) > 0.0) {
             report.plot("Duties", plot);
         }
     }
     report.table("Findings", counts(&shown));
-    let mut refused = Table::new(vec![Column::new("value"), Column::new("refused because")]);
-    for step in &shown {
-        if let Err(why) = &step.outcome {
-            refused.row(vec![
-                Value::Text(step.value.clone()),
-                Value::Text(why.clone()),
-            ]);
-        }
-    }
-    report.table("Refused", refused);
+    let refused = shown.iter().filter(|s| s.outcome.is_err());
+    let refused: Vec<Row> = refused.map(|s| Stepped::row(s)).collect();
+    report.table("Refused", table_of(&refused, &["value", "refused"]));
     for step in &shown {
         for duty in step.outcome.iter().flat_map(|o| &o.duties) {
             if let Some(why) = &duty.why_not {
@@ -78,12 +116,10 @@ pub fn sweep(report: &mut Report, sweep: &Sweep) {
     ));
     let alarms = |o: &Outcome| o.count(Signal::Danger) + o.count(Signal::Warning) > 0;
     report.alarms = sweep.steps.iter().flat_map(|s| &s.outcome).any(alarms);
-    report.key("key", sweep.key.as_str());
-    report.key("written", sweep.written.as_str());
-    report.key(
-        "steps",
-        Json::Array(sweep.steps.iter().map(step_json).collect()),
-    );
+    report.keys(&Moved::row(sweep, still));
+    if let Some(why) = still {
+        report.remark(format!("`{}` moves nothing here: {why}.", sweep.key));
+    }
 }
 
 /// The steps that tables and notes speak of, and a word where that is not all of them. A step at which a duty is no
@@ -117,103 +153,26 @@ fn shown<'a>(report: &mut Report, sweep: &'a Sweep) -> Vec<&'a Step> {
     kept
 }
 
-fn column(figure: Figure) -> Column {
-    match figure.kind {
-        Some(kind) => Column::of(figure.name, kind).digits(4),
-        None => Column::new(figure.name).digits(3),
-    }
-}
-
-fn cell(figure: Figure, x: Option<f64>) -> Value {
-    match (x, figure.kind) {
-        (None, _) => Value::Absent,
-        (Some(si), Some(kind)) => Value::Quantity { kind, si },
-        (Some(x), None) => Value::Number(x),
-    }
-}
-
 fn duties(shown: &[&Step]) -> Table {
-    let mut columns = vec![Column::new("value"), Column::new("duty")];
-    columns.extend(FIGURES.iter().map(|f| match f.key {
-        "train_flow_kg_s" | "heat_release_w" => column(*f).optional(),
-        _ => column(*f),
-    }));
-    let mut table = Table::new(columns);
-    for step in shown {
-        let Ok(outcome) = &step.outcome else { continue };
-        for (i, duty) in outcome.duties.iter().enumerate() {
-            let value = if i == 0 {
-                step.value.clone()
-            } else {
-                String::new()
-            };
-            let mut row = vec![Value::Text(value), Value::Text(duty.name.clone())];
-            row.extend(FIGURES.iter().zip(duty.figures).map(|(f, x)| cell(*f, x)));
-            table.row(row);
-        }
-    }
-    table
+    let of_step = |step: &&Step| {
+        let mut value = step.value.as_str();
+        let duties = step.outcome.iter().flat_map(|o| &o.duties);
+        let rows = duties.map(|d| Duty::row(std::mem::take(&mut value), d));
+        rows.collect::<Vec<Row>>()
+    };
+    let rows: Vec<Row> = shown.iter().flat_map(of_step).collect();
+    let keys = ["value", "name"].into_iter();
+    let keys = keys.chain(figures().iter().map(|f| f.key));
+    table_of(&rows, &keys.collect::<Vec<_>>())
 }
 
 fn counts(shown: &[&Step]) -> Table {
-    let mut columns = vec![Column::new("value")];
-    columns.extend(SIGNALS.map(|s| Column::new(s.word())));
-    let mut table = Table::new(columns);
-    for step in shown {
-        let Ok(outcome) = &step.outcome else { continue };
-        let mut row = vec![Value::Text(step.value.clone())];
-        row.extend(SIGNALS.map(|s| Value::Count(outcome.count(s))));
-        table.row(row);
-    }
-    table
-}
-
-fn step_json(step: &Step) -> Json {
-    match &step.outcome {
-        Err(why) => json!({ "value": step.value, "refused": why }),
-        Ok(outcome) => {
-            let mut map = outcome_json(outcome);
-            map.insert("value".to_owned(), json!(step.value));
-            let si = step.si.as_ref();
-            map.insert(
-                "value_si".to_owned(),
-                si.map_or(Json::Null, |(x, _)| json::number(*x)),
-            );
-            map.insert("value_si_unit".to_owned(), json!(si.map(|(_, unit)| unit)));
-            map.insert("refused".to_owned(), Json::Null);
-            Json::Object(map)
-        }
-    }
-}
-
-fn duty_json(duty: &DutyOutcome) -> Json {
-    let mut map = Map::new();
-    map.insert("name".to_owned(), json!(duty.name));
-    for (figure, x) in FIGURES.iter().zip(duty.figures) {
-        map.insert(figure.key.to_owned(), x.map_or(Json::Null, json::number));
-    }
-    map.insert("why_not_fed".to_owned(), json!(duty.why_not));
-    Json::Object(map)
-}
-
-pub(super) fn outcome_json(outcome: &Outcome) -> Map<String, Json> {
-    let mut map = Map::new();
-    let counts: Map<String, Json> = SIGNALS
-        .iter()
-        .map(|s| (s.word().to_lowercase(), json!(outcome.count(*s))))
-        .collect();
-    map.insert(
-        "duties".to_owned(),
-        Json::Array(outcome.duties.iter().map(duty_json).collect()),
-    );
-    map.insert("holes".to_owned(), json!(outcome.holes.map(|h| h.0)));
-    map.insert(
-        "hole_diameter_m".to_owned(),
-        outcome.holes.map_or(Json::Null, |h| json::number(h.1)),
-    );
-    map.insert("mass_kg".to_owned(), json::number(outcome.mass_kg));
-    map.insert("finding_counts".to_owned(), Json::Object(counts));
-    map
+    let of_step = |step: &&Step| {
+        let outcome = step.outcome.as_ref().ok()?;
+        Some(FindingCounts::row(&step.value, outcome))
+    };
+    let rows: Vec<Row> = shown.iter().filter_map(of_step).collect();
+    table(&rows)
 }
 
 /// A sweep as comma-separated values: one line a step and duty, SI units, refused steps with their reason.
@@ -223,74 +182,30 @@ pub(super) fn outcome_json(outcome: &Outcome) -> Map<String, Json> {
 #[allow(clippy::missing_panics_doc)] // lines are equally long, and memory takes them
 pub fn csv(sweep: &Sweep) -> String {
     let mut table = csv::Writer::from_writer(Vec::new());
-    let mut write = |line: &mut dyn Iterator<Item = &str>| {
-        let printable = line.map(|cell| on_a_line(cell).into_owned());
+    let mut write = |line: Vec<Option<String>>| {
+        let cells = line.into_iter().map(Option::unwrap_or_default);
+        let printable = cells.map(|cell| on_a_line(&cell).into_owned());
         let written = table.write_record(printable.collect::<Vec<String>>());
         written.expect("a cell for every heading");
     };
-    if let Some(step) = sweep.steps.first() {
-        write(&mut csv_line(step, None).iter().map(|(heading, _)| *heading));
-    }
+    let headings = FileLine::shape().flat().into_iter();
+    write(headings.map(|line| Some(line.key.to_owned())).collect());
     for step in &sweep.steps {
-        let lines = match &step.outcome {
-            Err(_) => vec![csv_line(step, None)],
+        match &step.outcome {
+            Err(_) => write(FileLine::row(step, None).texts()),
             Ok(outcome) => {
-                let duties = outcome.duties.iter();
-                duties.map(|duty| csv_line(step, Some(duty))).collect()
+                for duty in &outcome.duties {
+                    write(FileLine::row(step, Some(duty)).texts());
+                }
             }
-        };
-        for line in &lines {
-            write(
-                &mut line
-                    .iter()
-                    .map(|(_, cell)| cell.as_deref().unwrap_or_default()),
-            );
         }
     }
     let bytes = table.into_inner().expect("memory takes what is written");
     String::from_utf8(bytes).expect("lines are text")
 }
 
-/// Headings and cells of a line; nothing stands in a cell that a refused step or a duty that is not fed leaves empty.
-fn csv_line(step: &Step, duty: Option<&DutyOutcome>) -> Vec<(&'static str, Option<String>)> {
-    let outcome = step.outcome.as_ref().ok();
-    let mut line = vec![
-        ("value", Some(step.value.clone())),
-        ("duty", duty.map(|duty| duty.name.clone())),
-    ];
-    for (i, figure) in FIGURES.iter().enumerate() {
-        let x = duty.and_then(|duty| duty.figures[i]);
-        line.push((figure.key, x.map(csv_number)));
-    }
-    let holes = outcome.and_then(|o| o.holes);
-    line.push(("hole_diameter_m", holes.map(|(_, d_m)| d_m.to_string())));
-    line.push(("mass_kg", outcome.map(|o| o.mass_kg.to_string())));
-    for (word, signal) in ["danger", "warning", "caution", "notice"]
-        .into_iter()
-        .zip(SIGNALS)
-    {
-        line.push((word, outcome.map(|o| o.count(signal).to_string())));
-    }
-    line.extend([
-        ("refused", step.outcome.as_ref().err().cloned()),
-        ("value_si", step.si.as_ref().map(|(x, _)| x.to_string())),
-        (
-            "value_si_unit",
-            step.si.as_ref().map(|(_, unit)| unit.clone()),
-        ),
-        ("cautions", Some(CLOSING_IN_FIGURE.join(" "))),
-        ("written_by", Some(FileKind::SweepTable.blank())),
-    ]);
-    line
-}
-
-/// A number with all its digits; minus zero is zero.
-fn csv_number(x: f64) -> String {
-    (x + 0.0).to_string()
-}
-
 /// A figure of every duty over the steps; `None` where fewer than two steps have it.
-pub fn plot(sweep: &Sweep, figure: Figure) -> Option<Plot> {
+pub(crate) fn plot(sweep: &Sweep, figure: &Line) -> Option<Plot> {
     let at = |step: &Step| number_and_unit(&step.value).map(|(x, _)| x);
     let unit = sweep
         .steps
@@ -303,7 +218,7 @@ pub fn plot(sweep: &Sweep, figure: Figure) -> Option<Plot> {
             continue;
         };
         for duty in &outcome.duties {
-            let Some(y) = duty.figures[index(figure)] else {
+            let Some(y) = duty.figures.number(figure.key) else {
                 continue;
             };
             match series.iter_mut().find(|s| s.name == duty.name) {
@@ -329,35 +244,31 @@ pub fn plot(sweep: &Sweep, figure: Figure) -> Option<Plot> {
     let names: Vec<&str> = series.iter().map(|s| s.name.as_str()).collect();
     let description = format!(
         "{} over {} for {}: {} steps; the table has the figures.",
-        figure.name,
+        figure.name(),
         sweep.key,
         names.join(", "),
         sweep.steps.len()
     );
     let lines = Lines {
         x: Axis::plain(across),
-        y: figure.kind.map_or_else(
-            || Axis::plain(figure.name),
-            |kind| Axis::of(figure.name, kind),
+        y: figure.kind().map_or_else(
+            || Axis::plain(figure.name()),
+            |kind| Axis::of(figure.name(), kind),
         ),
         series,
         points: Vec::new(),
         limits: Vec::new(),
     };
-    let title = format!("{} over {}", figure.name, sweep.key);
+    let title = format!("{} over {}", figure.name(), sweep.key);
     Some(Plot::new(title, description, Drawing::Lines(lines)))
 }
 
 /// The figure that moves most over the steps.
-pub fn liveliest(sweep: &Sweep) -> Figure {
-    FIGURES
-        .into_iter()
-        .max_by(|a, b| moves(sweep, *a).total_cmp(&moves(sweep, *b)))
-        .unwrap_or(FIGURES[0])
-}
-
-fn index(figure: Figure) -> usize {
-    FIGURES.iter().position(|f| *f == figure).unwrap_or(0)
+pub(crate) fn liveliest(sweep: &Sweep) -> &'static Line {
+    figures()
+        .iter()
+        .max_by(|a, b| moves(sweep, a).total_cmp(&moves(sweep, b)))
+        .unwrap_or(&figures()[0])
 }
 
 impl Sweep {
@@ -375,20 +286,20 @@ impl Sweep {
             let mass = (o.mass_kg - first.mass_kg).abs() <= 1e-9 * first.mass_kg;
             mass && o.findings == first.findings && fed(o) == fed(first)
         };
-        rest.iter().all(same) && FIGURES.iter().all(|f| moves(self, *f) <= 0.0)
+        rest.iter().all(same) && figures().iter().all(|f| moves(self, f) <= 0.0)
     }
 }
 
 /// How far a figure moves over the steps, as a share of its size, at the duty where it moves most; 0 for what
 /// only rounding moves.
-fn moves(sweep: &Sweep, figure: Figure) -> f64 {
+fn moves(sweep: &Sweep, figure: &Line) -> f64 {
     let outcomes = || sweep.steps.iter().filter_map(|s| s.outcome.as_ref().ok());
     let names: Vec<&str> = outcomes().next().map_or_else(Vec::new, |o| {
         o.duties.iter().map(|d| d.name.as_str()).collect()
     });
     let share = |name: &&str| {
         let values: Vec<f64> = outcomes()
-            .filter_map(|o| o.duty(name)?.figures[index(figure)])
+            .filter_map(|o| o.duty(name)?.figures.number(figure.key))
             .collect();
         let low = values.iter().copied().fold(f64::INFINITY, f64::min);
         let high = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
@@ -413,7 +324,7 @@ mod tests {
         let step = |i: usize| {
             let duty = |k: usize| DutyOutcome {
                 name: format!("duty {k}"),
-                figures: FIGURES.map(|_| Some(i as f64)),
+                figures: Figures::row(None, None, None, Some(i as f64), None),
                 why_not: (k == 3 && i >= 777).then(|| "too little pressure".to_owned()),
             };
             let outcome = Outcome {
@@ -442,7 +353,7 @@ mod tests {
     #[test]
     fn tables_of_a_long_sweep_are_thinned_with_a_word_and_keep_steps_at_which_something_changes() {
         let mut report = Report::new(Topic::Audit, "A sweep");
-        sweep(&mut report, &long(1000));
+        sweep(&mut report, &long(1000), None);
         let text = text::render(&report, Units::Si, 100);
         // (1000 - 1) / 99, rounded up: one in 11, so 91 steps and 999; then 501, 503 and 777
         let starts = |line: &&str| line.trim_start().split(" K ").count() > 1;
@@ -469,7 +380,7 @@ mod tests {
     #[test]
     fn a_short_sweep_shows_every_step() {
         let mut report = Report::new(Topic::Audit, "A sweep");
-        sweep(&mut report, &long(100));
+        sweep(&mut report, &long(100), None);
         let text = text::render(&report, Units::Si, 100);
         assert!(!text.contains("one step in"), "{text}");
         assert!((0..100).all(|i| text.contains(&format!("  {i} K "))));

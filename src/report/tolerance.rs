@@ -1,32 +1,172 @@
 //! Bands and drivers of a rig for people and machines.
 
 use super::plot::{Axis, Bar, Bars, Figure, Plot};
-use super::{Column, Report, Table, Value, json};
+use super::record::{Line, Row, record, table};
+use super::{Column, Report, Table, Value};
 use crate::audit::Solution;
 use crate::fuel::Library;
 use crate::quantity::Kind;
 use crate::quantity::show::{fixed, show_digits, signed};
 use crate::tolerance::beside::{Beside, beside};
-use crate::tolerance::{Band, DutyTolerance, Input, Path, Quantity, Share, Spread, Tolerance};
-use serde_json::{Map, Value as Json, json};
+use crate::tolerance::{DutyTolerance, Input, Path, Quantile, Quantity, Share, Spread, Tolerance};
 
 /// Half of the samples off by more than this, as a share of what is wanted, is said; our choice.
 const OFF_WANTED: f64 = 0.1;
 /// Inputs that explain less at every duty are not in the table; our choice.
 const LEAST_SHOWN: f64 = 0.005;
 
-/// What a quantity is called, its JSON key and its kind; a plain number has none.
-fn about(of: Quantity) -> (&'static str, &'static str, Option<Kind>) {
-    match of {
-        Quantity::Flow => ("Fuel flow", "fuel_flow_kg_s", Some(Kind::MassRate)),
-        Quantity::EquivalenceRatio => ("Equivalence ratio", "equivalence_ratio", None),
-        Quantity::Heat => ("Heat release", "heat_release_w", Some(Kind::Power)),
-        Quantity::Exit => (
-            "Exit temperature",
-            "exit_temperature_k",
-            Some(Kind::Temperature),
-        ),
+record! {
+    /// A figure that bands move besides.
+    Besides(b: &Beside, solution: &Solution<'_>)
+    with { show = |si| show_digits(b.kind, si, solution.units, 3); }
+    {
+        name: Text = &b.name, "figure";
+        value: Number = b.value, "as given" => Text = show(b.value);
+        low: Number = b.low, "from" => Text = show(b.low);
+        high: Number = b.high, "to" => Text = show(b.high);
+        /// SI unit of the three.
+        unit: Text = b.kind.si_unit();
+        basis: Text = &b.basis, "bands" [optional];
     }
+
+    /// An input that varies.
+    Varies(input: &Input, solution: &Solution<'_>)
+    with {
+        end = |x: f64| {
+            let shown = solution.show(input.unit(), x);
+            if x > 0.0 { format!("+{shown}") } else { shown }
+        };
+    }
+    {
+        name: Text = &input.name, "input";
+        low: Number = input.low, "from" => Text = end(input.low);
+        high: Number = input.high, "to" => Text = end(input.high);
+        /// Whether both ends are relative or kelvins.
+        unit: Text = if input.unit() == Kind::Ratio { "relative" } else { "K" };
+        basis: Text = input.basis, "band from" [optional];
+    }
+
+    /// What an input has in the spread.
+    Drives(input: &Input, share: Option<Share>) {
+        /// Its name.
+        input: Text = &input.name;
+        /// Share of the variance, first order.
+        share: Number = share.map(|s| s.value);
+        /// Standard error of the share.
+        standard_error: Number = share.map(|s| s.error);
+    }
+
+    /// Spread of a figure, SI.
+    Spreads(duty: &str, of: &Line, spread: &Spread, found: &Tolerance)
+    with {
+        band = &spread.band;
+        interval = |q: Quantile| vec![q.least, q.most];
+        drivers = found.inputs.iter().zip(&spread.drivers).map(|(input, s)| Drives::row(input, *s));
+    }
+    {
+        (duty): Text = duty, "duty";
+        nominal: Number = spread.nominal, "as given" 3;
+        /// How many samples have it.
+        count: Count = band.count;
+        /// Mean.
+        mean: Number = band.mean;
+        /// Standard deviation.
+        standard_deviation: Number = band.deviation;
+        /// 5 % of the samples are below.
+        p05: Number = band.low.value, "5 %" 3;
+        /// Half of the samples are below.
+        p50: Number = band.middle.value, "50 %" 3;
+        /// 95 % of the samples are below.
+        p95: Number = band.high.value, "95 %" 3;
+        (spread): Text = either_way(of, spread), "spread";
+        /// What the few samples leave open of `p05`, at 95 %.
+        p05_interval: Numbers = interval(band.low);
+        /// The same of `p50`.
+        p50_interval: Numbers = interval(band.middle);
+        /// The same of `p95`.
+        p95_interval: Numbers = interval(band.high);
+        drivers: Rows(Drives) = drivers.collect::<Vec<_>>();
+    }
+
+    /// The figures whose spread is asked for; what is shown is the middle.
+    SpreadFigures(duty: &DutyTolerance, found: &Tolerance)
+    with {
+        row = |of| duty.spread(of).map(|s| Spreads::row(&duty.name, about(of), s, found));
+        middle = |of| duty.spread(of).map(|s| s.band.middle.value);
+    }
+    {
+        fuel_flow_kg_s: Row(Spreads) = row(Quantity::Flow), "Fuel flow" => MassRate = middle(Quantity::Flow);
+        equivalence_ratio: Row(Spreads) = row(Quantity::EquivalenceRatio), "Equivalence ratio"
+            => Number = middle(Quantity::EquivalenceRatio);
+        heat_release_w: Row(Spreads) = row(Quantity::Heat), "Heat release" => Power = middle(Quantity::Heat);
+        exit_temperature_k: Row(Spreads) = row(Quantity::Exit), "Exit temperature"
+            => Temperature = middle(Quantity::Exit);
+    }
+
+    /// A place that may be hotter than its material stands.
+    Hotter(duty: &str, place: &str, share: f64) {
+        (duty): Text = duty, "duty";
+        place: Text = place, "place";
+        share: Ratio = share, "samples above its limit" => Text = format!("{:.1} %", 100.0 * share);
+    }
+
+    /// A duty.
+    Duty(duty: &DutyTolerance, found: &Tolerance)
+    with {
+        fit_error = match duty.path {
+            Path::Fitted { worst, .. } => Some(worst),
+            Path::Whole { .. } => None,
+        };
+    }
+    {
+        /// Its name.
+        name: Text = &duty.name;
+        /// Samples that get no fuel, or have no answer.
+        not_fed: Count = duty.not_fed;
+        /// Why, for the first of them.
+        why_not_fed: Text = duty.why_not.as_deref();
+        /// Whether the train gives its fuel; else the holes alone are looked at.
+        train: Flag = duty.path.has_train();
+        /// Largest error of the surface that stands for the rig, relative; null: every sample is solved.
+        fit_error: Number = fit_error;
+        ..spreads: Row(SpreadFigures) = SpreadFigures::row(duty, found);
+        hotter_than_limit: Rows(Hotter) = hotter(duty);
+    }
+
+    /// What bands on the inputs make of the results.
+    Bands(found: &Tolerance, beside: Vec<Row>, inputs: Vec<Row>, duties: Vec<Row>) {
+        beside: Rows(Besides) = beside;
+        /// How many samples were drawn.
+        samples: Count = found.sampling.samples();
+        /// Seed of the draws.
+        seed: Count = found.sampling.seed();
+        inputs: Rows(Varies) = inputs;
+        duties: Rows(Duty) = duties;
+    }
+}
+
+/// A quantity: key, name, kind.
+fn about(of: Quantity) -> &'static Line {
+    &SpreadFigures::shape().lines[of as usize]
+}
+
+/// Either end of the band from its middle, in words.
+fn either_way(of: &Line, spread: &Spread) -> String {
+    let [low, middle, high] =
+        [spread.band.low, spread.band.middle, spread.band.high].map(|q| q.value);
+    if of.kind() == Some(Kind::Temperature) {
+        // a share of an absolute temperature says nothing
+        return format!("±{:.0} K", (high - low) / 2.0);
+    }
+    let to = |x: f64| signed(100.0 * (x / middle - 1.0), 1);
+    format!("{} {} %", to(low), to(high))
+}
+
+fn hotter(duty: &DutyTolerance) -> Vec<Row> {
+    let hotter = duty.hotter.iter();
+    hotter
+        .map(|(place, share)| Hotter::row(&duty.name, place, *share))
+        .collect()
 }
 
 /// Adds bands, drivers and what they rest on.
@@ -36,120 +176,59 @@ pub fn tolerance(
     solution: &Solution<'_>,
     found: &Tolerance,
 ) {
+    let duties = found.duties.iter();
+    let duties: Vec<Row> = duties.map(|d| Duty::row(d, found)).collect();
     for of in Quantity::ALL {
-        report.table(about(of).0, bands(found, of));
-        report.plot(about(of).0, figure(found, of));
+        let name = about(of).name();
+        report.table(name, bands(&duties, about(of)));
+        report.plot(name, figure(found, of));
     }
-    let limits = limits(found);
-    report.table("Hotter than the material stands", limits);
+    let limits = duties.iter().flat_map(|d| d.rows("hotter_than_limit"));
+    let limits: Vec<Row> = limits
+        .filter(|h| h.number("share") > Some(0.0))
+        .cloned()
+        .collect();
+    report.table("Hotter than the material stands", table(&limits));
     for of in [Quantity::EquivalenceRatio, Quantity::Flow] {
-        let name = about(of).0.to_lowercase();
+        let name = about(of).name().to_lowercase();
         report.table(&format!("What drives the {name}"), drivers(found, of));
     }
-    report.table("Inputs that vary", inputs(solution, found));
-    let beside = beside(solution);
-    report.table(
-        "Other figures that the bands move",
-        besides(solution, &beside),
-    );
+    let inputs = found.inputs.iter();
+    let inputs: Vec<Row> = inputs.map(|i| Varies::row(i, solution)).collect();
+    report.table("Inputs that vary", table(&inputs));
+    let beside = beside(solution).into_iter();
+    let beside: Vec<Row> = beside.map(|b| Besides::row(&b, solution)).collect();
+    report.table("Other figures that the bands move", table(&beside));
     remarks(report, found);
     near_limits(report, solution, found);
     for key in ["jcgm100", "jcgm101", "pearson1905", "kelley1935"] {
         report.cite(library, key);
     }
-    report.key("beside", beside.iter().map(beside_json).collect::<Vec<_>>());
-    report.key("samples", found.sampling.samples());
-    report.key("seed", found.sampling.seed());
-    report.key(
-        "inputs",
-        Json::Array(found.inputs.iter().map(input_json).collect()),
-    );
-    report.key(
-        "duties",
-        Json::Array(found.duties.iter().map(|d| duty_json(d, found)).collect()),
-    );
+    report.keys(&Bands::row(found, beside, inputs, duties));
 }
 
-fn besides(solution: &Solution<'_>, all: &[Beside]) -> Table {
-    let heads = ["figure", "as given", "from", "to"].map(Column::new);
-    let mut table = Table::new(
-        heads
-            .into_iter()
-            .chain([Column::new("bands").optional()])
-            .collect(),
-    );
-    for b in all {
-        let show = |si| Value::Text(show_digits(b.kind, si, solution.units, 3));
-        table.row(vec![
-            Value::Text(b.name.clone()),
-            show(b.value),
-            show(b.low),
-            show(b.high),
-            Value::Text(b.basis.clone()),
-        ]);
+/// The bands of a quantity, a row a duty.
+fn bands(duties: &[Row], of: &Line) -> Table {
+    let rows: Vec<Row> = duties
+        .iter()
+        .filter_map(|d| d.row(of.key).cloned())
+        .collect();
+    let mut table = table(&rows);
+    let Some(kind) = of.kind() else { return table };
+    for column in table.columns.iter_mut().filter(|c| c.digits == 3) {
+        column.kind = Some(kind);
     }
-    table
-}
-
-fn beside_json(b: &Beside) -> Json {
-    json!({
-        "name": b.name,
-        "value": json::number(b.value),
-        "low": json::number(b.low),
-        "high": json::number(b.high),
-        "unit": b.kind.si_unit(),
-        "basis": b.basis,
-    })
-}
-
-fn value(kind: Option<Kind>, x: f64) -> Value {
-    kind.map_or(Value::Number(x), |kind| Value::Quantity { kind, si: x })
-}
-
-fn bands(found: &Tolerance, of: Quantity) -> Table {
-    let kind = about(of).2;
-    let column = |heading: &str| {
-        let column = match kind {
-            Some(kind) => Column::of(heading, kind),
-            None => Column::new(heading),
-        };
-        column.digits(3)
-    };
-    let mut table = Table::new(vec![
-        Column::new("duty"),
-        column("as given"),
-        column("5 %"),
-        column("50 %"),
-        column("95 %"),
-        Column::new("spread"),
-    ]);
-    for duty in &found.duties {
-        let Some(Spread { nominal, band, .. }) = duty.spread(of) else {
-            continue;
-        };
-        let middle = band.middle.value;
-        let spread = if kind == Some(Kind::Temperature) {
-            // a share of an absolute temperature says nothing
-            format!("±{:.0} K", (band.high.value - band.low.value) / 2.0)
-        } else {
-            let to = |x: f64| signed(100.0 * (x / middle - 1.0), 1);
-            format!("{} {} %", to(band.low.value), to(band.high.value))
-        };
-        table.row(vec![
-            Value::Text(duty.name.clone()),
-            nominal.map_or(Value::Absent, |x| value(kind, x)),
-            value(kind, band.low.value),
-            value(kind, middle),
-            value(kind, band.high.value),
-            Value::Text(spread),
-        ]);
+    for cell in table.rows.iter_mut().flatten() {
+        if let Value::Number(si) = *cell {
+            *cell = Value::Quantity { kind, si };
+        }
     }
     table
 }
 
 /// The bands as points with a bar, one a duty.
 fn figure(found: &Tolerance, of: Quantity) -> Plot {
-    let (name, _, kind) = about(of);
+    let name = about(of).name();
     let bars = found
         .duties
         .iter()
@@ -163,6 +242,7 @@ fn figure(found: &Tolerance, of: Quantity) -> Plot {
             })
         })
         .collect();
+    let kind = about(of).kind();
     let x = kind.map_or_else(|| Axis::plain(name), |kind| Axis::of(name, kind));
     let bars = Bars {
         x,
@@ -176,25 +256,6 @@ fn figure(found: &Tolerance, of: Quantity) -> Plot {
         ),
         Figure::Bars(bars),
     )
-}
-
-fn limits(found: &Tolerance) -> Table {
-    let places = |d: &DutyTolerance| d.hotter.iter().any(|(_, share)| *share > 0.0);
-    let mut table = Table::new(vec![
-        Column::new("duty"),
-        Column::new("place"),
-        Column::new("samples above its limit"),
-    ]);
-    for duty in found.duties.iter().filter(|d| places(d)) {
-        for (place, share) in duty.hotter.iter().filter(|(_, share)| *share > 0.0) {
-            table.row(vec![
-                Value::Text(duty.name.clone()),
-                Value::Text(place.clone()),
-                Value::Text(format!("{:.1} %", 100.0 * share)),
-            ]);
-        }
-    }
-    table
 }
 
 fn drivers(found: &Tolerance, of: Quantity) -> Table {
@@ -237,28 +298,6 @@ fn drivers(found: &Tolerance, of: Quantity) -> Table {
 
 fn share_text(s: Share) -> String {
     format!("{:.1} ±{:.1}", 100.0 * s.value.max(0.0), 100.0 * s.error)
-}
-
-fn inputs(solution: &Solution<'_>, found: &Tolerance) -> Table {
-    let mut table = Table::new(vec![
-        Column::new("input"),
-        Column::new("from"),
-        Column::new("to"),
-        Column::new("band from").optional(),
-    ]);
-    for input in &found.inputs {
-        let end = |x: f64| {
-            let shown = solution.show(input.unit(), x);
-            Value::Text(if x > 0.0 { format!("+{shown}") } else { shown })
-        };
-        table.row(vec![
-            Value::Text(input.name.clone()),
-            end(input.low),
-            end(input.high),
-            Value::Text(input.basis.to_owned()),
-        ]);
-    }
-    table
 }
 
 fn remarks(report: &mut Report, found: &Tolerance) {
@@ -356,76 +395,4 @@ fn near_limits(report: &mut Report, solution: &Solution<'_>, found: &Tolerance) 
             ));
         }
     }
-}
-
-fn input_json(input: &Input) -> Json {
-    json!({
-        "name": input.name,
-        "low": json::number(input.low),
-        "high": json::number(input.high),
-        "unit": if input.unit() == Kind::Ratio { "relative" } else { "K" },
-        "basis": input.basis,
-    })
-}
-
-fn duty_json(duty: &DutyTolerance, found: &Tolerance) -> Json {
-    let mut map = Map::new();
-    map.insert("name".to_owned(), json!(duty.name));
-    map.insert("not_fed".to_owned(), json!(duty.not_fed));
-    map.insert("why_not_fed".to_owned(), json!(duty.why_not));
-    map.insert("train".to_owned(), json!(duty.path.has_train()));
-    let fit = match duty.path {
-        Path::Fitted { worst, .. } => json::number(worst),
-        Path::Whole { .. } => Json::Null,
-    };
-    map.insert("fit_error".to_owned(), fit);
-    for of in Quantity::ALL {
-        let json = duty
-            .spread(of)
-            .map_or(Json::Null, |s| spread_json(s, found));
-        map.insert(about(of).1.to_owned(), json);
-    }
-    let hotter = duty
-        .hotter
-        .iter()
-        .map(|(place, share)| json!({"place": place, "share": json::number(*share)}));
-    map.insert(
-        "hotter_than_limit".to_owned(),
-        Json::Array(hotter.collect()),
-    );
-    Json::Object(map)
-}
-
-fn spread_json(spread: &Spread, found: &Tolerance) -> Json {
-    let Band {
-        count,
-        mean,
-        deviation,
-        low,
-        middle,
-        high,
-    } = spread.band;
-    let interval = |q: crate::tolerance::Quantile| {
-        Json::Array(vec![json::number(q.least), json::number(q.most)])
-    };
-    let drivers = found.inputs.iter().zip(&spread.drivers).map(|(input, s)| {
-        json!({
-            "input": input.name,
-            "share": s.map_or(Json::Null, |s| json::number(s.value)),
-            "standard_error": s.map_or(Json::Null, |s| json::number(s.error)),
-        })
-    });
-    json!({
-        "nominal": spread.nominal.map_or(Json::Null, json::number),
-        "count": count,
-        "mean": json::number(mean),
-        "standard_deviation": json::number(deviation),
-        "p05": json::number(low.value),
-        "p50": json::number(middle.value),
-        "p95": json::number(high.value),
-        "p05_interval": interval(low),
-        "p50_interval": interval(middle),
-        "p95_interval": interval(high),
-        "drivers": Json::Array(drivers.collect()),
-    })
 }
