@@ -225,5 +225,5 @@ fn library(global: &Global) -> Result<Library, CliError> {
         Ok((path.display().to_string(), text))
     };
     let files = paths.iter().map(read).collect::<Result<_, CliError>>()?;
-    eos::check::library_with(files).map_err(CliError::FuelFiles)
+    eos::check::library_with(files).map_err(|mistakes| CliError::FuelFiles { mistakes })
 }

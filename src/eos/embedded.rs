@@ -155,36 +155,12 @@ impl Embedded {
     }
 
     pub(super) fn check_t(&self, t_k: f64) -> Result<(), EosError> {
-        if !t_k.is_finite() {
-            return Err(EosError::NotFinite {
-                name: "temperature",
-            });
-        }
-        if self.validity.temperature_k.contains(&t_k) {
-            return Ok(());
-        }
-        Err(EosError::TemperatureOutOfRange {
-            fuel: self.label(),
-            t_k,
-            lower_k: *self.validity.temperature_k.start(),
-            upper_k: *self.validity.temperature_k.end(),
-            source_key: self.validity.source.clone(),
-        })
+        self.validity.check_t(self.model.label(), t_k)
     }
 
     pub(super) fn check_p(&self, p_pa: f64) -> Result<(), EosError> {
-        if !p_pa.is_finite() {
-            return Err(EosError::NotFinite { name: "pressure" });
-        }
-        if p_pa > 0.0 && p_pa <= self.validity.max_pressure_pa {
-            return Ok(());
-        }
-        Err(EosError::PressureOutOfRange {
-            fuel: self.label(),
-            p_pa,
-            upper_pa: self.validity.max_pressure_pa,
-            source_key: self.validity.source.clone(),
-        })
+        self.validity
+            .check_p(self.model.label(), p_pa, &self.validity.source)
     }
 
     pub(super) fn stuck(&self, what: &'static str, at: Sentence) -> EosError {

@@ -250,6 +250,41 @@ pub struct Validity {
     pub source: SourceKey,
 }
 
+impl Validity {
+    fn check_t(&self, fuel: &str, t_k: f64) -> Result<(), EosError> {
+        if !t_k.is_finite() {
+            return Err(EosError::NotFinite {
+                name: "temperature",
+            });
+        }
+        if self.temperature_k.contains(&t_k) {
+            return Ok(());
+        }
+        Err(EosError::TemperatureOutOfRange {
+            fuel: fuel.to_owned(),
+            t_k,
+            lower_k: *self.temperature_k.start(),
+            upper_k: *self.temperature_k.end(),
+            source_key: self.source.clone(),
+        })
+    }
+
+    fn check_p(&self, fuel: &str, p_pa: f64, source: &SourceKey) -> Result<(), EosError> {
+        if !p_pa.is_finite() {
+            return Err(EosError::NotFinite { name: "pressure" });
+        }
+        if p_pa > 0.0 && p_pa <= self.max_pressure_pa {
+            return Ok(());
+        }
+        Err(EosError::PressureOutOfRange {
+            fuel: fuel.to_owned(),
+            p_pa,
+            upper_pa: self.max_pressure_pa,
+            source_key: source.clone(),
+        })
+    }
+}
+
 /// Fluid properties of one fuel or blend of fixed composition.
 ///
 /// All arguments and results are SI; pressures are absolute.

@@ -5,6 +5,7 @@ use crate::fuel::Library;
 use crate::input::diagnostic::Diagnostics;
 use crate::quantity::parse::number_and_unit;
 use crate::quantity::suggest::nearest;
+use crate::quantity::told::errors;
 
 /// Digits behind the first of a changed value.
 const DIGITS: usize = 11;
@@ -19,49 +20,25 @@ pub struct Knob<'a> {
     pub written: &'a str,
 }
 
-/// Why a key cannot be changed.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum EditError {
-    /// It does not stand in the file.
-    #[error("`{key}` is not in {path}{}", suggestion.as_ref().map_or_else(
+errors! {
+    /// Why a key cannot be changed.
+    pub enum EditError {
+        NoSuchKey { key: String, path: String, suggestion: Option<String> } =>
+            "`{}` is not in {}{}", key, path, how_to_name(suggestion);
+        Table { key: String } =>
+            "`{key}` is a table: name one of its keys behind it, as in `{key}.key`";
+        NotANumber { key: String, written: String } => "`{key}` is no number: it is {written}";
+        NoNumber { text: String } => "`{text}` is no number with the unit behind it";
+        TwoUnits { from: String, to: String } =>
+            "`{from}` and `{to}` are in two units: write both in one";
+    }
+}
+
+fn how_to_name(nearest: Option<String>) -> String {
+    nearest.map_or_else(
         || "; write it as table, name and key, such as `duties.full.equivalence_ratio` or `site.ambient_temperature`".to_owned(),
-        |s| format!(", did you mean `{s}`?")))]
-    NoSuchKey {
-        /// As asked.
-        key: String,
-        /// File.
-        path: String,
-        /// Nearest.
-        suggestion: Option<String>,
-    },
-    /// It is a table.
-    #[error("`{key}` is a table: name one of its keys behind it, as in `{key}.key`")]
-    Table {
-        /// As asked.
-        key: String,
-    },
-    /// It is text, a word, a list or a flag.
-    #[error("`{key}` is no number: it is {written}")]
-    NotANumber {
-        /// As asked.
-        key: String,
-        /// Its value.
-        written: String,
-    },
-    /// An end of the range is no number.
-    #[error("`{text}` is no number with the unit behind it")]
-    NoNumber {
-        /// As given.
-        text: String,
-    },
-    /// The ends of a range are in two units.
-    #[error("`{from}` and `{to}` are in two units: write both in one")]
-    TwoUnits {
-        /// Start.
-        from: String,
-        /// End.
-        to: String,
-    },
+        |key| format!(", did you mean `{key}`?"),
+    )
 }
 
 impl<'a> Knob<'a> {

@@ -2,36 +2,77 @@
 //! pipe would block, a device never end, and either would take the program with it.
 
 use super::diagnostic::line_and_column;
+use crate::quantity::sentence::{Sentence, Told, displayed};
+use crate::quantity::told::errors;
 use std::fs::{File, Metadata};
 use std::io::Read;
 use std::path::Path;
 
-/// Why a file is not read.
-#[derive(Debug, thiserror::Error)]
-pub enum FileError {
-    /// A folder, pipe, socket or device.
-    #[error("it is {what}, not a file")]
-    NoFile {
-        /// What it is.
-        what: &'static str,
-    },
-    /// Larger than anything of its kind.
-    #[error("it is larger than {most} bytes, the most that is read")]
-    TooLarge {
-        /// Limit.
-        most: u64,
-    },
-    /// Not text.
-    #[error("it is not UTF-8 text from line {line}, column {column} on: save it as UTF-8")]
-    NoText {
-        /// Line of the first byte that is none.
-        line: usize,
-        /// Column.
-        column: usize,
-    },
-    /// What the system says.
-    #[error(transparent)]
-    System(#[from] std::io::Error),
+errors! {
+    /// Why a file is not read.
+    pub enum FileError {
+        NoFile { what: &'static str } => "it is {what}, not a file";
+        TooLarge { most: u64 } => "it is larger than {most} bytes, the most that is read";
+        NoText { line: usize, column: usize } =>
+            "it is not UTF-8 text from line {line}, column {column} on: save it as UTF-8";
+        System(SystemError);
+    }
+}
+
+/// What the system says of a file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SystemError {
+    /// Its kind.
+    pub kind: std::io::ErrorKind,
+    /// Its own words.
+    pub said: String,
+}
+
+impl From<std::io::Error> for SystemError {
+    fn from(error: std::io::Error) -> Self {
+        Self {
+            kind: error.kind(),
+            said: error.to_string(),
+        }
+    }
+}
+
+/// In words that say what to do.
+impl Told for SystemError {
+    fn told(&self) -> Sentence {
+        use std::io::ErrorKind::{
+            AlreadyExists, IsADirectory, NotADirectory, NotFound, PermissionDenied,
+            ReadOnlyFilesystem, StorageFull,
+        };
+        let known = match self.kind {
+            NotFound => {
+                "there is no such file or folder: look at the name, or make the folder first"
+            }
+            AlreadyExists => {
+                "it is there already and is kept: give another name, or move it away first"
+            }
+            IsADirectory => "it is a folder: name a file in it",
+            NotADirectory => "it, or what stands before it in the path, is a file and no folder",
+            PermissionDenied => "no permission: choose another place, or ask who owns it",
+            ReadOnlyFilesystem => "nothing can be written there: choose another place",
+            StorageFull => "there is no room left",
+            _ => {
+                // without the number of the system, which helps nobody
+                let end = self.said.find(" (os error").unwrap_or(self.said.len());
+                &self.said[..end]
+            }
+        };
+        known.into()
+    }
+}
+
+displayed!(SystemError);
+impl std::error::Error for SystemError {}
+
+impl From<std::io::Error> for FileError {
+    fn from(error: std::io::Error) -> Self {
+        SystemError::from(error).into()
+    }
 }
 
 /// What is not a regular file, in words; `None` for one.

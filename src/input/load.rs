@@ -138,7 +138,7 @@ pub fn load(path: &Path, library: &Library) -> Result<Loaded, Diagnostics> {
             format!("`{shown}` is not UTF-8 text from line {line}, column {column} on"),
             Some("save it as UTF-8".to_owned()),
         ),
-        FileError::System(error) => match error.kind() {
+        FileError::System(error) => match error.kind {
             std::io::ErrorKind::NotFound => fail(
                 "E101",
                 format!("there is no file `{shown}`"),
@@ -151,7 +151,7 @@ pub fn load(path: &Path, library: &Library) -> Result<Loaded, Diagnostics> {
             ),
             _ => fail(
                 "E106",
-                format!("`{shown}` could not be read: {error}"),
+                format!("`{shown}` could not be read: {}", error.said),
                 None,
             ),
         },

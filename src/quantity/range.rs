@@ -1,7 +1,7 @@
 //! Numbers held against their limits: the checks, and the errors of those that fail.
 
 use super::sentence::{Sentence, Told, displayed, sentence};
-use super::show::{percent_hint, short};
+use super::show::percent_hint;
 use std::ops::RangeInclusive;
 
 /// A number outside its limits.
@@ -84,17 +84,22 @@ impl Told for OutOfRange {
         sentence!(
             "{} is {}{}{}, outside {} to {}{}{}{}{}",
             self.name,
-            short(self.value),
+            tidy(self.value),
             gap,
             self.unit,
-            short(self.low),
-            short(self.high),
+            tidy(self.low),
+            tidy(self.high),
             gap,
             self.unit,
             source,
             hint.unwrap_or_default()
         )
     }
+}
+
+/// Seven digits: enough to recognise what was given, without the noise of a converted unit.
+fn tidy(x: f64) -> f64 {
+    format!("{x:.6e}").parse().unwrap_or(x)
 }
 
 /// A number that must be finite and above zero, and is not.

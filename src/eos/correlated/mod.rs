@@ -145,36 +145,15 @@ impl Correlated {
 
     /// Refuses a temperature outside the correlations' range.
     fn check_t(&self, t_k: f64) -> Result<(), EosError> {
-        if !t_k.is_finite() {
-            return Err(EosError::NotFinite {
-                name: "temperature",
-            });
-        }
-        if self.validity.temperature_k.contains(&t_k) {
-            return Ok(());
-        }
-        Err(EosError::TemperatureOutOfRange {
-            fuel: self.name(),
-            t_k,
-            lower_k: self.lower_k(),
-            upper_k: self.upper_k(),
-            source_key: self.validity.source.clone(),
-        })
+        self.validity.check_t(self.composition.label(), t_k)
     }
 
     fn check_p(&self, p_pa: f64) -> Result<(), EosError> {
-        if !p_pa.is_finite() {
-            return Err(EosError::NotFinite { name: "pressure" });
-        }
-        if p_pa > 0.0 && p_pa <= self.validity.max_pressure_pa {
-            return Ok(());
-        }
-        Err(EosError::PressureOutOfRange {
-            fuel: self.name(),
+        self.validity.check_p(
+            self.composition.label(),
             p_pa,
-            upper_pa: self.validity.max_pressure_pa,
-            source_key: self.correlation.bulk_modulus_pa.source.clone(),
-        })
+            &self.correlation.bulk_modulus_pa.source,
+        )
     }
 
     fn lower_k(&self) -> f64 {
