@@ -125,7 +125,7 @@ pub fn second_opinion(report: &mut Report, sides: &[Side; 2], units: Units) {
         let mut of_group = both.iter().copied().filter(|p| p.of.group == group);
         let mut table = table(&rows(&mut of_group));
         if let Some(column) = table.columns.first_mut() {
-            column.heading = first.to_owned();
+            first.clone_into(&mut column.heading);
         }
         report.table(heading, table);
     }

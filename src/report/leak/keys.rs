@@ -4,6 +4,7 @@ use super::{Emptying, Told, before, flow_range, weight, why_so};
 use crate::leak::decay::{Decay, Moment};
 use crate::leak::fire::{LENGTH_BAND, RadiationDistance};
 use crate::leak::jet::Reach;
+use crate::leak::release::Expanding;
 use crate::leak::rig::{Effect, TankEmptying};
 use crate::leak::room::{ALARM_SHARE, breathing};
 use crate::leak::screening::LIMIT_FACTOR;
@@ -188,7 +189,7 @@ record! {
         ..fuel: Row(FuelInAir) = FuelInAir::row(t.fuel);
         [emptying]: Row(SectionOrTank) = t.emptying.map(SectionOrTank::row);
         (before): Text = before(t, units), "Before the hole";
-        (range): Text = t.release.expanding.filter(|e| e.boils()).map(|e| flow_range(&e, units)),
+        (range): Text = t.release.expanding.filter(Expanding::boils).map(|e| flow_range(&e, units)),
             "Range of expansions", note "equilibrium to bernoulli, both at that coefficient";
         (gas): VolumeRate = t.release.flow / t.fuel.gas_density, "Gas it makes";
     }
