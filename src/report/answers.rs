@@ -23,8 +23,8 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
     vec![
         ("compare", vec![second_opinion::Opinion::shape()]),
         ("compare-rigs", vec![compare::Compared::shape()]),
-        ("leak", vec![leak::keys::Single::shape()]),
-        ("leak of a rig", vec![leak_plan::keys::Plan::shape()]),
+        ("leak, of a hole", vec![leak::keys::Single::shape()]),
+        ("leak, of a rig", vec![leak_plan::keys::Plan::shape()]),
         (
             "leak-test",
             vec![
@@ -44,8 +44,8 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
         ("shutdown", vec![shutdown::Shutdown::shape()]),
         ("sweep", vec![sweep::Moved::shape()]),
         ("tolerance", vec![tolerance::Bands::shape()]),
-        ("trapped", vec![trapped::Warmed::shape()]),
-        ("trapped in a rig", vec![trapped::Sections::shape()]),
+        ("trapped, of a section", vec![trapped::Warmed::shape()]),
+        ("trapped, of a rig", vec![trapped::Sections::shape()]),
     ]
 }
 
