@@ -3,7 +3,7 @@
 use super::json::Findings;
 use super::record::{Line, Shape, Stands, Takes};
 use super::{
-    compare, leak, leak_plan, leak_test, mass, second_opinion, shutdown, side_by_side, sweep,
+    compare, leak, leak_plan, leak_test, mass, second_opinion, shutdown, side_by_side, sweep, tank,
     tolerance, trapped,
 };
 use serde_json::{Map, Value as Json, json};
@@ -43,6 +43,8 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
         ),
         ("shutdown", vec![shutdown::Shutdown::shape()]),
         ("sweep", vec![sweep::Moved::shape()]),
+        ("tank", vec![tank::Run::shape()]),
+        ("tank of a rig", vec![tank::OfRig::shape()]),
         ("tolerance", vec![tolerance::Bands::shape()]),
         ("trapped, of a section", vec![trapped::Warmed::shape()]),
         ("trapped, of a rig", vec![trapped::Sections::shape()]),

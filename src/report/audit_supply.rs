@@ -1,14 +1,70 @@
 //! Tank and train of an audited rig, in short: what `tank` and `train` show at length.
 
+use super::record::record;
 use super::{Column, Fact, Report, Table, Value, json};
 use crate::audit::Solution;
 use crate::audit::solution::{RunOutcome, TankDuty, TankSolution};
 use crate::fuel::Library;
 use crate::quantity::sentence::{Told, sentence};
-use crate::quantity::{Kind, PressureDifference, ThermodynamicTemperature};
+use crate::quantity::{AbsolutePressure, Kind, ThermodynamicTemperature};
 use crate::train::plan::INJECTOR;
 use crate::train::{OutletFlow, TrainDuty, TrainPlan};
 use serde_json::{Value as Json, json};
+
+record! {
+    /// A duty that the tank feeds; figures of one cylinder.
+    DutyOfTank(d: &TankDuty, air: AbsolutePressure)
+    with { lowest = d.lowest.as_ref().ok(); }
+    {
+        name: Text = &d.name, "duty";
+        draw_kg_s: MassRate = d.draw, "draw of one" 3;
+        /// Lowest tank pressure that still feeds it.
+        lowest_pressure_pa: AbsolutePressure = lowest.map(|l| l.pressure), "least pressure" 3
+            => GaugePressure = lowest.map(|l| l.pressure.gauge(air));
+        /// Part or outlet that gives out first.
+        limited_by: Text = lowest.map(|l| &l.limited_by), "for" => Text = lowest.map_or("", |l| l.limited_by.as_str());
+        /// Coldest full tank that has that pressure.
+        coldest_tank_k: Temperature = d.coldest.as_ref().ok().copied(), "coldest tank" 3;
+        /// The same of a nearly empty tank.
+        coldest_tank_nearly_empty_k: Temperature = d.coldest_nearly_empty.as_ref().ok().copied(), "nearly empty" 3;
+        /// Draw that can be kept up for ever at that pressure.
+        sustainable_draw_kg_s: MassRate = d.sustainable.as_ref().ok().map(|s| s.draw), "kept up for ever" 3;
+        /// Why nothing feeds it.
+        error: Text = d.lowest.as_ref().err();
+    }
+
+    /// A tank at the start and on the hottest day; masses of one cylinder.
+    TankAtStart(tank: &TankSolution)
+    with {
+        start = tank.start.as_ref().ok();
+        hot = tank.hottest.as_ref().ok();
+        filling = &tank.filling;
+    }
+    {
+        /// Cylinders alike, drawn together.
+        number: Count = tank.number;
+        /// Pressure at the start.
+        start_pressure_pa: AbsolutePressure = start.map(|c| c.pressure);
+        /// Temperature at the start.
+        start_temperature_k: Temperature = tank.cylinder.charge.temperature;
+        /// Fuel at the start.
+        start_mass_kg: Mass = filling.mass;
+        /// Share of the volume that is liquid at the start.
+        liquid_volume_fraction: Ratio = start.map(|c| c.liquid_volume);
+        /// Most fuel with the usual share of liquid at the reference temperature.
+        filling_limit_by_volume_kg: Mass = filling.limit_by_volume.as_ref().ok().copied();
+        /// Most fuel by the table of filling densities.
+        filling_limit_by_weight_kg: Mass = filling.limit_by_weight.as_ref().ok().copied();
+        /// Temperature at which the charge fills the cylinder; null: it never does.
+        liquid_full_temperature_k: Temperature = filling.liquid_full;
+        /// Pressure on the hottest day.
+        hottest_pressure_pa: AbsolutePressure = hot.map(|h| h.pressure);
+        /// Set pressure of the relief less that.
+        hottest_to_relief_pa: PressureDifference = hot.and_then(|h| h.to_relief);
+        /// Rated pressure less that.
+        hottest_to_rating_pa: PressureDifference = hot.and_then(|h| h.to_rating);
+    }
+}
 
 /// Adds the train.
 pub fn train(report: &mut Report, library: &Library, solution: &Solution<'_>) {
@@ -215,7 +271,7 @@ pub fn tank(report: &mut Report, library: &Library, solution: &Solution<'_>) {
     for key in ["churchill1975a", "churchill1975b", "wac296307"] {
         report.cite(library, key);
     }
-    report.key("tank", tank_json(tank));
+    report.key("tank", tank_json(tank, solution.rig.site.air_pressure));
 }
 
 fn tank_facts(s: &Solution<'_>, tank: &TankSolution) -> Vec<Fact> {
@@ -346,26 +402,7 @@ fn tank_table(s: &Solution<'_>, tank: &TankSolution) -> Table {
     table
 }
 
-pub(super) fn duty_json(d: &TankDuty) -> Json {
-    let lowest = d.lowest.as_ref().ok();
-    let kelvin =
-        |t: &Result<ThermodynamicTemperature, String>| number(t.as_ref().ok().map(|t| t.value));
-    json!({
-        "name": d.name,
-        "draw_kg_s": number(d.draw.value),
-        "lowest_pressure_pa": number(lowest.map(|l| l.pressure.pascals())),
-        "limited_by": lowest.map(|l| l.limited_by.as_str()),
-        "coldest_tank_k": kelvin(&d.coldest),
-        "coldest_tank_nearly_empty_k": kelvin(&d.coldest_nearly_empty),
-        "sustainable_draw_kg_s": number(d.sustainable.as_ref().ok().map(|s| s.draw.value)),
-        "error": d.lowest.as_ref().err(),
-    })
-}
-
-pub(super) fn tank_json(tank: &TankSolution) -> Json {
-    let start = tank.start.as_ref().ok();
-    let hot = tank.hottest.as_ref().ok();
-    let filling = &tank.filling;
+fn tank_json(tank: &TankSolution, air: AbsolutePressure) -> Json {
     let run = match &tank.run {
         Err(why) => json!({ "error": why }),
         Ok(o) => {
@@ -391,19 +428,10 @@ pub(super) fn tank_json(tank: &TankSolution) -> Json {
             })
         }
     };
-    json!({
-        "number": tank.number,
-        "start_pressure_pa": number(start.map(|c| c.pressure.pascals())),
-        "start_temperature_k": number(tank.cylinder.charge.temperature.value),
-        "start_mass_kg": number(filling.mass.value),
-        "liquid_volume_fraction": number(start.map(|c| c.liquid_volume.value)),
-        "filling_limit_by_volume_kg": number(filling.limit_by_volume.as_ref().ok().map(|m| m.value)),
-        "filling_limit_by_weight_kg": number(filling.limit_by_weight.as_ref().ok().map(|m| m.value)),
-        "liquid_full_temperature_k": number(filling.liquid_full.map(|t| t.value)),
-        "hottest_pressure_pa": number(hot.map(|h| h.pressure.pascals())),
-        "hottest_to_relief_pa": number(hot.and_then(|h| h.to_relief.map(PressureDifference::pascals))),
-        "hottest_to_rating_pa": number(hot.and_then(|h| h.to_rating.map(PressureDifference::pascals))),
-        "duties": Json::Array(tank.duties.iter().map(duty_json).collect()),
-        "run": run,
-    })
+    let duties = tank.duties.iter();
+    let duties = duties.map(|d| Json::Object(DutyOfTank::row(d, air).json()));
+    let mut map = TankAtStart::row(tank).json();
+    map.insert("duties".to_owned(), duties.collect());
+    map.insert("run".to_owned(), run);
+    Json::Object(map)
 }

@@ -4,14 +4,16 @@
 mod contents;
 mod run;
 
-use super::rig_keys;
+use super::keys::Run;
+use super::rig_keys::OfRig;
 use crate::audit::Solution;
 use crate::audit::solution::{TankSolution, TankStudy};
 use crate::fuel::Library;
 use crate::quantity::sentence::{flow, sentence};
 use crate::quantity::show::Show;
 use crate::quantity::{AbsolutePressure, Kind, ThermodynamicTemperature};
-use crate::report::{Column, Fact, Report, Table, Value, audit_supply};
+use crate::report::record::{Row, table_of};
+use crate::report::{Fact, Report, Table, audit_supply};
 use crate::tank::heat_gain::HeatGain;
 use crate::tank::schedule::Drawn;
 use crate::train::plan::INJECTOR;
@@ -27,41 +29,41 @@ pub fn of_rig(
     study: &TankStudy,
     asked: bool,
 ) {
+    let air_pa = s.rig.site.air_pressure.pascals();
+    let run = study.run.as_ref().ok();
+    let run = run.map(|r| Run::row(&r.question, &r.answer, air_pa, s.units));
+    let row = OfRig::row(s, tank, study, run);
     report.facts("Tank", overview(s, tank));
-    report.table("What each duty needs of it", needs(s, tank));
-    report.table("What one cylinder can give", gives(tank, study));
+    report.table("What each duty needs of it", needs(s, row.rows("duties")));
+    report.table(
+        "What one cylinder can give",
+        table_of(row.rows("duties"), &GIVES),
+    );
     why_not(report, tank, study);
     more_than_wanted(report, s);
     match &study.warmth {
-        Ok(_) => report.table("Over temperature", over_temperature(s, tank, study)),
+        Ok(_) => report.table("Over temperature", over_temperature(s, &row)),
         Err(why) => report.remark(format!("There is no table over temperature: {why}.")),
     }
     match &study.run {
-        Ok(done) => run::the_run(report, s, done, asked),
+        Ok(done) => run::the_run(report, s, done, &row, asked),
         Err(why) => report.remark(format!("The tank is not run: {why}.")),
     }
     match &study.emptying {
-        Some(Ok(e)) => contents::emptying(report, s, tank, e),
+        Some(Ok(e)) => contents::emptying(report, s, tank, e, &row),
         Some(Err(why)) => report.remark(format!("The blend is not followed as it empties: {why}.")),
         None => {}
     }
     report.facts("Filling", contents::filling(s, tank, study));
-    report.facts("What the wall has to hold", contents::strength(s, study));
+    let strength = row.row("strength").map(Row::facts);
+    report.facts("What the wall has to hold", strength.unwrap_or_default());
     assumptions(report, tank, study);
     rests_on(report, library, study);
-    rig_keys::keys(report, s, tank, study);
-}
-
-fn gauge(s: &Solution<'_>, p: AbsolutePressure) -> f64 {
-    p.pascals() - s.rig.site.air_pressure.pascals()
+    report.keys(&row);
 }
 
 fn degrees(s: &Solution<'_>, t: ThermodynamicTemperature) -> String {
     s.show(Kind::Temperature, t.value)
-}
-
-fn kelvin(t: &Result<ThermodynamicTemperature, String>) -> Value {
-    Value::of(Kind::Temperature, t.as_ref().ok().map(|t| t.value))
 }
 
 // ---- the tank ------------------------------------------------------------------------------------
@@ -154,66 +156,32 @@ fn surroundings(s: &Solution<'_>, tank: &TankSolution) -> String {
 
 // ---- duties --------------------------------------------------------------------------------------
 
-fn needs(s: &Solution<'_>, tank: &TankSolution) -> Table {
-    let blend = s.fluid.composition().parts().len() > 1;
-    let mut columns = vec![
-        Column::new("duty"),
-        Column::of("least pressure", Kind::GaugePressure).digits(3),
-        Column::new("set by"),
-        Column::of("coldest tank", Kind::Temperature).digits(3),
-    ];
-    if blend {
-        columns.push(Column::of("nearly empty", Kind::Temperature).digits(3));
+fn is_blend(s: &Solution<'_>) -> bool {
+    s.fluid.composition().parts().len() > 1
+}
+
+fn needs(s: &Solution<'_>, duties: &[Row]) -> Table {
+    let mut keys = vec!["name", "lowest_pressure_pa", "limited_by", "coldest_tank_k"];
+    if is_blend(s) {
+        keys.push("coldest_tank_nearly_empty_k");
     }
-    columns.push(Column::of("line behind regulator", Kind::GaugePressure).digits(3));
-    let mut table = Table::new(columns);
-    for d in &tank.duties {
-        let lowest = d.lowest.as_ref().ok();
-        let mut row = vec![
-            Value::Text(d.name.clone()),
-            Value::of(Kind::GaugePressure, lowest.map(|l| gauge(s, l.pressure))),
-            Value::Text(lowest.map_or_else(String::new, |l| l.limited_by.clone())),
-            kelvin(&d.coldest),
-        ];
-        if blend {
-            row.push(kelvin(&d.coldest_nearly_empty));
-        }
-        row.push(Value::of(
-            Kind::GaugePressure,
-            d.line_pressure.map(|p| gauge(s, p)),
-        ));
-        table.row(row);
+    keys.push("line_pressure_pa");
+    let mut table = table_of(duties, &keys);
+    if let Some(column) = table.columns.get_mut(2) {
+        "set by".clone_into(&mut column.heading);
     }
     table
 }
 
-fn gives(tank: &TankSolution, study: &TankStudy) -> Table {
-    let mut table = Table::new(vec![
-        Column::new("duty"),
-        Column::of("draw of one", Kind::MassRate).digits(3),
-        Column::of("kept up for ever", Kind::MassRate).digits(3),
-        Column::of("kept up nearly empty", Kind::MassRate).digits(3),
-        Column::of("longest draw", Kind::Time).digits(3),
-        Column::of("most for that long", Kind::MassRate).digits(3),
-    ]);
-    for (d, more) in tank.duties.iter().zip(&study.duties) {
-        table.row(vec![
-            Value::Text(d.name.clone()),
-            Value::of(Kind::MassRate, d.draw.value),
-            Value::of(
-                Kind::MassRate,
-                d.sustainable.as_ref().ok().map(|x| x.draw.value),
-            ),
-            Value::of(
-                Kind::MassRate,
-                more.sustainable_nearly_empty.as_ref().ok().map(|w| w.value),
-            ),
-            Value::of(Kind::Time, more.longest.map(|t| t.value)),
-            Value::of(Kind::MassRate, more.largest.as_ref().ok().map(|w| w.value)),
-        ]);
-    }
-    table
-}
+/// What one cylinder gives.
+const GIVES: [&str; 6] = [
+    "name",
+    "draw_kg_s",
+    "sustainable_draw_kg_s",
+    "sustainable_draw_nearly_empty_kg_s",
+    "largest_draw_for_s",
+    "largest_draw_kg_s",
+];
 
 /// Why a cell of the tables above is empty; a reason that several cells have stands once.
 fn why_not(report: &mut Report, tank: &TankSolution, study: &TankStudy) {
@@ -264,42 +232,16 @@ fn more_than_wanted(report: &mut Report, s: &Solution<'_>) {
     }
 }
 
-fn over_temperature(s: &Solution<'_>, tank: &TankSolution, study: &TankStudy) -> Table {
-    let blend = s.fluid.composition().parts().len() > 1;
-    let mut columns = vec![
-        Column::of("tank", Kind::Temperature).digits(3),
-        Column::of("pressure", Kind::GaugePressure).digits(3),
-        Column::new("feeds"),
+fn over_temperature(s: &Solution<'_>, row: &Row) -> Table {
+    let keys = [
+        "temperature_k",
+        "pressure_pa",
+        "feeds",
+        "nearly_empty_pressure_pa",
+        "nearly_empty_feeds",
     ];
-    if blend {
-        columns.push(Column::of("nearly empty", Kind::GaugePressure).digits(3));
-        columns.push(Column::new("then feeds"));
-    }
-    let mut table = Table::new(columns);
-    for w in study.warmth.iter().flatten() {
-        let fed = |pick: fn(&(bool, bool)) -> bool| {
-            let names = w.fed(tank, pick);
-            Value::Text(if names.is_empty() {
-                "none".to_owned()
-            } else if names.len() == tank.duties.len() {
-                "all".to_owned()
-            } else {
-                names.join(", ")
-            })
-        };
-        let p = &w.pressures;
-        let mut row = vec![
-            Value::of(Kind::Temperature, p.temperature.value),
-            Value::of(Kind::GaugePressure, gauge(s, p.full)),
-            fed(|f| f.0),
-        ];
-        if blend {
-            row.push(Value::of(Kind::GaugePressure, gauge(s, p.nearly_empty)));
-            row.push(fed(|f| f.1));
-        }
-        table.row(row);
-    }
-    table
+    let shown = if is_blend(s) { &keys[..] } else { &keys[..3] };
+    table_of(row.rows("temperatures"), shown)
 }
 
 // ---- what it rests on ----------------------------------------------------------------------------

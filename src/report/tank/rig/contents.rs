@@ -1,47 +1,42 @@
 //! What is in a rig's tank and what holds it: a blend as it empties, filling, strength.
 
-use super::{degrees, gauge};
+use super::super::insert;
+use super::degrees;
 use crate::audit::Solution;
 use crate::audit::solution::{Emptying, PAST_FULL_K, TankDuty, TankSolution, TankStudy, Unusable};
 use crate::eos::MoleFractions;
 use crate::quantity::Kind;
-use crate::quantity::show::{Show, Units, show};
-use crate::report::{Column, Fact, Report, Table, Value};
+use crate::report::record::{Row, table_of};
+use crate::report::{Column, Fact, Report, Value};
 use crate::tank::filling_check::{FILLING_REFERENCE_K, FILLING_SHARE};
 
 /// Adds a blend as it empties.
-pub(super) fn emptying(report: &mut Report, s: &Solution<'_>, tank: &TankSolution, e: &Emptying) {
+pub(super) fn emptying(
+    report: &mut Report,
+    s: &Solution<'_>,
+    tank: &TankSolution,
+    e: &Emptying,
+    row: &Row,
+) {
     let parts = s.fluid.composition().parts();
     let name = |k: usize| parts.get(k).map_or("", |p| p.fuel.name.as_str());
     let heading = format!("Emptying slowly at {}", degrees(s, e.temperature));
-    let mut columns = vec![
-        Column::of("liquid left", Kind::Ratio).digits(2),
-        Column::of("pressure", Kind::GaugePressure).digits(3),
-    ];
     // of two components the second is the rest
     let shown = if parts.len() == 2 { 1 } else { parts.len() };
-    for k in 0..shown {
-        let of = |what: &str| Column::of(format!("{} in {what}", name(k)), Kind::Ratio).digits(3);
-        let (liquid, vapour) = (of("liquid"), of("vapour"));
-        columns.extend(if k > 1 {
-            [liquid.optional(), vapour.optional()]
-        } else {
-            [liquid, vapour]
-        });
-    }
-    columns.push(Column::of("dew point in the line", Kind::Temperature).digits(3));
-    let mut table = Table::new(columns);
-    for row in &e.rows {
-        let mut cells = vec![
-            Value::of(Kind::Ratio, row.left.value),
-            Value::of(Kind::GaugePressure, gauge(s, row.pressure)),
-        ];
-        for k in 0..shown {
-            cells.push(Value::of(Kind::Ratio, row.liquid[k]));
-            cells.push(Value::of(Kind::Ratio, row.vapour[k]));
-        }
-        cells.push(Value::of(Kind::Temperature, row.dew_point.map(|t| t.value)));
-        table.row(cells);
+    let columns = (0..shown).flat_map(|k| {
+        ["liquid", "vapour"].map(|what| {
+            let column = Column::of(format!("{} in {what}", name(k)), Kind::Ratio).digits(3);
+            if k > 1 { column.optional() } else { column }
+        })
+    });
+    let cells = e.rows.iter().map(|row| {
+        let shares = (0..shown).flat_map(|k| [row.liquid[k], row.vapour[k]]);
+        shares.map(|x| Value::of(Kind::Ratio, x)).collect()
+    });
+    let rows = row.row("emptying").map_or(&[][..], |e| e.rows("rows"));
+    let mut table = table_of(rows, &["liquid_left", "pressure_pa", "dew_point_k"]);
+    if !rows.is_empty() {
+        insert(&mut table, 2, columns, cells);
     }
     report.table(&heading, table);
     let composition = |x: &MoleFractions| {
@@ -123,7 +118,12 @@ pub(super) fn filling(s: &Solution<'_>, tank: &TankSolution, study: &TankStudy) 
                             s.gauge(opens)
                         ),
                     ),
-                    None => Fact::of(name, Kind::GaugePressure, gauge(s, p)).note("rigid wall"),
+                    None => Fact::of(
+                        name,
+                        Kind::GaugePressure,
+                        p.gauge(s.rig.site.air_pressure).pascals(),
+                    )
+                    .note("rigid wall"),
                 });
             }
         }
@@ -133,59 +133,4 @@ pub(super) fn filling(s: &Solution<'_>, tank: &TankSolution, study: &TankStudy) 
         )),
     }
     facts
-}
-
-/// What the wall has to hold.
-pub(super) fn strength(s: &Solution<'_>, study: &TankStudy) -> Vec<Fact> {
-    let strength = &study.strength;
-    let mut facts = Vec::new();
-    match &strength.design {
-        Ok((at, least)) => facts.push(
-            Fact::of("Least design pressure", Kind::GaugePressure, least.pascals())
-                .from_source("cfr1910110")
-                .note(format!(
-                    "class of {} at 100 degF; storage containers, transport cylinders follow their own rules",
-                    at.show(s.units)
-                )),
-        ),
-        Err(why) => facts.push(Fact::text(
-            "Least design pressure",
-            format!("no class: {why}"),
-        )),
-    }
-    if let Some(q) = strength.relief_air {
-        facts.push(
-            Fact::of("Relief valve must pass, as air", Kind::VolumeRate, q.value)
-                .from_source("wac296307")
-                .note("by the surface of the tank, at 120 % of its set pressure"),
-        );
-    }
-    if let Some(w) = &strength.wall {
-        let fact = Fact::of("Wall", Kind::Length, w.thickness.value);
-        facts.push(if w.from_mass {
-            fact.note("mean, from its mass, surface and metal; `wall_thickness` gives it")
-        } else {
-            fact
-        });
-        for (name, stress) in [
-            ("Stress on the hottest day", w.hottest),
-            ("Stress at the rated pressure", w.rated),
-        ] {
-            if let Some(p) = stress {
-                facts.push(
-                    Fact::text(name, stress_text(s.units, p.pascals()))
-                        .note("round the shell, seamless; the maker's papers say what it stands"),
-                );
-            }
-        }
-    }
-    facts
-}
-
-/// A stress as the trade writes it.
-fn stress_text(units: Units, pa: f64) -> String {
-    match units {
-        Units::Si => format!("{:.0} MPa", pa / 1e6),
-        Units::Us => show(Kind::PressureDifference, pa, units),
-    }
 }

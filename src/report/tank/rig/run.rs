@@ -1,27 +1,31 @@
 //! The run of a rig's tank: outcome, remedies, series, events, wall.
 
-use super::super::{
-    MOST_EVENTS, Shown, coil, highest_dew_point, if_liquid, names, remedies, rows, series,
-    vaporiser,
-};
-use super::{degrees, gauge};
+use super::super::{COIL, MOST_EVENTS, Shown, VAPORISER, if_liquid, names, remedies, rows, series};
+use super::degrees;
 use crate::audit::Solution;
 use crate::audit::solution::StudiedRun;
 use crate::quantity::Kind;
-use crate::report::{Column, Fact, Report, Table, Value, figures};
+use crate::report::record::{Row, table_of};
+use crate::report::{Fact, Report, figures};
 use crate::tank::heat_gain::{HeatFlow, Surface};
 use crate::tank::record::{Event, Happening};
 use crate::tank::schedule::Schedule;
 
 /// Adds it.
-pub(super) fn the_run(report: &mut Report, s: &Solution<'_>, run: &StudiedRun, asked: bool) {
+pub(super) fn the_run(
+    report: &mut Report,
+    s: &Solution<'_>,
+    run: &StudiedRun,
+    row: &Row,
+    asked: bool,
+) {
     let (q, a) = (&run.question, &run.answer);
     let level = figures::Level {
         kind: Kind::GaugePressure,
         zero_pa: s.rig.site.air_pressure.pascals(),
     };
-    report.facts("Run", told(s, run));
-    remedies(report, q, a, s.units);
+    report.facts("Run", told(s, run, row));
+    remedies(report, a, row);
     let needed = figures::needed(&q.schedule, a.run.end.value, level.zero_pa);
     for plot in figures::tank_run(&a.run, needed, level, s.units) {
         report.plot("Over the run", plot);
@@ -30,28 +34,31 @@ pub(super) fn the_run(report: &mut Report, s: &Solution<'_>, run: &StudiedRun, a
         report.plot("Over the run", plot);
     }
     let shown = Shown {
-        level,
+        pressure: "gauge",
         steps: true,
         rows: rows(report, a, asked),
     };
-    report.table("Over the run", series(q, a, &shown));
-    report.table("What happens", events(s, run));
-    let more = a.run.events.len().saturating_sub(MOST_EVENTS);
+    report.table("Over the run", series(q, a, row, &shown));
+    let events = row.rows("events");
+    let columns = ["time_s", "step", "what", "pressure_pa", "temperature_k"];
+    let first = &events[..events.len().min(MOST_EVENTS)];
+    report.table("What happens", table_of(first, &columns));
+    let more = events.len().saturating_sub(MOST_EVENTS);
     if more > 0 {
         report.remark(format!(
             "{more} more things happen later in the run; JSON has all of them."
         ));
     }
     report.facts("Wall where the tank is coldest", wall(s, a.wall.as_ref()));
-    let mut facts = vaporiser(a);
+    let mut facts = row.facts_of(&VAPORISER);
     if !facts.is_empty() {
-        facts.extend(coil(q, a, s.units));
+        facts.extend(row.facts_of(&COIL));
     }
     report.facts("Vaporiser of the liquid drawn", facts);
-    if_liquid(report, q, a, s.units);
+    if_liquid(report, a, row);
 }
 
-fn told(s: &Solution<'_>, run: &StudiedRun) -> Vec<Fact> {
+fn told(s: &Solution<'_>, run: &StudiedRun, row: &Row) -> Vec<Fact> {
     let (q, a) = (&run.question, &run.answer);
     let from = if run.from_plan {
         "run plan of the file"
@@ -84,9 +91,7 @@ fn told(s: &Solution<'_>, run: &StudiedRun) -> Vec<Fact> {
         None => "not run to its end".to_owned(),
     };
     facts.push(Fact::text("Outcome", outcome));
-    if let Some(why) = &a.run.stopped_by {
-        facts.push(Fact::text("Stopped by", why.clone()));
-    }
+    facts.extend(row.facts_of(&["stopped_by"]));
     let last = &a.run.last().contents;
     let end = Fact::text(
         "At the end",
@@ -104,9 +109,7 @@ fn told(s: &Solution<'_>, run: &StudiedRun) -> Vec<Fact> {
     } else {
         end
     });
-    facts.push(Fact::of("Drawn", Kind::Mass, a.run.drawn.value));
-    facts.push(Fact::of("Heat taken up", Kind::Energy, a.run.heat.value));
-    facts.extend(highest_dew_point(a));
+    facts.extend(row.facts_of(&["drawn_kg", "heat_j", "highest_dew_point_k"]));
     facts
 }
 
@@ -123,27 +126,6 @@ fn schedule(s: &Solution<'_>, schedule: &Schedule) -> String {
         String::new()
     };
     format!("{}{times}", steps.join(", "))
-}
-
-fn events(s: &Solution<'_>, run: &StudiedRun) -> Table {
-    let mut table = Table::new(vec![
-        Column::of("time", Kind::Time).digits(3),
-        Column::new("step"),
-        Column::new("what"),
-        Column::of("pressure", Kind::GaugePressure).digits(3),
-        Column::of("temperature", Kind::Temperature).digits(3),
-    ]);
-    for e in run.answer.run.events.iter().take(MOST_EVENTS) {
-        let step = run.question.schedule.steps.get(e.step);
-        table.row(vec![
-            Value::of(Kind::Time, e.time.value),
-            Value::Text(step.map_or_else(String::new, |s| s.name.clone())),
-            Value::from(e.what.text()),
-            Value::of(Kind::GaugePressure, gauge(s, e.contents.pressure)),
-            Value::of(Kind::Temperature, e.contents.temperature.value),
-        ]);
-    }
-    table
 }
 
 fn wall(s: &Solution<'_>, wall: Option<&HeatFlow>) -> Vec<Fact> {
