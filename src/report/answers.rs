@@ -185,19 +185,6 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_page_of_keys_is_the_one_in_the_docs_folder() {
-        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/json.md");
-        if std::env::var_os("FUELWRIGHT_WRITE_TABLE").is_some() {
-            std::fs::write(path, page()).expect("can be written");
-        }
-        let stored = std::fs::read_to_string(path).expect("there is one");
-        assert!(
-            stored == page(),
-            "docs/json.md is old; run: FUELWRIGHT_WRITE_TABLE=1 cargo test --lib answers"
-        );
-    }
-
-    #[test]
     fn every_key_says_what_it_is() {
         fn look(at: &str, shape: &'static Shape) {
             for line in &shape.lines {

@@ -1,6 +1,7 @@
 //! A report as one JSON object.
 
 use super::mark::FileKind;
+pub(crate) use super::record::number;
 use super::record::record;
 use super::words::told;
 use super::{Finding, Report};
@@ -39,12 +40,6 @@ pub fn for_file(report: &Report, kind: FileKind) -> String {
 
 fn text(object: Map<String, Value>) -> String {
     in_json(&format!("{:#}\n", Value::Object(object)))
-}
-
-/// A number with all its digits. JSON has no word for a number that is not finite: `null` stands for it.
-pub fn number(x: f64) -> Value {
-    // minus zero is zero
-    serde_json::Number::from_f64(x + 0.0).map_or(Value::Null, Value::Number)
 }
 
 record! {

@@ -134,6 +134,7 @@ record! {
 
     /// All lighter parts at once.
     Together(choices: &LighterChoices) {
+        /// Parts that change.
         parts: Texts = &choices.together;
         saves_kg: Mass = choices.together_saves, "Together",
             note format!("all at once: {}", choices.together.join(", "));

@@ -3,7 +3,6 @@
 use super::{Row, list};
 use crate::quantity::show::DIGITS;
 use crate::quantity::{AbsolutePressure, FlowCoefficient, GaugePressure, Kind, PressureDifference};
-use crate::report::json;
 use serde_json::{Value as Json, json};
 use uom::si::{Dimension, Quantity, Units};
 
@@ -26,7 +25,7 @@ impl Raw {
     pub(super) fn json(&self) -> Json {
         match self {
             Self::None => Json::Null,
-            Self::Number(x) | Self::Of(_, x) => json::number(*x),
+            Self::Number(x) | Self::Of(_, x) => number(*x),
             Self::Count(n) => json!(n),
             Self::Flag(yes) => json!(yes),
             Self::Text(text) => json!(text),
@@ -68,8 +67,8 @@ raw! {
     Json, |any| Self::Any(any);
     Vec<String>, |texts| Self::Any(json!(texts));
     Vec<&str>, |texts| Self::Any(json!(texts));
-    Vec<f64>, |all| Self::Any(all.into_iter().map(json::number).collect());
-    Vec<(String, f64)>, |by| Self::Any(by.into_iter().map(|(name, x)| (name, json::number(x))).collect());
+    Vec<f64>, |all| Self::Any(all.into_iter().map(number).collect());
+    Vec<(String, f64)>, |by| Self::Any(by.into_iter().map(|(name, x)| (name, number(x))).collect());
     &[String], |texts| Self::Any(json!(texts));
     &Vec<String>, |texts| Self::Any(json!(texts));
 }
@@ -143,3 +142,9 @@ pub(crate) fn within(si: f64, fraction: f64) -> (Option<f64>, Option<f64>) {
 
 /// Digits of a column that names none.
 pub(crate) const USUAL: usize = DIGITS;
+
+/// A number with all its digits. JSON has no word for a number that is not finite: `null` stands for it.
+pub(crate) fn number(x: f64) -> Json {
+    // minus zero is zero
+    serde_json::Number::from_f64(x + 0.0).map_or(Json::Null, Json::Number)
+}
