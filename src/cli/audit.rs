@@ -34,7 +34,7 @@ pub fn run(args: &AuditArgs, context: &Context) -> Result<Report, CliError> {
     let mut report = Report::new(Topic::Audit, title);
     let library = &context.library;
     let line = |at: &str| loaded.line(at).map(|(line, _)| line);
-    report.key("rig_digest", loaded.digest());
+    write::digest(&mut report, &loaded.digest());
     write::verdict(&mut report, &solution, &found);
     write::duties(&mut report, library, &solution);
     crate::report::flames::flames(&mut report, &solution);

@@ -46,7 +46,7 @@ pub fn run(args: &ChecklistArgs, context: &Context) -> Result<Report, CliError> 
         ),
     );
     write::open_questions(&mut report, &found);
-    report.key("finding_counts", write::counts_json(&found));
+    list::found(&mut report, &found);
     report.burns(&loaded.rig.fuel.composition);
     found.findings.retain(|f| f.signal <= Signal::Warning);
     let line = |at: &str| loaded.line(at).map(|(line, _)| line);

@@ -11,7 +11,7 @@ use crate::input::MOST_BYTES;
 use crate::input::file::{self, FileError};
 use crate::quantity::show::{Show, Units};
 use crate::quantity::{AbsolutePressure, PressureLevel, kelvin, pascals_absolute};
-use crate::report::{Fact, Report};
+use crate::report::{Report, properties};
 use std::borrow::Cow;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -179,9 +179,7 @@ impl Context {
             report.assume(sentence.as_str());
         }
         report.burns(fluid.composition());
-        report.key("fuel", fluid.composition().label());
-        report.key("model", fluid.model());
-        report.facts(MODEL, vec![Fact::text("Properties", fluid.model())]);
+        properties::model(report, MODEL, fluid);
     }
 }
 

@@ -7,16 +7,13 @@ use crate::eos::Phase;
 use crate::flow::orifice::Stagnation;
 use crate::flow::regulator::let_down;
 use crate::injector::error::InjectorError;
-use crate::quantity::{Kind, PressureLevel, Ratio, ThermodynamicTemperature};
-use crate::report::{Fact, Report, Topic};
+use crate::quantity::{PressureLevel, Ratio, ThermodynamicTemperature};
+use crate::report::{Report, Topic, properties};
 
 const EXAMPLES: &str = "\
 Example:
   fuelwright regulator --fuel propane --upstream \"7 bar(g)\" \\
     --upstream-temperature \"20 degC\" --downstream \"1.5 bar(g)\"";
-
-/// Freezing point of water at atmospheric pressure, K.
-const WATER_FREEZES_K: f64 = 273.15;
 
 /// Flags of `regulator`.
 #[derive(Debug, clap::Args)]
@@ -79,34 +76,7 @@ pub fn run(args: &RegulatorArgs, context: &Context) -> Result<Report, CliError> 
         context.pressure_text(args.downstream),
     );
     let mut report = Report::new(Topic::Regulator, title);
-    report.number("outlet_temperature_k", after.temperature_k);
-    report.key("outlet_phase", after.phase.name());
-    report.number("outlet_vapour_mass_fraction", after.vapour_mass_fraction);
-    report.number("outlet_density_kg_m3", after.density_kg_m3);
-    report.number("inlet_density_kg_m3", before.density_kg_m3);
-    report.key("inlet_phase", inlet_phase.name());
-    report.number("upstream_temperature_k", before.temperature_k);
-    report.number("inlet_vapour_mass_fraction", before.vapour_mass_fraction);
-    report.number("upstream_pressure_pa", p1.pascals());
-    report.number("downstream_pressure_pa", p2.pascals());
-    let change_k = after.temperature_k - before.temperature_k;
-    let mut outlet = Fact::of("Outlet temperature", Kind::Temperature, after.temperature_k);
-    if after.temperature_k < WATER_FREEZES_K {
-        outlet = outlet.note("below the freezing point of water");
-    }
-    report.facts(
-        "Result",
-        vec![
-            Fact::text("Inlet phase", inlet_phase.name()),
-            Fact::of("Inlet temperature", Kind::Temperature, before.temperature_k),
-            outlet,
-            Fact::of("Temperature change", Kind::TemperatureDifference, change_k),
-            Fact::text("Outlet phase", after.phase.name()),
-            Fact::of("Vapour, by mass", Kind::Ratio, after.vapour_mass_fraction),
-            Fact::of("Inlet density", Kind::Density, before.density_kg_m3),
-            Fact::of("Outlet density", Kind::Density, after.density_kg_m3),
-        ],
-    );
+    properties::let_down(&mut report, &before, inlet_phase, &after);
     if !up.is_gas() {
         report.remark("What enters is not gas: a regulator for gas is not made for liquid, which freezes and floods it and passes many times the fuel. Draw from the vapour space, or put a vaporiser before it.");
     } else if after.phase != Phase::Gas && after.phase != Phase::Supercritical {

@@ -62,7 +62,7 @@ pub fn run(args: &ReportArgs, context: &Context) -> Result<Report, CliError> {
         path: &loaded.path,
         text: &loaded.text,
     };
-    report.key("rig_digest", loaded.digest());
+    crate::report::audit::digest(&mut report, &loaded.digest());
     write::rig(&mut report, &page);
     switch(args, &solution, context, &mut report)?;
     write::inputs(&mut report, &page);

@@ -4,8 +4,7 @@ use super::context::Context;
 use super::error::CliError;
 use crate::audit::registry::{RULES, find};
 use crate::quantity::suggest::nearest;
-use crate::report::{Column, Report, Table, Topic, Value};
-use serde_json::json;
+use crate::report::{Report, Topic, rules as write};
 
 /// Flags of `rules`.
 #[derive(Debug, clap::Args)]
@@ -28,47 +27,12 @@ pub fn run(args: &RulesArgs, _context: &Context) -> Result<Report, CliError> {
         suggestion: nearest(wanted, RULES.iter().flat_map(|r| [r.id, r.name])).map(str::to_owned),
     })?;
     let mut report = Report::new(Topic::Rules, format!("{} {}", rule.id, rule.name));
-    for heading in ["What it checks", "Why it matters", "What to do"] {
-        report.paragraph(heading, rule.paragraph(heading));
-    }
-    report.paragraph("Signal word", rule.severity());
-    report.paragraph("Source", rule.source.show());
-    report.key("id", rule.id);
-    report.key("name", rule.name);
-    report.key("group", rule.group.name());
-    report.key("checks", rule.paragraph("What it checks"));
-    report.key("why", rule.paragraph("Why it matters"));
-    report.key("what_to_do", rule.paragraph("What to do"));
-    report.key(
-        "signals",
-        rule.signals.iter().map(|s| s.word()).collect::<Vec<_>>(),
-    );
-    report.key("source", rule.source.show());
+    write::page(&mut report, rule);
     Ok(report)
 }
 
 fn list() -> Report {
     let mut report = Report::new(Topic::Rules, format!("{} rules", RULES.len()));
-    let mut table = Table::new(vec![
-        Column::new("id"),
-        Column::new("finds"),
-        Column::new("group"),
-        Column::new("checks").optional(),
-    ]);
-    let mut all = Vec::new();
-    for rule in RULES {
-        let checks = rule.paragraph("What it checks");
-        all.push(json!({
-            "id": rule.id, "name": rule.name, "group": rule.group.name(), "checks": checks,
-        }));
-        table.row(vec![
-            Value::from(rule.id),
-            Value::from(rule.name),
-            Value::from(rule.group.name()),
-            Value::Text(checks),
-        ]);
-    }
-    report.table("Rules", table);
-    report.key("rules", all);
+    write::rules(&mut report);
     report
 }

@@ -12,10 +12,10 @@ use crate::flow::valve::{
 use crate::quantity::parse::number_and_unit;
 use crate::quantity::show::Show;
 use crate::quantity::{
-    AbsolutePressure, FlowCoefficient, Kind, Length, MassRate, PressureLevel,
-    ThermodynamicTemperature,
+    AbsolutePressure, FlowCoefficient, Length, MassRate, PressureLevel, ThermodynamicTemperature,
 };
-use crate::report::{Fact, Report, Topic};
+use crate::report::properties::{self, Valve};
+use crate::report::{Report, Topic};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -177,58 +177,14 @@ fn report(
         context.pressure_text(args.downstream),
     );
     let mut report = Report::new(Topic::Valve, title);
-    let style = style(args);
-    report.number("kv_m3_h", through.kv.kv());
-    report.number("cv_us", through.kv.cv());
-    report.number("mass_flow_kg_s", through.flow.value);
-    report.key("choked", through.choked);
-    report.key("inlet_phase", inlet.phase.name());
-    report.number("inlet_density_kg_m3", inlet.density_kg_m3);
-    report.number("upstream_pressure_pa", inlet.pressure_pa);
-    report.number("downstream_pressure_pa", outlet.pressure_pa);
-    report.number("outlet_temperature_k", outlet.temperature_k);
-    report.key("outlet_phase", outlet.phase.name());
-    report.number("outlet_vapour_mass_fraction", outlet.vapour_mass_fraction);
-    report.number("expansion_factor", through.expansion_factor);
-    report.number("piping_factor", through.piping_factor);
-    report.number("reynolds_factor", through.reynolds_factor);
-    report.number("valve_reynolds", through.reynolds);
-    report.number("xt", style.xt);
-    report.number("fl", style.fl);
-    let mut kv = Fact::plain("Flow coefficient Kv, m³/h", through.kv.kv());
-    if args.flow.is_some() {
-        kv = kv.note("the next larger valve, so that it never needs to stand fully open");
-    }
-    let choked = Fact::text(
-        "Choked",
-        if through.choked {
-            "yes: a lower downstream pressure passes no more"
-        } else {
-            "no"
-        },
-    );
-    let mut facts = vec![
-        kv,
-        Fact::plain("Flow coefficient Cv, US", through.kv.cv()),
-        Fact::of("Mass flow", Kind::MassRate, through.flow.value),
-        choked,
-        Fact::text("Inlet phase", inlet.phase.name()),
-        Fact::of(
-            "Outlet temperature",
-            Kind::Temperature,
-            outlet.temperature_k,
-        ),
-        Fact::text("Outlet phase", outlet.phase.name()),
-    ];
-    if inlet.phase != Phase::Liquid {
-        facts.push(Fact::plain("Expansion factor Y", through.expansion_factor));
-    }
-    if let Some(re) = through.reynolds {
-        facts.push(Fact::plain("Valve Reynolds number", re));
-        facts.push(Fact::plain("Reynolds factor FR", through.reynolds_factor));
-        facts.push(Fact::plain("Piping factor FP", through.piping_factor));
-    }
-    report.facts("Result", facts);
+    let valve = Valve {
+        passage: through,
+        style: style(args),
+        inlet,
+        outlet,
+        sized: args.flow.is_some(),
+    };
+    properties::valve(&mut report, &valve);
     defaults(args, &mut report, inlet, outlet);
     context.model(&mut report, fluid);
     report.cite(&context.library, "iec60534-2-1");

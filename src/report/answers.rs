@@ -3,8 +3,9 @@
 use super::json::Findings;
 use super::record::{Line, Shape, Stands, Takes};
 use super::{
-    compare, leak, leak_plan, leak_test, mass, second_opinion, shutdown, side_by_side, sweep, tank,
-    tolerance, trapped,
+    audit, audit_supply, checklist, compare, flame, flames, fuel, fuels, injector, leak, leak_plan,
+    leak_test, mass, plan, properties, rules, second_opinion, shutdown, side_by_side, sources,
+    sweep, tank, tolerance, train, trapped,
 };
 use serde_json::{Map, Value as Json, json};
 use std::fmt::Write as _;
@@ -18,13 +19,73 @@ const ALWAYS: [(&str, &str); 3] = [
     ("cautions", "Cautions of the topic; never empty."),
 ];
 
-/// Answers by command: the records whose keys stand in it.
+/// Answers by command: the records whose keys stand in it; those of the first are always there.
 fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
+    let model = properties::ModelOf::shape();
+    let open = audit::Open::shape();
+    let beside = audit::Beside::shape();
+    let injector_of_rig = plan::InjectorOfRig::shape();
     vec![
+        (
+            "audit",
+            vec![
+                audit::VerdictOf::shape(),
+                audit::Digest::shape(),
+                open,
+                audit::Duties::shape(),
+                flames::Limits::shape(),
+                injector_of_rig,
+                audit_supply::TrainInShort::shape(),
+                audit_supply::TankInShort::shape(),
+                mass::Whole::shape(),
+                trapped::Sections::shape(),
+                shutdown::Shutdown::shape(),
+                beside,
+                model,
+            ],
+        ),
+        (
+            "checklist",
+            vec![
+                checklist::TestDay::shape(),
+                open,
+                checklist::Found::shape(),
+                beside,
+            ],
+        ),
         ("compare", vec![second_opinion::Opinion::shape()]),
         ("compare-rigs", vec![compare::Compared::shape()]),
-        ("leak, of a hole", vec![leak::keys::Single::shape()]),
-        ("leak, of a rig", vec![leak_plan::keys::Plan::shape()]),
+        (
+            "flame",
+            vec![
+                flame::Exit::shape(),
+                flame::DutyOf::shape(),
+                flame::PrimaryZone::shape(),
+                flame::Feed::shape(),
+            ],
+        ),
+        (
+            "fuel",
+            vec![
+                fuel::Identity::shape(),
+                fuel::Burning::shape(),
+                fuel::AsGas::shape(),
+                fuel::Limits::shape(),
+                fuel::Saturation::shape(),
+                model,
+            ],
+        ),
+        ("fuels", vec![fuels::Fuels::shape()]),
+        (
+            "injector, of holes",
+            vec![injector::InjectorOf::shape(), model],
+        ),
+        (
+            "injector, of a rig",
+            vec![audit::Duties::shape(), injector_of_rig, model],
+        ),
+        ("leak, of a hole", vec![leak::keys::Single::shape(), model]),
+        ("leak, of a rig", vec![leak_plan::keys::Plan::shape(), beside, model]),
         (
             "leak-test",
             vec![
@@ -39,15 +100,23 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
                 mass::Weighed::shape(),
                 mass::LighterParts::shape(),
                 side_by_side::BesideGas::shape(),
+                model,
             ],
         ),
-        ("shutdown", vec![shutdown::Shutdown::shape()]),
+        ("regulator", vec![properties::LetDown::shape(), model]),
+        ("rules", vec![rules::Rules::shape()]),
+        ("rules, of one", vec![rules::PageOf::shape()]),
+        ("shutdown", vec![shutdown::Shutdown::shape(), beside, model]),
+        ("sources", vec![sources::Sources::shape()]),
+        ("state", vec![properties::StateOf::shape(), model]),
         ("sweep", vec![sweep::Moved::shape()]),
-        ("tank", vec![tank::Run::shape()]),
-        ("tank of a rig", vec![tank::OfRig::shape()]),
+        ("tank, of a cylinder", vec![tank::Run::shape(), model]),
+        ("tank, of a rig", vec![tank::OfRig::shape(), beside, model]),
         ("tolerance", vec![tolerance::Bands::shape()]),
-        ("trapped, of a section", vec![trapped::Warmed::shape()]),
-        ("trapped, of a rig", vec![trapped::Sections::shape()]),
+        ("train", vec![train::Walked::shape(), model]),
+        ("trapped, of a section", vec![trapped::Warmed::shape(), model]),
+        ("trapped, of a rig", vec![trapped::Sections::shape(), beside, model]),
+        ("valve", vec![properties::ThroughValve::shape(), model]),
     ]
 }
 
@@ -74,8 +143,8 @@ pub(crate) fn schema() -> Json {
 fn object(shapes: &[&'static Shape]) -> Json {
     let mut properties = Map::new();
     let mut required = Vec::new();
-    for shape in shapes {
-        add(shape, true, &mut properties, &mut required);
+    for (i, shape) in shapes.iter().enumerate() {
+        add(shape, i == 0, &mut properties, &mut required);
     }
     json!({
         "description": shapes[0].about, "type": "object", "properties": properties,

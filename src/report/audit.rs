@@ -1,14 +1,158 @@
 //! A solved and audited rig for people and machines: duties, findings, mass.
 
 use super::finding::{Finding, FindingData};
-use super::{Block, Column, Lines, Report, Table, Value, json};
+use super::record::{Row, record, table, table_of};
+use super::{Block, Lines, Report, Table};
 use crate::audit::essential;
 use crate::audit::solution::AsFed;
-use crate::audit::{Audit, DutySolution, Missing, Signal, Solution, Suppressed};
+use crate::audit::{Audit, DutySolution, Missing, NotChecked, Signal, Solution, Suppressed};
 use crate::combustion::flame::Flame;
 use crate::fuel::Library;
-use crate::quantity::Kind;
-use serde_json::{Value as Json, json};
+use crate::quantity::AbsolutePressure;
+
+record! {
+    /// A duty with the fuel that the train gives it.
+    FedDuty(duty: &DutySolution, fed: &AsFed) {
+        (duty): Text = &duty.name, "duty";
+        (wanted): MassRate = duty.demand.as_ref().ok().map(|d| d.fuel), "wanted";
+        fuel_flow_kg_s: MassRate = fed.fuel, "train gives";
+        equivalence_ratio: Number = fed.equivalence_ratio, "equivalence ratio then" 3;
+        (exit_wanted): Temperature = duty.exit_temperature(), "exit wanted";
+        exit_temperature_k: Temperature = fed.exit.as_ref().ok().map(|x| x.temperature), "exit then";
+    }
+
+    /// A duty of the rig.
+    DutyOfRig(duty: &DutySolution, fed: Option<&AsFed>, air: AbsolutePressure)
+    with {
+        demand = duty.demand.as_ref().ok();
+        exit = duty.exit.as_ref().ok();
+        primary = duty.primary.as_ref().and_then(|f| f.as_ref().ok());
+    }
+    {
+        name: Text = &duty.name, "duty";
+        air_flow_kg_s: MassRate = duty.air, "air";
+        /// Temperature of the air at the fire.
+        air_temperature_k: Temperature = duty.air_temperature;
+        /// Pressure behind the holes.
+        chamber_pressure_pa: AbsolutePressure = duty.chamber, "chamber" [optional]
+            => GaugePressure = duty.chamber.gauge(air);
+        fuel_flow_kg_s: MassRate = demand.map(|d| d.fuel), "fuel";
+        equivalence_ratio: Number = demand.map(|d| d.equivalence_ratio), "equivalence ratio" 3;
+        /// Fuel flow times lower heating value.
+        fuel_heat_w: Power = demand.map(|d| d.fuel_heat);
+        heat_release_w: Power = demand.map(|d| d.heat_release), "heat release" 3;
+        primary_equivalence_ratio: Number = primary.map(|f| f.equivalence_ratio), "primary equivalence ratio" 3;
+        primary_temperature_k: Temperature = primary.map(|f| f.temperature), "primary zone";
+        (exit_ratio): Number = exit.map(|f| f.equivalence_ratio), "exit equivalence ratio" 3;
+        /// Gas that leaves, above the air.
+        temperature_rise_k: TemperatureDifference = exit.map(Flame::temperature_rise), "rise" 3;
+        exhaust_dew_point_k: Temperature = exit.and_then(Flame::exhaust_dew_point), "exhaust dew point" 3;
+        /// Gas that leaves.
+        exit_temperature_k: Temperature = duty.exit_temperature(), "exit";
+        /// The duty with the fuel that the train gives; null where a valve sets the flow.
+        as_fed: Row(FedDuty) = fed.map(|fed| FedDuty::row(duty, fed));
+    }
+
+    /// The duties of a rig.
+    Duties(duties: Vec<Row>) {
+        duties: Rows(DutyOfRig) = duties;
+    }
+
+    /// A fact that the file leaves out and that decides whether anybody gets hurt.
+    MissingFact(m: &Missing) {
+        /// Path of the key or table.
+        key: Text = &m.key;
+        /// What is asked.
+        question: Text = m.question;
+        /// Lines to write, a `"?"` for what to fill in.
+        example: Text = &m.example;
+        /// What goes in place of the `"?"`; empty for a table.
+        takes: Text = m.takes;
+        /// Whether `"none"` is an answer.
+        none: Flag = m.none;
+        /// Rules that wait for it.
+        rules: Texts = m.rules.to_vec();
+    }
+
+    /// What the file does not say and has to.
+    Open(audit: &Audit) {
+        /// Whether the file leaves out a fact that decides whether anybody gets hurt.
+        incomplete: Flag = audit.is_incomplete();
+        missing: Rows(MissingFact) = audit.missing.iter().map(MissingFact::row).collect::<Vec<_>>();
+    }
+
+    /// Which file it was.
+    Digest(digest: &str) {
+        /// SHA-256 of the rig file with its ends of lines as line feeds.
+        rig_digest: Text = digest;
+    }
+
+    /// The verdict of an audit.
+    VerdictOf(text: &str) {
+        /// Version of the program.
+        program_version: Text = env!("CARGO_PKG_VERSION");
+        /// The verdict in words.
+        verdict: Text = text;
+    }
+
+    /// Count of findings by signal word.
+    Counts(audit: &Audit)
+    with { of = |signal: Signal| audit.findings.iter().filter(|f| f.signal == signal).count(); }
+    {
+        /// Of DANGER.
+        danger: Count = of(Signal::Danger);
+        /// Of WARNING.
+        warning: Count = of(Signal::Warning);
+        /// Of CAUTION.
+        caution: Count = of(Signal::Caution);
+        /// Of NOTICE.
+        notice: Count = of(Signal::Notice);
+    }
+
+    /// A rule that could not look.
+    Unchecked(n: &NotChecked) {
+        /// Id of the rule.
+        id: Text = n.id;
+        /// Its name.
+        name: Text = n.name;
+        /// Why not.
+        because: Text = &n.because;
+    }
+
+    /// A finding that the rig file sets aside.
+    Aside(s: &Suppressed)
+    with {
+        f = &s.finding;
+        signal = f.signal.word();
+    }
+    {
+        /// Id of the rule.
+        id: Text = f.id, "rule" => Text = format!("{signal} {} {}", f.id, f.name);
+        /// Name of the rule.
+        name: Text = f.name;
+        /// Signal word.
+        signal: Text = signal;
+        at: Text = &f.at, "at";
+        reason: Text = &s.reason, "reason";
+        by: Text = &s.by, "by";
+        /// Last day on which it holds.
+        until: Text = s.until.to_string(), "until";
+    }
+
+    /// What an audit could not check, and what the rig file sets aside.
+    Beside(audit: &Audit) {
+        /// What was not checked; a rule once for each reason.
+        not_checked: Rows(Unchecked) = audit.not_checked.iter().map(Unchecked::row).collect::<Vec<_>>();
+        /// What is set aside.
+        suppressed: Rows(Aside) = audit.suppressed.iter().map(Aside::row).collect::<Vec<_>>();
+    }
+
+    /// Rules, not checked for a reason.
+    Reason(rules: String, because: String) {
+        (rules): Text = rules, "rules";
+        (because): Text = because, "because";
+    }
+}
 
 /// Heading of the verdict; findings stand behind it on a page.
 pub const VERDICT: &str = "Verdict";
@@ -18,36 +162,13 @@ pub type LineOf<'a> = &'a dyn Fn(&str) -> Option<usize>;
 
 /// Adds the duties.
 pub fn duties(report: &mut Report, library: &Library, solution: &Solution<'_>) {
-    let mut table = Table::new(vec![
-        Column::new("duty"),
-        Column::of("air", Kind::MassRate),
-        Column::of("fuel", Kind::MassRate),
-        Column::new("equivalence ratio").digits(3),
-        Column::of("heat release", Kind::Power).digits(3),
-        Column::of("chamber", Kind::GaugePressure).optional(),
-        Column::of("exit", Kind::Temperature).digits(4),
-    ]);
-    let ambient_pa = solution.rig.site.air_pressure.pascals();
+    let air = solution.rig.site.air_pressure;
+    let row = |d: &DutySolution| DutyOfRig::row(d, solution.as_fed(d).as_ref(), air);
+    let rows: Vec<Row> = solution.duties.iter().map(row).collect();
     for duty in &solution.duties {
-        let demand = duty.demand.as_ref().ok();
-        table.row(vec![
-            Value::Text(duty.name.clone()),
-            Value::of(Kind::MassRate, duty.air.map(|a| a.value)),
-            Value::of(Kind::MassRate, demand.map(|d| d.fuel.value)),
-            demand.map_or(Value::Absent, |d| Value::Number(d.equivalence_ratio.value)),
-            Value::of(Kind::Power, demand.map(|d| d.heat_release.value)),
-            Value::of(
-                Kind::GaugePressure,
-                Some(duty.chamber.pascals() - ambient_pa),
-            ),
-            Value::of(Kind::Temperature, duty.exit_temperature().map(|t| t.value)),
-        ]);
         let flames = [Some(&duty.exit), duty.primary.as_ref()];
-        for why in flames
-            .into_iter()
-            .flatten()
-            .filter_map(|f| f.as_ref().err())
-        {
+        let flames = flames.into_iter().flatten();
+        for why in flames.filter_map(|f| f.as_ref().err()) {
             if duty.demand.is_ok() {
                 report.remark(format!("{}: the flame is not known: {why}.", duty.name));
             }
@@ -56,17 +177,17 @@ pub fn duties(report: &mut Report, library: &Library, solution: &Solution<'_>) {
             report.remark(format!("The duty {} has no fuel flow: {why}.", duty.name));
         }
     }
-    report.table("Duties", table);
-    report.key(
-        "duties",
-        Json::Array(
-            solution
-                .duties
-                .iter()
-                .map(|d| duty_json(d, solution.as_fed(d).as_ref()))
-                .collect(),
-        ),
-    );
+    let columns = [
+        "name",
+        "air_flow_kg_s",
+        "fuel_flow_kg_s",
+        "equivalence_ratio",
+        "heat_release_w",
+        "chamber_pressure_pa",
+        "exit_temperature_k",
+    ];
+    report.table("Duties", table_of(&rows, &columns));
+    report.keys(&Duties::row(rows));
     if let Ok(stoichiometry) = &solution.stoichiometry {
         for key in &stoichiometry.sources {
             report.cite(library, key);
@@ -80,49 +201,23 @@ pub fn duties(report: &mut Report, library: &Library, solution: &Solution<'_>) {
     }
 }
 
-fn primary(duty: &DutySolution) -> Option<&Flame> {
-    duty.primary.as_ref()?.as_ref().ok()
-}
-
-fn duty_json(duty: &DutySolution, fed: Option<&AsFed>) -> Json {
-    let demand = duty.demand.as_ref().ok();
-    let number = |x: Option<f64>| x.map_or(Json::Null, json::number);
-    json!({
-        "name": duty.name,
-        "air_flow_kg_s": number(duty.air.map(|a| a.value)),
-        "air_temperature_k": json::number(duty.air_temperature.value),
-        "chamber_pressure_pa": json::number(duty.chamber.pascals()),
-        "fuel_flow_kg_s": number(demand.map(|d| d.fuel.value)),
-        "equivalence_ratio": number(demand.map(|d| d.equivalence_ratio.value)),
-        "fuel_heat_w": number(demand.map(|d| d.fuel_heat.value)),
-        "heat_release_w": number(demand.map(|d| d.heat_release.value)),
-        "primary_equivalence_ratio": number(primary(duty).map(|f| f.equivalence_ratio.value)),
-        "primary_temperature_k": number(primary(duty).map(|f| f.temperature.value)),
-        "temperature_rise_k": number(duty.exit.as_ref().ok().map(|f| f.temperature_rise().value)),
-        "exhaust_dew_point_k": number(duty.exit.as_ref().ok().and_then(Flame::exhaust_dew_point).map(|t| t.value)),
-        "exit_temperature_k": number(duty.exit_temperature().map(|t| t.value)),
-        "as_fed": fed.map(|f| json!({
-            "fuel_flow_kg_s": json::number(f.fuel.value),
-            "equivalence_ratio": json::number(f.equivalence_ratio.value),
-            "exit_temperature_k": number(f.exit.as_ref().ok().map(|x| x.temperature.value)),
-        })),
-    })
+/// Adds which file it was.
+pub fn digest(report: &mut Report, digest: &str) {
+    report.keys(&Digest::row(digest));
 }
 
 /// Adds the verdict for the top of the page: the count of findings by signal word, what the file does not say
 /// and has to, and what is set aside.
 pub fn verdict(report: &mut Report, solution: &Solution<'_>, audit: &Audit) {
     let text = verdict_text(solution, audit);
-    report.key("program_version", env!("CARGO_PKG_VERSION"));
-    report.key("verdict", text.as_str());
+    report.keys(&VerdictOf::row(&text));
     report.paragraph(VERDICT, text);
     open_questions(report, audit);
 }
 
 /// Adds what the file does not say and has to, and what is set aside: both keep the exit code.
 pub fn open_questions(report: &mut Report, audit: &Audit) {
-    report.key("incomplete", audit.is_incomplete());
-    report.key("missing", missing_json(&audit.missing));
+    report.keys(&Open::row(audit));
     if audit.is_incomplete() {
         report.block(VERDICT, Block::Lines(questions(&audit.missing)));
     }
@@ -282,25 +377,6 @@ fn all_lines(missing: &[Missing]) -> Vec<Lines> {
     groups
 }
 
-fn missing_json(missing: &[Missing]) -> Json {
-    let one = |m: &Missing| {
-        json!({
-            "key": m.key, "question": m.question, "example": m.example, "takes": m.takes, "none": m.none,
-            "rules": m.rules,
-        })
-    };
-    Json::Array(missing.iter().map(one).collect())
-}
-
-/// The count of findings by signal word, for machines.
-pub fn counts_json(audit: &Audit) -> Json {
-    let of = |signal: Signal| audit.findings.iter().filter(|f| f.signal == signal).count();
-    json!({
-        "danger": of(Signal::Danger), "warning": of(Signal::Warning),
-        "caution": of(Signal::Caution), "notice": of(Signal::Notice),
-    })
-}
-
 /// The count of findings by signal word, in words.
 pub fn counts(audit: &Audit) -> String {
     let of = |signal: Signal| {
@@ -340,58 +416,17 @@ pub fn findings(
         }
     }
     report.findings = Some(audit.findings.iter().map(shown).collect());
-    let mut aside = Table::new(vec![
-        Column::new("rule"),
-        Column::new("at"),
-        Column::new("reason"),
-        Column::new("by"),
-        Column::new("until"),
-    ]);
-    for s in &audit.suppressed {
-        aside.row(vec![
-            Value::Text(format!(
-                "{} {} {}",
-                s.finding.signal.word(),
-                s.finding.id,
-                s.finding.name
-            )),
-            Value::Text(s.finding.at.clone()),
-            Value::Text(s.reason.clone()),
-            Value::Text(s.by.clone()),
-            Value::Text(s.until.to_string()),
-        ]);
-    }
+    let row = Beside::row(audit);
+    let aside = table_of(
+        row.rows("suppressed"),
+        &["id", "at", "reason", "by", "until"],
+    );
     report.table("Set aside in the rig file", aside);
     if audit.is_incomplete() {
         report.block(TO_WRITE, Block::Lines(all_lines(&audit.missing)));
     }
     report.table("Not checked", not_checked(audit));
-    report.key(
-        "not_checked",
-        Json::Array(
-            audit
-                .not_checked
-                .iter()
-                .map(|n| json!({"id": n.id, "name": n.name, "because": n.because}))
-                .collect(),
-        ),
-    );
-    report.key(
-        "suppressed",
-        Json::Array(
-            audit
-                .suppressed
-                .iter()
-                .map(|s| {
-                    json!({
-                        "id": s.finding.id, "name": s.finding.name,
-                        "signal": s.finding.signal.word(), "at": s.finding.at, "reason": s.reason,
-                        "by": s.by, "until": s.until.to_string(),
-                    })
-                })
-                .collect(),
-        ),
-    );
+    report.keys(&row);
 }
 
 /// What was not checked: a reason that several rules have stands once, with their ids, and so does one that a rule
@@ -416,15 +451,14 @@ fn not_checked(audit: &Audit) -> Table {
             rows.push((ids, named, vec![place], rest));
         }
     }
-    let mut table = Table::new(vec![Column::new("rules"), Column::new("because")]);
-    for (_, named, places, rest) in rows {
+    let row = |(_, rules, places, rest): (Vec<&str>, String, Vec<&str>, &str)| {
         let because = match places[..] {
             [place] => format!("{place} {rest}"),
             _ => format!("{}: each {rest}", places.join(", ")),
         };
-        table.row(vec![Value::Text(named), Value::Text(because)]);
-    }
-    table
+        Reason::row(rules, because)
+    };
+    table(&rows.into_iter().map(row).collect::<Vec<_>>())
 }
 
 /// A finding as texts, with its figures for machines.
@@ -462,6 +496,5 @@ fn shown(f: &crate::audit::Finding, solution: &Solution<'_>, line_of: LineOf<'_>
 
 /// Adds the mass of the rig; `mass` tells it part by part.
 pub fn mass(report: &mut Report, solution: &Solution<'_>) {
-    let inventory = solution.inventory();
-    super::mass::whole(report, &inventory);
+    super::mass::whole(report, &solution.inventory());
 }

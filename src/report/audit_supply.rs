@@ -1,17 +1,91 @@
 //! Tank and train of an audited rig, in short: what `tank` and `train` show at length.
 
-use super::record::record;
-use super::{Column, Fact, Report, Table, Value, json};
+use super::record::{Row, record, table_of};
+use super::{Fact, Report};
 use crate::audit::Solution;
 use crate::audit::solution::{RunOutcome, TankDuty, TankSolution};
 use crate::fuel::Library;
 use crate::quantity::sentence::{Told, sentence};
-use crate::quantity::{AbsolutePressure, Kind, ThermodynamicTemperature};
+use crate::quantity::{AbsolutePressure, Kind};
+use crate::tank::record::Row as Moment;
 use crate::train::plan::INJECTOR;
-use crate::train::{OutletFlow, TrainDuty, TrainPlan};
-use serde_json::{Value as Json, json};
+use crate::train::{PartFlow, ShutOff, TrainDuty, TrainPlan};
 
 record! {
+    /// A duty fed through the train.
+    FedThrough(duty: &TrainDuty, air: AbsolutePressure)
+    with {
+        solution = duty.solution.as_ref().ok();
+        holes = solution.and_then(|s| s.outlet(INJECTOR));
+        parts = solution.map_or(&[][..], |s| &s.parts).iter();
+        speeds = parts.clone().flat_map(|p: &PartFlow| [p.inlet.velocity.value, p.outlet.velocity.value]);
+    }
+    {
+        name: Text = &duty.name, "duty";
+        /// Flow wanted at the injector.
+        wanted_kg_s: MassRate = duty.wanted;
+        /// Flow drawn, of all outlets.
+        mass_flow_kg_s: MassRate = solution.map(|s| s.flow);
+        injector_flow_kg_s: MassRate = holes.map(|o| o.flow), "flow at holes";
+        /// Pressure before the holes.
+        injector_pressure_pa: AbsolutePressure = holes.map(|o| o.inlet.pressure), "before holes" 4
+            => GaugePressure = holes.map(|o| o.inlet.pressure.gauge(air));
+        /// Temperature before the holes.
+        injector_temperature_k: Temperature = holes.map(|o| o.inlet.temperature), "before holes" 3;
+        /// Opening of the throttle.
+        throttle_opening: Ratio = duty.setting.as_ref().map(|s| s.opening), "throttle" 3;
+        /// Coldest fuel anywhere.
+        coldest_k: Temperature = parts.map(|p| p.outlet.temperature.value).reduce(f64::min), "coldest" 3;
+        /// Fastest flow in any line.
+        fastest_m_s: Velocity = speeds.reduce(f64::max), "fastest" 2;
+        /// Why it is not fed.
+        error: Text = duty.solution.as_ref().err().map(ToString::to_string);
+    }
+
+    /// What is left behind a valve that has closed.
+    LeftBehind(s: &ShutOff) {
+        /// The valve.
+        valve: Text = &s.valve;
+        /// Fuel between it and the outlets.
+        fuel_kg: Mass = s.fuel;
+        /// Heat of that fuel.
+        energy_j: Energy = s.energy;
+        /// From closed until the flame goes out; null where liquid keeps dripping.
+        flame_life_s: Time = s.flame_life;
+    }
+
+    /// The train, solved.
+    Solved(plan: &TrainPlan, duties: Vec<Row>)
+    with {
+        study = plan.study.as_ref().and_then(|s| s.as_ref().ok());
+        throttle = plan.throttle.as_deref();
+        authority = study.and_then(|s| s.authority);
+        known = authority.map_or_else(|| "not known".to_owned(), |a| format!("{:.0} %", a * 100.0));
+        shut_offs = plan.shut_offs.iter().flatten().map(LeftBehind::row);
+    }
+    {
+        /// Valve that sets the flow of the injector.
+        throttle: Text = throttle, "Throttle"
+            => Text = throttle.zip(study).map(|(name, _)| format!("{name}, authority {known}")),
+            note "drop over the open valve over the drop from the last regulator to the chamber";
+        /// Drop over the open throttle over the drop from the last regulator to the chamber.
+        authority: Ratio = authority;
+        duties: Rows(FedThrough) = duties;
+        shut_offs: Rows(LeftBehind) = shut_offs.collect::<Vec<_>>();
+    }
+
+    /// The train; where it is not solved, `error` alone.
+    TrainOf(solved: Option<Row>, why: Option<&str>) {
+        ..solved: Row(Solved) = solved;
+        /// Why it is not solved.
+        [error]: Text = why;
+    }
+
+    /// The train of a rig in short.
+    TrainInShort(solved: Option<Row>, why: Option<&str>) {
+        train: Row(TrainOf) = TrainOf::row(solved, why);
+    }
+
     /// A duty that the tank feeds; figures of one cylinder.
     DutyOfTank(d: &TankDuty, air: AbsolutePressure)
     with { lowest = d.lowest.as_ref().ok(); }
@@ -31,6 +105,55 @@ record! {
         sustainable_draw_kg_s: MassRate = d.sustainable.as_ref().ok().map(|s| s.draw), "kept up for ever" 3;
         /// Why nothing feeds it.
         error: Text = d.lowest.as_ref().err();
+    }
+
+    /// A moment of the run.
+    MomentOf(r: &Moment) {
+        /// Since the start.
+        time_s: Time = r.time;
+        /// Temperature of fuel and wall.
+        temperature_k: Temperature = r.contents.temperature;
+        /// Pressure in the cylinder.
+        pressure_pa: AbsolutePressure = r.contents.pressure;
+        /// Fuel in the cylinder.
+        total_mass_kg: Mass = r.contents.mass();
+    }
+
+    /// The run, done.
+    Ran(o: &RunOutcome)
+    with {
+        last = &o.run.last().contents;
+        failure = o.run.first_failure();
+    }
+    {
+        /// Whether every step was fed to its end.
+        fed: Flag = o.is_fed();
+        /// When it ended.
+        end_s: Time = o.run.end;
+        /// Temperature at the end.
+        end_temperature_k: Temperature = last.temperature;
+        /// Pressure at the end.
+        end_pressure_pa: AbsolutePressure = last.pressure;
+        /// Fuel left at the end.
+        end_mass_kg: Mass = last.mass();
+        /// Coldest contents on the way.
+        coldest_k: Temperature = o.coldest.temperature;
+        /// Wall then.
+        coldest_wall_k: Temperature = o.wall.as_ref().map(|w| w.wall);
+        /// When a step is first not fed.
+        fails_after_s: Time = failure.map(|e| e.time);
+        /// By what.
+        fails_by: Text = failure.map(|e| e.what.text());
+        /// Number of such cylinders that feeds it; null where it is fed as it is or none does.
+        cylinders_needed: Count = o.cylinders.as_ref().ok().copied().flatten();
+        series: Rows(MomentOf) = o.run.rows.iter().map(MomentOf::row).collect::<Vec<_>>();
+    }
+
+    /// The run; where it was not run, `error` alone.
+    RunOf(run: &Result<RunOutcome, String>) {
+        ..ran: Row(Ran) = run.as_ref().ok().map(Ran::row);
+        /// Why it was not run.
+        [error]: Text = run.as_ref().err();
     }
 
     /// A tank at the start and on the hottest day; masses of one cylinder.
@@ -64,6 +187,25 @@ record! {
         /// Rated pressure less that.
         hottest_to_rating_pa: PressureDifference = hot.and_then(|h| h.to_rating);
     }
+
+    /// The tank, solved.
+    SolvedTank(tank: &TankSolution, duties: Vec<Row>) {
+        ..start: Row(TankAtStart) = TankAtStart::row(tank);
+        duties: Rows(DutyOfTank) = duties;
+        run: Row(RunOf) = RunOf::row(&tank.run);
+    }
+
+    /// The tank; where it is not solved, `error` alone.
+    TankOf(solved: Option<Row>, why: Option<&str>) {
+        ..solved: Row(SolvedTank) = solved;
+        /// Why it is not solved.
+        [error]: Text = why;
+    }
+
+    /// The tank of a rig in short.
+    TankInShort(solved: Option<Row>, why: Option<&str>) {
+        tank: Row(TankOf) = TankOf::row(solved, why);
+    }
 }
 
 /// Adds the train.
@@ -72,11 +214,26 @@ pub fn train(report: &mut Report, library: &Library, solution: &Solution<'_>) {
         Ok(plan) => plan,
         Err(why) => {
             report.remark(format!("The train is not solved: {why}."));
-            report.key("train", json!({ "error": why }));
+            report.keys(&TrainInShort::row(None, Some(why)));
             return;
         }
     };
-    report.table("Train", train_table(solution, plan));
+    let air = solution.rig.site.air_pressure;
+    let duties: Vec<Row> = plan
+        .duties
+        .iter()
+        .map(|d| FedThrough::row(d, air))
+        .collect();
+    let columns = [
+        "name",
+        "injector_flow_kg_s",
+        "throttle_opening",
+        "injector_pressure_pa",
+        "injector_temperature_k",
+        "coldest_k",
+        "fastest_m_s",
+    ];
+    report.table("Train", table_of(&duties, &columns));
     for duty in &plan.duties {
         if let Err(error) = &duty.solution {
             report.remark(sentence!(
@@ -86,135 +243,41 @@ pub fn train(report: &mut Report, library: &Library, solution: &Solution<'_>) {
             ));
         }
     }
-    report.facts("Train", train_facts(solution, plan));
+    let row = Solved::row(plan, duties);
+    let mut facts = row.facts();
+    facts.extend(
+        plan.shut_offs
+            .iter()
+            .flatten()
+            .map(|s| left_behind(solution, s)),
+    );
+    report.facts("Train", facts);
     for sentence in &plan.assumptions {
         report.assume(sentence.as_str());
     }
     for key in ["iec60534-2-1", "colebrook1939", "shapiro1953"] {
         report.cite(library, key);
     }
-    report.key("train", train_json(plan));
+    report.keys(&TrainInShort::row(Some(row), None));
 }
 
-fn injector(duty: &TrainDuty) -> Option<&OutletFlow> {
-    duty.solution.as_ref().ok()?.outlet(INJECTOR)
-}
-
-/// Fastest flow in any line, m/s.
-fn fastest(duty: &TrainDuty) -> Option<f64> {
-    let parts = &duty.solution.as_ref().ok()?.parts;
-    parts
-        .iter()
-        .flat_map(|p| [p.inlet.velocity.value, p.outlet.velocity.value])
-        .reduce(f64::max)
-}
-
-/// Coldest fuel anywhere, K.
-fn coldest(duty: &TrainDuty) -> Option<f64> {
-    let parts = &duty.solution.as_ref().ok()?.parts;
-    parts
-        .iter()
-        .map(|p| p.outlet.temperature.value)
-        .reduce(f64::min)
-}
-
-fn train_table(solution: &Solution<'_>, plan: &TrainPlan) -> Table {
-    let ambient_pa = solution.rig.site.air_pressure.pascals();
-    let mut table = Table::new(vec![
-        Column::new("duty"),
-        Column::of("flow at holes", Kind::MassRate),
-        Column::of("throttle", Kind::Ratio).digits(3),
-        Column::of("before holes", Kind::GaugePressure).digits(4),
-        Column::of("before holes", Kind::Temperature).digits(3),
-        Column::of("coldest", Kind::Temperature).digits(3),
-        Column::of("fastest", Kind::Velocity).digits(2),
-    ]);
-    for duty in &plan.duties {
-        let holes = injector(duty);
-        table.row(vec![
-            Value::Text(duty.name.clone()),
-            Value::of(Kind::MassRate, holes.map(|o| o.flow.value)),
-            Value::of(Kind::Ratio, duty.setting.as_ref().map(|s| s.opening)),
-            Value::of(
-                Kind::GaugePressure,
-                holes.map(|o| o.inlet.pressure.pascals() - ambient_pa),
-            ),
-            Value::of(Kind::Temperature, holes.map(|o| o.inlet.temperature.value)),
-            Value::of(Kind::Temperature, coldest(duty)),
-            Value::of(Kind::Velocity, fastest(duty)),
-        ]);
-    }
-    table
-}
-
-fn train_facts(solution: &Solution<'_>, plan: &TrainPlan) -> Vec<Fact> {
-    let mut facts = Vec::new();
-    if let (Some(name), Some(Ok(study))) = (&plan.throttle, &plan.study) {
-        let authority = study
-            .authority
-            .map_or_else(|| "not known".to_owned(), |a| format!("{:.0} %", a * 100.0));
-        facts.push(
-            Fact::text("Throttle", format!("{name}, authority {authority}")).note(
-                "drop over the open valve over the drop from the last regulator to the chamber",
-            ),
-        );
-    }
-    for s in plan.shut_offs.iter().flatten() {
-        let life = s.flame_life.map_or_else(
-            || "drips for as long as liquid hangs in the line".to_owned(),
-            |t| format!("feeds the flame for {}", solution.show(Kind::Time, t.value)),
-        );
-        let left = if s.fuel.value > 0.0 {
-            let out = s.runs_out().value;
-            format!(
-                "{} of the {} behind it, {}, {life}",
-                solution.show(Kind::Mass, out),
-                solution.show(Kind::Mass, s.fuel.value),
-                solution.show(Kind::Energy, s.energy.value * out / s.fuel.value),
-            )
-        } else {
-            "what is left behind it is not known: no part there gives a volume".to_owned()
-        };
-        facts.push(Fact::text(format!("After {} has closed", s.valve), left));
-    }
-    facts
-}
-
-fn number(x: impl Into<Option<f64>>) -> Json {
-    x.into().map_or(Json::Null, json::number)
-}
-
-fn train_json(plan: &TrainPlan) -> Json {
-    let study = plan.study.as_ref().and_then(|s| s.as_ref().ok());
-    let duties = plan.duties.iter().map(|d| {
-        let holes = injector(d);
-        json!({
-            "name": d.name,
-            "wanted_kg_s": number(d.wanted.value),
-            "mass_flow_kg_s": number(d.solution.as_ref().ok().map(|s| s.flow.value)),
-            "injector_flow_kg_s": number(holes.map(|o| o.flow.value)),
-            "injector_pressure_pa": number(holes.map(|o| o.inlet.pressure.pascals())),
-            "injector_temperature_k": number(holes.map(|o| o.inlet.temperature.value)),
-            "throttle_opening": number(d.setting.as_ref().map(|s| s.opening)),
-            "coldest_k": number(coldest(d)),
-            "fastest_m_s": number(fastest(d)),
-            "error": d.solution.as_ref().err().map(ToString::to_string),
-        })
-    });
-    let shut_offs = plan.shut_offs.iter().flatten().map(|s| {
-        json!({
-            "valve": s.valve,
-            "fuel_kg": number(s.fuel.value),
-            "energy_j": number(s.energy.value),
-            "flame_life_s": number(s.flame_life.map(|t| t.value)),
-        })
-    });
-    json!({
-        "throttle": plan.throttle,
-        "authority": number(study.and_then(|s| s.authority)),
-        "duties": Json::Array(duties.collect()),
-        "shut_offs": Json::Array(shut_offs.collect()),
-    })
+fn left_behind(solution: &Solution<'_>, s: &ShutOff) -> Fact {
+    let life = s.flame_life.map_or_else(
+        || "drips for as long as liquid hangs in the line".to_owned(),
+        |t| format!("feeds the flame for {}", solution.show(Kind::Time, t.value)),
+    );
+    let left = if s.fuel.value > 0.0 {
+        let out = s.runs_out().value;
+        format!(
+            "{} of the {} behind it, {}, {life}",
+            solution.show(Kind::Mass, out),
+            solution.show(Kind::Mass, s.fuel.value),
+            solution.show(Kind::Energy, s.energy.value * out / s.fuel.value),
+        )
+    } else {
+        "what is left behind it is not known: no part there gives a volume".to_owned()
+    };
+    Fact::text(format!("After {} has closed", s.valve), left)
 }
 
 // ---- tank ----
@@ -244,12 +307,29 @@ pub fn tank(report: &mut Report, library: &Library, solution: &Solution<'_>) {
         Ok(tank) => tank,
         Err(why) => {
             report.remark(format!("The tank is not solved: {why}."));
-            report.key("tank", json!({ "error": why }));
+            report.keys(&TankInShort::row(None, Some(why)));
             return;
         }
     };
     report.facts("Tank", tank_facts(solution, tank));
-    report.table("Tank", tank_table(solution, tank));
+    let air = solution.rig.site.air_pressure;
+    let duties: Vec<Row> = tank
+        .duties
+        .iter()
+        .map(|d| DutyOfTank::row(d, air))
+        .collect();
+    let blend = solution.fluid.composition().parts().len() > 1;
+    let mut columns = vec![
+        "name",
+        "draw_kg_s",
+        "lowest_pressure_pa",
+        "limited_by",
+        "coldest_tank_k",
+        "coldest_tank_nearly_empty_k",
+        "sustainable_draw_kg_s",
+    ];
+    columns.retain(|c| blend || *c != "coldest_tank_nearly_empty_k");
+    report.table("Tank", table_of(&duties, &columns));
     for duty in &tank.duties {
         if let Err(why) = &duty.lowest {
             report.remark(format!(
@@ -271,7 +351,7 @@ pub fn tank(report: &mut Report, library: &Library, solution: &Solution<'_>) {
     for key in ["churchill1975a", "churchill1975b", "wac296307"] {
         report.cite(library, key);
     }
-    report.key("tank", tank_json(tank, solution.rig.site.air_pressure));
+    report.keys(&TankInShort::row(Some(SolvedTank::row(tank, duties)), None));
 }
 
 fn tank_facts(s: &Solution<'_>, tank: &TankSolution) -> Vec<Fact> {
@@ -358,80 +438,4 @@ fn told(s: &Solution<'_>, outcome: &RunOutcome) -> String {
             s.show(Kind::Temperature, outcome.coldest.temperature.value),
         ),
     }
-}
-
-fn tank_table(s: &Solution<'_>, tank: &TankSolution) -> Table {
-    let ambient_pa = s.rig.site.air_pressure.pascals();
-    let blend = s.fluid.composition().parts().len() > 1;
-    let mut columns = vec![
-        Column::new("duty"),
-        Column::of("draw of one", Kind::MassRate).digits(3),
-        Column::of("least pressure", Kind::GaugePressure).digits(3),
-        Column::new("for"),
-        Column::of("coldest tank", Kind::Temperature).digits(3),
-    ];
-    if blend {
-        columns.push(Column::of("nearly empty", Kind::Temperature).digits(3));
-    }
-    columns.push(Column::of("kept up for ever", Kind::MassRate).digits(3));
-    let mut table = Table::new(columns);
-    let kelvin = |t: &Result<ThermodynamicTemperature, String>| {
-        Value::of(Kind::Temperature, t.as_ref().ok().map(|t| t.value))
-    };
-    for d in &tank.duties {
-        let lowest = d.lowest.as_ref().ok();
-        let mut row = vec![
-            Value::Text(d.name.clone()),
-            Value::of(Kind::MassRate, Some(d.draw.value)),
-            Value::of(
-                Kind::GaugePressure,
-                lowest.map(|l| l.pressure.pascals() - ambient_pa),
-            ),
-            Value::Text(lowest.map_or_else(String::new, |l| l.limited_by.clone())),
-            kelvin(&d.coldest),
-        ];
-        if blend {
-            row.push(kelvin(&d.coldest_nearly_empty));
-        }
-        row.push(Value::of(
-            Kind::MassRate,
-            d.sustainable.as_ref().ok().map(|x| x.draw.value),
-        ));
-        table.row(row);
-    }
-    table
-}
-
-fn tank_json(tank: &TankSolution, air: AbsolutePressure) -> Json {
-    let run = match &tank.run {
-        Err(why) => json!({ "error": why }),
-        Ok(o) => {
-            let last = &o.run.last().contents;
-            let failure = o.run.first_failure();
-            json!({
-                "fed": o.is_fed(),
-                "end_s": number(o.run.end.value),
-                "end_temperature_k": number(last.temperature.value),
-                "end_pressure_pa": number(last.pressure.pascals()),
-                "end_mass_kg": number(last.mass().value),
-                "coldest_k": number(o.coldest.temperature.value),
-                "coldest_wall_k": number(o.wall.as_ref().map(|w| w.wall.value)),
-                "fails_after_s": number(failure.map(|e| e.time.value)),
-                "fails_by": failure.map(|e| e.what.text()),
-                "cylinders_needed": o.cylinders.as_ref().ok(),
-                "series": Json::Array(o.run.rows.iter().map(|r| json!({
-                    "time_s": number(r.time.value),
-                    "temperature_k": number(r.contents.temperature.value),
-                    "pressure_pa": number(r.contents.pressure.pascals()),
-                    "total_mass_kg": number(r.contents.mass().value),
-                })).collect()),
-            })
-        }
-    };
-    let duties = tank.duties.iter();
-    let duties = duties.map(|d| Json::Object(DutyOfTank::row(d, air).json()));
-    let mut map = TankAtStart::row(tank).json();
-    map.insert("duties".to_owned(), duties.collect());
-    map.insert("run".to_owned(), run);
-    Json::Object(map)
 }

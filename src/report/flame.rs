@@ -1,13 +1,12 @@
 //! What a flame is, for people and machines: result, products, zones, findings.
 
-use super::{Column, Fact, Finding, Report, Table, Value, json};
+use super::record::{Row, record, table, within};
+use super::{Fact, Finding, Report};
 use crate::audit::registry;
 use crate::combustion::equilibrium::Products;
 use crate::combustion::flame::{Burner, Duty, Flame, FlameWarning, Staged};
 use crate::fuel::Library;
-use crate::quantity::Kind;
 use crate::quantity::show::{ppm, significant};
-use serde_json::{Map, Value as Json};
 
 /// Products below this mole fraction are left out of the table (not of the JSON).
 const LEAST_SHOWN: f64 = 1e-6;
@@ -15,203 +14,140 @@ const LEAST_SHOWN: f64 = 1e-6;
 /// 0.06 % at most (tests/reference/README.md).
 const TEMPERATURE_UNCERTAINTY: f64 = 1e-3;
 
+record! {
+    /// Fuel and air as they enter.
+    Feed(burner: &Burner)
+    with {
+        fuel = burner.fuel();
+        air = burner.air();
+    }
+    {
+        fuel: Text = fuel.composition().label(), "Fuel", note format!("fed as {}", fuel.phase().name());
+        /// Phase that the fuel is fed in.
+        fuel_phase: Text = fuel.phase().name();
+        fuel_temperature_k: Temperature = fuel.temperature(), "Fuel temperature";
+        /// Enthalpy of the fuel, formation included.
+        fuel_enthalpy_j_kg: SpecificEnergy = fuel.enthalpy();
+        lower_heating_value_j_kg: SpecificEnergy = fuel.lower_heating_value(), "Lower heating value",
+            note "in the phase fed, at 25 degC";
+        air_temperature_k: Temperature = air.temperature(), "Air temperature";
+        air_water_mole_fraction: Ratio = air.air().water, "Water in the air, by mole";
+        pressure_pa: AbsolutePressure = burner.pressure(), "Pressure";
+        stoichiometric_air_fuel_ratio: Number = burner.stoichiometric_air_fuel_ratio(),
+            "Air-fuel ratio for complete burning, by mass";
+    }
+
+    /// The flame at exit.
+    Exit(flame: &Flame)
+    with {
+        // once soot would form, equilibrium without it is rough: a band would promise too much
+        soot = flame.carbon_activity() > 1.0;
+        t_k = flame.temperature.value;
+        (wet, dry) = flame.carbon_monoxide_ppm();
+        dew_point = flame.exhaust_dew_point();
+    }
+    {
+        flame_temperature_k: Temperature = t_k, "Flame temperature",
+            note soot.then_some("rough: soot forms, and the sums leave it out"),
+            band within(t_k, if soot { 0.0 } else { TEMPERATURE_UNCERTAINTY });
+        temperature_rise_k: TemperatureDifference = flame.temperature_rise(), "Rise above the air";
+        equivalence_ratio: Number = flame.equivalence_ratio, "Equivalence ratio";
+        air_fuel_ratio: Number = flame.air_fuel_ratio, "Air-fuel ratio, by mass";
+        /// Mole fractions of the products.
+        products: Shares = mole_fractions(flame);
+        density_kg_m3: Density = flame.density(), "Density";
+        molar_mass_kg_mol: MolarMass = flame.molar_mass, "Molar mass";
+        cp_j_kg_k: SpecificHeat = flame.heat_capacity(), "Heat capacity cp", note FROZEN;
+        /// Heat capacity with the composition at equilibrium.
+        cp_equilibrium_j_kg_k: SpecificHeat = flame.equilibrium_heat_capacity();
+        cp_mean_j_kg_k: SpecificHeat = flame.mean_heat_capacity(), "Mean cp from the air up", note FROZEN;
+        gamma: Number = flame.gamma(), "Ratio cp/cv", note FROZEN;
+        /// Heat lost to the walls, a kilogram of products.
+        heat_lost_j_kg: SpecificEnergy = flame.heat_lost;
+        exhaust_dew_point_k: Temperature = dew_point, "Dew point of the exhaust" [dash],
+            note dew_point.is_none().then_some("frost forms instead");
+        /// Carbon monoxide by mole of all products, in ppm.
+        carbon_monoxide_ppm_wet: Number = wet;
+        /// The same without the water.
+        carbon_monoxide_ppm_dry: Number = dry, "Carbon monoxide, dry" => Text = ppm(dry),
+            note format!("{} wet, at equilibrium", ppm(wet));
+        /// Above 1 soot forms at equilibrium.
+        carbon_activity: Number = flame.carbon_activity();
+    }
+
+    /// A product.
+    Product(name: &str, share: f64) {
+        (product): Text = if name == "AR" { "Ar" } else { name }, "product";
+        (share): Ratio = share, "by mole";
+    }
+
+    /// Flows and heat of a duty.
+    DutyOf(duty: &Duty) {
+        air_flow_kg_s: MassRate = duty.air_flow, "Air flow";
+        fuel_flow_kg_s: MassRate = duty.fuel_flow, "Fuel flow";
+        fuel_heat_w: Power = duty.heat_input, "Heat of the fuel", note "lower heating value";
+        heat_released_w: Power = duty.heat_released, "Heat released", note "as far as the oxygen reaches";
+    }
+
+    /// A zone of a flame.
+    Zone(name: &str, share: f64, flame: &Flame) {
+        (zone): Text = name, "zone";
+        air_share: Ratio = share, "share of air";
+        equivalence_ratio: Number = flame.equivalence_ratio, "equivalence ratio";
+        flame_temperature_k: Temperature = flame.temperature, "temperature";
+        /// Air over fuel, by mass.
+        air_fuel_ratio: Number = flame.air_fuel_ratio;
+        /// Above 1 soot forms at equilibrium.
+        carbon_activity: Number = flame.carbon_activity();
+        (carbon_monoxide): Ratio = flame.mole_fraction("CO"), "CO";
+        /// Mole fractions of the products.
+        products: Shares = mole_fractions(flame);
+    }
+
+    /// The primary zone of a burner.
+    PrimaryZone(zone: Row) {
+        primary: Row(Zone) = zone;
+    }
+}
+
+/// What holds for figures of a flame.
+const FROZEN: &str = "composition frozen";
+
 /// Fuel and air as they enter.
 pub fn feeds(report: &mut Report, burner: &Burner) {
-    let (fuel, air) = (burner.fuel(), burner.air());
-    report.key("fuel", fuel.composition().label());
-    report.key("fuel_phase", fuel.phase().name());
-    report.number("fuel_temperature_k", fuel.temperature().value);
-    report.number("fuel_enthalpy_j_kg", fuel.enthalpy().value);
-    report.number("lower_heating_value_j_kg", fuel.lower_heating_value().value);
-    report.number("air_temperature_k", air.temperature().value);
-    report.number("air_water_mole_fraction", air.air().water);
-    report.number("pressure_pa", burner.pressure().pascals());
-    let afr = burner.stoichiometric_air_fuel_ratio().value;
-    report.number("stoichiometric_air_fuel_ratio", afr);
-    report.facts(
-        "Feed",
-        vec![
-            Fact::text("Fuel", fuel.composition().label())
-                .note(format!("fed as {}", fuel.phase().name())),
-            Fact::of(
-                "Fuel temperature",
-                Kind::Temperature,
-                fuel.temperature().value,
-            ),
-            Fact::of(
-                "Lower heating value",
-                Kind::SpecificEnergy,
-                fuel.lower_heating_value().value,
-            )
-            .note("in the phase fed, at 25 degC"),
-            Fact::of(
-                "Air temperature",
-                Kind::Temperature,
-                air.temperature().value,
-            ),
-            Fact::of("Water in the air, by mole", Kind::Ratio, air.air().water),
-            Fact::of(
-                "Pressure",
-                Kind::AbsolutePressure,
-                burner.pressure().pascals(),
-            ),
-            Fact::plain("Air-fuel ratio for complete burning, by mass", afr),
-        ],
-    );
+    let row = Feed::row(burner);
+    report.keys(&row);
+    report.facts("Feed", row.facts());
 }
 
 /// The flame at exit.
 pub fn flame(report: &mut Report, flame: &Flame) {
-    numbers(report, flame);
-    let temperature = Fact::of(
-        "Flame temperature",
-        Kind::Temperature,
-        flame.temperature.value,
-    );
-    let dew_point = match flame.exhaust_dew_point() {
-        Some(t) => Fact::of("Dew point of the exhaust", Kind::Temperature, t.value),
-        None => Fact::new("Dew point of the exhaust", Value::Absent).note("frost forms instead"),
-    };
-    let (wet, dry) = flame.carbon_monoxide_ppm();
-    report.facts(
-        "Result",
-        vec![
-            // once soot would form, equilibrium without it is rough: a band would promise too much
-            if flame.carbon_activity() > 1.0 {
-                temperature.note("rough: soot forms, and the sums leave it out")
-            } else {
-                temperature.within(TEMPERATURE_UNCERTAINTY)
-            },
-            Fact::of(
-                "Rise above the air",
-                Kind::TemperatureDifference,
-                flame.temperature_rise().value,
-            ),
-            Fact::plain("Equivalence ratio", flame.equivalence_ratio.value),
-            Fact::plain("Air-fuel ratio, by mass", flame.air_fuel_ratio.value),
-            Fact::of("Density", Kind::Density, flame.density().value),
-            Fact::of("Molar mass", Kind::MolarMass, flame.molar_mass.value),
-            Fact::of(
-                "Heat capacity cp",
-                Kind::SpecificHeat,
-                flame.heat_capacity().value,
-            )
-            .note("composition frozen"),
-            Fact::of(
-                "Mean cp from the air up",
-                Kind::SpecificHeat,
-                flame.mean_heat_capacity().value,
-            )
-            .note("composition frozen"),
-            Fact::plain("Ratio cp/cv", flame.gamma().value).note("composition frozen"),
-            dew_point,
-            Fact::new("Carbon monoxide, dry", Value::Text(ppm(dry)))
-                .note(format!("{} wet, at equilibrium", ppm(wet))),
-        ],
-    );
-    products(report, flame);
+    let row = Exit::row(flame);
+    report.keys(&row);
+    report.facts("Result", row.facts());
+    let shown = flame.products().into_iter().filter(|p| p.1 >= LEAST_SHOWN);
+    let shown: Vec<Row> = shown.map(|(name, x)| Product::row(name, x)).collect();
+    report.table("Products", table(&shown));
 }
 
-fn numbers(report: &mut Report, flame: &Flame) {
-    report.number("flame_temperature_k", flame.temperature.value);
-    report.number("temperature_rise_k", flame.temperature_rise().value);
-    report.number("equivalence_ratio", flame.equivalence_ratio.value);
-    report.number("air_fuel_ratio", flame.air_fuel_ratio.value);
-    report.key("products", mole_fractions(flame));
-    report.number("density_kg_m3", flame.density().value);
-    report.number("molar_mass_kg_mol", flame.molar_mass.value);
-    report.number("cp_j_kg_k", flame.heat_capacity().value);
-    report.number(
-        "cp_equilibrium_j_kg_k",
-        flame.equilibrium_heat_capacity().value,
-    );
-    report.number("cp_mean_j_kg_k", flame.mean_heat_capacity().value);
-    report.number("gamma", flame.gamma().value);
-    report.number("heat_lost_j_kg", flame.heat_lost.value);
-    report.number(
-        "exhaust_dew_point_k",
-        flame.exhaust_dew_point().map(|t| t.value),
-    );
-    let (wet, dry) = flame.carbon_monoxide_ppm();
-    report.number("carbon_monoxide_ppm_wet", wet);
-    report.number("carbon_monoxide_ppm_dry", dry);
-    report.number("carbon_activity", flame.carbon_activity());
-}
-
-fn mole_fractions(flame: &Flame) -> Map<String, Json> {
-    flame
-        .products()
-        .into_iter()
-        .map(|(name, x)| (name.to_owned(), json::number(x)))
-        .collect()
-}
-
-fn products(report: &mut Report, flame: &Flame) {
-    let mut table = Table::new(vec![
-        Column::new("product"),
-        Column::of("by mole", Kind::Ratio),
-    ]);
-    for (name, si) in flame.products() {
-        if si >= LEAST_SHOWN {
-            let kind = Kind::Ratio;
-            let name = if name == "AR" { "Ar" } else { name };
-            table.row(vec![name.into(), Value::Quantity { kind, si }]);
-        }
-    }
-    report.table("Products", table);
+fn mole_fractions(flame: &Flame) -> Vec<(String, f64)> {
+    let all = flame.products().into_iter();
+    all.map(|(name, x)| (name.to_owned(), x)).collect()
 }
 
 /// Flows and heat of a duty.
 pub fn duty(report: &mut Report, duty: &Duty) {
-    let [air, fuel] = [duty.air_flow.value, duty.fuel_flow.value];
-    let [input, released] = [duty.heat_input.value, duty.heat_released.value];
-    report.number("air_flow_kg_s", air);
-    report.number("fuel_flow_kg_s", fuel);
-    report.number("fuel_heat_w", input);
-    report.number("heat_released_w", released);
-    report.facts(
-        "Duty",
-        vec![
-            Fact::of("Air flow", Kind::MassRate, air),
-            Fact::of("Fuel flow", Kind::MassRate, fuel),
-            Fact::of("Heat of the fuel", Kind::Power, input).note("lower heating value"),
-            Fact::of("Heat released", Kind::Power, released).note("as far as the oxygen reaches"),
-        ],
-    );
+    let row = DutyOf::row(duty);
+    report.keys(&row);
+    report.facts("Duty", row.facts());
 }
 
 /// Primary zone and exit.
 pub fn staged(report: &mut Report, staged: &Staged) {
-    let mut zone = Map::new();
-    let primary = &staged.primary;
-    let mut number = |key: &str, x: f64| zone.insert(key.to_owned(), json::number(x));
-    number("air_share", staged.primary_share.value);
-    number("equivalence_ratio", primary.equivalence_ratio.value);
-    number("flame_temperature_k", primary.temperature.value);
-    number("air_fuel_ratio", primary.air_fuel_ratio.value);
-    number("carbon_activity", primary.carbon_activity());
-    zone.insert("products".to_owned(), mole_fractions(primary).into());
-    report.key("primary", zone);
-    let mut table = Table::new(vec![
-        Column::new("zone"),
-        Column::of("share of air", Kind::Ratio),
-        Column::new("equivalence ratio"),
-        Column::of("temperature", Kind::Temperature),
-        Column::of("CO", Kind::Ratio),
-    ]);
-    for (name, share, flame) in [
-        ("primary", staged.primary_share.value, primary),
-        ("exit", 1.0, &staged.exit),
-    ] {
-        table.row(vec![
-            name.into(),
-            Value::of(Kind::Ratio, share),
-            flame.equivalence_ratio.value.into(),
-            Value::of(Kind::Temperature, flame.temperature.value),
-            Value::of(Kind::Ratio, flame.mole_fraction("CO").value),
-        ]);
-    }
-    report.table("Zones", table);
+    let primary = Zone::row("primary", staged.primary_share.value, &staged.primary);
+    let exit = Zone::row("exit", 1.0, &staged.exit);
+    report.table("Zones", table(&[primary.clone(), exit]));
+    report.keys(&PrimaryZone::row(primary));
 }
 
 /// What is to be said about the flames, as findings.

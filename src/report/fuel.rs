@@ -1,52 +1,180 @@
 //! What a fuel is, for people and machines: composition, combustion, flammability, saturation.
 
-use super::{Column, Fact, Report, Table, Value, json};
+use super::Report;
+use super::record::{Row, record, table, within};
+use crate::combustion::flammability::StandardLimits;
 use crate::combustion::{CombustionError, Flammability, GasQuality, Stoichiometry};
 use crate::eos::{Backend, EosError, Equilibrium};
-use crate::fuel::{Composition, FedAs, Library, Sourced};
+use crate::fuel::{Composition, FedAs, Library, Part, Sourced};
 use crate::quantity::show::{Show, Units, short};
-use crate::quantity::{Kind, ThermodynamicTemperature};
-use serde_json::{Map, Value as Json};
+use crate::quantity::{AvailableEnergy, ThermodynamicTemperature};
 
 /// Molar mass of dry air, kg/mol (`iso6976`).
 const M_AIR_KG_MOL: f64 = 0.028_965_46;
 
+record! {
+    /// Name, composition and molar mass.
+    Identity(fuel: &Composition)
+    with {
+        m_kg_mol = fuel.molar_mass_kg_mol();
+        cas = match fuel.parts() {
+            [only] => Some(only.fuel.cas.as_str()),
+            _ => None,
+        };
+        shares = fuel.parts().iter().map(|p| (p.fuel.name.clone(), p.mole_fraction));
+    }
+    {
+        fuel: Text = fuel.label(), "Name used";
+        (cas): Text = cas, "CAS number";
+        molar_mass_kg_mol: MolarMass = m_kg_mol, "Molar mass";
+        /// Mole fractions by component.
+        mole_fractions: Shares = shares.collect::<Vec<_>>();
+        relative_vapour_density: Number = m_kg_mol / M_AIR_KG_MOL, "Vapour density over that of air", note "ideal gases";
+    }
+
+    /// A component of a blend.
+    ComponentOf(p: &Part, m_kg_mol: f64) {
+        (component): Text = &p.fuel.name, "component";
+        (mole): Ratio = p.mole_fraction, "by mole";
+        (mass): Ratio = p.mole_fraction * p.fuel.molar_mass_kg_mol / m_kg_mol, "by mass";
+    }
+
+    /// Air needed and heat given; nothing for what does not burn.
+    Burning(s: Option<&Stoichiometry>)
+    with {
+        lower = s.map(|s| s.lower_heating_value);
+        higher = s.map(|s| s.higher_heating_value);
+        phase = s.map(|s| match s.phase {
+            Some(FedAs::Gas) => "fuel as gas",
+            Some(FedAs::Liquid) => "fuel as liquid",
+            None => "each component in the phase it is metered in",
+        });
+        band = |q: Option<AvailableEnergy>| {
+            let uncertainty = s.map_or(0.0, |s| s.heating_value_uncertainty.value);
+            within(q.map_or(f64::NAN, |q| q.value), uncertainty)
+        };
+    }
+    {
+        stoichiometric_air_fuel_ratio: Number = s.map(|s| s.air_fuel_ratio), "Air needed, by mass", note "dry air";
+        (by_volume): Number = s.map(|s| s.air_fuel_ratio_by_volume), "Air needed, by volume of gas";
+        (in_mixture): Ratio = s.map(|s| s.fuel_in_mixture), "Fuel in the stoichiometric mixture", note "by mole";
+        lower_heating_value_j_kg: SpecificEnergy = lower, "Lower heating value", note phase, band band(lower);
+        higher_heating_value_j_kg: SpecificEnergy = higher, "Higher heating value", note phase, band band(higher);
+    }
+
+    /// As a gas by ISO 6976; nothing where the standard does not give it.
+    AsGas(g: Option<&GasQuality>) {
+        wobbe_gross_j_m3: VolumetricEnergy = g.map(|g| g.wobbe_gross_j_m3), "Wobbe index, gross";
+        wobbe_net_j_m3: VolumetricEnergy = g.map(|g| g.wobbe_net_j_m3), "Wobbe index, net";
+        (gross): VolumetricEnergy = g.map(|g| g.gross_j_m3), "Heating value by volume, gross";
+        (net): VolumetricEnergy = g.map(|g| g.net_j_m3), "Heating value by volume, net";
+        (density): Density = g.map(|g| g.density_kg_m3), "Density";
+        [relative_density_15c]: Number = g.map(|g| g.relative_density), "Density over that of air";
+    }
+
+    /// What a standard says.
+    ByStandard(l: &StandardLimits) {
+        source: Text = &l.source, "by standard";
+        lower: Ratio = l.lower, "lower limit" 3;
+        upper: Ratio = l.upper, "upper limit" 3;
+        autoignition_k: Temperature = l.autoignition, "auto-ignition" 3;
+        flash_point_k: Temperature = l.flash_point, "flash point" 3 [optional];
+    }
+
+    /// What else ignites it.
+    Ignition(f: &Flammability)
+    with {
+        energy = f.minimum_ignition_energy.as_ref();
+        quenching = f.quenching_distance.as_ref();
+        speed = f.burning_velocity.as_ref();
+        band = |v: Option<&Sourced>| v.map_or((None, None), |v| within(v.value, v.uncertainty));
+    }
+    {
+        autoignition_k: Temperature = f.autoignition, "Auto-ignition temperature", note LOWEST;
+        flash_point_k: Temperature = f.flash_point, "Flash point", note LOWEST;
+        (energy): Energy = energy.map(|v| v.value), "Minimum ignition energy",
+            band band(energy), source energy.map(|v| &v.source);
+        (quenching): Length = quenching.map(|v| v.value), "Quenching distance",
+            band band(quenching), source quenching.map(|v| &v.source);
+        (speed): Velocity = speed.map(|v| v.value), "Burning velocity, largest",
+            band band(speed), source speed.map(|v| &v.source);
+        flammability_by_standard: Rows(ByStandard) = f.by_standard.iter().map(ByStandard::row).collect::<Vec<_>>();
+    }
+
+    /// Limits in air, by mole: those that hazards are computed with. Nothing for what has none.
+    Limits(f: Option<&Flammability>)
+    with {
+        lower = f.map(|f| f.lower.value);
+        upper = f.and_then(|f| f.upper);
+    }
+    {
+        flammability_lower: Ratio = lower, "Lower limit used for hazards", note LOWEST, band (lower, f.map(widest));
+        flammability_upper: Ratio = upper, "Upper limit", note "highest of the standards";
+        ..ignition: Row(Ignition) = f.map(Ignition::row);
+    }
+
+    /// Boiling at a temperature: liquid at its bubble point, vapour at its dew point.
+    Boiling(fluid: &dyn Backend, t: ThermodynamicTemperature, bubble: &Equilibrium, dew: &Equilibrium)
+    with {
+        parts = fluid.composition().parts();
+        pure = parts.len() == 1;
+        blend = |note: &'static str| (!pure).then_some(note);
+        equation = parts[0].fuel.equation.as_ref().filter(|_| pure);
+        within = equation.map(|e| format!("within {} %", short(100.0 * e.uncertainty_vapour_pressure)));
+        first = bubble.vapour.density_kg_m3;
+        vapour = parts.iter().zip(bubble.vapour.mole_fractions.iter());
+    }
+    {
+        /// Temperature.
+        temperature_k: Temperature = t;
+        bubble_pressure_pa: AbsolutePressure = bubble.pressure_pa, "Bubble pressure"
+            => AbsolutePressure = (!pure).then_some(bubble.pressure_pa), note "a full tank begins here";
+        dew_pressure_pa: AbsolutePressure = dew.pressure_pa, "Dew pressure"
+            => AbsolutePressure = (!pure).then_some(dew.pressure_pa), note "vapour condenses above it";
+        (vapour_pressure): AbsolutePressure = pure.then_some(bubble.pressure_pa), "Vapour pressure",
+            note within, source equation.map(|e| &e.source);
+        liquid_density_kg_m3: Density = bubble.liquid.density_kg_m3, "Density of the liquid";
+        vapour_density_kg_m3: Density = dew.vapour.density_kg_m3, "Density of the vapour",
+            note blend("of the blend's own composition, at the dew pressure");
+        first_vapour_density_kg_m3: Density = first, "Density of the first vapour"
+            => Density = (!pure).then_some(first), note "at the bubble pressure, as a full tank gives it";
+        latent_heat_j_kg: SpecificEnergy = dew.vapour.enthalpy_j_kg - bubble.liquid.enthalpy_j_kg,
+            "Heat of vaporization", note blend("all of the liquid made vapour of its own composition");
+        /// First vapour, by mole.
+        vapour_composition: Shares = vapour.map(|(p, &y)| (p.fuel.name.clone(), y)).collect::<Vec<_>>();
+    }
+
+    /// A component in both phases.
+    InPhases(p: &Part, y: f64) {
+        (component): Text = &p.fuel.name, "component";
+        (liquid): Ratio = p.mole_fraction, "in the liquid";
+        (vapour): Ratio = y, "in the first vapour";
+    }
+
+    /// Boiling; null where there is none.
+    Saturation(boiling: Option<Row>) {
+        saturation: Row(Boiling) = boiling;
+    }
+}
+
+/// What the cautious figure of several standards is.
+const LOWEST: &str = "lowest of the standards";
+
+/// Highest of the lower limits.
+fn widest(f: &Flammability) -> f64 {
+    let stated = f.by_standard.iter().filter_map(|l| Some(l.lower?.value));
+    stated.fold(f.lower.value, f64::max)
+}
+
 /// Name, composition and molar mass.
 pub fn identity(report: &mut Report, library: &Library, fuel: &Composition) {
-    let m_kg_mol = fuel.molar_mass_kg_mol();
-    report.key("fuel", fuel.label());
-    report.number("molar_mass_kg_mol", m_kg_mol);
-    let mole_fractions: Map<String, Json> = fuel
-        .parts()
-        .iter()
-        .map(|p| (p.fuel.name.clone(), json::number(p.mole_fraction)))
-        .collect();
-    report.key("mole_fractions", mole_fractions);
-    let mut facts = vec![Fact::text("Name used", fuel.label())];
-    if let [only] = fuel.parts() {
-        facts.push(Fact::text("CAS number", only.fuel.cas.as_str()));
-    }
-    facts.push(Fact::of("Molar mass", Kind::MolarMass, m_kg_mol));
-    facts.push(
-        Fact::plain("Vapour density over that of air", m_kg_mol / M_AIR_KG_MOL).note("ideal gases"),
-    );
-    report.number("relative_vapour_density", m_kg_mol / M_AIR_KG_MOL);
-    report.facts("Identity", facts);
+    let row = Identity::row(fuel);
+    report.keys(&row);
+    report.facts("Identity", row.facts());
     if fuel.parts().len() > 1 {
-        let mut table = Table::new(vec![
-            Column::new("component"),
-            Column::of("by mole", Kind::Ratio),
-            Column::of("by mass", Kind::Ratio),
-        ]);
-        for p in fuel.parts() {
-            let share = |si| Value::of(Kind::Ratio, si);
-            table.row(vec![
-                p.fuel.name.as_str().into(),
-                share(p.mole_fraction),
-                share(p.mole_fraction * p.fuel.molar_mass_kg_mol / m_kg_mol),
-            ]);
-        }
-        report.table("Identity", table);
+        let m_kg_mol = fuel.molar_mass_kg_mol();
+        let rows = fuel.parts().iter().map(|p| ComponentOf::row(p, m_kg_mol));
+        report.table("Identity", table(&rows.collect::<Vec<_>>()));
     }
     if let Some(blend) = library.blend(fuel.label()) {
         report.assume(format!("the composition of {}: {}", blend.name, blend.note));
@@ -59,52 +187,17 @@ pub fn identity(report: &mut Report, library: &Library, fuel: &Composition) {
 
 /// Air needed and heat given; for what does not burn, nulls and the reason.
 pub fn combustion(report: &mut Report, library: &Library, fuel: &Composition) {
-    let stoichiometry = match Stoichiometry::of(fuel) {
+    let stoichiometry = Stoichiometry::of(fuel);
+    let row = Burning::row(stoichiometry.as_ref().ok());
+    report.keys(&row);
+    report.facts("Combustion", row.facts());
+    let s = match &stoichiometry {
         Ok(s) => s,
         Err(e) => {
-            for key in [
-                "stoichiometric_air_fuel_ratio",
-                "lower_heating_value_j_kg",
-                "higher_heating_value_j_kg",
-            ] {
-                report.number(key, None);
-            }
             report.paragraph("Combustion", e.to_string());
             return;
         }
     };
-    let s = &stoichiometry;
-    report.number("stoichiometric_air_fuel_ratio", s.air_fuel_ratio.value);
-    report.number("lower_heating_value_j_kg", s.lower_heating_value.value);
-    report.number("higher_heating_value_j_kg", s.higher_heating_value.value);
-    let phase = match s.phase {
-        Some(FedAs::Gas) => "fuel as gas",
-        Some(FedAs::Liquid) => "fuel as liquid",
-        None => "each component in the phase it is metered in",
-    };
-    let heat = |name: &str, si: f64| {
-        Fact::of(name, Kind::SpecificEnergy, si)
-            .within(s.heating_value_uncertainty.value)
-            .note(phase)
-    };
-    report.facts(
-        "Combustion",
-        vec![
-            Fact::plain("Air needed, by mass", s.air_fuel_ratio.value).note("dry air"),
-            Fact::plain(
-                "Air needed, by volume of gas",
-                s.air_fuel_ratio_by_volume.value,
-            ),
-            Fact::of(
-                "Fuel in the stoichiometric mixture",
-                Kind::Ratio,
-                s.fuel_in_mixture.value,
-            )
-            .note("by mole"),
-            heat("Lower heating value", s.lower_heating_value.value),
-            heat("Higher heating value", s.higher_heating_value.value),
-        ],
-    );
     let t = s.reference_temperature.show(Units::Si);
     report.assume(format!(
         "heating values are at {t}, the water formed being vapour (lower) or liquid (higher)"
@@ -118,62 +211,40 @@ pub fn combustion(report: &mut Report, library: &Library, fuel: &Composition) {
 /// Wobbe index and the like, where ISO 6976 gives them.
 pub fn gas_quality(report: &mut Report, library: &Library, fuel: &Composition) {
     const HEADING: &str = "As a gas by ISO 6976 (15 degC, 1 atm)";
-    match GasQuality::of(fuel) {
-        Ok(g) => {
-            report.number("wobbe_gross_j_m3", g.wobbe_gross_j_m3);
-            report.number("wobbe_net_j_m3", g.wobbe_net_j_m3);
-            report.number("relative_density_15c", g.relative_density);
-            let volume = |name: &str, si| Fact::of(name, Kind::VolumetricEnergy, si);
-            report.facts(
-                HEADING,
-                vec![
-                    volume("Wobbe index, gross", g.wobbe_gross_j_m3),
-                    volume("Wobbe index, net", g.wobbe_net_j_m3),
-                    volume("Heating value by volume, gross", g.gross_j_m3),
-                    volume("Heating value by volume, net", g.net_j_m3),
-                    Fact::of("Density", Kind::Density, g.density_kg_m3),
-                    Fact::plain("Density over that of air", g.relative_density),
-                ],
-            );
-            report.cite(library, "iso6976");
-        }
-        Err(e) => {
-            report.number("wobbe_gross_j_m3", None);
-            report.number("wobbe_net_j_m3", None);
-            if !matches!(e, CombustionError::DoesNotBurn { .. }) {
-                report.paragraph(HEADING, e.to_string());
-            }
-        }
+    let quality = GasQuality::of(fuel);
+    let row = AsGas::row(quality.as_ref().ok());
+    report.keys(&row);
+    report.facts(HEADING, row.facts());
+    match quality {
+        Ok(_) => report.cite(library, "iso6976"),
+        Err(CombustionError::DoesNotBurn { .. }) => {}
+        Err(e) => report.paragraph(HEADING, e.to_string()),
     }
 }
 
 /// Limits by standard, and what hazards are computed with.
 pub fn flammability(report: &mut Report, library: &Library, fuel: &Composition) {
-    let flammability = match Flammability::of(fuel) {
+    let flammability = Flammability::of(fuel);
+    let row = Limits::row(flammability.as_ref().ok());
+    report.keys(&row);
+    report.facts("Flammability in air", row.facts());
+    let f = match &flammability {
         Ok(f) => f,
+        Err(CombustionError::DoesNotBurn { .. }) => return,
         Err(e) => {
-            report.number("flammability_lower", None);
-            report.number("flammability_upper", None);
-            if !matches!(e, CombustionError::DoesNotBurn { .. }) {
-                report.paragraph("Flammability in air", e.to_string());
-            }
+            report.paragraph("Flammability in air", e.to_string());
             return;
         }
     };
-    let f = &flammability;
-    report.number("flammability_lower", f.lower.value);
-    report.number("flammability_upper", f.upper.map(|u| u.value));
-    report.number("autoignition_k", f.autoignition.map(|t| t.value));
-    report.number("flash_point_k", f.flash_point.map(|t| t.value));
-    let stated = f.by_standard.iter().filter_map(|l| Some(l.lower?.value));
-    let widest = stated.fold(f.lower.value, f64::max);
-    report.facts("Flammability in air", flammability_facts(f, widest));
-    limits_table(report, f);
+    report.table(
+        "Flammability in air",
+        table(row.rows("flammability_by_standard")),
+    );
     if fuel.parts().len() > 1 {
         report.assume("limits of the blend by Le Chatelier's rule, which is poor for upper limits");
         report.cite(library, "le-chatelier");
     }
-    let spread = widest / f.lower.value - 1.0;
+    let spread = widest(f) / f.lower.value - 1.0;
     if spread > 1e-9 {
         let percent = short((100.0 * spread).round());
         report.assume(format!(
@@ -189,91 +260,6 @@ pub fn flammability(report: &mut Report, library: &Library, fuel: &Composition) 
     for key in cited.chain(values.into_iter().flatten().map(|v| &v.source)) {
         report.cite(library, key);
     }
-}
-
-/// The cautious figures of all standards; `widest` is the highest of their lower limits.
-fn flammability_facts(f: &Flammability, widest: f64) -> Vec<Fact> {
-    let lower = f.lower.value;
-    let mut facts = vec![
-        Fact::of("Lower limit used for hazards", Kind::Ratio, lower)
-            .between(lower, widest)
-            .note("lowest of the standards"),
-    ];
-    let mut add = |name: &str, kind, si: Option<f64>, note: &str| {
-        facts.extend(si.map(|si| Fact::of(name, kind, si).note(note)));
-    };
-    let lowest = "lowest of the standards";
-    let kelvin = |t: Option<ThermodynamicTemperature>| t.map(|t| t.value);
-    add(
-        "Upper limit",
-        Kind::Ratio,
-        f.upper.map(|u| u.value),
-        "highest of the standards",
-    );
-    add(
-        "Auto-ignition temperature",
-        Kind::Temperature,
-        kelvin(f.autoignition),
-        lowest,
-    );
-    add(
-        "Flash point",
-        Kind::Temperature,
-        kelvin(f.flash_point),
-        lowest,
-    );
-    let mut banded = |name: &str, kind, value: &Option<Sourced>| {
-        facts.extend(value.as_ref().map(|v| {
-            Fact::of(name, kind, v.value)
-                .within(v.uncertainty)
-                .from_source(&v.source)
-        }));
-    };
-    banded(
-        "Minimum ignition energy",
-        Kind::Energy,
-        &f.minimum_ignition_energy,
-    );
-    banded("Quenching distance", Kind::Length, &f.quenching_distance);
-    banded(
-        "Burning velocity, largest",
-        Kind::Velocity,
-        &f.burning_velocity,
-    );
-    facts
-}
-
-fn limits_table(report: &mut Report, f: &Flammability) {
-    let mut table = Table::new(vec![
-        Column::new("by standard"),
-        Column::of("lower limit", Kind::Ratio).digits(3),
-        Column::of("upper limit", Kind::Ratio).digits(3),
-        Column::of("auto-ignition", Kind::Temperature).digits(3),
-        Column::of("flash point", Kind::Temperature)
-            .digits(3)
-            .optional(),
-    ]);
-    for l in &f.by_standard {
-        table.row(vec![
-            l.source.as_str().into(),
-            Value::of(Kind::Ratio, l.lower.map(|x| x.value)),
-            Value::of(Kind::Ratio, l.upper.map(|x| x.value)),
-            Value::of(Kind::Temperature, l.autoignition.map(|x| x.value)),
-            Value::of(Kind::Temperature, l.flash_point.map(|x| x.value)),
-        ]);
-    }
-    report.table("Flammability in air", table);
-    let number = |x: Option<f64>| x.map_or(Json::Null, json::number);
-    let standards = f.by_standard.iter().map(|l| {
-        serde_json::json!({
-            "source": l.source,
-            "lower": number(l.lower.map(|x| x.value)),
-            "upper": number(l.upper.map(|x| x.value)),
-            "autoignition_k": number(l.autoignition.map(|x| x.value)),
-            "flash_point_k": number(l.flash_point.map(|x| x.value)),
-        })
-    });
-    report.key("flammability_by_standard", standards.collect::<Vec<Json>>());
 }
 
 /// Boiling at a temperature: pressures, densities, heat of vaporization.
@@ -308,109 +294,20 @@ pub fn saturation(
         }
         (Err(e), _) | (_, Err(e)) => return Err(e),
     };
-    let latent_j_kg = dew.vapour.enthalpy_j_kg - bubble.liquid.enthalpy_j_kg;
-    let composition: Map<String, Json> = fluid
-        .composition()
-        .parts()
-        .iter()
-        .zip(bubble.vapour.mole_fractions.iter())
-        .map(|(p, &y)| (p.fuel.name.clone(), json::number(y)))
-        .collect();
-    report.key(
-        "saturation",
-        serde_json::json!({
-            "temperature_k": t.value,
-            "bubble_pressure_pa": bubble.pressure_pa,
-            "dew_pressure_pa": dew.pressure_pa,
-            "liquid_density_kg_m3": bubble.liquid.density_kg_m3,
-            "vapour_density_kg_m3": dew.vapour.density_kg_m3,
-            "first_vapour_density_kg_m3": bubble.vapour.density_kg_m3,
-            "latent_heat_j_kg": latent_j_kg,
-            "vapour_composition": composition,
-        }),
-    );
-    report.facts(&heading, saturation_facts(fluid, &bubble, &dew));
-    if fluid.composition().parts().len() > 1 {
-        let mut table = Table::new(vec![
-            Column::new("component"),
-            Column::of("in the liquid", Kind::Ratio),
-            Column::of("in the first vapour", Kind::Ratio),
-        ]);
-        let share = |si| Value::of(Kind::Ratio, si);
-        for (p, &y) in fluid
-            .composition()
-            .parts()
-            .iter()
-            .zip(bubble.vapour.mole_fractions.iter())
-        {
-            table.row(vec![
-                p.fuel.name.as_str().into(),
-                share(p.mole_fraction),
-                share(y),
-            ]);
-        }
-        report.table(&heading, table);
+    let row = Boiling::row(fluid, t, &bubble, &dew);
+    report.facts(&heading, row.facts());
+    let parts = fluid.composition().parts();
+    if parts.len() > 1 {
+        let both = parts.iter().zip(bubble.vapour.mole_fractions.iter());
+        let rows = both.map(|(p, &y)| InPhases::row(p, y));
+        report.table(&heading, table(&rows.collect::<Vec<_>>()));
     }
+    report.keys(&Saturation::row(Some(row)));
     Ok(())
-}
-
-/// Pressures, densities and heat of boiling; of a blend those of both vapours.
-fn saturation_facts(fluid: &dyn Backend, bubble: &Equilibrium, dew: &Equilibrium) -> Vec<Fact> {
-    let latent_j_kg = dew.vapour.enthalpy_j_kg - bubble.liquid.enthalpy_j_kg;
-    let pure = fluid.composition().parts().len() == 1;
-    let pressure = |name: &str, si| Fact::of(name, Kind::AbsolutePressure, si);
-    let mut facts = if pure {
-        let fact = pressure("Vapour pressure", bubble.pressure_pa);
-        let equation = fluid.composition().parts()[0].fuel.equation.as_ref();
-        vec![match equation {
-            Some(e) => fact
-                .note(format!(
-                    "within {} %",
-                    short(100.0 * e.uncertainty_vapour_pressure)
-                ))
-                .from_source(&e.source),
-            None => fact,
-        }]
-    } else {
-        vec![
-            pressure("Bubble pressure", bubble.pressure_pa).note("a full tank begins here"),
-            pressure("Dew pressure", dew.pressure_pa).note("vapour condenses above it"),
-        ]
-    };
-    let density = Fact::of(
-        "Density of the vapour",
-        Kind::Density,
-        dew.vapour.density_kg_m3,
-    );
-    let density = if pure {
-        density
-    } else {
-        density.note("of the blend's own composition, at the dew pressure")
-    };
-    facts.extend([
-        Fact::of(
-            "Density of the liquid",
-            Kind::Density,
-            bubble.liquid.density_kg_m3,
-        ),
-        density,
-    ]);
-    if !pure {
-        let first = bubble.vapour.density_kg_m3;
-        let fact = Fact::of("Density of the first vapour", Kind::Density, first);
-        facts.push(fact.note("at the bubble pressure, as a full tank gives it"));
-    }
-    let latent = Fact::of("Heat of vaporization", Kind::SpecificEnergy, latent_j_kg);
-    facts.push(if pure {
-        latent
-    } else {
-        latent.note("all of the liquid made vapour of its own composition")
-    });
-    facts
 }
 
 /// Says that there is no saturation, and why.
 pub fn no_saturation(report: &mut Report, heading: &str, why: &str) {
-    report.key("saturation", Json::Null);
+    report.keys(&Saturation::row(None));
     report.paragraph(heading, why);
 }

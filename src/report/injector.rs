@@ -1,14 +1,14 @@
 //! An injector for people and machines: holes, flow with its band, margins, drills.
 
-use super::{Column, Fact, Report, Table, Value, json};
+use super::Report;
+use super::record::{record, table_of};
 use crate::combustion::Stoichiometry;
 use crate::eos::Phase;
 use crate::fuel::Library;
 use crate::injector::drills::DrillCheck;
 use crate::injector::size::{CountChoice, DrillChoice, InjectorResult, Unknown};
 use crate::quantity::show::signed;
-use crate::quantity::{AbsolutePressure, Kind, MassRate};
-use serde_json::{Value as Json, json};
+use crate::quantity::{AbsolutePressure, MassRate, pascals_absolute};
 
 /// Flow error beyond which no drill of the table is near; our choice.
 const FAR_OFF: f64 = 0.2;
@@ -24,11 +24,169 @@ pub struct Fire {
 
 impl Fire {
     /// Equivalence ratio of a fuel flow.
-    fn equivalence_ratio(&self, fuel_kg_s: f64) -> Option<f64> {
+    fn equivalence_ratio(&self, fuel: MassRate) -> Option<f64> {
         let needed = self.stoichiometry.as_ref()?.air_fuel_ratio.value;
-        Some(fuel_kg_s * needed / self.air?.value)
+        Some(fuel.value * needed / self.air?.value)
+    }
+
+    /// Heat of a fuel flow, W.
+    fn heat_w(&self, fuel: MassRate) -> Option<f64> {
+        let s = self.stoichiometry.as_ref()?;
+        Some(s.lower_heating_value.value * fuel.value)
     }
 }
+
+record! {
+    /// A number of holes near the exact one.
+    CountOf(c: &CountChoice, fire: &Fire) {
+        holes: Count = c.holes, "holes";
+        mass_flow_kg_s: MassRate = c.flow, "flow";
+        flow_error: Ratio = c.flow_error, "flow error" 3;
+        (equivalence_ratio): Number = fire.equivalence_ratio(c.flow), "eq. ratio";
+    }
+
+    /// A drill near the diameter.
+    DrillNear(c: &DrillChoice, fire: &Fire) {
+        name: Text = &c.drill.name, "drill";
+        diameter_m: Length = c.drill.diameter, "diameter";
+        flow_error: Ratio = c.flow_error, "error" 3;
+        /// Series it belongs to.
+        series: Text = c.drill.series.name();
+        /// Whether its size is from memory, not confirmed.
+        size_from_memory: Flag = c.drill.check == DrillCheck::Memory;
+        mass_flow_kg_s: MassRate = c.flow.value, "flow";
+        mass_flow_low_kg_s: MassRate = c.flow.low, "low" 3 [optional];
+        mass_flow_high_kg_s: MassRate = c.flow.high, "high" 3 [optional];
+        /// Discharge coefficient of its hole.
+        discharge_coefficient: Number = c.coefficient;
+        /// Equivalence ratio; null where air or heat is not known.
+        equivalence_ratio: Number = fire.equivalence_ratio(c.flow.value), "eq. ratio";
+    }
+
+    /// The air that the fuel burns in.
+    AirOf(r: &InjectorResult, fire: &Fire, air: MassRate)
+    with { phi = |fuel: MassRate| fire.equivalence_ratio(fuel); }
+    {
+        air_flow_kg_s: MassRate = air, "Air flow";
+        air_fuel_ratio: Number = air / r.flow.value, "Air by mass of fuel";
+        equivalence_ratio: Number = phi(r.flow.value), "Equivalence ratio", band (phi(r.flow.low), phi(r.flow.high));
+    }
+
+    /// An injector.
+    InjectorOf(r: &InjectorResult, fire: &Fire, ambient: AbsolutePressure)
+    with {
+        found = |which: Unknown| (r.unknown == which).then_some("found");
+        supply = pascals_absolute(r.supply.pressure_pa);
+        wanted = (r.unknown == Unknown::Holes).then_some(r.wanted);
+        counts = r.counts.iter().map(|c| CountOf::row(c, fire));
+        tank = r.coldest_tank;
+        from_tank = tank.filter(|_| r.supply.phase != Phase::Liquid);
+    }
+    {
+        /// What was asked for: `diameter`, `holes`, `pressure` or `flow`.
+        found: Text = r.unknown.name();
+        mass_flow_kg_s: MassRate = r.flow.value, "Fuel flow",
+            note found(Unknown::Flow).unwrap_or("all holes"), band (r.flow.low, r.flow.high);
+        /// Least fuel flow: smallest hole of the tolerance, lowest coefficient.
+        mass_flow_low_kg_s: MassRate = r.flow.low;
+        /// Most fuel flow: largest hole, highest coefficient.
+        mass_flow_high_kg_s: MassRate = r.flow.high;
+        (wanted): MassRate = wanted, "Fuel flow wanted";
+        hole_diameter_m: Length = r.diameter, "Diameter", note found(Unknown::Diameter);
+        hole_length_m: Length = r.length, "Length";
+        holes: Count = r.holes, "Number", note found(Unknown::Holes);
+        /// Number of holes that would pass exactly the flow wanted.
+        exact_holes: Number = r.exact_holes;
+        mass_flux_kg_m2_s: MassFlux = r.flux, "Ideal mass flux", note "before the discharge coefficient";
+        discharge_coefficient: Number = r.coefficient.value, "Discharge coefficient",
+            note r.coefficient.models.join(", "), band (r.coefficient.low, r.coefficient.high);
+        /// Lowest that it may be.
+        discharge_coefficient_low: Number = r.coefficient.low;
+        /// Highest that it may be.
+        discharge_coefficient_high: Number = r.coefficient.high;
+        choked: Flag = r.choked, "Choked";
+        throat_pressure_pa: AbsolutePressure = r.throat.pressure, "Throat pressure";
+        throat_temperature_k: Temperature = r.throat.temperature, "Throat temperature", note r.throat.phase.name();
+        /// Phase in the throat.
+        throat_phase: Text = r.throat.phase.name();
+        /// Velocity in the throat.
+        throat_velocity_m_s: Velocity = r.throat.velocity;
+        throat_mach: Number = r.throat.mach, "Mach number in the throat";
+        /// Pressure at which the expansion enters the two-phase region, at or above the throat.
+        crosses_saturation_pa: AbsolutePressure = r.crosses_saturation;
+        jet_velocity_m_s: Velocity = r.jet_velocity, "Jet velocity", note "ideal, expanded to the chamber";
+        reynolds: Number = r.reynolds, "Reynolds number";
+        upstream_pressure_pa: AbsolutePressure = supply, "Pressure before the holes", note found(Unknown::Pressure);
+        (by_gauge): GaugePressure = supply.gauge(ambient), "By a gauge";
+        upstream_temperature_k: Temperature = r.supply.temperature_k, "Temperature before the holes";
+        upstream_phase: Text = supply_phase(r), "Phase before the holes";
+        chamber_pressure_pa: AbsolutePressure = r.chamber, "Chamber pressure";
+        stiffness: Ratio = r.stiffness, "Drop over chamber pressure";
+        superheat_k: TemperatureDifference = r.superheat, "Above the dew point"
+            => TemperatureDifference = r.superheat.map(|k| margin(k.value));
+        subcooling_k: TemperatureDifference = r.subcooling, "Below the bubble point"
+            => TemperatureDifference = r.subcooling.map(|k| margin(k.value));
+        coldest_tank_temperature_k: Temperature = tank, "Coldest tank with this pressure"
+            => Temperature = from_tank, note "no loss on the way";
+        fuel_heat_w: Power = fire.heat_w(r.flow.value), "Heat",
+            note "by the lower heating value", band (fire.heat_w(r.flow.low), fire.heat_w(r.flow.high));
+        ..air: Row(AirOf) = fire.air.map(|air| AirOf::row(r, fire, air));
+        /// Whole numbers of holes around the exact one, where their number is asked for.
+        [hole_counts]: Rows(CountOf) = (!r.counts.is_empty()).then(|| counts.collect::<Vec<_>>());
+        /// Drills around the diameter, by rising size.
+        drills: Rows(DrillNear) = r.drills.iter().map(|c| DrillNear::row(c, fire)).collect::<Vec<_>>();
+    }
+}
+
+/// Facts of the injector, section by section.
+const SECTIONS: [(&str, &[&str]); 4] = [
+    (
+        "Holes",
+        &[
+            "hole_diameter_m",
+            "holes",
+            "hole_length_m",
+            "upstream_pressure_pa",
+            "by_gauge",
+            "upstream_temperature_k",
+            "upstream_phase",
+            "chamber_pressure_pa",
+        ],
+    ),
+    (
+        "Flow",
+        &[
+            "mass_flow_kg_s",
+            "wanted",
+            "fuel_heat_w",
+            "air_flow_kg_s",
+            "air_fuel_ratio",
+            "equivalence_ratio",
+        ],
+    ),
+    (
+        "In the hole",
+        &[
+            "mass_flux_kg_m2_s",
+            "discharge_coefficient",
+            "choked",
+            "throat_pressure_pa",
+            "throat_temperature_k",
+            "throat_mach",
+            "jet_velocity_m_s",
+            "reynolds",
+        ],
+    ),
+    (
+        "Margins",
+        &[
+            "stiffness",
+            "superheat_k",
+            "subcooling_k",
+            "coldest_tank_temperature_k",
+        ],
+    ),
+];
 
 /// Adds all of it to a report.
 ///
@@ -40,13 +198,34 @@ pub fn injector(
     fire: &Fire,
     ambient: AbsolutePressure,
 ) {
-    keys(report, found, fire);
-    report.facts("Holes", holes(found, ambient));
-    report.facts("Flow", flow(found, fire));
-    report.facts("In the hole", throat(found));
-    report.facts("Margins", margins(found));
-    counts(report, found, fire);
-    drills(report, found, fire);
+    let row = InjectorOf::row(found, fire, ambient);
+    report.keys(&row);
+    for (heading, keys) in SECTIONS {
+        report.facts(heading, row.facts_of(keys));
+    }
+    let burns = fire.air.is_some() && fire.stoichiometry.is_some();
+    let shown = |all: &[&'static str]| {
+        let all = all
+            .iter()
+            .filter(|key| burns || **key != "equivalence_ratio");
+        all.copied().collect::<Vec<&str>>()
+    };
+    let columns = shown(&["holes", "mass_flow_kg_s", "flow_error", "equivalence_ratio"]);
+    report.table(
+        "Numbers of holes",
+        table_of(row.rows("hole_counts"), &columns),
+    );
+    let columns = shown(&[
+        "name",
+        "diameter_m",
+        "mass_flow_kg_s",
+        "flow_error",
+        "mass_flow_low_kg_s",
+        "mass_flow_high_kg_s",
+        "equivalence_ratio",
+    ]);
+    report.table("Drills", table_of(row.rows("drills"), &columns));
+    nearest_drill(report, found);
     for note in &found.notes {
         report.remark(note);
     }
@@ -59,127 +238,9 @@ pub fn injector(
     }
 }
 
-fn keys(report: &mut Report, r: &InjectorResult, fire: &Fire) {
-    let flow_kg_s = r.flow.value.value;
-    report.key("found", r.unknown.name());
-    report.number("mass_flow_kg_s", flow_kg_s);
-    report.number("mass_flow_low_kg_s", r.flow.low.value);
-    report.number("mass_flow_high_kg_s", r.flow.high.value);
-    report.number("hole_diameter_m", r.diameter.value);
-    report.number("hole_length_m", r.length.value);
-    report.key("holes", r.holes);
-    report.number("exact_holes", r.exact_holes);
-    report.number("mass_flux_kg_m2_s", r.flux.value);
-    report.number("discharge_coefficient", r.coefficient.value);
-    report.number("discharge_coefficient_low", r.coefficient.low);
-    report.number("discharge_coefficient_high", r.coefficient.high);
-    report.key("choked", r.choked);
-    report.number("throat_pressure_pa", r.throat.pressure.pascals());
-    report.number("throat_temperature_k", r.throat.temperature.value);
-    report.key("throat_phase", r.throat.phase.name());
-    report.number("throat_velocity_m_s", r.throat.velocity.value);
-    report.number("throat_mach", r.throat.mach);
-    report.number(
-        "crosses_saturation_pa",
-        r.crosses_saturation.map(AbsolutePressure::pascals),
-    );
-    report.number("jet_velocity_m_s", r.jet_velocity.value);
-    report.number("reynolds", r.reynolds);
-    report.number("upstream_pressure_pa", r.supply.pressure_pa);
-    report.number("upstream_temperature_k", r.supply.temperature_k);
-    report.key("upstream_phase", supply_phase(r));
-    report.number("chamber_pressure_pa", r.chamber.pascals());
-    report.number("stiffness", r.stiffness.value);
-    report.number("superheat_k", r.superheat.map(|t| t.value));
-    report.number("subcooling_k", r.subcooling.map(|t| t.value));
-    report.number(
-        "coldest_tank_temperature_k",
-        r.coldest_tank.map(|t| t.value),
-    );
-    let heat = fire
-        .stoichiometry
-        .as_ref()
-        .map(|s| s.lower_heating_value.value * flow_kg_s);
-    report.number("fuel_heat_w", heat);
-    if let Some(air) = fire.air {
-        report.number("air_flow_kg_s", air.value);
-        report.number("air_fuel_ratio", air.value / flow_kg_s);
-        report.number("equivalence_ratio", fire.equivalence_ratio(flow_kg_s));
-    }
-    let drill = |c: &DrillChoice| {
-        let number = |x: Option<f64>| x.map_or(Json::Null, json::number);
-        json!({
-            "name": c.drill.name,
-            "diameter_m": c.drill.diameter.value,
-            "flow_error": c.flow_error.value,
-            "series": c.drill.series.name(),
-            "size_from_memory": c.drill.check == DrillCheck::Memory,
-            "mass_flow_kg_s": c.flow.value.value,
-            "mass_flow_low_kg_s": c.flow.low.value,
-            "mass_flow_high_kg_s": c.flow.high.value,
-            "discharge_coefficient": c.coefficient,
-            "equivalence_ratio": number(fire.equivalence_ratio(c.flow.value.value)),
-        })
-    };
-    let count = |c: &CountChoice| {
-        json!({
-            "holes": c.holes,
-            "mass_flow_kg_s": c.flow.value,
-            "flow_error": c.flow_error.value,
-        })
-    };
-    if !r.counts.is_empty() {
-        report.key(
-            "hole_counts",
-            r.counts.iter().map(count).collect::<Vec<Json>>(),
-        );
-    }
-    report.key("drills", r.drills.iter().map(drill).collect::<Vec<Json>>());
-}
-
-fn holes(r: &InjectorResult, ambient: AbsolutePressure) -> Vec<Fact> {
-    let mark = |fact: Fact, which| {
-        if r.unknown == which {
-            fact.note("found")
-        } else {
-            fact
-        }
-    };
-    vec![
-        mark(
-            Fact::of("Diameter", Kind::Length, r.diameter.value),
-            Unknown::Diameter,
-        ),
-        mark(
-            Fact::new("Number", Value::Count(r.holes as usize)),
-            Unknown::Holes,
-        ),
-        Fact::of("Length", Kind::Length, r.length.value),
-        mark(
-            Fact::of(
-                "Pressure before the holes",
-                Kind::AbsolutePressure,
-                r.supply.pressure_pa,
-            ),
-            Unknown::Pressure,
-        ),
-        Fact::of(
-            "By a gauge",
-            Kind::GaugePressure,
-            r.supply.pressure_pa - ambient.pascals(),
-        ),
-        Fact::of(
-            "Temperature before the holes",
-            Kind::Temperature,
-            r.supply.temperature_k,
-        ),
-        Fact::text("Phase before the holes", supply_phase(r)),
-        Fact::of(
-            "Chamber pressure",
-            Kind::AbsolutePressure,
-            r.chamber.pascals(),
-        ),
-    ]
+/// What is saturated has no margin; the rest of a subtraction is not shown as one.
+fn margin(k: f64) -> f64 {
+    if k < 1e-6 { 0.0 } else { k }
 }
 
 /// Phase before the holes; on the edge of the two-phase region, which edge.
@@ -191,151 +252,7 @@ fn supply_phase(r: &InjectorResult) -> &'static str {
     }
 }
 
-fn flow(r: &InjectorResult, fire: &Fire) -> Vec<Fact> {
-    let flow_kg_s = r.flow.value.value;
-    let mut facts = vec![
-        Fact::of("Fuel flow", Kind::MassRate, flow_kg_s)
-            .between(r.flow.low.value, r.flow.high.value)
-            .note(if r.unknown == Unknown::Flow {
-                "found"
-            } else {
-                "all holes"
-            }),
-    ];
-    if r.unknown == Unknown::Holes {
-        facts.push(Fact::of("Fuel flow wanted", Kind::MassRate, r.wanted.value));
-    }
-    if let Some(s) = &fire.stoichiometry {
-        let heat = |kg_s: f64| s.lower_heating_value.value * kg_s;
-        facts.push(
-            Fact::of("Heat", Kind::Power, heat(flow_kg_s))
-                .between(heat(r.flow.low.value), heat(r.flow.high.value))
-                .note("by the lower heating value"),
-        );
-    }
-    if let Some(air) = fire.air {
-        facts.push(Fact::of("Air flow", Kind::MassRate, air.value));
-        facts.push(Fact::plain("Air by mass of fuel", air.value / flow_kg_s));
-        let phi = |m: MassRate| fire.equivalence_ratio(m.value);
-        if let (Some(value), Some(low), Some(high)) =
-            (phi(r.flow.value), phi(r.flow.low), phi(r.flow.high))
-        {
-            facts.push(Fact::plain("Equivalence ratio", value).between(low, high));
-        }
-    }
-    facts
-}
-
-fn throat(r: &InjectorResult) -> Vec<Fact> {
-    let mut facts = vec![
-        Fact::of("Ideal mass flux", Kind::MassFlux, r.flux.value)
-            .note("before the discharge coefficient"),
-        Fact::plain("Discharge coefficient", r.coefficient.value)
-            .between(r.coefficient.low, r.coefficient.high)
-            .note(r.coefficient.models.join(", ")),
-        Fact::new("Choked", Value::Flag(r.choked)),
-        Fact::of(
-            "Throat pressure",
-            Kind::AbsolutePressure,
-            r.throat.pressure.pascals(),
-        ),
-        Fact::of(
-            "Throat temperature",
-            Kind::Temperature,
-            r.throat.temperature.value,
-        )
-        .note(r.throat.phase.name()),
-    ];
-    facts.extend(
-        r.throat
-            .mach
-            .map(|mach| Fact::plain("Mach number in the throat", mach)),
-    );
-    facts.push(
-        Fact::of("Jet velocity", Kind::Velocity, r.jet_velocity.value)
-            .note("ideal, expanded to the chamber"),
-    );
-    facts.extend(r.reynolds.map(|re| Fact::plain("Reynolds number", re)));
-    facts
-}
-
-fn margins(r: &InjectorResult) -> Vec<Fact> {
-    let mut facts = vec![Fact::of(
-        "Drop over chamber pressure",
-        Kind::Ratio,
-        r.stiffness.value,
-    )];
-    // What is saturated has no margin; the rest of a subtraction is not shown as one.
-    let margin = |name: &str, k: f64| {
-        Fact::of(
-            name,
-            Kind::TemperatureDifference,
-            if k < 1e-6 { 0.0 } else { k },
-        )
-    };
-    facts.extend(r.superheat.map(|k| margin("Above the dew point", k.value)));
-    facts.extend(
-        r.subcooling
-            .map(|k| margin("Below the bubble point", k.value)),
-    );
-    let from_tank = r.coldest_tank.filter(|_| r.supply.phase != Phase::Liquid);
-    facts.extend(from_tank.map(|t| {
-        Fact::of(
-            "Coldest tank with this pressure",
-            Kind::Temperature,
-            t.value,
-        )
-        .note("no loss on the way")
-    }));
-    facts
-}
-
-/// Whole numbers of holes around the exact one.
-fn counts(report: &mut Report, r: &InjectorResult, fire: &Fire) {
-    let mut table = Table::new(vec![
-        Column::new("holes"),
-        Column::of("flow", Kind::MassRate),
-        Column::of("flow error", Kind::Ratio).digits(3),
-        Column::new("eq. ratio"),
-    ]);
-    for choice in &r.counts {
-        table.row(vec![
-            Value::Count(choice.holes as usize),
-            Value::of(Kind::MassRate, choice.flow.value),
-            Value::of(Kind::Ratio, choice.flow_error.value),
-            fire.equivalence_ratio(choice.flow.value)
-                .map_or(Value::Absent, Value::Number),
-        ]);
-    }
-    drop_empty_last(&mut table);
-    report.table("Numbers of holes", table);
-}
-
-/// Drills around the diameter.
-fn drills(report: &mut Report, r: &InjectorResult, fire: &Fire) {
-    let mut table = Table::new(vec![
-        Column::new("drill"),
-        Column::of("diameter", Kind::Length),
-        Column::of("flow", Kind::MassRate),
-        Column::of("error", Kind::Ratio).digits(3),
-        Column::of("low", Kind::MassRate).digits(3).optional(),
-        Column::of("high", Kind::MassRate).digits(3).optional(),
-        Column::new("eq. ratio"),
-    ]);
-    for choice in &r.drills {
-        table.row(vec![
-            choice.drill.name.as_str().into(),
-            Value::of(Kind::Length, choice.drill.diameter.value),
-            Value::of(Kind::MassRate, choice.flow.value.value),
-            Value::of(Kind::Ratio, choice.flow_error.value),
-            Value::of(Kind::MassRate, choice.flow.low.value),
-            Value::of(Kind::MassRate, choice.flow.high.value),
-            fire.equivalence_ratio(choice.flow.value.value)
-                .map_or(Value::Absent, Value::Number),
-        ]);
-    }
-    drop_empty_last(&mut table);
-    report.table("Drills", table);
+fn nearest_drill(report: &mut Report, r: &InjectorResult) {
     let nearest = r.drills.iter().min_by(|a, b| {
         let size = |c: &DrillChoice| c.flow_error.value.abs();
         size(a).total_cmp(&size(b))
@@ -361,19 +278,5 @@ fn drills(report: &mut Report, r: &InjectorResult, fire: &Fire) {
         report.remark(format!(
             "no drill of the table comes near this hole: take {way_out}, another pressure, or another way to make them"
         ));
-    }
-}
-
-/// Removes the last column if no row has anything in it.
-fn drop_empty_last(table: &mut Table) {
-    let empty = table
-        .rows
-        .iter()
-        .all(|row| row.last() == Some(&Value::Absent));
-    if empty {
-        table.columns.pop();
-        for row in &mut table.rows {
-            row.pop();
-        }
     }
 }

@@ -1,30 +1,34 @@
 //! Which pressure of a main is taken, and how far the other one is from it.
 
-use super::{Report, json};
+use super::record::record;
 use crate::quantity::Kind;
 use crate::quantity::sentence::{Figure, Sentence, sentence};
 use crate::train::duty::MainHead;
 use crate::train::rig::PressureRead;
-use serde_json::json;
 
-/// Adds it.
-pub(super) fn main_pressure(report: &mut Report, main: &MainHead) {
-    report.assume(told(main));
-    report.key(
-        "main",
-        json!({
-            "pressure_read": match main.read {
-                PressureRead::Moving => "moving",
-                PressureRead::AtRest => "at-rest",
-            },
-            "part": main.part,
-            "duty": main.duty,
-            "at_rest_over_moving_pa": json::number(main.head.pascals()),
-        }),
-    );
+record! {
+    /// Which pressure of a main is taken.
+    MainPressure(main: &MainHead)
+    with {
+        read = match main.read {
+            PressureRead::Moving => "moving",
+            PressureRead::AtRest => "at-rest",
+        };
+    }
+    {
+        /// `moving` or `at-rest`, as in the rig file.
+        pressure_read: Text = read;
+        /// First part behind the main.
+        part: Text = &main.part;
+        /// Duty at which both differ most.
+        duty: Text = &main.duty;
+        /// How much more gas at rest has.
+        at_rest_over_moving_pa: PressureDifference = main.head;
+    }
 }
 
-fn told(main: &MainHead) -> Sentence {
+/// The same in words.
+pub(super) fn told(main: &MainHead) -> Sentence {
     let head = Figure::of(Kind::PressureDifference, main.head.pascals()).digits(2);
     match main.read {
         PressureRead::Moving => sentence!(

@@ -1,13 +1,157 @@
 //! The holes of a rig at all its duties, for people and machines.
 
-use super::{Column, Fact, Report, Table, Value, figures, json};
+use super::record::{Row, or_words, record, table_of};
+use super::{Column, Report, Table, Value, figures};
 use crate::audit::Solution;
 use crate::fuel::Library;
-use crate::injector::plan::{DutyInjection, InjectorPlan};
-use crate::quantity::Kind;
+use crate::injector::plan::{DrillAtDuty, DutyInjection, InjectorPlan, PlannedDuty};
+use crate::injector::ring::{Distribution, HoleFlow};
 use crate::quantity::sentence::{Sentence, Told, sentence};
 use crate::quantity::show::signed;
-use serde_json::{Map, Value as Json, json};
+use crate::quantity::{AbsolutePressure, Kind, pascals_absolute};
+
+record! {
+    /// A drill at a duty.
+    DrillOf(d: &DrillAtDuty) {
+        /// The drill.
+        name: Text = &d.drill.name;
+        /// Its diameter.
+        diameter_m: Length = d.drill.diameter;
+        /// Flow over the flow wanted, less one.
+        flow_error: Ratio = d.flow_error;
+        /// With holes of this drill.
+        equivalence_ratio: Number = d.equivalence_ratio;
+    }
+
+    /// A hole of a ring or bar.
+    HoleOf(h: &HoleFlow) {
+        /// Where it is, along the centre line.
+        at_m: Length = h.at;
+        /// Static pressure before it.
+        pressure_pa: AbsolutePressure = h.pressure;
+        /// Its flow.
+        mass_flow_kg_s: MassRate = h.flow;
+    }
+
+    /// What the holes do for a duty.
+    Holes(name: &str, i: &DutyInjection, air: AbsolutePressure)
+    with { needed = pascals_absolute(i.at_need.supply.pressure_pa); }
+    {
+        (duty): Text = name, "duty";
+        /// Pressure before the holes that gives the duty its fuel.
+        upstream_pressure_pa: AbsolutePressure = needed, "pressure needed" => GaugePressure = needed.gauge(air);
+        /// Fuel flow.
+        mass_flow_kg_s: MassRate = i.at_need.flow.value;
+        mass_flow_low_kg_s: MassRate = i.flow_low, "fuel, least" 3;
+        mass_flow_high_kg_s: MassRate = i.flow_high, "fuel, most" 3;
+        equivalence_ratio_low: Number = i.equivalence_ratio_low, "equivalence ratio, least" 3;
+        /// Equivalence ratio at the most fuel and the least air.
+        equivalence_ratio_high: Number = i.equivalence_ratio_high, "most" 3;
+        /// Drop over the holes over the pressure of the chamber.
+        stiffness: Ratio = i.at_need.stiffness, "drop / chamber" 3;
+        discharge_coefficient: Number = i.at_need.coefficient.value, "discharge coefficient" 3;
+        (is_choked): Flag = i.at_need.choked, "choked";
+        /// Jet expanded to the pressure of the chamber.
+        jet_velocity_m_s: Velocity = i.at_need.jet_velocity, "jet" 3;
+        /// Pressure in the throat.
+        throat_pressure_pa: AbsolutePressure = i.at_need.throat.pressure;
+        /// How far the fuel before the holes is above its dew point.
+        superheat_k: TemperatureDifference = i.at_need.superheat, "above dew point" 2;
+        /// Momentum of the jets over that of the air they cross.
+        momentum_ratio: Number = i.momentum_ratio, "jet / air momentum" 3;
+        /// How far the jets reach into the air.
+        jet_reach_m: Length = i.reach.as_ref().and_then(|r| Some(r.as_ref().ok()?.depth)), "reach" 2;
+        /// Of a ring or bar: one less the least over the greatest flow of a hole.
+        spread: Ratio = sharing(i).map(|d| d.spread), "spread" 2;
+        flow_at_given_pressure_kg_s: MassRate = i.at_given.map(|g| g.flow), "flow at the pressure set" [optional];
+        /// Equivalence ratio at the pressure set.
+        equivalence_ratio_at_given_pressure: Number = i.at_given.map(|g| g.equivalence_ratio),
+            "equivalence ratio there" 3 [optional];
+    }
+
+    /// Drills and holes at a duty.
+    DrillsAndHoles(i: &DutyInjection, hole_by_hole: bool)
+    with { holes = sharing(i).filter(|_| hole_by_hole).map(|d| d.holes.iter().map(HoleOf::row)); }
+    {
+        /// Whether the holes are choked.
+        choked: Flag = i.at_need.choked;
+        /// Drills around the diameter.
+        drills: Rows(DrillOf) = i.drills.iter().map(DrillOf::row).collect::<Vec<_>>();
+        /// Hole by hole, of a ring or bar; not in `audit`.
+        [hole_flows]: Rows(HoleOf) = holes.map(Iterator::collect::<Vec<_>>);
+    }
+
+    /// The holes at a duty; where they cannot feed it, `name` and `error` alone.
+    AtDuty(duty: &PlannedDuty, air: AbsolutePressure, hole_by_hole: bool)
+    with { fed = duty.injection.as_ref().ok(); }
+    {
+        ..holes: Row(Holes) = fed.map(|i| Holes::row(&duty.name, i, air));
+        /// The duty.
+        name: Text = &duty.name;
+        ..drills: Row(DrillsAndHoles) = fed.map(|i| DrillsAndHoles::row(i, hole_by_hole));
+        /// Why the holes cannot feed it.
+        [error]: Text = duty.injection.as_ref().err().map(ToString::to_string);
+    }
+
+    /// The holes of a rig at all its duties.
+    HolesOfRig(plan: &InjectorPlan, air: AbsolutePressure, hole_by_hole: bool)
+    with {
+        (drill, drill_error) = nearest_drill(plan).unzip();
+        remedy = plan.remedy.as_ref();
+        sized = match &plan.sized_at {
+            Some(duty) => format!("{} holes, sized at {duty}", plan.holes),
+            None => format!("{} holes, as given", plan.holes),
+        };
+        duties = plan.duties.iter().map(|d| AtDuty::row(d, air, hole_by_hole));
+    }
+    {
+        /// Number of holes.
+        holes: Count = plan.holes;
+        hole_diameter_m: Length = plan.diameter, "Hole diameter", note sized;
+        (drill): Text = drill, "Nearest drill", note drill_error;
+        /// Duty they are sized at; null where the diameter is given.
+        sized_at: Text = plan.sized_at.as_deref();
+        /// Most over least fuel flow of the duties that the holes can feed.
+        turndown: Number = plan.turndown, "Turndown"
+            => Text = plan.turndown.map(|t| format!("{:.1} to 1 in fuel flow", t.value));
+        /// Area of all holes over that of the tube's bore.
+        hole_to_bore_area_ratio: Ratio = plan.area_ratio, "Holes over bore, by area",
+            note "up to 25 % is even, above 50 % is not", source "perry-distributor";
+        rule_spread: Ratio = plan.rule_spread, "Spread by the handbook rule",
+            note "long pipe fed at one end, no friction; the table has the sum for this one", source "perry-distributor";
+        bore_for_spread_m: Length = remedy.map(|r| &r.bore).and_then(|d| d.as_ref().ok().copied()),
+            "Tube bore for the wanted spread" => Length = remedy.map(|r| or_words(&r.bore, "none does"));
+        hole_diameter_for_spread_m: Length = remedy.map(|r| &r.hole_diameter).and_then(|d| d.as_ref().ok().copied()),
+            "Hole diameter for the wanted spread" => Length = remedy.map(|r| or_words(&r.hole_diameter, "none does")),
+            note "at a higher pressure, for the same flow";
+        duties: Rows(AtDuty) = duties.collect::<Vec<_>>();
+    }
+
+    /// The holes of a rig; null where they are not known.
+    InjectorOfRig(holes: Option<Row>) {
+        injector: Row(HolesOfRig) = holes;
+    }
+}
+
+/// Columns of the jets.
+const JETS: [&str; 5] = [
+    "duty",
+    "jet_velocity_m_s",
+    "momentum_ratio",
+    "jet_reach_m",
+    "superheat_k",
+];
+/// Columns of the bands.
+const BANDS: [&str; 8] = [
+    "duty",
+    "discharge_coefficient",
+    "mass_flow_low_kg_s",
+    "mass_flow_high_kg_s",
+    "equivalence_ratio_low",
+    "equivalence_ratio_high",
+    "flow_at_given_pressure_kg_s",
+    "equivalence_ratio_at_given_pressure",
+];
 
 /// Adds the holes at every duty and the drills; `hole_by_hole` adds every hole of a ring or bar.
 pub fn plan(report: &mut Report, library: &Library, solution: &Solution<'_>, hole_by_hole: bool) {
@@ -15,15 +159,23 @@ pub fn plan(report: &mut Report, library: &Library, solution: &Solution<'_>, hol
         Ok(plan) => plan,
         Err(why) => {
             report.remark(format!("The injector is not solved: {why}."));
-            report.key("injector", Json::Null);
+            report.keys(&InjectorOfRig::row(None));
             return;
         }
     };
-    report.facts("Holes", hole_facts(plan));
-    report.table("Holes at each duty", at_each_duty(solution, plan));
-    report.table("Jets at each duty", jets(plan));
+    let air = solution.rig.site.air_pressure;
+    let row = HolesOfRig::row(plan, air, hole_by_hole);
+    report.facts("Holes", row.facts());
+    let holes: Vec<Row> = fed(plan)
+        .map(|(name, i)| Holes::row(name, i, air))
+        .collect();
+    let manifold = solution.rig.injector.manifold.is_some();
+    let mut columns = vec!["duty", "upstream_pressure_pa", "stiffness", "is_choked"];
+    columns.extend(manifold.then_some("spread"));
+    report.table("Holes at each duty", table_of(&holes, &columns));
+    report.table("Jets at each duty", table_of(&holes, &JETS));
     report.plot("Bands at each duty", figures::bands(solution, plan));
-    report.table("Bands at each duty", bands(plan));
+    report.table("Bands at each duty", table_of(&holes, &BANDS));
     report.table("Drills: flow error at each duty", drills(plan));
     if hole_by_hole {
         if let Some(plot) = figures::holes(solution, plan) {
@@ -38,58 +190,16 @@ pub fn plan(report: &mut Report, library: &Library, solution: &Solution<'_>, hol
         }
     }
     shared_notes(report, plan);
-    if solution.rig.injector.manifold.is_some() {
+    if manifold {
         for key in ["perry-distributor", "colebrook1939", "crane-tp410"] {
             report.cite(library, key);
         }
     }
-    report.key("injector", injector_json(plan, hole_by_hole));
-}
-
-fn hole_facts(plan: &InjectorPlan) -> Vec<Fact> {
-    let mut facts = vec![
-        Fact::of("Hole diameter", Kind::Length, plan.diameter.value).note(match &plan.sized_at {
-            Some(duty) => format!("{} holes, sized at {duty}", plan.holes),
-            None => format!("{} holes, as given", plan.holes),
-        }),
-    ];
-    facts.extend(nearest_drill(plan));
-    if let Some(turndown) = plan.turndown {
-        facts.push(Fact::text(
-            "Turndown",
-            format!("{:.1} to 1 in fuel flow", turndown.value),
-        ));
-    }
-    if let Some(area) = plan.area_ratio {
-        facts.push(
-            Fact::of("Holes over bore, by area", Kind::Ratio, area.value)
-                .from_source("perry-distributor")
-                .note("up to 25 % is even, above 50 % is not"),
-        );
-    }
-    if let Some(rule) = plan.rule_spread {
-        facts.push(
-            Fact::of("Spread by the handbook rule", Kind::Ratio, rule.value)
-                .from_source("perry-distributor")
-                .note("long pipe fed at one end, no friction; the table has the sum for this one"),
-        );
-    }
-    if let Some(remedy) = &plan.remedy {
-        let shown = |what: &str, d: &Result<crate::quantity::Length, _>| match d {
-            Ok(d) => Fact::of(what, Kind::Length, d.value),
-            Err(_) => Fact::text(what, "none does"),
-        };
-        facts.push(shown("Tube bore for the wanted spread", &remedy.bore));
-        facts.push(
-            shown("Hole diameter for the wanted spread", &remedy.hole_diameter)
-                .note("at a higher pressure, for the same flow"),
-        );
-    }
-    facts
+    report.keys(&InjectorOfRig::row(Some(row)));
 }
 
 /// The drill that misses the duty sized at (else the first duty) by least, and by how much.
-fn nearest_drill(plan: &InjectorPlan) -> Option<Fact> {
+fn nearest_drill(plan: &InjectorPlan) -> Option<(String, String)> {
     let sized = plan.sized_at.as_deref();
     let (duty, injection) = fed(plan)
         .find(|(name, _)| sized.is_none_or(|s| s == *name))
@@ -99,10 +209,10 @@ fn nearest_drill(plan: &InjectorPlan) -> Option<Fact> {
         .iter()
         .min_by(|a, b| (a.flow_error.value.abs()).total_cmp(&b.flow_error.value.abs()))?;
     let error = 100.0 * nearest.flow_error.value;
-    Some(
-        Fact::text("Nearest drill", nearest.drill.name.clone())
-            .note(format!("{} % of the flow at {duty}", signed(error, 1))),
-    )
+    Some((
+        nearest.drill.name.clone(),
+        format!("{} % of the flow at {duty}", signed(error, 1)),
+    ))
 }
 
 fn fed(plan: &InjectorPlan) -> impl Iterator<Item = (&str, &DutyInjection)> {
@@ -111,92 +221,8 @@ fn fed(plan: &InjectorPlan) -> impl Iterator<Item = (&str, &DutyInjection)> {
         .filter_map(|d| Some((d.name.as_str(), d.injection.as_ref().ok()?)))
 }
 
-fn at_each_duty(solution: &Solution<'_>, plan: &InjectorPlan) -> Table {
-    let manifold = solution.rig.injector.manifold.is_some();
-    let mut columns = vec![
-        Column::new("duty"),
-        Column::of("pressure needed", Kind::GaugePressure),
-        Column::of("drop / chamber", Kind::Ratio).digits(3),
-        Column::new("choked"),
-    ];
-    if manifold {
-        columns.push(Column::of("spread", Kind::Ratio).digits(2));
-    }
-    let mut table = Table::new(columns);
-    let ambient_pa = solution.rig.site.air_pressure.pascals();
-    for (name, i) in fed(plan) {
-        let mut row = vec![
-            Value::from(name),
-            Value::of(
-                Kind::GaugePressure,
-                i.at_need.supply.pressure_pa - ambient_pa,
-            ),
-            Value::of(Kind::Ratio, i.at_need.stiffness.value),
-            Value::Flag(i.at_need.choked),
-        ];
-        if manifold {
-            row.push(match &i.sharing {
-                Some(Ok(d)) => Value::of(Kind::Ratio, d.spread.value),
-                _ => Value::Absent,
-            });
-        }
-        table.row(row);
-    }
-    table
-}
-
-fn jets(plan: &InjectorPlan) -> Table {
-    let mut table = Table::new(vec![
-        Column::new("duty"),
-        Column::of("jet", Kind::Velocity).digits(3),
-        Column::new("jet / air momentum").digits(3),
-        Column::of("reach", Kind::Length).digits(2),
-        Column::of("above dew point", Kind::TemperatureDifference).digits(2),
-    ]);
-    for (name, i) in fed(plan) {
-        table.row(vec![
-            Value::from(name),
-            Value::of(Kind::Velocity, i.at_need.jet_velocity.value),
-            i.momentum_ratio
-                .map_or(Value::Absent, |j| Value::Number(j.value)),
-            match &i.reach {
-                Some(Ok(reach)) => Value::of(Kind::Length, reach.depth.value),
-                _ => Value::Absent,
-            },
-            i.at_need.superheat.map_or(Value::Absent, |t| {
-                Value::of(Kind::TemperatureDifference, t.value)
-            }),
-        ]);
-    }
-    table
-}
-
-fn bands(plan: &InjectorPlan) -> Table {
-    let mut table = Table::new(vec![
-        Column::new("duty"),
-        Column::new("discharge coefficient").digits(3),
-        Column::of("fuel, least", Kind::MassRate).digits(3),
-        Column::of("fuel, most", Kind::MassRate).digits(3),
-        Column::new("equivalence ratio, least").digits(3),
-        Column::new("most").digits(3),
-        Column::of("flow at the pressure set", Kind::MassRate).optional(),
-        Column::new("equivalence ratio there").digits(3).optional(),
-    ]);
-    for (name, i) in fed(plan) {
-        let rate = |si| Value::of(Kind::MassRate, si);
-        table.row(vec![
-            Value::from(name),
-            Value::Number(i.at_need.coefficient.value),
-            rate(i.flow_low.value),
-            rate(i.flow_high.value),
-            Value::Number(i.equivalence_ratio_low.value),
-            Value::Number(i.equivalence_ratio_high.value),
-            i.at_given.map_or(Value::Absent, |g| rate(g.flow.value)),
-            i.at_given
-                .map_or(Value::Absent, |g| Value::Number(g.equivalence_ratio.value)),
-        ]);
-    }
-    table
+fn sharing(i: &DutyInjection) -> Option<&Distribution> {
+    i.sharing.as_ref()?.as_ref().ok()
 }
 
 fn drills(plan: &InjectorPlan) -> Table {
@@ -233,10 +259,7 @@ fn drills(plan: &InjectorPlan) -> Table {
 
 fn each_hole(plan: &InjectorPlan) -> Table {
     let shared: Vec<_> = fed(plan)
-        .filter_map(|(name, i)| match &i.sharing {
-            Some(Ok(d)) => Some((name, d)),
-            _ => None,
-        })
+        .filter_map(|(name, i)| Some((name, sharing(i)?)))
         .collect();
     let mut columns = vec![Column::new("hole"), Column::of("place", Kind::Length)];
     columns.extend(shared.iter().map(|(name, _)| Column::new(*name).digits(5)));
@@ -298,102 +321,4 @@ fn shared_notes(report: &mut Report, plan: &InjectorPlan) {
     for (note, names) in notes {
         report.remark(sentence!("{}: {}", &names.join(", "), note.clone()));
     }
-}
-
-fn injector_json(plan: &InjectorPlan, hole_by_hole: bool) -> Json {
-    let duties: Vec<Json> = plan
-        .duties
-        .iter()
-        .map(|duty| match &duty.injection {
-            Ok(injection) => injection_json(&duty.name, injection, hole_by_hole),
-            Err(error) => json!({"name": duty.name, "error": error.to_string()}),
-        })
-        .collect();
-    json!({
-        "holes": plan.holes,
-        "hole_diameter_m": json::number(plan.diameter.value),
-        "sized_at": plan.sized_at,
-        "turndown": plan.turndown.map(|t| t.value),
-        "hole_to_bore_area_ratio": plan.area_ratio.map(|a| a.value),
-        "rule_spread": plan.rule_spread.map(|r| r.value),
-        "bore_for_spread_m": plan.remedy.as_ref().and_then(|r| r.bore.as_ref().ok()).map(|d| d.value),
-        "hole_diameter_for_spread_m": plan.remedy.as_ref()
-            .and_then(|r| r.hole_diameter.as_ref().ok()).map(|d| d.value),
-        "duties": duties,
-    })
-}
-
-fn injection_json(name: &str, i: &DutyInjection, hole_by_hole: bool) -> Json {
-    let mut object = Map::new();
-    let mut number = |key: &str, x: Option<f64>| {
-        object.insert(key.to_owned(), x.map_or(Json::Null, json::number));
-    };
-    number("upstream_pressure_pa", Some(i.at_need.supply.pressure_pa));
-    number("mass_flow_kg_s", Some(i.at_need.flow.value.value));
-    number("mass_flow_low_kg_s", Some(i.flow_low.value));
-    number("mass_flow_high_kg_s", Some(i.flow_high.value));
-    number("equivalence_ratio_low", Some(i.equivalence_ratio_low.value));
-    number(
-        "equivalence_ratio_high",
-        Some(i.equivalence_ratio_high.value),
-    );
-    number("stiffness", Some(i.at_need.stiffness.value));
-    number("discharge_coefficient", Some(i.at_need.coefficient.value));
-    number("jet_velocity_m_s", Some(i.at_need.jet_velocity.value));
-    number(
-        "throat_pressure_pa",
-        Some(i.at_need.throat.pressure.pascals()),
-    );
-    number("superheat_k", i.at_need.superheat.map(|t| t.value));
-    number("momentum_ratio", i.momentum_ratio.map(|j| j.value));
-    number(
-        "jet_reach_m",
-        match &i.reach {
-            Some(Ok(reach)) => Some(reach.depth.value),
-            _ => None,
-        },
-    );
-    let sharing = match &i.sharing {
-        Some(Ok(d)) => Some(d),
-        _ => None,
-    };
-    number("spread", sharing.map(|d| d.spread.value));
-    number(
-        "flow_at_given_pressure_kg_s",
-        i.at_given.map(|g| g.flow.value),
-    );
-    number(
-        "equivalence_ratio_at_given_pressure",
-        i.at_given.map(|g| g.equivalence_ratio.value),
-    );
-    object.insert("name".to_owned(), json!(name));
-    object.insert("choked".to_owned(), json!(i.at_need.choked));
-    let drills: Vec<Json> = i
-        .drills
-        .iter()
-        .map(|d| {
-            json!({
-                "name": d.drill.name,
-                "diameter_m": json::number(d.drill.diameter.value),
-                "flow_error": json::number(d.flow_error.value),
-                "equivalence_ratio": json::number(d.equivalence_ratio.value),
-            })
-        })
-        .collect();
-    object.insert("drills".to_owned(), Json::Array(drills));
-    if let (true, Some(d)) = (hole_by_hole, sharing) {
-        let holes: Vec<Json> = d
-            .holes
-            .iter()
-            .map(|h| {
-                json!({
-                    "at_m": json::number(h.at.value),
-                    "pressure_pa": json::number(h.pressure.pascals()),
-                    "mass_flow_kg_s": json::number(h.flow.value),
-                })
-            })
-            .collect();
-        object.insert("hole_flows".to_owned(), Json::Array(holes));
-    }
-    Json::Object(object)
 }

@@ -1,7 +1,8 @@
 //! Everything about a rig in chapters: verdict and findings first, inputs as given last.
 
 use super::audit::LineOf;
-use super::{Block, Column, Fact, Finding, Report, Table, Value};
+use super::record::{Row, record, table};
+use super::{Block, Finding, Report};
 use super::{
     audit, audit_supply, checklist, figures, json, leak_plan, leak_test, mass, plan, shutdown,
     tolerance, train, trapped,
@@ -10,11 +11,46 @@ use crate::audit::checklist::checklist as checked;
 use crate::audit::solution::{TankSolution, train_with_curve};
 use crate::audit::{Audit, Solution};
 use crate::fuel::Library;
-use crate::quantity::Kind;
 use crate::tolerance::{Sampling, tolerance as spread};
 use crate::train::rig::Supply;
 
 pub use super::audit::VERDICT;
+
+record! {
+    /// A finding of a part of the report.
+    ToWatch(f: &Finding) {
+        (signal): Text = f.signal.word(), "signal";
+        (what): Text = &f.name, "what";
+        (measured): Text = &f.measured, "measured";
+        (limit): Text = &f.limit, "limit";
+        (advice): Text = &f.advice, "advice";
+        (source): Text = &f.source, "source" [optional];
+    }
+
+    /// The rig at a glance.
+    AtAGlance(page: &Page<'_>)
+    with {
+        rig = page.solution.rig;
+        site = &rig.site;
+        tank = match &rig.supply {
+            Supply::Tank(tank) => Some(tank),
+            _ => None,
+        };
+        beside = tank.filter(|t| t.number > 1).map(|t| format!("{} side by side", t.number));
+    }
+    {
+        (rig): Text = &rig.name, "Rig";
+        (notes): Text = rig.notes.as_deref(), "Notes";
+        (file): Text = page.path, "File";
+        (fuel): Text = rig.fuel.composition.label(), "Fuel";
+        (tank): Volume = tank.map(|t| t.volume), "Tank", note beside;
+        (air_pressure): AbsolutePressure = site.air_pressure, "Air pressure";
+        (ambient): Temperature = site.ambient, "Ambient";
+        (coldest): Temperature = site.coldest, "Coldest day";
+        (hottest): Temperature = site.hottest, "Hottest day";
+        (duties): Count = rig.duties.len(), "Duties";
+    }
+}
 
 /// Samples behind the bands; `tolerance` takes as many as it is asked for.
 const SAMPLES: usize = 2000;
@@ -47,7 +83,7 @@ pub fn rig(report: &mut Report, page: &Page<'_>) {
     audit::verdict(report, page.solution, page.audit);
     audit::findings(report, library, solution, page.audit, page.line_of);
     report.chapter("The rig");
-    report.facts("The rig", at_a_glance(page));
+    report.facts("The rig", AtAGlance::row(page).facts());
     report.chapter("Duties");
     audit::duties(report, library, solution);
     super::flames::flames(report, solution);
@@ -159,63 +195,10 @@ pub fn nested<T>(report: &mut Report, key: &str, write: impl FnOnce(&mut Report)
     let own = std::mem::replace(&mut report.findings, audited);
     if let Some(own) = own {
         report.key("findings", json::findings(&own));
-        report.table("What to watch", findings_table(&own));
+        let rows: Vec<Row> = own.iter().map(ToWatch::row).collect();
+        report.table("What to watch", table(&rows));
     }
     let inner = std::mem::replace(&mut report.json, outer);
     report.key(key, inner);
     result
-}
-
-fn findings_table(found: &[Finding]) -> Table {
-    let mut table = Table::new(vec![
-        Column::new("signal"),
-        Column::new("what"),
-        Column::new("measured"),
-        Column::new("limit"),
-        Column::new("advice"),
-        Column::new("source").optional(),
-    ]);
-    for f in found {
-        table.row(vec![
-            Value::from(f.signal.word()),
-            Value::Text(f.name.clone()),
-            Value::Text(f.measured.clone()),
-            Value::Text(f.limit.clone()),
-            Value::Text(f.advice.clone()),
-            Value::Text(f.source.clone()),
-        ]);
-    }
-    table
-}
-
-fn at_a_glance(page: &Page<'_>) -> Vec<Fact> {
-    let rig = page.solution.rig;
-    let site = &rig.site;
-    let mut facts = vec![Fact::text("Rig", rig.name.as_str())];
-    if let Some(notes) = &rig.notes {
-        facts.push(Fact::text("Notes", notes.as_str()));
-    }
-    facts.push(Fact::text("File", page.path));
-    facts.push(Fact::text("Fuel", rig.fuel.composition.label()));
-    if let Supply::Tank(tank) = &rig.supply {
-        let tanks = Fact::of("Tank", Kind::Volume, tank.volume.value);
-        facts.push(match tank.number {
-            1 => tanks,
-            n => tanks.note(format!("{n} side by side")),
-        });
-    }
-    facts.push(Fact::of(
-        "Air pressure",
-        Kind::AbsolutePressure,
-        site.air_pressure.pascals(),
-    ));
-    facts.push(Fact::of("Ambient", Kind::Temperature, site.ambient.value));
-    let days = [("Coldest day", site.coldest), ("Hottest day", site.hottest)];
-    for (name, t) in days {
-        if let Some(t) = t {
-            facts.push(Fact::of(name, Kind::Temperature, t.value));
-        }
-    }
-    facts.push(Fact::new("Duties", Value::Count(rig.duties.len())));
-    facts
 }

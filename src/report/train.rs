@@ -1,21 +1,222 @@
 //! A rig's train at all its duties, for people and machines.
 
-use super::main_pressure::main_pressure;
-use super::{Column, Fact, Report, Table, Value, figures, json};
+use super::main_pressure::{self, MainPressure};
+use super::record::{Row, record, table, table_of};
+use super::{Report, Table, figures};
 use crate::audit::Solution as RigSolution;
 use crate::fuel::Library;
+use crate::quantity::AbsolutePressure;
 use crate::quantity::sentence::{Told, sentence};
-use crate::quantity::{FlowCoefficient, Kind};
 use crate::train::catalogue::neighbours;
+use crate::train::plan::INJECTOR;
 use crate::train::{
-    Check, PartFlow, ShutOff, Station, ThrottleStudy, TrainDuty, TrainPlan, openings_of_size,
+    Check, CurvePoint, DutySetting, OutletFlow, PartFlow, ShutOff, Station, ThrottleStudy,
+    TrainDuty, TrainPlan, Valve, openings_of_size,
 };
-use serde_json::{Map, Value as Json, json};
+
+record! {
+    /// State of the fuel at a place.
+    Place(s: &Station) {
+        /// Static pressure.
+        pressure_pa: AbsolutePressure = s.pressure;
+        /// Static temperature.
+        temperature_k: Temperature = s.temperature;
+        /// Phase.
+        phase: Text = s.phase.name();
+        /// Share of the mass that is vapour.
+        vapour_mass_fraction: Ratio = s.vapour_mass_fraction;
+        /// Density.
+        density_kg_m3: Density = s.density;
+        /// Velocity; 0 where the part has no bore.
+        velocity_m_s: Velocity = s.velocity;
+    }
+
+    /// A part with what flows through it.
+    Through(p: &PartFlow, air: AbsolutePressure)
+    with {
+        state = [(p.choked, "choked"), (p.wide_open, "wide open"), (p.two_phase, "two phases")];
+        state = state.iter().filter(|s| s.0).map(|s| s.1).collect::<Vec<_>>().join(", ");
+        speed = p.outlet.velocity;
+    }
+    {
+        name: Text = &p.part, "part";
+        /// Kind of part, as in the rig file.
+        kind: Text = p.kind;
+        /// Run or source it stands in.
+        run: Text = &p.run;
+        /// Flow through it; of one tank, for the parts of a source with several.
+        mass_flow_kg_s: MassRate = p.flow;
+        /// Before it.
+        inlet: Row(Place) = Place::row(&p.inlet), "before" 4 => GaugePressure = p.inlet.pressure.gauge(air);
+        /// Behind it.
+        outlet: Row(Place) = Place::row(&p.outlet), "behind" 4 => GaugePressure = p.outlet.pressure.gauge(air);
+        (warmth): Temperature = p.outlet.temperature, "behind" 3;
+        (speed): Velocity = (speed.value > 0.0).then_some(speed), "speed" 2;
+        (phase): Text = p.outlet.phase.name(), "phase" [optional];
+        (state): Text = state, "state";
+        /// Whether its flow does not depend on the pressure behind it.
+        choked: Flag = p.choked;
+        /// Whether it is a regulator whose seat is wide open and does not regulate.
+        wide_open: Flag = p.wide_open;
+        /// Whether liquid and vapour flow together in it.
+        two_phase: Flag = p.two_phase;
+        /// Heat taken up.
+        heat_w: Power = p.heat;
+        /// Shaft work put in.
+        work_w: Power = p.work;
+        /// Flow coefficient in use.
+        kv_m3_h: Number = p.kv;
+        /// Opening, of a valve.
+        opening: Ratio = p.opening;
+        /// Share of the wide-open capacity in use, of a regulator.
+        load: Ratio = p.load;
+    }
+
+    /// An outlet with what flows out of it.
+    OutOf(o: &OutletFlow) {
+        /// Its name.
+        name: Text = &o.outlet;
+        /// Flow.
+        mass_flow_kg_s: MassRate = o.flow;
+        /// Before the holes, at rest.
+        inlet: Row(Place) = Place::row(&o.inlet);
+        /// Pressure it discharges to.
+        chamber_pressure_pa: AbsolutePressure = o.chamber;
+        /// Whether the holes are choked.
+        choked: Flag = o.choked;
+    }
+
+    /// What stands out at a duty.
+    Remark(c: &Check, duties: &str) {
+        kind: Text = c.kind.name(), "what" => Text = c.kind.meaning();
+        at: Text = &c.at, "part";
+        /// What was found, SI.
+        measured: Number = (c.measured.kind, c.measured.si), "found";
+        /// What it is held against, SI.
+        limit: Number = (c.limit.kind, c.limit.si), "limit";
+        /// Who sets the limit.
+        basis: Text = c.basis, "basis" [optional];
+        (duties): Text = duties, "at";
+    }
+
+    /// A duty fed through the train.
+    Fed(duty: &TrainDuty, air: AbsolutePressure)
+    with {
+        solution = duty.solution.as_ref().ok();
+        holes = solution.and_then(|s| s.outlet(INJECTOR));
+        setting = duty.setting.as_ref();
+        parts = solution.map(|s| s.parts.iter().map(|p| Through::row(p, air)).collect::<Vec<_>>());
+        outlets = solution.map(|s| s.outlets.iter().map(OutOf::row).collect::<Vec<_>>());
+    }
+    {
+        name: Text = &duty.name, "duty";
+        /// Flow wanted at the injector.
+        wanted_kg_s: MassRate = duty.wanted, "wanted";
+        /// Flow drawn, of all outlets.
+        mass_flow_kg_s: MassRate = solution.map(|s| s.flow), "flow" => MassRate = holes.map(|o| o.flow);
+        /// Opening of the throttle.
+        opening: Ratio = setting.map(|s| s.opening), "opening" 3;
+        /// Flow coefficient of the throttle.
+        kv_m3_h: Number = setting.map(|s| s.kv), "Kv, m³/h" 3;
+        /// Why it is not fed.
+        error: Text = duty.solution.as_ref().err().map(ToString::to_string);
+        /// The parts in their order, with what flows through each.
+        parts: Rows(Through) = parts.unwrap_or_default();
+        outlets: Rows(OutOf) = outlets.unwrap_or_default();
+        remarks: Rows(Remark) = duty.checks.iter().map(|c| Remark::row(c, "")).collect::<Vec<_>>();
+        (before_holes): GaugePressure = holes.map(|o| o.inlet.pressure.gauge(air)), "at holes" 4;
+        (at_holes): Temperature = holes.map(|o| o.inlet.temperature), "at holes" 3;
+    }
+
+    /// The throttle at a duty.
+    Setting(d: &DutySetting) {
+        name: Text = &d.duty, "duty";
+        opening: Ratio = d.opening.as_ref().ok().copied(), "opening" 3;
+        kv_m3_h: Number = d.kv, "Kv, m³/h" 3;
+        /// Relative change of flow for one step of the drive.
+        flow_per_step: Ratio = d.flow_per_step, "flow for a step" 2;
+        equivalence_ratio_per_step: Number = d.equivalence_ratio_per_step, "equivalence ratio for a step" 2;
+    }
+
+    /// A point of the throttle curve.
+    Point(p: &CurvePoint) {
+        opening: Ratio = p.opening, "opening" 3;
+        kv_m3_h: Number = p.kv, "Kv, m³/h" 3;
+        mass_flow_kg_s: MassRate = p.flow, "flow";
+        equivalence_ratio: Number = p.equivalence_ratio, "equivalence ratio" 3;
+        /// Whether the valve is choked.
+        choked: Flag = p.choked, "valve" => Text = if p.choked { "choked" } else { "" };
+    }
+
+    /// The valve that sets the flow of the injector.
+    Throttle(name: &str, valve: Option<&Valve>, study: &ThrottleStudy)
+    with {
+        range = study.full_open_range;
+        (usable, why) = usable_travel(study);
+        [smaller, larger] = next_sizes(valve, study);
+        (smaller, of_smaller) = smaller.unzip();
+        (larger, of_larger) = larger.unzip();
+    }
+    {
+        name: Text = name, "Valve";
+        /// Its full-open flow coefficient.
+        full_open_kv_m3_h: Number = valve.map(|v| v.full_open);
+        /// Drop over the open valve over the drop from the last regulator to the chamber.
+        authority: Ratio = study.authority, "Authority"
+            => Text = study.authority.map(|a| format!("{:.0} %", a * 100.0)),
+            note "drop over the open valve over the drop from the last regulator to the chamber";
+        /// Least full-open flow coefficient with which the largest duty is at most 90 % open.
+        least_full_open_kv_m3_h: Number = range.map(|r| r.0);
+        /// Most with which the smallest duty is at least 10 % open.
+        most_full_open_kv_m3_h: Number = range.map(|r| r.1);
+        (usable): Text = usable, "Kv for usable travel", note why;
+        (smaller): Text = smaller, "Next smaller generic valve", note of_smaller;
+        (larger): Text = larger, "Next larger generic valve", note of_larger;
+        duties: Rows(Setting) = study.duties.iter().map(Setting::row).collect::<Vec<_>>();
+        curve: Rows(Point) = study.curve.iter().map(Point::row).collect::<Vec<_>>();
+    }
+
+    /// What is left behind a valve that has closed, from the largest flow.
+    AfterShutOff(s: &ShutOff) {
+        valve: Text = &s.valve, "valve";
+        /// Volume between it and the outlets.
+        volume_m3: Volume = s.volume;
+        fuel_kg: Mass = s.fuel, "fuel behind it" 3;
+        /// Heat of that fuel.
+        energy_j: Energy = s.energy, "heat of all" 3;
+        /// Fuel that passes while it closes, at most.
+        while_closing_kg: Mass = s.closing_time.map(|_| s.while_closing), "passes while closing" 3;
+        /// Longest closing time.
+        closing_time_s: Time = s.closing_time;
+        /// From closed until the flame goes out; null where liquid keeps dripping.
+        flame_life_s: Time = s.flame_life, "flame lives on" 2;
+        /// From closed until all but a hundredth of the pressure is lost.
+        empties_in_s: Time = s.empties_in;
+        /// Fuel that stays, at the pressure of the chamber.
+        stays_kg: Mass = s.stays;
+        /// Fuel that comes out of the holes, at most.
+        runs_out_kg: Mass = s.runs_out(), "comes out" 3;
+        /// Whether liquid is left behind it.
+        liquid: Flag = s.liquid;
+        /// Parts whose volume is not known, taken as none.
+        unknown_volumes: Texts = &s.unknown;
+    }
+
+    /// A rig's train at all its duties.
+    Walked(plan: &TrainPlan, duties: Vec<Row>, throttle: Option<Row>, shut_offs: Vec<Row>) {
+        /// Of a main: which of its pressures is taken.
+        [main]: Row(MainPressure) = plan.main_head.as_ref().map(MainPressure::row);
+        duties: Rows(Fed) = duties;
+        throttle: Row(Throttle) = throttle;
+        shut_offs: Rows(AfterShutOff) = shut_offs;
+    }
+}
 
 /// Adds the whole plan.
 pub fn plan(report: &mut Report, library: &Library, rig: &RigSolution<'_>, plan: &TrainPlan) {
-    let ambient_pa = rig.rig.site.air_pressure.pascals();
-    report.table("Duties", duties(plan, ambient_pa));
+    let air = rig.rig.site.air_pressure;
+    let duties: Vec<Row> = plan.duties.iter().map(|d| Fed::row(d, air)).collect();
+    report.table("Duties", table(&duties));
     for duty in &plan.duties {
         if let Err(error) = &duty.solution {
             report.remark(sentence!("{}: {}.", &duty.name, error.told()));
@@ -24,16 +225,29 @@ pub fn plan(report: &mut Report, library: &Library, rig: &RigSolution<'_>, plan:
     for plot in figures::walks(rig, plan) {
         report.plot("Pressure and temperature", plot);
     }
-    for duty in &plan.duties {
+    for (duty, row) in plan.duties.iter().zip(&duties) {
         let heading = format!("Through the train: {}", duty.name);
-        report.table(&heading, walk(duty, ambient_pa));
+        report.table(&heading, table(row.rows("parts")));
     }
     report.table("What stands out", remarks(plan));
-    throttle(report, rig, plan);
-    report.table("After a shut-off, from the largest flow", shut_offs(plan));
+    let throttle = throttle(report, rig, plan);
+    let shut_offs = plan.shut_offs.iter().flatten().map(AfterShutOff::row);
+    let shut_offs: Vec<Row> = shut_offs.collect();
+    let columns = [
+        "valve",
+        "fuel_kg",
+        "runs_out_kg",
+        "energy_j",
+        "while_closing_kg",
+        "flame_life_s",
+    ];
+    report.table(
+        "After a shut-off, from the largest flow",
+        table_of(&shut_offs, &columns),
+    );
     left_over(report, plan);
     if let Some(main) = &plan.main_head {
-        main_pressure(report, main);
+        report.assume(main_pressure::told(main));
     }
     for sentence in &plan.assumptions {
         report.assume(sentence.as_str());
@@ -46,104 +260,11 @@ pub fn plan(report: &mut Report, library: &Library, rig: &RigSolution<'_>, plan:
     for key in ["iec60534-2-1", "colebrook1939", "shapiro1953"] {
         report.cite(library, key);
     }
-    let list = plan.duties.iter().map(duty_json).collect();
-    report.key("duties", Json::Array(list));
-    report.key("throttle", throttle_json(rig, plan));
-    let list = plan.shut_offs.iter().flatten().map(shut_off_json).collect();
-    report.key("shut_offs", Json::Array(list));
-}
-
-fn duties(plan: &TrainPlan, ambient_pa: f64) -> Table {
-    let mut table = Table::new(vec![
-        Column::new("duty"),
-        Column::of("wanted", Kind::MassRate),
-        Column::of("flow", Kind::MassRate),
-        Column::of("opening", Kind::Ratio).digits(3),
-        Column::new("Kv, m³/h").digits(3),
-        Column::of("at holes", Kind::GaugePressure).digits(4),
-        Column::of("at holes", Kind::Temperature).digits(3),
-    ]);
-    for duty in &plan.duties {
-        let outlet = injector(duty);
-        let setting = duty.setting.as_ref();
-        table.row(vec![
-            Value::Text(duty.name.clone()),
-            Value::of(Kind::MassRate, duty.wanted.value),
-            outlet.map_or(Value::Absent, |o| Value::of(Kind::MassRate, o.flow.value)),
-            setting.map_or(Value::Absent, |s| Value::of(Kind::Ratio, s.opening)),
-            setting.map_or(Value::Absent, |s| Value::Number(s.kv.kv())),
-            outlet.map_or(Value::Absent, |o| {
-                Value::of(Kind::GaugePressure, o.inlet.pressure.pascals() - ambient_pa)
-            }),
-            outlet.map_or(Value::Absent, |o| {
-                Value::of(Kind::Temperature, o.inlet.temperature.value)
-            }),
-        ]);
-    }
-    table
-}
-
-fn injector(duty: &TrainDuty) -> Option<&crate::train::OutletFlow> {
-    duty.solution
-        .as_ref()
-        .ok()?
-        .outlet(crate::train::plan::INJECTOR)
-}
-
-fn walk(duty: &TrainDuty, ambient_pa: f64) -> Table {
-    let mut table = Table::new(vec![
-        Column::new("part"),
-        Column::of("before", Kind::GaugePressure).digits(4),
-        Column::of("behind", Kind::GaugePressure).digits(4),
-        Column::of("behind", Kind::Temperature).digits(3),
-        Column::of("speed", Kind::Velocity).digits(2),
-        Column::new("phase").optional(),
-        Column::new("state"),
-    ]);
-    let Ok(solution) = &duty.solution else {
-        return table;
-    };
-    for p in &solution.parts {
-        let mut words = Vec::new();
-        if p.choked {
-            words.push("choked");
-        }
-        if p.wide_open {
-            words.push("wide open");
-        }
-        if p.two_phase {
-            words.push("two phases");
-        }
-        table.row(vec![
-            Value::Text(p.part.clone()),
-            Value::of(Kind::GaugePressure, p.inlet.pressure.pascals() - ambient_pa),
-            Value::of(
-                Kind::GaugePressure,
-                p.outlet.pressure.pascals() - ambient_pa,
-            ),
-            Value::of(Kind::Temperature, p.outlet.temperature.value),
-            if p.outlet.velocity.value > 0.0 {
-                Value::of(Kind::Velocity, p.outlet.velocity.value)
-            } else {
-                Value::Absent
-            },
-            Value::Text(p.outlet.phase.name().to_owned()),
-            Value::Text(words.join(", ")),
-        ]);
-    }
-    table
+    report.keys(&Walked::row(plan, duties, throttle, shut_offs));
 }
 
 /// The same remark at several duties once, with the figures of the duty where it is worst.
 fn remarks(plan: &TrainPlan) -> Table {
-    let mut table = Table::new(vec![
-        Column::new("part"),
-        Column::new("what"),
-        Column::new("found"),
-        Column::new("limit"),
-        Column::new("basis").optional(),
-        Column::new("at"),
-    ]);
     let mut worst: Vec<(&Check, Vec<&str>)> = Vec::new();
     for duty in &plan.duties {
         for c in &duty.checks {
@@ -162,162 +283,85 @@ fn remarks(plan: &TrainPlan) -> Table {
             }
         }
     }
-    for (c, names) in worst {
-        let at = if names.len() == plan.duties.len() {
-            "every duty".to_owned()
-        } else {
-            names.join(", ")
-        };
-        table.row(vec![
-            Value::Text(c.at.clone()),
-            Value::Text(c.kind.meaning().to_owned()),
-            Value::of(c.measured.kind, c.measured.si),
-            Value::of(c.limit.kind, c.limit.si),
-            Value::Text(c.basis.to_owned()),
-            Value::Text(at),
-        ]);
-    }
-    table
+    let rows = worst.into_iter().map(|(c, names)| {
+        let all = names.len() == plan.duties.len();
+        Remark::row(
+            c,
+            &if all {
+                "every duty".to_owned()
+            } else {
+                names.join(", ")
+            },
+        )
+    });
+    let rows: Vec<Row> = rows.collect();
+    table_of(
+        &rows,
+        &["at", "kind", "measured", "limit", "basis", "duties"],
+    )
 }
 
-fn throttle(report: &mut Report, rig: &RigSolution<'_>, plan: &TrainPlan) {
-    let (Some(name), Some(study)) = (&plan.throttle, &plan.study) else {
-        return;
-    };
-    let study = match study {
+/// Adds the throttle; the row of its figures.
+fn throttle(report: &mut Report, rig: &RigSolution<'_>, plan: &TrainPlan) -> Option<Row> {
+    let name = plan.throttle.as_ref()?;
+    let study = match plan.study.as_ref()? {
         Ok(study) => study,
         Err(error) => {
             report.remark(sentence!("No throttle curve: {}.", error.told()));
-            return;
+            return None;
         }
     };
-    report.facts("Throttle", throttle_facts(rig, name, study));
-    report.table("Throttle at each duty", throttle_duties(study));
+    let valve = rig.rig.train.part(name).and_then(|p| p.kind.valve());
+    let row = Throttle::row(name, valve, study);
+    report.facts("Throttle", row.facts());
+    report.table("Throttle at each duty", table(row.rows("duties")));
     for plot in figures::throttle(name, plan, study) {
         report.plot("Throttle curve", plot);
     }
-    report.table("Throttle curve", curve(study));
+    report.table("Throttle curve", table(row.rows("curve")));
+    Some(row)
 }
 
-fn throttle_facts(rig: &RigSolution<'_>, name: &str, study: &ThrottleStudy) -> Vec<Fact> {
-    let mut facts = vec![Fact::text("Valve", name)];
-    if let Some(a) = study.authority {
-        facts.push(
-            Fact::text("Authority", format!("{:.0} %", a * 100.0)).note(
-                "drop over the open valve over the drop from the last regulator to the chamber",
-            ),
-        );
+/// Flow coefficient for usable travel, in words, and a remark.
+fn usable_travel(study: &ThrottleStudy) -> (String, Option<&'static str>) {
+    match study.full_open_range {
+        _ if study.duties.iter().all(|d| d.kv.is_none()) => {
+            ("not known: no duty is fed".to_owned(), None)
+        }
+        Some((least, most)) => (
+            format!("{:.3} to {:.3} m³/h", least.kv(), most.kv()),
+            Some("largest duty at most 90 % open, smallest at least 10 %"),
+        ),
+        None => (
+            "none: the duties lie too far apart".to_owned(),
+            Some("two valves, or one of another characteristic"),
+        ),
     }
+}
+
+/// The next generic valves below and above: how far each duty opens them, and their names; none where no duty is fed.
+fn next_sizes(valve: Option<&Valve>, study: &ThrottleStudy) -> [Option<(String, String)>; 2] {
     let fed: Vec<_> = study
         .duties
         .iter()
-        .filter_map(|d| Some((d, d.kv?)))
+        .filter_map(|d| Some((&d.duty, d.kv?)))
         .collect();
     let needed: Vec<_> = fed.iter().map(|(_, kv)| *kv).collect();
-    facts.push(match study.full_open_range {
-        _ if needed.is_empty() => Fact::text("Kv for usable travel", "not known: no duty is fed"),
-        Some((least, most)) => Fact::text(
-            "Kv for usable travel",
-            format!("{:.3} to {:.3} m³/h", least.kv(), most.kv()),
-        )
-        .note("largest duty at most 90 % open, smallest at least 10 %"),
-        None => Fact::text("Kv for usable travel", "none: the duties lie too far apart")
-            .note("two valves, or one of another characteristic"),
-    });
-    let valve = rig.rig.train.part(name).and_then(|p| p.kind.valve());
-    if let Some(valve) = valve.filter(|_| !needed.is_empty()) {
-        let (below, above) = neighbours(valve.full_open);
-        for (word, found) in [("Next smaller", below), ("Next larger", above)] {
-            let Some((part, kv)) = found else { continue };
-            let openings: Vec<String> = openings_of_size(valve, kv, &needed)
-                .into_iter()
-                .zip(&fed)
-                .map(|(h, (d, _))| match h {
-                    Ok(h) => format!("{} {:.0} %", d.duty, h * 100.0),
-                    Err(_) => format!("{} out of reach", d.duty),
-                })
-                .collect();
-            facts.push(
-                Fact::text(
-                    format!("{word} generic valve"),
-                    format!("Kv {} m³/h: {}", kv.kv(), openings.join(", ")),
-                )
-                .note(part.name.clone()),
-            );
-        }
-    }
-    facts
-}
-
-fn throttle_duties(study: &ThrottleStudy) -> Table {
-    let mut table = Table::new(vec![
-        Column::new("duty"),
-        Column::of("opening", Kind::Ratio).digits(3),
-        Column::new("Kv, m³/h").digits(3),
-        Column::of("flow for a step", Kind::Ratio).digits(2),
-        Column::new("equivalence ratio for a step").digits(2),
-    ]);
-    for d in &study.duties {
-        table.row(vec![
-            Value::Text(d.duty.clone()),
-            d.opening
-                .as_ref()
-                .map_or(Value::Absent, |h| Value::of(Kind::Ratio, *h)),
-            d.kv.map_or(Value::Absent, |k| Value::Number(k.kv())),
-            d.flow_per_step
-                .map_or(Value::Absent, |s| Value::of(Kind::Ratio, s)),
-            d.equivalence_ratio_per_step
-                .map_or(Value::Absent, Value::Number),
-        ]);
-    }
-    table
-}
-
-fn curve(study: &ThrottleStudy) -> Table {
-    let mut table = Table::new(vec![
-        Column::of("opening", Kind::Ratio).digits(3),
-        Column::new("Kv, m³/h").digits(3),
-        Column::of("flow", Kind::MassRate),
-        Column::new("equivalence ratio").digits(3),
-        Column::new("valve"),
-    ]);
-    for p in &study.curve {
-        table.row(vec![
-            Value::of(Kind::Ratio, p.opening),
-            Value::Number(p.kv.kv()),
-            Value::of(Kind::MassRate, p.flow.value),
-            Value::Number(p.equivalence_ratio.value),
-            Value::Text(if p.choked { "choked" } else { "" }.to_owned()),
-        ]);
-    }
-    table
-}
-
-fn shut_offs(plan: &TrainPlan) -> Table {
-    let mut table = Table::new(vec![
-        Column::new("valve"),
-        Column::of("fuel behind it", Kind::Mass).digits(3),
-        Column::of("comes out", Kind::Mass).digits(3),
-        Column::of("heat of all", Kind::Energy).digits(3),
-        Column::of("passes while closing", Kind::Mass).digits(3),
-        Column::of("flame lives on", Kind::Time).digits(2),
-    ]);
-    for s in plan.shut_offs.iter().flatten() {
-        table.row(vec![
-            Value::Text(s.valve.clone()),
-            Value::of(Kind::Mass, s.fuel.value),
-            Value::of(Kind::Mass, s.runs_out().value),
-            Value::of(Kind::Energy, s.energy.value),
-            if s.closing_time.is_some() {
-                Value::of(Kind::Mass, s.while_closing.value)
-            } else {
-                Value::Absent
-            },
-            s.flame_life
-                .map_or(Value::Absent, |t| Value::of(Kind::Time, t.value)),
-        ]);
-    }
-    table
+    let Some(valve) = valve.filter(|_| !needed.is_empty()) else {
+        return [None, None];
+    };
+    let (below, above) = neighbours(valve.full_open);
+    [below, above].map(|found| {
+        let (part, kv) = found?;
+        let openings = openings_of_size(valve, kv, &needed).into_iter().zip(&fed);
+        let openings = openings.map(|(h, (duty, _))| match h {
+            Ok(h) => format!("{duty} {:.0} %", h * 100.0),
+            Err(_) => format!("{duty} out of reach"),
+        });
+        let openings: Vec<String> = openings.collect();
+        let said = format!("Kv {} m³/h: {}", kv.kv(), openings.join(", "));
+        Some((said, part.name.clone()))
+    })
 }
 
 fn left_over(report: &mut Report, plan: &TrainPlan) {
@@ -352,125 +396,4 @@ fn left_over(report: &mut Report, plan: &TrainPlan) {
             "a flame is taken as out when its fuel has fallen to a tenth of the running flow",
         );
     }
-}
-
-// ---- machines ----
-
-fn number(x: impl Into<Option<f64>>) -> Json {
-    x.into().map_or(Json::Null, json::number)
-}
-
-fn station_json(s: &Station) -> Json {
-    json!({
-        "pressure_pa": number(s.pressure.pascals()),
-        "temperature_k": number(s.temperature.value),
-        "phase": s.phase.name(),
-        "vapour_mass_fraction": number(s.vapour_mass_fraction),
-        "density_kg_m3": number(s.density.value),
-        "velocity_m_s": number(s.velocity.value),
-    })
-}
-
-fn part_json(p: &PartFlow) -> Json {
-    let mut map = Map::new();
-    map.insert("name".to_owned(), json!(p.part));
-    map.insert("kind".to_owned(), json!(p.kind));
-    map.insert("run".to_owned(), json!(p.run));
-    map.insert("mass_flow_kg_s".to_owned(), number(p.flow.value));
-    map.insert("inlet".to_owned(), station_json(&p.inlet));
-    map.insert("outlet".to_owned(), station_json(&p.outlet));
-    map.insert("choked".to_owned(), json!(p.choked));
-    map.insert("wide_open".to_owned(), json!(p.wide_open));
-    map.insert("two_phase".to_owned(), json!(p.two_phase));
-    map.insert("heat_w".to_owned(), number(p.heat.value));
-    map.insert("work_w".to_owned(), number(p.work.value));
-    map.insert("kv_m3_h".to_owned(), number(p.kv.map(FlowCoefficient::kv)));
-    map.insert("opening".to_owned(), number(p.opening));
-    map.insert("load".to_owned(), number(p.load));
-    Json::Object(map)
-}
-
-fn check_json(c: &Check) -> Json {
-    json!({
-        "kind": c.kind.name(),
-        "at": c.at,
-        "measured": number(c.measured.si),
-        "limit": number(c.limit.si),
-        "basis": c.basis,
-    })
-}
-
-fn duty_json(duty: &TrainDuty) -> Json {
-    let solution = duty.solution.as_ref().ok();
-    let parts = solution.map(|s| s.parts.iter().map(part_json).collect());
-    let outlets = solution.map(|s| {
-        s.outlets
-            .iter()
-            .map(|o| {
-                json!({
-                    "name": o.outlet,
-                    "mass_flow_kg_s": number(o.flow.value),
-                    "inlet": station_json(&o.inlet),
-                    "chamber_pressure_pa": number(o.chamber.pascals()),
-                    "choked": o.choked,
-                })
-            })
-            .collect()
-    });
-    json!({
-        "name": duty.name,
-        "wanted_kg_s": number(duty.wanted.value),
-        "mass_flow_kg_s": number(solution.map(|s| s.flow.value)),
-        "opening": number(duty.setting.as_ref().map(|s| s.opening)),
-        "kv_m3_h": number(duty.setting.as_ref().map(|s| s.kv.kv())),
-        "error": duty.solution.as_ref().err().map(ToString::to_string),
-        "parts": Json::Array(parts.unwrap_or_default()),
-        "outlets": Json::Array(outlets.unwrap_or_default()),
-        "remarks": Json::Array(duty.checks.iter().map(check_json).collect()),
-    })
-}
-
-fn throttle_json(rig: &RigSolution<'_>, plan: &TrainPlan) -> Json {
-    let (Some(name), Some(Ok(study))) = (&plan.throttle, &plan.study) else {
-        return Json::Null;
-    };
-    let valve = rig.rig.train.part(name).and_then(|p| p.kind.valve());
-    json!({
-        "name": name,
-        "full_open_kv_m3_h": number(valve.map(|v| v.full_open.kv())),
-        "authority": number(study.authority),
-        "least_full_open_kv_m3_h": number(study.full_open_range.map(|r| r.0.kv())),
-        "most_full_open_kv_m3_h": number(study.full_open_range.map(|r| r.1.kv())),
-        "duties": Json::Array(study.duties.iter().map(|d| json!({
-            "name": d.duty,
-            "opening": number(d.opening.as_ref().ok().copied()),
-            "kv_m3_h": number(d.kv.map(FlowCoefficient::kv)),
-            "flow_per_step": number(d.flow_per_step),
-            "equivalence_ratio_per_step": number(d.equivalence_ratio_per_step),
-        })).collect()),
-        "curve": Json::Array(study.curve.iter().map(|p| json!({
-            "opening": number(p.opening),
-            "kv_m3_h": number(p.kv.kv()),
-            "mass_flow_kg_s": number(p.flow.value),
-            "equivalence_ratio": number(p.equivalence_ratio.value),
-            "choked": p.choked,
-        })).collect()),
-    })
-}
-
-fn shut_off_json(s: &ShutOff) -> Json {
-    json!({
-        "valve": s.valve,
-        "volume_m3": number(s.volume.value),
-        "fuel_kg": number(s.fuel.value),
-        "energy_j": number(s.energy.value),
-        "while_closing_kg": number(s.closing_time.map(|_| s.while_closing.value)),
-        "closing_time_s": number(s.closing_time.map(|t| t.value)),
-        "flame_life_s": number(s.flame_life.map(|t| t.value)),
-        "empties_in_s": number(s.empties_in.map(|t| t.value)),
-        "stays_kg": number(s.stays.value),
-        "runs_out_kg": number(s.runs_out().value),
-        "liquid": s.liquid,
-        "unknown_volumes": s.unknown,
-    })
 }
