@@ -1,8 +1,6 @@
 //! A figure of an answer declared once: its key, what it is, where it comes from, how a table or a list of facts
 //! heads it. JSON, tables, facts and the schema are made from the declaration.
 
-#![allow(dead_code, unused_imports, reason = "not every answer is declared yet")]
-
 mod declare;
 mod value;
 

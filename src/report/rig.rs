@@ -34,7 +34,7 @@ record! {
         site = &rig.site;
         tank = match &rig.supply {
             Supply::Tank(tank) => Some(tank),
-            _ => None,
+            Supply::Mains(_) => None,
         };
         beside = tank.filter(|t| t.number > 1).map(|t| format!("{} side by side", t.number));
     }
