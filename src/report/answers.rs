@@ -20,6 +20,7 @@ const ALWAYS: [(&str, &str); 3] = [
 ];
 
 /// Answers by command: the records whose keys stand in it; those of the first are always there.
+#[allow(clippy::too_many_lines, reason = "one list")]
 fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
     let model = properties::ModelOf::shape();
     let open = audit::Open::shape();
@@ -85,7 +86,10 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
             vec![audit::Duties::shape(), injector_of_rig, model],
         ),
         ("leak, of a hole", vec![leak::keys::Single::shape(), model]),
-        ("leak, of a rig", vec![leak_plan::keys::Plan::shape(), beside, model]),
+        (
+            "leak, of a rig",
+            vec![leak_plan::keys::Plan::shape(), beside, model],
+        ),
         (
             "leak-test",
             vec![
@@ -114,8 +118,14 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
         ("tank, of a rig", vec![tank::OfRig::shape(), beside, model]),
         ("tolerance", vec![tolerance::Bands::shape()]),
         ("train", vec![train::Walked::shape(), model]),
-        ("trapped, of a section", vec![trapped::Warmed::shape(), model]),
-        ("trapped, of a rig", vec![trapped::Sections::shape(), beside, model]),
+        (
+            "trapped, of a section",
+            vec![trapped::Warmed::shape(), model],
+        ),
+        (
+            "trapped, of a rig",
+            vec![trapped::Sections::shape(), beside, model],
+        ),
         ("valve", vec![properties::ThroughValve::shape(), model]),
     ]
 }
@@ -192,7 +202,6 @@ fn value(line: &Line, takes: Takes) -> Json {
             object["type"] = json!(["object", "null"]);
             object
         }
-        Takes::Any => json!({}),
     };
     value["description"] = json!(meaning(line));
     value

@@ -36,8 +36,6 @@ pub(crate) enum Takes {
     Rows(fn() -> &'static Shape),
     /// One record of a shape, or none.
     Row(fn() -> &'static Shape),
-    /// Anything: what it is stands in its words.
-    Any,
 }
 
 /// How a line stands in the JSON object.

@@ -147,9 +147,6 @@ macro_rules! takes {
     (Shares) => {
         $crate::report::record::Takes::Shares
     };
-    (Any) => {
-        $crate::report::record::Takes::Any
-    };
     ($kind:ident) => {
         $crate::report::record::Takes::Of($crate::quantity::Kind::$kind)
     };
