@@ -3,8 +3,7 @@
 //! Flow through a row of parts is of this kind: what is left over at the end falls as flow rises, and
 //! beyond some flow one part chokes and there is no value at all.
 
-use std::error::Error;
-use std::fmt::{self, Display};
+use std::fmt::Display;
 
 /// What the function has at a point.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -39,7 +38,8 @@ pub enum Found<B> {
 }
 
 /// A search that used up its steps.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[error("no answer after {iterations} steps, between {low:e} and {high:e}")]
 pub struct NotSettled {
     /// Steps made.
     pub iterations: usize,
@@ -49,46 +49,21 @@ pub struct NotSettled {
     pub high: f64,
 }
 
-impl fmt::Display for NotSettled {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Self {
-            iterations,
-            low,
-            high,
-        } = self;
-        write!(
-            f,
-            "no answer after {iterations} steps, between {low:e} and {high:e}"
-        )
-    }
-}
-
-impl Error for NotSettled {}
-
 /// Relative distance of the last two points from which the interpolation is believed.
 const CLOSING: f64 = 1e-4;
 /// Most evaluations of one search.
 pub const MAX_ITERATIONS: usize = 200;
 
 /// Why [`falling_root`] gave nothing.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum EdgeError<E: Display> {
     /// The function itself failed.
+    #[error("{0}")]
     Function(E),
     /// Steps used up.
+    #[error(transparent)]
     NotSettled(NotSettled),
 }
-
-impl<E: Display> Display for EdgeError<E> {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Function(error) => error.fmt(f),
-            Self::NotSettled(error) => error.fmt(f),
-        }
-    }
-}
-
-impl<E: Display + fmt::Debug> Error for EdgeError<E> {}
 
 impl<E: Display> EdgeError<E> {
     /// The function's own error, or `other` if the search used up its steps.

@@ -15,8 +15,6 @@ mod crossing;
 mod explicit;
 mod stiff;
 
-use std::error::Error;
-use std::fmt::{self, Display};
 use stiff::{Lookout, Stiff};
 
 /// A system of equations `dy/dt = f(t, y)` with event functions.
@@ -131,9 +129,10 @@ pub struct Outcome {
 }
 
 /// Why there is no solution; `t` and `y` are the last good state.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum OdeError<E> {
     /// The slope failed at the start or however short the step.
+    #[error("{source}")]
     Slope {
         /// Last good time.
         t: f64,
@@ -143,6 +142,7 @@ pub enum OdeError<E> {
         source: E,
     },
     /// Too many steps.
+    #[error("no end reached in {most_steps} steps; the last one ended at {t}")]
     TooManySteps {
         /// Last good time.
         t: f64,
@@ -152,6 +152,7 @@ pub enum OdeError<E> {
         most_steps: usize,
     },
     /// The error estimate asks for a step below the resolution of the clock.
+    #[error("the step needed at {t} is too short ({step:e})")]
     StepTooShort {
         /// Last good time.
         t: f64,
@@ -161,29 +162,12 @@ pub enum OdeError<E> {
         step: f64,
     },
     /// Not usable: a number that is not finite, no tolerance, or an end before the start.
+    #[error("{what}")]
     BadInput {
         /// Which.
         what: &'static str,
     },
 }
-
-impl<E: Display> Display for OdeError<E> {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Slope { source, .. } => source.fmt(f),
-            Self::TooManySteps { t, most_steps, .. } => write!(
-                f,
-                "no end reached in {most_steps} steps; the last one ended at {t}"
-            ),
-            Self::StepTooShort { t, step, .. } => {
-                write!(f, "the step needed at {t} is too short ({step:e})")
-            }
-            Self::BadInput { what } => f.write_str(what),
-        }
-    }
-}
-
-impl<E: Display + fmt::Debug> Error for OdeError<E> {}
 
 const SAFETY: f64 = 0.9;
 /// Exponents of the explicit method's step controller with memory (Hairer et al., IV.2).

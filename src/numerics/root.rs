@@ -3,8 +3,7 @@
 //! The function may fail: it returns `Result<f64, E>`, and its error comes back as
 //! [`RootError::Function`]. A function that cannot fail is written `|x| Ok::<_, Infallible>(…)`.
 
-use std::error::Error;
-use std::fmt::{self, Display};
+use std::fmt::Display;
 
 /// Most evaluations of one root search.
 pub const MAX_ITERATIONS: usize = 200;
@@ -14,9 +13,10 @@ pub const MAX_EXPANSIONS: usize = 60;
 pub const EXPANSION_FACTOR: f64 = 1.6;
 
 /// Why a solver found no root; carries its last state.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum RootFailure {
     /// The ends do not enclose a root.
+    #[error("no change of sign between {a:e} (f = {fa:e}) and {b:e} (f = {fb:e})")]
     NoSignChange {
         /// One end.
         a: f64,
@@ -28,6 +28,7 @@ pub enum RootFailure {
         fb: f64,
     },
     /// The function gave NaN or infinity, or an end is no finite number.
+    #[error("the function is not finite at {x:e} (f = {fx:e})")]
     NotFinite {
         /// Where.
         x: f64,
@@ -35,6 +36,7 @@ pub enum RootFailure {
         fx: f64,
     },
     /// The iteration cap was reached.
+    #[error("no root after {iterations} steps; last at {x:e} (f = {fx:e}) between {a:e} and {b:e}")]
     NotConverged {
         /// Steps made.
         iterations: usize,
@@ -49,57 +51,16 @@ pub enum RootFailure {
     },
 }
 
-impl fmt::Display for RootFailure {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::NoSignChange { a, fa, b, fb } => write!(
-                f,
-                "no change of sign between {a:e} (f = {fa:e}) and {b:e} (f = {fb:e})"
-            ),
-            Self::NotFinite { x, fx } => {
-                write!(f, "the function is not finite at {x:e} (f = {fx:e})")
-            }
-            Self::NotConverged {
-                iterations,
-                x,
-                fx,
-                a,
-                b,
-            } => write!(
-                f,
-                "no root after {iterations} steps; last at {x:e} (f = {fx:e}) between {a:e} and {b:e}"
-            ),
-        }
-    }
-}
-
-impl Error for RootFailure {}
-
 /// A root search that ended without a root.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum RootError<E: Display> {
     /// The function itself failed.
+    #[error("{0}")]
     Function(E),
     /// The solver gave up.
-    Solver(RootFailure),
+    #[error(transparent)]
+    Solver(#[from] RootFailure),
 }
-
-impl<E: Display> From<RootFailure> for RootError<E> {
-    fn from(failure: RootFailure) -> Self {
-        Self::Solver(failure)
-    }
-}
-
-impl<E: Display> Display for RootError<E> {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Function(error) => error.fmt(f),
-            Self::Solver(failure) => failure.fmt(f),
-        }
-    }
-}
-
-impl<E: Display + fmt::Debug> Error for RootError<E> {}
 
 impl<E: Display> RootError<E> {
     /// The caller's own error: the function's as it is, the solver's through `convert`.

@@ -98,8 +98,12 @@ impl Told for OutOfRange {
 }
 
 /// Seven digits: enough to recognise what was given, without the noise of a converted unit.
-fn tidy(x: f64) -> f64 {
-    format!("{x:.6e}").parse().unwrap_or(x)
+fn tidy(x: f64) -> String {
+    let x = format!("{x:.6e}").parse().unwrap_or(x);
+    match x.abs() {
+        0.0 | 1e-4.. => x.to_string(),
+        _ => format!("{x:e}"),
+    }
 }
 
 /// A number that must be finite and above zero, and is not.

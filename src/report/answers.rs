@@ -227,9 +227,10 @@ fn meaning(line: &Line) -> String {
 /// The page of keys.
 pub(crate) fn page() -> String {
     let mut page = String::from(
-        "# Keys of the JSON answers\n\nWritten from the declarations that write the answers. Numbers are SI, pressures absolute unless their name says otherwise, `null` where there is none. Every answer also has `notes`, `assumptions`, `sources`, `cautions`, and `findings` where rules were asked. `fuelwright generate schema --output` writes the same as a JSON schema.\n",
+        "# Keys of the JSON answers\n\nWritten from the declarations that write the answers. Numbers are SI, pressures absolute unless their name says otherwise, `null` where there is none. Every answer also has `notes`, `assumptions`, `sources`, `cautions`, and where rules were asked `findings`, of which each has the keys under findings. `fuelwright generate schema --output` writes the same as a JSON schema.\n",
     );
-    for (command, shapes) in answers() {
+    let findings = std::iter::once(("findings", vec![Findings::shape()]));
+    for (command, shapes) in answers().into_iter().chain(findings) {
         let _ = writeln!(
             page,
             "\n## {command}\n\n| key | what it is |\n| --- | --- |"

@@ -1,38 +1,7 @@
-//! What a report is made of: sections, facts, tables, lines to copy.
+//! What a section of a report is made of: facts and tables.
 
-use super::{Lines, Plot};
 use crate::fuel::SourceKey;
 use crate::quantity::Kind;
-
-/// A part of a report under one heading.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Section {
-    /// Chapter it belongs to.
-    pub chapter: Option<String>,
-    /// Heading.
-    pub heading: String,
-    /// Content, in order.
-    pub blocks: Vec<Block>,
-}
-
-/// Content of a section.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Block {
-    /// Names and values.
-    Facts(Vec<Fact>),
-    /// Rows and columns.
-    Table(Table),
-    /// A paragraph.
-    Text(String),
-    /// A figure.
-    Plot(Plot),
-    /// Things to do or look at, each with a box to tick.
-    Checklist(Vec<String>),
-    /// A file as it was given.
-    Listing(String),
-    /// Lines to write in a file, under what they answer.
-    Lines(Vec<Lines>),
-}
 
 /// One value with its name, and how sure it is.
 #[derive(Debug, Clone, PartialEq)]

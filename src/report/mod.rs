@@ -51,7 +51,7 @@ pub mod train;
 pub mod trapped;
 mod words;
 
-pub use blocks::{Block, Column, Fact, Section, Table, Value};
+pub use blocks::{Column, Fact, Table, Value};
 pub use cautions::{FuelTraits, Topic};
 pub use finding::{Finding, FindingData, Signal};
 pub use lines::Lines;
@@ -272,4 +272,34 @@ fn bracketed(text: &str) -> Vec<String> {
         .flat_map(|list| list.split(','))
         .map(|key| key.trim().to_owned())
         .collect()
+}
+
+/// A part of a report under one heading.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Section {
+    /// Chapter it belongs to.
+    pub chapter: Option<String>,
+    /// Heading.
+    pub heading: String,
+    /// Content, in order.
+    pub blocks: Vec<Block>,
+}
+
+/// Content of a section.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Block {
+    /// Names and values.
+    Facts(Vec<Fact>),
+    /// Rows and columns.
+    Table(Table),
+    /// A paragraph.
+    Text(String),
+    /// A figure.
+    Plot(Plot),
+    /// Things to do or look at, each with a box to tick.
+    Checklist(Vec<String>),
+    /// A file as it was given.
+    Listing(String),
+    /// Lines to write in a file, under what they answer.
+    Lines(Vec<Lines>),
 }

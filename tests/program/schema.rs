@@ -87,14 +87,9 @@ impl Validator {
         let bound = rule.as_f64().unwrap_or(f64::NAN);
         let items = value.as_array().map(|a| a.len() as f64);
         let fits = match word {
-            "type" => match rule.as_str().expect("one type") {
-                "object" => value.is_object(),
-                "array" => value.is_array(),
-                "string" => value.is_string(),
-                "boolean" => value.is_boolean(),
-                "number" => value.is_number(),
-                "integer" => value.is_i64() || value.is_u64(),
-                other => panic!("unknown type {other}"),
+            "type" => match rule {
+                Value::Array(types) => types.iter().any(|of| is_of(of, value)),
+                one => is_of(one, value),
             },
             "enum" => rule.as_array().expect("a list").contains(value),
             "pattern" => value
@@ -135,6 +130,19 @@ impl Validator {
         self.patterns
             .entry(text.to_owned())
             .or_insert_with(|| regex::Regex::new(text).unwrap_or_else(|e| panic!("{text}: {e}")))
+    }
+}
+
+fn is_of(name: &Value, value: &Value) -> bool {
+    match name.as_str().expect("a type") {
+        "object" => value.is_object(),
+        "array" => value.is_array(),
+        "string" => value.is_string(),
+        "boolean" => value.is_boolean(),
+        "number" => value.is_number(),
+        "integer" => value.is_i64() || value.is_u64(),
+        "null" => value.is_null(),
+        other => panic!("unknown type {other}"),
     }
 }
 
@@ -387,4 +395,50 @@ fn patterns_hold_for_the_texts_that_the_reader_takes() {
         }
     }
     assert!(taken > 500, "{taken}");
+}
+
+/// Commands that answer in text, or put other answers together; the plan of a switch has no schema yet.
+const WITHOUT: [&str; 5] = ["generate", "start", "compare", "report", "convert"];
+
+#[test]
+fn every_answer_fits_the_schema_of_answers() {
+    let schema = super::cli::output("generate|schema|--output", "json");
+    let schema: Value = serde_json::from_str(&schema).expect("JSON");
+    let definitions = schema["definitions"].as_object().expect("one a command");
+    let mut fitted = std::collections::BTreeSet::from(["compare"]);
+    for line in super::cli::LINES {
+        let command = line.split('|').next().expect("a word");
+        if WITHOUT.contains(&command) {
+            continue;
+        }
+        let answer = serde_json::from_str(super::cli::made(line, "json")).expect("JSON");
+        // a command that answers of flags and of rigs has a definition of each
+        let mut tried = Vec::new();
+        for (name, of) in definitions {
+            if name.split(", ").next() == Some(command) {
+                let mut found = Vec::new();
+                Validator::default().mistakes(of, &answer, name, &mut found);
+                tried.push((name, found));
+            }
+        }
+        let fits = tried.iter().find(|(_, found)| found.is_empty());
+        let (name, _) = fits.unwrap_or_else(|| panic!("{line}: {tried:#?}"));
+        fitted.insert(name.as_str());
+    }
+    let all = definitions.keys().map(String::as_str).collect();
+    assert_eq!(fitted, all, "no line gives what a definition is of");
+}
+
+#[test]
+fn the_page_of_keys_is_the_one_in_the_docs_folder() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/json.md");
+    let page = super::cli::output("generate|keys", "text");
+    if std::env::var_os("FUELWRIGHT_WRITE_TABLE").is_some() {
+        std::fs::write(path, &page).expect("can be written");
+    }
+    let stored = std::fs::read_to_string(path).expect("there is one");
+    assert!(
+        stored == page,
+        "docs/json.md is old; run: FUELWRIGHT_WRITE_TABLE=1 cargo test --test program schema"
+    );
 }

@@ -3,7 +3,7 @@
 use crate::fuel::error::Problem;
 use crate::quantity::suggest::nearest;
 use serde::de;
-use std::fmt::{self, Display};
+use std::fmt::Display;
 
 /// Path of a key of a table.
 pub(super) fn join(path: &str, key: &str) -> String {
@@ -15,7 +15,8 @@ pub(super) fn join(path: &str, key: &str) -> String {
 }
 
 /// Why one pass over a file ended.
-#[derive(Debug)]
+#[derive(Debug, thiserror::Error)]
+#[error("{problem}")]
 pub(super) struct Stop {
     /// Where; not yet known below the value that is being read.
     pub(super) path: Option<String>,
@@ -25,14 +26,6 @@ pub(super) struct Stop {
     pub(super) without: Option<String>,
     pub(super) problem: Problem,
 }
-
-impl fmt::Display for Stop {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        self.problem.fmt(f)
-    }
-}
-
-impl std::error::Error for Stop {}
 
 impl Stop {
     fn of(key: Option<&str>, problem: Problem) -> Self {
