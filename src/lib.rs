@@ -8,6 +8,20 @@
 //!
 //! **This is engineering reference material, not permission to build or operate anything.**
 //! Local codes and licensed gas practice decide.
+//!
+//! ```
+//! use fuelwright::audit::{audit, solution::solve};
+//! use fuelwright::fuel::Library;
+//! use fuelwright::quantity::show::Units;
+//!
+//! let library = Library::embedded();
+//! let loaded = fuelwright::input::load("examples/coupon-soak-rig.toml".as_ref(), &library)?;
+//! let solution = solve(&loaded.rig, &library, Units::Si)?;
+//! let injector = solution.injector.as_ref().map_err(ToString::to_string)?;
+//! assert_eq!(injector.holes, 16);
+//! assert!(!audit(&solution).has_alarms());
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 pub mod audit;
 pub mod cli;

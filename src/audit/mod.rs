@@ -1,4 +1,18 @@
 //! Rules over a solved rig: what each finds, and what it could not check.
+//!
+//! ```
+//! use fuelwright::audit::{audit, solution::solve};
+//! use fuelwright::fuel::Library;
+//! use fuelwright::quantity::show::Units;
+//!
+//! let library = Library::embedded();
+//! let loaded = fuelwright::input::load("examples/kiln-pilot.toml".as_ref(), &library)?;
+//! let solution = solve(&loaded.rig, &library, Units::Si)?;
+//! for finding in audit(&solution).findings {
+//!     println!("{} {}: {}", finding.signal.word(), finding.subject, finding.advice);
+//! }
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 pub mod checklist;
 pub mod essential;

@@ -3,6 +3,18 @@
 //! Units are SI and stand in every name. A backend is asked from the middle of formulas, thousands of
 //! times a run, so it takes and gives plain `f64`; typed quantities end at the door of the modules
 //! that call it.
+//!
+//! ```
+//! use fuelwright::eos::backend;
+//! use fuelwright::fuel::{Composition, Library};
+//!
+//! let library = Library::embedded();
+//! let propane = backend(&library, &Composition::parse("propane", &library)?)?;
+//! // 4.745 bar is the vapour pressure of propane at 0 °C
+//! let boiling = propane.bubble_t(273.15)?;
+//! assert!((boiling.pressure_pa / 4.745e5 - 1.0).abs() < 1e-3);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 pub mod alpha;
 pub mod blend_equilibrium;

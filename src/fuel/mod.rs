@@ -2,6 +2,16 @@
 //!
 //! One TOML file a fuel in `fuels/`, embedded in the program. Every number carries a source key that
 //! stands in `fuels/sources.toml`. The meaning and unit of each field is in `fuels/README.md`.
+//!
+//! ```
+//! use fuelwright::fuel::{Composition, Library};
+//!
+//! let library = Library::embedded();
+//! let lpg = Composition::parse("propane:70,n-butane:30", &library)?;
+//! assert_eq!(lpg.parts().len(), 2);
+//! assert!((lpg.mole_fractions()[0] - 0.7).abs() < 1e-12);
+//! # Ok::<(), fuelwright::fuel::CompositionError>(())
+//! ```
 
 mod blends;
 mod check;

@@ -1,4 +1,20 @@
 //! The fuel train: parts, how they stand together, and what flows through them.
+//!
+//! ```
+//! use fuelwright::audit::solution::solve;
+//! use fuelwright::fuel::Library;
+//! use fuelwright::quantity::show::Units;
+//!
+//! let library = Library::embedded();
+//! let loaded = fuelwright::input::load("examples/kiln-pilot.toml".as_ref(), &library)?;
+//! let solution = solve(&loaded.rig, &library, Units::Si)?;
+//! let train = solution.train().as_ref().map_err(ToString::to_string)?;
+//! for duty in &train.duties {
+//!     let solved = duty.solution.as_ref().map_err(ToString::to_string)?;
+//!     assert!(solved.flow.value > 0.0, "{}", duty.name);
+//! }
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 pub mod against_failure;
 mod answer;
