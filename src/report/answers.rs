@@ -55,7 +55,7 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
             ],
         ),
         ("compare", vec![second_opinion::Opinion::shape()]),
-        ("compare-rigs", vec![compare::Compared::shape()]),
+        ("compare-rigs", vec![compare::Compared::shape(), model]),
         (
             "flame",
             vec![
@@ -96,6 +96,7 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
                 leak_test::keys::OnRecord::shape(),
                 leak_test::keys::Planned::shape(),
                 leak_test::keys::Joints::shape(),
+                beside,
             ],
         ),
         (
@@ -113,10 +114,10 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
         ("shutdown", vec![shutdown::Shutdown::shape(), beside, model]),
         ("sources", vec![sources::Sources::shape()]),
         ("state", vec![properties::StateOf::shape(), model]),
-        ("sweep", vec![sweep::Moved::shape()]),
+        ("sweep", vec![sweep::Moved::shape(), model]),
         ("tank, of a cylinder", vec![tank::Run::shape(), model]),
         ("tank, of a rig", vec![tank::OfRig::shape(), beside, model]),
-        ("tolerance", vec![tolerance::Bands::shape()]),
+        ("tolerance", vec![tolerance::Bands::shape(), model]),
         ("train", vec![train::Walked::shape(), model]),
         (
             "trapped, of a section",
