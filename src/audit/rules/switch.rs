@@ -32,7 +32,7 @@ rule! {
     /// A seal that stood the old fuel swells, hardens or dissolves in the new one, and then the part leaks.
     /// ## What to do
     /// Replace these parts; ask the makers of all others for the exact compound.
-    MATERIAL, "CNV003", "material-to-avoid", Switch, [Warning], Published("materials-memory");
+    MATERIAL, "CNV003", "material-to-avoid", Switch, [Warning], Unconfirmed("materials-memory");
     Judges::Switch(ConcernKind::Material)
 }
 
@@ -43,7 +43,7 @@ rule! {
     /// Finer drills break, finer holes clog, and the flow of such a hole is anybody's guess until it is measured.
     /// ## What to do
     /// Lower the feed pressure, use one nozzle, or vaporise the fuel in tubes.
-    NOZZLE_MAKING, "CNV004", "nozzle-hard-to-make", Switch, [Warning, Caution], Published("iso235");
+    NOZZLE_MAKING, "CNV004", "nozzle-hard-to-make", Switch, [Warning, Caution], Unconfirmed("iso235");
     Judges::Switch(ConcernKind::NozzleMaking)
 }
 
