@@ -165,7 +165,7 @@ impl Report {
         }
     }
 
-    /// Adds a key to the JSON object. Numbers go through [`json::number`].
+    /// Adds a key to the JSON object. Numbers go through `json::number`.
     pub fn key(&mut self, key: &str, value: impl Into<serde_json::Value>) {
         self.json.insert(key.to_owned(), value.into());
     }
