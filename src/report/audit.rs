@@ -1,6 +1,7 @@
 //! A solved and audited rig for people and machines: duties, findings, mass.
 
 use super::finding::{Finding, FindingData};
+use super::outcome::count;
 use super::record::{Row, record, table, table_of};
 use super::{Block, Lines, Report, Table};
 use crate::audit::essential;
@@ -93,20 +94,6 @@ record! {
         program_version: Text = env!("CARGO_PKG_VERSION");
         /// The verdict in words.
         verdict: Text = text;
-    }
-
-    /// Count of findings by signal word.
-    Counts(audit: &Audit)
-    with { of = |signal: Signal| audit.findings.iter().filter(|f| f.signal == signal).count(); }
-    {
-        /// Of DANGER.
-        danger: Count = of(Signal::Danger);
-        /// Of WARNING.
-        warning: Count = of(Signal::Warning);
-        /// Of CAUTION.
-        caution: Count = of(Signal::Caution);
-        /// Of NOTICE.
-        notice: Count = of(Signal::Notice);
     }
 
     /// A rule that could not look.
@@ -379,10 +366,7 @@ fn all_lines(missing: &[Missing]) -> Vec<Lines> {
 
 /// The count of findings by signal word, in words.
 pub fn counts(audit: &Audit) -> String {
-    let of = |signal: Signal| {
-        let n = audit.findings.iter().filter(|f| f.signal == signal).count();
-        format!("{n} {}", signal.word())
-    };
+    let of = |signal: Signal| format!("{} {}", count(&audit.findings, signal), signal.word());
     let counts = Signal::ALL.map(of);
     let mut text = format!("Found: {}.", counts.join(", "));
     let aside = Signal::ALL.map(|signal| {

@@ -1,6 +1,6 @@
 //! The list for a test day, for people and machines.
 
-use super::audit::Counts;
+use super::outcome::FindingCounts;
 use super::record::record;
 use super::{Block, Report};
 use crate::audit::Audit;
@@ -33,7 +33,7 @@ record! {
     /// What the audit found.
     Found(audit: &Audit) {
         /// Findings of the whole audit; `findings` holds those of DANGER and WARNING.
-        finding_counts: Row(Counts) = Counts::row(audit);
+        finding_counts: Row(FindingCounts) = FindingCounts::row("", &audit.findings);
     }
 }
 

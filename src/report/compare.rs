@@ -1,7 +1,7 @@
 //! Two rigs side by side, for people and machines.
 
 use super::findings_apart::{self, Alone};
-use super::outcome::{KeyFigures, Outcome, SIGNALS, figures};
+use super::outcome::{KeyFigures, Outcome, figures};
 use super::record::{Line, Row, record, table};
 use super::{Report, Table};
 use crate::audit::Signal;
@@ -88,8 +88,7 @@ pub fn compare(report: &mut Report, sides: &Sides, units: Units) {
         alone[0].len(),
         alone[1].len()
     ));
-    let alarms = |o: &Outcome| o.count(Signal::Danger) + o.count(Signal::Warning) > 0;
-    report.alarms = sides.outcomes.iter().any(alarms);
+    report.alarms = sides.outcomes.iter().any(Outcome::has_alarms);
     report.keys(&Compared::row(sides, inputs, &alone));
 }
 
@@ -171,7 +170,7 @@ fn side_facts(sides: &Sides, units: Units) -> Vec<Row> {
         )
     });
     row("mass with fuel", &|o| show(Kind::Mass, o.mass_kg, units));
-    for signal in SIGNALS {
+    for signal in Signal::ALL {
         row(signal.word(), &|o| o.count(signal).to_string());
     }
     rows

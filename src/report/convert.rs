@@ -11,7 +11,8 @@ pub use gas::gas;
 pub use liquid::liquid;
 
 use super::flames::{self, Worst};
-use super::{Column, Fact, Finding, Report, Table, Value, json};
+use super::json::number;
+use super::{Column, Fact, Finding, Report, Table, Value};
 use crate::audit::registry::of_switch;
 use crate::convert::concern::{Concern, Measure};
 use crate::convert::demand::{DutyNext, ExitAgainstLimits};
@@ -20,10 +21,6 @@ use crate::convert::{ConvertInput, Keep};
 use crate::quantity::Kind;
 use crate::quantity::show::{Units, show};
 use serde_json::{Value as Json, json};
-
-fn number(x: impl Into<Option<f64>>) -> Json {
-    x.into().map_or(Json::Null, json::number)
-}
 
 /// Flows, mixture and flame of every duty.
 fn duties(report: &mut Report, input: &ConvertInput<'_>, duties: &[DutyNext]) {

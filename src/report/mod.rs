@@ -24,7 +24,6 @@ pub mod json;
 pub mod leak;
 pub mod leak_plan;
 pub mod leak_test;
-mod lines;
 mod main_pressure;
 pub mod mark;
 pub mod markdown;
@@ -51,10 +50,9 @@ pub mod train;
 pub mod trapped;
 mod words;
 
-pub use blocks::{Column, Fact, Table, Value};
+pub use blocks::{Column, Fact, Lines, Table, Value};
 pub use cautions::{FuelTraits, Topic};
 pub use finding::{Finding, FindingData, Signal};
-pub use lines::Lines;
 pub use plot::Plot;
 
 use crate::fuel::{Composition, Library, SourceKey};
@@ -172,8 +170,7 @@ impl Report {
 
     /// Adds a number to the JSON object; `null` where there is none.
     pub fn number(&mut self, key: &str, value: impl Into<Option<f64>>) {
-        let value = value.into().map_or(serde_json::Value::Null, json::number);
-        self.key(key, value);
+        self.key(key, json::number(value));
     }
 
     /// Adds the keys of a record.

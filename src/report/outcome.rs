@@ -38,12 +38,12 @@ record! {
     }
 
     /// Number of findings by signal word.
-    FindingCounts(value: &str, o: &Outcome) {
+    FindingCounts(value: &str, findings: &[Finding]) {
         (value): Text = value, "value";
-        danger: Count = o.count(Signal::Danger), "DANGER";
-        warning: Count = o.count(Signal::Warning), "WARNING";
-        caution: Count = o.count(Signal::Caution), "CAUTION";
-        notice: Count = o.count(Signal::Notice), "NOTICE";
+        danger: Count = count(findings, Signal::Danger), "DANGER";
+        warning: Count = count(findings, Signal::Warning), "WARNING";
+        caution: Count = count(findings, Signal::Caution), "CAUTION";
+        notice: Count = count(findings, Signal::Notice), "NOTICE";
     }
 
     /// Key figures of a rig.
@@ -55,17 +55,9 @@ record! {
         hole_diameter_m: Length = o.holes.map(|(_, d_m)| d_m);
         /// Mass with fuel.
         mass_kg: Mass = o.mass_kg;
-        finding_counts: Row(FindingCounts) = FindingCounts::row("", o);
+        finding_counts: Row(FindingCounts) = FindingCounts::row("", &o.findings);
     }
 }
-
-/// Signal words, the gravest first.
-pub(super) const SIGNALS: [Signal; 4] = [
-    Signal::Danger,
-    Signal::Warning,
-    Signal::Caution,
-    Signal::Notice,
-];
 
 /// The figures of each duty.
 pub(crate) fn figures() -> &'static [Line] {
@@ -114,13 +106,23 @@ impl Outcome {
 
     /// Findings of a signal word.
     pub fn count(&self, signal: Signal) -> usize {
-        self.findings.iter().filter(|f| f.signal == signal).count()
+        count(&self.findings, signal)
+    }
+
+    /// Whether a finding asks for action before anything else.
+    pub fn has_alarms(&self) -> bool {
+        self.count(Signal::Danger) + self.count(Signal::Warning) > 0
     }
 
     /// The duty of a name.
     pub fn duty(&self, name: &str) -> Option<&DutyOutcome> {
         self.duties.iter().find(|d| d.name == name)
     }
+}
+
+/// Findings of a signal word.
+pub(super) fn count(findings: &[Finding], signal: Signal) -> usize {
+    findings.iter().filter(|f| f.signal == signal).count()
 }
 
 fn duty(solution: &Solution<'_>, name: &str) -> DutyOutcome {

@@ -2,9 +2,7 @@
 
 use super::cautions::CLOSING_IN_FIGURE;
 use super::mark::FileKind;
-use super::outcome::{
-    Duty, DutyOutcome, Figures, FindingCounts, KeyFigures, Outcome, SIGNALS, figures,
-};
+use super::outcome::{Duty, DutyOutcome, Figures, FindingCounts, KeyFigures, Outcome, figures};
 use super::plot::{Axis, Figure as Drawing, Lines, Plot, Series};
 use super::record::{Line, Row, record, table, table_of};
 use super::thin::{MOST_ROWS, Thinned};
@@ -56,7 +54,7 @@ record! {
         ..figures: Row(Figures) = duty.map(|d| d.figures.clone());
         hole_diameter_m: Length = outcome.and_then(|o| o.holes).map(|(_, d_m)| d_m);
         mass_kg: Mass = outcome.map(|o| o.mass_kg);
-        ..counts: Row(FindingCounts) = outcome.map(|o| FindingCounts::row("", o));
+        ..counts: Row(FindingCounts) = outcome.map(|o| FindingCounts::row("", &o.findings));
         refused: Text = step.outcome.as_ref().err();
         ..si: Row(ReadAs) = outcome.map(|_| ReadAs::row(step));
         cautions: Text = CLOSING_IN_FIGURE.join(" ");
@@ -114,8 +112,8 @@ pub fn sweep(report: &mut Report, sweep: &Sweep, still: Option<&str>) {
         "In the file, `{}` is {}. Every step is read and checked as a rig file of its own.",
         sweep.key, sweep.written
     ));
-    let alarms = |o: &Outcome| o.count(Signal::Danger) + o.count(Signal::Warning) > 0;
-    report.alarms = sweep.steps.iter().flat_map(|s| &s.outcome).any(alarms);
+    let mut outcomes = sweep.steps.iter().flat_map(|s| &s.outcome);
+    report.alarms = outcomes.any(Outcome::has_alarms);
     report.keys(&Moved::row(sweep, still));
     if let Some(why) = still {
         report.remark(format!("`{}` moves nothing here: {why}.", sweep.key));
@@ -137,7 +135,7 @@ fn shown<'a>(report: &mut Report, sweep: &'a Sweep) -> Vec<&'a Step> {
         let fed = outcome.duties.iter().map(|d| d.why_not.is_none());
         Some((
             fed.collect::<Vec<bool>>(),
-            SIGNALS.map(|s| outcome.count(s)),
+            Signal::ALL.map(|s| outcome.count(s)),
         ))
     };
     let states: Vec<_> = steps.iter().map(state).collect();
@@ -169,7 +167,7 @@ fn duties(shown: &[&Step]) -> Table {
 fn counts(shown: &[&Step]) -> Table {
     let of_step = |step: &&Step| {
         let outcome = step.outcome.as_ref().ok()?;
-        Some(FindingCounts::row(&step.value, outcome))
+        Some(FindingCounts::row(&step.value, &outcome.findings))
     };
     let rows: Vec<Row> = shown.iter().filter_map(of_step).collect();
     table(&rows)

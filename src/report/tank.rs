@@ -47,7 +47,7 @@ pub fn tank(report: &mut Report, library: &Library, units: Units, q: &Question, 
     for plot in figures::tank_run(&a.run, None, level, units) {
         report.plot("Run", plot);
     }
-    for plot in figures::contents_run(&a.run, &names(q), units) {
+    for plot in figures::contents_run(&a.run, &names(q.tank.backend.composition()), units) {
         report.plot("Run", plot);
     }
     let shown = Shown {
@@ -93,9 +93,8 @@ pub fn tank(report: &mut Report, library: &Library, units: Units, q: &Question, 
 // ---- people --------------------------------------------------------------------------------------
 
 /// Names of the components.
-fn names(q: &Question) -> Vec<String> {
-    let parts = q.tank.backend.composition().parts();
-    parts.iter().map(|p| p.fuel.name.clone()).collect()
+fn names(of: &Composition) -> Vec<String> {
+    of.parts().iter().map(|p| p.fuel.name.clone()).collect()
 }
 
 /// How a series is shown.
@@ -133,7 +132,7 @@ fn rows(report: &mut Report, a: &Answer, asked: bool) -> Vec<usize> {
 }
 
 fn series(q: &Question, a: &Answer, run: &Row, shown: &Shown) -> Table {
-    let names = names(q);
+    let names = names(q.tank.backend.composition());
     let mut keys = vec!["time_s"];
     if shown.steps {
         keys.push("step");
@@ -176,8 +175,7 @@ fn insert(
 
 /// Mole fractions by component.
 fn shares(of: &Composition, x: &[f64]) -> Vec<(String, f64)> {
-    let names = of.parts().iter().map(|p| p.fuel.name.clone());
-    names.zip(x.iter().copied()).collect()
+    names(of).into_iter().zip(x.iter().copied()).collect()
 }
 
 /// A value, or why there is none.

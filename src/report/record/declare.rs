@@ -52,7 +52,7 @@ macro_rules! record {
                         about: concat!("", $($doc),*).trim_ascii_start(),
                         heading: record::first!($(Some($heading),)? None),
                         shown: record::first!($($(record::takes!($as),)?)? record::takes!($kind $(($shape))?)),
-                        digits: record::first!($($($digits,)?)? record::USUAL),
+                        digits: record::first!($($($digits,)?)? record::DIGITS),
                         optional: record::first!($($(record::mark!(optional $mark),)?)? false),
                         dash: record::first!($($(record::mark!(dash $mark),)?)? false),
                     }),+],

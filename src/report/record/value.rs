@@ -1,7 +1,6 @@
 //! What a value of a record is made from, and what stands behind it.
 
 use super::{Row, list};
-use crate::quantity::show::DIGITS;
 use crate::quantity::{AbsolutePressure, FlowCoefficient, GaugePressure, Kind, PressureDifference};
 use serde_json::{Value as Json, json};
 use uom::si::{Dimension, Quantity, Units};
@@ -140,11 +139,9 @@ pub(crate) fn within(si: f64, fraction: f64) -> (Option<f64>, Option<f64>) {
     (half.map(|half| si - half), half.map(|half| si + half))
 }
 
-/// Digits of a column that names none.
-pub(crate) const USUAL: usize = DIGITS;
-
-/// A number with all its digits. JSON has no word for a number that is not finite: `null` stands for it.
-pub(crate) fn number(x: f64) -> Json {
+/// A number with all its digits. JSON has no word for a number that is not finite: `null` stands for it, and for none.
+pub(crate) fn number(x: impl Into<Option<f64>>) -> Json {
     // minus zero is zero
-    serde_json::Number::from_f64(x + 0.0).map_or(Json::Null, Json::Number)
+    let finite = x.into().and_then(|x| serde_json::Number::from_f64(x + 0.0));
+    finite.map_or(Json::Null, Json::Number)
 }

@@ -30,7 +30,7 @@ pub(super) fn the_run(
     for plot in figures::tank_run(&a.run, needed, level, s.units) {
         report.plot("Over the run", plot);
     }
-    for plot in figures::contents_run(&a.run, &names(q), s.units) {
+    for plot in figures::contents_run(&a.run, &names(q.tank.backend.composition()), s.units) {
         report.plot("Over the run", plot);
     }
     let shown = Shown {
