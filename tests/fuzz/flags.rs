@@ -1,8 +1,9 @@
 //! Command lines: those of the stored outputs, with flags and values changed, added and taken away.
 
+use super::lines::LINES;
 use super::text::{scaled, with_number};
 use super::trip::Draw;
-use fuelwright::cli::commands::program;
+use fuelwright::inside::program;
 
 /// Flags that write a file.
 const WRITERS: [&str; 4] = ["out", "csv", "plot", "template"];
@@ -70,6 +71,9 @@ impl Known {
                     .iter()
                     .any(|w| w.strip_prefix("--").is_some_and(|w| WRITERS.contains(&w)))
         };
+        let stored = LINES
+            .iter()
+            .map(|line| line.split('|').map(str::to_owned).collect());
         let lines: Vec<_> = paths
             .iter()
             .flat_map(|p| {
@@ -77,7 +81,8 @@ impl Known {
                 let lines = text.lines().filter_map(|l| l.strip_prefix("$ fuelwright "));
                 lines.map(words).collect::<Vec<_>>()
             })
-            .filter(|line| !writes(line))
+            .chain(stored)
+            .filter(|line: &Vec<String>| !writes(line))
             .collect();
         assert!(lines.len() > 100);
         let of = |command: &clap::Command| {

@@ -14,6 +14,8 @@
 )]
 
 mod flags;
+#[path = "../support/lines.rs"]
+mod lines;
 mod run;
 mod text;
 #[path = "../support/round_trip.rs"]

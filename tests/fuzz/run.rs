@@ -2,7 +2,7 @@
 
 use super::trip::Draw;
 use super::{LONGEST, MOST_MEMORY_KB};
-use fuelwright::cli::{self, Outcome};
+use fuelwright::{self as cli, Outcome};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};

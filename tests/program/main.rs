@@ -8,6 +8,8 @@ mod ends;
 mod files;
 mod fuel_files;
 mod generate;
+#[path = "../support/lines.rs"]
+mod lines;
 mod long_tables;
 mod report;
 mod rig_file;
