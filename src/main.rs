@@ -2,5 +2,5 @@
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    fuelwright::cli::main()
+    fuelwright::main()
 }

@@ -5,9 +5,9 @@
 //! model. Figures of a rig: every one of them ends an iteration or an integration, the loosest of which (the
 //! run of a tank) is held to 3e-4 of the pressure there; 1e-4 is asked here of all.
 
-use fuelwright::cli::{Outcome, run};
 use fuelwright::eos::{self, Backend, Phase};
 use fuelwright::fuel::{Composition, Library, PropertyCode};
+use fuelwright::{Outcome, run};
 use serde_json::Value;
 use std::path::Path;
 use std::sync::Arc;

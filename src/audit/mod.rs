@@ -8,7 +8,9 @@
 //! let library = Library::embedded();
 //! let loaded = fuelwright::input::load("examples/kiln-pilot.toml".as_ref(), &library)?;
 //! let solution = solve(&loaded.rig, &library, Units::Si)?;
-//! for finding in audit(&solution).findings {
+//! let answer = audit(&solution);
+//! assert!(!answer.has_alarms());
+//! for finding in answer.findings {
 //!     println!("{} {}: {}", finding.signal.word(), finding.subject, finding.advice);
 //! }
 //! # Ok::<(), Box<dyn std::error::Error>>(())

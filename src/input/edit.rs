@@ -46,21 +46,6 @@ impl<'a> Knob<'a> {
     ///
     /// # Errors
     /// [`EditError`].
-    ///
-    /// ```
-    /// use fuelwright::fuel::Library;
-    /// use fuelwright::input::{self, edit::Knob};
-    /// let library = Library::embedded();
-    /// let text = include_str!("../../examples/coupon-soak-rig.toml");
-    /// let loaded = input::parse("rig.toml", text, &library)?;
-    /// let knob = Knob::new(&loaded, "site.ambient_temperature")?;
-    /// assert_eq!(knob.written, "\"12 degC\"");
-    /// let warm = knob.set("20 degC", &library)?;
-    /// assert!((warm.rig.site.ambient.value - 293.15).abs() < 1e-9);
-    /// let mistyped = Knob::new(&loaded, "site.ambient_temperatur").unwrap_err();
-    /// assert!(mistyped.to_string().contains("did you mean `site.ambient_temperature`"));
-    /// # Ok::<(), Box<dyn std::error::Error>>(())
-    /// ```
     pub fn new(loaded: &'a Loaded, key: &str) -> Result<Self, EditError> {
         let asked = key;
         let key = &indexed(key);
@@ -114,20 +99,6 @@ impl<'a> Knob<'a> {
 
     /// The value that a rig has here, as the reader has it: a number in SI units, and the unit (empty for a
     /// plain number).
-    ///
-    /// ```
-    /// use fuelwright::fuel::Library;
-    /// use fuelwright::input::{self, edit::Knob};
-    /// let library = Library::embedded();
-    /// let text = include_str!("../../examples/coupon-soak-rig.toml");
-    /// let loaded = input::parse("rig.toml", text, &library)?;
-    /// let knob = Knob::new(&loaded, "train.regulator.set_pressure")?;
-    /// let set = knob.set("1.6 barg", &library)?;
-    /// let (si, unit) = knob.in_si(&set, &library).expect("a number");
-    /// assert!((si - 1.6e5).abs() < 1e-6);
-    /// assert_eq!(unit, "Pa(g)");
-    /// # Ok::<(), Box<dyn std::error::Error>>(())
-    /// ```
     pub fn in_si(&self, rig: &Loaded, library: &Library) -> Option<(f64, String)> {
         // the writer of rig files writes SI units only
         let plain = parse(&rig.path, &rig.raw.write(), library).ok()?;
@@ -137,11 +108,6 @@ impl<'a> Knob<'a> {
 }
 
 /// A path with the places of nameless tables behind points, as people write it: `limits.0.material`.
-///
-/// ```
-/// use fuelwright::input::edit::dotted;
-/// assert_eq!(dotted("limits[0].material"), "limits.0.material");
-/// ```
 pub fn dotted(path: &str) -> String {
     path.replace('[', ".").replace(']', "")
 }
@@ -194,14 +160,6 @@ fn rounded(x: f64) -> String {
 ///
 /// # Errors
 /// [`EditError`].
-///
-/// ```
-/// use fuelwright::input::edit::between;
-/// assert_eq!(between("5 degC", "25 degC", 3)?, ["5 degC", "15 degC", "25 degC"]);
-/// assert_eq!(between("0.2", "0.3", 2)?, ["0.2", "0.3"]);
-/// assert!(between("5 degC", "300 K", 3).is_err());
-/// # Ok::<(), fuelwright::input::edit::EditError>(())
-/// ```
 pub fn between(from: &str, to: &str, steps: usize) -> Result<Vec<String>, EditError> {
     let read = |text: &str| -> Result<(f64, String), EditError> {
         number_and_unit(text)
@@ -230,4 +188,43 @@ pub fn between(from: &str, to: &str, steps: usize) -> Result<Vec<String>, EditEr
             }
         })
         .collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::input::parse;
+
+    #[test]
+    fn a_key_is_set_and_read_back_in_si() -> Result<(), Box<dyn std::error::Error>> {
+        let library = Library::embedded();
+        let text = include_str!("../../examples/coupon-soak-rig.toml");
+        let loaded = parse("rig.toml", text, &library)?;
+        let knob = Knob::new(&loaded, "site.ambient_temperature")?;
+        assert_eq!(knob.written, "\"12 degC\"");
+        let warm = knob.set("20 degC", &library)?;
+        assert!((warm.rig.site.ambient.value - 293.15).abs() < 1e-9);
+        let knob = Knob::new(&loaded, "train.regulator.set_pressure")?;
+        let set = knob.set("1.6 barg", &library)?;
+        let (si, unit) = knob.in_si(&set, &library).expect("a number");
+        assert!((si - 1.6e5).abs() < 1e-6);
+        assert_eq!(unit, "Pa(g)");
+        let mistyped = Knob::new(&loaded, "site.ambient_temperatur").unwrap_err();
+        let said = mistyped.to_string();
+        assert!(
+            said.contains("did you mean `site.ambient_temperature`"),
+            "{said}"
+        );
+        Ok(())
+    }
+
+    #[test]
+    fn paths_have_points_and_steps_are_even() -> Result<(), EditError> {
+        assert_eq!(dotted("limits[0].material"), "limits.0.material");
+        let thirds = between("5 degC", "25 degC", 3)?;
+        assert_eq!(thirds, ["5 degC", "15 degC", "25 degC"]);
+        assert_eq!(between("0.2", "0.3", 2)?, ["0.2", "0.3"]);
+        assert!(between("5 degC", "300 K", 3).is_err());
+        Ok(())
+    }
 }

@@ -41,7 +41,7 @@ impl Loaded {
     /// let loaded = input::parse("rig.toml", text, &Library::embedded())?;
     /// assert!(loaded.line("site.ambient_temperature") > loaded.line("site"));
     /// assert_eq!(loaded.line("nowhere.at_all"), None);
-    /// # Ok::<(), input::diagnostic::Diagnostics>(())
+    /// # Ok::<(), input::Diagnostics>(())
     /// ```
     pub fn line(&self, at: &str) -> Option<(usize, usize)> {
         let mut path = at;
@@ -87,7 +87,7 @@ impl Loaded {
     /// # let text = include_str!("../../examples/coupon-soak-rig.toml");
     /// let digest = |text: &str| input::parse("rig.toml", text, &Library::embedded()).map(|l| l.digest());
     /// assert_eq!(digest(text)?, digest(&text.replace('\n', "\r\n"))?);
-    /// # Ok::<(), input::diagnostic::Diagnostics>(())
+    /// # Ok::<(), input::Diagnostics>(())
     /// ```
     pub fn digest(&self) -> String {
         let digest = Sha256::digest(self.text.replace("\r\n", "\n"));

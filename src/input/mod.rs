@@ -3,21 +3,23 @@
 //! A serde derive stops at the first mistake; here all are wanted. So each table is declared once as a
 //! list of keys (`section`), and one reader walks the parsed file by those lists.
 
-pub mod check;
-pub mod diagnostic;
-pub mod edit;
-pub mod field;
-pub mod file;
-pub mod key;
+pub(crate) mod check;
+pub(crate) mod diagnostic;
+pub(crate) mod edit;
+pub(crate) mod field;
+pub(crate) mod file;
+pub(crate) mod key;
 mod keys;
 mod load;
-pub mod raw;
-pub mod reader;
-pub mod schema;
+pub(crate) mod raw;
+pub(crate) mod reader;
+pub(crate) mod schema;
 pub(crate) mod section;
-pub mod starter;
-pub mod table;
-pub mod value;
-pub mod words;
+pub(crate) mod starter;
+pub(crate) mod table;
+pub(crate) mod value;
+pub(crate) mod words;
 
-pub use load::{Loaded, MOST_BYTES, load, parse};
+pub use diagnostic::{Diagnostic, Diagnostics};
+pub(crate) use load::MOST_BYTES;
+pub use load::{Loaded, load, parse};

@@ -18,11 +18,6 @@ use toml::de::{DeTable, DeValue};
 const DIALECT: &str = "http://json-schema.org/draft-07/schema#";
 
 /// The schema.
-///
-/// ```
-/// let schema = fuelwright::input::schema::schema();
-/// assert_eq!(schema["properties"]["site"]["properties"]["setting"]["enum"][0], "indoor");
-/// ```
 pub fn schema() -> Value {
     let mut tables = Map::new();
     for about in &TABLES {
@@ -250,13 +245,6 @@ fn example(field: &Field) -> Option<Value> {
 }
 
 /// A value of TOML as JSON, dates as text.
-///
-/// ```
-/// use fuelwright::input::schema::as_json;
-/// let table = toml::de::DeTable::parse("a = [1, 2.5]\nb = 2026-01-02").expect("TOML");
-/// let json = as_json(&toml::de::DeValue::Table(table.into_inner()));
-/// assert_eq!(json, serde_json::json!({ "a": [1, 2.5], "b": "2026-01-02" }));
-/// ```
 pub fn as_json(value: &DeValue<'_>) -> Value {
     let plain = |s: &str| s.replace('_', "");
     match value {
@@ -276,5 +264,17 @@ pub fn as_json(value: &DeValue<'_>) -> Value {
                 .map(|(k, v)| (k.get_ref().to_string(), as_json(v.get_ref())))
                 .collect(),
         ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn dates_are_text() {
+        let table = DeTable::parse("a = [1, 2.5]\nb = 2026-01-02").expect("TOML");
+        let json = as_json(&DeValue::Table(table.into_inner()));
+        assert_eq!(json, json!({ "a": [1, 2.5], "b": "2026-01-02" }));
     }
 }

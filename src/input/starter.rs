@@ -98,12 +98,6 @@ const PARTS: &[Keys] = &[
 ];
 
 /// The file for a rig of this name.
-///
-/// ```
-/// use fuelwright::{fuel::Library, input};
-/// let text = input::starter::starter("bench rig");
-/// assert!(input::parse("bench-rig.toml", &text, &Library::embedded()).is_ok());
-/// ```
 pub fn starter(name: &str) -> String {
     let mut out = String::from(
         "# A rig file. Lines that begin with `#` are keys you may add: take the `#` away and give your value.\n\

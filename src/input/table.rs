@@ -5,11 +5,6 @@ use super::raw::sections;
 use std::fmt::Write;
 
 /// Every key as Markdown: one table for each table of the file.
-///
-/// ```
-/// let text = fuelwright::input::table::markdown();
-/// assert!(text.contains("| `hole_diameter` |"));
-/// ```
 pub fn markdown() -> String {
     let mut out = String::new();
     for section in sections() {

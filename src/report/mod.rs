@@ -52,7 +52,7 @@ mod words;
 
 pub use blocks::{Column, Fact, Lines, Table, Value};
 pub use cautions::{FuelTraits, Topic};
-pub use finding::{Finding, FindingData, Signal};
+pub use finding::{Finding, Signal};
 pub use plot::Plot;
 
 use crate::fuel::{Composition, Library, SourceKey};

@@ -210,6 +210,44 @@ fn the_core_touches_nothing_outside() {
 }
 
 #[test]
+fn what_is_public_begins_with_an_example_and_the_rest_is_closed() {
+    let first_page = |file: &str| {
+        let text = std::fs::read_to_string(format!("{}/src/{file}", env!("CARGO_MANIFEST_DIR")))
+            .expect("text");
+        let lines: Vec<&str> = text.lines().take_while(|l| l.starts_with("//!")).collect();
+        lines.join("\n")
+    };
+    for file in [
+        "lib",
+        "quantity/mod",
+        "fuel/mod",
+        "eos/mod",
+        "flow/mod",
+        "combustion/mod",
+        "injector/mod",
+        "tank/mod",
+        "train/mod",
+        "audit/mod",
+    ] {
+        let page = first_page(&format!("{file}.rs"));
+        let running = page.contains("//! ```\n") && page.contains("assert");
+        assert!(
+            running,
+            "{file}.rs has no running example on its first page"
+        );
+    }
+    let root = include_str!("../../src/lib.rs");
+    for closed in ["\nmod cli;", "\nmod report;"] {
+        assert!(root.contains(closed), "{closed} is open");
+    }
+    let input = include_str!("../../src/input/mod.rs");
+    assert!(
+        !input.contains("\npub mod"),
+        "the inside of `input` is open"
+    );
+}
+
+#[test]
 fn every_file_says_what_it_is_and_stays_short() {
     let mut wrong = Vec::new();
     for (path, text) in src() {

@@ -29,7 +29,7 @@ fn a_reader_that_goes_away_is_no_failure() {
 
 #[test]
 fn a_failure_leaves_the_output_empty() {
-    use fuelwright::cli::{Outcome, run};
+    use fuelwright::{Outcome, run};
     let (mut out, mut err) = (Vec::new(), Vec::new());
     let line = [
         "fuelwright",
@@ -81,7 +81,7 @@ pub(super) const LINES: &[&str] = &[
 
 /// Output of a line in a format.
 pub(super) fn output(line: &str, format: &str) -> String {
-    use fuelwright::cli::{Outcome, run};
+    use fuelwright::{Outcome, run};
     let (mut out, mut err) = (Vec::new(), Vec::new());
     let all = ["fuelwright", "--format", format]
         .into_iter()
@@ -110,7 +110,7 @@ pub(super) fn made(line: &str, format: &str) -> &'static str {
 
 #[test]
 fn every_command_has_a_line_here() {
-    for command in fuelwright::cli::commands::program().get_subcommands() {
+    for command in fuelwright::inside::program().get_subcommands() {
         let name = command.get_name();
         // the first writes a file: tests/rigs/examples.rs runs it; the second no report: tests/program/generate.rs; the
         // third is in builds with its feature: tests/second_opinion.rs
@@ -166,7 +166,7 @@ fn text_ends_with_cautions_and_explains_every_source_it_names() {
 
 #[test]
 fn text_fits_every_terminal_and_has_no_colour_codes() {
-    use fuelwright::cli::{Outcome, run};
+    use fuelwright::{Outcome, run};
     for line in LINES {
         let at = |width: usize| {
             let (mut out, mut err) = (Vec::new(), Vec::new());
@@ -221,7 +221,7 @@ fn no_command_calls_anything_by_words_that_promise() {
     for rule in fuelwright::audit::registry::RULES {
         check(rule.id, rule.page);
     }
-    check("starter", &fuelwright::input::starter::starter("bench"));
+    check("starter", &fuelwright::inside::starter("bench"));
     let folder = std::env::temp_dir().join(format!("fuelwright-words-{}", std::process::id()));
     std::fs::create_dir_all(&folder).expect("can be made");
     let file = |name: &str| folder.join(name).display().to_string();
@@ -288,7 +288,7 @@ fn every_command_carries_all_its_cautions_in_every_format_and_quiet() {
 
 #[test]
 fn every_file_that_an_answer_leaves_behind_carries_its_caution() {
-    use fuelwright::report::cautions::{CLOSING, CLOSING_IN_FIGURE};
+    use fuelwright::inside::{CLOSING, CLOSING_IN_FIGURE};
     let folder = std::env::temp_dir().join(format!("fuelwright-files-{}", std::process::id()));
     std::fs::create_dir_all(&folder).expect("can be made");
     let file = |name: &str| folder.join(name).display().to_string();
@@ -350,7 +350,7 @@ fn every_file_that_an_answer_leaves_behind_carries_its_caution() {
 
 /// Output of a line as it is, whatever its exit code.
 fn plain(line: &str) -> String {
-    use fuelwright::cli::run;
+    use fuelwright::run;
     let (mut out, mut err) = (Vec::new(), Vec::new());
     let all = std::iter::once("fuelwright").chain(line.split('|'));
     run(all, 80, &mut out, &mut err);
@@ -365,7 +365,7 @@ fn plain(line: &str) -> String {
 
 /// Names of all commands.
 fn subcommands() -> Vec<String> {
-    let cli = fuelwright::cli::commands::program();
+    let cli = fuelwright::inside::program();
     cli.get_subcommands()
         .map(|c| c.get_name().to_owned())
         .collect()
@@ -533,7 +533,7 @@ fn a_train_that_feeds_no_duty_has_no_opening_to_tell() {
 
 /// What a line says on the error stream; it must fail.
 fn refusal(line: &str) -> String {
-    use fuelwright::cli::{Outcome, run};
+    use fuelwright::{Outcome, run};
     let (mut out, mut err) = (Vec::new(), Vec::new());
     let all = std::iter::once("fuelwright").chain(line.split('|'));
     assert_eq!(run(all, 200, &mut out, &mut err), Outcome::Failed, "{line}");
@@ -585,7 +585,7 @@ fn kv_takes_its_unit() {
 
 #[test]
 fn a_sweep_writes_the_number_it_moves_in_si_and_ends_as_an_audit_would() {
-    use fuelwright::cli::{Outcome, run};
+    use fuelwright::{Outcome, run};
     let folder = std::env::temp_dir().join(format!("fuelwright-sweep-{}", std::process::id()));
     std::fs::create_dir_all(&folder).expect("can be made");
     let csv = folder.join("s.csv").display().to_string();
@@ -636,7 +636,7 @@ fn a_sweep_writes_the_number_it_moves_in_si_and_ends_as_an_audit_would() {
 
 #[test]
 fn the_end_of_every_help_page_wraps_by_itself_and_its_examples_can_be_pasted() {
-    let cli = fuelwright::cli::commands::program();
+    let cli = fuelwright::inside::program();
     for command in cli.get_subcommands() {
         let Some(after) = command.get_after_help() else {
             continue;

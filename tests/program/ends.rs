@@ -2,7 +2,7 @@
 //! the steps it may take. Steps are counted where they are taken, so the bounds hang on no clock; those on whole
 //! commands do, and leave room for a busy machine.
 
-use fuelwright::cli;
+use fuelwright as cli;
 use fuelwright::combustion::equilibrium::{EquilibriumError, Reactants, Start};
 use fuelwright::eos::{self, Backend, EosError, Phase};
 use fuelwright::fuel::{Composition, Library};

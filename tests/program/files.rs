@@ -1,8 +1,8 @@
 //! Files that the program writes and reads: nothing that it did not write is written over, nothing but regular files
 //! of a bounded size is read, and what cannot be written leaves everything as it was.
 
-use fuelwright::cli::{self, Outcome};
-use fuelwright::report::mark::{FileKind, Found, found};
+use fuelwright::inside::{FileKind, Found, found};
+use fuelwright::{self as cli, Outcome};
 use std::fs;
 use std::path::PathBuf;
 

@@ -1,8 +1,8 @@
 //! Fuel files of a user's own: each kind of mistake is refused, and told with file, line, key, value and limit.
 
-use fuelwright::cli::{Outcome, run};
 use fuelwright::eos::check::{library_with, problems_of_the_program};
 use fuelwright::fuel::Composition;
+use fuelwright::{Outcome, run};
 
 /// A file of the program under another name, as a user would begin one.
 fn own(name: &str) -> String {

@@ -1,6 +1,6 @@
 //! `generate`, `--quiet`, colour and `sweep` as a person meets them.
 
-use fuelwright::cli::{Outcome, run};
+use fuelwright::{Outcome, run};
 
 fn told(line: &[&str]) -> (Outcome, String, String) {
     let (mut out, mut err) = (Vec::new(), Vec::new());
@@ -17,7 +17,7 @@ fn completions_name_every_command_for_every_shell() {
     for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
         let (outcome, out, err) = told(&["generate", "completions", shell]);
         assert_eq!(outcome, Outcome::Done, "{err}");
-        for command in fuelwright::cli::commands::program().get_subcommands() {
+        for command in fuelwright::inside::program().get_subcommands() {
             assert!(
                 out.contains(command.get_name()),
                 "{shell}: {}",
@@ -54,7 +54,7 @@ fn a_script_for_bash_is_one_that_bash_can_read() {
 fn manual_pages_are_there_for_the_program_and_each_command() {
     let (_, page, _) = told(&["generate", "man"]);
     assert!(page.contains(".TH fuelwright 1") && page.contains("licensed gas practice"));
-    for command in fuelwright::cli::commands::program().get_subcommands() {
+    for command in fuelwright::inside::program().get_subcommands() {
         let name = command.get_name();
         let (outcome, page, err) = told(&["generate", "man", name]);
         assert_eq!(outcome, Outcome::Done, "{err}");
@@ -69,7 +69,7 @@ fn manual_pages_are_there_for_the_program_and_each_command() {
 fn the_schema_printed_is_the_schema() {
     let (_, out, _) = told(&["generate", "schema"]);
     let read: serde_json::Value = serde_json::from_str(&out).expect("JSON");
-    assert_eq!(read, fuelwright::input::schema::schema());
+    assert_eq!(read, fuelwright::inside::schema());
 }
 
 #[test]

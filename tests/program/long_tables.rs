@@ -1,9 +1,9 @@
 //! Long runs and long tables: what is kept and shown is bounded and says so, and the time to write grows with the rows.
 
-use fuelwright::cli::{self, Outcome};
+use fuelwright::inside::{Column, Report, Table, Topic, Value, html, markdown, text};
 use fuelwright::quantity::Kind;
 use fuelwright::quantity::show::Units;
-use fuelwright::report::{Column, Report, Table, Topic, Value, html, markdown, text};
+use fuelwright::{self as cli, Outcome};
 use std::time::{Duration, Instant};
 
 fn run(arguments: &[&str]) -> String {

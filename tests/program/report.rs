@@ -1,7 +1,7 @@
 //! Reports and drilling templates of the example rigs: what is written, where, and what is kept.
 
-use fuelwright::cli::{self, Outcome};
-use fuelwright::report::Topic;
+use fuelwright::inside::Topic;
+use fuelwright::{self as cli, Outcome};
 use std::path::{Path, PathBuf};
 
 const RIGS: [&str; 3] = ["coupon-soak-rig", "greenhouse-frost-guard", "kiln-pilot"];

@@ -1,8 +1,8 @@
 //! The rig file: round trip, unknown keys at every level, files that are no rig.
 
 use fuelwright::fuel::Library;
-use fuelwright::input;
-use fuelwright::input::diagnostic::Diagnostics;
+use fuelwright::input::Diagnostics;
+use fuelwright::{input, inside};
 
 fn examples() -> Vec<(String, String)> {
     let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/examples");
@@ -73,13 +73,13 @@ fn every_code_has_a_wrong_rig() {
         let mistakes = input::parse("wrong.toml", &text, &library).expect_err("it is wrong");
         seen.extend(mistakes.list.iter().map(|d| d.code));
     }
-    for (code, meaning) in input::diagnostic::CODES {
+    for (code, meaning) in inside::CODES {
         assert!(
             seen.contains(code) || OF_THE_FILE.contains(code),
             "no rig in examples/wrong/ shows {code}: {meaning}"
         );
     }
-    let known: Vec<&str> = input::diagnostic::CODES.iter().map(|c| c.0).collect();
+    let known: Vec<&str> = inside::CODES.iter().map(|c| c.0).collect();
     assert!(seen.iter().all(|c| known.contains(c)), "{seen:?}");
 }
 
@@ -125,7 +125,7 @@ fn an_unknown_key_is_caught_in_every_table() {
     assert!(joints != text);
     assert!(input::parse("rig.toml", &joints, &library).is_err());
     // `mains` and `branches` stand in the other examples
-    for table in input::raw::TABLES.iter().map(|t| t.name) {
+    for table in inside::TABLES.iter().map(|t| t.name) {
         let elsewhere = ["mains", "branches"].contains(&table);
         assert!(
             elsewhere || tables.contains(table),
@@ -149,7 +149,7 @@ fn every_key_takes_its_own_example_and_refuses_a_wrong_type() {
     let refused = ["E201", "E202", "E205", "E206", "E207", "E210"];
     let library = Library::embedded();
     let mut checked = 0;
-    for section in input::raw::sections() {
+    for section in inside::sections() {
         let kind = section.heading.strip_prefix("kind: ").map(|kinds| {
             let first = kinds.split(", ").next().expect("one kind at least");
             format!("[[train]]\nname = \"part\"\nkind = \"{first}\"\n")
@@ -164,7 +164,7 @@ fn every_key_takes_its_own_example_and_refuses_a_wrong_type() {
             let codes = |value: &str| -> Vec<&'static str> {
                 let mistakes = input::parse("rig.toml", &text(value), &library)
                     .expect_err("one key is no rig");
-                let own = |d: &&input::diagnostic::Diagnostic| refused.contains(&d.code);
+                let own = |d: &&input::Diagnostic| refused.contains(&d.code);
                 mistakes.list.iter().filter(own).map(|d| d.code).collect()
             };
             let good = codes(field.example);
@@ -175,7 +175,7 @@ fn every_key_takes_its_own_example_and_refuses_a_wrong_type() {
                 field.key
             );
             let bad = codes("1979-05-27T07:32:00Z");
-            let is_date = matches!(field.takes, input::field::Takes::Date);
+            let is_date = matches!(field.takes, inside::Takes::Date);
             assert!(
                 is_date || bad == ["E202"],
                 "{} {}: {bad:?}",
@@ -198,7 +198,7 @@ fn every_key_takes_its_own_example_and_refuses_a_wrong_type() {
 fn the_table_of_keys_is_the_one_in_the_examples_folder() {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/README.md");
     let readme = std::fs::read_to_string(path).expect("there is one");
-    let table = input::table::markdown();
+    let table = inside::rig_keys();
     if std::env::var_os("FUELWRIGHT_WRITE_TABLE").is_some() {
         let head = readme.split("<!-- keys -->").next().expect("some text");
         let whole = format!("{head}<!-- keys -->\n\n{table}");
@@ -214,10 +214,10 @@ fn the_table_of_keys_is_the_one_in_the_examples_folder() {
 #[test]
 fn the_starter_is_a_rig_and_names_every_key() {
     let library = Library::embedded();
-    let text = input::starter::starter("a \"quoted\" name");
+    let text = inside::starter("a \"quoted\" name");
     let loaded = input::parse("rig.toml", &text, &library).unwrap_or_else(|e| panic!("{e}"));
     assert_eq!(loaded.rig.name, "a \"quoted\" name");
-    for section in input::raw::sections() {
+    for section in inside::sections() {
         for field in section.fields {
             assert!(text.contains(&format!("{} = ", field.key)), "{}", field.key);
         }
@@ -384,7 +384,7 @@ fn the_program_refuses_every_bad_file_within_bounds() {
 }
 
 /// A rig with one more part, as TOML lines.
-fn with_part(lines: &str) -> Result<input::Loaded, input::diagnostic::Diagnostics> {
+fn with_part(lines: &str) -> Result<input::Loaded, input::Diagnostics> {
     let (_, text) = examples()
         .into_iter()
         .find(|(name, _)| name == "kiln-pilot.toml")

@@ -2,8 +2,8 @@
 
 use fuelwright::fuel::Library;
 use fuelwright::input;
-use fuelwright::input::raw::{names, sections};
-use fuelwright::input::schema::{as_json, schema};
+use fuelwright::inside::{as_json, schema};
+use fuelwright::inside::{names, sections};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
@@ -176,7 +176,7 @@ fn every_example_and_the_starter_fit_the_schema() {
         let found = mistakes(&json_of(&text).expect("TOML"));
         assert!(found.is_empty(), "{}: {found:#?}", path.display());
     }
-    let starter = fuelwright::input::starter::starter("a rig");
+    let starter = fuelwright::inside::starter("a rig");
     let found = mistakes(&json_of(&starter).expect("TOML"));
     assert!(found.is_empty(), "{found:#?}");
 }

@@ -1,12 +1,14 @@
 //! What a terminal, a browser or an editor must never be given by a stranger's file or argument: control
 //! characters, characters that turn text round or hide in it, names without end, mistakes without end.
 
-use fuelwright::cli::page::Page;
-use fuelwright::cli::{Outcome, run, run_on};
 use fuelwright::fuel::Library;
 use fuelwright::input;
-use fuelwright::input::diagnostic::{Diagnostic, Diagnostics, Label, MOST_LINES};
+use fuelwright::input::{Diagnostic, Diagnostics};
+use fuelwright::inside::Page;
+use fuelwright::inside::run_on;
+use fuelwright::inside::{Label, MOST_LINES};
 use fuelwright::quantity::printable::{LONGEST_NAME, columns};
+use fuelwright::{Outcome, run};
 use proptest::prelude::*;
 use std::path::{Path, PathBuf};
 

@@ -1,6 +1,5 @@
 //! Messages in the units of whoever reads them: notes, assumptions, findings and failures under `--units us`.
 
-use fuelwright::cli::{Outcome, run};
 use fuelwright::eos::{EosError, Phase};
 use fuelwright::flow::line::LineError;
 use fuelwright::flow::orifice::OrificeError;
@@ -10,6 +9,7 @@ use fuelwright::injector::error::InjectorError;
 use fuelwright::quantity::sentence::Told;
 use fuelwright::quantity::show::Units;
 use fuelwright::train::{PartProblem, TrainError};
+use fuelwright::{Outcome, run};
 use regex::Regex;
 use std::path::PathBuf;
 

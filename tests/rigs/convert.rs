@@ -1,7 +1,7 @@
 //! `convert` on the example rigs against sums done another way, and what it refuses.
 
-use fuelwright::cli::{Outcome, run};
 use fuelwright::flow::evaporation::EvaporationConstant;
+use fuelwright::{Outcome, run};
 use serde_json::Value;
 
 const SOAK: &str = "examples/coupon-soak-rig.toml";

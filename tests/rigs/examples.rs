@@ -1,10 +1,10 @@
 //! The example rigs through the whole program: contract keys, identities of the holes.
 
 use fuelwright::audit::solution;
-use fuelwright::cli::{self, Outcome};
 use fuelwright::fuel::Library;
 use fuelwright::input;
 use fuelwright::quantity::show::Units;
+use fuelwright::{self as cli, Outcome};
 use serde_json::Value;
 
 const RIGS: [&str; 5] = [

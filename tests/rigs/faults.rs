@@ -457,7 +457,7 @@ const ADDED_KEYS: usize = 1000;
 
 /// Optional keys of the file by table, with an example.
 fn optional_keys() -> Vec<(String, String, Value)> {
-    let schema = input::schema::schema();
+    let schema = fuelwright::inside::schema();
     let mut keys = Vec::new();
     for (table, about) in schema["properties"].as_object().expect("tables") {
         let about = match about.get("anyOf") {

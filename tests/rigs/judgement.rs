@@ -1,9 +1,9 @@
 //! What an audit decides beside its findings: what the file leaves out, what is set aside, what machines read of it.
 
-use fuelwright::cli::page::Page;
-use fuelwright::cli::{self, Outcome};
-use fuelwright::input::schema::schema;
+use fuelwright::inside::Page;
+use fuelwright::inside::schema;
 use fuelwright::train::rig::Date;
+use fuelwright::{self as cli, Outcome};
 use serde_json::Value as Json;
 use sha2::{Digest, Sha256};
 use std::collections::BTreeSet;
@@ -616,7 +616,7 @@ fn what_was_set_aside_until_a_day_is_past_lapses_by_the_calendar_too() {
         };
         let (mut out, mut err) = (Vec::new(), Vec::new());
         let all = ["fuelwright".into(), "audit".into(), path.clone()];
-        cli::run_on(all, page, &mut out, &mut err);
+        fuelwright::inside::run_on(all, page, &mut out, &mut err);
         let out = String::from_utf8(out).expect("text");
         out.split_whitespace().collect::<Vec<_>>().join(" ")
     };

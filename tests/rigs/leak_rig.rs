@@ -697,7 +697,7 @@ fn a_joint_leak_of_a_rig_agrees_with_sums_made_apart() {
 /// What `shutdown` says under its tables is true of them: figures and sentence of the same answer are compared.
 #[test]
 fn the_sentence_on_two_failures_is_true_of_the_tables_above_it() {
-    use fuelwright::cli::run;
+    use fuelwright::run;
     let folder = std::env::temp_dir().join(format!("fuelwright-twos-{}", std::process::id()));
     std::fs::create_dir_all(&folder).expect("can be made");
     let path = folder.join("rig.toml");

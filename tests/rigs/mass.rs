@@ -1,7 +1,6 @@
 //! Mass lists: sums close, what is missing is said, choices hold what they must.
 
 use fuelwright::audit::{Solution, solution};
-use fuelwright::cli::{self, Outcome};
 use fuelwright::fuel::Library;
 use fuelwright::input::{self, Loaded};
 use fuelwright::mass::tube_sizes::tube_sizes;
@@ -9,6 +8,7 @@ use fuelwright::mass::{Inventory, PartGroup};
 use fuelwright::quantity::show::Units;
 use fuelwright::quantity::{kelvin, metres};
 use fuelwright::train::Material;
+use fuelwright::{self as cli, Outcome};
 use serde_json::Value;
 
 const RIGS: [&str; 5] = [

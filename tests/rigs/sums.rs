@@ -1,6 +1,6 @@
 //! Sums of a rig that must agree with one another, and with a sum by hand.
 
-use fuelwright::cli::{self, Outcome};
+use fuelwright::{self as cli, Outcome};
 use serde_json::Value as Json;
 use std::path::PathBuf;
 

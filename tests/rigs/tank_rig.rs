@@ -1,8 +1,8 @@
 //! The tank of a rig through the whole program: its limits, its run, and that each remedy does what it says.
 
-use fuelwright::cli::{self, Outcome};
 use fuelwright::eos::{self, Backend};
 use fuelwright::fuel::{Composition, Library};
+use fuelwright::{self as cli, Outcome};
 use serde_json::Value;
 use std::path::PathBuf;
 use std::sync::Arc;

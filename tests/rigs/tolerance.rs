@@ -291,7 +291,7 @@ fn a_duty_that_nothing_reaches_is_told_in_words_and_has_no_band() {
             "--format",
             format,
         ];
-        fuelwright::cli::run(line, 80, &mut out, &mut err);
+        fuelwright::run(line, 80, &mut out, &mut err);
         let out = String::from_utf8(out).expect("text");
         let flat = out.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(!flat.contains("NaN"), "{flat}");

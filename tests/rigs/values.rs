@@ -6,8 +6,8 @@ use fuelwright::audit::usual::{USUAL, Usual};
 use fuelwright::audit::{self, Finding, Signal, solution};
 use fuelwright::fuel::Library;
 use fuelwright::input;
-use fuelwright::input::field::{Field, Takes};
-use fuelwright::input::raw::sections;
+use fuelwright::inside::sections;
+use fuelwright::inside::{Bounds, Field, Takes};
 use fuelwright::quantity::Kind;
 use fuelwright::quantity::show::Units;
 use fuelwright::train::rig::Rig;
@@ -158,8 +158,8 @@ fn set(rig: &mut Table, row: &Usual, value: Value) -> Option<String> {
 fn beyond(row: &Usual) -> Vec<f64> {
     let field = field(row);
     let (low, high) = match field.bounds {
-        input::field::Bounds::Between(low, high) => (low, high),
-        input::field::Bounds::Share | input::field::Bounds::PositiveShare => (0.0, 1.0),
+        Bounds::Between(low, high) => (low, high),
+        Bounds::Share | Bounds::PositiveShare => (0.0, 1.0),
         _ => (f64::NEG_INFINITY, f64::INFINITY),
     };
     let below = if row.low > 0.0 {

@@ -2,8 +2,9 @@
 
 use super::*;
 use crate::quantity::Kind;
+use crate::report::finding::FindingData;
 use crate::report::plot::{Axis, Bar, Bars, Figure, Plot};
-use crate::report::{Block, Column, Fact, Finding, FindingData, Signal, Table, Value};
+use crate::report::{Block, Column, Fact, Finding, Signal, Table, Value};
 
 /// Elements of a page that hold nothing and are not closed.
 const VOID: [&str; 2] = ["meta", "wbr"];

@@ -415,7 +415,7 @@ mod tests {
             advice: String::new(),
             at: String::new(),
             line: None,
-            data: super::super::FindingData::default(),
+            data: crate::report::finding::FindingData::default(),
         }]);
         let styled = styled(&report, Units::Si, 80);
         assert!(styled.contains("\x1b[1mFindings\x1b[0m\n"), "{styled}");

@@ -1,7 +1,7 @@
 //! Whole commands on inputs anywhere: an answer with finite numbers or a message, never a panic.
 
 use crate::times::cases;
-use fuelwright::cli::{Outcome, run};
+use fuelwright::{Outcome, run};
 use proptest::prelude::*;
 
 const FUELS: &[&str] = &[

@@ -122,7 +122,7 @@ fn a_finding_says_where_its_limit_was_not_looked_up() {
 fn fuelwright_json(arguments: &[&str]) -> serde_json::Value {
     let (mut out, mut err) = (Vec::new(), Vec::new());
     let arguments = ["fuelwright"].iter().chain(arguments);
-    fuelwright::cli::run(arguments, 80, &mut out, &mut err);
+    fuelwright::run(arguments, 80, &mut out, &mut err);
     assert!(err.is_empty(), "{}", String::from_utf8_lossy(&err));
     serde_json::from_slice(&out).expect("JSON")
 }
