@@ -99,6 +99,31 @@ impl Context {
         })
     }
 
+    /// The absolute pressures `--upstream` and `--downstream` mean.
+    ///
+    /// # Errors
+    /// Below vacuum, downstream not below upstream.
+    pub fn falling(
+        &self,
+        upstream: PressureLevel,
+        downstream: PressureLevel,
+    ) -> Result<(AbsolutePressure, AbsolutePressure), CliError> {
+        let p1 = self.absolute("upstream", upstream)?;
+        let p2 = self.absolute("downstream", downstream)?;
+        if p2 < p1 {
+            return Ok((p1, p2));
+        }
+        Err(CliError::Flag {
+            flag: "downstream",
+            problem: FlagProblem::Contradicts {
+                given: self.pressure_text(downstream),
+                relation: "is not below",
+                other: "upstream",
+                other_given: self.pressure_text(upstream),
+            },
+        })
+    }
+
     /// A pressure for titles and messages: absolute, with what was typed if that was gauge.
     pub fn pressure_text(&self, level: PressureLevel) -> String {
         match level {

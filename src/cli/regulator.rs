@@ -1,7 +1,7 @@
 //! `regulator`: what comes out of a pressure let-down.
 
 use super::context::Context;
-use super::error::{CliError, FlagProblem};
+use super::error::CliError;
 use super::flags::quantity;
 use crate::eos::Phase;
 use crate::flow::orifice::Stagnation;
@@ -42,19 +42,7 @@ pub struct RegulatorArgs {
 /// # Errors
 /// Downstream not below upstream, unknown fuel, out of range.
 pub fn run(args: &RegulatorArgs, context: &Context) -> Result<Report, CliError> {
-    let p1 = context.absolute("upstream", args.upstream)?;
-    let p2 = context.absolute("downstream", args.downstream)?;
-    if p2 >= p1 {
-        return Err(CliError::Flag {
-            flag: "downstream",
-            problem: FlagProblem::Contradicts {
-                given: context.pressure_text(args.downstream),
-                relation: "is not below",
-                other: "upstream",
-                other_given: context.pressure_text(args.upstream),
-            },
-        });
-    }
+    let (p1, p2) = context.falling(args.upstream, args.downstream)?;
     let fluid = context.fluid(&args.fuel)?;
     let fuel = fluid.as_ref();
     let up = match (args.upstream_temperature, args.upstream_quality) {

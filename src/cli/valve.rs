@@ -77,19 +77,7 @@ fn flow_coefficient(text: &str) -> Result<FlowCoefficient, crate::quantity::Quan
 /// # Errors
 /// Downstream not below upstream, two phases at the inlet, unknown fuel, out of range.
 pub fn run(args: &ValveArgs, context: &Context) -> Result<Report, CliError> {
-    let p1 = context.absolute("upstream", args.upstream)?;
-    let p2 = context.absolute("downstream", args.downstream)?;
-    if p2 >= p1 {
-        return Err(CliError::Flag {
-            flag: "downstream",
-            problem: FlagProblem::Contradicts {
-                given: context.pressure_text(args.downstream),
-                relation: "is not below",
-                other: "upstream",
-                other_given: context.pressure_text(args.upstream),
-            },
-        });
-    }
+    let (p1, p2) = context.falling(args.upstream, args.downstream)?;
     if let Some(flow) = args.flow {
         positive("flow", flow.value, flow.show(context.units))?;
     }

@@ -8,7 +8,7 @@
 
 use super::alpha::Alpha;
 use super::ideal_part::IdealPart;
-use crate::fuel::{Equation, ResidualTerm};
+use crate::fuel::{Bell, Equation, ResidualTerm};
 use crate::numerics::exponential::exponentials;
 use num_dual::DualNum;
 
@@ -114,6 +114,11 @@ fn terms_of(group: &ResidualTerm) -> Vec<Term> {
         in_delta,
         in_tau,
     };
+    let in_density = |bell: &Bell, i: usize, b| InDelta::Bell {
+        eta: bell.eta[i],
+        epsilon: bell.epsilon[i],
+        b,
+    };
     match group {
         ResidualTerm::Power { n, d, t, l, g } => (0..n.len())
             .map(|i| {
@@ -121,46 +126,28 @@ fn terms_of(group: &ResidualTerm) -> Vec<Term> {
                 make(i, n, d, t, exponential(g, l[i]), InTau::Plain)
             })
             .collect(),
-        ResidualTerm::Gaussian {
-            n,
-            d,
-            t,
-            eta,
-            epsilon,
-            beta,
-            gamma,
-        } => (0..n.len())
+        ResidualTerm::Gaussian(bell) => (0..bell.n.len())
             .map(|i| {
-                let in_delta = InDelta::Bell {
-                    eta: eta[i],
-                    epsilon: epsilon[i],
-                    b: 0.0,
-                };
                 let in_tau = InTau::Bell {
-                    beta: beta[i],
-                    gamma: gamma[i],
+                    beta: bell.beta[i],
+                    gamma: bell.gamma[i],
                 };
-                make(i, n, d, t, in_delta, in_tau)
+                make(
+                    i,
+                    &bell.n,
+                    &bell.d,
+                    &bell.t,
+                    in_density(bell, i, 0.0),
+                    in_tau,
+                )
             })
             .collect(),
-        ResidualTerm::GergExponential {
-            n,
-            d,
-            t,
-            eta,
-            epsilon,
-            beta,
-            gamma,
-        } => (0..n.len())
+        ResidualTerm::GergExponential(bell) => (0..bell.n.len())
             .map(|i| {
-                let in_delta = InDelta::Bell {
-                    eta: eta[i],
-                    epsilon: epsilon[i],
-                    b: beta[i],
-                };
-                let mut term = make(i, n, d, t, in_delta, InTau::Plain);
+                let in_delta = in_density(bell, i, bell.beta[i]);
+                let mut term = make(i, &bell.n, &bell.d, &bell.t, in_delta, InTau::Plain);
                 // exp(-β(δ-γ)) = exp(βγ) exp(-βδ): the constant goes into n
-                term.n *= (beta[i] * gamma[i]).exp();
+                term.n *= (bell.beta[i] * bell.gamma[i]).exp();
                 term
             })
             .collect(),

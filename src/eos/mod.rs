@@ -452,3 +452,11 @@ pub trait Backend: std::fmt::Debug + Send + Sync {
     /// Out of range or no model.
     fn surface_tension_n_m(&self, t_k: f64) -> Result<f64, EosError>;
 }
+
+/// A fluid of the library by its name, for tests.
+#[cfg(test)]
+pub(crate) fn fluid(name: &str) -> std::sync::Arc<dyn Backend> {
+    let library = crate::fuel::Library::embedded();
+    let composition = crate::fuel::Composition::parse(name, &library).expect("in the library");
+    backend(&library, &composition).expect("it has an equation")
+}

@@ -90,6 +90,20 @@ pub enum IdealTerm {
     },
 }
 
+/// Factors and exponents of bell-shaped terms.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[allow(missing_docs, reason = "symbols of the formulas")]
+pub struct Bell {
+    pub n: Vec<f64>,
+    pub d: Vec<f64>,
+    pub t: Vec<f64>,
+    pub eta: Vec<f64>,
+    pub epsilon: Vec<f64>,
+    pub beta: Vec<f64>,
+    pub gamma: Vec<f64>,
+}
+
 /// A group of terms of the residual part of `alpha` (or of a departure function).
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields, tag = "type", rename_all = "kebab-case")]
@@ -109,39 +123,9 @@ pub enum ResidualTerm {
         g: Vec<f64>,
     },
     /// `sum n δ^d τ^t exp(-η(δ-ε)² - β(τ-γ)²)`
-    Gaussian {
-        /// Factors.
-        n: Vec<f64>,
-        /// Density exponents.
-        d: Vec<f64>,
-        /// Temperature exponents.
-        t: Vec<f64>,
-        /// Width in density.
-        eta: Vec<f64>,
-        /// Centre in density.
-        epsilon: Vec<f64>,
-        /// Width in temperature.
-        beta: Vec<f64>,
-        /// Centre in temperature.
-        gamma: Vec<f64>,
-    },
+    Gaussian(Bell),
     /// `sum n δ^d τ^t exp(-η(δ-ε)² - β(δ-γ))`, departure functions of GERG-2008.
-    GergExponential {
-        /// Factors.
-        n: Vec<f64>,
-        /// Density exponents.
-        d: Vec<f64>,
-        /// Temperature exponents.
-        t: Vec<f64>,
-        /// Width in density.
-        eta: Vec<f64>,
-        /// Centre in density.
-        epsilon: Vec<f64>,
-        /// Linear factor in density.
-        beta: Vec<f64>,
-        /// Linear centre in density.
-        gamma: Vec<f64>,
-    },
+    GergExponential(Bell),
     /// `sum n δ^d τ^t exp(-gd δ^ld - gt τ^lt)` (methanol).
     DoubleExponential {
         /// Factors.
@@ -166,8 +150,8 @@ impl ResidualTerm {
     pub fn factors(&self) -> &[f64] {
         match self {
             Self::Power { n, .. }
-            | Self::Gaussian { n, .. }
-            | Self::GergExponential { n, .. }
+            | Self::Gaussian(Bell { n, .. })
+            | Self::GergExponential(Bell { n, .. })
             | Self::DoubleExponential { n, .. } => n,
         }
     }

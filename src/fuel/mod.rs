@@ -25,7 +25,7 @@ mod user_files;
 mod viscosity;
 
 pub use composition::{Composition, CompositionError, Part};
-pub use equation::{Ancillary, AncillaryCurve, Equation, IdealTerm, ResidualTerm};
+pub use equation::{Ancillary, AncillaryCurve, Bell, Equation, IdealTerm, ResidualTerm};
 pub use error::{FuelError, Mistake, Problem};
 pub use library::{Blend, Grade, Library, Pair, PropertyCode, Source};
 pub use user_files::{OwnPair, UserFiles};

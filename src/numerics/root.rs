@@ -125,6 +125,20 @@ pub fn brent<E: Display>(
     brent_from(eval, (a, fa), (b, fb), tolerance)
 }
 
+/// The end of a bracket that is the root.
+fn root_at_end((a, fa): (f64, f64), (b, fb): (f64, f64)) -> Result<Option<f64>, RootFailure> {
+    if is_zero(fa) {
+        return Ok(Some(a));
+    }
+    if is_zero(fb) {
+        return Ok(Some(b));
+    }
+    if same_sign(fa, fb) {
+        return Err(RootFailure::NoSignChange { a, fa, b, fb });
+    }
+    Ok(None)
+}
+
 /// [`brent`] when the values at both ends are already known.
 ///
 /// # Errors
@@ -135,14 +149,8 @@ pub(crate) fn brent_from<E: Display>(
     (mut b, mut fb): (f64, f64),
     tolerance: f64,
 ) -> Result<f64, RootError<E>> {
-    if is_zero(fa) {
-        return Ok(a);
-    }
-    if is_zero(fb) {
-        return Ok(b);
-    }
-    if same_sign(fa, fb) {
-        return Err(RootFailure::NoSignChange { a, fa, b, fb }.into());
+    if let Some(end) = root_at_end((a, fa), (b, fb))? {
+        return Ok(end);
     }
     // b is the best point, c the other end of the bracket, a the previous b
     let (mut c, mut fc) = (a, fa);
@@ -241,14 +249,8 @@ pub fn newton<E: Display>(
         Ok::<_, RootError<E>>((finite(x, fx)?, slope))
     };
     let (fa, fb) = (eval(a)?.0, eval(b)?.0);
-    if is_zero(fa) {
-        return Ok(a);
-    }
-    if is_zero(fb) {
-        return Ok(b);
-    }
-    if same_sign(fa, fb) {
-        return Err(RootFailure::NoSignChange { a, fa, b, fb }.into());
+    if let Some(end) = root_at_end((a, fa), (b, fb))? {
+        return Ok(end);
     }
     // f is negative at `low` and positive at `high`, whichever is larger
     let (mut low, mut high) = if fa < 0.0 { (a, b) } else { (b, a) };

@@ -209,18 +209,15 @@ pub fn largest_short_draw(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::eos;
-    use crate::fuel::{Composition, Library};
+    use crate::eos::fluid;
     use crate::quantity::{
         cubic_metres, joules_per_kelvin, kilograms, pascals_absolute, seconds, watts_per_kelvin,
     };
     use crate::tank::heat_gain::HeatGain;
 
-    fn tank(fluid: &str) -> Tank {
-        let library = Library::embedded();
-        let composition = Composition::parse(fluid, &library).expect("a fluid of the library");
+    fn tank(name: &str) -> Tank {
         Tank {
-            backend: eos::backend(&library, &composition).expect("it has an equation"),
+            backend: fluid(name),
             volume: cubic_metres(0.0272),
             wall: joules_per_kelvin(5500.0),
             heat_gain: HeatGain::Conductance {

@@ -184,18 +184,10 @@ fn gas_side(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::eos;
-    use crate::fuel::{Composition, Library};
+    use crate::eos::fluid;
     use crate::quantity::{
         joules_per_kilogram, kelvin_difference, kilograms_per_second, pascals_absolute,
     };
-    use std::sync::Arc;
-
-    fn fluid(name: &str) -> Arc<dyn Backend> {
-        let library = Library::embedded();
-        let composition = Composition::parse(name, &library).expect("in the library");
-        eos::backend(&library, &composition).expect("it has an equation")
-    }
 
     fn duty(b: &dyn Backend, superheat_k: f64) -> Vaporiser {
         let p = pascals_absolute(b.bubble_t(288.15).expect("boils").pressure_pa);

@@ -233,15 +233,8 @@ pub fn hottest_day(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::eos;
-    use crate::fuel::{Composition, Library};
+    use crate::eos::fluid;
     use crate::quantity::{kilograms_per_cubic_metre, ratio};
-
-    fn fluid(name: &str) -> Arc<dyn Backend> {
-        let library = Library::embedded();
-        let composition = Composition::parse(name, &library).expect("in the library");
-        eos::backend(&library, &composition).expect("it has an equation")
-    }
 
     // a tank full of liquid is no higher than its relief valve lets it be, one with room for vapour not lower either
     #[test]

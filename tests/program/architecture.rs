@@ -41,7 +41,7 @@ fn sources(root: &Path) -> Vec<PathBuf> {
     files
 }
 
-fn src() -> Vec<(PathBuf, String)> {
+pub(super) fn src() -> Vec<(PathBuf, String)> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
     let strip = |p: &PathBuf| p.strip_prefix(&root).expect("below src").to_owned();
     sources(&root)

@@ -11,6 +11,7 @@ mod generate;
 #[path = "../support/lines.rs"]
 mod lines;
 mod long_tables;
+mod repeats;
 mod report;
 mod rig_file;
 mod schema;

@@ -5,7 +5,7 @@
 
 use super::Checker;
 use crate::fuel::error::{Mistake, Problem};
-use crate::fuel::{AncillaryCurve, Equation, IdealTerm, ResidualTerm};
+use crate::fuel::{AncillaryCurve, Bell, Equation, IdealTerm, ResidualTerm};
 use std::ops::RangeInclusive;
 
 /// Highest triple point over the critical temperature: carbon dioxide has 0.71, most fuels 0.2 to 0.5.
@@ -262,8 +262,36 @@ const D: &str = "an exponent of density, which the model takes as a whole number
 const L: &str =
     "an exponent of density inside an exponential, which the model takes as a whole number";
 
-fn term_problems(c: &mut Checker, key: &str, term: &ResidualTerm) {
+/// `beta` and `gamma` are called after what they belong to.
+fn bell_problems(
+    c: &mut Checker,
+    key: &str,
+    bell: &Bell,
+    [d, eta, beta]: [RangeInclusive<f64>; 3],
+    [what_beta, what_gamma]: [&'static str; 2],
+) {
     let centre = -6.0..=6.0;
+    c.lists(
+        key,
+        &[
+            factors(&bell.n),
+            ("d", &bell.d, d, D),
+            temperature_exponents(&bell.t),
+            ("eta", &bell.eta, eta, "a width in density"),
+            (
+                "epsilon",
+                &bell.epsilon,
+                centre.clone(),
+                "a centre in density",
+            ),
+            ("beta", &bell.beta, beta, what_beta),
+            ("gamma", &bell.gamma, centre, what_gamma),
+        ],
+    );
+    whole(c, &format!("{key}.d"), &bell.d, D);
+}
+
+fn term_problems(c: &mut Checker, key: &str, term: &ResidualTerm) {
     match term {
         ResidualTerm::Power { n, d, t, l, g } => {
             let ones;
@@ -286,52 +314,20 @@ fn term_problems(c: &mut Checker, key: &str, term: &ResidualTerm) {
             whole(c, &format!("{key}.d"), d, D);
             whole(c, &format!("{key}.l"), l, L);
         }
-        ResidualTerm::Gaussian {
-            n,
-            d,
-            t,
-            eta,
-            epsilon,
-            beta,
-            gamma,
-        } => {
-            c.lists(
-                key,
-                &[
-                    factors(n),
-                    ("d", d, 0.0..=24.0, D),
-                    temperature_exponents(t),
-                    ("eta", eta, 0.0..=200.0, "a width in density"),
-                    ("epsilon", epsilon, centre.clone(), "a centre in density"),
-                    ("beta", beta, 0.0..=2000.0, "a width in temperature"),
-                    ("gamma", gamma, centre.clone(), "a centre in temperature"),
-                ],
-            );
-            whole(c, &format!("{key}.d"), d, D);
-        }
-        ResidualTerm::GergExponential {
-            n,
-            d,
-            t,
-            eta,
-            epsilon,
-            beta,
-            gamma,
-        } => {
-            c.lists(
-                key,
-                &[
-                    factors(n),
-                    ("d", d, 1.0..=24.0, D),
-                    temperature_exponents(t),
-                    ("eta", eta, 0.0..=20.0, "a width in density"),
-                    ("epsilon", epsilon, centre.clone(), "a centre in density"),
-                    ("beta", beta, 0.0..=20.0, "a factor inside an exponential"),
-                    ("gamma", gamma, centre.clone(), "a centre in density"),
-                ],
-            );
-            whole(c, &format!("{key}.d"), d, D);
-        }
+        ResidualTerm::Gaussian(bell) => bell_problems(
+            c,
+            key,
+            bell,
+            [0.0..=24.0, 0.0..=200.0, 0.0..=2000.0],
+            ["a width in temperature", "a centre in temperature"],
+        ),
+        ResidualTerm::GergExponential(bell) => bell_problems(
+            c,
+            key,
+            bell,
+            [1.0..=24.0, 0.0..=20.0, 0.0..=20.0],
+            ["a factor inside an exponential", "a centre in density"],
+        ),
         ResidualTerm::DoubleExponential {
             n,
             d,

@@ -1,7 +1,6 @@
 //! Runs against analytic limits, and what a run does at its ends.
 use super::*;
-use crate::eos;
-use crate::fuel::{Composition, Library};
+use crate::eos::fluid;
 use crate::quantity::{
     cubic_metres, joules_per_kelvin, kelvin, kilograms, kilograms_per_second, pascals_absolute,
     seconds, watts_per_kelvin,
@@ -9,11 +8,9 @@ use crate::quantity::{
 use crate::tank::heat_gain::HeatGain;
 use crate::tank::schedule::{Drawn, Step};
 
-fn tank(fluid: &str, ua_w_k: f64, ambient_k: f64) -> Tank {
-    let library = Library::embedded();
-    let composition = Composition::parse(fluid, &library).expect("a fluid of the library");
+fn tank(name: &str, ua_w_k: f64, ambient_k: f64) -> Tank {
     Tank {
-        backend: eos::backend(&library, &composition).expect("it has an equation"),
+        backend: fluid(name),
         volume: cubic_metres(0.0272),
         wall: joules_per_kelvin(5500.0),
         heat_gain: HeatGain::Conductance {
