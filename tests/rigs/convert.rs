@@ -443,7 +443,7 @@ fn parts_before_the_regulator_are_held_against_the_hottest_day_of_the_new_gas() 
     }
     assert!(finds(&plan, "part-rating"));
     // the rig has a high-pressure cut-off
-    assert!(!finds(&plan, "failed-open-regulator-unprotected"));
+    assert!(!finds(&plan, "rating-behind-failed-regulator"));
     let valve = "actuation = \"manual\"\nmass = \"0.45 kg\"\njoints = { taper-thread = 2, stem-seal = 1 }\nmax_pressure = \"";
     for (rating, word) in [("12.6 bar(g)", "goes"), ("12.75 bar(g)", "stays")] {
         let change = (format!("{valve}5 bar(g)"), format!("{valve}{rating}"));
@@ -455,7 +455,7 @@ fn parts_before_the_regulator_are_held_against_the_hottest_day_of_the_new_gas() 
         &[("high_fuel_cutoff = true", "high_fuel_cutoff = false")],
         "propane",
     );
-    assert!(finds(&open, "failed-open-regulator-unprotected"));
+    assert!(finds(&open, "rating-behind-failed-regulator"));
 }
 
 /// Hydrogen filled to 200 bar at 12 degC, at the same density at 33 degC: code to code, `CoolProp` 8.0.0, 215.24 bar;

@@ -88,7 +88,7 @@ rule! {
     /// ## What to do
     /// Frost insulates: run it again with a frost layer. Never heat a cylinder with a flame, hot water or tape not listed
     /// for it.
-    WALL_FROSTS, "RUN008", "wall-frosts", Run, [Notice], Words("alduchov1996");
+    WALL_FROSTS, "RUN008", "wall-frosts", Run, [Notice], Published("alduchov1996");
     Judges::Run
 }
 
@@ -155,6 +155,6 @@ rule! {
     /// A wet cylinder drips, and water in valves and plugs does harm later.
     /// ## What to do
     /// Water runs off the tank: keep it clear of valves and wiring.
-    WALL_WET, "RUN014", "wall-below-dew-point", Run, [Notice], Words("alduchov1996");
+    WALL_WET, "RUN014", "wall-below-dew-point", Run, [Notice], Published("alduchov1996");
     Judges::Run
 }

@@ -114,7 +114,7 @@ rule! {
     /// Fuel that boils in its line stops the flow, and comes back all at once.
     /// ## What to do
     /// Keep lines away from the fire, keep pump pressure up to the nozzle, return the surplus to the tank.
-    VAPOUR_LOCK, "CNV010", "vapour-lock", Switch, [Warning, Caution], Words("our choice");
+    VAPOUR_LOCK, "CNV010", "boils-in-hot-line", Switch, [Warning, Caution], Words("our choice");
     Judges::Switch(ConcernKind::VapourLock)
 }
 
@@ -216,7 +216,7 @@ rule! {
     /// Regulators fail open with dirt on the seat; what stands behind then sees all that the supply has.
     /// ## What to do
     /// A relief behind the regulator, a high-pressure cut-off, or parts rated for the supply.
-    FAILED_OPEN, "CNV019", "failed-open-regulator-unprotected", Switch, [Warning],
+    FAILED_OPEN, "CNV019", "rating-behind-failed-regulator", Switch, [Warning],
     Words("rig file, max_pressure and max_inlet of the parts");
     Judges::Switch(ConcernKind::FailedOpen)
 }
