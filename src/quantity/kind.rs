@@ -97,6 +97,7 @@ impl Kind {
             Self::Time => "s",
             Self::Velocity => "m/s",
             Self::SpecificEnergy => "J/kg",
+            Self::VolumetricEnergy => "J/m3",
             Self::SpecificHeat => "J/(kg K)",
             Self::ThermalConductance => "W/K",
             Self::HeatTransfer => "W/(m2 K)",
@@ -105,6 +106,9 @@ impl Kind {
             Self::Frequency => "1/s",
             Self::PressurePerTemperature => "Pa/K",
             Self::FlowCoefficient => "m3/h",
+            Self::DynamicViscosity => "Pa s",
+            Self::KinematicViscosity => "m2/s",
+            Self::SurfaceTension => "N/m",
             _ => "",
         }
     }

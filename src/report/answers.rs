@@ -3,9 +3,9 @@
 use super::json::Findings;
 use super::record::{Line, Shape, Stands, Takes};
 use super::{
-    audit, audit_supply, checklist, compare, flame, flames, fuel, fuels, injector, leak, leak_plan,
-    leak_test, mass, plan, properties, rules, second_opinion, shutdown, side_by_side, sources,
-    sweep, tank, tolerance, train, trapped,
+    audit, audit_supply, checklist, compare, convert, flame, flames, fuel, fuels, injector, leak,
+    leak_plan, leak_test, mass, plan, properties, rules, second_opinion, shutdown, side_by_side,
+    sources, sweep, tank, tolerance, train, trapped,
 };
 use serde_json::{Map, Value as Json, json};
 use std::fmt::Write as _;
@@ -56,6 +56,26 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
         ),
         ("compare", vec![second_opinion::Opinion::shape()]),
         ("compare-rigs", vec![compare::Compared::shape(), model]),
+        (
+            "convert, to a gas",
+            vec![
+                convert::SwitchOf::shape(),
+                flames::Limits::shape(),
+                convert::Old::shape(),
+                convert::ToGasOf::shape(),
+                model,
+            ],
+        ),
+        (
+            "convert, to a liquid",
+            vec![
+                convert::SwitchOf::shape(),
+                flames::Limits::shape(),
+                convert::Old::shape(),
+                convert::ToLiquidOf::shape(),
+                model,
+            ],
+        ),
         (
             "flame",
             vec![

@@ -33,10 +33,6 @@ impl Fact {
     pub fn of(name: impl Into<String>, kind: Kind, si: f64) -> Self {
         Self::new(name, Value::Quantity { kind, si })
     }
-    /// A number without unit.
-    pub fn plain(name: impl Into<String>, value: f64) -> Self {
-        Self::new(name, Value::Number(value))
-    }
     /// A text.
     pub fn text(name: impl Into<String>, text: impl Into<String>) -> Self {
         Self::new(name, Value::Text(text.into()))
@@ -107,18 +103,6 @@ impl From<&str> for Value {
     }
 }
 
-impl From<String> for Value {
-    fn from(s: String) -> Self {
-        Self::Text(s)
-    }
-}
-
-impl From<f64> for Value {
-    fn from(x: f64) -> Self {
-        Self::Number(x)
-    }
-}
-
 /// A table. Every row has as many cells as there are columns.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Table {
@@ -140,6 +124,18 @@ impl Table {
     pub fn row(&mut self, cells: Vec<Value>) {
         debug_assert_eq!(cells.len(), self.columns.len(), "a cell for every column");
         self.rows.push(cells);
+    }
+    /// Puts columns in before the one at a place.
+    pub(super) fn insert(
+        &mut self,
+        at: usize,
+        columns: impl Iterator<Item = Column>,
+        cells: impl Iterator<Item = Vec<Value>>,
+    ) {
+        self.columns.splice(at..at, columns);
+        for (row, cells) in self.rows.iter_mut().zip(cells) {
+            row.splice(at..at, cells);
+        }
     }
 }
 

@@ -1,111 +1,158 @@
 //! A switch to another fuel, for people and machines: what both kinds of switch have in common.
 
 mod gas;
-mod gas_json;
 mod liquid;
-mod liquid_json;
 mod spray;
 mod stands;
 
+pub(super) use gas::ToGasOf;
 pub use gas::gas;
+pub(super) use liquid::ToLiquidOf;
 pub use liquid::liquid;
 
 use super::flames::{self, Worst};
-use super::json::number;
-use super::{Column, Fact, Finding, Report, Table, Value};
+use super::record::{Row, each_once, record, table, table_of};
+use super::{Finding, Report};
 use crate::audit::registry::of_switch;
 use crate::convert::concern::{Concern, Measure};
 use crate::convert::demand::{DutyNext, ExitAgainstLimits};
 use crate::convert::fate::{Fate, MaterialAnswer, PartFate};
 use crate::convert::{ConvertInput, Keep};
-use crate::quantity::Kind;
 use crate::quantity::show::{Units, show};
-use serde_json::{Value as Json, json};
+use std::cmp::Reverse;
+
+record! {
+    /// A duty as it runs now and on the new fuel.
+    DutyOf(d: &DutyNext)
+    with {
+        (now, next) = (&d.now, d.demand());
+        (heat, mixture) = (d.same_heat.as_ref().ok(), d.same_mixture.as_ref().ok());
+        exit = d.exit.as_ref().ok();
+        primary = d.primary.as_ref().and_then(|p| p.as_ref().ok());
+    }
+    {
+        name: Text = &now.name, "duty";
+        /// Air flow.
+        air_flow_kg_s: MassRate = now.air;
+        /// Pressure of the chamber.
+        chamber_pressure_pa: AbsolutePressure = now.chamber;
+        /// Heat set free on the new fuel.
+        heat_release_w: Power = next.map(|n| n.heat_release);
+        /// Fuel flow now.
+        fuel_flow_now_kg_s: MassRate = now.fuel, "fuel now";
+        equivalence_ratio_now: Number = now.equivalence_ratio, "equivalence ratio now" 3;
+        /// Heat set free now.
+        heat_release_now_w: Power = now.heat_release, "heat release" 3;
+        /// Flow of the new fuel, by what is kept.
+        fuel_flow_kg_s: MassRate = next.map(|n| n.fuel);
+        /// Equivalence ratio on the new fuel.
+        equivalence_ratio: Number = next.map(|n| n.equivalence_ratio), "then" 3;
+        /// Flow of the new fuel that sets the same heat free.
+        fuel_flow_same_heat_kg_s: MassRate = heat.map(|h| h.fuel), "same heat";
+        /// Flow of the new fuel at the same equivalence ratio.
+        fuel_flow_same_ratio_kg_s: MassRate = mixture.map(|m| m.fuel), "same mixture";
+        (heat_then): Power = mixture.map(|m| m.heat_release), "heat then" 3;
+        /// Temperature of the gas at the exit now.
+        exit_temperature_now_k: Temperature = now.exit_temperature, "exit now" 4;
+        /// Temperature of the gas at the exit on the new fuel.
+        exit_temperature_k: Temperature = exit.map(|f| f.temperature), "exit then" 4;
+        /// Temperature of the primary zone on the new fuel.
+        primary_temperature_k: Temperature = primary.map(|f| f.temperature), "primary zone" 4;
+        /// Why it cannot be run.
+        error: Text = d.refusal();
+    }
+
+    /// A switch to another fuel.
+    SwitchOf(input: &ConvertInput<'_>, duties: Vec<Row>) {
+        duties: Rows(DutyOf) = duties;
+        /// What stays the same at every duty: `heat release` or `equivalence ratio`.
+        kept: Text = input.wishes.keep.name();
+        /// The fuel now.
+        from: Text = input.from.composition().label();
+        /// The new fuel.
+        to: Text = input.to.composition().label();
+    }
+
+    /// A part of the old train.
+    OldPart(p: &PartFate)
+    with {
+        because = match p.reasons.as_slice() {
+            [] => "nothing in the rig file speaks against it".to_owned(),
+            reasons => reasons.join("; "),
+        };
+    }
+    {
+        name: Text = &p.name, "part";
+        /// Kind of part, as in the rig file.
+        kind: Text = p.kind, "kind" [optional];
+        /// What becomes of it: `goes`, `check` (stays if what the reasons name is so) or `stays`.
+        fate: Text = p.fate.name(), "fate";
+        /// Why.
+        reasons: Texts = &p.reasons, "because" => Text = because;
+        /// Mass of all of its kind.
+        mass_kg: Mass = p.mass;
+        /// How many of it.
+        count: Count = p.count;
+    }
+
+    /// A material in contact with the new fuel.
+    Material(m: &MaterialAnswer, all: &[MaterialAnswer])
+    with { within = all.iter().filter(|o| o.material == m.material).map(|o| o.part.as_str()).collect::<Vec<_>>(); }
+    {
+        /// Part that it is in.
+        part: Text = &m.part;
+        material: Text = &m.material, "material";
+        /// Whether it stands the new fuel.
+        answer: Text = m.verdict.name(), "answer";
+        why: Text = m.why, "why";
+        (within): Text = within.join(", "), "in";
+    }
+
+    /// The old train and its materials.
+    Old(fates: &[PartFate], materials: &[MaterialAnswer]) {
+        old_parts: Rows(OldPart) = fates.iter().map(OldPart::row).collect::<Vec<_>>();
+        /// Materials of the rig file that are not in usual use with the new fuel.
+        materials: Rows(Material) = materials.iter().map(|m| Material::row(m, materials)).collect::<Vec<_>>();
+    }
+}
 
 /// Flows, mixture and flame of every duty.
 fn duties(report: &mut Report, input: &ConvertInput<'_>, duties: &[DutyNext]) {
-    let mut flows = Table::new(vec![
-        Column::new("duty"),
-        Column::of("heat release", Kind::Power).digits(3),
-        Column::of("fuel now", Kind::MassRate),
-        Column::of("same heat", Kind::MassRate),
-        Column::of("same mixture", Kind::MassRate),
-        Column::of("heat then", Kind::Power).digits(3),
-    ]);
-    let mut flames = Table::new(vec![
-        Column::new("duty"),
-        Column::new("equivalence ratio now").digits(3),
-        Column::new("then").digits(3),
-        Column::of("primary zone", Kind::Temperature).digits(4),
-        Column::of("exit now", Kind::Temperature).digits(4),
-        Column::of("exit then", Kind::Temperature).digits(4),
-    ]);
-    for d in duties {
-        let (heat, mixture) = (d.same_heat.as_ref().ok(), d.same_mixture.as_ref().ok());
-        let ratio_of = |x: Option<f64>| x.map_or(Value::Absent, Value::Number);
-        flows.row(vec![
-            Value::Text(d.now.name.clone()),
-            Value::of(Kind::Power, d.now.heat_release.value),
-            Value::of(Kind::MassRate, d.now.fuel.value),
-            Value::of(Kind::MassRate, heat.map(|h| h.fuel.value)),
-            Value::of(Kind::MassRate, mixture.map(|h| h.fuel.value)),
-            Value::of(Kind::Power, mixture.map(|h| h.heat_release.value)),
-        ]);
-        let exit = d.exit.as_ref().ok().map(|f| f.temperature.value);
-        let primary = d.primary.as_ref().and_then(|p| p.as_ref().ok());
-        flames.row(vec![
-            Value::Text(d.now.name.clone()),
-            Value::Number(d.now.equivalence_ratio.value),
-            ratio_of(d.demand().map(|d| d.equivalence_ratio.value)),
-            Value::of(Kind::Temperature, primary.map(|f| f.temperature.value)),
-            Value::of(Kind::Temperature, d.now.exit_temperature.map(|t| t.value)),
-            Value::of(Kind::Temperature, exit),
-        ]);
-        if let (Some(_), Err(why)) = (d.demand(), &d.exit) {
+    for d in duties.iter().filter(|d| d.demand().is_some()) {
+        if let Err(why) = &d.exit {
             report.remark(format!("{}: the flame is not known: {why}.", d.now.name));
         }
-        if let (Some(_), Some(Err(why))) = (d.demand(), &d.primary) {
+        if let Some(Err(why)) = &d.primary {
             report.remark(format!(
                 "{}: the primary zone is not known: {why}.",
                 d.now.name
             ));
         }
     }
-    report.table("Fuel at each duty", flows);
-    report.table("Flame at each duty", flames);
+    let rows: Vec<Row> = duties.iter().map(DutyOf::row).collect();
+    let fuel = [
+        "name",
+        "heat_release_now_w",
+        "fuel_flow_now_kg_s",
+        "fuel_flow_same_heat_kg_s",
+        "fuel_flow_same_ratio_kg_s",
+        "heat_then",
+    ];
+    report.table("Fuel at each duty", table_of(&rows, &fuel));
+    let flame = [
+        "name",
+        "equivalence_ratio_now",
+        "equivalence_ratio",
+        "primary_temperature_k",
+        "exit_temperature_now_k",
+        "exit_temperature_k",
+    ];
+    report.table("Flame at each duty", table_of(&rows, &flame));
     report.assume(match input.wishes.keep {
         Keep::HeatRelease => "the plan goes by the same heat release at every duty",
         Keep::EquivalenceRatio => "the plan goes by the same equivalence ratio at every duty",
     });
-    let list = duties.iter().map(duty_json).collect();
-    report.key("duties", Json::Array(list));
-    report.key("kept", input.wishes.keep.name());
-    report.key("from", input.from.composition().label());
-    report.key("to", input.to.composition().label());
-}
-
-fn duty_json(d: &DutyNext) -> Json {
-    let demand = d.demand();
-    let flow = |x: &Result<crate::injector::duty::Demand, String>| {
-        number(x.as_ref().ok().map(|d| d.fuel.value))
-    };
-    json!({
-        "name": d.now.name,
-        "air_flow_kg_s": number(d.now.air.value),
-        "chamber_pressure_pa": number(d.now.chamber.pascals()),
-        "heat_release_w": number(demand.map(|d| d.heat_release.value)),
-        "fuel_flow_now_kg_s": number(d.now.fuel.value),
-        "equivalence_ratio_now": number(d.now.equivalence_ratio.value),
-        "heat_release_now_w": number(d.now.heat_release.value),
-        "fuel_flow_kg_s": number(demand.map(|d| d.fuel.value)),
-        "equivalence_ratio": number(demand.map(|d| d.equivalence_ratio.value)),
-        "fuel_flow_same_heat_kg_s": flow(&d.same_heat),
-        "fuel_flow_same_ratio_kg_s": flow(&d.same_mixture),
-        "exit_temperature_now_k": number(d.now.exit_temperature.map(|t| t.value)),
-        "exit_temperature_k": number(d.exit.as_ref().ok().map(|f| f.temperature.value)),
-        "primary_temperature_k": number(d.primary.as_ref().and_then(|p| p.as_ref().ok()).map(|f| f.temperature.value)),
-        "error": d.refusal(),
-    })
+    report.keys(&SwitchOf::row(input, rows));
 }
 
 fn limits(report: &mut Report, limits: &[ExitAgainstLimits]) {
@@ -123,89 +170,34 @@ fn limits(report: &mut Report, limits: &[ExitAgainstLimits]) {
 }
 
 /// How many parts of the old train go, and how many stay on conditions.
-fn old_train(fates: &[PartFate]) -> Fact {
+fn old_train(fates: &[PartFate]) -> String {
     let count = |fate| fates.iter().filter(|f| f.fate == fate).count();
-    Fact::text(
-        "Old train",
-        format!(
-            "{} of {} parts go, {} stay on conditions",
-            count(Fate::Goes),
-            fates.len(),
-            count(Fate::Check)
-        ),
+    format!(
+        "{} of {} parts go, {} stay on conditions",
+        count(Fate::Goes),
+        fates.len(),
+        count(Fate::Check)
     )
 }
 
-/// Every part of the old train, those that go first.
-fn fates(report: &mut Report, fates: &[PartFate]) {
-    let mut table = Table::new(vec![
-        Column::new("part"),
-        Column::new("kind").optional(),
-        Column::new("fate"),
-        Column::new("because"),
-    ]);
-    for fate in [Fate::Goes, Fate::Check, Fate::Stays] {
-        for part in fates.iter().filter(|p| p.fate == fate) {
-            let reasons = if part.reasons.is_empty() {
-                "nothing in the rig file speaks against it".to_owned()
-            } else {
-                part.reasons.join("; ")
-            };
-            table.row(vec![
-                Value::Text(part.name.clone()),
-                Value::Text(part.kind.to_owned()),
-                Value::Text(fate.name().to_owned()),
-                Value::Text(reasons),
-            ]);
-        }
-    }
-    report.table("Old train, part by part", table);
-    let list = fates.iter().map(|p| {
-        json!({
-            "name": p.name, "kind": p.kind, "fate": p.fate.name(), "reasons": p.reasons,
-            "mass_kg": number(p.mass.map(|m| m.value)), "count": p.count,
-        })
-    });
-    report.key("old_parts", Json::Array(list.collect()));
-}
-
-fn materials(report: &mut Report, materials: &[MaterialAnswer]) {
-    let mut table = Table::new(vec![
-        Column::new("material"),
-        Column::new("answer"),
-        Column::new("why"),
-        Column::new("in"),
-    ]);
-    // one row a material, with the parts it sits in
-    let mut seen: Vec<&str> = Vec::new();
-    for m in materials {
-        if seen.contains(&m.material.as_str()) {
-            continue;
-        }
-        seen.push(&m.material);
-        let parts: Vec<&str> = materials
-            .iter()
-            .filter(|o| o.material == m.material)
-            .map(|o| o.part.as_str())
-            .collect();
-        table.row(vec![
-            Value::Text(m.material.clone()),
-            Value::Text(m.verdict.name().to_owned()),
-            Value::Text(m.why.to_owned()),
-            Value::Text(parts.join(", ")),
-        ]);
-    }
-    if materials.is_empty() {
-        report.remark("All materials that the rig file names are in usual use with the new fuel [materials-memory].");
+/// Every part of the old train, those that go first, and its materials.
+fn old(report: &mut Report, fates: &[PartFate], materials: &[MaterialAnswer]) {
+    let mut by_fate: Vec<&PartFate> = fates.iter().collect();
+    by_fate.sort_by_key(|p| Reverse(p.fate));
+    let rows: Vec<Row> = by_fate.into_iter().map(OldPart::row).collect();
+    report.table("Old train, part by part", table(&rows));
+    report.remark(if materials.is_empty() {
+        "All materials that the rig file names are in usual use with the new fuel [materials-memory]."
     } else {
-        report
-            .remark("Materials not listed are in usual use with the new fuel [materials-memory].");
-    }
-    report.table("Materials in contact", table);
-    let list = materials.iter().map(|m| {
-        json!({"part": m.part, "material": m.material, "answer": m.verdict.name(), "why": m.why})
+        "Materials not listed are in usual use with the new fuel [materials-memory]."
     });
-    report.key("materials", Json::Array(list.collect()));
+    // one row a material, with the parts it sits in
+    let names = each_once(materials.iter().map(|m| &m.material));
+    let first = |name: &String| materials.iter().find(|m| m.material == *name);
+    let first = names.into_iter().filter_map(first);
+    let rows: Vec<Row> = first.map(|m| Material::row(m, materials)).collect();
+    report.table("Materials in contact", table(&rows));
+    report.keys(&Old::row(fates, materials));
 }
 
 fn shown(measure: &Measure, units: Units) -> String {

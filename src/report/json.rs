@@ -1,7 +1,6 @@
 //! A report as one JSON object.
 
 use super::mark::FileKind;
-pub(crate) use super::record::number;
 use super::record::record;
 use super::words::told;
 use super::{Finding, Report};

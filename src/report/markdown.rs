@@ -212,13 +212,13 @@ impl Page {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::report::{Column, Topic};
+    use crate::report::{Column, Topic, Value};
 
     #[test]
     fn text_does_not_turn_into_markup() {
         let mut report = Report::new(Topic::Report, "A *rig*");
         let mut table = Table::new(vec![Column::new("a|b"), Column::new("c")]);
-        table.row(vec!["x_y".into(), 1.5.into()]);
+        table.row(vec!["x_y".into(), Value::Number(1.5)]);
         report.table("Table", table);
         report.block("File", Block::Listing("``` = 1\n".to_owned()));
         let text = render(&report, Units::Si);

@@ -163,14 +163,14 @@ impl Report {
         }
     }
 
-    /// Adds a key to the JSON object. Numbers go through `json::number`.
+    /// Adds a key to the JSON object. Numbers go through [`Self::number`].
     pub fn key(&mut self, key: &str, value: impl Into<serde_json::Value>) {
         self.json.insert(key.to_owned(), value.into());
     }
 
     /// Adds a number to the JSON object; `null` where there is none.
     pub fn number(&mut self, key: &str, value: impl Into<Option<f64>>) {
-        self.key(key, json::number(value));
+        self.key(key, record::number(value));
     }
 
     /// Adds the keys of a record.

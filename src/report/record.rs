@@ -6,7 +6,7 @@ mod value;
 
 pub(crate) use crate::quantity::show::DIGITS;
 pub(crate) use declare::{first, mark, record, stands, takes};
-pub(crate) use value::{Raw, each_once, ends, number, or_words, wide, within, words};
+pub(crate) use value::{Raw, each_once, ends, number, or_why, or_words, wide, within, words};
 
 use super::{Column, Fact, Table, Value};
 use crate::quantity::Kind;

@@ -7,7 +7,7 @@ mod rig_keys;
 
 pub use rig::of_rig;
 
-use super::record::{Raw, Row, table_of};
+use super::record::{Row, table_of};
 use super::thin::{MOST_ROWS, Thinned};
 use super::{Column, Report, Table, Value, figures};
 use crate::fuel::{Composition, Library};
@@ -20,7 +20,6 @@ use crate::tank::schedule::Drawn;
 pub(super) use keys::Run;
 use keys::{Start, Vaporises};
 pub(super) use rig_keys::OfRig;
-use std::fmt::Display;
 
 /// How the heat-gain model stands to rules of thumb, as measured in `tests/figures/reference/tank.rs`.
 const RULES_OF_THUMB: &str = "rules of thumb promise more: of a handbook table for a propane cylinder this gives 0.4 to 0.75 \
@@ -155,35 +154,14 @@ fn series(q: &Question, a: &Answer, run: &Row, shown: &Shown) -> Table {
             let cells = shares.iter().map(|y| Value::of(Kind::Ratio, *y));
             cells.collect::<Vec<_>>()
         });
-        insert(&mut table, shares_at, columns, cells);
+        table.insert(shares_at, columns, cells);
     }
     table
-}
-
-/// Puts columns into a table.
-fn insert(
-    table: &mut Table,
-    at: usize,
-    columns: impl Iterator<Item = Column>,
-    cells: impl Iterator<Item = Vec<Value>>,
-) {
-    table.columns.splice(at..at, columns);
-    for (row, cells) in table.rows.iter_mut().zip(cells) {
-        row.splice(at..at, cells);
-    }
 }
 
 /// Mole fractions by component.
 fn shares(of: &Composition, x: &[f64]) -> Vec<(String, f64)> {
     names(of).into_iter().zip(x.iter().copied()).collect()
-}
-
-/// A value, or why there is none.
-fn or_why<T: Copy + Into<Raw>, E: Display>(value: &Result<T, E>, none: &str) -> Raw {
-    match value {
-        Ok(value) => (*value).into(),
-        Err(why) => format!("{none}: {why}").into(),
-    }
 }
 
 /// Facts of the vaporiser.

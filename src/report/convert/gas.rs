@@ -1,177 +1,339 @@
 //! A switch to a gas: Wobbe index, holes and pressures, storage.
 
-use super::{fates, findings, gas_json, limits, materials, old_train};
+use super::{findings, limits, old, old_train};
+use crate::combustion::CombustionError;
 use crate::combustion::gas_quality::GasQuality;
 use crate::convert::concern::of_gas;
-use crate::convert::gas::{Burns, SAME_WOBBE, diameter_factor, pressure_factor};
-use crate::convert::through::HolesOnGas;
+use crate::convert::gas::{
+    Burns, GasDuty, GasSupply, Redrill, SAME_WOBBE, SideHole, Wobbe, diameter_factor,
+    pressure_factor,
+};
+use crate::convert::through::{HolesOnGas, ThroughTrain};
 use crate::convert::{ConvertInput, HighestSupply, ToGas};
-use crate::quantity::Kind;
-use crate::quantity::show::{Units, show, signed};
-use crate::report::{Column, Fact, Report, Table, Value};
+use crate::injector::size::DrillChoice;
+use crate::quantity::show::{Show, Units, show, signed};
+use crate::quantity::{AbsolutePressure, Kind};
+use crate::report::Report;
+use crate::report::record::{Row, record, table, table_of};
+
+record! {
+    /// What it comes to.
+    InShort(input: &ConvertInput<'_>, plan: &ToGas)
+    with {
+        (supply, units) = (&plan.supply, input.units);
+        holes = plan.redrill.as_ref().ok().map(|r| {
+            let drill = r.drill.map_or_else(String::new, |d| format!("; nearest drill {}", d.name));
+            let at = r.pressure.gauge(input.rig.site.air_pressure);
+            format!("{} of {} at {}{drill}", r.number, r.exact.show(units), at.show(units))
+        });
+    }
+    {
+        (interchange): Text = plan.wobbe.ratio().map(interchange), "Interchange";
+        (holes): Text = holes, "New holes";
+        (fuel): Mass = supply.fuel, "Fuel for the endurance",
+            note format!("{}, {}", show(Kind::Time, supply.endurance.value, units), supply.endurance_from);
+        (old_train): Text = old_train(&plan.fates), "Old train";
+    }
+
+    /// A gas by ISO 6976, at 15 degC and 1 atm.
+    Quality(q: &GasQuality) {
+        wobbe_gross_j_m3: VolumetricEnergy = q.wobbe_gross_j_m3, "Wobbe index, gross";
+        /// Wobbe index, net.
+        wobbe_net_j_m3: VolumetricEnergy = q.wobbe_net_j_m3;
+        gross_j_m3: VolumetricEnergy = q.gross_j_m3, "gross heat";
+        /// Net heat.
+        net_j_m3: VolumetricEnergy = q.net_j_m3;
+        /// Density over that of air.
+        relative_density: Number = q.relative_density;
+    }
+
+    /// A gas by ISO 6976; where that cannot be had, `error` alone.
+    QualityOf(q: &Result<GasQuality, CombustionError>) {
+        ..known: Row(Quality) = q.as_ref().ok().map(Quality::row);
+        /// Why it cannot be had.
+        [error]: Text = q.as_ref().err().map(ToString::to_string);
+    }
+
+    /// Wobbe index of old and new gas.
+    WobbeOf(w: &Wobbe) {
+        /// New over old, gross.
+        ratio: Ratio = w.ratio();
+        /// The old gas; null: the old fuel is a liquid.
+        old: Row(QualityOf) = w.from.as_ref().map(QualityOf::row);
+        /// The new gas.
+        new: Row(QualityOf) = QualityOf::row(&w.to);
+    }
+
+    /// How a fuel burns.
+    Burning(b: &Burns) {
+        /// Largest burning velocity of its parts.
+        burning_velocity_m_s: Velocity = b.velocity_m_s, "burning velocity" 2;
+        /// Smallest quenching distance of its parts.
+        quenching_distance_m: Length = b.quenching_m, "quenching distance" 2 [optional];
+        /// Density of its vapour over that of air, from molar masses.
+        relative_density: Number = b.relative_density;
+    }
+
+    /// Old and new fuel side by side.
+    SideBySide(name: &str, quality: Option<&GasQuality>, burns: &Burns) {
+        (gas): Text = name, "gas";
+        ..quality: Row(Quality) = quality.map(Quality::row);
+        (density): Number = quality.map_or(burns.relative_density, |q| q.relative_density), "relative density" 4;
+        ..burning: Row(Burning) = Burning::row(burns);
+    }
+
+    /// The new gas through holes.
+    OnGas(h: &HolesOnGas, air: AbsolutePressure) {
+        /// Pressure before them.
+        upstream_pressure_pa: AbsolutePressure = h.pressure, "new gas needs" 4
+            => GaugePressure = h.pressure.gauge(air);
+        /// Drop over chamber pressure.
+        stiffness: Ratio = h.stiffness, "drop / chamber" 3;
+        /// Whether they are choked.
+        choked: Flag = h.choked, "choked";
+        /// How far it is above its dew point; null above the critical pressure.
+        superheat_k: TemperatureDifference = h.superheat, "above dew point" 2 [optional];
+    }
+
+    /// The new gas through holes at a duty; where it does not pass, `error` alone.
+    Holes(duty: &GasDuty, before: Option<AbsolutePressure>, h: &Result<HolesOnGas, String>, air: AbsolutePressure) {
+        (duty): Text = &duty.duty, "duty";
+        (before): GaugePressure = before.map(|p| p.gauge(air)), "old fuel needs" 4;
+        ..known: Row(OnGas) = h.as_ref().ok().map(|h| OnGas::row(h, air));
+        /// Why it does not pass.
+        [error]: Text = h.as_ref().err();
+    }
+
+    /// What the train as it is gives.
+    Through(t: &ThroughTrain)
+    with { (least, part) = t.least.as_ref().map(|(p, part)| (*p, part)).unzip(); }
+    {
+        /// Whether the duty is fed as the supply starts.
+        fed: Flag = t.why_not.is_none();
+        /// Why it is not fed.
+        why_not: Text = t.why_not.as_deref();
+        /// Lowest tank pressure that feeds it with the throttle wide open.
+        lowest_pressure_pa: AbsolutePressure = least;
+        /// Part that gives out below that.
+        limited_by: Text = part;
+        /// Coldest full tank that has that pressure.
+        coldest_tank_k: Temperature = t.coldest;
+    }
+
+    /// The new gas from the old supply through the old train; where that is not solved, `error` alone.
+    ThroughOr(t: &Result<ThroughTrain, String>) {
+        ..known: Row(Through) = t.as_ref().ok().map(Through::row);
+        /// Why it is not solved.
+        [error]: Text = t.as_ref().err();
+    }
+
+    /// Holes at a duty.
+    HolesAt(duty: &GasDuty, before: Option<AbsolutePressure>, air: AbsolutePressure) {
+        /// The duty.
+        name: Text = &duty.duty;
+        /// With the old holes.
+        old_holes: Row(Holes) = Holes::row(duty, before, &duty.old_holes, air);
+        /// With the holes drilled anew; null: none are proposed.
+        new_holes: Row(Holes) = duty.new_holes.as_ref().map(|h| Holes::row(duty, before, h, air));
+        /// With the new holes, or the old ones where none are proposed, from the supply and through the train as they are.
+        train: Row(ThroughOr) = duty.train.as_ref().map(ThroughOr::row);
+    }
+
+    /// A drill near the new diameter.
+    DrillNear(d: &DrillChoice) {
+        name: Text = &d.drill.name, "drill";
+        diameter_m: Length = d.drill.diameter, "diameter";
+        flow_error: Ratio = d.flow_error, "flow error" 2;
+        (coefficient): Number = d.coefficient, "coefficient" 3;
+    }
+
+    /// New holes.
+    NewHoles(r: &Redrill) {
+        /// Duty that they are sized at.
+        duty: Text = &r.duty;
+        /// Pressure before them that they are sized for.
+        upstream_pressure_pa: AbsolutePressure = r.pressure;
+        /// Where that pressure is from.
+        upstream_pressure_from: Text = &r.pressure_from;
+        /// Pressure that was asked for, where the gas would condense at it.
+        upstream_pressure_asked_pa: AbsolutePressure = r.not_at;
+        /// Number of holes.
+        holes: Count = r.number;
+        /// Exact diameter.
+        hole_diameter_m: Length = r.exact;
+        /// Drill with the least error in flow.
+        drill: Text = r.drill.map(|d| d.name.as_str());
+        /// Drills around the diameter.
+        drills: Rows(DrillNear) = r.drills.iter().map(DrillNear::row).collect::<Vec<_>>();
+    }
+
+    /// Holes of other outlets, such as a pilot, for the same heat at the same pressure, far from choking.
+    HoleOfOutlet(s: &SideHole) {
+        /// The outlet.
+        outlet: Text = &s.outlet;
+        /// Diameter now.
+        hole_diameter_now_m: Length = s.now;
+        /// Diameter on the new gas.
+        hole_diameter_m: Length = s.then;
+    }
+
+    /// How the new gas can be stored.
+    Supply(s: &GasSupply, units: Units)
+    with {
+        compressed = match s.highest {
+            HighestSupply::Compressed(p) => Some(p),
+            _ => None,
+        };
+        (liquid, gas) = ("80 % liquid; common practice", "compressed gas at 200 bar(a); common practice");
+        limited_by = s.coldest_limited_by.as_ref();
+        below = limited_by.map_or_else(
+            || "losses of the train come on top; `tank` tells how it chills".to_owned(),
+            |part| format!(
+                "through the train as it is, throttle wide open; below it `{part}` gives out, and a draw chills the tank"
+            ),
+        );
+    }
+    {
+        endurance_s: Time = s.endurance, "Endurance", note s.endurance_from;
+        mean_flow_kg_s: MassRate = s.mean_flow, "Mean flow", note s.mean_from;
+        /// Fuel burnt in that time.
+        fuel_kg: Mass = s.fuel, "Fuel";
+        cylinder_volume_m3: Volume = s.volume, "Cylinder volume", note if s.liquefied { liquid } else { gas };
+        /// Whether it is stored as a liquid under its own vapour pressure, else as compressed gas.
+        liquefied: Flag = s.liquefied;
+        vapour_pressure_coldest_pa: AbsolutePressure = s.coldest, "Vapour pressure, coldest day";
+        vapour_pressure_hottest_pa: AbsolutePressure = s.hottest, "Vapour pressure, hottest day";
+        /// Highest pressure that it can have; null: not worked out.
+        highest_pressure_pa: AbsolutePressure = s.highest.known(),
+            "Cylinder pressure, hottest day" => AbsolutePressure = compressed,
+            note "filled to 200 bar(a) on the test day";
+        /// Pressure that it certainly can have.
+        highest_pressure_at_least_pa: AbsolutePressure = s.highest.at_least();
+        /// What the highest pressure is.
+        highest_pressure_from: Text = s.highest.basis(), "Pressure, hottest day" => Text = s.highest.open(units);
+        coldest_feeding_k: Temperature = s.coldest_feeding, "Coldest liquid that feeds the largest duty", note below;
+        /// Part of the train that gives out below that.
+        coldest_limited_by: Text = limited_by;
+    }
+
+    /// A switch to a gas.
+    ToGasOf(plan: &ToGas, units: Units, holes: Vec<Row>) {
+        /// `to-gas`.
+        kind: Text = "to-gas";
+        wobbe: Row(WobbeOf) = WobbeOf::row(&plan.wobbe);
+        holes: Rows(HolesAt) = holes;
+        /// New holes; null where none can be proposed.
+        new_holes: Row(NewHoles) = plan.redrill.as_ref().ok().map(NewHoles::row);
+        side_holes: Rows(HoleOfOutlet) = plan.side_holes.iter().map(HoleOfOutlet::row).collect::<Vec<_>>();
+        /// How the old fuel burns.
+        burning_old: Row(Burning) = Burning::row(&plan.burns.0);
+        /// How the new fuel burns.
+        burning_new: Row(Burning) = Burning::row(&plan.burns.1);
+        supply: Row(Supply) = Supply::row(&plan.supply, units);
+    }
+}
 
 /// Adds the whole plan.
 pub fn gas(report: &mut Report, input: &ConvertInput<'_>, plan: &ToGas) {
-    in_short(report, input, plan);
+    report.facts("In short", InShort::row(input, plan).facts());
     super::duties(report, input, &plan.duties);
     limits(report, &plan.limits);
     wobbe(report, plan);
-    holes(report, input, plan);
+    let holes = holes(report, input, plan);
     redrill(report, plan);
     for side in &plan.side_holes {
         report.remark(format!(
             "{}: its hole of {} becomes {} for the same heat at the same pressure, far from choking.",
             side.outlet,
-            show(Kind::Length, side.now.value, input.units),
-            show(Kind::Length, side.then.value, input.units)
+            side.now.show(input.units),
+            side.then.show(input.units)
         ));
     }
-    supply(report, plan, input.units);
-    fates(report, &plan.fates);
-    materials(report, &plan.materials);
+    report.facts("Supply", Supply::row(&plan.supply, input.units).facts());
+    old(report, &plan.fates, &plan.materials);
     findings(report, &of_gas(plan, input), input.units);
     for sentence in &plan.assumptions {
         report.assume(sentence.as_str());
     }
     report.cite(input.library, "iso6976");
-    gas_json::keys(report, plan);
+    report.keys(&ToGasOf::row(plan, input.units, holes));
 }
 
-fn in_short(report: &mut Report, input: &ConvertInput<'_>, plan: &ToGas) {
-    let units = input.units;
-    let mut facts = Vec::new();
-    if let Some(ratio) = plan.wobbe.ratio() {
-        let off = signed(100.0 * (ratio - 1.0), 1);
-        facts.push(Fact::text(
-            "Interchange",
-            if (ratio - 1.0).abs() <= SAME_WOBBE {
-                format!(
-                    "Wobbe index {off} %: the old holes and pressure nearly do; check the flame"
-                )
-            } else {
-                format!(
-                    "Wobbe index {off} %: not interchangeable; {:.2} times the drop or {:.2} times the hole diameter, far from choking",
-                    pressure_factor(ratio).value,
-                    diameter_factor(ratio).value
-                )
-            },
-        ));
+/// What a ratio of Wobbe indices means for holes and pressure.
+fn interchange(ratio: f64) -> String {
+    let off = signed(100.0 * (ratio - 1.0), 1);
+    if (ratio - 1.0).abs() <= SAME_WOBBE {
+        return format!(
+            "Wobbe index {off} %: the old holes and pressure nearly do; check the flame"
+        );
     }
-    if let Ok(r) = &plan.redrill {
-        let gauge = r.pressure.pascals() - input.rig.site.air_pressure.pascals();
-        facts.push(Fact::text(
-            "New holes",
-            format!(
-                "{} of {} at {}{}",
-                r.number,
-                show(Kind::Length, r.exact.value, units),
-                show(Kind::GaugePressure, gauge, units),
-                r.drill
-                    .map_or_else(String::new, |d| format!("; nearest drill {}", d.name)),
-            ),
-        ));
-    }
-    facts.push(
-        Fact::of("Fuel for the endurance", Kind::Mass, plan.supply.fuel.value).note(format!(
-            "{}, {}",
-            show(Kind::Time, plan.supply.endurance.value, units),
-            plan.supply.endurance_from
-        )),
-    );
-    facts.push(old_train(&plan.fates));
-    report.facts("In short", facts);
+    format!(
+        "Wobbe index {off} %: not interchangeable; {:.2} times the drop or {:.2} times the hole diameter, far from choking",
+        pressure_factor(ratio).value,
+        diameter_factor(ratio).value
+    )
 }
 
 fn wobbe(report: &mut Report, plan: &ToGas) {
-    let mut table = Table::new(vec![
-        Column::new("gas"),
-        Column::of("Wobbe index, gross", Kind::VolumetricEnergy),
-        Column::of("gross heat", Kind::VolumetricEnergy),
-        Column::new("relative density").digits(4),
-        Column::of("burning velocity", Kind::Velocity).digits(2),
-        Column::of("quenching distance", Kind::Length)
-            .digits(2)
-            .optional(),
-    ]);
-    let mut row = |name: &str, quality: Option<&GasQuality>, burns: &Burns| {
-        table.row(vec![
-            Value::from(name),
-            Value::of(Kind::VolumetricEnergy, quality.map(|q| q.wobbe_gross_j_m3)),
-            Value::of(Kind::VolumetricEnergy, quality.map(|q| q.gross_j_m3)),
-            Value::Number(quality.map_or(burns.relative_density, |q| q.relative_density)),
-            Value::of(Kind::Velocity, burns.velocity_m_s),
-            Value::of(Kind::Length, burns.quenching_m),
-        ]);
-    };
-    let from = plan.wobbe.from.as_ref();
-    row("old", from.and_then(|q| q.as_ref().ok()), &plan.burns.0);
-    row("new", plan.wobbe.to.as_ref().ok(), &plan.burns.1);
-    report.table("Old and new fuel, 15 degC and 1 atm", table);
-    let qualities = [from, Some(&plan.wobbe.to)];
-    for why in qualities
+    let (old, new) = (plan.wobbe.from.as_ref(), &plan.wobbe.to);
+    let of_old = old.and_then(|q| q.as_ref().ok());
+    let rows = [
+        SideBySide::row("old", of_old, &plan.burns.0),
+        SideBySide::row("new", new.as_ref().ok(), &plan.burns.1),
+    ];
+    let columns = [
+        "gas",
+        "wobbe_gross_j_m3",
+        "gross_j_m3",
+        "density",
+        "burning_velocity_m_s",
+        "quenching_distance_m",
+    ];
+    let heading = "Old and new fuel, 15 degC and 1 atm";
+    report.table(heading, table_of(&rows, &columns));
+    for why in old
         .into_iter()
-        .flatten()
+        .chain([new])
         .filter_map(|q| q.as_ref().err())
     {
         report.remark(format!("No Wobbe index: {why}."));
     }
 }
 
-fn on_gas(input: &ConvertInput<'_>, holes: &Result<HolesOnGas, String>) -> [Value; 4] {
-    let Ok(h) = holes else {
-        return [Value::Absent, Value::Absent, Value::Absent, Value::Absent];
-    };
-    let gauge = h.pressure.pascals() - input.rig.site.air_pressure.pascals();
-    [
-        Value::of(Kind::GaugePressure, gauge),
-        Value::of(Kind::Ratio, h.stiffness.value),
-        Value::Flag(h.choked),
-        Value::of(Kind::TemperatureDifference, h.superheat.map(|t| t.value)),
-    ]
-}
-
-fn holes(report: &mut Report, input: &ConvertInput<'_>, plan: &ToGas) {
-    let columns = || {
-        vec![
-            Column::new("duty"),
-            Column::of("old fuel needs", Kind::GaugePressure).digits(4),
-            Column::of("new gas needs", Kind::GaugePressure).digits(4),
-            Column::of("drop / chamber", Kind::Ratio).digits(3),
-            Column::new("choked"),
-            Column::of("above dew point", Kind::TemperatureDifference)
-                .digits(2)
-                .optional(),
-        ]
-    };
-    let (mut old, mut new) = (Table::new(columns()), Table::new(columns()));
+/// Adds the holes kept and drilled anew; the rows of the duties.
+fn holes(report: &mut Report, input: &ConvertInput<'_>, plan: &ToGas) -> Vec<Row> {
     for duty in &plan.holes {
-        let now = plan.duties.iter().find(|d| d.now.name == duty.duty);
-        let before = now.and_then(|d| d.now.injector_pressure);
-        let site = input.rig.site.air_pressure.pascals();
-        let head = || {
-            vec![
-                Value::Text(duty.duty.clone()),
-                Value::of(Kind::GaugePressure, before.map(|p| p.pascals() - site)),
-            ]
-        };
-        let mut row = head();
-        row.extend(on_gas(input, &duty.old_holes));
-        old.row(row);
-        if let Err(why) = &duty.old_holes {
-            report.remark(format!("{} with the old holes: {why}.", duty.duty));
-        }
-        if let Some(holes) = &duty.new_holes {
-            let mut row = head();
-            row.extend(on_gas(input, holes));
-            new.row(row);
-            if let Err(why) = holes {
-                report.remark(format!("{} with the new holes: {why}.", duty.duty));
+        let new = duty.new_holes.as_ref();
+        for (which, holes) in [("old", Some(&duty.old_holes)), ("new", new)] {
+            if let Some(Err(why)) = holes {
+                report.remark(format!("{} with the {which} holes: {why}.", duty.duty));
             }
         }
     }
     through_train(report, plan);
-    report.table("Old holes kept: pressure before them", old);
-    report.table("Drilled anew: pressure before them", new);
+    let before = |duty: &GasDuty| {
+        let now = plan.duties.iter().find(|d| d.now.name == duty.duty);
+        now.and_then(|d| d.now.injector_pressure)
+    };
+    let air = input.rig.site.air_pressure;
+    let at = plan.holes.iter().map(|d| HolesAt::row(d, before(d), air));
+    let rows: Vec<Row> = at.collect();
+    let columns = [
+        "duty",
+        "before",
+        "upstream_pressure_pa",
+        "stiffness",
+        "choked",
+        "superheat_k",
+    ];
+    for (heading, key) in [
+        ("Old holes kept: pressure before them", "old_holes"),
+        ("Drilled anew: pressure before them", "new_holes"),
+    ] {
+        let holes: Vec<Row> = rows.iter().filter_map(|r| r.row(key).cloned()).collect();
+        report.table(heading, table_of(&holes, &columns));
+    }
+    rows
 }
 
 /// Duties that the old supply and train do not feed with the holes proposed; a reason that several have stands once.
@@ -212,80 +374,10 @@ fn redrill(report: &mut Report, plan: &ToGas) {
             r.pressure_from
         ));
     }
-    let mut table = Table::new(vec![
-        Column::new("drill"),
-        Column::of("diameter", Kind::Length),
-        Column::of("flow error", Kind::Ratio).digits(2),
-        Column::new("coefficient").digits(3),
-    ]);
-    for d in &r.drills {
-        table.row(vec![
-            Value::Text(d.drill.name.clone()),
-            Value::of(Kind::Length, d.drill.diameter.value),
-            Value::of(Kind::Ratio, d.flow_error.value),
-            Value::Number(d.coefficient),
-        ]);
-    }
-    report.table("Drills for the new holes", table);
+    let row = NewHoles::row(r);
+    report.table("Drills for the new holes", table(row.rows("drills")));
     report.assume(format!(
         "new holes are sized at {}, for a pressure before them that is {}",
         r.duty, r.pressure_from
     ));
-}
-
-fn supply(report: &mut Report, plan: &ToGas, units: Units) {
-    let s = &plan.supply;
-    let mut facts = vec![
-        Fact::of("Endurance", Kind::Time, s.endurance.value).note(s.endurance_from),
-        Fact::of("Mean flow", Kind::MassRate, s.mean_flow.value).note(s.mean_from),
-        Fact::of("Fuel", Kind::Mass, s.fuel.value),
-    ];
-    if let Some(v) = s.volume {
-        facts.push(
-            Fact::of("Cylinder volume", Kind::Volume, v.value).note(if s.liquefied {
-                "80 % liquid; common practice"
-            } else {
-                "compressed gas at 200 bar(a); common practice"
-            }),
-        );
-    }
-    for (name, p) in [
-        ("Vapour pressure, coldest day", s.coldest),
-        ("Vapour pressure, hottest day", s.hottest),
-    ] {
-        if let Some(p) = p {
-            facts.push(Fact::of(name, Kind::AbsolutePressure, p.pascals()));
-        }
-    }
-    match &s.highest {
-        HighestSupply::Compressed(p) => facts.push(
-            Fact::of(
-                "Cylinder pressure, hottest day",
-                Kind::AbsolutePressure,
-                p.pascals(),
-            )
-            .note("filled to 200 bar(a) on the test day"),
-        ),
-        other => {
-            if let Some(why) = other.open(units) {
-                facts.push(Fact::text("Pressure, hottest day", why));
-            }
-        }
-    }
-    if let Some(t) = s.coldest_feeding {
-        facts.push(
-            Fact::of(
-                "Coldest liquid that feeds the largest duty",
-                Kind::Temperature,
-                t.value,
-            )
-            .note(match &s.coldest_limited_by {
-                Some(part) => format!(
-                    "through the train as it is, throttle wide open; below it `{part}` gives out, and a draw chills the tank"
-                ),
-                None => "losses of the train come on top; `tank` tells how it chills".to_owned(),
-            }),
-        );
-    }
-    report.facts("Supply", facts);
 }

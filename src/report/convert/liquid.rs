@@ -1,13 +1,256 @@
-//! A switch to a liquid: in short, the gas holes, feed, suction, light-off, masses.
+//! A switch to a liquid: in short, the gas holes, feed, masses.
 
-use super::{fates, findings, limits, liquid_json, materials, old_train, spray, stands};
+use super::spray::{EvaporationAt, Nozzle, Vaporiser};
+use super::stands::{LightOffOf, Suction};
+use super::{findings, limits, old, old_train, spray, stands};
 use crate::convert::concern::of_liquid;
-use crate::convert::feed::{BATTERY_USABLE, FULL_ON_HOTTEST};
-use crate::convert::gas_holes::{LEAST_STIFFNESS, LEAST_WEBER};
-use crate::convert::{ConvertError, ConvertInput, LiquidSystem, ToLiquid};
-use crate::quantity::Kind;
-use crate::quantity::show::{Units, show};
-use crate::report::{Column, Fact, Report, Table, Value};
+use crate::convert::feed::{
+    BATTERY_USABLE, Band, BatteryPlan, FULL_ON_HOTTEST, PumpPlan, TankPlan, ValvePlan,
+};
+use crate::convert::gas_holes::{LEAST_STIFFNESS, LEAST_WEBER, LiquidInGasHoles};
+use crate::convert::hazards::Hazard;
+use crate::convert::lines::{LineOption, Lines};
+use crate::convert::{ConvertError, ConvertInput, LiquidSystem, MassItem, ToLiquid};
+use crate::flow::valve::Passage;
+use crate::quantity::show::{Show, Units, show};
+use crate::quantity::{AbsolutePressure, Kind};
+use crate::report::Report;
+use crate::report::record::{Raw, Row, record, table};
+
+record! {
+    /// What it comes to.
+    InShort(input: &ConvertInput<'_>, plan: &ToLiquid, system: &LiquidSystem)
+    with {
+        (tank, units) = (&plan.tank, input.units);
+        gauge = |p: AbsolutePressure| p.gauge(input.rig.site.air_pressure).show(units);
+        pump = plan.pump.as_ref().ok().map(|p| {
+            let [power, low, high] = [p.electric.value, p.electric.low, p.electric.high].map(|e| e.show(units));
+            let flow = show(Kind::VolumeRate, p.flow.value, units);
+            format!("{flow} at {}, {power} electric ({low} to {high})", gauge(p.outlet))
+        });
+        nozzles = plan.nozzles.proposed().map_or_else(
+            || "none that can be made: vaporiser tubes".to_owned(),
+            |n| {
+                let (exit, making) = (n.exit.show(units), n.making.name());
+                format!("{} of {exit} exit at {}; {making}", n.title(), gauge(plan.feed_pressure))
+            },
+        );
+        (left, worst) = liquid_left(plan).unzip();
+    }
+    {
+        (fuel): Mass = tank.filled(tank.endurance), "Fuel for the endurance",
+            note format!(
+                "{} at a mean of {}; {}",
+                show(Kind::Time, tank.endurance.value, units), tank.mean_flow.show(units), tank.mean_from
+            );
+        (tank): Volume = tank.volume(tank.endurance), "Tank";
+        (pump): Text = pump, "Pump";
+        (nozzles): Text = nozzles, "Nozzles";
+        (left): Ratio = left, "Still liquid at the end of the can",
+            note worst.map(|duty| format!("at {duty}, the worst of the duties with a spray"));
+        (old_train): Text = old_train(&plan.fates), "Old train";
+        ..masses: Row(Masses) = Masses::row(system);
+    }
+
+    /// A value with the band it lies in.
+    Banded(value: Raw, low: Raw, high: Raw) {
+        /// Best estimate.
+        value: Number = value;
+        /// Least.
+        low: Number = low;
+        /// Most.
+        high: Number = high;
+    }
+
+    /// The tank.
+    Tank(t: &TankPlan)
+    with {
+        time = t.endurance;
+        dry = t.dry_mass(time);
+        (diameter, length) = t.size(time);
+    }
+    {
+        endurance_s: Time = time, "Endurance", note t.endurance_from;
+        /// Where the endurance is from.
+        endurance_from: Text = t.endurance_from;
+        /// Mean flow while burning.
+        mean_flow_kg_s: MassRate = t.mean_flow;
+        fuel_burnt_kg: Mass = t.burnt(time), "Fuel burnt";
+        fuel_filled_kg: Mass = t.filled(time), "Fuel filled", note "5 % stays behind: our choice";
+        (hottest_density): Density = t.hottest_density, "Density on the hottest day";
+        volume_m3: Volume = t.volume(time), "Volume",
+            note format!("{:.0} % full on the hottest day: our choice", 100.0 * FULL_ON_HOTTEST);
+        (diameter): Length = diameter, "Diameter, as a cylinder";
+        (length): Length = length, "Length";
+        dry_mass_kg: Row(Banded) = banded(&dry), "Mass, empty" => Mass = dry.value,
+            note "1 mm steel and fittings; weigh it", band (dry.low, dry.high);
+    }
+
+    /// The pump and its battery.
+    Pump(p: &PumpPlan, battery: Option<&BatteryPlan>)
+    with {
+        (efficiency, electric, mass) = (&p.efficiency, &p.electric, &p.mass);
+        pack = battery.map(|b| b.mass);
+    }
+    {
+        flow_m3_s: VolumeRate = p.flow, "Flow at the largest duty",
+            note "what the burner does not take goes back to the tank";
+        /// Pressure at its outlet.
+        outlet_pressure_pa: AbsolutePressure = p.outlet;
+        pressure_rise_pa: PressureDifference = p.rise, "Pressure added", note "nozzles, valve and line";
+        head_m: Length = p.head, "Head";
+        hydraulic_power_w: Power = p.hydraulic, "Hydraulic power";
+        efficiency: Row(Banded) = banded(efficiency), "Efficiency, electric to hydraulic" => Ratio = efficiency.value,
+            note "small gear and vane pumps with motor; common practice, no source",
+            band (efficiency.low, efficiency.high);
+        electric_power_w: Row(Banded) = banded(electric), "Electric power" => Power = electric.value,
+            band (electric.low, electric.high);
+        mass_kg: Row(Banded) = banded(mass), "Mass with motor" => Mass = mass.value,
+            note "0.25 kg and 80 W/kg: our choice; weigh it", band (mass.low, mass.high);
+        battery_energy_j: Energy = battery.map(|b| b.energy), "Battery energy taken out";
+        battery_mass_kg: Row(Banded) = pack.as_ref().map(banded), "Battery mass" => Mass = pack.map(|m| m.value),
+            note format!("{:.0} % of its energy used", 100.0 * BATTERY_USABLE),
+            band (pack.map(|m| m.low), pack.map(|m| m.high));
+    }
+
+    /// Bores of the line, by rising size.
+    Bore(o: &LineOption, taken: bool) {
+        /// Outside diameter.
+        outside_diameter_m: Length = o.outside;
+        bore_m: Length = o.bore, "bore" 3;
+        /// Pressure loss on the test day.
+        pressure_loss_pa: PressureDifference = o.loss, "loss" 3;
+        /// Pressure loss on the coldest day.
+        pressure_loss_coldest_pa: PressureDifference = &o.cold_loss, "loss, coldest" 3;
+        velocity_m_s: Velocity = o.velocity, "speed" 2;
+        /// Volume that it holds.
+        volume_m3: Volume = o.holds, "holds" 3;
+        /// Time that the largest duty takes to fill it.
+        fill_time_s: Time = o.fills_in, "fills in" 2 [optional];
+        mass_kg: Mass = o.mass, "mass" 2;
+        /// Whether the plan takes it.
+        taken: Flag = taken, "" => Text = if taken { "taken" } else { "" };
+    }
+
+    /// The line from tank to nozzles.
+    LinesOf(l: &Lines)
+    with { options = l.options.iter().enumerate().map(|(i, o)| Bore::row(o, l.chosen == Some(i))); }
+    {
+        /// Its length.
+        length_m: Length = l.length;
+        options: Rows(Bore) = options.collect::<Vec<_>>();
+    }
+
+    /// The valve at a duty.
+    AtDuty(name: &str, passage: Option<&Passage>, before: Option<f64>) {
+        name: Text = name, "duty";
+        /// Flow coefficient that it needs.
+        kv_m3_h: Number = passage.map(|p| p.kv), "Kv, m³/h" 3;
+        (before): AbsolutePressure = before, "before" 4;
+        /// Pressure behind it.
+        outlet_pressure_pa: AbsolutePressure = passage.map(|p| p.outlet), "behind" 4;
+        /// Whether it is choked.
+        choked: Flag = passage.map(|p| p.choked), "choked";
+    }
+
+    /// The metering valve.
+    Valve(v: &ValvePlan)
+    with { duties = v.duties.iter().map(|(name, p)| AtDuty::row(name, p.as_ref().ok(), None)); }
+    {
+        /// Drop over it at the largest duty.
+        pressure_drop_pa: PressureDifference = v.drop;
+        duties: Rows(AtDuty) = duties.collect::<Vec<_>>();
+    }
+
+    /// The liquid through the old gas holes at a duty.
+    GasHole(h: &LiquidInGasHoles) {
+        name: Text = &h.duty, "duty";
+        /// Pressure drop over them.
+        pressure_drop_pa: PressureDifference = h.drop, "drop" 3;
+        /// The drop as a column of the fuel.
+        fuel_column_m: Length = h.column, "as column of fuel" 3;
+        /// Drop over chamber pressure.
+        stiffness: Ratio = h.stiffness, "drop / chamber" 2;
+        /// Speed of the jets.
+        jet_velocity_m_s: Velocity = h.velocity, "jet" 2;
+        weber_number: Number = h.weber, "Weber number" 2;
+        /// Discharge coefficient.
+        discharge_coefficient: Number = h.discharge, "coefficient" 2 [optional];
+    }
+
+    /// Why the gas holes cannot be kept.
+    GasHoles(plan: &ToLiquid)
+    with { against = plan.against.as_ref(); }
+    {
+        duties: Rows(GasHole) = plan.gas_holes.iter().flatten().map(GasHole::row).collect::<Vec<_>>();
+        /// Weight of the fuel from top to bottom of a ring that stands upright.
+        head_across_ring_pa: PressureDifference = against.and_then(|a| a.across_ring);
+        /// Pressure that surface tension holds back at a hole.
+        capillary_pressure_pa: PressureDifference = against.map(|a| a.capillary);
+        /// Area of the holes over that of the nozzles proposed.
+        area_over_nozzles: Ratio = against.and_then(|a| a.area_over_nozzles);
+    }
+
+    /// A hazard lost or gained.
+    HazardOf(h: &Hazard) {
+        /// Whether the switch brings it; else it takes it away.
+        gained: Flag = h.gained, "hazard" => Text = if h.gained { "gained" } else { "lost" };
+        /// What it is, with its figure.
+        what: Text = &h.what, "";
+    }
+
+    /// A mass of the liquid system.
+    MassOf(i: &MassItem) {
+        name: Text = &i.name, "part";
+        group: Text = i.group.name(), "group";
+        mass_kg: Row(Banded) = i.mass.as_ref().map(banded), "mass" 3 => Mass = i.mass.map(|m| m.value);
+        (low): Mass = i.mass.map(|m| m.low), "least" 2;
+        (high): Mass = i.mass.map(|m| m.high), "most" 2;
+        /// How it was got.
+        how: Text = &i.how, "how" [optional];
+    }
+
+    /// Masses of the liquid system.
+    Masses(system: &LiquidSystem)
+    with { (total, missing) = system.total(); }
+    {
+        items: Rows(MassOf) = system.items.iter().map(MassOf::row).collect::<Vec<_>>();
+        /// Sum of the known masses, fuel included.
+        total_kg: Row(Banded) = banded(&total), "Liquid system with fuel" => Mass = total.value,
+            note (!missing.is_empty()).then(|| format!("without {}: no mass given", missing.join(", "))),
+            band (total.low, total.high);
+        /// Parts whose mass is not known.
+        missing: Texts = missing;
+    }
+
+    /// A switch to a liquid.
+    ToLiquidOf(plan: &ToLiquid, masses: Row) {
+        /// `to-liquid`.
+        kind: Text = "to-liquid";
+        /// Pressure before the nozzles at the largest duty.
+        feed_pressure_pa: AbsolutePressure = plan.feed_pressure;
+        tank: Row(Tank) = Tank::row(&plan.tank);
+        /// The pump and its battery; null where there is none.
+        pump: Row(Pump) = plan.pump.as_ref().ok().map(|p| Pump::row(p, plan.battery.as_ref().ok()));
+        lines: Row(LinesOf) = LinesOf::row(&plan.lines);
+        valve: Row(Valve) = plan.valve.as_ref().map(Valve::row);
+        nozzles: Rows(Nozzle) = spray::options(plan);
+        /// Which of the nozzles is proposed, counted from 0; null where none can be made.
+        proposed_nozzle: Count = plan.nozzles.proposed;
+        evaporation: Rows(EvaporationAt) = plan.evaporation.iter().map(EvaporationAt::row).collect::<Vec<_>>();
+        /// Vaporiser tubes; null where the fuel does not boil within the data.
+        vaporiser: Row(Vaporiser) = plan.vaporiser.as_ref().ok().map(Vaporiser::row);
+        light_off: Row(LightOffOf) = LightOffOf::row(&plan.light_off);
+        suction: Row(Suction) = Suction::row(&plan.suction);
+        gas_holes: Row(GasHoles) = GasHoles::row(plan);
+        hazards: Rows(HazardOf) = plan.hazards.iter().map(HazardOf::row).collect::<Vec<_>>();
+        masses: Row(Masses) = masses;
+    }
+}
+
+fn banded<T: Copy + Into<Raw>>(b: &Band<T>) -> Row {
+    Banded::row(b.value.into(), b.low.into(), b.high.into())
+}
 
 /// Adds the whole plan.
 ///
@@ -19,23 +262,28 @@ pub fn liquid(
     plan: &ToLiquid,
 ) -> Result<(), ConvertError> {
     let system = plan.system(input, plan.tank.endurance)?;
-    in_short(report, input, plan, &system);
+    report.facts("In short", InShort::row(input, plan, &system).facts());
     super::duties(report, input, &plan.duties);
     limits(report, &plan.limits);
     gas_holes(report, plan, input.units);
     spray::nozzles(report, input, plan);
     spray::evaporation(report, plan);
     spray::vaporiser(report, plan);
-    tank(report, plan);
+    report.facts("Tank", Tank::row(&plan.tank).facts());
     pump(report, plan);
     lines(report, plan);
     valve(report, plan);
     stands::light_off(report, plan);
     stands::suction(report, plan);
-    hazards(report, plan);
-    fates(report, &plan.fates);
-    materials(report, &plan.materials);
-    masses(report, &system);
+    // those that it takes away first
+    let (gained, lost): (Vec<&Hazard>, Vec<_>) = plan.hazards.iter().partition(|h| h.gained);
+    let hazards = lost.into_iter().chain(gained).map(HazardOf::row);
+    report.table(
+        "Hazards lost and gained",
+        table(&hazards.collect::<Vec<_>>()),
+    );
+    old(report, &plan.fates, &plan.materials);
+    let masses = masses(report, &system);
     findings(report, &of_liquid(plan, input), input.units);
     for sentence in plan.assumptions.iter().chain(&plan.suction.assumptions) {
         report.assume(sentence.as_str());
@@ -50,134 +298,46 @@ pub fn liquid(
     ] {
         report.cite(input.library, key);
     }
-    liquid_json::keys(report, input, plan, &system);
+    spray::second(report, input);
+    report.keys(&ToLiquidOf::row(plan, masses));
     Ok(())
 }
 
-/// What it comes to, for the top of the page.
-fn in_short(report: &mut Report, input: &ConvertInput<'_>, plan: &ToLiquid, system: &LiquidSystem) {
-    let units = input.units;
-    let tank = &plan.tank;
-    let mut facts = vec![
-        Fact::of(
-            "Fuel for the endurance",
-            Kind::Mass,
-            tank.filled(tank.endurance).value,
-        )
-        .note(format!(
-            "{} at a mean of {}; {}",
-            show(Kind::Time, tank.endurance.value, units),
-            show(Kind::MassRate, tank.mean_flow.value, units),
-            tank.mean_from
-        )),
-        Fact::of("Tank", Kind::Volume, tank.volume(tank.endurance).value),
-    ];
-    if let Ok(p) = &plan.pump {
-        let gauge = p.outlet.pascals() - input.rig.site.air_pressure.pascals();
-        facts.push(Fact::text(
-            "Pump",
-            format!(
-                "{} at {}, {} electric ({} to {})",
-                show(Kind::VolumeRate, p.flow.value, units),
-                show(Kind::GaugePressure, gauge, units),
-                show(Kind::Power, p.electric.value.value, units),
-                show(Kind::Power, p.electric.low.value, units),
-                show(Kind::Power, p.electric.high.value, units),
-            ),
-        ));
-    }
-    facts.push(match plan.nozzles.proposed() {
-        Some(n) => Fact::text(
-            "Nozzles",
-            format!(
-                "{} of {} exit at {}; {}",
-                n.title(),
-                show(Kind::Length, n.exit.value, units),
-                show(
-                    Kind::GaugePressure,
-                    plan.feed_pressure.pascals() - input.rig.site.air_pressure.pascals(),
-                    units
-                ),
-                n.making.name()
-            ),
-        ),
-        None => Fact::text("Nozzles", "none that can be made: vaporiser tubes"),
-    });
-    if let Some((left, duty)) = liquid_left(plan) {
-        facts.push(
-            Fact::of("Still liquid at the end of the can", Kind::Ratio, left)
-                .note(format!("at {duty}, the worst of the duties with a spray")),
-        );
-    }
-    facts.push(old_train(&plan.fates));
-    let (total, missing) = system.total();
-    let mut mass = Fact::of("Liquid system with fuel", Kind::Mass, total.value.value)
-        .between(total.low.value, total.high.value);
-    if !missing.is_empty() {
-        mass = mass.note(format!("without {}: no mass given", missing.join(", ")));
-    }
-    facts.push(mass);
-    report.facts("In short", facts);
-}
-
 fn liquid_left(plan: &ToLiquid) -> Option<(f64, &str)> {
-    let known = plan.evaporation.iter().filter_map(|e| e.as_ref().ok());
-    known
-        .filter_map(|e| {
-            let can = e.zones.iter().filter_map(|z| z.as_ref().ok()).next_back()?;
-            Some((can.liquid_left?.value, e.duty.as_str()))
-        })
-        .max_by(|a, b| a.0.total_cmp(&b.0))
+    let known = plan.evaporation.iter().flatten().filter_map(|e| {
+        let can = e.zones.iter().flatten().next_back()?;
+        Some((can.liquid_left?.value, e.duty.as_str()))
+    });
+    known.max_by(|a, b| a.0.total_cmp(&b.0))
 }
 
 fn gas_holes(report: &mut Report, plan: &ToLiquid, units: Units) {
     if !plan.from_gas {
         return;
     }
-    let mut table = Table::new(vec![
-        Column::new("duty"),
-        Column::of("drop", Kind::PressureDifference).digits(3),
-        Column::of("as column of fuel", Kind::Length).digits(3),
-        Column::of("drop / chamber", Kind::Ratio).digits(2),
-        Column::of("jet", Kind::Velocity).digits(2),
-        Column::new("Weber number").digits(2),
-        Column::new("coefficient").digits(2).optional(),
-    ]);
-    let mut lowest: Option<(f64, &str)> = None;
-    for hole in &plan.gas_holes {
-        match hole {
-            Ok(h) => {
-                table.row(vec![
-                    Value::Text(h.duty.clone()),
-                    Value::of(Kind::PressureDifference, h.drop.pascals()),
-                    Value::of(Kind::Length, h.column.value),
-                    Value::of(Kind::Ratio, h.stiffness.value),
-                    Value::of(Kind::Velocity, h.velocity.value),
-                    Value::Number(h.weber),
-                    Value::Number(h.discharge),
-                ]);
-                if lowest.is_none_or(|(drop, _)| h.drop.pascals() < drop) {
-                    lowest = Some((h.drop.pascals(), &h.duty));
-                }
-            }
-            Err(why) => report.remark(format!("Liquid through the gas holes: {why}.")),
-        }
+    for why in plan.gas_holes.iter().filter_map(|h| h.as_ref().err()) {
+        report.remark(format!("Liquid through the gas holes: {why}."));
     }
     let heading = "Why the gas holes cannot be kept";
-    report.table(heading, table);
-    let (Some(against), Some((drop, duty))) = (&plan.against, lowest) else {
+    report.table(heading, table(GasHoles::row(plan).rows("duties")));
+    let by_drop = |a: &&LiquidInGasHoles, b: &&LiquidInGasHoles| {
+        a.drop.pascals().total_cmp(&b.drop.pascals())
+    };
+    let lowest = plan.gas_holes.iter().flatten().min_by(by_drop);
+    let (Some(against), Some(lowest)) = (&plan.against, lowest) else {
         return;
     };
     let mut text = format!(
-        "At {duty} {} drives the liquid through all holes; {:.0} % of the chamber pressure would be wanted against surges, and a Weber number of {LEAST_WEBER} for jets instead of drips. Surface tension alone holds back {} at a hole",
-        show(Kind::PressureDifference, drop, units),
+        "At {} {} drives the liquid through all holes; {:.0} % of the chamber pressure would be wanted against surges, and a Weber number of {LEAST_WEBER} for jets instead of drips. Surface tension alone holds back {} at a hole",
+        lowest.duty,
+        lowest.drop.show(units),
         100.0 * LEAST_STIFFNESS,
-        show(Kind::PressureDifference, against.capillary.pascals(), units),
+        against.capillary.show(units),
     );
     if let Some(head) = against.across_ring {
         text = format!(
             "{text}, and in a ring that stands upright the fuel weighs {} from top to bottom: the lowest holes get it all",
-            show(Kind::PressureDifference, head.pascals(), units)
+            head.show(units)
         );
     }
     if let Some(area) = against.area_over_nozzles {
@@ -189,35 +349,6 @@ fn gas_holes(report: &mut Report, plan: &ToLiquid, units: Units) {
     report.paragraph(heading, format!("{text}."));
 }
 
-fn tank(report: &mut Report, plan: &ToLiquid) {
-    let t = &plan.tank;
-    let (d, l) = t.size(t.endurance);
-    let dry = t.dry_mass(t.endurance);
-    report.facts(
-        "Tank",
-        vec![
-            Fact::of("Endurance", Kind::Time, t.endurance.value).note(t.endurance_from),
-            Fact::of("Fuel burnt", Kind::Mass, t.burnt(t.endurance).value),
-            Fact::of("Fuel filled", Kind::Mass, t.filled(t.endurance).value)
-                .note("5 % stays behind: our choice"),
-            Fact::of(
-                "Density on the hottest day",
-                Kind::Density,
-                t.hottest_density.value,
-            ),
-            Fact::of("Volume", Kind::Volume, t.volume(t.endurance).value).note(format!(
-                "{:.0} % full on the hottest day: our choice",
-                100.0 * FULL_ON_HOTTEST
-            )),
-            Fact::of("Diameter, as a cylinder", Kind::Length, d.value),
-            Fact::of("Length", Kind::Length, l.value),
-            Fact::of("Mass, empty", Kind::Mass, dry.value.value)
-                .between(dry.low.value, dry.high.value)
-                .note("1 mm steel and fittings; weigh it"),
-        ],
-    );
-}
-
 fn pump(report: &mut Report, plan: &ToLiquid) {
     let pump = match &plan.pump {
         Ok(pump) => pump,
@@ -226,123 +357,45 @@ fn pump(report: &mut Report, plan: &ToLiquid) {
             return;
         }
     };
-    let band = |b: &crate::convert::feed::Band<crate::quantity::Power>| (b.low.value, b.high.value);
-    let (low, high) = band(&pump.electric);
-    let mut facts = vec![
-        Fact::of(
-            "Flow at the largest duty",
-            Kind::VolumeRate,
-            pump.flow.value,
-        )
-        .note("what the burner does not take goes back to the tank"),
-        Fact::of(
-            "Pressure added",
-            Kind::PressureDifference,
-            pump.rise.pascals(),
-        )
-        .note("nozzles, valve and line"),
-        Fact::of("Head", Kind::Length, pump.head.value),
-        Fact::of("Hydraulic power", Kind::Power, pump.hydraulic.value),
-        Fact::of(
-            "Efficiency, electric to hydraulic",
-            Kind::Ratio,
-            pump.efficiency.value.value,
-        )
-        .between(pump.efficiency.low.value, pump.efficiency.high.value)
-        .note("small gear and vane pumps with motor; common practice, no source"),
-        Fact::of("Electric power", Kind::Power, pump.electric.value.value).between(low, high),
-        Fact::of("Mass with motor", Kind::Mass, pump.mass.value.value)
-            .between(pump.mass.low.value, pump.mass.high.value)
-            .note("0.25 kg and 80 W/kg: our choice; weigh it"),
-    ];
-    match &plan.battery {
-        Ok(b) => {
-            facts.push(Fact::of(
-                "Battery energy taken out",
-                Kind::Energy,
-                b.energy.value,
-            ));
-            facts.push(
-                Fact::of("Battery mass", Kind::Mass, b.mass.value.value)
-                    .between(b.mass.low.value, b.mass.high.value)
-                    .note(format!(
-                        "{:.0} % of its energy used",
-                        100.0 * BATTERY_USABLE
-                    )),
-            );
-        }
-        Err(why) => report.remark(format!("No battery: {why}.")),
+    if let Err(why) = &plan.battery {
+        report.remark(format!("No battery: {why}."));
     }
-    report.facts("Pump and battery", facts);
+    let row = Pump::row(pump, plan.battery.as_ref().ok());
+    report.facts("Pump and battery", row.facts());
 }
 
 fn lines(report: &mut Report, plan: &ToLiquid) {
-    let mut table = Table::new(vec![
-        Column::of("bore", Kind::Length).digits(3),
-        Column::of("loss", Kind::PressureDifference).digits(3),
-        Column::of("loss, coldest", Kind::PressureDifference).digits(3),
-        Column::of("speed", Kind::Velocity).digits(2),
-        Column::of("holds", Kind::Volume).digits(3),
-        Column::of("fills in", Kind::Time).digits(2).optional(),
-        Column::of("mass", Kind::Mass).digits(2),
-        Column::new(""),
-    ]);
-    for (i, o) in plan.lines.options.iter().enumerate() {
-        table.row(vec![
-            Value::of(Kind::Length, o.bore.value),
-            Value::of(Kind::PressureDifference, o.loss.pascals()),
-            Value::of(
-                Kind::PressureDifference,
-                o.cold_loss.as_ref().ok().map(|p| p.pascals()),
-            ),
-            Value::of(Kind::Velocity, o.velocity.value),
-            Value::of(Kind::Volume, o.holds.value),
-            Value::of(Kind::Time, o.fills_in.value),
-            Value::of(Kind::Mass, o.mass.value),
-            Value::Text(
-                if plan.lines.chosen == Some(i) {
-                    "taken"
-                } else {
-                    ""
-                }
-                .to_owned(),
-            ),
-        ]);
-        if let Err(why) = &o.cold_loss {
-            report.remark(format!(
-                "The loss of the lines on the coldest day is not known: {why}."
-            ));
-        }
+    let lines = &plan.lines;
+    for why in lines
+        .options
+        .iter()
+        .filter_map(|o| o.cold_loss.as_ref().err())
+    {
+        report.remark(format!(
+            "The loss of the lines on the coldest day is not known: {why}."
+        ));
     }
-    report.table("Line bores", table);
+    let row = LinesOf::row(lines);
+    report.table("Line bores", table(row.rows("options")));
     report.assume(format!(
         "the line is {:.2} m of drawn stainless tube with 1 mm wall and six elbows ({}); the narrowest with at most a tenth of the nozzles' drop on the coldest day is taken",
-        plan.lines.length.value, plan.lines.length_from
+        lines.length.value, lines.length_from
     ));
 }
 
 fn valve(report: &mut Report, plan: &ToLiquid) {
     let Some(valve) = &plan.valve else { return };
-    let mut table = Table::new(vec![
-        Column::new("duty"),
-        Column::new("Kv, m³/h").digits(3),
-        Column::of("before", Kind::AbsolutePressure).digits(4),
-        Column::of("behind", Kind::AbsolutePressure).digits(4),
-        Column::new("choked"),
-    ]);
+    let loss = plan.lines.chosen().map_or(0.0, |l| l.loss.pascals());
+    let pump = plan.pump.as_ref().ok();
+    let before = pump.map(|p| p.outlet.pascals() - loss);
+    let mut rows = Vec::new();
     for (name, passage) in &valve.duties {
         match passage {
-            Ok(p) => table.row(vec![
-                Value::Text(name.clone()),
-                Value::Number(p.kv.kv()),
-                Value::of(Kind::AbsolutePressure, before_valve(plan)),
-                Value::of(Kind::AbsolutePressure, p.outlet.pascals()),
-                Value::Flag(p.choked),
-            ]),
+            Ok(p) => rows.push(AtDuty::row(name, Some(p), before)),
             Err(why) => report.remark(format!("Valve at {name}: {why}.")),
         }
     }
-    report.table("Metering valve by IEC 60534-2-1", table);
+    report.table("Metering valve by IEC 60534-2-1", table(&rows));
     if let Some((least, most)) = valve.range() {
         report.remark(format!(
             "The metering valve needs Kv {least:.2e} to {most:.2e} m³/h, {:.1} to 1.",
@@ -351,46 +404,12 @@ fn valve(report: &mut Report, plan: &ToLiquid) {
     }
 }
 
-fn before_valve(plan: &ToLiquid) -> Option<f64> {
-    let pump = plan.pump.as_ref().ok()?;
-    let loss = plan.lines.chosen().map_or(0.0, |l| l.loss.pascals());
-    Some(pump.outlet.pascals() - loss)
-}
-
-fn hazards(report: &mut Report, plan: &ToLiquid) {
-    let mut table = Table::new(vec![Column::new("hazard"), Column::new("")]);
-    for gained in [false, true] {
-        for h in plan.hazards.iter().filter(|h| h.gained == gained) {
-            table.row(vec![
-                Value::Text(if gained { "gained" } else { "lost" }.to_owned()),
-                Value::Text(h.what.clone()),
-            ]);
-        }
-    }
-    report.table("Hazards lost and gained", table);
-}
-
-fn masses(report: &mut Report, system: &LiquidSystem) {
-    let mut table = Table::new(vec![
-        Column::new("part"),
-        Column::new("group"),
-        Column::of("mass", Kind::Mass).digits(3),
-        Column::of("least", Kind::Mass).digits(2),
-        Column::of("most", Kind::Mass).digits(2),
-        Column::new("how").optional(),
-    ]);
-    let mut items: Vec<_> = system.items.iter().collect();
-    let mass = |i: &crate::convert::MassItem| i.mass.map_or(0.0, |m| m.value.value);
+/// Adds the masses, heaviest first; the row of all.
+fn masses(report: &mut Report, system: &LiquidSystem) -> Row {
+    let mut items: Vec<&MassItem> = system.items.iter().collect();
+    let mass = |i: &MassItem| i.mass.map_or(0.0, |m| m.value.value);
     items.sort_by(|a, b| mass(b).total_cmp(&mass(a)));
-    for item in items {
-        table.row(vec![
-            Value::Text(item.name.clone()),
-            Value::Text(item.group.name().to_owned()),
-            Value::of(Kind::Mass, item.mass.map(|m| m.value.value)),
-            Value::of(Kind::Mass, item.mass.map(|m| m.low.value)),
-            Value::of(Kind::Mass, item.mass.map(|m| m.high.value)),
-            Value::Text(item.how.clone()),
-        ]);
-    }
-    report.table("Masses of the liquid system", table);
+    let rows: Vec<Row> = items.into_iter().map(MassOf::row).collect();
+    report.table("Masses of the liquid system", table(&rows));
+    Masses::row(system)
 }

@@ -1,129 +1,130 @@
 //! A switch to a liquid: the fuel as it stands in tank and line: light-off, suction, vapour lock.
 
+use crate::convert::light_off::{FlashPoint, LightOff, Standing, Ullage};
+use crate::convert::liquid::LiquidAt;
+use crate::convert::suction::{SuctionAt, SuctionPlan};
 use crate::convert::{SuctionLimit, ToLiquid};
-use crate::quantity::Kind;
 use crate::quantity::sentence::{Told, sentence};
 use crate::quantity::show::fixed;
-use crate::report::{Column, Fact, Report, Table, Value};
+use crate::quantity::{Kind, ZERO_CELSIUS_K};
+use crate::report::record::{Raw, record, table};
+use crate::report::{Fact, Report};
+
+record! {
+    /// Flash points by the fuel's sources.
+    FlashPointOf(f: &FlashPoint) {
+        /// Fuel, or part of the blend.
+        fuel: Text = &f.fuel;
+        /// Flash point.
+        temperature_k: Temperature = f.temperature;
+        /// Its source.
+        source: Text = &f.source;
+    }
+
+    /// The fuel as it stands.
+    StandingAt(s: &Standing)
+    with { liquid = s.liquid.as_ref().ok(); }
+    {
+        /// The day.
+        when: Text = s.when, "when";
+        /// Temperature of the fuel.
+        temperature_k: Temperature = s.temperature, "fuel" 3;
+        /// Distance above the lowest flash point.
+        above_flash_k: TemperatureDifference = s.above_flash, "above flash" 2;
+        /// Mole fraction of fuel in the vapour over it.
+        vapour_mole_fraction: Ratio = &s.vapour, "vapour over it" 2;
+        /// Whether the vapour in the tank burns.
+        tank_vapour: Text = s.ullage.map(Ullage::name), "that";
+        kinematic_viscosity_m2_s: KinematicViscosity = liquid.map(LiquidAt::kinematic_viscosity), "viscosity" 3;
+        density_kg_m3: Density = liquid.map(|l| l.density), "density" 3 [optional];
+    }
+
+    /// Light-off.
+    LightOffOf(l: &LightOff) {
+        flash_points: Rows(FlashPointOf) = l.flash_points.iter().map(FlashPointOf::row).collect::<Vec<_>>();
+        autoignition_k: Temperature = l.autoignition, "Auto-ignition, lowest";
+        preheat_w: Power = l.preheat, "Preheat of the smallest flow",
+            note "from the coldest day to 10 K above the highest flash point";
+        standing: Rows(StandingAt) = l.standing.iter().map(StandingAt::row).collect::<Vec<_>>();
+    }
+
+    /// Suction at a place.
+    SuctionOf(r: &SuctionAt) {
+        /// Place and day.
+        place: Text = &r.place, "where";
+        /// Pressure of the air.
+        air_pressure_pa: AbsolutePressure = r.air, "air" 4;
+        /// Temperature of the fuel.
+        temperature_k: Temperature = r.temperature, "fuel" 3;
+        vapour_pressure_pa: AbsolutePressure = r.vapour, "vapour pressure" 3;
+        /// Net positive suction head.
+        head_available_m: Length = r.available, "head available" 3;
+        /// The same less 1.3 times what the pump needs.
+        margin_m: Length = r.margin, "margin" 3;
+    }
+
+    /// Suction and vapour lock.
+    Suction(s: &SuctionPlan)
+    with {
+        bore = s.bore.map_or_else(|| "no bore found".to_owned(), |b| format!("1 m of {:.0} mm bore", b.value * 1e3));
+        (at, not_below) = match s.limit {
+            SuctionLimit::At(t) => (Some(t), None),
+            SuctionLimit::NotBelow(t) => (None, Some(t)),
+            _ => (None, None),
+        };
+        used_up = match s.limit {
+            SuctionLimit::Already => "that of the test day, or colder".into(),
+            SuctionLimit::NotKnown => "not known".into(),
+            _ => Raw::from(at),
+        };
+        hot = s.hot_line.as_ref().ok();
+    }
+    {
+        lift_m: Length = s.lift, "Pump above the lowest level";
+        head_required_m: Length = s.required, "Head the pump needs", note "times 1.3 for a margin", source "tp410";
+        friction_m: Length = s.friction, "Loss of the suction line", note bore;
+        rows: Rows(SuctionOf) = s.rows.iter().flatten().map(SuctionOf::row).collect::<Vec<_>>();
+        /// Fuel temperature that uses the margin up at the air pressure of the site.
+        limit_temperature_k: Temperature = at,
+            "Margin used up at a fuel temperature of" => Temperature = used_up,
+            note at.map(|_| "at the air pressure of the site");
+        (not_below): Temperature = not_below, "Margin left up to", note "where the data of the fuel end";
+        /// Bore of the suction line.
+        suction_bore_m: Length = s.bore;
+        /// Fuel in a line near the fire on the hottest day, or as hot as its data reach.
+        hot_line_temperature_k: Temperature = hot.map(|h| h.0);
+        hot_line_vapour_pressure_pa: AbsolutePressure = hot.map(|h| h.1), "Vapour pressure in a line near the fire",
+            note hot.map(|h| format!("{} degC", fixed(h.0.value - ZERO_CELSIUS_K, 0)));
+    }
+}
 
 pub(super) fn light_off(report: &mut Report, plan: &ToLiquid) {
     let light = &plan.light_off;
-    let mut facts: Vec<Fact> = light
-        .flash_points
-        .iter()
-        .map(|f| {
-            Fact::of(
-                format!("Flash point of {}", f.fuel),
-                Kind::Temperature,
-                f.temperature.value,
-            )
-            .from_source(f.source.clone())
-        })
-        .collect();
-    if let Some(t) = light.autoignition {
-        facts.push(Fact::of(
-            "Auto-ignition, lowest",
-            Kind::Temperature,
-            t.value,
-        ));
-    }
-    if let Some(p) = light.preheat {
-        facts.push(
-            Fact::of("Preheat of the smallest flow", Kind::Power, p.value)
-                .note("from the coldest day to 10 K above the highest flash point"),
-        );
-    }
-    report.facts("Light-off", facts);
-    let mut table = Table::new(vec![
-        Column::new("when"),
-        Column::of("fuel", Kind::Temperature).digits(3),
-        Column::of("above flash", Kind::TemperatureDifference).digits(2),
-        Column::of("vapour over it", Kind::Ratio).digits(2),
-        Column::new("that"),
-        Column::of("viscosity", Kind::KinematicViscosity).digits(3),
-        Column::of("density", Kind::Density).digits(3).optional(),
-    ]);
+    let row = LightOffOf::row(light);
+    let flash = |f: &FlashPoint| {
+        let name = format!("Flash point of {}", f.fuel);
+        Fact::of(name, Kind::Temperature, f.temperature.value).from_source(f.source.clone())
+    };
+    let flash = light.flash_points.iter().map(flash);
+    report.facts("Light-off", flash.chain(row.facts()).collect());
     for s in &light.standing {
-        let liquid = s.liquid.as_ref().ok();
-        table.row(vec![
-            Value::Text(s.when.to_owned()),
-            Value::of(Kind::Temperature, s.temperature.value),
-            Value::of(Kind::TemperatureDifference, s.above_flash.map(|t| t.value)),
-            Value::of(Kind::Ratio, s.vapour.as_ref().ok().map(|y| y.value)),
-            s.ullage
-                .map_or(Value::Absent, |u| Value::Text(u.name().to_owned())),
-            Value::of(
-                Kind::KinematicViscosity,
-                liquid.map(|l| l.kinematic_viscosity().value),
-            ),
-            Value::of(Kind::Density, liquid.map(|l| l.density.value)),
-        ]);
         if let Err(why) = &s.liquid {
             report.remark(sentence!("{}: {}.", &s.when, why.told()));
         }
     }
-    report.table("Light-off", table);
+    report.table("Light-off", table(row.rows("standing")));
 }
 
 pub(super) fn suction(report: &mut Report, plan: &ToLiquid) {
     let s = &plan.suction;
-    let mut table = Table::new(vec![
-        Column::new("where"),
-        Column::of("air", Kind::AbsolutePressure).digits(4),
-        Column::of("fuel", Kind::Temperature).digits(3),
-        Column::of("vapour pressure", Kind::AbsolutePressure).digits(3),
-        Column::of("head available", Kind::Length).digits(3),
-        Column::of("margin", Kind::Length).digits(3),
-    ]);
-    for row in &s.rows {
-        match row {
-            Ok(r) => table.row(vec![
-                Value::Text(r.place.clone()),
-                Value::of(Kind::AbsolutePressure, r.air.pascals()),
-                Value::of(Kind::Temperature, r.temperature.value),
-                Value::of(Kind::AbsolutePressure, r.vapour.pascals()),
-                Value::of(Kind::Length, r.available.value),
-                Value::of(Kind::Length, r.margin.value),
-            ]),
-            Err(why) => report.remark(sentence!("Suction: {}.", why.told())),
-        }
+    for why in s.rows.iter().filter_map(|r| r.as_ref().err()) {
+        report.remark(sentence!("Suction: {}.", why.told()));
     }
-    report.table("Suction and vapour lock", table);
-    let mut facts = vec![
-        Fact::of("Pump above the lowest level", Kind::Length, s.lift.value),
-        Fact::of("Head the pump needs", Kind::Length, s.required.value)
-            .from_source("tp410")
-            .note("times 1.3 for a margin"),
-        Fact::of("Loss of the suction line", Kind::Length, s.friction.value).note(
-            s.bore.map_or_else(
-                || "no bore found".to_owned(),
-                |b| format!("1 m of {:.0} mm bore", b.value * 1e3),
-            ),
-        ),
-    ];
-    let used_up = "Margin used up at a fuel temperature of";
-    facts.push(match s.limit {
-        SuctionLimit::At(t) => {
-            Fact::of(used_up, Kind::Temperature, t.value).note("at the air pressure of the site")
-        }
-        SuctionLimit::Already => Fact::text(used_up, "that of the test day, or colder"),
-        SuctionLimit::NotBelow(t) => Fact::of("Margin left up to", Kind::Temperature, t.value)
-            .note("where the data of the fuel end"),
-        SuctionLimit::NotKnown => Fact::text(used_up, "not known"),
-    });
-    match &s.hot_line {
-        Ok((t, p)) => facts.push(
-            Fact::of(
-                "Vapour pressure in a line near the fire",
-                Kind::AbsolutePressure,
-                p.pascals(),
-            )
-            .note(format!(
-                "{} degC",
-                fixed(t.value - crate::quantity::ZERO_CELSIUS_K, 0)
-            )),
-        ),
-        Err(why) => report.remark(sentence!("Line near the fire: {}.", why.told())),
+    if let Err(why) = &s.hot_line {
+        report.remark(sentence!("Line near the fire: {}.", why.told()));
     }
-    report.facts("Suction and vapour lock", facts);
+    let row = Suction::row(s);
+    let heading = "Suction and vapour lock";
+    report.table(heading, table(row.rows("rows")));
+    report.facts(heading, row.facts());
 }

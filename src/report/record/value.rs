@@ -3,6 +3,7 @@
 use super::{Row, list};
 use crate::quantity::{AbsolutePressure, FlowCoefficient, GaugePressure, Kind, PressureDifference};
 use serde_json::{Value as Json, json};
+use std::fmt::Display;
 use uom::si::{Dimension, Quantity, Units};
 
 /// A value on its way to a cell and to JSON.
@@ -111,6 +112,14 @@ pub(crate) fn or_words(value: impl Into<Raw>, none: &str) -> Raw {
     match value.into() {
         Raw::None => none.into(),
         value => value,
+    }
+}
+
+/// A value, or why there is none.
+pub(crate) fn or_why<T: Copy + Into<Raw>, E: Display>(value: &Result<T, E>, none: &str) -> Raw {
+    match value {
+        Ok(value) => (*value).into(),
+        Err(why) => format!("{none}: {why}").into(),
     }
 }
 

@@ -1,11 +1,11 @@
 //! Figures of a run of a tank.
 
-use super::{or_why, shares};
+use super::shares;
 use crate::quantity::Kind;
 use crate::quantity::ThermodynamicTemperature;
 use crate::quantity::sentence::Told;
 use crate::quantity::show::{Units, show};
-use crate::report::record::{Raw, record, within};
+use crate::report::record::{Raw, or_why, record, within};
 use crate::tank::answer::{Answer, CoilAsked, CoilFound, Question};
 use crate::tank::filling_check::FillingLimit;
 use crate::tank::liquid_draw::Vaporiser;

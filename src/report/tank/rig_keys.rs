@@ -1,7 +1,7 @@
 //! Figures of the tank of a rig.
 
 use super::keys::{AtTime, Run};
-use super::{or_why, shares};
+use super::shares;
 use crate::audit::Solution;
 use crate::audit::solution::{
     DutyStudy, Emptied, Emptying, StudiedRun, TankDuty, TankSolution, TankStudy, Unusable, Warmth,
@@ -9,7 +9,7 @@ use crate::audit::solution::{
 use crate::quantity::show::{Show, Units, show};
 use crate::quantity::{AbsolutePressure, GaugePressure, Kind, PressureDifference};
 use crate::report::audit_supply::{DutyOfTank, TankAtStart};
-use crate::report::record::{Row, record};
+use crate::report::record::{Row, or_why, record};
 use crate::tank::remedies::fed;
 use crate::tank::schedule::Step;
 

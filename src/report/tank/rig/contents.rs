@@ -1,6 +1,5 @@
 //! What is in a rig's tank and what holds it: a blend as it empties, filling, strength.
 
-use super::super::insert;
 use super::degrees;
 use crate::audit::Solution;
 use crate::audit::solution::{Emptying, PAST_FULL_K, TankDuty, TankSolution, TankStudy, Unusable};
@@ -36,7 +35,7 @@ pub(super) fn emptying(
     let rows = row.row("emptying").map_or(&[][..], |e| e.rows("rows"));
     let mut table = table_of(rows, &["liquid_left", "pressure_pa", "dew_point_k"]);
     if !rows.is_empty() {
-        insert(&mut table, 2, columns, cells);
+        table.insert(2, columns, cells);
     }
     report.table(&heading, table);
     let composition = |x: &MoleFractions| {
