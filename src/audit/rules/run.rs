@@ -99,7 +99,7 @@ rule! {
     /// A tank above its rating vents or bursts.
     /// ## What to do
     /// Another tank, less fuel or shade: do not fill this one.
-    HOT_ABOVE_RATING, "RUN009", "hottest-day-above-rating", Run, [Danger], Words("given");
+    HOT_ABOVE_RATING, "RUN009", "above-rating-on-the-hottest-day", Run, [Danger], Words("given");
     Judges::Run
 }
 
