@@ -49,6 +49,6 @@ pub fn run(args: &AuditArgs, context: &Context) -> Result<Report, CliError> {
     }
     write::mass(&mut report, &solution);
     write::findings(&mut report, library, &solution, &found, &line);
-    context.model(&mut report, solution.fluid.as_ref());
+    Context::model(&mut report, solution.fluid.as_ref());
     Ok(report)
 }

@@ -55,7 +55,7 @@ pub fn run(args: &CompareArgs, context: &Context) -> Result<Report, CliError> {
     for sentence in second_solution.fluid.assumptions() {
         report.assume(sentence.as_str());
     }
-    context.model(&mut report, solution.fluid.as_ref());
+    Context::model(&mut report, solution.fluid.as_ref());
     report.remark(format!("The second code: {}.", sides[1].model));
     Ok(report)
 }

@@ -46,7 +46,7 @@ pub fn run(args: &CompareRigsArgs, context: &Context) -> Result<Report, CliError
     let mut report = Report::new(Topic::Audit, title);
     compare(&mut report, &sides, context.units);
     let models = solved.each_ref().map(|s| s.fluid.model());
-    context.model(&mut report, solved[0].fluid.as_ref());
+    Context::model(&mut report, solved[0].fluid.as_ref());
     if models[0] != models[1] {
         report.remark(format!("Properties of {}: {}.", sides.names[1], models[1]));
     }

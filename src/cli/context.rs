@@ -199,7 +199,7 @@ impl Context {
     }
 
     /// Says in a report what the model of the fuel rests on.
-    pub fn model(&self, report: &mut Report, fluid: &dyn Backend) {
+    pub fn model(report: &mut Report, fluid: &dyn Backend) {
         for sentence in fluid.assumptions() {
             report.assume(sentence.as_str());
         }

@@ -95,7 +95,7 @@ pub fn run(args: &ConvertArgs, context: &Context) -> Result<Report, CliError> {
     for sentence in &solution.assumptions {
         report.assume(sentence.as_str());
     }
-    context.model(&mut report, fluid.as_ref());
+    Context::model(&mut report, fluid.as_ref());
     Ok(report)
 }
 

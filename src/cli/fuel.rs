@@ -38,7 +38,7 @@ pub fn run(args: &FuelArgs, context: &Context) -> Result<Report, CliError> {
     match eos::backend(&context.library, &composition) {
         Ok(fluid) => {
             sections::saturation(&mut report, fluid.as_ref(), args.temperature, context.units)?;
-            context.model(&mut report, fluid.as_ref());
+            Context::model(&mut report, fluid.as_ref());
         }
         Err(e @ EosError::NotAvailable { .. }) => {
             sections::no_saturation(&mut report, "Saturation", &e.to_string());

@@ -205,7 +205,7 @@ fn for_rig(path: &Path, args: &InjectorArgs, context: &Context) -> Result<Report
     crate::report::audit::duties(&mut report, &context.library, &solution);
     crate::report::plan::plan(&mut report, &context.library, &solution, true);
     template::for_rig(&args.drilling, &solution, context, &mut report)?;
-    context.model(&mut report, solution.fluid.as_ref());
+    Context::model(&mut report, solution.fluid.as_ref());
     Ok(report)
 }
 
@@ -281,7 +281,7 @@ fn from_flags(
         context.ambient,
     );
     template::from_flags(&args.drilling, &found, context, &mut report)?;
-    context.model(&mut report, fluid.as_ref());
+    Context::model(&mut report, fluid.as_ref());
     Ok(report)
 }
 

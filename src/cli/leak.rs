@@ -183,7 +183,7 @@ fn for_rig(path: &Path, context: &Context) -> Result<Report, CliError> {
     let found = audit_of_and(&solution, &[Group::Leak], &STUCK_OPEN);
     let line = |at: &str| loaded.line(at).map(|(line, _)| line);
     report::audit::findings(&mut report, &context.library, &solution, &found, &line);
-    context.model(&mut report, solution.fluid.as_ref());
+    Context::model(&mut report, solution.fluid.as_ref());
     Ok(report)
 }
 
@@ -238,7 +238,7 @@ fn from_flags(args: &LeakArgs, fuel: &str, context: &Context) -> Result<Report, 
             )
         });
     }
-    context.model(&mut report, drawn.as_ref());
+    Context::model(&mut report, drawn.as_ref());
     Ok(report)
 }
 

@@ -41,7 +41,7 @@ pub fn run(args: &MassArgs, context: &Context) -> Result<Report, CliError> {
     let mut report = Report::new(Topic::Mass, format!("Mass of {}", loaded.rig.name));
     write::solved(&mut report, &context.library, &solution);
     beside(&mut report, args, context, &solution)?;
-    context.model(&mut report, solution.fluid.as_ref());
+    Context::model(&mut report, solution.fluid.as_ref());
     Ok(report)
 }
 

@@ -73,6 +73,6 @@ pub fn run(args: &RegulatorArgs, context: &Context) -> Result<Report, CliError> 
         );
     }
     report.assume("no heat is taken up in the regulator and the gas is slow before and behind it: enthalpy stays the same");
-    context.model(&mut report, fluid.as_ref());
+    Context::model(&mut report, fluid.as_ref());
     Ok(report)
 }

@@ -66,7 +66,7 @@ pub fn run(args: &ReportArgs, context: &Context) -> Result<Report, CliError> {
     write::rig(&mut report, &page);
     switch(args, &solution, context, &mut report)?;
     write::inputs(&mut report, &page);
-    context.model(&mut report, solution.fluid.as_ref());
+    Context::model(&mut report, solution.fluid.as_ref());
     report.cite_mentioned(&context.library);
     let Some((form, target)) = target else {
         return Ok(report);

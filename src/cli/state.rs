@@ -52,7 +52,7 @@ fn report(context: &Context, fluid: &dyn Backend, state: &State) -> Report {
     );
     let mut report = Report::new(Topic::State, title);
     properties::state(&mut report, fluid, state);
-    context.model(&mut report, fluid);
+    Context::model(&mut report, fluid);
     properties::viscosity_sources(&mut report, &context.library, fluid);
     report
 }

@@ -154,7 +154,7 @@ pub fn run(args: &SweepArgs, context: &Context) -> Result<Report, CliError> {
         file.write(plot.svg_file(context.units))?;
     }
     let fluid = context.fluid(loaded.rig.fuel.composition.label())?;
-    context.model(&mut report, fluid.as_ref());
+    Context::model(&mut report, fluid.as_ref());
     Ok(report)
 }
 

@@ -271,7 +271,7 @@ fn of_rig(args: &TankArgs, path: &Path, context: &Context) -> Result<Report, Cli
     for sentence in of_train {
         report.assume(sentence.as_str());
     }
-    context.model(&mut report, solution.fluid.as_ref());
+    Context::model(&mut report, solution.fluid.as_ref());
     Ok(report)
 }
 
@@ -309,7 +309,7 @@ fn from_flags(args: &TankArgs, context: &Context) -> Result<Report, CliError> {
     if args.lowest_pressure.is_none() {
         report.assume("no --lowest-pressure: the duty counts as fed down to the pressure of the air; a regulator needs more");
     }
-    context.model(&mut report, question.tank.backend.as_ref());
+    Context::model(&mut report, question.tank.backend.as_ref());
     Ok(report)
 }
 

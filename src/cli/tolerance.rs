@@ -64,6 +64,6 @@ pub fn run(args: &ToleranceArgs, context: &Context) -> Result<Report, CliError> 
     for sentence in &solution.assumptions {
         report.assume(sentence.as_str());
     }
-    context.model(&mut report, solution.fluid.as_ref());
+    Context::model(&mut report, solution.fluid.as_ref());
     Ok(report)
 }

@@ -78,7 +78,7 @@ fn of_rig(path: &Path, context: &Context) -> Result<Report, CliError> {
     let found = audit_of(&solution, &[Group::Trapped]);
     let line = |at: &str| loaded.line(at).map(|(line, _)| line);
     audit::findings(&mut report, &context.library, &solution, &found, &line);
-    context.model(&mut report, solution.fluid.as_ref());
+    Context::model(&mut report, solution.fluid.as_ref());
     Ok(report)
 }
 
@@ -103,6 +103,6 @@ fn heated(
         report.assume("the pressure stated is the bubble pressure within its digits: taken as saturated liquid");
     }
     report.assume("the walls are rigid and the section is completely full of liquid");
-    context.model(&mut report, fluid.as_ref());
+    Context::model(&mut report, fluid.as_ref());
     Ok(report)
 }

@@ -174,7 +174,7 @@ fn report(
     };
     properties::valve(&mut report, &valve);
     defaults(args, &mut report, inlet, outlet);
-    context.model(&mut report, fluid);
+    Context::model(&mut report, fluid);
     report.cite(&context.library, "iec60534-2-1");
     report
 }

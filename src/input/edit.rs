@@ -209,7 +209,7 @@ mod tests {
         let (si, unit) = knob.in_si(&set, &library).expect("a number");
         assert!((si - 1.6e5).abs() < 1e-6);
         assert_eq!(unit, "Pa(g)");
-        let mistyped = Knob::new(&loaded, "site.ambient_temperatur").unwrap_err();
+        let mistyped = Knob::new(&loaded, "site.ambient_temperatur").expect_err("no key");
         let said = mistyped.to_string();
         assert!(
             said.contains("did you mean `site.ambient_temperature`"),

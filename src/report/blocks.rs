@@ -55,7 +55,7 @@ impl Fact {
     }
     /// With its source.
     #[must_use]
-    pub fn from_source(mut self, key: impl Into<SourceKey>) -> Self {
+    pub fn sourced(mut self, key: impl Into<SourceKey>) -> Self {
         self.source = Some(key.into());
         self
     }

@@ -207,7 +207,7 @@ pub fn model(report: &mut Report, library: &Library, burner: &Burner) {
                     Products::embedded().len()
                 ),
             )
-            .from_source("nasa-rp1311"),
+            .sourced("nasa-rp1311"),
         ],
     );
     report.assume("fuel and air mix completely and reach equilibrium: real flames are cooler and leave more carbon monoxide");

@@ -3,6 +3,7 @@
 
 use super::architecture::src;
 use std::collections::{BTreeSet, HashMap};
+use std::fmt::Write;
 use std::path::Path;
 
 const RUN: usize = 6;
@@ -37,7 +38,8 @@ fn copies<'a>(files: impl IntoIterator<Item = (&'a Path, &'a str)>) -> (usize, S
                 let new = run.iter().filter(|l| copies.insert((path, l.0))).count();
                 if new == RUN {
                     let (of, line) = there;
-                    told += &format!("{path:?}:{} as {of:?}:{line}\n", run[0].0);
+                    let (path, of, at) = (path.display(), of.display(), run[0].0);
+                    writeln!(told, "{path}:{at} as {of}:{line}").expect("a string grows");
                 }
             }
         }

@@ -103,7 +103,7 @@ pub(super) fn light_off(report: &mut Report, plan: &ToLiquid) {
     let row = LightOffOf::row(light);
     let flash = |f: &FlashPoint| {
         let name = format!("Flash point of {}", f.fuel);
-        Fact::of(name, Kind::Temperature, f.temperature.value).from_source(f.source.clone())
+        Fact::of(name, Kind::Temperature, f.temperature.value).sourced(f.source.clone())
     };
     let flash = light.flash_points.iter().map(flash);
     report.facts("Light-off", flash.chain(row.facts()).collect());

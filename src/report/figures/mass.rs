@@ -39,7 +39,7 @@ pub(in crate::report) fn mass(list: &Inventory) -> Vec<Plot> {
             group: None,
         });
     }
-    let axis = || Axis::of("mass", Kind::Mass).from_zero();
+    let axis = || Axis::of("mass", Kind::Mass).with_zero();
     let plot = |title: &str, description: &str, bars| {
         let x = axis();
         let figure = Figure::Bars(Bars {

@@ -57,7 +57,7 @@ pub(in crate::report) fn tank_run(
             show(Kind::Time, last.time.value, units)
         )
     };
-    let time = || Axis::of("time", Kind::Time).from_zero();
+    let time = || Axis::of("time", Kind::Time).with_zero();
     let (t, p) = (
         said(
             Kind::Temperature,
@@ -91,7 +91,7 @@ pub(in crate::report) fn tank_run(
             format!("Pressure of the tank over the run. {p}{second}"),
             Figure::Lines(Lines {
                 x: time(),
-                y: Axis::of("pressure", level.kind).from_zero(),
+                y: Axis::of("pressure", level.kind).with_zero(),
                 series: std::iter::once(pressure).chain(needed).collect(),
                 points: points(&|e| e.contents.pressure.pascals() - level.zero_pa),
                 limits: Vec::new(),
@@ -109,7 +109,7 @@ pub(in crate::report) fn contents_run(run: &Run, names: &[String], units: Units)
     let (Some(first), Some(last)) = (run.rows.first(), run.rows.last()) else {
         return Vec::new();
     };
-    let time = || Axis::of("time", Kind::Time).from_zero();
+    let time = || Axis::of("time", Kind::Time).with_zero();
     let said = |of: &dyn Fn(&Row) -> String| {
         format!(
             "From {} to {} in {}.",
@@ -132,7 +132,7 @@ pub(in crate::report) fn contents_run(run: &Run, names: &[String], units: Units)
         "Liquid in the tank",
         format!("Mass of liquid over the run. {mass}"),
         lines(
-            Axis::of("liquid", Kind::Mass).from_zero(),
+            Axis::of("liquid", Kind::Mass).with_zero(),
             vec![series("liquid", &|r| r.contents.liquid.value)],
         ),
     )];
@@ -152,7 +152,7 @@ pub(in crate::report) fn contents_run(run: &Run, names: &[String], units: Units)
                 shares.join(" ")
             ),
             lines(
-                Axis::of("share of the vapour", Kind::Ratio).from_zero(),
+                Axis::of("share of the vapour", Kind::Ratio).with_zero(),
                 names
                     .iter()
                     .enumerate()

@@ -49,7 +49,7 @@ pub(in crate::report) fn walks(rig: &Solution<'_>, plan: &TrainPlan) -> Vec<Plot
             format!("Gauge pressure of the fuel. {said}"),
             Figure::Walk(Walk {
                 places: places.clone(),
-                x: Axis::of("pressure", Kind::GaugePressure).from_zero(),
+                x: Axis::of("pressure", Kind::GaugePressure).with_zero(),
                 walks: pressure,
                 limits: Vec::new(),
             }),
@@ -92,7 +92,7 @@ pub(in crate::report) fn throttle(
             label: d.duty.clone(),
         })
     });
-    let opening = || Axis::of("opening", Kind::Ratio).from_zero();
+    let opening = || Axis::of("opening", Kind::Ratio).with_zero();
     vec![
         Plot::new(
             format!("Fuel flow over the opening of {name}"),
@@ -100,7 +100,7 @@ pub(in crate::report) fn throttle(
              of the throttle curve has the figures.",
             Figure::Lines(Lines {
                 x: opening(),
-                y: Axis::of("fuel", Kind::MassRate).from_zero(),
+                y: Axis::of("fuel", Kind::MassRate).with_zero(),
                 series: curve(&|p| p.flow.value),
                 points: settings.collect(),
                 limits: Vec::new(),
@@ -112,7 +112,7 @@ pub(in crate::report) fn throttle(
              have; the table of the throttle curve has the figures.",
             Figure::Lines(Lines {
                 x: opening(),
-                y: Axis::plain("equivalence ratio").from_zero(),
+                y: Axis::plain("equivalence ratio").with_zero(),
                 series: curve(&|p| p.equivalence_ratio.value),
                 points: Vec::new(),
                 limits: Vec::new(),

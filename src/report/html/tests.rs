@@ -73,7 +73,7 @@ fn sample() -> Report {
         vec![
             Fact::of("Flow", Kind::MassRate, 1e-3)
                 .within(0.1)
-                .from_source("somebody1999")
+                .sourced("somebody1999")
                 .note("a note"),
         ],
     );
@@ -87,7 +87,7 @@ fn sample() -> Report {
     table.row(vec!["full".into(), flow, "choked".into(), "a < b".into()]);
     report.table("Duties", table);
     let bars = Bars {
-        x: Axis::of("mass", Kind::Mass).from_zero(),
+        x: Axis::of("mass", Kind::Mass).with_zero(),
         bars: vec![Bar {
             name: "tank".to_owned(),
             value: 37.0,

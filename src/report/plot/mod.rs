@@ -85,7 +85,7 @@ impl Axis {
     }
     /// Which begins at zero.
     #[must_use]
-    pub fn from_zero(mut self) -> Self {
+    pub fn with_zero(mut self) -> Self {
         self.from_zero = true;
         self
     }

@@ -5,7 +5,7 @@ use crate::report::html::tests::well_formed;
 
 fn figures() -> Vec<Plot> {
     let lines = Lines {
-        x: Axis::of("time", Kind::Time).from_zero(),
+        x: Axis::of("time", Kind::Time).with_zero(),
         y: Axis::of("pressure", Kind::AbsolutePressure),
         series: vec![
             Series {
@@ -68,7 +68,7 @@ fn figures() -> Vec<Plot> {
     [
         Figure::Lines(lines),
         Figure::Walk(walk),
-        Figure::Bars(bars(mass.clone().from_zero())),
+        Figure::Bars(bars(mass.clone().with_zero())),
         Figure::Bars(bars(mass)),
         Figure::Holes(holes(true, 16)),
         Figure::Holes(holes(true, 120)),
@@ -191,7 +191,7 @@ fn a_line_of_very_many_points_keeps_its_ends_and_extremes_and_no_more_than_can_b
     points[77_777].1 = -3.0;
     let drawn = |points: Vec<(f64, f64)>| {
         let figure = Figure::Lines(Lines {
-            x: Axis::of("time", Kind::Time).from_zero(),
+            x: Axis::of("time", Kind::Time).with_zero(),
             y: Axis::plain("value"),
             series: vec![Series {
                 name: "one".to_owned(),

@@ -313,7 +313,7 @@ mod tests {
             "Result",
             vec![
                 Fact::of("Hole diameter", Kind::Length, 1.234e-3).within(0.05),
-                Fact::new("Discharge coefficient", Value::Number(0.82)).from_source("somebody1999"),
+                Fact::new("Discharge coefficient", Value::Number(0.82)).sourced("somebody1999"),
                 Fact::new("Choked", Value::Flag(true)),
             ],
         );

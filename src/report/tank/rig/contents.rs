@@ -97,7 +97,7 @@ pub(super) fn filling(s: &Solution<'_>, tank: &TankSolution, study: &TankStudy) 
     });
     facts.push(match &f.limit_by_weight {
         Ok(m) => Fact::of("Limit by weight", Kind::Mass, m.value)
-            .from_source("wac296307")
+            .sourced("wac296307")
             .note("table of filling densities; transport cylinders follow their own rules"),
         Err(why) => Fact::text("Limit by weight", format!("none: {why}")),
     });
