@@ -76,11 +76,8 @@ const fn or_none(
     rules: &'static [&'static str],
 ) -> Asked {
     Asked {
-        question,
-        lines,
-        takes,
         none: true,
-        rules,
+        ..always(question, lines, takes, rules)
     }
 }
 

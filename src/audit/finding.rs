@@ -161,6 +161,11 @@ impl Source {
         Self::Input(Cow::Borrowed(key))
     }
 
+    /// The rig file, by a key of a part of the train.
+    pub fn of_part(part: &str, key: &str) -> Self {
+        Self::Input(format!("train.{part}.{key}").into())
+    }
+
     /// As text.
     pub fn show(&self) -> String {
         match self {

@@ -249,9 +249,14 @@ impl Solution<'_> {
         Measured::Worded(kind, si, words(self.show(kind, si)))
     }
 
-    /// A pressure with the words that show it, as a gauge at the site reads it.
+    /// A pressure as a gauge at the site reads it, with words around it.
+    pub fn gauged(&self, p: AbsolutePressure, words: impl FnOnce(String) -> String) -> Measured {
+        Measured::Worded(Kind::AbsolutePressure, p.pascals(), words(self.gauge(p)))
+    }
+
+    /// A pressure as a gauge at the site reads it.
     pub fn pressure(&self, p: AbsolutePressure) -> Measured {
-        Measured::Worded(Kind::AbsolutePressure, p.pascals(), self.gauge(p))
+        self.gauged(p, |x| x)
     }
 
     /// What a path of the rig is about, in words: "hose `pigtail`", "duty `full`", "tank".

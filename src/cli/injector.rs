@@ -6,7 +6,10 @@ use super::flags::positive;
 use super::flags::{Expansion, WantedPhase, quantity, whole};
 use super::template::TemplateArgs;
 use super::{rig, template};
+use crate::audit::rules::holes;
+use crate::audit::{Group, audit_of};
 use crate::combustion::flame::burner::check_equivalence_ratio;
+use crate::combustion::flame::fuel_feed::usual_phase;
 use crate::combustion::{CombustionError, Stoichiometry};
 use crate::fuel::{Composition, FedAs};
 use crate::injector::drills::HoleTolerance;
@@ -16,7 +19,7 @@ use crate::quantity::{
     Length, MassRate, PressureLevel, Ratio, ThermodynamicTemperature, kilograms_per_second,
 };
 use crate::report::injector::Fire;
-use crate::report::{Report, Topic};
+use crate::report::{Report, Topic, audit};
 use clap::ValueEnum;
 use std::path::{Path, PathBuf};
 
@@ -202,9 +205,11 @@ fn for_rig(path: &Path, args: &InjectorArgs, context: &Context) -> Result<Report
     let solution = rig::solve(&loaded, context)?;
     let title = format!("Injector of {}", loaded.rig.name);
     let mut report = Report::new(Topic::Injector, title);
-    crate::report::audit::duties(&mut report, &context.library, &solution);
+    audit::duties(&mut report, &context.library, &solution);
     crate::report::plan::plan(&mut report, &context.library, &solution, true);
     template::for_rig(&args.drilling, &solution, context, &mut report)?;
+    let found = audit_of(&solution, &[Group::Injector]);
+    rig::findings(&mut report, context, &loaded, &solution, &found);
     Context::model(&mut report, solution.fluid.as_ref());
     Ok(report)
 }
@@ -280,6 +285,13 @@ fn from_flags(
         &fire,
         context.ambient,
     );
+    let fuel = fluid.composition();
+    let liquid = args.phase == Some(WantedPhase::Liquid)
+        || args.upstream_quality.is_some_and(|q| q.value <= 0.0)
+        || usual_phase(fuel) == FedAs::Liquid;
+    let wrong = holes::judged(&found, fuel, liquid);
+    let read_by = (context.units, context.ambient);
+    audit::judged(&mut report, &context.library, &wrong, read_by, &|_| None);
     template::from_flags(&args.drilling, &found, context, &mut report)?;
     Context::model(&mut report, fluid.as_ref());
     Ok(report)

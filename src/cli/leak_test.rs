@@ -4,7 +4,7 @@ use super::context::Context;
 use super::error::CliError;
 use super::rig;
 use crate::audit::{Group, audit_of_and};
-use crate::report::{Report, Topic, audit, leak_test};
+use crate::report::{Report, Topic, leak_test};
 use std::path::PathBuf;
 
 const EXAMPLES: &str = "\
@@ -44,7 +44,6 @@ pub fn run(args: &LeakTestArgs, context: &Context) -> Result<Report, CliError> {
     leak_test::joints(&mut report, &loaded.rig, joints);
     report.burns(&loaded.rig.fuel.composition);
     let found = audit_of_and(&solution, &[Group::Leak], &TOO_LOW);
-    let line = |at: &str| loaded.line(at).map(|(line, _)| line);
-    audit::findings(&mut report, &context.library, &solution, &found, &line);
+    rig::findings(&mut report, context, &loaded, &solution, &found);
     Ok(report)
 }

@@ -1,9 +1,10 @@
-//! Reading and solving the rig of a command.
+//! Reading and solving the rig of a command, and what rules find in it.
 
 use super::context::Context;
 use super::error::CliError;
-use crate::audit::{Solution, solution};
+use crate::audit::{Audit, Solution, solution};
 use crate::input::{self, Loaded};
+use crate::report::{Report, audit};
 use std::path::Path;
 
 /// Reads a rig file.
@@ -26,4 +27,16 @@ pub fn solve<'a>(loaded: &'a Loaded, context: &Context) -> Result<Solution<'a>, 
         &context.library,
         context.units,
     )?)
+}
+
+/// Adds what rules found, each finding with its line of the file.
+pub fn findings(
+    report: &mut Report,
+    context: &Context,
+    loaded: &Loaded,
+    solution: &Solution<'_>,
+    found: &Audit,
+) {
+    let line = |at: &str| loaded.line(at).map(|(line, _)| line);
+    audit::findings(report, &context.library, solution, found, &line);
 }

@@ -4,7 +4,7 @@ use super::context::Context;
 use super::error::CliError;
 use super::rig;
 use crate::audit::{Group, audit_of};
-use crate::report::{Report, Topic, audit, shutdown};
+use crate::report::{Report, Topic, shutdown};
 use std::path::PathBuf;
 
 const EXAMPLES: &str = "\
@@ -35,8 +35,7 @@ pub fn run(args: &ShutdownArgs, context: &Context) -> Result<Report, CliError> {
     shutdown::failures(&mut report, solution.failures(), false);
     report.burns(&loaded.rig.fuel.composition);
     let found = audit_of(&solution, &[Group::Shutdown]);
-    let line = |at: &str| loaded.line(at).map(|(line, _)| line);
-    audit::findings(&mut report, &context.library, &solution, &found, &line);
+    rig::findings(&mut report, context, &loaded, &solution, &found);
     for sentence in &solution.assumptions {
         report.assume(sentence.as_str());
     }

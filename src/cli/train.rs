@@ -4,6 +4,7 @@ use super::context::Context;
 use super::error::CliError;
 use super::rig;
 use crate::audit::solution::train_with_curve;
+use crate::audit::{Group, audit_of_and};
 use crate::report::{Report, Topic, train as write};
 use std::path::PathBuf;
 
@@ -11,10 +12,15 @@ const EXAMPLES: &str = "\
 Example:
   fuelwright train examples/coupon-soak-rig.toml
 
-`fuelwright audit RIG` holds the whole rig against rules; this shows the sums behind its train.";
+`fuelwright audit RIG` holds the whole rig against rules; this shows its train, with the sums behind it.";
 
 /// Points of the throttle curve.
 const CURVE_POINTS: u32 = 20;
+
+/// Groups of the rules that read the solved train.
+const JUDGED_BY: [Group; 4] = [Group::Regulator, Group::Train, Group::Valve, Group::Liquid];
+/// Rules of other groups that look at what is left after a shut-off, and at how long that takes.
+const SHUT_OFF: [&str; 2] = ["LEK020", "SHU008"];
 
 /// Flags of `train`.
 #[derive(Debug, clap::Args)]
@@ -43,6 +49,8 @@ pub fn run(args: &TrainArgs, context: &Context) -> Result<Report, CliError> {
     for sentence in &solution.assumptions {
         report.assume(sentence.as_str());
     }
+    let found = audit_of_and(&solution, &JUDGED_BY, &SHUT_OFF);
+    rig::findings(&mut report, context, &loaded, &solution, &found);
     Context::model(&mut report, solution.fluid.as_ref());
     Ok(report)
 }

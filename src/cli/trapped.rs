@@ -6,7 +6,7 @@ use super::flags::quantity;
 use super::rig;
 use crate::audit::{Group, audit_of};
 use crate::quantity::{PressureLevel, TemperatureInterval, ThermodynamicTemperature};
-use crate::report::{Report, Topic, audit, trapped as write};
+use crate::report::{Report, Topic, trapped as write};
 use crate::tank::trapped::trapped_liquid;
 use std::path::{Path, PathBuf};
 
@@ -76,8 +76,7 @@ fn of_rig(path: &Path, context: &Context) -> Result<Report, CliError> {
     let mut report = Report::new(Topic::Trapped, title);
     write::sections(&mut report, &loaded.rig, sections, false);
     let found = audit_of(&solution, &[Group::Trapped]);
-    let line = |at: &str| loaded.line(at).map(|(line, _)| line);
-    audit::findings(&mut report, &context.library, &solution, &found, &line);
+    rig::findings(&mut report, context, &loaded, &solution, &found);
     Context::model(&mut report, solution.fluid.as_ref());
     Ok(report)
 }

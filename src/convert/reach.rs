@@ -1,11 +1,10 @@
 //! What the supply of a new gas can put on the parts of the old train.
 
 use super::input::ConvertInput;
-use crate::flow::regulator::Regulator;
 use crate::quantity::show::Show;
 use crate::quantity::{AbsolutePressure, ThermodynamicTemperature, kelvin, pascals_absolute};
 use crate::train::protection::{FailedOpen, KeptBy, failed_open};
-use crate::train::ways::{at_rest, at_supply_pressure};
+use crate::train::ways::{RestPressure, at_rest, at_supply_pressure};
 use crate::train::{Part, PartKind};
 
 /// Pressure that a cylinder of compressed gas is filled to, Pa; common practice.
@@ -151,7 +150,7 @@ pub(super) struct Reach<'t> {
     supply: HighestSupply,
     before_holes: Option<AbsolutePressure>,
     at_supply: Vec<&'t Part>,
-    rest: Vec<(&'t Part, AbsolutePressure)>,
+    rest: Vec<RestPressure<'t>>,
     failed: Vec<FailedOpen<'t>>,
 }
 
@@ -189,10 +188,10 @@ impl<'t> Reach<'t> {
         let Some(rating) = part.rating.max_pressure else {
             return found;
         };
-        let rest = self.rest.iter().find(|(p, _)| p.name == part.name);
+        let rest = self.rest.iter().find(|r| r.part.name == part.name);
         let needed = self.before_holes.filter(|_| on_main);
         let most = rest
-            .map(|(_, p)| (*p, "behind its regulator"))
+            .map(|r| (r.inlet, "behind its regulator"))
             .into_iter()
             .chain(needed.map(|p| (p, "before the holes")))
             .max_by(|a, b| a.0.pascals().total_cmp(&b.0.pascals()));
@@ -231,15 +230,7 @@ impl<'t> Reach<'t> {
         let Some(supply) = self.supply.at_least() else {
             return;
         };
-        let inlet = match &part.kind {
-            PartKind::Regulator(r) => r.max_inlet,
-            _ => None,
-        };
-        let least = [part.rating.max_pressure, inlet]
-            .into_iter()
-            .flatten()
-            .min_by(|a, b| a.pascals().total_cmp(&b.pascals()));
-        if let Some(rating) = least
+        if let Some((rating, _)) = part.rated()
             && supply.pascals() > rating.pascals()
         {
             found.push(Overload {
@@ -261,8 +252,11 @@ impl<'t> Reach<'t> {
     }
 }
 
-/// What a regulator set anew for the new gas holds with no flow: at least set pressure and lock-up.
-fn held(r: &Regulator, inlet: AbsolutePressure) -> AbsolutePressure {
+/// What a part holds with no flow, a regulator set anew for the new gas: at least set pressure and lock-up.
+fn held(part: &Part, inlet: AbsolutePressure) -> AbsolutePressure {
+    let PartKind::Regulator(r) = &part.kind else {
+        return part.holds(inlet);
+    };
     let set_pa = (r.set_pressure + r.lock_up).pascals();
     let line_pa = r.lock_up_pressure(inlet).pascals();
     pascals_absolute(line_pa.max(set_pa).min(inlet.pascals()))

@@ -35,26 +35,18 @@ errors! {
             "{} of supply pressure, number of holes, diameter and flow are missing ({}): give all but one",
             count, missing;
         NotPositive(NotPositive);
-        NotVapour {
+        OtherPhase {
             fuel: String,
             phase: &'static str,
             t_k: f64,
             p_pa: f64,
-            /// Where it would be vapour; begins with a semicolon, or is empty.
+            /// The phase that was asked for.
+            wanted: &'static str,
+            /// Where it would be that; begins with a semicolon, or is empty.
             way_out: Sentence,
         } =>
-            "{} is {} at {} and {}: there is no vapour to meter{}",
-            fuel, phase, temperature(t_k), pressure(p_pa), way_out;
-        NotLiquid {
-            fuel: String,
-            phase: &'static str,
-            t_k: f64,
-            p_pa: f64,
-            /// Where it would be liquid; begins with a semicolon, or is empty.
-            way_out: Sentence,
-        } =>
-            "{} is {} at {} and {}: there is no liquid to meter{}",
-            fuel, phase, temperature(t_k), pressure(p_pa), way_out;
+            "{} is {} at {} and {}: there is no {} to meter{}",
+            fuel, phase, temperature(t_k), pressure(p_pa), wanted, way_out;
         FlowOutOfReach {
             wanted_kg_s: f64,
             lowest_pa: f64,

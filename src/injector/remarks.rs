@@ -7,15 +7,9 @@ use super::result::InjectorResult;
 use super::solve::Solved;
 use crate::eos::Phase;
 use crate::flow::orifice::Expansion;
-use crate::fuel::FedAs;
 use crate::quantity::Length;
-use crate::quantity::sentence::{Sentence, flux, interval, length, pressure, sentence};
+use crate::quantity::sentence::{Sentence, flux, length, pressure, sentence};
 
-/// Drop over chamber pressure below which feed and chamber can drive each other; the lower end of the
-/// 15 to 25 % of rocket practice.
-const SOFT: f64 = 0.15;
-/// Superheat below which a cool ring may condense the fuel, K; our choice.
-const LITTLE_SUPERHEAT_K: f64 = 5.0;
 /// Unit of fluxes in notes.
 const FLUX: &str = "kg/(m² s)";
 /// Ideal fluxes of wide liquid bounds differ by more than this factor.
@@ -26,12 +20,6 @@ pub(super) fn add(input: &InjectorInput<'_>, solved: &Solved<'_>, result: &mut I
     let mut notes = std::mem::take(&mut result.notes);
     phase_notes(input, solved, result, &mut notes);
     liquid_notes(input, solved, &mut notes);
-    if result.stiffness.value < SOFT {
-        notes.push(sentence!(
-            "the drop over the holes is only {} % of chamber pressure: feed and chamber can set each other swinging, and small changes of chamber pressure move the flow (15 to 25 % is rocket practice) [sutton-biblarz]",
-            &format!("{:.2}", 100.0 * result.stiffness.value)
-        ));
-    }
     quenching_note(input, result, &mut notes);
     notes.extend(result.coefficient.notes.iter().map(|n| n.as_str().into()));
     result.notes = notes;
@@ -45,32 +33,11 @@ fn phase_notes(
     result: &InjectorResult,
     notes: &mut Vec<Sentence>,
 ) {
-    let fuel = input.fluid.composition().label();
     let up = &solved.ideal.up;
-    let vapour_fuel = input
-        .fluid
-        .composition()
-        .parts()
-        .iter()
-        .all(|p| p.fuel.fed_as == FedAs::Gas);
-    if up.is_liquid() && vapour_fuel {
-        notes.push(sentence!(
-            "{} is liquid before these holes; holes meant for vapour would pass many times the flow: check that liquid is intended",
-            fuel
-        ));
-    }
     if up.state().phase == Phase::TwoPhase && !up.is_liquid() && !up.is_gas() {
         notes.push(sentence!(
             "{} is part liquid, part vapour before the holes: the share that reaches each hole is a matter of luck",
-            fuel
-        ));
-    }
-    if let Some(superheat) = result.superheat
-        && superheat.value < LITTLE_SUPERHEAT_K
-    {
-        notes.push(sentence!(
-            "only {} above the dew point: a cooler ring or line will condense the fuel, and drops pass a hole as slugs of heat",
-            interval(superheat.value).fixed("K", 1.0, 1)
+            input.fluid.composition().label()
         ));
     }
     if let Some(p) = result.crosses_saturation
@@ -108,30 +75,21 @@ fn liquid_notes(input: &InjectorInput<'_>, solved: &Solved<'_>, notes: &mut Vec<
     }
 }
 
-/// A hole is no flame arrester, whatever its size; the quenching distance only says how likely it is to
-/// pass a flame back.
+/// A hole is no flame arrester, whatever its size; the quenching distance only says how likely it is to pass a flame
+/// back. Of a wider one the rule on it speaks.
 fn quenching_note(input: &InjectorInput<'_>, result: &InjectorResult, notes: &mut Vec<Sentence>) {
-    let least = input
-        .fluid
-        .composition()
-        .parts()
-        .iter()
+    let parts = input.fluid.composition().parts().iter();
+    let least = parts
         .filter_map(|p| p.fuel.safety.as_ref()?.quenching_distance_m.as_ref())
         .min_by(|a, b| a.value.total_cmp(&b.value));
-    let Some(least) = least else { return };
-    let d_m = result.diameter.value;
-    let how = if d_m < least.value {
-        "below"
-    } else {
-        "not below"
-    };
-    notes.push(sentence!(
-        "a hole of {} is {} the quenching distance of about {} [{}]; either way it is no flame arrester: a hot wall, a long purge or air in the ring can let a flame through, and only a type-tested arrester counts as one",
-        length(d_m).fixed("mm", 1e-3, 2),
-        how,
-        length(least.value).fixed("mm", 1e-3, 1),
-        &least.source
-    ));
+    if let Some(least) = least.filter(|least| result.diameter.value < least.value) {
+        notes.push(sentence!(
+            "a hole of {} is below the quenching distance of about {} [{}]; either way it is no flame arrester: a hot wall, a long purge or air in the ring can let a flame through, and only a type-tested arrester counts as one",
+            length(result.diameter.value).fixed("mm", 1e-3, 2),
+            length(least.value).fixed("mm", 1e-3, 1),
+            &least.source
+        ));
+    }
 }
 
 /// Area of a hole of a grade against the one asked for.

@@ -103,3 +103,12 @@ pub struct InjectorResult {
     /// Sources of the methods.
     pub sources: Vec<SourceKey>,
 }
+
+impl InjectorResult {
+    /// The drill whose flow is nearest to the one wanted.
+    pub fn nearest_drill(&self) -> Option<&DrillChoice> {
+        let off = |c: &DrillChoice| c.flow_error.value.abs();
+        let drills = self.drills.iter();
+        drills.min_by(|a, b| off(a).total_cmp(&off(b)))
+    }
+}

@@ -34,51 +34,45 @@ impl Supply {
             Self::Quality(q) => Stagnation::saturated(fluid, pressure, q)?,
         };
         match wanted {
-            Some(FedAs::Gas) if !up.is_gas() => Err(not_vapour(&up)),
-            Some(FedAs::Liquid) if !up.is_liquid() => Err(not_liquid(&up)),
+            Some(FedAs::Gas) if !up.is_gas() => Err(other_phase(&up, FedAs::Gas)),
+            Some(FedAs::Liquid) if !up.is_liquid() => Err(other_phase(&up, FedAs::Liquid)),
             _ => Ok(up),
         }
     }
 }
 
-fn not_vapour(up: &Stagnation<'_>) -> InjectorError {
+fn other_phase(up: &Stagnation<'_>, wanted: FedAs) -> InjectorError {
     let (fluid, state) = (up.fluid(), up.state());
-    let at_t = fluid.dew_t(state.temperature_k).ok();
-    let at_p = fluid.dew_p(state.pressure_pa).ok();
-    let way_out = match (at_t, at_p) {
-        (Some(t), Some(p)) => sentence!(
-            "; it is vapour under {} at this temperature, or over {} at this pressure",
+    let (t_k, p_pa) = (state.temperature_k, state.pressure_pa);
+    let (wanted, [by_p, by_t], edges) = match wanted {
+        FedAs::Gas => (
+            "vapour",
+            ["under", "over"],
+            [fluid.dew_t(t_k), fluid.dew_p(p_pa)],
+        ),
+        FedAs::Liquid => (
+            "liquid",
+            ["over", "under"],
+            [fluid.bubble_t(t_k), fluid.bubble_p(p_pa)],
+        ),
+    };
+    let way_out = match edges {
+        [Ok(t), Ok(p)] => sentence!(
+            "; it is {} {} {} at this temperature, or {} {} at this pressure",
+            wanted,
+            by_p,
             pressure(t.pressure_pa),
+            by_t,
             temperature(p.temperature_k)
         ),
         _ => Sentence::default(),
     };
-    InjectorError::NotVapour {
+    InjectorError::OtherPhase {
         fuel: fluid.composition().label().to_owned(),
         phase: state.phase.name(),
-        t_k: state.temperature_k,
-        p_pa: state.pressure_pa,
-        way_out,
-    }
-}
-
-fn not_liquid(up: &Stagnation<'_>) -> InjectorError {
-    let (fluid, state) = (up.fluid(), up.state());
-    let at_t = fluid.bubble_t(state.temperature_k).ok();
-    let at_p = fluid.bubble_p(state.pressure_pa).ok();
-    let way_out = match (at_t, at_p) {
-        (Some(t), Some(p)) => sentence!(
-            "; it is liquid over {} at this temperature, or under {} at this pressure",
-            pressure(t.pressure_pa),
-            temperature(p.temperature_k)
-        ),
-        _ => Sentence::default(),
-    };
-    InjectorError::NotLiquid {
-        fuel: fluid.composition().label().to_owned(),
-        phase: state.phase.name(),
-        t_k: state.temperature_k,
-        p_pa: state.pressure_pa,
+        t_k,
+        p_pa,
+        wanted,
         way_out,
     }
 }

@@ -1,8 +1,8 @@
 //! Joint inventory: every joint of a train with its pressure, in the order to soap them.
 
-use super::pressures_at_rest;
 use crate::quantity::AbsolutePressure;
-use crate::train::{JointKind, Train};
+use crate::train::ways::at_rest;
+use crate::train::{JointKind, Part, Train};
 
 /// Joints of one kind that a part brings.
 #[derive(Debug, Clone, PartialEq)]
@@ -43,17 +43,16 @@ pub fn readiness(kind: JointKind) -> u8 {
 /// * `ambient` — air pressure
 ///
 /// **Valid:** counts are those of the parts' data; a part that names no joints brings none.
-/// **Source:** our choice of order; `pressures_at_rest` for the pressures.
+/// **Source:** our choice of order; [`at_rest`] for the pressures.
 pub fn inventory(
     train: &Train,
     supply: AbsolutePressure,
     ambient: AbsolutePressure,
 ) -> Vec<JointRow> {
-    let mut rows: Vec<JointRow> = train
-        .parts()
-        .iter()
-        .zip(pressures_at_rest(train, supply))
-        .flat_map(|(part, rest)| {
+    let mut rows: Vec<JointRow> = at_rest(train, supply, Part::holds)
+        .into_iter()
+        .flat_map(|rest| {
+            let part = rest.part;
             part.joints
                 .iter()
                 .filter(|j| j.count > 0)

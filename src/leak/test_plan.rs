@@ -2,7 +2,6 @@
 
 use super::closure_rate::burner_valve_leakage;
 use super::pressure_decay::{drop_band, drop_of_leak, leak_of_drop};
-use super::pressures_at_rest;
 use super::test_record::{Placed, placed};
 pub use super::test_zone::{Hold, ZoneTest};
 
@@ -17,9 +16,11 @@ use crate::quantity::{
     VolumeRate, kelvin_difference, kilograms_per_second, pascals_absolute, pascals_difference,
     seconds,
 };
+use crate::train::Part;
 use crate::train::plan::gas_over_liquid;
 use crate::train::rig::supply::VENTED_PA;
 use crate::train::rig::{Rig, Supply};
+use crate::train::ways::at_rest;
 
 /// Share of the test pressure, gauge, that no accepted fall is above. Our choice: half of what a published decay practice
 /// lets pass (quoted on a public summary), since in a small volume a slow leak makes a deep fall.
@@ -102,9 +103,9 @@ pub fn test_plan(
     let (supply, drawn) = supply_at_rest(rig, fuel)?;
     let hot = hottest_supply(rig, fuel, supply);
     let air = rig.site.air_pressure;
-    let rest = pressures_at_rest(&rig.train, supply);
+    let rest = at_rest(&rig.train, supply, Part::holds);
     let cool_zones = zones(&rig.train, &rest, air);
-    let hot_zones = zones(&rig.train, &pressures_at_rest(&rig.train, hot), air);
+    let hot_zones = zones(&rig.train, &at_rest(&rig.train, hot, Part::holds), air);
     let mut assumptions = vec![
         format!(
             "The test pressure is {FACTOR} times the highest working pressure by the gauge, at least 207 mbar: what fuel-gas codes ask of new piping, from memory; the local code decides."

@@ -1,11 +1,11 @@
 //! Leak tests on record: which parts each was made of, and what it had to reach.
 
-use super::RestPressure;
 use super::sections::closes;
 use super::test_zone::{ZoneTest, test_pressure};
 use super::zones::{Volumes, Zone, stretch, weakest};
 use crate::quantity::{AbsolutePressure, Length, metres, pascals_absolute};
 use crate::train::rig::{LeakTest, Rig, TestMethod};
+use crate::train::ways::RestPressure;
 use crate::train::{Part, PartKind, Train};
 
 /// Share of a pressure that rounding of a file written in other units takes.
@@ -88,7 +88,7 @@ pub fn to_be_tested<'z>(train: &Train, zone: &'z Zone) -> &'z [String] {
 /// A record that names its ends is of the parts between them. One that does not is taken to be of a zone: of those
 /// whose working pressure it reaches the one whose test pressure it is nearest to; of those that are as near the one
 /// whose volume is nearest, and of those the last.
-pub(super) fn placed(rig: &Rig, rest: &[RestPressure], zones: &[ZoneTest]) -> Vec<Placed> {
+pub(super) fn placed(rig: &Rig, rest: &[RestPressure<'_>], zones: &[ZoneTest]) -> Vec<Placed> {
     let mut taken: Vec<usize> = Vec::new();
     let mut all = Vec::new();
     for test in &rig.leak_tests {
@@ -191,7 +191,7 @@ fn nearest(rig: &Rig, test: &LeakTest, zones: &[ZoneTest], taken: &[usize]) -> O
 
 fn place(
     rig: &Rig,
-    rest: &[RestPressure],
+    rest: &[RestPressure<'_>],
     zones: &[ZoneTest],
     test: &LeakTest,
     parts: &[&Part],

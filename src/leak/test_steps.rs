@@ -84,7 +84,7 @@ pub(super) fn before_test(rig: &Rig, zone: &Zone, test: AbsolutePressure) -> Vec
     ));
     let ends = names(
         &parts,
-        |p| matches!(p.kind, PartKind::Regulator(_) | PartKind::Pump(_)),
+        |p| p.sets_pressure(),
         |n| format!("blank off before {n}: gas goes on through it, and presses what stands behind"),
     );
     steps.push(ends.unwrap_or_else(|| "blank off before the holes: they are open".to_owned()));
@@ -94,10 +94,7 @@ pub(super) fn before_test(rig: &Rig, zone: &Zone, test: AbsolutePressure) -> Vec
 /// How the zone is parted from what stands before it.
 fn begin(rig: &Rig, zone: &Zone, parts: &[&Part]) -> String {
     if let Some(name) = &zone.behind {
-        let pump = rig
-            .train
-            .part(name)
-            .is_some_and(|p| matches!(p.kind, PartKind::Pump(_)));
+        let pump = rig.train.part(name).is_some_and(|p| p.is_pump());
         return if pump {
             format!("undo the joint behind {name} and blank it off: gas goes back through it")
         } else {

@@ -1,7 +1,6 @@
 //! Liquid in sections that closures can isolate: can it be there, and what pressure does it reach.
 
 use super::sections::{Section, sections};
-use super::{RestPressure, pressures_at_rest};
 use crate::eos::{Backend, EosError, Phase};
 use crate::numerics::root::brent;
 use crate::quantity::{
@@ -10,6 +9,7 @@ use crate::quantity::{
 use crate::tank::trapped::trapped_liquid;
 use crate::train::plan::tank_supply;
 use crate::train::rig::{Rig, Supply, TankPosition};
+use crate::train::ways::{RestPressure, at_rest};
 use crate::train::{Draw, Part, PartKind};
 use std::sync::Arc;
 
@@ -119,7 +119,7 @@ pub struct TrappedSection {
 /// As [`tank_supply`].
 pub fn trapped_sections(rig: &Rig, fuel: &dyn Backend) -> Result<Vec<TrappedSection>, EosError> {
     let supplied = Supplied::of(rig, fuel)?;
-    let rest = pressures_at_rest(&rig.train, supplied.pressure);
+    let rest = at_rest(&rig.train, supplied.pressure, Part::holds);
     let found = sections(&rig.train);
     Ok(found
         .into_iter()
@@ -187,7 +187,7 @@ impl<'a> Supplied<'a> {
         })
     }
 
-    fn look(&self, section: Section, rest: &[RestPressure]) -> TrappedSection {
+    fn look(&self, section: Section, rest: &[RestPressure<'_>]) -> TrappedSection {
         let at_rest = self.rest_pressure(&section, rest);
         let contents = self.contents(&section, at_rest);
         let (weakest, unrated) = self.ratings(&section);
@@ -221,10 +221,10 @@ impl<'a> Supplied<'a> {
     }
 
     /// Highest pressure at rest in a section.
-    fn rest_pressure(&self, section: &Section, rest: &[RestPressure]) -> AbsolutePressure {
+    fn rest_pressure(&self, section: &Section, rest: &[RestPressure<'_>]) -> AbsolutePressure {
         let behind = rest
             .iter()
-            .filter(|r| section.from.contains(&r.part))
+            .filter(|r| section.from.contains(&r.part.name))
             .map(|r| r.outlet.pascals());
         let highest = behind.fold(0.0, f64::max);
         if highest > 0.0 {
@@ -274,7 +274,7 @@ impl<'a> Supplied<'a> {
             let Some(part) = self.rig.train.part(name) else {
                 continue;
             };
-            if section.from.contains(name) && matches!(part.kind, PartKind::Regulator(_)) {
+            if section.from.contains(name) && part.is_regulator() {
                 continue;
             }
             match part.rating.max_pressure {

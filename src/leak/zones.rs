@@ -1,10 +1,9 @@
 //! Pressure zones of a train: what stands under one pressure with the flow stopped, and is tested together.
 //! A zone begins at the supply, a regulator or a pump.
 
-use super::RestPressure;
 use crate::quantity::{AbsolutePressure, Length, Volume, cubic_metres, metres, pascals_absolute};
 use crate::train::shutoff::part_volume;
-use crate::train::ways::ways;
+use crate::train::ways::{RestPressure, ways};
 use crate::train::{End, JointKind, Part, PartKind, PumpCurve, Run, Train};
 use std::f64::consts::PI;
 
@@ -42,21 +41,16 @@ impl Zone {
     }
 }
 
-/// Whether a part begins a zone.
-fn begins_zone(part: &Part) -> bool {
-    matches!(part.kind, PartKind::Regulator(_) | PartKind::Pump(_))
-}
-
 /// The zones of a train, from the supply on; those of parallel branches behind regulators of their own
 /// each by itself. Zones without parts are left out. Behind a pump stands what it holds, or its shut-off head, or
 /// what a relief valve there opens at if that is less than the head.
 ///
-/// * `rest` — as [`super::pressures_at_rest`] gives
+/// * `rest` — as [`crate::train::ways::at_rest`] gives
 /// * `air` — pressure of the site, for joints that have a limit by the gauge
 ///
 /// **Valid:** regulators tight at lock-up. What the outlet side of a regulator stands is not given by its
 /// rating: it counts in the zone before it only. **Source:** the tree of the parts; no published formula.
-pub fn zones(train: &Train, rest: &[RestPressure], air: AbsolutePressure) -> Vec<Zone> {
+pub fn zones(train: &Train, rest: &[RestPressure<'_>], air: AbsolutePressure) -> Vec<Zone> {
     let supply = rest
         .first()
         .map_or(AbsolutePressure::from_pascals(0.0), |r| r.inlet);
@@ -107,12 +101,8 @@ pub(super) fn weakest(
             let most = pascals_absolute(air.pascals() + joint.kind.most_gauge_pa()?);
             Some((most, Some(joint.kind)))
         });
-        let inlet = match &part.kind {
-            PartKind::Regulator(regulator) => regulator.max_inlet,
-            _ => None,
-        };
-        let stands = part.rating.max_pressure.into_iter().chain(inlet);
-        for (p, joint) in stands.map(|p| (p, None)).chain(of_joints) {
+        let stands = part.rated().map(|(p, _)| (p, None));
+        for (p, joint) in stands.into_iter().chain(of_joints) {
             if weakest.as_ref().is_none_or(|w| p < w.1) {
                 weakest = Some((part.name.clone(), p, joint));
             }
@@ -157,7 +147,7 @@ pub fn stretch<'t>(train: &'t Train, from: Option<&str>, to: Option<&str>) -> Ve
             None => Some(
                 behind
                     .iter()
-                    .position(|p| begins_zone(p))
+                    .position(|p| p.sets_pressure())
                     .unwrap_or(behind.len()),
             ),
         };
@@ -189,23 +179,28 @@ const STATED_TIMES: f64 = 2.0;
 
 impl Volumes {
     /// Those of some parts that stand behind another.
-    pub fn of(train: &Train, rest: &[RestPressure], behind: Option<&str>, parts: &[&Part]) -> Self {
+    pub fn of(
+        train: &Train,
+        rest: &[RestPressure<'_>],
+        behind: Option<&str>,
+        parts: &[&Part],
+    ) -> Self {
         let mut all = Self::default();
         let begin = behind
             .and_then(|name| train.part(name))
-            .filter(|p| begins_zone(p));
+            .filter(|p| p.sets_pressure());
         for part in begin
             .into_iter()
-            .chain(parts.iter().copied().filter(|p| !begins_zone(p)))
+            .chain(parts.iter().copied().filter(|p| !p.sets_pressure()))
         {
             let copies = rest
                 .iter()
-                .find(|r| r.part == part.name)
+                .find(|r| r.part.name == part.name)
                 .map_or(1, |r| r.copies);
             let known = part_volume(part);
             let at_most = match part.kind.bore() {
                 Some(bore) => PI / 4.0 * UNKNOWN_BORES * bore.value.powi(3),
-                None if begins_zone(part) => UNKNOWN_BODY_M3,
+                None if part.sets_pressure() => UNKNOWN_BODY_M3,
                 None => 0.0,
             };
             if known.is_none() && at_most > 0.0 {
@@ -241,7 +236,7 @@ fn empty(behind: Option<String>, at_rest: AbsolutePressure) -> Zone {
 }
 
 struct Walk<'a> {
-    rest: &'a [RestPressure],
+    rest: &'a [RestPressure<'a>],
     zones: Vec<Zone>,
 }
 
@@ -259,7 +254,7 @@ impl Walk<'_> {
 
     /// Adds a part to its zone and gives the zone behind it.
     fn pass(&mut self, part: &Part, at: usize) -> usize {
-        let rest = self.rest.iter().find(|r| r.part == part.name);
+        let rest = self.rest.iter().find(|r| r.part.name == part.name);
         let copies = rest.map_or(1, |r| r.copies);
         let zone = &mut self.zones[at];
         zone.parts.push(part.name.clone());
@@ -273,7 +268,7 @@ impl Walk<'_> {
         if rating.is_none() {
             zone.unrated.push(part.name.clone());
         }
-        match rest.filter(|_| begins_zone(part)) {
+        match rest.filter(|_| part.sets_pressure()) {
             Some(rest) => {
                 let behind = empty(Some(part.name.clone()), rest.outlet);
                 self.zones.push(behind);

@@ -103,7 +103,7 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
         ),
         (
             "injector, of a rig",
-            vec![audit::Duties::shape(), injector_of_rig, model],
+            vec![audit::Duties::shape(), injector_of_rig, beside, model],
         ),
         ("leak, of a hole", vec![leak::keys::Single::shape(), model]),
         (
@@ -138,7 +138,7 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
         ("tank, of a cylinder", vec![tank::Run::shape(), model]),
         ("tank, of a rig", vec![tank::OfRig::shape(), beside, model]),
         ("tolerance", vec![tolerance::Bands::shape(), model]),
-        ("train", vec![train::Walked::shape(), model]),
+        ("train", vec![train::Walked::shape(), beside, model]),
         (
             "trapped, of a section",
             vec![trapped::Warmed::shape(), model],

@@ -10,6 +10,7 @@ use crate::audit::{Audit, DutySolution, Missing, NotChecked, Signal, Solution, S
 use crate::combustion::flame::Flame;
 use crate::fuel::Library;
 use crate::quantity::AbsolutePressure;
+use crate::quantity::show::Units;
 
 record! {
     /// A duty with the fuel that the train gives it.
@@ -393,13 +394,8 @@ pub fn findings(
     audit: &Audit,
     line_of: LineOf<'_>,
 ) {
-    let shown = |f: &crate::audit::Finding| shown(f, solution, line_of);
-    for finding in &audit.findings {
-        if let Some(key) = finding.source.key() {
-            report.cite(library, &key);
-        }
-    }
-    report.findings = Some(audit.findings.iter().map(shown).collect());
+    let read_by = (solution.units, solution.rig.site.air_pressure);
+    judged(report, library, &audit.findings, read_by, line_of);
     let row = Beside::row(audit);
     let aside = table_of(
         row.rows("suppressed"),
@@ -411,6 +407,21 @@ pub fn findings(
     }
     report.table("Not checked", not_checked(audit));
     report.keys(&row);
+}
+
+/// Adds what rules found, as a reader with these units and this pressure of the air reads it.
+pub fn judged(
+    report: &mut Report,
+    library: &Library,
+    found: &[crate::audit::Finding],
+    read_by: (Units, AbsolutePressure),
+    line_of: LineOf<'_>,
+) {
+    for key in found.iter().filter_map(|f| f.source.key()) {
+        report.cite(library, &key);
+    }
+    let shown = found.iter().map(|f| shown(f, read_by, line_of));
+    report.findings = Some(shown.collect());
 }
 
 /// What was not checked: a reason that several rules have stands once, with their ids, and so does one that a rule
@@ -446,8 +457,11 @@ fn not_checked(audit: &Audit) -> Table {
 }
 
 /// A finding as texts, with its figures for machines.
-fn shown(f: &crate::audit::Finding, solution: &Solution<'_>, line_of: LineOf<'_>) -> Finding {
-    let air = solution.rig.site.air_pressure;
+fn shown(
+    f: &crate::audit::Finding,
+    (units, air): (Units, AbsolutePressure),
+    line_of: LineOf<'_>,
+) -> Finding {
     let measured = f.measured.si(air);
     let limit = f.limit.figure().and_then(|m| m.si(air));
     let also = match f.places.len() {
@@ -458,8 +472,8 @@ fn shown(f: &crate::audit::Finding, solution: &Solution<'_>, line_of: LineOf<'_>
         id: f.id.to_owned(),
         name: f.name.to_owned(),
         signal: f.signal,
-        measured: format!("{}{also}", f.measured.show(solution.units)),
-        limit: f.limit.show(solution.units),
+        measured: format!("{}{also}", f.measured.show(units)),
+        limit: f.limit.show(units),
         source: f.source.show(),
         advice: f.advice.clone(),
         line: line_of(&f.at),

@@ -5,7 +5,6 @@ use super::{Fact, Report};
 use crate::audit::Solution;
 use crate::audit::solution::{RunOutcome, TankDuty, TankSolution};
 use crate::fuel::Library;
-use crate::quantity::sentence::{Told, sentence};
 use crate::quantity::{AbsolutePressure, Kind};
 use crate::tank::record::Row as Moment;
 use crate::train::plan::INJECTOR;
@@ -234,15 +233,6 @@ pub fn train(report: &mut Report, library: &Library, solution: &Solution<'_>) {
         "fastest_m_s",
     ];
     report.table("Train", table_of(&duties, &columns));
-    for duty in &plan.duties {
-        if let Err(error) = &duty.solution {
-            report.remark(sentence!(
-                "The train does not feed the duty {}: {}.",
-                &duty.name,
-                error.told()
-            ));
-        }
-    }
     let row = Solved::row(plan, duties);
     let mut facts = row.facts();
     facts.extend(

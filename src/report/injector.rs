@@ -10,9 +10,6 @@ use crate::injector::size::{CountChoice, DrillChoice, InjectorResult, Unknown};
 use crate::quantity::show::signed;
 use crate::quantity::{AbsolutePressure, MassRate, pascals_absolute};
 
-/// Flow error beyond which no drill of the table is near; our choice.
-const FAR_OFF: f64 = 0.2;
-
 /// The air that the fuel of an injector burns in.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fire {
@@ -253,30 +250,16 @@ fn supply_phase(r: &InjectorResult) -> &'static str {
 }
 
 fn nearest_drill(report: &mut Report, r: &InjectorResult) {
-    let nearest = r.drills.iter().min_by(|a, b| {
-        let size = |c: &DrillChoice| c.flow_error.value.abs();
-        size(a).total_cmp(&size(b))
-    });
+    let nearest = r.nearest_drill();
     let Some(nearest) = nearest.filter(|_| r.unknown == Unknown::Diameter) else {
         return;
     };
-    let error = nearest.flow_error.value;
     report.paragraph(
         "Drills",
         format!(
             "nearest in flow: {}, {} %; low and high are the band of drill tolerance and discharge coefficient",
             nearest.drill.name,
-            signed(100.0 * error, 1)
+            signed(100.0 * nearest.flow_error.value, 1)
         ),
     );
-    if error.abs() > FAR_OFF {
-        let way_out = if error > 0.0 {
-            "fewer holes"
-        } else {
-            "more holes"
-        };
-        report.remark(format!(
-            "no drill of the table comes near this hole: take {way_out}, another pressure, or another way to make them"
-        ));
-    }
 }

@@ -6,7 +6,7 @@ use crate::audit::Solution;
 use crate::fuel::Library;
 use crate::injector::plan::{DrillAtDuty, DutyInjection, InjectorPlan, PlannedDuty};
 use crate::injector::ring::{Distribution, HoleFlow};
-use crate::quantity::sentence::{Sentence, Told, sentence};
+use crate::quantity::sentence::{Sentence, sentence};
 use crate::quantity::show::signed;
 use crate::quantity::{AbsolutePressure, Kind, pascals_absolute};
 
@@ -183,11 +183,8 @@ pub fn plan(report: &mut Report, library: &Library, solution: &Solution<'_>, hol
         }
         report.table("Hole by hole: flow over the mean", each_hole(plan));
     }
-    for duty in &plan.duties {
-        match &duty.injection {
-            Err(error) => report.remark(sentence!("{}: {}.", &duty.name, error.told())),
-            Ok(injection) => sources(report, library, &duty.name, injection),
-        }
+    for (name, injection) in fed(plan) {
+        sources(report, library, name, injection);
     }
     shared_notes(report, plan);
     if manifold {
@@ -295,9 +292,6 @@ fn sources(report: &mut Report, library: &Library, name: &str, injection: &DutyI
             }
         }
         None => {}
-    }
-    if let Some(Err(error)) = &injection.sharing {
-        report.remark(sentence!("{}: {}.", name, error.told()));
     }
     for key in &injection.at_need.sources {
         report.cite(library, key);

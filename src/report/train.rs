@@ -2,7 +2,7 @@
 
 use super::main_pressure::{self, MainPressure};
 use super::record::{Row, record, table, table_of};
-use super::{Report, Table, figures};
+use super::{Report, figures};
 use crate::audit::Solution as RigSolution;
 use crate::fuel::Library;
 use crate::quantity::AbsolutePressure;
@@ -86,17 +86,18 @@ record! {
         choked: Flag = o.choked;
     }
 
-    /// What stands out at a duty.
-    Remark(c: &Check, duties: &str) {
-        kind: Text = c.kind.name(), "what" => Text = c.kind.meaning();
-        at: Text = &c.at, "part";
+    /// A figure past what it is held against; the rules, under `findings`, say what is wrong.
+    Remark(c: &Check) {
+        /// What is held against what.
+        kind: Text = c.kind.name();
+        /// Part.
+        at: Text = &c.at;
         /// What was found, SI.
-        measured: Number = (c.measured.kind, c.measured.si), "found";
+        measured: Number = c.measured;
         /// What it is held against, SI.
-        limit: Number = (c.limit.kind, c.limit.si), "limit";
+        limit: Number = c.limit;
         /// Who sets the limit.
-        basis: Text = c.basis, "basis" [optional];
-        (duties): Text = duties, "at";
+        basis: Text = c.kind.basis();
     }
 
     /// A duty fed through the train.
@@ -123,7 +124,7 @@ record! {
         /// The parts in their order, with what flows through each.
         parts: Rows(Through) = parts.unwrap_or_default();
         outlets: Rows(OutOf) = outlets.unwrap_or_default();
-        remarks: Rows(Remark) = duty.checks.iter().map(|c| Remark::row(c, "")).collect::<Vec<_>>();
+        remarks: Rows(Remark) = duty.checks.iter().map(Remark::row).collect::<Vec<_>>();
         (before_holes): GaugePressure = holes.map(|o| o.inlet.pressure.gauge(air)), "at holes" 4;
         (at_holes): Temperature = holes.map(|o| o.inlet.temperature), "at holes" 3;
     }
@@ -217,11 +218,6 @@ pub fn plan(report: &mut Report, library: &Library, rig: &RigSolution<'_>, plan:
     let air = rig.rig.site.air_pressure;
     let duties: Vec<Row> = plan.duties.iter().map(|d| Fed::row(d, air)).collect();
     report.table("Duties", table(&duties));
-    for duty in &plan.duties {
-        if let Err(error) = &duty.solution {
-            report.remark(sentence!("{}: {}.", &duty.name, error.told()));
-        }
-    }
     for plot in figures::walks(rig, plan) {
         report.plot("Pressure and temperature", plot);
     }
@@ -229,7 +225,6 @@ pub fn plan(report: &mut Report, library: &Library, rig: &RigSolution<'_>, plan:
         let heading = format!("Through the train: {}", duty.name);
         report.table(&heading, table(row.rows("parts")));
     }
-    report.table("What stands out", remarks(plan));
     let throttle = throttle(report, rig, plan);
     let shut_offs = plan.shut_offs.iter().flatten().map(AfterShutOff::row);
     let shut_offs: Vec<Row> = shut_offs.collect();
@@ -253,7 +248,6 @@ pub fn plan(report: &mut Report, library: &Library, rig: &RigSolution<'_>, plan:
         report.assume(sentence.as_str());
     }
     report.assume("lines take up heat as their data say; every other part exchanges none");
-    report.assume("limits marked as practice or choice come from no code");
     report.assume(
         "the throttle curve takes air and chamber pressure straight between the duties, from the one with the most air down as long as fuel falls too",
     );
@@ -263,54 +257,10 @@ pub fn plan(report: &mut Report, library: &Library, rig: &RigSolution<'_>, plan:
     report.keys(&Walked::row(plan, duties, throttle, shut_offs));
 }
 
-/// The same remark at several duties once, with the figures of the duty where it is worst.
-fn remarks(plan: &TrainPlan) -> Table {
-    let mut worst: Vec<(&Check, Vec<&str>)> = Vec::new();
-    for duty in &plan.duties {
-        for c in &duty.checks {
-            let same = |w: &&mut (&Check, Vec<&str>)| {
-                w.0.kind == c.kind && w.0.at == c.at && w.0.measured.kind == c.measured.kind
-            };
-            match worst.iter_mut().find(same) {
-                Some((old, names)) => {
-                    names.push(&duty.name);
-                    let off = |c: &Check| (c.measured.si - c.limit.si).abs();
-                    if off(c) > off(old) {
-                        *old = c;
-                    }
-                }
-                None => worst.push((c, vec![&duty.name])),
-            }
-        }
-    }
-    let rows = worst.into_iter().map(|(c, names)| {
-        let all = names.len() == plan.duties.len();
-        Remark::row(
-            c,
-            &if all {
-                "every duty".to_owned()
-            } else {
-                names.join(", ")
-            },
-        )
-    });
-    let rows: Vec<Row> = rows.collect();
-    table_of(
-        &rows,
-        &["at", "kind", "measured", "limit", "basis", "duties"],
-    )
-}
-
 /// Adds the throttle; the row of its figures.
 fn throttle(report: &mut Report, rig: &RigSolution<'_>, plan: &TrainPlan) -> Option<Row> {
     let name = plan.throttle.as_ref()?;
-    let study = match plan.study.as_ref()? {
-        Ok(study) => study,
-        Err(error) => {
-            report.remark(sentence!("No throttle curve: {}.", error.told()));
-            return None;
-        }
-    };
+    let study = plan.study.as_ref()?.as_ref().ok()?;
     let valve = rig.rig.train.part(name).and_then(|p| p.kind.valve());
     let row = Throttle::row(name, valve, study);
     report.facts("Throttle", row.facts());
@@ -370,9 +320,6 @@ fn left_over(report: &mut Report, plan: &TrainPlan) {
         match s {
             Ok(s) => {
                 unknown.extend(s.unknown.iter().map(String::as_str));
-                if s.closing_time.is_none() {
-                    report.remark(format!("{}: its closing time is not given.", s.valve));
-                }
                 if s.liquid {
                     report.remark(format!(
                         "{}: liquid is left behind it and keeps feeding the flame, or drips, after it has closed.",

@@ -7,7 +7,7 @@ use crate::injector::plan::{DutyInjection, InjectorPlan};
 use crate::injector::spec::HoleEdge;
 use crate::quantity::Kind;
 use crate::train::rig::{Rig, Supply};
-use crate::train::{Characteristic, Part, PartKind, TrainPlan};
+use crate::train::{Characteristic, Part, TrainPlan};
 
 /// An input with a band. Every value inside it is taken as equally likely, none outside it happens.
 ///
@@ -183,9 +183,7 @@ fn own_temperature(rig: &Rig) -> Option<&'static str> {
 
 fn regulators(rig: &Rig) -> Vec<String> {
     let parts = rig.train.parts();
-    let found = parts
-        .iter()
-        .filter(|p| matches!(p.kind, PartKind::Regulator(_)));
+    let found = parts.iter().filter(|p| p.is_regulator());
     found.map(|p| p.name.clone()).collect()
 }
 

@@ -1,7 +1,7 @@
-//! Whether a part is a shut-off and what it stands: decided here, once, for every rule.
+//! Whether a part is a shut-off, what it holds and what it stands: decided here, once, for every rule.
 
 use super::{Actuation, Closure, OnLoss, Part, PartKind};
-use crate::quantity::{AbsolutePressure, pascals_absolute};
+use crate::quantity::AbsolutePressure;
 
 impl Part {
     /// Whether it is a shut-off: a valve that is made to close tight. A metering or needle valve meters, however far
@@ -27,16 +27,39 @@ impl Part {
         let closes = |c: &Closure| c.closes_on(loss(c));
         self.is_shut_off() && self.closure.as_ref().is_some_and(closes)
     }
-    /// Highest pressure before it: its rating, and of a regulator its highest inlet pressure.
-    pub fn most_pressure(&self) -> Option<AbsolutePressure> {
+    /// Whether it is a regulator.
+    pub fn is_regulator(&self) -> bool {
+        matches!(self.kind, PartKind::Regulator(_))
+    }
+    /// Whether it is a pump.
+    pub fn is_pump(&self) -> bool {
+        matches!(self.kind, PartKind::Pump(_))
+    }
+    /// Whether it sets the pressure behind it: a regulator or a pump.
+    pub fn sets_pressure(&self) -> bool {
+        self.is_regulator() || self.is_pump()
+    }
+    /// Pressure behind it with the flow stopped: lock-up of a regulator, what a pump gives against shut valves, else that
+    /// before it.
+    pub fn holds(&self, inlet: AbsolutePressure) -> AbsolutePressure {
+        match &self.kind {
+            PartKind::Regulator(r) => r.lock_up_pressure(inlet),
+            PartKind::Pump(p) => p.against_closed(inlet),
+            _ => inlet,
+        }
+    }
+    /// Highest pressure before it, and the key that says so: its rating, or of a regulator the highest inlet pressure if
+    /// that is less.
+    pub fn rated(&self) -> Option<(AbsolutePressure, &'static str)> {
+        let rating = self.rating.max_pressure.map(|p| (p, "max_pressure"));
         let inlet = match &self.kind {
-            PartKind::Regulator(r) => r.max_inlet,
+            PartKind::Regulator(r) => r.max_inlet.map(|p| (p, "max_inlet")),
             _ => None,
         };
-        let both = [self.rating.max_pressure, inlet].into_iter().flatten();
-        both.map(AbsolutePressure::pascals)
-            .reduce(f64::min)
-            .map(pascals_absolute)
+        match (rating, inlet) {
+            (Some(rating), Some(inlet)) if inlet.0 < rating.0 => Some(inlet),
+            (rating, inlet) => rating.or(inlet),
+        }
     }
 }
 

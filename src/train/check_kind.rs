@@ -1,123 +1,91 @@
-//! Kinds of remark on a solved train, with their words.
+//! What a solved train is held against: a line each, with its word, its figure and who sets the limit.
 
-/// Kind of remark.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum CheckKind {
+use crate::quantity::Kind;
+
+/// Basis of a limit that the rig gives for the part.
+const GIVEN: &str = "the part's own data";
+/// Basis of a limit from practice.
+const PRACTICE: &str = "common practice, no source";
+/// Basis of a limit of physics.
+const PHYSICS: &str = "property of the fuel or of water";
+/// Basis of a limit of ours.
+const CHOICE: &str = "our choice";
+
+macro_rules! kinds {
+    ($($(#[doc = $about:literal])+ $kind:ident = $word:literal, $figure:ident, $basis:ident;)+) => {
+        /// What is held against a limit.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+        pub enum CheckKind {
+            $($(#[doc = $about])+ $kind,)+
+        }
+
+        impl CheckKind {
+            /// The word used in machine output.
+            pub fn name(self) -> &'static str {
+                match self { $(Self::$kind => $word,)+ }
+            }
+            /// Kind of both figures.
+            pub fn figure(self) -> Kind {
+                match self { $(Self::$kind => Kind::$figure,)+ }
+            }
+            /// Who sets the limit.
+            pub fn basis(self) -> &'static str {
+                match self { $(Self::$kind => $basis,)+ }
+            }
+        }
+    };
+}
+
+kinds! {
     /// Flow in a line is fast.
-    Velocity,
+    Velocity = "velocity", Velocity, PRACTICE;
     /// Flow in a line is near the speed of sound.
-    Mach,
-    /// A part is choked: flow does not answer to what lies behind it.
-    Choked,
+    Mach = "mach", Ratio, PRACTICE;
+    /// A part is choked: flow does not answer to what lies behind it. Pressure behind it, against that before it.
+    Choked = "choked", AbsolutePressure, PHYSICS;
     /// Pressure in the running train is above a part's rating.
-    PressureAboveRating,
+    PressureAboveRating = "pressure-above-rating", AbsolutePressure, GIVEN;
     /// Pressure with the flow stopped (tank pressure, lock-up) is above a part's rating.
-    PressureAtRestAboveRating,
+    PressureAtRestAboveRating = "pressure-at-rest-above-rating", AbsolutePressure, GIVEN;
     /// What comes on the part if the regulator before it alone fails wide open is above its rating.
-    PressureAfterRegulatorFailure,
+    PressureAfterRegulatorFailure = "pressure-after-regulator-failure", AbsolutePressure, GIVEN;
     /// Fuel is colder than the part is made for.
-    ColderThanRating,
+    ColderThanRating = "colder-than-rating", Temperature, GIVEN;
     /// Fuel, or the surroundings, are hotter than the part is made for.
-    HotterThanRating,
+    HotterThanRating = "hotter-than-rating", Temperature, GIVEN;
     /// Fuel is below the freezing point of water: frost outside, ice inside from wet fuel.
-    BelowFreezing,
+    BelowFreezing = "below-freezing", Temperature, PHYSICS;
     /// Fuel is close to its dew point, or below it where walls are as cold as the surroundings.
-    Condensation,
-    /// Liquid and vapour flow together.
-    TwoPhase,
-    /// Liquid flashes in the part.
-    Flashing,
-    /// Liquid boils and collapses in the part.
-    Cavitation,
+    Condensation = "condensation", Temperature, CHOICE;
+    /// Liquid and vapour flow together; vapour by mass.
+    TwoPhase = "two-phase", Ratio, PHYSICS;
+    /// Liquid flashes in the part; vapour by mass behind it.
+    Flashing = "flashing", Ratio, PHYSICS;
+    /// Liquid boils and collapses in the part: drop over that to the vapour pressure.
+    Cavitation = "cavitation", Ratio, CHOICE;
     /// Too little pressure above the vapour pressure at a pump.
-    VapourLock,
+    VapourLock = "vapour-lock", PressureDifference, GIVEN;
     /// The pump asks for more power than there is.
-    PumpPower,
+    PumpPower = "pump-power", Power, GIVEN;
     /// Inlet pressure of a regulator is below what its maker asks for, or the seat stands wide open.
-    RegulatorStarved,
-    /// Flow is above a regulator's rated flow or near its capacity.
-    RegulatorOverloaded,
+    RegulatorStarved = "regulator-starved", AbsolutePressure, GIVEN;
+    /// Flow is above a regulator's rated flow.
+    RegulatorOverloaded = "regulator-overloaded", MassRate, GIVEN;
+    /// Flow is near a regulator's capacity.
+    RegulatorNearCapacity = "regulator-overloaded", Ratio, PRACTICE;
     /// Inlet pressure of a regulator is above what its maker allows.
-    RegulatorInletHigh,
-    /// An excess-flow valve would close on ordinary flow.
-    ExcessFlowTooSmall,
+    RegulatorInletHigh = "regulator-inlet-high", AbsolutePressure, GIVEN;
+    /// An excess-flow valve would close on ordinary flow: closing flow over running flow.
+    ExcessFlowTooSmall = "excess-flow-too-small", Ratio, PRACTICE;
     /// An excess-flow valve would not close unless the line broke wide open.
-    ExcessFlowTooLarge,
+    ExcessFlowTooLarge = "excess-flow-too-large", Ratio, PRACTICE;
     /// A source gives nothing: its pressure is too low.
-    SourceStarved,
+    SourceStarved = "source-starved", AbsolutePressure, PHYSICS;
 }
 
 impl CheckKind {
-    /// The word used in machine output.
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Velocity => "velocity",
-            Self::Mach => "mach",
-            Self::Choked => "choked",
-            Self::PressureAboveRating => "pressure-above-rating",
-            Self::PressureAtRestAboveRating => "pressure-at-rest-above-rating",
-            Self::PressureAfterRegulatorFailure => "pressure-after-regulator-failure",
-            Self::ColderThanRating => "colder-than-rating",
-            Self::HotterThanRating => "hotter-than-rating",
-            Self::BelowFreezing => "below-freezing",
-            Self::Condensation => "condensation",
-            Self::TwoPhase => "two-phase",
-            Self::Flashing => "flashing",
-            Self::Cavitation => "cavitation",
-            Self::VapourLock => "vapour-lock",
-            Self::PumpPower => "pump-power",
-            Self::RegulatorStarved => "regulator-starved",
-            Self::RegulatorOverloaded => "regulator-overloaded",
-            Self::RegulatorInletHigh => "regulator-inlet-high",
-            Self::ExcessFlowTooSmall => "excess-flow-too-small",
-            Self::ExcessFlowTooLarge => "excess-flow-too-large",
-            Self::SourceStarved => "source-starved",
-        }
-    }
-    /// What it means, for a table.
-    pub fn meaning(self) -> &'static str {
-        match self {
-            Self::Velocity => "velocity in the line, against what is usual",
-            Self::Mach => "Mach number in the line, against what is usual",
-            Self::Choked => {
-                "choked: pressure behind and before it; flow does not answer to what lies behind"
-            }
-            Self::PressureAboveRating => "pressure while running above its rating",
-            Self::PressureAtRestAboveRating => "pressure with the flow stopped above its rating",
-            Self::PressureAfterRegulatorFailure => {
-                "what the regulator before it lets through if it alone fails wide open, above its rating"
-            }
-            Self::ColderThanRating => "fuel colder than it is made for",
-            Self::HotterThanRating => "hotter than it is made for",
-            Self::BelowFreezing => {
-                "fuel falls below the freezing point of water here: frost, and ice from wet fuel"
-            }
-            Self::Condensation => {
-                "coldest of fuel and air, against the dew point with a margin: fuel condenses"
-            }
-            Self::TwoPhase => "liquid and vapour flow together; vapour by mass",
-            Self::Flashing => "liquid boils as it passes; vapour by mass behind it",
-            Self::Cavitation => {
-                "pressure drop over drop to the vapour pressure, against where bubbles collapse"
-            }
-            Self::VapourLock => {
-                "pressure above the vapour pressure at the pump, against what it needs"
-            }
-            Self::PumpPower => "shaft power, against what there is",
-            Self::RegulatorStarved => "too little pressure for the regulator to hold its setting",
-            Self::RegulatorOverloaded => {
-                "flow, or share of the open capacity, against what it is made for"
-            }
-            Self::RegulatorInletHigh => "inlet pressure above what the regulator allows",
-            Self::ExcessFlowTooSmall => {
-                "closing flow over running flow: it closes on ordinary flow"
-            }
-            Self::ExcessFlowTooLarge => {
-                "closing flow over running flow: it closes only on a wide break"
-            }
-            Self::SourceStarved => {
-                "its pressure is too low to feed the others' node: it gives nothing"
-            }
-        }
+    /// Whether the limit is one that the rig gives for the part.
+    pub fn is_given(self) -> bool {
+        self.basis() == GIVEN
     }
 }

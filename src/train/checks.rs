@@ -1,11 +1,12 @@
-//! What stands out in a solved train: velocities, ratings, cold, condensation, flashing, pumps, regulators.
+//! Figures of a solved train past what they are held against: velocities, ratings, cold, condensation, flashing, pumps,
+//! regulators. What is wrong with them is for rules to say.
 
 use super::check_kind::CheckKind;
-use super::protection::{KeptBy, failed_open};
+use super::protection::{KeptBy, failed_open, stood_at_rest};
 use super::{Conditions, Part, PartFlow, PartKind, Solution, SourceFlow, Station, Train};
 use crate::eos::Phase;
 use crate::flow::stream::Stream;
-use crate::quantity::{AbsolutePressure, Kind, pascals_absolute};
+use crate::quantity::{AbsolutePressure, pascals_absolute};
 
 /// Highest gas velocity in lines before noise and vibration, m/s. Common practice, no source.
 const GAS_VELOCITY_M_S: f64 = 30.0;
@@ -26,158 +27,103 @@ const REGULATOR_LOAD: f64 = 0.9;
 /// Closing flow of an excess-flow valve over the flow, lowest and highest. Common practice, no source.
 const EXCESS_FLOW_RATIO: (f64, f64) = (1.3, 3.0);
 
-/// A figure with its kind.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Figure {
-    /// What it is.
-    pub kind: Kind,
-    /// Value, SI.
-    pub si: f64,
-}
-
-/// One remark on a solved train.
+/// A figure of a solved train past its limit; both are of the [`CheckKind::figure`] of its kind, SI.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Check {
-    /// Kind.
+    /// What is held against what.
     pub kind: CheckKind,
     /// Part or source.
     pub at: String,
     /// What was found.
-    pub measured: Figure,
+    pub measured: f64,
     /// What it is held against.
-    pub limit: Figure,
-    /// Who sets the limit.
-    pub basis: &'static str,
+    pub limit: f64,
 }
 
-/// Basis of a limit that the user gave.
-const GIVEN: &str = "the part's own data";
-/// Basis of a limit from practice.
-const PRACTICE: &str = "common practice, no source";
-/// Basis of a limit of physics.
-const PHYSICS: &str = "property of the fuel or of water";
-/// Basis of a limit of ours.
-const CHOICE: &str = "our choice";
-
 impl Check {
-    /// Whether the limit is one that the rig gives for the part.
-    pub fn is_given(&self) -> bool {
-        self.basis == GIVEN
+    /// How far it is past its limit.
+    pub fn off(&self) -> f64 {
+        (self.measured - self.limit).abs()
     }
     /// Whether it is about a regulator.
     pub fn is_regulator(&self, train: &Train) -> bool {
-        train
-            .part(&self.at)
-            .is_some_and(|p| matches!(p.kind, PartKind::Regulator(_)))
+        train.part(&self.at).is_some_and(Part::is_regulator)
     }
 }
 
-struct Remarks<'a> {
+struct Checks<'a> {
     list: Vec<Check>,
     stream: Stream<'a>,
     ambient_k: f64,
 }
 
-impl Remarks<'_> {
-    fn add(
-        &mut self,
-        kind: CheckKind,
-        at: &str,
-        unit: Kind,
-        (measured, limit): (f64, f64),
-        basis: &'static str,
-    ) {
+impl Checks<'_> {
+    fn add(&mut self, kind: CheckKind, at: &str, (measured, limit): (f64, f64)) {
         self.list.push(Check {
             kind,
             at: at.to_owned(),
-            measured: Figure {
-                kind: unit,
-                si: measured,
-            },
-            limit: Figure {
-                kind: unit,
-                si: limit,
-            },
-            basis,
+            measured,
+            limit,
         });
     }
 
     /// Adds if the measured figure is above the limit.
-    fn above(
-        &mut self,
-        kind: CheckKind,
-        at: &str,
-        unit: Kind,
-        pair: (f64, f64),
-        basis: &'static str,
-    ) {
+    fn above(&mut self, kind: CheckKind, at: &str, pair: (f64, f64)) {
         if pair.0 > pair.1 {
-            self.add(kind, at, unit, pair, basis);
+            self.add(kind, at, pair);
         }
     }
 
     /// Adds if the measured figure is below the limit.
-    fn below(
-        &mut self,
-        kind: CheckKind,
-        at: &str,
-        unit: Kind,
-        pair: (f64, f64),
-        basis: &'static str,
-    ) {
+    fn below(&mut self, kind: CheckKind, at: &str, pair: (f64, f64)) {
         if pair.0 < pair.1 {
-            self.add(kind, at, unit, pair, basis);
+            self.add(kind, at, pair);
         }
     }
 }
 
-/// Remarks on a solved train, part by part in the order of the solution.
+/// What of a solved train is past its limit, part by part in the order of the solution.
 ///
-/// **Valid:** for the conditions of the solution. Limits marked as practice or choice are no rule of any
-/// code. **Source:** each remark names the basis of its limit.
+/// **Valid:** for the conditions of the solution. Limits of practice or choice are no rule of any code. **Source:** each
+/// kind names the basis of its limit.
 pub fn checks(train: &Train, conditions: &Conditions, solution: &Solution) -> Vec<Check> {
-    let mut remarks = Remarks {
+    let mut checks = Checks {
         list: Vec::new(),
         stream: Stream::new(conditions.fuel),
         ambient_k: conditions.ambient.value,
     };
     for source in &solution.sources {
-        starved(&mut remarks, source, solution);
+        starved(&mut checks, source, solution);
     }
     for flow in &solution.parts {
         let Some(part) = train.part(&flow.part) else {
             continue;
         };
-        velocity(&mut remarks, part, flow);
-        rating(&mut remarks, part, flow);
-        cold(&mut remarks, part, flow);
-        phases(&mut remarks, part, flow);
-        kind_of_part(&mut remarks, part, flow);
+        velocity(&mut checks, part, flow);
+        rating(&mut checks, part, flow);
+        cold(&mut checks, part, flow);
+        phases(&mut checks, part, flow);
+        kind_of_part(&mut checks, part, flow);
     }
-    at_rest(&mut remarks, train, solution);
-    remarks.list
+    at_rest(&mut checks, train, solution);
+    checks.list
 }
 
-fn starved(remarks: &mut Remarks, source: &SourceFlow, solution: &Solution) {
-    if !source.starved {
-        return;
-    }
-    let most = solution
-        .sources
-        .iter()
-        .map(|s| s.tank.pressure.pascals())
-        .fold(0.0, f64::max);
-    let own = source.tank.pressure.pascals();
-    remarks.add(
-        CheckKind::SourceStarved,
-        &source.source,
-        Kind::AbsolutePressure,
-        (own, most),
-        PHYSICS,
-    );
+/// Highest pressure of the tanks, Pa.
+fn most_pa(solution: &Solution) -> f64 {
+    let sources = solution.sources.iter();
+    let pressures = sources.map(|s| s.tank.pressure.pascals());
+    pressures.fold(0.0, f64::max)
 }
 
-fn velocity(remarks: &mut Remarks, part: &Part, flow: &PartFlow) {
+fn starved(checks: &mut Checks, source: &SourceFlow, solution: &Solution) {
+    if source.starved {
+        let pair = (source.tank.pressure.pascals(), most_pa(solution));
+        checks.add(CheckKind::SourceStarved, &source.source, pair);
+    }
+}
+
+fn velocity(checks: &mut Checks, part: &Part, flow: &PartFlow) {
     let (a, b) = (&flow.inlet, &flow.outlet);
     let fastest = a.velocity.value.max(b.velocity.value);
     let limit = if a.phase == Phase::Liquid {
@@ -186,262 +132,148 @@ fn velocity(remarks: &mut Remarks, part: &Part, flow: &PartFlow) {
         GAS_VELOCITY_M_S
     };
     if part.kind.line().is_some() {
-        let pair = (fastest, limit);
-        remarks.above(
-            CheckKind::Velocity,
-            &part.name,
-            Kind::Velocity,
-            pair,
-            PRACTICE,
-        );
+        checks.above(CheckKind::Velocity, &part.name, (fastest, limit));
         let mach = a.mach.unwrap_or(0.0).max(b.mach.unwrap_or(0.0));
-        remarks.above(
-            CheckKind::Mach,
-            &part.name,
-            Kind::Ratio,
-            (mach, MACH),
-            PRACTICE,
-        );
+        checks.above(CheckKind::Mach, &part.name, (mach, MACH));
     }
     if flow.choked {
         let pressures = (b.pressure.pascals(), a.pressure.pascals());
-        remarks.add(
-            CheckKind::Choked,
-            &part.name,
-            Kind::AbsolutePressure,
-            pressures,
-            PHYSICS,
-        );
+        checks.add(CheckKind::Choked, &part.name, pressures);
     }
 }
 
-fn rating(remarks: &mut Remarks, part: &Part, flow: &PartFlow) {
+fn rating(checks: &mut Checks, part: &Part, flow: &PartFlow) {
     let name = &part.name;
-    let most = flow
-        .inlet
-        .pressure
-        .pascals()
-        .max(flow.outlet.pressure.pascals());
+    let pressures = [&flow.inlet, &flow.outlet].map(|s| s.pressure.pascals());
     if let Some(limit) = part.rating.max_pressure {
-        remarks.above(
-            CheckKind::PressureAboveRating,
-            name,
-            Kind::AbsolutePressure,
-            (most, limit.pascals()),
-            GIVEN,
-        );
+        let pair = (pressures[0].max(pressures[1]), limit.pascals());
+        checks.above(CheckKind::PressureAboveRating, name, pair);
     }
     let (a, b) = (flow.inlet.temperature.value, flow.outlet.temperature.value);
     if let Some(limit) = part.rating.min_temperature {
         let pair = (a.min(b), limit.value);
-        remarks.below(
-            CheckKind::ColderThanRating,
-            name,
-            Kind::Temperature,
-            pair,
-            GIVEN,
-        );
+        checks.below(CheckKind::ColderThanRating, name, pair);
     }
     if let Some(limit) = part.rating.max_temperature {
-        let pair = (a.max(b).max(remarks.ambient_k), limit.value);
-        remarks.above(
-            CheckKind::HotterThanRating,
-            name,
-            Kind::Temperature,
-            pair,
-            GIVEN,
-        );
+        let pair = (a.max(b).max(checks.ambient_k), limit.value);
+        checks.above(CheckKind::HotterThanRating, name, pair);
     }
 }
 
-fn cold(remarks: &mut Remarks, part: &Part, flow: &PartFlow) {
+fn cold(checks: &mut Checks, part: &Part, flow: &PartFlow) {
     let (before, coldest) = (flow.inlet.temperature.value, flow.outlet.temperature.value);
     // of a regulator always, of the rest once, where it becomes so
-    let regulator = matches!(part.kind, PartKind::Regulator(_)) && coldest < before;
+    let regulator = part.is_regulator() && coldest < before;
     let frost_k = WATER_FREEZES_K - FROST_K;
     if coldest < frost_k && (regulator || before >= frost_k) {
         let pair = (coldest, WATER_FREEZES_K);
-        remarks.add(
-            CheckKind::BelowFreezing,
-            &part.name,
-            Kind::Temperature,
-            pair,
-            PHYSICS,
-        );
+        checks.add(CheckKind::BelowFreezing, &part.name, pair);
     }
 }
 
-fn phases(remarks: &mut Remarks, part: &Part, flow: &PartFlow) {
+fn phases(checks: &mut Checks, part: &Part, flow: &PartFlow) {
     let (a, b) = (&flow.inlet, &flow.outlet);
     let vapour = (b.vapour_mass_fraction, 0.0);
     if a.phase == Phase::Liquid && b.phase == Phase::TwoPhase {
-        remarks.add(
-            CheckKind::Flashing,
-            &part.name,
-            Kind::Ratio,
-            vapour,
-            PHYSICS,
-        );
+        checks.add(CheckKind::Flashing, &part.name, vapour);
     } else if flow.two_phase || a.phase == Phase::TwoPhase {
-        remarks.add(
-            CheckKind::TwoPhase,
-            &part.name,
-            Kind::Ratio,
-            vapour,
-            PHYSICS,
-        );
+        checks.add(CheckKind::TwoPhase, &part.name, vapour);
     }
     if b.phase == Phase::Gas {
-        condensation(remarks, part, b);
+        condensation(checks, part, b);
     }
 }
 
 /// Gas in a line takes the temperature of its walls in the end: that of the surroundings.
-fn condensation(remarks: &mut Remarks, part: &Part, at: &Station) {
-    let Some(dew_k) = remarks.stream.dew_temperature(at.pressure.pascals()) else {
+fn condensation(checks: &mut Checks, part: &Part, at: &Station) {
+    let Some(dew_k) = checks.stream.dew_temperature(at.pressure.pascals()) else {
         return;
     };
-    let coldest = at.temperature.value.min(remarks.ambient_k);
-    let pair = (coldest, dew_k + DEW_MARGIN_K);
+    let coldest = at.temperature.value.min(checks.ambient_k);
     if part.kind.line().is_some() {
-        remarks.below(
-            CheckKind::Condensation,
-            &part.name,
-            Kind::Temperature,
-            pair,
-            CHOICE,
-        );
+        let pair = (coldest, dew_k + DEW_MARGIN_K);
+        checks.below(CheckKind::Condensation, &part.name, pair);
     }
 }
 
-fn kind_of_part(remarks: &mut Remarks, part: &Part, flow: &PartFlow) {
+fn kind_of_part(checks: &mut Checks, part: &Part, flow: &PartFlow) {
+    let (name, p1) = (&part.name, flow.inlet.pressure.pascals());
     match &part.kind {
         PartKind::Regulator(r) => {
-            let (name, p1) = (&part.name, flow.inlet.pressure.pascals());
-            let unit = Kind::AbsolutePressure;
             if let Some(least) = r.min_inlet {
-                let pair = (p1, least.pascals());
-                remarks.below(CheckKind::RegulatorStarved, name, unit, pair, GIVEN);
+                checks.below(CheckKind::RegulatorStarved, name, (p1, least.pascals()));
             }
             if flow.wide_open {
                 let pair = (flow.outlet.pressure.pascals(), r.set_pressure.pascals());
-                remarks.add(CheckKind::RegulatorStarved, name, unit, pair, GIVEN);
+                checks.add(CheckKind::RegulatorStarved, name, pair);
             }
             if let Some(most) = r.max_inlet {
-                let pair = (p1, most.pascals());
-                remarks.above(CheckKind::RegulatorInletHigh, name, unit, pair, GIVEN);
+                checks.above(CheckKind::RegulatorInletHigh, name, (p1, most.pascals()));
             }
             let pair = (flow.flow.value, r.rated_flow.value);
-            remarks.above(
-                CheckKind::RegulatorOverloaded,
-                name,
-                Kind::MassRate,
-                pair,
-                GIVEN,
-            );
-            let load = (flow.load.unwrap_or(0.0), REGULATOR_LOAD);
-            if !flow.wide_open {
-                remarks.above(
-                    CheckKind::RegulatorOverloaded,
-                    name,
-                    Kind::Ratio,
-                    load,
-                    PRACTICE,
-                );
+            checks.above(CheckKind::RegulatorOverloaded, name, pair);
+            if let Some(load) = flow.load.filter(|_| !flow.wide_open) {
+                let pair = (load, REGULATOR_LOAD);
+                checks.above(CheckKind::RegulatorNearCapacity, name, pair);
             }
         }
         PartKind::Pump(p) => {
-            let bubble = remarks.stream.bubble_pressure(flow.inlet.temperature.value);
+            let bubble = checks.stream.bubble_pressure(flow.inlet.temperature.value);
             if let (Some(needed), Some(vapour)) = (p.npsh_required, bubble) {
-                let pair = (flow.inlet.pressure.pascals() - vapour, needed.pascals());
-                let unit = Kind::PressureDifference;
-                remarks.below(CheckKind::VapourLock, &part.name, unit, pair, GIVEN);
+                let pair = (p1 - vapour, needed.pascals());
+                checks.below(CheckKind::VapourLock, name, pair);
             }
             if let Some(most) = p.max_power {
                 let pair = (flow.work.value, most.value);
-                remarks.above(CheckKind::PumpPower, &part.name, Kind::Power, pair, GIVEN);
+                checks.above(CheckKind::PumpPower, name, pair);
             }
         }
         PartKind::ExcessFlowValve(e) => {
             let root = (flow.inlet.density.value / e.closing_density.value).sqrt();
             let ratio = e.closing_flow.value * root / flow.flow.value;
             let (least, most) = EXCESS_FLOW_RATIO;
-            let unit = Kind::Ratio;
-            remarks.below(
-                CheckKind::ExcessFlowTooSmall,
-                &part.name,
-                unit,
-                (ratio, least),
-                PRACTICE,
-            );
-            remarks.above(
-                CheckKind::ExcessFlowTooLarge,
-                &part.name,
-                unit,
-                (ratio, most),
-                PRACTICE,
-            );
+            checks.below(CheckKind::ExcessFlowTooSmall, name, (ratio, least));
+            checks.above(CheckKind::ExcessFlowTooLarge, name, (ratio, most));
         }
         kind => {
             if let Some(valve) = kind.valve()
                 && flow.inlet.phase == Phase::Liquid
             {
-                cavitation(remarks, part, flow, valve.style.fl);
+                cavitation(checks, part, flow, valve.style.fl);
             }
         }
     }
 }
 
-fn cavitation(remarks: &mut Remarks, part: &Part, flow: &PartFlow, fl: f64) {
-    let Some(vapour) = remarks.stream.bubble_pressure(flow.inlet.temperature.value) else {
+fn cavitation(checks: &mut Checks, part: &Part, flow: &PartFlow, fl: f64) {
+    let Some(vapour) = checks.stream.bubble_pressure(flow.inlet.temperature.value) else {
         return;
     };
-    let (p1, p2) = (
-        flow.inlet.pressure.pascals(),
-        flow.outlet.pressure.pascals(),
-    );
+    let [p1, p2] = [&flow.inlet, &flow.outlet].map(|s| s.pressure.pascals());
     // above the vapour pressure behind the valve: bubbles collapse; below it the liquid flashes
     if p2 > vapour && p1 > vapour {
         let pair = ((p1 - p2) / (p1 - vapour), CAVITATION_SHARE * fl * fl);
-        remarks.above(CheckKind::Cavitation, &part.name, Kind::Ratio, pair, CHOICE);
+        checks.above(CheckKind::Cavitation, &part.name, pair);
     }
 }
 
-/// Pressures with the flow stopped: the tank's up to the first regulator, lock-up behind each; and what comes on a
-/// part if one regulator alone fails wide open.
-fn at_rest(remarks: &mut Remarks, train: &Train, solution: &Solution) {
-    let tank = solution
-        .sources
-        .iter()
-        .map(|s| s.tank.pressure.pascals())
-        .fold(0.0, f64::max);
-    let held = |r: &crate::flow::regulator::Regulator, inlet| r.lock_up_pressure(inlet);
-    let tank = pascals_absolute(tank);
-    let failed = failed_open(train, tank, held, KeptBy::RELIEFS);
-    for (part, before) in super::ways::at_rest(train, tank, held) {
+/// Pressures with the flow stopped: as the tank's comes through, and what comes on a part if one regulator alone fails
+/// wide open.
+fn at_rest(checks: &mut Checks, train: &Train, solution: &Solution) {
+    let tank = pascals_absolute(most_pa(solution));
+    let failed = failed_open(train, tank, Part::holds, KeptBy::RELIEFS);
+    for (part, rest) in stood_at_rest(train, tank) {
+        let Some(limit) = part.rating.max_pressure else {
+            continue;
+        };
+        let mut above = |kind, p: AbsolutePressure| {
+            checks.above(kind, &part.name, (p.pascals(), limit.pascals()));
+        };
+        above(CheckKind::PressureAtRestAboveRating, rest);
         let mut exposed = failed.iter().flat_map(|f| &f.parts);
-        let most = exposed.find(|e| e.part.name == part.name);
-        part_at_rest(remarks, part, before, most.map(|e| e.pressure));
-    }
-}
-
-/// Checks one part: the pressure at rest, and what comes on it if the regulator before it fails wide open.
-fn part_at_rest(
-    remarks: &mut Remarks,
-    part: &Part,
-    before: AbsolutePressure,
-    failed: Option<AbsolutePressure>,
-) {
-    let unit = Kind::AbsolutePressure;
-    let Some(limit) = part.rating.max_pressure else {
-        return;
-    };
-    let mut above = |kind, p: AbsolutePressure| {
-        let pair = (p.pascals(), limit.pascals());
-        remarks.above(kind, &part.name, unit, pair, GIVEN);
-    };
-    above(CheckKind::PressureAtRestAboveRating, before);
-    if let Some(failed) = failed.filter(|_| before <= limit) {
-        above(CheckKind::PressureAfterRegulatorFailure, failed);
+        let failed = exposed.find(|e| e.part.name == part.name);
+        if let Some(failed) = failed.filter(|_| rest <= limit) {
+            above(CheckKind::PressureAfterRegulatorFailure, failed.pressure);
+        }
     }
 }

@@ -57,7 +57,7 @@ pub mod ways;
 pub mod worded;
 
 pub use check_kind::CheckKind;
-pub use checks::{Check, Figure, checks};
+pub use checks::{Check, checks};
 pub use components::{
     Actuation, Characteristic, CheckValve, Closure, ExcessFlowValve, Fitting, FittingLoss, OnLoss,
     OrificePlate, Part, PartKind, Pump, PumpCurve, Rating, ReliefValve, Restriction, Tapping,

@@ -1,6 +1,6 @@
 //! A regulator that alone fails wide open: what comes on each part behind it, and what keeps it off.
 
-use super::ways::ways;
+use super::ways::{at_rest, held_along, up_to, ways};
 use super::{Part, PartKind, ReliefValve, Train};
 use crate::flow::regulator::Regulator;
 use crate::quantity::AbsolutePressure;
@@ -40,7 +40,8 @@ impl Exposed<'_> {
     }
     /// What it is made for, where that is less than a pressure.
     pub fn above(&self, pressure: AbsolutePressure) -> Option<AbsolutePressure> {
-        self.part.most_pressure().filter(|most| *most < pressure)
+        let most = self.part.rated().map(|r| r.0);
+        most.filter(|most| *most < pressure)
     }
 }
 
@@ -70,34 +71,42 @@ impl KeptBy<'_> {
 /// none to count on.
 ///
 /// * `supply` — pressure of tank or main
-/// * `behind` — what a sound regulator holds at its inlet pressure with the flow stopped
+/// * `behind` — what a sound part holds at its inlet pressure with the flow stopped, as [`Part::holds`]
 ///
 /// **Valid:** one failure at a time. **Source:** the tree of the parts; no published formula.
 pub fn failed_open<'t>(
     train: &'t Train,
     supply: AbsolutePressure,
-    behind: impl Fn(&Regulator, AbsolutePressure) -> AbsolutePressure,
+    behind: impl Fn(&Part, AbsolutePressure) -> AbsolutePressure,
     kept_by: KeptBy<'_>,
 ) -> Vec<FailedOpen<'t>> {
     let mut all: Vec<FailedOpen<'_>> = Vec::new();
     for way in ways(train) {
-        let mut held = supply;
-        for (i, part) in way.iter().enumerate() {
-            match &part.kind {
-                PartKind::Regulator(r) => {
-                    let zone = zone(&way, (i, r), held, kept_by);
-                    held = behind(r, held);
-                    match all.iter_mut().find(|f| f.regulator.name == part.name) {
-                        Some(known) => known.join(zone),
-                        None => all.push(zone),
-                    }
-                }
-                PartKind::Pump(pump) => held = pump.against_closed(held),
-                _ => {}
+        for (at, before) in regulators(&way, supply, &behind) {
+            let zone = zone(&way, at, before, kept_by);
+            let same = |f: &&mut FailedOpen<'_>| f.regulator.name == zone.regulator.name;
+            match all.iter_mut().find(same) {
+                Some(known) => known.join(zone),
+                None => all.push(zone),
             }
         }
     }
     all
+}
+
+/// The regulators of a way: place, law, and the pressure before them with the flow stopped.
+fn regulators<'t>(
+    way: &[&'t Part],
+    supply: AbsolutePressure,
+    behind: impl Fn(&Part, AbsolutePressure) -> AbsolutePressure,
+) -> Vec<((usize, &'t Regulator), AbsolutePressure)> {
+    let held = held_along(way, supply, behind);
+    let parts = way.iter().zip(held).enumerate();
+    let laws = parts.filter_map(|(i, (part, before))| match &part.kind {
+        PartKind::Regulator(r) => Some(((i, r), before)),
+        _ => None,
+    });
+    laws.collect()
 }
 
 impl<'t> FailedOpen<'t> {
@@ -125,11 +134,9 @@ fn zone<'t>(
         Some(slam) if slam < before => slam,
         _ => before,
     };
-    let is_regulator = |p: &&Part| matches!(p.kind, PartKind::Regulator(_));
-    let rest = &way[at + 1..];
-    let next = rest.iter().position(is_regulator);
-    let parts = &rest[..next.map_or(rest.len(), |n| n + 1)];
-    let switch = kept_by.high_cut_off.filter(|_| next.is_none());
+    let parts = up_to(&way[at + 1..], Part::is_regulator);
+    let is_last = !parts.last().is_some_and(|p| p.is_regulator());
+    let switch = kept_by.high_cut_off.filter(|_| is_last);
     let mut cut_off = switch.and_then(|_| {
         let mut before = way[..at].iter().copied();
         before.find(|p| p.shuts_without_power())
@@ -198,26 +205,34 @@ fn under_reliefs<'t>(
     one
 }
 
-/// What a relief valve leaves of the pressure of a pump on a part behind it, or on the pump itself, with the flow
-/// stopped; the pressure given where none protects it, and where no pump stands before it.
+/// Every part with what it has to stand while nothing flows: the pressure before it, and of a pump that behind it. Relief
+/// valves behind a pump count.
 ///
 /// **Valid:** relief valves that pass what the pump gives. **Source:** as [`failed_open`].
-pub fn behind_pump(train: &Train, part: &Part, p: AbsolutePressure) -> AbsolutePressure {
+pub fn stood_at_rest(train: &Train, supply: AbsolutePressure) -> Vec<(&Part, AbsolutePressure)> {
+    let on_it = at_rest(train, supply, Part::holds).into_iter().map(|r| {
+        let p = if r.part.is_pump() { r.outlet } else { r.inlet };
+        (r.part, behind_pump(train, r.part, p))
+    });
+    on_it.collect()
+}
+
+/// What a relief valve leaves of the pressure of a pump on a part behind it, or on the pump itself, with the flow
+/// stopped; the pressure given where none protects it, and where no pump stands before it.
+fn behind_pump(train: &Train, part: &Part, p: AbsolutePressure) -> AbsolutePressure {
     let mut most = None;
     for way in ways(train) {
         let Some(at) = way.iter().position(|q| q.name == part.name) else {
             continue;
         };
-        let sets = |q: &&Part| matches!(q.kind, PartKind::Pump(_) | PartKind::Regulator(_));
-        let Some(pump) = way[..=at].iter().rposition(sets) else {
+        let Some(pump) = way[..=at].iter().rposition(|q| q.sets_pressure()) else {
             return p;
         };
-        if !matches!(way[pump].kind, PartKind::Pump(_)) {
+        if !way[pump].is_pump() {
             return p;
         }
-        let zone = &way[pump..];
-        let end = zone.iter().skip(1).position(sets).map(|i| i + 2);
-        let zone = &zone[..end.unwrap_or(zone.len())];
+        let behind = up_to(&way[pump + 1..], Part::sets_pressure);
+        let zone = &way[pump..=pump + behind.len()];
         let held = under_reliefs(zone, at - pump, p, &|_| true).pressure;
         most = Some(most.map_or(held, |m| if held < m { held } else { m }));
     }
@@ -231,23 +246,21 @@ pub fn behind_pump(train: &Train, part: &Part, p: AbsolutePressure) -> AbsoluteP
 pub fn both_failed_open(
     train: &Train,
     supply: AbsolutePressure,
-    behind: impl Fn(&Regulator, AbsolutePressure) -> AbsolutePressure,
+    behind: impl Fn(&Part, AbsolutePressure) -> AbsolutePressure,
 ) -> Vec<(&Part, FailedOpen<'_>)> {
     let mut all: Vec<(&Part, FailedOpen<'_>)> = Vec::new();
     for way in ways(train) {
-        let mut held = supply;
-        let mut last: Option<(&Part, AbsolutePressure)> = None;
-        for (i, part) in way.iter().enumerate() {
-            let PartKind::Regulator(r) = &part.kind else {
+        for pair in regulators(&way, supply, &behind).windows(2) {
+            let [((first, _), before), (at, _)] = pair else {
                 continue;
             };
-            if let Some((first, before)) = last
-                && all.iter().all(|(_, f)| f.regulator.name != part.name)
+            let zone = zone(&way, *at, *before, KeptBy::RELIEFS);
+            if all
+                .iter()
+                .all(|(_, f)| f.regulator.name != zone.regulator.name)
             {
-                all.push((first, zone(&way, (i, r), before, KeptBy::RELIEFS)));
+                all.push((way[*first], zone));
             }
-            last = Some((*part, held));
-            held = behind(r, held);
         }
     }
     all

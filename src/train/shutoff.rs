@@ -1,7 +1,8 @@
 //! After a shut-off: fuel left between the closing valve and the flame, and how long it burns on.
 
+use super::rows::effective_area_m2;
 use super::solution::{PartProblem, TrainError};
-use super::{Conditions, End, Outlet, OutletLaw, Part, PartFlow, Run, Solution, Train};
+use super::{Conditions, End, Outlet, Part, PartFlow, Run, Solution, Train};
 use crate::eos::{Phase, State};
 use crate::flow::orifice::{Expansion, OrificeError, Stagnation, isentropic_flux, liquid_flux};
 use crate::quantity::{
@@ -283,18 +284,7 @@ impl Section<'_> {
             Err(OrificeError::BackAboveSupply { .. }) => 0.0,
             Err(e) => return Err(self.failed(e.into())),
         };
-        let area: f64 = self
-            .outlets
-            .iter()
-            .map(|o| match o.law {
-                OutletLaw::Holes {
-                    number,
-                    diameter,
-                    discharge_coefficient,
-                } => discharge_coefficient * f64::from(number) * PI / 4.0 * diameter.value.powi(2),
-                OutletLaw::Open => 0.0,
-            })
-            .sum();
+        let area: f64 = self.outlets.iter().map(|o| effective_area_m2(o)).sum();
         Ok(area * flux)
     }
 

@@ -317,7 +317,7 @@ fn check_target(train: &Train, target: &Target) -> Result<(), TrainError> {
     valve_of(train, &target.throttle).map(|_| ())
 }
 
-fn valve_of<'t>(train: &'t Train, name: &str) -> Result<&'t Valve, TrainError> {
+pub(super) fn valve_of<'t>(train: &'t Train, name: &str) -> Result<&'t Valve, TrainError> {
     train
         .part(name)
         .and_then(|p| p.kind.valve())

@@ -3,7 +3,7 @@
 use super::characteristic::{OpeningError, flow_coefficient, least_controllable, opening};
 use super::components::Valve;
 use super::solution::{PartProblem, Solution, TrainError};
-use super::solve::{Target, flow_for_openings, openings_for_flows};
+use super::solve::{Target, flow_for_openings, openings_for_flows, valve_of};
 use super::{Chamber, Characteristic, Conditions, End, Part, PartKind, Run, Train};
 use crate::quantity::{
     AbsolutePressure, FlowCoefficient, MassRate, Ratio, kilograms_per_second, ratio,
@@ -125,16 +125,6 @@ pub fn throttle_study(setup: &ThrottleSetup, points: u32) -> Result<ThrottleStud
         full_open_range: full_open_range(valve, &needed),
         duties,
     })
-}
-
-fn valve_of<'t>(train: &'t Train, name: &str) -> Result<&'t Valve, TrainError> {
-    train
-        .part(name)
-        .and_then(|p| p.kind.valve())
-        .ok_or_else(|| TrainError::NoSuch {
-            what: "valve",
-            name: name.to_owned(),
-        })
 }
 
 fn with_opening(setup: &ThrottleSetup, opening: f64) -> Train {
@@ -334,10 +324,10 @@ fn authority(setup: &ThrottleSetup) -> Result<Option<f64>, TrainError> {
     let Some(i) = solved.parts.iter().position(|p| p.part == setup.throttle) else {
         return Ok(None);
     };
-    let regulated = solved.parts[..i].iter().rev().find(|p| {
-        open.part(&p.part)
-            .is_some_and(|part| matches!(part.kind, PartKind::Regulator(_)))
-    });
+    let regulated = solved.parts[..i]
+        .iter()
+        .rev()
+        .find(|p| open.part(&p.part).is_some_and(|part| part.is_regulator()));
     let from = regulated.map_or_else(
         || {
             solved

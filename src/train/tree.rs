@@ -47,14 +47,7 @@ impl<'a> Network<'a> {
         match &run.end {
             End::Outlet(outlet) => {
                 flows.next();
-                let (_, choked) = self.holes(outlet, end, m)?;
-                records.outlets.push(OutletRecord {
-                    outlet,
-                    flow: m,
-                    inlet: end,
-                    chamber_pa: self.chamber_pa(outlet, m)?,
-                    choked,
-                });
+                self.record_outlet(outlet, end, m, records)?;
             }
             End::Split(runs) => {
                 for branch in runs {
@@ -65,6 +58,24 @@ impl<'a> Network<'a> {
                 }
             }
         }
+        Ok(())
+    }
+
+    fn record_outlet(
+        &self,
+        outlet: &'a Outlet,
+        inlet: Node,
+        flow: f64,
+        records: &mut Records<'a>,
+    ) -> Result<(), TrainError> {
+        let (_, choked) = self.holes(outlet, inlet, flow)?;
+        records.outlets.push(OutletRecord {
+            outlet,
+            flow,
+            inlet,
+            chamber_pa: self.chamber_pa(outlet, flow)?,
+            choked,
+        });
         Ok(())
     }
 
@@ -154,16 +165,7 @@ impl<'a> Network<'a> {
             None => self.pressures_behind_chokes(row, start, &run.end, m, choke, records)?,
         };
         match &run.end {
-            End::Outlet(outlet) => {
-                let (_, choked) = self.holes(outlet, end, m)?;
-                records.outlets.push(OutletRecord {
-                    outlet,
-                    flow: m,
-                    inlet: end,
-                    chamber_pa: self.chamber_pa(outlet, m)?,
-                    choked,
-                });
-            }
+            End::Outlet(outlet) => self.record_outlet(outlet, end, m, records)?,
             End::Split(runs) => {
                 for branch in runs {
                     let (flow, choke) = self.branch_flow(branch, end)?.settled()?;

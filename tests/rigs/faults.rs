@@ -5,10 +5,11 @@
 //! found. A fault is caught by a finding of such a rule that the good rig does not have, at that word or a graver one.
 //! Cases that were changed later stand with their reason at the head of their file.
 
-use fuelwright::audit::{self, Audit, Finding, Signal, solution};
+use fuelwright::audit::{self, Audit, Finding, Signal, Solution, solution};
 use fuelwright::fuel::Library;
 use fuelwright::input;
 use fuelwright::quantity::show::Units;
+use fuelwright::train::CheckKind;
 use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::LazyLock;
@@ -51,7 +52,46 @@ fn audited(rig: &Value, library: &Library) -> Result<Audit, String> {
     let written = toml::to_string(rig).expect("TOML");
     let loaded = input::parse("rig.toml", &written, library).map_err(|e| e.to_string())?;
     let solved = solution::solve(&loaded.rig, library, Units::Si).map_err(|e| e.to_string())?;
-    Ok(audit::audit(&solved))
+    let found = audit::audit(&solved);
+    checks_are_read(&solved, &found);
+    Ok(found)
+}
+
+/// Rules of which one finds what a solved train is past its limit in; none where a rule asks for more than these sums
+/// have: the place before the regulator, the largest duty, the throttle, the switch for high pressure.
+fn read_by(kind: CheckKind) -> &'static [&'static str] {
+    match kind {
+        CheckKind::Velocity | CheckKind::Mach => &["TRN003"],
+        CheckKind::PressureAboveRating | CheckKind::PressureAtRestAboveRating => &["TRN005"],
+        CheckKind::ColderThanRating => &["TRN006"],
+        CheckKind::HotterThanRating => &["TRN007"],
+        CheckKind::TwoPhase => &["TRN009"],
+        CheckKind::ExcessFlowTooSmall => &["TRN010"],
+        CheckKind::BelowFreezing => &["TRN015", "REG005"],
+        CheckKind::RegulatorStarved => &["REG001"],
+        CheckKind::RegulatorOverloaded | CheckKind::RegulatorNearCapacity => &["REG002"],
+        CheckKind::RegulatorInletHigh => &["REG003", "TRN005"],
+        CheckKind::Flashing => &["LIQ001"],
+        CheckKind::Cavitation => &["LIQ002"],
+        CheckKind::VapourLock => &["LIQ003"],
+        CheckKind::PumpPower => &["LIQ004"],
+        CheckKind::Choked
+        | CheckKind::Condensation
+        | CheckKind::ExcessFlowTooLarge
+        | CheckKind::PressureAfterRegulatorFailure
+        | CheckKind::SourceStarved => &[],
+    }
+}
+
+/// Whatever the sums of a train are past its limit in, a rule finds: no second telling of it is needed.
+fn checks_are_read(solved: &Solution<'_>, found: &Audit) {
+    let duties = solved.train().iter().flat_map(|plan| &plan.duties);
+    for check in duties.flat_map(|d| &d.checks) {
+        let (at, rules) = (format!("train.{}", check.at), read_by(check.kind));
+        let tells = |f: &Finding| rules.contains(&f.id) && f.places.contains(&at);
+        let told = rules.is_empty() || found.findings.iter().any(tells);
+        assert!(told, "{check:?} is past its limit, and no rule says so");
+    }
 }
 
 /// Findings of an audit that another has not, or has more mildly, or elsewhere.

@@ -1,5 +1,6 @@
 //! What an audit decides beside its findings: what the file leaves out, what is set aside, what machines read of it.
 
+use fuelwright::audit::registry;
 use fuelwright::inside::Page;
 use fuelwright::inside::schema;
 use fuelwright::train::rig::Date;
@@ -901,6 +902,41 @@ fn a_relief_valve_stays_shut_on_a_supply_that_is_full_and_on_one_nearly_spent() 
     assert!(advice.contains("put it behind the regulator"), "{advice}");
 }
 
+/// What a calculator warns of without a rig, it says as the rule on it does; what nobody stated is no more than a
+/// caution.
+#[test]
+fn holes_without_a_rig_are_judged_by_the_rules_on_holes() {
+    for (holes, wanted) in [
+        ("propane 15degC 2barg 0.02barg 8 0.42mm", ""),
+        ("propane 15degC 50mbarg 20mbarg 8 0.5mm", "INJ001"),
+        ("n-butane 6degC 0.2barg 0.02barg 4 0.5mm", "INJ003"),
+        ("propane 10degC 8barg 0.2barg 4 0.5mm", "INJ003"),
+        ("propane 15degC 2barg 0.02barg 1 2.5mm", "INJ006"),
+    ] {
+        let keys = "fuel upstream-temperature upstream chamber holes diameter".split(' ');
+        let flags = keys
+            .zip(holes.split(' '))
+            .map(|(k, v)| format!("--{k}={v}"));
+        let flags: Vec<String> = flags.collect();
+        let mut line = vec!["fuelwright", "injector", "--format", "json"];
+        line.extend(flags.iter().map(String::as_str));
+        let (outcome, out, err) = told(&line);
+        assert_eq!(outcome, Outcome::Done, "{err}");
+        let said: Json = serde_json::from_str(&out).expect("JSON");
+        let found: Vec<&str> = ids(&said).into_iter().collect();
+        assert_eq!(found.join(" "), wanted, "{holes}");
+        for finding in said["findings"].as_array().expect("findings") {
+            let rule = registry::find(wanted).expect("listed");
+            assert_eq!(finding["name"], rule.name);
+            assert!(
+                ["NOTICE", "CAUTION"]
+                    .iter()
+                    .any(|w| finding["signal"] == *w)
+            );
+        }
+    }
+}
+
 /// What a command's tables show as wrong stands in its own findings too.
 #[test]
 fn a_command_lists_the_rules_that_its_tables_are_about() {
@@ -926,6 +962,10 @@ fn a_command_lists_the_rules_that_its_tables_are_about() {
     }
     small.insert("train".to_owned(), Value::Array(all));
     assert!(ids(&told_by("bare", &bare, "leak")).contains("REG006"));
+    assert!(ids(&told_by("bare", &bare, "train")).contains("REG006"));
+    let soak = rig(SOAK);
+    assert!(ids(&told_by("soak", &soak, "train")).contains("VLV002"));
+    assert!(ids(&told_by("soak", &soak, "injector")).contains("INJ001"));
     assert!(ids(&told_by("small", &small, "leak")).contains("REG008"));
     // a test at a thirtieth of what the zone works at
     let mut low = rig("tests/faults/rigs/pressure-fed-kerosene.toml");

@@ -214,12 +214,7 @@ pub(super) fn running(list: &mut Checklist, s: &Solution<'_>) {
     } else {
         "a yellow or lifting flame"
     };
-    let regulated = s
-        .rig
-        .train
-        .parts()
-        .iter()
-        .any(|p| matches!(p.kind, PartKind::Regulator(_)));
+    let regulated = s.rig.train.parts().iter().any(|p| p.is_regulator());
     let of_fuel = match (burns_liquid(s), regulated) {
         (true, _) => "a drip or a wet joint",
         (false, true) => "frost on the regulator",
@@ -337,7 +332,7 @@ pub(super) fn shut_down(list: &mut Checklist, s: &Solution<'_>) {
 fn order(s: &Solution<'_>) -> String {
     let hand = first_hand_valve(s).map_or("the supply", |p| p.name.as_str());
     if burns_liquid(s) {
-        let pump = names(s, |p| matches!(p.kind, PartKind::Pump(_)));
+        let pump = names(s, |p| p.is_pump());
         let pump = if pump.is_empty() {
             String::new()
         } else {

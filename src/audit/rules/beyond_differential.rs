@@ -3,9 +3,8 @@
 use super::{solved, train_parts};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Source, Verdict};
-use crate::flow::regulator::Regulator;
-use crate::leak::pressures_at_rest;
-use crate::quantity::{AbsolutePressure, Kind};
+use crate::quantity::Kind;
+use crate::train::Part;
 use crate::train::protection::{KeptBy, failed_open};
 
 rule! {
@@ -20,34 +19,23 @@ rule! {
     "TRN017", "beyond-differential", Train, [Warning], given("max_differential")
 }
 
-fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let Some(parts) = train_parts(s, v) else {
-        return;
-    };
+fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
+    let parts = train_parts(s, v)?;
     if parts
         .iter()
         .all(|p| p.protection.max_differential.is_none())
     {
-        return;
+        return None;
     }
-    let starts = [
-        solved::pressure_at_start(s, v),
-        solved::pressure_when_hot(s, v),
-    ];
-    let Some(supply) = solved::highest_supply(s, v) else {
-        return;
-    };
-    let held = |r: &Regulator, inlet| r.lock_up_pressure(inlet);
-    let failed = failed_open(&s.rig.train, supply, held, KeptBy::RELIEFS);
+    let supply = solved::highest_supply(s, v)?;
+    let failed = failed_open(&s.rig.train, supply, Part::holds, KeptBy::RELIEFS);
     let air = s.rig.site.air_pressure.pascals();
-    for (i, part) in parts.into_iter().enumerate() {
+    for rest in solved::most_at_rest(s, v) {
+        let part = rest.part;
         let Some(most) = part.protection.max_differential else {
             continue;
         };
-        let at_rest = starts.iter().flatten();
-        let at_rest =
-            at_rest.filter_map(|p| Some(pressures_at_rest(&s.rig.train, *p).get(i)?.inlet));
-        let at_rest = at_rest.map(AbsolutePressure::pascals).fold(0.0, f64::max) - air;
+        let at_rest = rest.pressure.pascals() - air;
         let mut exposed = failed
             .iter()
             .flat_map(|f| f.parts.iter().map(move |e| (f.regulator, e)));
@@ -61,16 +49,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             None => continue,
         };
         if against > most.pascals() * super::ROUNDING {
-            v.source(Source::Input(
-                format!("train.{}.max_differential", part.name).into(),
-            ))
-            .find(
-                solved::part_path(&part.name),
-                s.worded(Kind::PressureDifference, against, |x| {
-                    format!("{x} stands against it {when}")
-                }),
-                Limit::at_most(Kind::PressureDifference, most.pascals()),
-            );
+            v.source(Source::of_part(&part.name, "max_differential"))
+                .find(
+                    solved::part_path(&part.name),
+                    s.worded(Kind::PressureDifference, against, |x| {
+                        format!("{x} stands against it {when}")
+                    }),
+                    Limit::at_most(Kind::PressureDifference, most.pascals()),
+                );
         }
     }
+    Some(())
 }

@@ -2,10 +2,9 @@
 
 use super::{solved, train_parts};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
-use crate::leak::pressures_at_rest;
-use crate::quantity::Kind;
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::train::rig::Setting;
+use crate::train::ways::at_rest;
 use crate::train::{Part, PartKind, VentsTo};
 
 rule! {
@@ -70,12 +69,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             start
         } else {
             start.and_then(|p| {
-                let rest = pressures_at_rest(&s.rig.train, p);
-                let pump = |r: &&crate::leak::RestPressure| {
-                    let part = s.rig.train.part(&r.part);
-                    part.is_some_and(|p| matches!(p.kind, PartKind::Pump(_)))
-                };
-                rest.iter().find(pump).map(|r| r.inlet)
+                let rest = at_rest(&s.rig.train, p, Part::holds);
+                rest.iter().find(|r| r.part.is_pump()).map(|r| r.inlet)
             })
         };
         if let Some(back) = back.filter(|back| *back >= set) {
@@ -86,16 +81,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             })
             .find(
                 solved::part_path(&part.name),
-                (
-                    Kind::AbsolutePressure,
-                    set.pascals(),
-                    format!("opens at {}", s.gauge(set)),
-                ),
-                Limit::AtLeast(Measured::Worded(
-                    Kind::AbsolutePressure,
-                    back.pascals(),
-                    format!("above {}, the pressure it blows against", s.gauge(back)),
-                )),
+                s.gauged(set, |x| format!("opens at {x}")),
+                Limit::AtLeast(s.gauged(back, |x| {
+                    format!("above {x}, the pressure it blows against")
+                })),
             );
         }
     }
@@ -146,7 +135,7 @@ fn round_the_pump(v: &mut Verdict, part: &Part) {
 fn pumped(s: &Solution<'_>, part: &Part) -> bool {
     let ways = solved::ways(s);
     ways.iter().any(|way| {
-        let mut pumps = way.iter().filter(|p| matches!(p.kind, PartKind::Pump(_)));
+        let mut pumps = way.iter().filter(|p| p.is_pump());
         way.iter().any(|p| p.name == part.name) && pumps.next().is_some()
     })
 }

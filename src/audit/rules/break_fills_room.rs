@@ -22,25 +22,23 @@ rule! {
 
 const LEAST_S: f64 = 120.0;
 
-fn check(s: &Solution<'_>, v: &mut Verdict) {
+fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     if s.rig.site.setting == Setting::Outdoor {
-        return;
+        return None;
     }
-    let Some(plan) = leak_plan(s, v) else { return };
+    let plan = leak_plan(s, v)?;
     if plan.room.is_none() {
         v.not_checked("the volume of the room is not given");
-        return;
+        return None;
     }
-    let Some((what, effect)) = worst_lasting(plan, v) else {
-        return;
-    };
+    let (what, effect) = worst_lasting(plan, v)?;
     if plan.fuel.limits.is_none() {
         v.not_checked("the fuel has no flammability limits in the library");
-        return;
+        return None;
     }
     let Some(room) = effect.consequences.room else {
         v.not_checked("the fuel makes a pool: what its vapour does in the room is not worked out");
-        return;
+        return None;
     };
     if let Some(time) = room.quarter_limit
         && time.value < LEAST_S
@@ -54,4 +52,5 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Limit::at_least(Kind::Time, LEAST_S),
         );
     }
+    Some(())
 }

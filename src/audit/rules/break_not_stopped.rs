@@ -99,7 +99,7 @@ fn is_pumped(s: &Solution<'_>, name: &str) -> bool {
     }
     ways(&s.rig.train).iter().any(|way| {
         let before = way.iter().take_while(|p| p.name != name);
-        let mut before = before.filter(|p| matches!(p.kind, PartKind::Pump(_)));
+        let mut before = before.filter(|p| p.is_pump());
         before.next().is_some() && way.iter().any(|p| p.name == name)
     })
 }
@@ -112,7 +112,7 @@ fn pump_stops(s: &Solution<'_>) -> bool {
         .filter(|p| p.shuts_without_power())
         .filter_map(|p| drive(p))
         .collect();
-    let mut pumps = parts.iter().filter(|p| matches!(p.kind, PartKind::Pump(_)));
+    let mut pumps = parts.iter().filter(|p| p.is_pump());
     s.rig.controls.low_fuel_cutoff == Some(true)
         && pumps.all(|p| drive(p).is_some_and(|d| shut.contains(&d)))
 }

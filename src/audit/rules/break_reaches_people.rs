@@ -1,6 +1,6 @@
 //! A line torn off whose jet can burn where other people are.
 
-use super::{leak_plan, worst_break};
+use super::{leak_plan, people_distance, worst_break};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
@@ -19,22 +19,14 @@ rule! {
     "LEK008", "break-reaches-people", Leak, [Warning], Published("chen-rodi1980")
 }
 
-fn check(s: &Solution<'_>, v: &mut Verdict) {
-    // nobody else is near
-    if s.rig.says_none("site.people_distance") {
-        return;
-    }
-    let Some(distance) = s.rig.site.people_distance else {
-        v.not_checked("the rig file gives no distance to other people");
-        return;
-    };
-    let Some(plan) = leak_plan(s, v) else { return };
-    let Some((broken, reach)) = worst_break(plan, v) else {
-        return;
-    };
+fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
+    let distance = people_distance(s, v)?;
+    let plan = leak_plan(s, v)?;
+    let (broken, reach) = worst_break(plan, v)?;
     if distance < reach {
         v.advice(format!(
                 "if `{broken}` is torn off, its jet can burn up to there: keep people farther off, or limit the flow before it"
             )).find("site.people_distance", (Kind::Length, distance.value), Limit::at_least(Kind::Length, reach.value));
     }
+    Some(())
 }

@@ -19,17 +19,13 @@ rule! {
     "TNK008", "cold-wall", Tank, [Notice], Published("alduchov1996")
 }
 
-fn check(s: &Solution<'_>, v: &mut Verdict) {
+fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     use crate::tank::heat_gain::Surface;
-    let Some(tank) = solved::tank(s, v) else {
-        return;
-    };
-    let Some(outcome) = solved::outcome(tank, v) else {
-        return;
-    };
+    let tank = solved::tank(s, v)?;
+    let outcome = solved::outcome(tank, v)?;
     let Some(wall) = &outcome.wall else {
         v.not_checked("the temperature of the wall is outside the correlations");
-        return;
+        return None;
     };
     let humidity = s.rig.site.relative_humidity.filter(|_| {
         let tank = s.rig.supply.tank();
@@ -38,7 +34,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let dew_k = humidity.map(|h| dew_point_k(s.rig.site.ambient.value, h.value.max(1e-6)));
     let frost_counted = s.rig.supply.tank().is_some_and(|t| t.frost.is_some());
     let (limit_k, limit, advice) = match wall.surface {
-        Surface::Dry => return,
+        Surface::Dry => return None,
         Surface::Dew => (
             dew_k.unwrap_or(ZERO_CELSIUS_K),
             "above the dew point of the air",
@@ -61,4 +57,5 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         }),
         Limit::of_words(Kind::Temperature, limit_k, limit),
     );
+    Some(())
 }

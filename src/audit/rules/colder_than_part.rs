@@ -59,14 +59,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         if let Some((t_k, when)) = coldest
             && t_k < limit.value
         {
-            v.source(Source::Input(
-                format!("train.{}.min_temperature", part.name).into(),
-            ))
-            .find(
-                solved::part_path(&part.name),
-                s.worded(Kind::Temperature, t_k, |x| format!("{x} {when}")),
-                Limit::at_least(Kind::Temperature, limit.value),
-            );
+            v.source(Source::of_part(&part.name, "min_temperature"))
+                .find(
+                    solved::part_path(&part.name),
+                    s.worded(Kind::Temperature, t_k, |x| format!("{x} {when}")),
+                    Limit::at_least(Kind::Temperature, limit.value),
+                );
         }
     }
 }

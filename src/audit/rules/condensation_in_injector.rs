@@ -2,9 +2,10 @@
 
 use super::{duty_path, injections};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::combustion::flame::fuel_feed::usual_phase;
-use crate::fuel::FedAs;
+use crate::fuel::{Composition, FedAs};
+use crate::injector::size::InjectorResult;
 use crate::quantity::Kind;
 
 rule! {
@@ -27,46 +28,51 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     if !s.wants_vapour() {
         return;
     }
-    let advice = if usual_phase(&s.rig.fuel.composition) == FedAs::Liquid {
+    for (name, injection) in injections(s, v) {
+        judge(
+            &duty_path(name),
+            &injection.at_need,
+            &s.rig.fuel.composition,
+            v.rule.signals[0],
+            v,
+        );
+    }
+}
+
+/// Holds fuel before holes for vapour against its dew point; liquid there has the signal word given.
+pub(super) fn judge(
+    at: &str,
+    holes: &InjectorResult,
+    fuel: &Composition,
+    liquid: Signal,
+    v: &mut Verdict,
+) {
+    let advice = if usual_phase(fuel) == FedAs::Liquid {
         "lower the pressure before the holes, or heat the vapour further"
     } else {
         "lower the pressure before the holes, warm the fuel, or use a lighter blend"
     };
-    for (name, injection) in injections(s, v) {
-        let at = &injection.at_need;
-        if at.subcooling.is_some() {
-            v.advice(advice).find(
-                duty_path(name),
-                Measured::Text("all liquid".to_owned()),
-                Limit::Should("vapour, as the supply gives it"),
-            );
-            continue;
-        }
-        let wet = at.supply.vapour_mass_fraction < 1.0;
-        let superheat_k = if wet {
-            0.0
-        } else {
-            match at.superheat {
-                Some(superheat) => superheat.value,
-                // above the critical pressure there is no dew point
-                None => continue,
-            }
-        };
-        if wet || superheat_k < LEAST_K {
-            v.signal(if wet {
-                Signal::Warning
-            } else {
-                Signal::Caution
-            })
+    if holes.subcooling.is_some() {
+        let limit = Limit::Should("vapour, as the supply gives it");
+        return (v.signal(liquid).advice(advice)).find(at, "all liquid", limit);
+    }
+    let wet = holes.supply.vapour_mass_fraction < 1.0;
+    let superheat_k = match holes.superheat {
+        _ if wet => 0.0,
+        Some(superheat) => superheat.value,
+        // above the critical pressure there is no dew point
+        None => return,
+    };
+    if wet || superheat_k < LEAST_K {
+        v.signal(if wet { liquid } else { Signal::Caution })
             .source(Source::Choice(
                 "what a draught takes from a ring in a cold shop",
             ))
             .advice(advice)
             .find(
-                duty_path(name),
+                at,
                 (Kind::TemperatureDifference, superheat_k),
                 Limit::at_least(Kind::TemperatureDifference, LEAST_K),
             );
-        }
     }
 }

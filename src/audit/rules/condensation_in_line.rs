@@ -4,8 +4,9 @@ use super::solved;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Verdict};
 use crate::eos::{Backend, Phase};
-use crate::leak::pressures_at_rest;
 use crate::quantity::Kind;
+use crate::train::Part;
+use crate::train::ways::at_rest;
 use std::sync::Arc;
 
 rule! {
@@ -76,8 +77,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         && let Some(supply) = solved::pressure_at_start(s, v)
     {
         // no duty is solved: lines as they stand with the flow stopped
-        let rest = pressures_at_rest(&s.rig.train, supply);
-        for (part, rest) in s.rig.train.parts().into_iter().zip(rest) {
+        for rest in at_rest(&s.rig.train, supply, Part::holds) {
+            let part = rest.part;
             if part.kind.line().is_none() || upstream.contains(&part.name.as_str()) {
                 continue;
             }

@@ -4,7 +4,7 @@ use super::{solved, train_parts};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
-use crate::train::{CheckKind, PartKind, TrainPlan};
+use crate::train::{CheckKind, TrainPlan};
 
 rule! {
     /// ## What it checks
@@ -21,20 +21,16 @@ rule! {
 /// Furthest below the air that pumps of oil burners are asked to draw, Pa. Common practice, no source.
 const MOST_PA: f64 = 0.4e5;
 
-fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let Some(parts) = train_parts(s, v) else {
-        return;
-    };
-    if !parts.iter().any(|p| matches!(p.kind, PartKind::Pump(_))) {
-        return;
+fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
+    let parts = train_parts(s, v)?;
+    if !parts.iter().any(|p| p.is_pump()) {
+        return None;
     }
-    let Some(plan) = solved::train(s, v) else {
-        return;
-    };
+    let plan = solved::train(s, v)?;
     let starved = solved::remarked(plan, &[CheckKind::VapourLock]);
     for part in parts {
         let told = starved.iter().any(|f| f.check.at == part.name);
-        if told || !matches!(part.kind, PartKind::Pump(_)) {
+        if told || !part.is_pump() {
             continue;
         }
         let Some((below_pa, duty)) = deepest(s, plan, &part.name) else {
@@ -50,6 +46,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             );
         }
     }
+    Some(())
 }
 
 /// Furthest below the air that a pump draws, Pa, and in which duty.

@@ -47,19 +47,21 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.not_checked("no drill of the table is near the diameter");
         return;
     };
+    judge(
+        "injector.holes",
+        &drill.name,
+        error,
+        &format!(" at {duty}"),
+        v,
+    );
+}
+
+/// Holds the nearest drill against what it should miss the flow by at most.
+pub(super) fn judge(at: &str, drill: &str, error: f64, duty: &str, v: &mut Verdict) {
     if error.abs() > MOST {
-        v.find(
-            "injector.holes",
-            (
-                Kind::Ratio,
-                error.abs(),
-                format!(
-                    "{} % at {duty} with the nearest drill, {}",
-                    signed(100.0 * error, 1),
-                    drill.name
-                ),
-            ),
-            Limit::at_most(Kind::Ratio, MOST),
-        );
+        let percent = signed(100.0 * error, 1);
+        let text = format!("{percent} %{duty} with the nearest drill, {drill}");
+        let limit = Limit::at_most(Kind::Ratio, MOST);
+        v.find(at, (Kind::Ratio, error.abs(), text), limit);
     }
 }

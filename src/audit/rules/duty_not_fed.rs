@@ -1,6 +1,6 @@
 //! Holes that cannot give a duty its fuel at any pressure that makes sense.
 
-use super::duty_path;
+use super::{duty_path, injector_plan};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Source, Verdict};
 
@@ -16,14 +16,7 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let plan = match &s.injector {
-        Ok(plan) => plan,
-        Err(why) => {
-            v.not_checked(format!("the injector is not solved: {why}"));
-            return;
-        }
-    };
-    for duty in &plan.duties {
+    for duty in injector_plan(s, v).iter().flat_map(|plan| &plan.duties) {
         if let Err(error) = &duty.injection {
             v.source(Source::Input(duty_path(&duty.name).into())).find(
                 duty_path(&duty.name),

@@ -33,7 +33,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 .duties
                 .iter()
                 .filter_map(|d| Some((d.name.as_str(), d.checks.iter().find(same)?)))
-                .min_by(|a, b| a.1.measured.si.total_cmp(&b.1.measured.si));
+                .min_by(|a, b| a.1.measured.total_cmp(&b.1.measured));
             let Some((duty, check)) = least else { continue };
             // where the train does not feed the largest duty, the valve is made for it all the same
             let wanted = s.duties.iter();
@@ -45,8 +45,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             let (Some(of_duty), Some(largest)) = (of_duty, largest) else {
                 continue;
             };
-            let ratio = check.measured.si * of_duty.1 / largest.1;
-            if ratio <= check.limit.si {
+            let ratio = check.measured * of_duty.1 / largest.1;
+            if ratio <= check.limit {
                 continue;
             }
             v.source(found.source("closing_flow", v))
@@ -57,7 +57,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 })
                 .find(
                     found.at(),
-                    s.worded(check.measured.kind, ratio, |x| {
+                    s.worded(check.kind.figure(), ratio, |x| {
                         format!("{x} in {}", largest.0)
                     }),
                     Limit::AtMost(found.limit(s)),

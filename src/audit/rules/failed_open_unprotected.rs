@@ -3,9 +3,8 @@
 use super::{solved, train_parts};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Source, Verdict};
-use crate::flow::regulator::Regulator;
-use crate::quantity::{AbsolutePressure, Kind};
-use crate::train::PartKind;
+use crate::quantity::AbsolutePressure;
+use crate::train::Part;
 use crate::train::protection::{Exposed, FailedOpen, KeptBy, failed_open};
 
 rule! {
@@ -24,21 +23,16 @@ rule! {
     "REG006", "failed-open-regulator-unprotected", Regulator, [Warning], given("max_pressure")
 }
 
-fn check(s: &Solution<'_>, v: &mut Verdict) {
-    if train_parts(s, v).is_none() {
-        return;
-    }
-    let Some(supply) = solved::highest_supply(s, v) else {
-        return;
-    };
-    let held = |r: &Regulator, inlet| r.lock_up_pressure(inlet);
+fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
+    train_parts(s, v)?;
+    let supply = solved::highest_supply(s, v)?;
     let switch = s.rig.controls.high_fuel_cutoff == Some(true);
     // a relief valve that passes too little has a rule of its own, and so has a slam-shut
     let kept_by = KeptBy {
         high_cut_off: switch.then_some(s.rig.site.air_pressure),
         ..KeptBy::RELIEFS
     };
-    for failed in failed_open(&s.rig.train, supply, held, kept_by) {
+    for failed in failed_open(&s.rig.train, supply, Part::holds, kept_by) {
         if failed.lets_through < failed.before {
             continue;
         }
@@ -52,11 +46,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         weak.sort_by(|a, b| rating(a).total_cmp(&rating(b)));
         find(s, v, &failed, &weak);
     }
+    Some(())
 }
 
 /// One finding for a regulator, at the weakest of the parts behind it.
 fn find(s: &Solution<'_>, v: &mut Verdict, failed: &FailedOpen<'_>, weak: &[&Exposed<'_>]) {
-    let Some((weakest, rating)) = weak.first().and_then(|e| Some((*e, e.overloaded()?))) else {
+    let weakest = weak.first().and_then(|e| Some((*e, e.part.rated()?)));
+    let Some((weakest, (rating, key))) = weakest else {
         return;
     };
     let others = match weak.len() - 1 {
@@ -71,22 +67,11 @@ fn find(s: &Solution<'_>, v: &mut Verdict, failed: &FailedOpen<'_>, weak: &[&Exp
             format!(" with {} shut between it and {}", valve.name, relief.name)
         });
     let behind = failed.parts.iter().any(|e| e.cut_off.is_some());
-    let key = match &weakest.part.kind {
-        PartKind::Regulator(r) if r.max_inlet == Some(rating) => "max_inlet",
-        _ => "max_pressure",
-    };
-    v.source(Source::Input(format!("train.{name}.{key}").into())).advice(if !shut.is_empty() {
+    v.source(Source::of_part(name, key)).advice(if !shut.is_empty() {
             "move the relief valve to the regulator's side of the valve, or use a part rated for it"
         } else if behind {
             "a relief valve or a slam-shut, or a part rated for it: the high-pressure switch closes a valve that stands behind this part"
         } else {
             "a relief behind the regulator, a high-pressure cut-off that closes a valve before it, or parts rated for it"
-        }).find(solved::part_path(name), (
-            Kind::AbsolutePressure,
-            weakest.pressure.pascals(),
-            format!(
-                "{} if `{}` fails open{shut}{others}",
-                s.gauge(weakest.pressure),
-                failed.regulator.name
-            )), Limit::AtMost(s.pressure(rating)));
+        }).find(solved::part_path(name), s.gauged(weakest.pressure, |x| format!("{x} if `{}` fails open{shut}{others}", failed.regulator.name)), Limit::AtMost(s.pressure(rating)));
 }

@@ -25,13 +25,9 @@ const MOST_J: f64 = 1e5;
 /// From this many limits on it is a WARNING.
 const GRAVE: f64 = 3.0;
 
-fn check(s: &Solution<'_>, v: &mut Verdict) {
-    if train_parts(s, v).is_none() {
-        return;
-    }
-    let Some(plan) = solved::train(s, v) else {
-        return;
-    };
+fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
+    train_parts(s, v)?;
+    let plan = solved::train(s, v)?;
     if plan.shut_offs.iter().flatten().next().is_none() {
         let parts = s.rig.train.parts();
         let failed = plan.shut_offs.iter().find_map(|x| x.as_ref().err());
@@ -42,7 +38,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             }
             None => "no valve closes without power".to_owned(),
         });
-        return;
+        return None;
     }
     let mut told: Vec<&str> = Vec::new();
     for way in solved::ways(s) {
@@ -55,6 +51,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             find(s, v, last);
         }
     }
+    Some(())
 }
 
 fn find(s: &Solution<'_>, v: &mut Verdict, last: &ShutOff) {

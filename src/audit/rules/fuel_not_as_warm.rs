@@ -22,13 +22,9 @@ rule! {
 /// Largest difference, K.
 const MOST_K: f64 = 10.0;
 
-fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let Some(plan) = solved::train(s, v) else {
-        return;
-    };
-    let Some(sized) = s.rig.injector.temperature else {
-        return;
-    };
+fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
+    let plan = solved::train(s, v)?;
+    let sized = s.rig.injector.temperature?;
     let worst = plan
         .duties
         .iter()
@@ -47,7 +43,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         });
     let Some((t_k, duty)) = worst else {
         v.not_checked("no duty is solved");
-        return;
+        return None;
     };
     if (t_k - sized.value).abs() > MOST_K {
         v.find(
@@ -60,4 +56,5 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             ),
         );
     }
+    Some(())
 }

@@ -1,8 +1,10 @@
 //! Holes wider than the quenching distance of the fuel.
 
+use super::injector_plan;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Verdict};
-use crate::quantity::Kind;
+use crate::combustion::Flammability;
+use crate::quantity::{Kind, Length};
 
 rule! {
     /// ## What it checks
@@ -20,27 +22,18 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let plan = match &s.injector {
-        Ok(plan) => plan,
-        Err(why) => {
-            v.not_checked(format!("the injector is not solved: {why}"));
-            return;
-        }
+    if let Some(plan) = injector_plan(s, v) {
+        judge("injector", plan.diameter, s.flammability.as_ref().ok(), v);
+    }
+}
+
+/// Holds a hole against the quenching distance; says if there is none.
+pub(super) fn judge(at: &str, hole: Length, burns: Option<&Flammability>, v: &mut Verdict) {
+    let Some(quenching) = burns.and_then(|b| b.quenching_distance.as_ref()) else {
+        return v.not_checked("no quenching distance is known for this fuel");
     };
-    let quenching = s
-        .flammability
-        .as_ref()
-        .ok()
-        .and_then(|f| f.quenching_distance.as_ref());
-    let Some(quenching) = quenching else {
-        v.not_checked("no quenching distance is known for this fuel");
-        return;
-    };
-    if plan.diameter.value > quenching.value {
-        v.find(
-            "injector",
-            (Kind::Length, plan.diameter.value),
-            Limit::at_most(Kind::Length, quenching.value),
-        );
+    if hole.value > quenching.value {
+        let limit = Limit::at_most(Kind::Length, quenching.value);
+        v.find(at, (Kind::Length, hole.value), limit);
     }
 }

@@ -3,7 +3,7 @@
 use super::solved;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Verdict};
-use crate::quantity::{Kind, pascals_absolute};
+use crate::quantity::pascals_absolute;
 
 rule! {
     /// ## What it checks
@@ -59,11 +59,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.advice("another tank, or a fuel of lower vapour pressure")
             .find(
                 "tank.rating",
-                (
-                    Kind::AbsolutePressure,
-                    pressure.pascals(),
-                    format!("{} {}", s.gauge(pressure), solved::hottest_day(s)),
-                ),
+                s.gauged(pressure, |x| format!("{x} {}", solved::hottest_day(s))),
                 Limit::AtMost(s.pressure(limit)),
             );
     }

@@ -35,16 +35,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             && hottest.value > limit.value
             && running.iter().all(|f| f.check.at != part.name)
         {
-            v.source(Source::Input(
-                format!("train.{}.max_temperature", part.name).into(),
-            ))
-            .find(
-                solved::part_path(&part.name),
-                s.worded(Kind::Temperature, hottest.value, |x| {
-                    format!("{x} on the hottest day")
-                }),
-                Limit::at_most(Kind::Temperature, limit.value),
-            );
+            v.source(Source::of_part(&part.name, "max_temperature"))
+                .find(
+                    solved::part_path(&part.name),
+                    s.worded(Kind::Temperature, hottest.value, |x| {
+                        format!("{x} on the hottest day")
+                    }),
+                    Limit::at_most(Kind::Temperature, limit.value),
+                );
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use super::leak_test_plan;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Source, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -34,16 +34,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         };
         let pressure = record.test.pressure.pascals();
         if pressure > rating.gauge(air).pascals() {
-            v.source(Source::Input(format!("train.{part}.max_pressure").into()))
-                .find(
-                    format!("{}.pressure", record.test.at),
-                    (Kind::GaugePressure, pressure),
-                    Limit::AtMost(Measured::Worded(
-                        Kind::AbsolutePressure,
-                        rating.pascals(),
-                        format!("{}, the rating of {part}", s.gauge(*rating)),
-                    )),
-                );
+            v.source(Source::of_part(part, "max_pressure")).find(
+                format!("{}.pressure", record.test.at),
+                (Kind::GaugePressure, pressure),
+                Limit::AtMost(s.gauged(*rating, |x| format!("{x}, the rating of {part}"))),
+            );
         }
     }
 }

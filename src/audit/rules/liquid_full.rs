@@ -19,17 +19,13 @@ rule! {
     Choice("hottest day of the site and 20 K for sun on the wall")
 }
 
-fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let Some(tank) = solved::tank(s, v) else {
-        return;
-    };
+fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
+    let tank = solved::tank(s, v)?;
     let Some(hottest) = s.rig.site.hottest else {
         v.not_checked("the site gives no `hottest` temperature");
-        return;
+        return None;
     };
-    let Some(full) = tank.filling.liquid_full else {
-        return;
-    };
+    let full = tank.filling.liquid_full?;
     // what an overfilled tank would not do with its limit in it is told with the overfilling
     let spared = tank.at_limit.as_ref().is_some_and(|l| {
         l.liquid_full
@@ -51,4 +47,5 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Limit::at_least(Kind::Temperature, hottest.value + SUN_K),
         );
     }
+    Some(())
 }

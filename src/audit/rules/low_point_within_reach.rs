@@ -16,25 +16,24 @@ rule! {
     "LEK012", "low-point-within-reach", Leak, [Caution], Published("chen-rodi1980")
 }
 
-fn check(s: &Solution<'_>, v: &mut Verdict) {
+fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     let site = &s.rig.site;
     if site.low_points == Some(false) {
-        return;
+        return None;
     }
     let Some(distance) = site.low_point_distance else {
         v.not_checked("the rig file gives no distance to the nearest low point");
-        return;
+        return None;
     };
-    let Some(plan) = leak_plan(s, v) else { return };
+    let plan = leak_plan(s, v)?;
     if !plan.fuel.is_heavy() {
-        return;
+        return None;
     }
-    let Some((broken, reach)) = worst_break(plan, v) else {
-        return;
-    };
+    let (broken, reach) = worst_break(plan, v)?;
     if distance < reach {
         v.advice(format!(
                 "if `{broken}` is torn off, gas that can burn reaches the low point: cover and seal it, or move the rig"
             )).find("site.low_point_distance", (Kind::Length, distance.value), Limit::at_least(Kind::Length, reach.value));
     }
+    Some(())
 }

@@ -1,6 +1,7 @@
 //! The rules, one file each, listed once: by group, then by id.
 
 mod between;
+pub mod holes;
 mod solved;
 mod tank_contradicts;
 
@@ -180,7 +181,7 @@ rules! {
 }
 
 use super::{Limit, Measured, Rule, Solution, Verdict};
-use crate::injector::plan::DutyInjection;
+use crate::injector::plan::{DutyInjection, InjectorPlan};
 use crate::leak::rig::{Effect, LeakPlan, UnlitDuty};
 use crate::leak::{LeakJudgement, TestPlan, TrappedSection};
 use crate::quantity::{HeatFluxDensity, Kind, Length};
@@ -190,17 +191,27 @@ use crate::train::rig::Date;
 /// A figure that is found by search, or comes back from another, may be off by this and still be at its limit.
 const ROUNDING: f64 = 1.0 + 1e-6;
 
+/// The holes at all duties; says why they are not solved.
+fn injector_plan<'s>(
+    solution: &'s Solution<'_>,
+    verdict: &mut Verdict,
+) -> Option<&'s InjectorPlan> {
+    match &solution.injector {
+        Ok(plan) => Some(plan),
+        Err(why) => {
+            verdict.not_checked(format!("the injector is not solved: {why}"));
+            None
+        }
+    }
+}
+
 /// The injection of every duty that has one; says why for the rest.
 fn injections<'s>(
     solution: &'s Solution<'_>,
     verdict: &mut Verdict,
 ) -> Vec<(&'s str, &'s DutyInjection)> {
-    let plan = match &solution.injector {
-        Ok(plan) => plan,
-        Err(why) => {
-            verdict.not_checked(format!("the injector is not solved: {why}"));
-            return Vec::new();
-        }
+    let Some(plan) = injector_plan(solution, verdict) else {
+        return Vec::new();
     };
     for duty in &solution.duties {
         if let Err(why) = &duty.demand {
@@ -312,6 +323,15 @@ fn worst_radiation(
         return None;
     };
     Some((what, fire.radiation_at(distance)))
+}
+
+/// Distance to other people; none where nobody else is near, and says so if it is not given.
+fn people_distance(solution: &Solution<'_>, verdict: &mut Verdict) -> Option<Length> {
+    let distance = solution.rig.site.people_distance;
+    if distance.is_none() && !solution.rig.says_none("site.people_distance") {
+        verdict.not_checked("the rig file gives no distance to other people");
+    }
+    distance
 }
 
 /// The plan of the leak test; says why if there is none.

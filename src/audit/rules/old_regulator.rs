@@ -3,7 +3,6 @@
 use super::older_than;
 use crate::audit::rule::rule;
 use crate::audit::{Solution, Verdict};
-use crate::train::PartKind;
 
 rule! {
     /// ## What it checks
@@ -17,10 +16,7 @@ rule! {
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let parts = s.rig.train.parts();
-    if !parts
-        .iter()
-        .any(|p| matches!(p.kind, PartKind::Regulator(_)))
-    {
+    if !parts.iter().any(|p| p.is_regulator()) {
         return;
     }
     let made = s.rig.records.regulator_made;

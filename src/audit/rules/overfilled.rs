@@ -26,25 +26,21 @@ rule! {
 /// How far above its limit a tank is an immediate danger, relative.
 const FAR: f64 = 0.10;
 
-fn check(s: &Solution<'_>, v: &mut Verdict) {
+fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     if let Some(pad) = s.pad() {
         brim(s, pad, v);
-        return;
+        return None;
     }
-    let Some(tank) = solved::tank(s, v) else {
-        return;
-    };
+    let tank = solved::tank(s, v)?;
     let filling = &tank.filling;
     if filling.limit().is_none() {
         v.not_checked(match &filling.limit_by_volume {
             Err(why) => format!("there is no limit for this fuel: {why}"),
             Ok(_) => "there is no limit for this fuel".to_owned(),
         });
-        return;
+        return None;
     }
-    let Some((limit, from)) = filling.above_limit() else {
-        return;
-    };
+    let (limit, from) = filling.above_limit()?;
     let hottest_k = s.rig.hottest_tank().unwrap_or(s.rig.site.ambient).value;
     let bursting = filling.liquid_full.is_some_and(|t| t.value <= hottest_k);
     v.signal(
@@ -68,6 +64,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         (Kind::Mass, filling.mass.value, what_follows(s, tank)),
         Limit::at_most(Kind::Mass, limit.value),
     );
+    Some(())
 }
 
 /// The mass in an overfilled tank, and what comes of it.

@@ -22,31 +22,27 @@ rule! {
 /// Share of the burner that a pilot may take.
 const MOST: f64 = 0.25;
 
-fn check(s: &Solution<'_>, v: &mut Verdict) {
+fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     match s.rig.controls.ignition {
         Some(Ignition::Pilot) => {}
-        Some(_) => return,
+        Some(_) => return None,
         None => {
             v.not_checked("the rig file does not say what lights the fire");
-            return;
+            return None;
         }
     }
-    let Some(plan) = solved::train(s, v) else {
-        return;
-    };
+    let plan = solved::train(s, v)?;
     let fed = plan
         .duties
         .iter()
         .filter_map(|d| Some((&d.name, d.solution.as_ref().ok()?)));
     let largest = fed.max_by(|a, b| a.1.flow.value.total_cmp(&b.1.flow.value));
-    let Some((duty, solution)) = largest else {
-        return;
-    };
+    let (duty, solution) = largest?;
     let mut others = solution.outlets.iter().filter(|o| o.outlet != INJECTOR);
     let (Some(pilot), None, Some(burner)) =
         (others.next(), others.next(), solution.outlet(INJECTOR))
     else {
-        return;
+        return None;
     };
     let share = pilot.flow.value / burner.flow.value;
     if share > MOST {
@@ -65,4 +61,5 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Limit::at_most(Kind::Ratio, MOST),
         );
     }
+    Some(())
 }

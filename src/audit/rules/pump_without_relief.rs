@@ -24,7 +24,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let mut told = Vec::new();
     for way in solved::ways(s) {
         for (i, pump) in way.iter().enumerate() {
-            if !matches!(pump.kind, PartKind::Pump(_)) || told.contains(&&pump.name) {
+            if !pump.is_pump() || told.contains(&&pump.name) {
                 continue;
             }
             let mut open = way[i + 1..].iter().take_while(|p| p.kind.valve().is_none());

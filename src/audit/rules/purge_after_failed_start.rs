@@ -18,20 +18,18 @@ rule! {
     Choice("a quarter of the lower limit, with half as much again for corners that mix badly")
 }
 
-fn check(s: &Solution<'_>, v: &mut Verdict) {
+fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     let Some(time) = s.rig.controls.purge_time else {
         v.not_checked("the rig file gives no purge time");
-        return;
+        return None;
     };
-    let Some(plan) = leak_plan(s, v) else { return };
-    let Some(first) = light_up(s, plan, v) else {
-        return;
-    };
+    let plan = leak_plan(s, v)?;
+    let first = light_up(s, plan, v)?;
     let Some(purge) = first.purge else {
         v.not_checked(
             "the purge air, the ignition time, the volume of can or duct, or the fuel's limits are not given",
         );
-        return;
+        return None;
     };
     let needed = seconds(PURGE_MARGIN * purge.volumes_mixed * purge.one_volume.value);
     if time < needed {
@@ -41,4 +39,5 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Limit::at_least(Kind::Time, needed.value),
         );
     }
+    Some(())
 }

@@ -1,6 +1,6 @@
 //! Radiation of a lit release where other people are.
 
-use super::{leak_plan, worst_radiation};
+use super::{leak_plan, people_distance, worst_radiation};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Verdict};
 use crate::leak::fire::THRESHOLDS;
@@ -18,19 +18,10 @@ rule! {
     "LEK014", "radiation-at-people", Leak, [Warning], Published("api521")
 }
 
-fn check(s: &Solution<'_>, v: &mut Verdict) {
-    // nobody else is near
-    if s.rig.says_none("site.people_distance") {
-        return;
-    }
-    let Some(distance) = s.rig.site.people_distance else {
-        v.not_checked("the rig file gives no distance to other people");
-        return;
-    };
-    let Some(plan) = leak_plan(s, v) else { return };
-    let Some((what, found)) = worst_radiation(plan, distance, v) else {
-        return;
-    };
+fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
+    let distance = people_distance(s, v)?;
+    let plan = leak_plan(s, v)?;
+    let (what, found) = worst_radiation(plan, distance, v)?;
     let limit = THRESHOLDS[0].level_w_m2;
     if found.value > limit {
         v.advice(format!(
@@ -42,4 +33,5 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Limit::at_most(Kind::HeatFlux, limit),
         );
     }
+    Some(())
 }

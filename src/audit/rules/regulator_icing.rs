@@ -3,7 +3,7 @@
 use super::solved;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Verdict};
-use crate::train::{CheckKind, Part, PartKind};
+use crate::train::{CheckKind, Part};
 
 rule! {
     /// ## What it checks
@@ -24,7 +24,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(plan) = solved::train(s, v) else {
         return;
     };
-    let regulator = |p: &&&Part| matches!(p.kind, PartKind::Regulator(_));
+    let regulator = |p: &&&Part| p.is_regulator();
     let stages = s.main_parts().iter().filter(regulator).count();
     let today = solved::remarked(plan, &[CheckKind::BelowFreezing]);
     for found in solved::remarked_when_cold(s, plan, CheckKind::BelowFreezing, v) {
@@ -32,7 +32,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             // what the coldest day alone brings, within what the regulator is made for, is for the eyes
             let is_today = today.iter().any(|t| t.check.at == found.check.at);
             let least = (s.rig.train.part(&found.check.at)).and_then(|p| p.rating.min_temperature);
-            let passed = least.is_some_and(|t| found.check.measured.si < t.value);
+            let passed = least.is_some_and(|t| found.check.measured < t.value);
             v.signal(if is_today || passed {
                     Signal::Caution
                 } else {

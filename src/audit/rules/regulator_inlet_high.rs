@@ -3,8 +3,6 @@
 use super::{solved, train_parts};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Source, Verdict};
-use crate::leak::pressures_at_rest;
-use crate::quantity::Kind;
 use crate::train::PartKind;
 
 rule! {
@@ -23,12 +21,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     if train_parts(s, v).is_none() {
         return;
     }
-    // by the file alone: with the flow stopped the inlet is at its highest
-    let starts = [
-        (solved::pressure_at_start(s, v), "with the flow stopped"),
-        (solved::pressure_when_hot(s, v), "on the hottest day"),
-    ];
-    for (i, part) in s.rig.train.parts().into_iter().enumerate() {
+    for rest in solved::most_at_rest(s, v) {
+        let part = rest.part;
         let PartKind::Regulator(r) = &part.kind else {
             continue;
         };
@@ -45,30 +39,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             }
             continue;
         };
-        let inlets = starts.iter().filter_map(|(supply, when)| {
-            let rest = pressures_at_rest(&s.rig.train, (*supply)?);
-            Some((rest.get(i)?.inlet, *when))
-        });
-        let Some((inlet, when)) = inlets.max_by(|a, b| a.0.pascals().total_cmp(&b.0.pascals()))
-        else {
-            continue;
-        };
         // above its pressure rating as well: that rule says it, with the lower of the two
-        let rated = part
-            .rating
-            .max_pressure
-            .is_none_or(|rating| inlet <= rating);
-        if inlet > most && rated {
-            v.source(Source::Input(
-                format!("train.{}.max_inlet", part.name).into(),
-            ))
-            .find(
+        let rated = part.rating.max_pressure;
+        if rest.pressure > most && rated.is_none_or(|rating| rest.pressure <= rating) {
+            v.source(Source::of_part(&part.name, "max_inlet")).find(
                 solved::part_path(&part.name),
-                (
-                    Kind::AbsolutePressure,
-                    inlet.pascals(),
-                    format!("{} {when}", s.gauge(inlet)),
-                ),
+                rest.measured(s),
                 Limit::AtMost(s.pressure(most)),
             );
         }

@@ -14,7 +14,7 @@ rule! {
     /// A regulator of larger rated flow, or two stages.
     "REG002", "regulator-overloaded", Regulator, [Notice],
     Choice("nine tenths of the open capacity leaves something to regulate with; common practice, no source");
-    reads: [RegulatorOverloaded],
+    reads: [RegulatorOverloaded, RegulatorNearCapacity],
     given: "rated_flow",
     limit: |f, s| Limit::AtMost(f.limit(s))
 }

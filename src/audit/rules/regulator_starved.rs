@@ -2,9 +2,8 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
+use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::flow::regulator::Regulator;
-use crate::quantity::Kind;
 use crate::train::{CheckKind, PartKind};
 
 rule! {
@@ -35,14 +34,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 && !idle.contains(&part.name.as_str())
             {
                 idle.push(&part.name);
-                v.source(Source::Input(format!("train.{first}.set_pressure").into())).advice("set it below the regulator before it: as it is, it stands open and guards nothing if that one fails").find(solved::part_path(&part.name), (
-                        Kind::AbsolutePressure,
-                        r.set_pressure.pascals(),
-                        format!("set to {}", s.gauge(r.set_pressure))), Limit::AtMost(Measured::Worded(
-                        Kind::AbsolutePressure,
-                        held.set_pressure.pascals(),
-                        format!("{}, what `{first}` holds", s.gauge(held.set_pressure)),
-                    )));
+                v.source(Source::of_part(first, "set_pressure")).advice("set it below the regulator before it: as it is, it stands open and guards nothing if that one fails").find(solved::part_path(&part.name), s.gauged(r.set_pressure, |x| format!("set to {x}")), Limit::AtMost(s.gauged(held.set_pressure, |x| format!("{x}, what `{first}` holds"))));
             }
             before = Some((&part.name, r));
         }

@@ -2,7 +2,7 @@
 
 use super::{solved, train_parts};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Source, Verdict};
 use crate::flow::regulator::Regulator;
 use crate::leak::relief::relief_duty;
 use crate::quantity::{AbsolutePressure, Kind};
@@ -31,21 +31,17 @@ struct Relieved<'s> {
     held: AbsolutePressure,
     /// The regulator before it, and the pressure before that.
     fed_by: Option<(&'s Regulator, AbsolutePressure)>,
-    weakest: Option<(&'s Part, AbsolutePressure)>,
+    weakest: Option<(&'s Part, (AbsolutePressure, &'static str))>,
 }
 
-fn check(s: &Solution<'_>, v: &mut Verdict) {
-    if train_parts(s, v).is_none() {
-        return;
-    }
-    let Some(supply) = solved::highest_supply(s, v) else {
-        return;
-    };
+fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
+    train_parts(s, v)?;
+    let supply = solved::highest_supply(s, v)?;
     before_regulator(s, v, supply);
     for relief in relieved(s, supply) {
         if relief.set <= relief.held {
             v.advice(match relief.weakest {
-                    Some((_, rating)) if rating <= relief.held => {
+                    Some((_, (rating, _))) if rating <= relief.held => {
                         "no setting lies above the pressure with the flow stopped and below the weakest part: bring that pressure \
                          down, or change that part"
                     }
@@ -53,40 +49,24 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                         "set it above the pressure with the flow stopped and below the weakest part"
                     }
                     _ => "set it above the pressure with the flow stopped and below the weakest part, or mend the regulator's lock-up",
-                }).find(solved::part_path(&relief.valve.name), s.pressure(relief.set), Limit::AtLeast(Measured::Worded(
-                    Kind::AbsolutePressure,
-                    relief.held.pascals(),
-                    format!("above {}, with the flow stopped", s.gauge(relief.held)),
-                )));
+                }).find(solved::part_path(&relief.valve.name), s.pressure(relief.set), Limit::AtLeast(s.gauged(relief.held, |x| format!("above {x}, with the flow stopped"))));
         }
         passes_too_little(s, v, &relief);
-        if let Some((weakest, rating)) = relief.weakest
+        if let Some((weakest, (rating, key))) = relief.weakest
             && relief.set > rating
         {
-            v.source(Source::Input(
-                format!(
-                    "train.{}.{}",
-                    weakest.name,
-                    if weakest.rating.max_pressure == Some(rating) {
-                        "max_pressure"
-                    } else {
-                        "max_inlet"
-                    }
-                )
-                .into(),
-            ))
-            .advice("set the relief valve below the weakest part, or change that part")
-            .find(
-                solved::part_path(&relief.valve.name),
-                s.pressure(relief.set),
-                Limit::AtMost(Measured::Worded(
-                    Kind::AbsolutePressure,
-                    rating.pascals(),
-                    format!("{}, the rating of {}", s.gauge(rating), weakest.name),
-                )),
-            );
+            v.source(Source::of_part(&weakest.name, key))
+                .advice("set the relief valve below the weakest part, or change that part")
+                .find(
+                    solved::part_path(&relief.valve.name),
+                    s.pressure(relief.set),
+                    Limit::AtMost(
+                        s.gauged(rating, |x| format!("{x}, the rating of {}", weakest.name)),
+                    ),
+                );
         }
     }
+    Some(())
 }
 
 /// Holds relief valves that see the supply against it.
@@ -99,11 +79,7 @@ fn before_regulator(s: &Solution<'_>, v: &mut Verdict, supply: AbsolutePressure)
         if let PartKind::ReliefValve(relief) = &part.kind
             && relief.set_pressure <= supply
         {
-            v.advice("it blows at the pressure of the supply: put it behind the regulator that it protects against").find(solved::part_path(&part.name), s.pressure(relief.set_pressure), Limit::AtLeast(Measured::Worded(
-                    Kind::AbsolutePressure,
-                    supply.pascals(),
-                    format!("above {}, the highest pressure of the supply", s.gauge(supply)),
-                )));
+            v.advice("it blows at the pressure of the supply: put it behind the regulator that it protects against").find(solved::part_path(&part.name), s.pressure(relief.set_pressure), Limit::AtLeast(s.gauged(supply, |x| format!("above {x}, the highest pressure of the supply"))));
         }
     }
 }
@@ -158,67 +134,43 @@ pub(super) fn finds_above_weakest(s: &Solution<'_>, relief: &str) -> bool {
         return false;
     };
     relieved(s, supply).iter().any(|r| {
-        let above = r.weakest.is_some_and(|(_, rating)| r.set > rating);
+        let above = r.weakest.is_some_and(|(_, (rating, _))| r.set > rating);
         above && r.valve.name == relief
     })
 }
 
-/// Every relief valve behind a regulator or pump, once.
+/// Every relief valve behind a regulator or pump, once. What stands before the first is protected by the tank's own.
 fn relieved<'s>(s: &'s Solution<'_>, supply: AbsolutePressure) -> Vec<Relieved<'s>> {
+    let highest = |part: &Part, inlet| match &part.kind {
+        PartKind::Regulator(r) => r.highest_lock_up(inlet),
+        _ => part.holds(inlet),
+    };
     let mut found: Vec<Relieved<'_>> = Vec::new();
     for way in ways::ways(&s.rig.train) {
-        let sections = way.split(|p| holds(p).is_some());
-        let holders = way.iter().filter(|p| holds(p).is_some());
-        let mut held = supply;
-        // what stands before the first regulator is protected by the tank's own relief
-        let next = holders
-            .clone()
-            .skip(1)
-            .map(Some)
-            .chain(std::iter::once(None));
-        for ((section, holder), next) in sections.skip(1).zip(holders).zip(next) {
-            let before = held;
-            held = match holds(holder) {
-                Some(Holds::Regulator(r)) => r.highest_lock_up(held),
-                Some(Holds::Pump(p)) => p.against_closed(held),
-                None => held,
+        let held = ways::held_along(&way, supply, highest);
+        for (i, valve) in way.iter().enumerate() {
+            let PartKind::ReliefValve(relief) = &valve.kind else {
+                continue;
             };
-            let rated = section
-                .iter()
-                .chain(next)
-                .filter_map(|p| Some((*p, p.most_pressure()?)));
-            let weakest = rated.min_by(|a, b| a.1.pascals().total_cmp(&b.1.pascals()));
-            for part in section {
-                if let PartKind::ReliefValve(relief) = &part.kind
-                    && found.iter().all(|f| f.valve.name != part.name)
-                {
-                    found.push(Relieved {
-                        valve: part,
-                        set: relief.set_pressure,
-                        held,
-                        fed_by: match holds(holder) {
-                            Some(Holds::Regulator(r)) => Some((r, before)),
-                            _ => None,
-                        },
-                        weakest,
-                    });
-                }
+            let Some(holder) = way[..i].iter().rposition(|p| p.sets_pressure()) else {
+                continue;
+            };
+            if found.iter().any(|f| f.valve.name == valve.name) {
+                continue;
             }
+            let zone = ways::up_to(&way[holder + 1..], Part::sets_pressure).iter();
+            let rated = zone.filter_map(|p| Some((*p, p.rated()?)));
+            found.push(Relieved {
+                valve,
+                set: relief.set_pressure,
+                held: held[i],
+                fed_by: match &way[holder].kind {
+                    PartKind::Regulator(r) => Some((r, held[holder])),
+                    _ => None,
+                },
+                weakest: rated.min_by(|a, b| a.1.0.pascals().total_cmp(&b.1.0.pascals())),
+            });
         }
     }
     found
-}
-
-/// What sets the pressure behind it.
-enum Holds<'p> {
-    Regulator(&'p Regulator),
-    Pump(&'p crate::train::Pump),
-}
-
-fn holds(part: &Part) -> Option<Holds<'_>> {
-    match &part.kind {
-        PartKind::Regulator(r) => Some(Holds::Regulator(r)),
-        PartKind::Pump(p) => Some(Holds::Pump(p)),
-        _ => None,
-    }
 }

@@ -2,10 +2,10 @@
 
 use super::trapped_sections;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Solution, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
+use crate::train::Part;
 use crate::train::ways::ways;
-use crate::train::{Part, PartKind};
 
 rule! {
     /// ## What it checks
@@ -37,11 +37,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             v.find(
                 format!("train.{relief}"),
                 (Kind::GaugePressure, set.gauge(air).pascals()),
-                Limit::AtLeast(Measured::Worded(
-                    Kind::AbsolutePressure,
-                    section.at_rest.pascals(),
-                    format!("above {}, with the flow stopped", s.gauge(section.at_rest)),
-                )),
+                Limit::AtLeast(s.gauged(section.at_rest, |x| {
+                    format!("above {x}, with the flow stopped")
+                })),
             );
         }
     }
@@ -49,7 +47,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
 
 /// Whether a part stands behind a regulator or pump on some way.
 fn behind_holder(s: &Solution<'_>, name: &str) -> bool {
-    let holds = |p: &&Part| matches!(p.kind, PartKind::Regulator(_) | PartKind::Pump(_));
+    let holds = |p: &&Part| p.sets_pressure();
     ways(&s.rig.train).iter().any(|way| {
         let mut before = way.iter().take_while(|p| p.name != name);
         way.iter().any(|p| p.name == name) && before.any(holds)

@@ -64,11 +64,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                         hot.pressure.pascals(),
                         format!("liquid-full at {}", s.show(Kind::Temperature, t.value)),
                     ),
-                    None => Measured::Worded(
-                        Kind::AbsolutePressure,
-                        hot.pressure.pascals(),
-                        format!("{} {}", s.gauge(hot.pressure), solved::hottest_day(s)),
-                    ),
+                    None => s.gauged(hot.pressure, |x| format!("{x} {}", solved::hottest_day(s))),
                 },
                 Limit::AtMost(s.pressure(opens)),
             );

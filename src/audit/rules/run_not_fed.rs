@@ -19,22 +19,18 @@ rule! {
     Choice("balance of mass and heat of the tank; convection by published correlations, within 25 %")
 }
 
-fn check(s: &Solution<'_>, v: &mut Verdict) {
+fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     if s.pad().is_some() {
         plan_of_liquid(s, v);
-        return;
+        return None;
     }
-    let Some(tank) = solved::tank(s, v) else {
-        return;
-    };
-    let Some(outcome) = solved::outcome(tank, v) else {
-        return;
-    };
+    let tank = solved::tank(s, v)?;
+    let outcome = solved::outcome(tank, v)?;
     let Some(event) = outcome.run.first_failure() else {
         if let Some(why) = &outcome.run.stopped_by {
             v.not_checked(format!("the run left the range of a model: {why}"));
         }
-        return;
+        return None;
     };
     let step = outcome.schedule.steps.get(event.step);
     let name = step.map_or("", |step| step.name.as_str());
@@ -60,6 +56,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             "every step fed to its end",
         ),
     );
+    Some(())
 }
 
 /// A tank of liquid under air or gas: the fuel that the run plan asks for against what is in it.

@@ -3,7 +3,7 @@
 use super::relief_behind_regulator::finds_above_weakest;
 use super::trapped_sections;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Source, Verdict};
 use crate::quantity::Kind;
 
 rule! {
@@ -37,17 +37,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             && !finds_above_weakest(s, relief)
         {
             said.push((relief, weakest));
-            v.source(Source::Input(
-                format!("train.{weakest}.max_pressure").into(),
-            ))
-            .find(
+            v.source(Source::of_part(weakest, "max_pressure")).find(
                 format!("train.{relief}"),
                 (Kind::GaugePressure, set.gauge(air).pascals()),
-                Limit::AtMost(Measured::Worded(
-                    Kind::AbsolutePressure,
-                    (*rating).pascals(),
-                    format!("{}, the rating of {weakest}", s.gauge(*rating)),
-                )),
+                Limit::AtMost(s.gauged(*rating, |x| format!("{x}, the rating of {weakest}"))),
             );
         }
     }

@@ -2,11 +2,9 @@
 
 use super::{solved, train_parts};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Solution, Source, Verdict};
-use crate::flow::regulator::Regulator;
-use crate::quantity::Kind;
-use crate::train::PartKind;
+use crate::audit::{Limit, Solution, Source, Verdict};
 use crate::train::protection::{KeptBy, failed_open};
+use crate::train::{Part, PartKind};
 
 rule! {
     /// ## What it checks
@@ -20,59 +18,42 @@ rule! {
     "REG010", "slam-shut-amiss", Regulator, [Warning], given("max_pressure")
 }
 
-fn check(s: &Solution<'_>, v: &mut Verdict) {
-    if train_parts(s, v).is_none() {
-        return;
-    }
-    let slams = |p: &&crate::train::Part| p.protection.shut_off_pressure.is_some();
+fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
+    train_parts(s, v)?;
+    let slams = |p: &&Part| p.protection.shut_off_pressure.is_some();
     if !s.rig.train.parts().iter().any(slams) {
-        return;
+        return None;
     }
-    let Some(supply) = solved::highest_supply(s, v) else {
-        return;
-    };
-    let held = |r: &Regulator, inlet| r.lock_up_pressure(inlet);
+    let supply = solved::highest_supply(s, v)?;
     let trips =
         Source::Choice("a slam-shut stays open in ordinary work; common practice, no source");
-    for failed in failed_open(&s.rig.train, supply, held, KeptBy::RELIEFS) {
+    for failed in failed_open(&s.rig.train, supply, Part::holds, KeptBy::RELIEFS) {
         let part = failed.regulator;
         let (Some(set), PartKind::Regulator(r)) = (part.protection.shut_off_pressure, &part.kind)
         else {
             continue;
         };
         let at = solved::part_path(&part.name);
-        let closes = Measured::Worded(
-            Kind::AbsolutePressure,
-            set.pascals(),
-            format!("closes at {}", s.gauge(set)),
-        );
-        let before = solved::rest_before(s, &part.name, supply).unwrap_or(supply);
-        let most = r.highest_lock_up(before);
+        let closes = s.gauged(set, |x| format!("closes at {x}"));
+        let most = r.highest_lock_up(failed.before);
         if set <= most {
-            v.source(trips.clone()).advice("set it above the pressure with the flow stopped and below the weakest part behind it").find(at, closes, Limit::AtLeast(Measured::Worded(
-                    Kind::AbsolutePressure,
-                    most.pascals(),
-                    format!("above {}, with the flow stopped", s.gauge(most)),
-                )));
+            v.source(trips.clone()).advice("set it above the pressure with the flow stopped and below the weakest part behind it").find(at, closes, Limit::AtLeast(s.gauged(most, |x| format!("above {x}, with the flow stopped"))));
             continue;
         }
         let rated = failed.parts.iter().filter(|e| e.relief.is_none());
-        let rated = rated.filter_map(|e| Some((e.part, e.part.most_pressure()?)));
-        let weakest = rated.min_by(|a, b| a.1.pascals().total_cmp(&b.1.pascals()));
-        if let Some((weakest, rating)) = weakest.filter(|(_, rating)| set > *rating) {
-            v.source(Source::Input(
-                format!("train.{}.max_pressure", weakest.name).into(),
-            ))
-            .advice("set it below the weakest part behind it, or change that part")
-            .find(
-                at,
-                closes,
-                Limit::AtMost(Measured::Worded(
-                    Kind::AbsolutePressure,
-                    rating.pascals(),
-                    format!("{}, the rating of {}", s.gauge(rating), weakest.name),
-                )),
-            );
+        let rated = rated.filter_map(|e| Some((e.part, e.part.rated()?)));
+        let weakest = rated.min_by(|a, b| a.1.0.pascals().total_cmp(&b.1.0.pascals()));
+        if let Some((weakest, (rating, key))) = weakest.filter(|(_, (rating, _))| set > *rating) {
+            v.source(Source::of_part(&weakest.name, key))
+                .advice("set it below the weakest part behind it, or change that part")
+                .find(
+                    at,
+                    closes,
+                    Limit::AtMost(
+                        s.gauged(rating, |x| format!("{x}, the rating of {}", weakest.name)),
+                    ),
+                );
         }
     }
+    Some(())
 }

@@ -4,6 +4,7 @@ use super::{duty_path, injections};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::injector::plan::DutyInjection;
+use crate::injector::size::InjectorResult;
 use crate::quantity::Kind;
 
 rule! {
@@ -31,15 +32,16 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     }
     for (name, injection) in all {
-        let stiffness = injection.at_need.stiffness.value;
-        if stiffness >= LEAST {
-            continue;
-        }
-        v.find(
-            duty_path(name),
-            (Kind::Ratio, stiffness),
-            Limit::at_least(Kind::Ratio, LEAST),
-        );
+        judge(&duty_path(name), &injection.at_need, v);
+    }
+}
+
+/// Holds the drop over holes against rocket practice.
+pub(super) fn judge(at: &str, holes: &InjectorResult, v: &mut Verdict) {
+    let stiffness = holes.stiffness.value;
+    if stiffness < LEAST {
+        let limit = Limit::at_least(Kind::Ratio, LEAST);
+        v.find(at, (Kind::Ratio, stiffness), limit);
     }
 }
 

@@ -5,13 +5,13 @@ use crate::audit::solution::{RunOutcome, TankSolution};
 use crate::audit::{Limit, Measured, Solution, Source, Verdict};
 use crate::eos::EosError;
 use crate::flow::air::DRY_AIR_KG_MOL;
-use crate::leak::pressures_at_rest;
 use crate::leak::trapped::supply_at_rest;
 use crate::quantity::{AbsolutePressure, Kind, pascals_absolute};
 use crate::tank::vapour_pressure::HottestDay;
+use crate::train::protection::stood_at_rest;
 use crate::train::rig::TankSpec;
 use crate::train::rig::supply::{Charge, VENTED_PA};
-use crate::train::{Check, CheckKind, Figure, Part, ThrottleStudy, TrainDuty, TrainPlan, ways};
+use crate::train::{Check, CheckKind, Part, ThrottleStudy, TrainDuty, TrainPlan, ways};
 
 /// The solved train; says why there is none.
 pub(super) fn train<'s>(s: &'s Solution<'_>, v: &mut Verdict) -> Option<&'s TrainPlan> {
@@ -124,11 +124,8 @@ pub(super) fn pad_when_hot(
     let Some(hot) = hot else {
         return (pad, s.pressure(pad));
     };
-    let text = format!("{} {}, shut in", s.gauge(hot), hottest_day(s));
-    (
-        hot,
-        Measured::Worded(Kind::AbsolutePressure, hot.pascals(), text),
-    )
+    let text = |x| format!("{x} {}, shut in", hottest_day(s));
+    (hot, s.gauged(hot, text))
 }
 
 /// Least share of a tank that is left to its gas in such a sum.
@@ -264,7 +261,7 @@ pub(super) fn remarked_when_cold<'s>(
     }
     for found in remarks_of(cold, &[kind], " on the coldest day") {
         match worst.iter_mut().find(|w| w.check.at == found.check.at) {
-            Some(w) if found.check.measured.si < w.check.measured.si => *w = found,
+            Some(w) if found.check.measured < w.check.measured => *w = found,
             Some(_) => {}
             None => worst.push(found),
         }
@@ -283,17 +280,13 @@ fn remarks_of<'s>(
         .flat_map(|d| d.checks.iter().map(move |c| (d.name.as_str(), c)))
         .filter(|(_, c)| kinds.contains(&c.kind));
     for (duty, check) in all {
-        let same = |w: &&mut Remarked<'s>| {
-            let old = w.check;
-            (old.kind, old.measured.kind, &old.at) == (check.kind, check.measured.kind, &check.at)
-        };
-        let off = |c: &Check| (c.measured.si - c.limit.si).abs();
+        let same = |w: &&mut Remarked<'s>| (w.check.kind, &w.check.at) == (check.kind, &check.at);
         match worst.iter_mut().find(same) {
             Some(w) => {
                 if !w.duties.contains(&duty) {
                     w.duties.push(duty);
                 }
-                if off(check) > off(w.check) {
+                if check.off() > w.check.off() {
                     w.check = check;
                 }
             }
@@ -310,19 +303,19 @@ fn remarks_of<'s>(
 impl Remarked<'_> {
     /// What was found, with the duties.
     pub(super) fn measured(&self, s: &Solution<'_>) -> Measured {
-        let figure = &self.check.measured;
+        let (figure, si) = (self.check.kind.figure(), self.check.measured);
         let duties = self.duties.join(", ");
-        let text = format!("{} in {duties}{}", shown(s, figure), self.day);
-        Measured::Worded(figure.kind, figure.si, text)
+        let text = format!("{} in {duties}{}", shown(s, figure, si), self.day);
+        Measured::Worded(figure, si, text)
     }
     /// What it is held against.
     pub(super) fn limit(&self, s: &Solution<'_>) -> Measured {
-        let figure = &self.check.limit;
-        Measured::Worded(figure.kind, figure.si, shown(s, figure))
+        let (figure, si) = (self.check.kind.figure(), self.check.limit);
+        Measured::Worded(figure, si, shown(s, figure, si))
     }
     /// The figure that it is held against, behind words.
     pub(super) fn limit_in_words(&self, words: &str) -> Limit {
-        Limit::of_words(self.check.limit.kind, self.check.limit.si, words)
+        Limit::of_words(self.check.kind.figure(), self.check.limit, words)
     }
     /// Path of the part.
     pub(super) fn at(&self) -> String {
@@ -330,7 +323,7 @@ impl Remarked<'_> {
     }
     /// Who sets the limit: the key of the part that gives it, or else whom the rule names.
     pub(super) fn source(&self, key: &str, v: &Verdict) -> Source {
-        if self.check.is_given() {
+        if self.check.kind.is_given() {
             Source::Input(format!("{}.{key}", self.at()).into())
         } else {
             v.rule.source.clone()
@@ -344,21 +337,53 @@ impl Remarked<'_> {
 }
 
 /// A figure as text; a pressure as a gauge at the site reads it.
-pub(super) fn shown(s: &Solution<'_>, figure: &Figure) -> String {
-    match figure.kind {
-        Kind::AbsolutePressure => s.gauge(pascals_absolute(figure.si)),
-        kind => s.show(kind, figure.si),
+fn shown(s: &Solution<'_>, kind: Kind, si: f64) -> String {
+    match kind {
+        Kind::AbsolutePressure => s.gauge(pascals_absolute(si)),
+        kind => s.show(kind, si),
     }
 }
 
-/// Pressure before a part with the flow stopped.
-pub(super) fn rest_before(
-    s: &Solution<'_>,
-    part: &str,
-    supply: AbsolutePressure,
-) -> Option<AbsolutePressure> {
-    let rest = pressures_at_rest(&s.rig.train, supply);
-    rest.iter().find(|r| r.part == part).map(|r| r.inlet)
+/// A part with the most that it has to stand while nothing flows.
+pub(super) struct AtRest<'s> {
+    pub(super) part: &'s Part,
+    pub(super) pressure: AbsolutePressure,
+    /// Words for the day.
+    when: String,
+}
+
+impl AtRest<'_> {
+    /// What it has to stand, with the day.
+    pub(super) fn measured(&self, s: &Solution<'_>) -> Measured {
+        s.gauged(self.pressure, |x| format!("{x} {}", self.when))
+    }
+}
+
+/// Every part with the most that it has to stand while nothing flows, of the supply as it starts or on the hottest day;
+/// by the file alone, so that nothing that cannot be solved hides a weak part. Says why they are not known.
+pub(super) fn most_at_rest<'s>(s: &'s Solution<'_>, v: &mut Verdict) -> Vec<AtRest<'s>> {
+    let starts = [
+        (pressure_at_start(s, v), "with the flow stopped".to_owned()),
+        (pressure_when_hot(s, v), hottest_day(s)),
+    ];
+    let mut worst: Vec<AtRest<'_>> = Vec::new();
+    for (supply, when) in &starts {
+        let Some(supply) = *supply else { continue };
+        for (i, (part, pressure)) in stood_at_rest(&s.rig.train, supply).into_iter().enumerate() {
+            let when = when.clone();
+            let new = AtRest {
+                part,
+                pressure,
+                when,
+            };
+            match worst.get_mut(i) {
+                Some(w) if w.pressure < pressure => *w = new,
+                Some(_) => {}
+                None => worst.push(new),
+            }
+        }
+    }
+    worst
 }
 
 /// Path of a part.

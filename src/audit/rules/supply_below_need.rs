@@ -2,7 +2,7 @@
 
 use super::{ROUNDING, duty_path, injections};
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Solution, Source, Verdict};
+use crate::audit::{Limit, Solution, Source, Verdict};
 use crate::quantity::{AbsolutePressure, Kind, pascals_absolute};
 use crate::train::rig::Supply;
 use crate::train::{Part, PartKind};
@@ -38,11 +38,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                         pascals_absolute(needed_pa).pascals(),
                         format!("{} needed", s.gauge(pascals_absolute(needed_pa))),
                     ),
-                    Limit::AtMost(Measured::Worded(
-                        Kind::AbsolutePressure,
-                        available.pascals(),
-                        format!("{} {what}", s.gauge(available)),
-                    )),
+                    Limit::AtMost(s.gauged(available, |x| format!("{x} {what}"))),
                 );
         }
     }
@@ -57,7 +53,7 @@ fn available(
         let advice = "raise the set pressure within the ratings of what follows it, or use more or larger holes";
         return Some(("set at the regulator", at, set, advice));
     }
-    let pumped = |p: &&Part| matches!(p.kind, PartKind::Pump(_));
+    let pumped = |p: &&Part| p.is_pump();
     if let Some(pump) = s.main_parts().into_iter().rev().find(pumped) {
         let PartKind::Pump(law) = &pump.kind else {
             return None;

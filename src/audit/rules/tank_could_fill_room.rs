@@ -23,23 +23,21 @@ rule! {
 /// Share of a room that is enough to kill those in it.
 const HALF: f64 = 0.5;
 
-fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let Some(tank) = s.rig.supply.tank() else {
-        return;
-    };
+fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
+    let tank = s.rig.supply.tank()?;
     match (s.rig.site.setting, tank.setting) {
-        (Setting::Outdoor, _) | (_, Some(Setting::Outdoor)) => return,
+        (Setting::Outdoor, _) | (_, Some(Setting::Outdoor)) => return None,
         (Setting::Indoor, None) => {
             v.not_checked("the rig file does not say where the tank stands");
-            return;
+            return None;
         }
         (Setting::Indoor, Some(Setting::Indoor)) => {}
     }
     // that of a cellar is told by where it stands
     if tank.below_ground == Some(true) && is_heavy(s) {
-        return;
+        return None;
     }
-    let Some(plan) = leak_plan(s, v) else { return };
+    let plan = leak_plan(s, v)?;
     match spilt(plan) {
         Err(why) => v.not_checked(why),
         Ok(spilt) if spilt.share > spilt.lower => {
@@ -48,6 +46,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         }
         Ok(_) => {}
     }
+    Some(())
 }
 
 /// All the fuel of the tanks as gas in half the room.

@@ -18,18 +18,16 @@ rule! {
     Choice("the duct as a whole must not be able to burn while the igniter still tries")
 }
 
-fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let Some(plan) = leak_plan(s, v) else { return };
-    let Some(first) = light_up(s, plan, v) else {
-        return;
-    };
+fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
+    let plan = leak_plan(s, v)?;
+    let first = light_up(s, plan, v)?;
     let Some(at) = first.at_ignition else {
         v.not_checked("the ignition time or the volume of can or duct is not given");
-        return;
+        return None;
     };
     let Some(limits) = plan.fuel.limits else {
         v.not_checked("the fuel has no flammability limits in the library");
-        return;
+        return None;
     };
     let proved = s.rig.air.proved == Some(true);
     let found = if proved {
@@ -48,4 +46,5 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 s.show(Kind::Energy, at.energy.value)
             )).find("controls.ignition_time", (Kind::Ratio, found.value), Limit::at_most(Kind::Ratio, limits.lower.value));
     }
+    Some(())
 }

@@ -21,13 +21,9 @@ rule! {
 const LARGE_W: f64 = 1.2e6;
 const ADVICE: &str = "fit a device that proves both shut-off valves at every start";
 
-fn check(s: &Solution<'_>, v: &mut Verdict) {
-    let Some(proving) = s.rig.controls.valve_proving else {
-        return;
-    };
-    if train_parts(s, v).is_none() {
-        return;
-    }
+fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
+    let proving = s.rig.controls.valve_proving?;
+    train_parts(s, v)?;
     let at = "controls.valve_proving";
     if proving {
         let parts = s.main_parts();
@@ -46,7 +42,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 Limit::AtLeast(Measured::Worded(Kind::Ratio, 2.0, "2 in series".to_owned())),
             );
         }
-        return;
+        return None;
     }
     let heats = s.duties.iter().filter_map(|d| d.demand.as_ref().ok());
     let most = heats.map(|d| d.fuel_heat.value).fold(0.0, f64::max);
@@ -72,4 +68,5 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 Limit::Should("valve proving where it burns unattended"),
             );
     }
+    Some(())
 }

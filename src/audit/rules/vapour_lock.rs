@@ -19,13 +19,7 @@ rule! {
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
-    if !s
-        .rig
-        .train
-        .parts()
-        .iter()
-        .any(|p| matches!(p.kind, PartKind::Pump(_)))
-    {
+    if !s.rig.train.parts().iter().any(|p| p.is_pump()) {
         v.not_checked("there is no pump");
         return;
     }

@@ -6,7 +6,7 @@ use crate::audit::{Limit, Signal, Solution, Verdict};
 use crate::leak::zones::behind_last_valve;
 use crate::leak::{Placed, Zone, to_be_tested};
 use crate::quantity::Kind;
-use crate::train::{Part, PartKind};
+use crate::train::Part;
 
 rule! {
     /// ## What it checks
@@ -78,7 +78,7 @@ fn reached<'a>(s: &Solution<'a>, zone: &'a Zone, records: &[Placed]) -> Reached<
     // a regulator inside a test that was held keeps its pressure from what stands behind
     let regulator = zone.behind.as_ref().filter(|name| {
         let part = train.part(name);
-        part.is_some_and(|p| matches!(p.kind, PartKind::Regulator(_)))
+        part.is_some_and(|p| p.is_regulator())
     });
     let kept_off = |r: &Placed| regulator.is_some_and(|name| r.parts.contains(name));
     let in_test = |held: bool, name: &String| {

@@ -20,7 +20,7 @@ use crate::tank::vapour_pressure::{
 use crate::tank::vessel::{Charge, Contents};
 use crate::train::cylinder::{Cylinder, cylinder};
 use crate::train::rig::{Supply, TankSpec};
-use crate::train::{Draw, LowestSupply, PartKind};
+use crate::train::{Draw, LowestSupply};
 use std::sync::Arc;
 
 /// Rows of the run that are kept.
@@ -219,7 +219,7 @@ fn line_pressure(
     let regulator = solution
         .main_parts()
         .into_iter()
-        .find(|part| matches!(part.kind, PartKind::Regulator(_)))?;
+        .find(|part| part.is_regulator())?;
     let parts = &duty.solution.as_ref().ok()?.parts;
     let flow = parts.iter().find(|p| p.part == regulator.name)?;
     Some(flow.outlet.pressure)

@@ -4,8 +4,10 @@ use super::Solution;
 use crate::leak::trapped::supply_at_rest;
 use crate::leak::{
     FailureRow, JointRow, LeakJudgement, Running, TestPlan, TrappedSection, failure_table,
-    inventory, judged, pressures_at_rest, test_plan, trapped_sections,
+    inventory, judged, test_plan, trapped_sections,
 };
+use crate::train::Part;
+use crate::train::ways::at_rest;
 use std::sync::OnceLock;
 
 /// Each part worked out when first asked for.
@@ -100,11 +102,11 @@ impl Solution<'_> {
             return Vec::new();
         };
         let air = self.rig.site.air_pressure.pascals();
-        let rest = pressures_at_rest(train, supply);
-        let beyond = train.parts().into_iter().zip(rest).filter(|(part, rest)| {
-            let most = part.protection.max_differential;
+        let rest = at_rest(train, supply, Part::holds).into_iter();
+        let beyond = rest.filter(|rest| {
+            let most = rest.part.protection.max_differential;
             most.is_some_and(|most| rest.inlet.pascals() - air > most.pascals())
         });
-        beyond.map(|(part, _)| part.name.clone()).collect()
+        beyond.map(|rest| rest.part.name.clone()).collect()
     }
 }

@@ -3,14 +3,15 @@
 use super::{Case, Effect};
 use crate::eos::{EosError, Phase, State};
 use crate::flow::orifice::Stagnation;
+use crate::leak::LeakError;
 use crate::leak::release::{BOUNDING, Hole, Opening, Release};
-use crate::leak::{LeakError, pressures_at_rest};
 use crate::quantity::{
     AbsolutePressure, MassRate, ThermodynamicTemperature, kelvin, kilograms_per_second,
     pascals_absolute, square_metres,
 };
 use crate::train::rig::supply::VENTED_PA;
-use crate::train::{PartKind, Pump, PumpCurve, Train, VaporiserHeat};
+use crate::train::ways::at_rest;
+use crate::train::{Part, PartKind, Pump, PumpCurve, Train, VaporiserHeat};
 
 /// Areas of a leak at a small joint, m², with what they stand for: a joint whose seal is washed out,
 /// and one that has come loose.
@@ -127,9 +128,10 @@ fn levels(case: &Case<'_>) -> Result<Vec<(Level, State, Option<MassRate>)>, Leak
     let ambient_k = case.rig.site.ambient.value;
     let mut found = vec![(level(name, supply, &start), start, None)];
     let mut most = None;
-    let rest = pressures_at_rest(&case.rig.train, supply);
+    let rest = at_rest(&case.rig.train, supply, Part::holds);
     let mut state = start;
-    for (part, rest) in case.rig.train.parts().iter().zip(&rest) {
+    for rest in &rest {
+        let part = rest.part;
         let before = state.pressure_pa;
         let next = match &part.kind {
             PartKind::Regulator(_) => {

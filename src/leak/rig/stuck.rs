@@ -109,7 +109,6 @@ pub(super) fn stuck_regulators(case: &Case<'_>, duties: &Duties<'_>) -> Vec<Stuc
         valve.opening = setting.opening;
     }
     let supply_pa = highest_supply(case);
-    let held = |r: &Regulator, inlet| r.lock_up_pressure(inlet);
     let train = &case.rig.train;
     let switch = case.rig.controls.high_fuel_cutoff == Some(true);
     let site = (case.around.temperature, case.around.pressure);
@@ -125,12 +124,12 @@ pub(super) fn stuck_regulators(case: &Case<'_>, duties: &Duties<'_>) -> Vec<Stuc
         high_cut_off: switch.then_some(case.around.pressure),
         relief: &enough,
     };
-    let failed = failed_open(train, supply_pa, held, kept_by);
-    let both = both_failed_open(train, supply_pa, held);
+    let failed = failed_open(train, supply_pa, Part::holds, kept_by);
+    let both = both_failed_open(train, supply_pa, Part::holds);
     let names: Vec<String> = base
         .parts()
         .iter()
-        .filter(|p| matches!(p.kind, PartKind::Regulator(_)))
+        .filter(|p| p.is_regulator())
         .map(|p| p.name.clone())
         .collect();
     names
@@ -223,7 +222,7 @@ fn reliefs_behind<'t>(
     let mut found: Vec<(String, &Regulator, &ReliefValve)> = Vec::new();
     for way in ways(train) {
         let behind = way.iter().skip_while(|p| p.name != regulator.name).skip(1);
-        let zone = behind.take_while(|p| !matches!(p.kind, PartKind::Regulator(_)));
+        let zone = behind.take_while(|p| !p.is_regulator());
         for part in zone {
             if let PartKind::ReliefValve(relief) = &part.kind
                 && found.iter().all(|f| f.0 != part.name)

@@ -7,11 +7,12 @@ use fuelwright::input;
 use fuelwright::leak::rig::{KeptOff, RatedBelow, StuckRegulator};
 use fuelwright::leak::shutdown::Stop;
 use fuelwright::leak::trapped::supply_at_rest;
-use fuelwright::leak::{Answer, Failure, FailureRow, pressures_at_rest};
+use fuelwright::leak::{Answer, Failure, FailureRow};
 use fuelwright::quantity::AbsolutePressure;
 use fuelwright::quantity::show::Units;
-use fuelwright::train::PartKind;
+use fuelwright::train::Part;
 use fuelwright::train::rig::Rig;
+use fuelwright::train::ways::at_rest;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use toml::{Table, Value};
@@ -191,11 +192,8 @@ impl Held<'_> {
         let (start, _) = supply.expect("a state");
         if text(self.case, "failure") != "stuck-regulator" {
             // a pump against shut valves
-            let rest = pressures_at_rest(&rig.train, start);
-            let pump = rest.iter().find(|r| {
-                let part = rig.train.part(&r.part).expect("there");
-                matches!(part.kind, PartKind::Pump(_))
-            });
+            let rest = at_rest(&rig.train, start, Part::holds);
+            let pump = rest.iter().find(|r| r.part.is_pump());
             let p = self.gauge_bar(pump.expect("a pump").outlet);
             self.close("the dead head", p, want, tolerance);
             return;

@@ -1,12 +1,11 @@
 //! Pressure at rest where several supplies meet, by hand.
 
 use crate::train::parts::{holes, part, regulator, single};
-use fuelwright::flow::regulator::Regulator;
 use fuelwright::quantity::pascals_absolute;
 use fuelwright::train::protection::{FailedOpen, KeptBy, both_failed_open, failed_open};
 use fuelwright::train::ways::{at_rest, at_supply_pressure};
 use fuelwright::train::{
-    Actuation, Closure, Draw, OnLoss, PartKind, ReliefValve, Source, Tapping, Train,
+    Actuation, Closure, Draw, OnLoss, Part, PartKind, ReliefValve, Source, Tapping, Train,
 };
 
 /// Two cylinders, each with its own regulator (set to 2 and 3 bar, 0.15 bar of lock-up): the valve of the second
@@ -36,10 +35,10 @@ fn each_supply_stands_on_its_own_parts() {
     let mut train = single(vec![rated("line")], holes("main", 1, 1e-3));
     train.sources = vec![source("a", 2e5), source("b", 3e5)];
     let supply = pascals_absolute(9e5);
-    let rest = at_rest(&train, supply, Regulator::lock_up_pressure);
+    let rest = at_rest(&train, supply, Part::holds);
     let at = |name: &str| {
-        let (_, p) = rest.iter().find(|(q, _)| q.name == name).expect(name);
-        p.pascals()
+        let found = rest.iter().find(|r| r.part.name == name).expect(name);
+        found.inlet.pascals()
     };
     for (name, want_pa) in [
         ("valve a", 9e5),
@@ -55,13 +54,17 @@ fn each_supply_stands_on_its_own_parts() {
         .map(|p| p.name.as_str())
         .collect();
     assert_eq!(names, ["valve a", "regulator a", "valve b", "regulator b"]);
-    let held = Regulator::lock_up_pressure;
-    let failed = failed_open(&train, supply, held, KeptBy::RELIEFS);
+    let failed = failed_open(&train, supply, Part::holds, KeptBy::RELIEFS);
     assert_eq!(
         overloaded(&failed),
         [("regulator a", "line", 9e5), ("regulator b", "line", 9e5)]
     );
-    let failed = failed_open(&train, pascals_absolute(4.9e5), held, KeptBy::RELIEFS);
+    let failed = failed_open(
+        &train,
+        pascals_absolute(4.9e5),
+        Part::holds,
+        KeptBy::RELIEFS,
+    );
     assert!(overloaded(&failed).is_empty());
 }
 
@@ -86,15 +89,14 @@ fn one_regulator_fails_at_a_time() {
         ],
         holes("main", 1, 1e-3),
     );
-    let held = Regulator::lock_up_pressure;
-    let failed = failed_open(&train, pascals_absolute(9e5), held, KeptBy::RELIEFS);
+    let failed = failed_open(&train, pascals_absolute(9e5), Part::holds, KeptBy::RELIEFS);
     // the regulator of these tests locks up 0.15 bar above its set pressure
     assert_eq!(
         overloaded(&failed),
         [("first", "between", 9e5), ("second", "behind", 2.15e5)]
     );
     // both at once is another thing
-    let both = both_failed_open(&train, pascals_absolute(9e5), held);
+    let both = both_failed_open(&train, pascals_absolute(9e5), Part::holds);
     assert_eq!(both.len(), 1);
     let (first, second) = &both[0];
     assert_eq!((&*first.name, &*second.regulator.name), ("first", "second"));
@@ -148,9 +150,8 @@ fn zone() -> Train {
 #[test]
 fn a_relief_valve_protects_only_what_no_valve_can_shut_from_it() {
     let train = zone();
-    let held = Regulator::lock_up_pressure;
     let supply = pascals_absolute(9e5);
-    let failed = failed_open(&train, supply, held, KeptBy::RELIEFS);
+    let failed = failed_open(&train, supply, Part::holds, KeptBy::RELIEFS);
     let both = [("regulator", "before", 9e5), ("regulator", "valve", 9e5)];
     assert_eq!(overloaded(&failed), both);
     let (relief, valve) = failed[0].parts[0].shut_from.expect("a valve between");
@@ -160,7 +161,7 @@ fn a_relief_valve_protects_only_what_no_valve_can_shut_from_it() {
         high_cut_off: Some(pascals_absolute(1e5)),
         relief: &|_, _, _| false,
     };
-    let failed = failed_open(&train, supply, held, kept_by);
+    let failed = failed_open(&train, supply, Part::holds, kept_by);
     assert_eq!(overloaded(&failed), both);
     let behind = failed[0].parts.last().expect("parts");
     assert_eq!(behind.cut_off.map(|v| &*v.name), Some("valve"));
@@ -169,12 +170,11 @@ fn a_relief_valve_protects_only_what_no_valve_can_shut_from_it() {
 
 #[test]
 fn a_slam_shut_holds_and_a_valve_on_the_supply_side_cuts_off() {
-    let held = Regulator::lock_up_pressure;
     let supply = pascals_absolute(9e5);
     let mut train = zone();
     let regulator = train.part_mut("regulator").expect("there");
     regulator.protection.shut_off_pressure = Some(pascals_absolute(4e5));
-    let failed = failed_open(&train, supply, held, KeptBy::RELIEFS);
+    let failed = failed_open(&train, supply, Part::holds, KeptBy::RELIEFS);
     assert!(overloaded(&failed).is_empty());
     assert!((failed[0].before.pascals() - 9e5).abs() < 1e-6);
     // the valve moved before the regulator
@@ -185,11 +185,11 @@ fn a_slam_shut_holds_and_a_valve_on_the_supply_side_cuts_off() {
         high_cut_off: Some(pascals_absolute(1e5)),
         relief: &|_, _, _| false,
     };
-    assert!(overloaded(&failed_open(&train, supply, held, kept_by)).is_empty());
+    assert!(overloaded(&failed_open(&train, supply, Part::holds, kept_by)).is_empty());
     // and too weak for what it has to close against
     let mut train = zone();
     let valve = train.part_mut("valve").expect("there");
     valve.protection.max_differential = Some(fuelwright::quantity::pascals_difference(2e5));
-    let parts = overloaded(&failed_open(&train, supply, held, kept_by));
+    let parts = overloaded(&failed_open(&train, supply, Part::holds, kept_by));
     assert_eq!(parts.len(), 3);
 }
