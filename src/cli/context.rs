@@ -11,7 +11,7 @@ use crate::input::MOST_BYTES;
 use crate::input::file::{self, FileError};
 use crate::quantity::show::{Show, Units};
 use crate::quantity::{AbsolutePressure, PressureLevel, kelvin, pascals_absolute};
-use crate::report::{Report, properties};
+use crate::report::{MODEL, Report, properties};
 use std::borrow::Cow;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -28,9 +28,6 @@ pub fn shown(report: &Report, quiet: bool) -> Cow<'_, Report> {
     short.sources.clear();
     Cow::Owned(short)
 }
-
-/// Heading of the section about property models.
-const MODEL: &str = "Model";
 
 /// What every command works with.
 #[derive(Debug)]

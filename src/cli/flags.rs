@@ -20,6 +20,9 @@ pub struct Global {
     /// Units of the text: si or us; JSON is always SI.
     #[arg(long, global = true, value_enum, default_value_t = UnitSystem::Si, hide_possible_values = true)]
     pub units: UnitSystem,
+    /// Print the text in full: every table, note, assumption and source; other formats always do.
+    #[arg(long, global = true)]
+    pub full: bool,
     /// Leave out models, assumptions and sources; JSON keeps everything.
     #[arg(short, long, global = true)]
     pub quiet: bool,

@@ -168,8 +168,19 @@ fn write(
     let units = global.units.into();
     let shown = shown(report, global.quiet);
     let answer = match global.format {
-        Format::Text if page.colour => text::styled(&shown, units, page.width),
-        Format::Text => text::render(&shown, units, page.width),
+        Format::Text => {
+            let write = if global.full {
+                text::styled
+            } else {
+                text::short
+            };
+            let styled = write(&shown, units, page.width);
+            if page.colour {
+                styled
+            } else {
+                text::plain(&styled)
+            }
+        }
         Format::Json => json::render(report),
         Format::Markdown => markdown::render(&shown, units),
         Format::Html => html::render(&shown, units),

@@ -144,6 +144,8 @@ record! {
 
 /// Heading of the verdict; findings stand behind it on a page.
 pub const VERDICT: &str = "Verdict";
+/// Heading of what no rule could look at.
+pub const NOT_CHECKED: &str = "Not checked";
 
 /// Line of the rig file for a path of the rig.
 pub type LineOf<'a> = &'a dyn Fn(&str) -> Option<usize>;
@@ -405,7 +407,7 @@ pub fn findings(
     if audit.is_incomplete() {
         report.block(TO_WRITE, Block::Lines(all_lines(&audit.missing)));
     }
-    report.table("Not checked", not_checked(audit));
+    report.table(NOT_CHECKED, not_checked(audit));
     report.keys(&row);
 }
 

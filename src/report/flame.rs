@@ -198,7 +198,7 @@ fn finding(at: &str, warning: &FlameWarning) -> Option<Finding> {
 /// What the flame rests on.
 pub fn model(report: &mut Report, library: &Library, burner: &Burner) {
     report.facts(
-        "Model",
+        super::MODEL,
         vec![
             Fact::text(
                 "Flame",

@@ -59,6 +59,9 @@ use crate::fuel::{Composition, Library, SourceKey};
 use crate::quantity::sentence::Sentence;
 use std::collections::BTreeMap;
 
+/// Heading of what the properties were worked out with.
+pub const MODEL: &str = "Model";
+
 /// The whole answer of one command.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Report {

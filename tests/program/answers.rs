@@ -11,7 +11,7 @@ const PASSING: [&str; 3] = ["line", "program_version", "rig_digest"];
 /// What a command answers in a format.
 fn answer(line: &str, format: &str) -> (Outcome, String) {
     let (mut out, mut err) = (Vec::new(), Vec::new());
-    let all = ["fuelwright", "--format", format];
+    let all = ["fuelwright", "--full", "--format", format];
     let outcome = run(
         all.into_iter().chain(line.split('|')),
         100,

@@ -79,11 +79,11 @@ pub(super) const LINES: &[&str] = &[
     "trapped|--fuel|propane|--pressure|12 bara|--temperature|20 degC|--rise|5 K",
 ];
 
-/// Output of a line in a format.
+/// Output of a line in a format, in full.
 pub(super) fn output(line: &str, format: &str) -> String {
     use fuelwright::{Outcome, run};
     let (mut out, mut err) = (Vec::new(), Vec::new());
-    let all = ["fuelwright", "--format", format]
+    let all = ["fuelwright", "--full", "--format", format]
         .into_iter()
         .chain(line.split('|'));
     let outcome = run(all, 80, &mut out, &mut err);
@@ -349,7 +349,7 @@ fn every_file_that_an_answer_leaves_behind_carries_its_caution() {
 }
 
 /// Output of a line as it is, whatever its exit code.
-fn plain(line: &str) -> String {
+pub(super) fn plain(line: &str) -> String {
     use fuelwright::run;
     let (mut out, mut err) = (Vec::new(), Vec::new());
     let all = std::iter::once("fuelwright").chain(line.split('|'));
@@ -478,8 +478,8 @@ fn quiet_leaves_out_what_an_answer_rests_on_and_never_its_cautions() {
         ("html", ">Sources</h2>"),
     ] {
         for command in ["audit", "report"] {
-            let long = plain(&format!("{command}|{rig}|--format|{format}"));
-            let short = plain(&format!("{command}|{rig}|--format|{format}|--quiet"));
+            let long = plain(&format!("{command}|{rig}|--full|--format|{format}"));
+            let short = plain(&format!("{command}|{rig}|--full|--format|{format}|--quiet"));
             for part in ["Sources", "Assumptions", "Model"] {
                 let heading = heading.replace("Sources", part);
                 assert!(long.contains(&heading), "{command} as {format}: {part}");

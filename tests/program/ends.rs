@@ -42,7 +42,7 @@ fn staying(fluid: &str) -> Arc<dyn Backend> {
 fn command(line: &[&str], most_steps: u64) -> (String, String) {
     let (begin, before) = (Instant::now(), effort::done());
     let (mut out, mut err) = (Vec::new(), Vec::new());
-    let all = [&["fuelwright"], line].concat();
+    let all = [&["fuelwright", "--full"], line].concat();
     cli::run(all, 80, &mut out, &mut err);
     let (took, steps) = (begin.elapsed(), effort::done() - before);
     assert!(took < LONGEST, "{line:?} took {took:?}");

@@ -10,7 +10,9 @@ const RIG: &str = "examples/coupon-soak-rig.toml";
 
 fn run(arguments: &[&str]) -> (Outcome, String, String) {
     let (mut out, mut err) = (Vec::new(), Vec::new());
-    let all = std::iter::once("fuelwright").chain(arguments.iter().copied());
+    let all = ["fuelwright", "--full"]
+        .into_iter()
+        .chain(arguments.iter().copied());
     let outcome = cli::run(all, 80, &mut out, &mut err);
     let text = |bytes| String::from_utf8(bytes).expect("text");
     (outcome, text(out), text(err))

@@ -74,8 +74,8 @@ fn the_schema_printed_is_the_schema() {
 
 #[test]
 fn quiet_keeps_tables_findings_and_every_caution() {
-    let (_, full, _) = told(&["audit", RIG]);
-    let (outcome, quiet, _) = told(&["audit", RIG, "--quiet"]);
+    let (_, full, _) = told(&["audit", RIG, "--full"]);
+    let (outcome, quiet, _) = told(&["audit", RIG, "--full", "--quiet"]);
     assert_eq!(outcome, Outcome::Done);
     for kept in [
         "Verdict",

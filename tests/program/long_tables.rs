@@ -8,7 +8,9 @@ use std::time::{Duration, Instant};
 
 fn run(arguments: &[&str]) -> String {
     let (mut out, mut err) = (Vec::new(), Vec::new());
-    let all = std::iter::once("fuelwright").chain(arguments.iter().copied());
+    let all = ["fuelwright", "--full"]
+        .into_iter()
+        .chain(arguments.iter().copied());
     let outcome = cli::run(all, 80, &mut out, &mut err);
     let err = String::from_utf8(err).expect("text");
     assert_ne!(outcome, Outcome::Failed, "{err}");

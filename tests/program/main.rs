@@ -15,5 +15,6 @@ mod repeats;
 mod report;
 mod rig_file;
 mod schema;
+mod short;
 mod terminal;
 mod units;

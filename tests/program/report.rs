@@ -9,7 +9,9 @@ const ALL_RIGS: [&str; 4] = [RIGS[0], RIGS[1], RIGS[2], "neglected-frost-guard"]
 
 fn run(arguments: &[&str]) -> (Outcome, String, String) {
     let (mut out, mut err) = (Vec::new(), Vec::new());
-    let all = std::iter::once("fuelwright").chain(arguments.iter().copied());
+    let all = ["fuelwright", "--full"]
+        .into_iter()
+        .chain(arguments.iter().copied());
     let outcome = cli::run(all, 80, &mut out, &mut err);
     (
         outcome,

@@ -17,7 +17,9 @@ const RIG: &str = "examples/coupon-soak-rig.toml";
 
 fn told(arguments: &[&str]) -> (Outcome, String, String) {
     let (mut out, mut err) = (Vec::new(), Vec::new());
-    let all = std::iter::once("fuelwright").chain(arguments.iter().copied());
+    let all = ["fuelwright", "--full"]
+        .into_iter()
+        .chain(arguments.iter().copied());
     let outcome = run(all, 120, &mut out, &mut err);
     let text = |bytes| String::from_utf8(bytes).expect("text");
     (outcome, text(out), text(err))

@@ -1,9 +1,14 @@
 //! A report as text for people: aligned facts, tables that fit the page, notes wrapped to its width.
 
+mod answer;
+mod sentence;
+mod short;
 mod table;
 
+pub use short::short;
+
 use super::words::{fact_band, fact_value, finding_at, told};
-use super::{Block, Fact, Finding, Lines, Report, Signal, Table};
+use super::{Block, Fact, Finding, Lines, Report, Section, Signal, Table};
 use crate::quantity::printable::{columns, on_a_line};
 use crate::quantity::show::Units;
 use anstyle::{Ansi256Color, AnsiColor, Style};
@@ -26,49 +31,28 @@ const SIGNALS: [(Signal, Style); 4] = [
 
 /// The report on a page of `width` characters.
 pub fn render(report: &Report, units: Units, width: usize) -> String {
-    anstream::adapter::strip_str(&styled(report, units, width)).to_string()
+    plain(&styled(report, units, width))
+}
+
+/// A text without the styles of a terminal.
+pub fn plain(styled: &str) -> String {
+    anstream::adapter::strip_str(styled).to_string()
 }
 
 /// As [`render`], with the styles of a terminal: headings bold, signal words coloured.
 pub fn styled(report: &Report, units: Units, width: usize) -> String {
-    let width = width.max(MIN_WIDTH);
-    let mut page = Page {
-        out: String::new(),
-        width,
-        units,
-    };
+    let mut page = Page::new(units, width);
     page.bold(&report.title);
     let mut chapter = None;
     for section in &report.sections {
-        // figures and the file itself are for pages that can show them
-        let shown = |b: &Block| match b {
-            Block::Plot(plot) => plot.table.is_some(),
-            Block::Listing(_) => false,
-            _ => true,
-        };
-        if !section.blocks.iter().any(shown) {
+        if !section.blocks.iter().any(is_shown) {
             continue;
         }
         if section.chapter != chapter {
             chapter.clone_from(&section.chapter);
             page.chapter(chapter.as_deref().unwrap_or_default());
         }
-        page.heading(&section.heading);
-        for block in &section.blocks {
-            match block {
-                Block::Facts(facts) => page.facts(facts),
-                Block::Table(table) => page.table(table),
-                Block::Text(text) => page.paragraph(INDENT, text),
-                Block::Plot(plot) => {
-                    if let Some(table) = &plot.table {
-                        page.table(table);
-                    }
-                }
-                Block::Checklist(items) => page.checklist(items),
-                Block::Lines(groups) => page.lines(groups),
-                Block::Listing(_) => {}
-            }
-        }
+        page.section(section);
     }
     if let Some(findings) = &report.findings {
         page.findings(findings);
@@ -95,9 +79,52 @@ struct Page {
     out: String,
     width: usize,
     units: Units,
+    /// Whether it is the full text: sources of facts and columns that find no room are named.
+    full: bool,
+}
+
+/// Whether a text shows it: figures and the file itself are for pages that can.
+fn is_shown(block: &Block) -> bool {
+    match block {
+        Block::Plot(plot) => plot.table.is_some(),
+        Block::Listing(_) => false,
+        _ => true,
+    }
 }
 
 impl Page {
+    fn new(units: Units, width: usize) -> Self {
+        Self {
+            out: String::new(),
+            width: width.max(MIN_WIDTH),
+            units,
+            full: true,
+        }
+    }
+
+    /// A heading with what stands under it; nothing if no text can show it.
+    fn section(&mut self, section: &Section) {
+        if !section.blocks.iter().any(is_shown) {
+            return;
+        }
+        self.heading(&section.heading);
+        for block in &section.blocks {
+            match block {
+                Block::Facts(facts) => self.facts(facts),
+                Block::Table(table) => self.table(table),
+                Block::Text(text) => self.paragraph(INDENT, text),
+                Block::Plot(plot) => {
+                    if let Some(table) = &plot.table {
+                        self.table(table);
+                    }
+                }
+                Block::Checklist(items) => self.checklist(items),
+                Block::Lines(groups) => self.lines(groups),
+                Block::Listing(_) => {}
+            }
+        }
+    }
+
     fn line(&mut self, text: &str) {
         self.out.push_str(text.trim_end());
         self.out.push('\n');
@@ -199,7 +226,7 @@ impl Page {
         let longest = names.iter().map(|name| columns(name)).max().unwrap_or(0);
         let beside = longest + 4 + 20 <= self.width;
         for (fact, name) in facts.iter().zip(&names) {
-            let value = fact_text(fact, self.units);
+            let value = self.fact_text(fact);
             if beside {
                 self.hanging(&format!("{INDENT}{}  ", padded(name, longest)), &value);
             } else {
@@ -210,12 +237,27 @@ impl Page {
         }
     }
 
+    /// Value, band, source and remark of a fact in one line.
+    fn fact_text(&self, fact: &Fact) -> String {
+        let mut text = fact_value(fact, self.units);
+        if let Some(band) = fact_band(fact, self.units) {
+            text = format!("{text} ({band})");
+        }
+        if let Some(source) = fact.source.as_ref().filter(|_| self.full) {
+            text = format!("{text} [{source}]");
+        }
+        match &fact.note {
+            Some(note) => format!("{text}; {note}"),
+            None => text,
+        }
+    }
+
     fn table(&mut self, table: &Table) {
         let laid = table::lay(table, self.units, self.width - INDENT.len());
         for line in &laid.lines {
             self.signal_line(line);
         }
-        if !laid.left_out.is_empty() {
+        if self.full && !laid.left_out.is_empty() {
             let note = format!(
                 "(left out on this page width: {})",
                 laid.left_out.join(", ")
@@ -246,21 +288,6 @@ impl Page {
                 self.hanging(&format!("    {name:9} "), text);
             }
         }
-    }
-}
-
-/// Value, band, source and remark of a fact in one line.
-fn fact_text(fact: &Fact, units: Units) -> String {
-    let mut text = fact_value(fact, units);
-    if let Some(band) = fact_band(fact, units) {
-        text = format!("{text} ({band})");
-    }
-    if let Some(source) = &fact.source {
-        text = format!("{text} [{source}]");
-    }
-    match &fact.note {
-        Some(note) => format!("{text}; {note}"),
-        None => text,
     }
 }
 

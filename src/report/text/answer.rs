@@ -1,0 +1,151 @@
+//! What of a report is its answer: what a person at the bench asked for. All else is detail, for the full text.
+
+use crate::report::audit::{NOT_CHECKED, VERDICT};
+use crate::report::{Block, MODEL, Report, Section, Topic};
+
+/// Headings of the answer, in the order of the short text; a heading may begin or end with what an ellipsis stands
+/// for. None: all of the report is its answer.
+fn headings(topic: Topic) -> &'static [&'static str] {
+    match topic {
+        Topic::Report => &[VERDICT, "Duties", NOT_CHECKED],
+        Topic::Audit => &[
+            VERDICT,
+            "Inputs that differ",
+            "Duties",
+            "Holes and mass",
+            "Findings",
+            "Findings of…",
+            "Refused",
+            "Second opinion",
+            "By group",
+            "Largest differences",
+            NOT_CHECKED,
+        ],
+        Topic::Checklist => &[
+            "Before…",
+            "Where to stand",
+            "At hand",
+            "Light-up",
+            "Running",
+            "Shut-down",
+            "After",
+            VERDICT,
+        ],
+        Topic::Convert => &[
+            "In short",
+            "Fuel at each duty",
+            "Nozzles for the largest duty",
+            "Old holes kept…",
+            "Drilled anew…",
+        ],
+        Topic::Flame => &["Result", "Duty", "Zones"],
+        Topic::Fuel => &[
+            "Combustion",
+            "Flammability in air",
+            "Saturation…",
+            "Identity",
+        ],
+        Topic::Injector => &[
+            "Duties",
+            "Holes",
+            "Flow",
+            "Numbers of holes",
+            "Holes at each duty",
+            "Drills…",
+            "Drilling template",
+        ],
+        Topic::Leak => &[
+            "Release",
+            "Where it goes",
+            "If it is lit",
+            "In the room",
+            "Leaking joints",
+            "Lines torn off",
+            "…torn off and lit",
+            "Regulators stuck open",
+        ],
+        Topic::LeakTest => &[
+            "Test pressure…",
+            "Hold, and what it shows",
+            "Never left plugged",
+            "Test on record…",
+        ],
+        Topic::Mass => &["Mass", "By group", "Part by part…"],
+        Topic::Shutdown => &["What stops the fuel", "Why it runs on…"],
+        Topic::Tank => &[
+            "Tank",
+            "What each duty needs of it",
+            "What one cylinder can give",
+            "Run",
+            "What it can feed",
+            "At the end",
+            "What would feed it…",
+            "If liquid were drawn",
+        ],
+        Topic::Tolerance => &[
+            "Fuel flow",
+            "Equivalence ratio",
+            "Exit temperature",
+            "Hotter than the material stands",
+            "What drives the equivalence ratio",
+        ],
+        Topic::Train => &["Duties", "What stands out", "Throttle at each duty"],
+        Topic::Fuels
+        | Topic::State
+        | Topic::Valve
+        | Topic::Regulator
+        | Topic::Trapped
+        | Topic::Start
+        | Topic::Rules
+        | Topic::Sources => &[],
+    }
+}
+
+/// Whether a heading is the one of the list.
+fn is(listed: &str, heading: &str) -> bool {
+    match (listed.strip_prefix('…'), listed.strip_suffix('…')) {
+        (Some(end), _) => heading.ends_with(end),
+        (None, Some(begin)) => heading.starts_with(begin),
+        (None, None) => heading == listed,
+    }
+}
+
+/// Whether it has lines to copy into the file.
+fn is_to_copy(section: &Section) -> bool {
+    section.blocks.iter().any(|b| matches!(b, Block::Lines(_)))
+}
+
+/// The sections of an answer.
+pub(super) struct Answer<'a> {
+    /// Those that it opens with.
+    pub(super) first: Vec<&'a Section>,
+    /// Those behind the findings: what follows a verdict, and lines to copy.
+    pub(super) after: Vec<&'a Section>,
+    /// Whether there are more.
+    pub(super) more: bool,
+}
+
+/// The answer of a report.
+pub(super) fn of(report: &Report) -> Answer<'_> {
+    let listed = headings(report.topic);
+    let place = |section: &Section| {
+        let place = listed.iter().position(|l| is(l, &section.heading));
+        let all = listed.is_empty() && section.heading != MODEL;
+        place.or((is_to_copy(section) || all).then_some(listed.len()))
+    };
+    let sections = report.sections.iter();
+    let mut found: Vec<(usize, &Section)> = sections
+        .filter_map(|section| Some((place(section)?, section)))
+        .collect();
+    let more = found.len() < report.sections.len();
+    found.sort_by_key(|(place, _)| *place);
+    // chapters of a report have headings in common: the first is that of its answer
+    found.dedup_by(|(_, later), (_, first)| later.heading == first.heading);
+    let verdict = found.iter().position(|(_, s)| s.heading == VERDICT);
+    let (mut first, mut after) = (Vec::new(), Vec::new());
+    for (i, (_, section)) in found.into_iter().enumerate() {
+        let opens = verdict.map_or(!is_to_copy(section), |verdict| i <= verdict);
+        if opens { &mut first } else { &mut after }.push(section);
+    }
+    Answer { first, after, more }
+}
