@@ -1,7 +1,6 @@
 //! What a rule says: a finding with its value, limit, source and advice, or why it could not look.
 
 use super::Signal;
-use crate::fuel::SourceKey;
 use crate::quantity::show::{Units, show, significant};
 use crate::quantity::{AbsolutePressure, Kind};
 use std::borrow::Cow;
@@ -174,14 +173,6 @@ impl Source {
             Self::Unconfirmed(key) => format!("[{key}], from memory: not confirmed"),
             Self::Choice(why) => format!("our choice: {why}"),
             Self::Words(words) => (*words).to_owned(),
-        }
-    }
-
-    /// Key of the publication, if it is one.
-    pub fn key(&self) -> Option<SourceKey> {
-        match self {
-            Self::Published(key) | Self::Unconfirmed(key) => Some((*key).to_owned()),
-            Self::Input(_) | Self::Choice(_) | Self::Words(_) => None,
         }
     }
 }

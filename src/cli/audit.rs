@@ -48,7 +48,7 @@ pub fn run(args: &AuditArgs, context: &Context) -> Result<Report, CliError> {
         shutdown::failures(&mut report, solution.failures(), true);
     }
     write::mass(&mut report, &solution);
-    write::findings(&mut report, library, &solution, &found, &line);
+    write::findings(&mut report, &solution, &found, &line);
     Context::model(&mut report, solution.fluid.as_ref());
     Ok(report)
 }

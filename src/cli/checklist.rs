@@ -50,6 +50,6 @@ pub fn run(args: &ChecklistArgs, context: &Context) -> Result<Report, CliError> 
     report.burns(&loaded.rig.fuel.composition);
     found.findings.retain(|f| f.signal <= Signal::Warning);
     let line = |at: &str| loaded.line(at).map(|(line, _)| line);
-    write::findings(&mut report, &context.library, &solution, &found, &line);
+    write::findings(&mut report, &solution, &found, &line);
     Ok(report)
 }

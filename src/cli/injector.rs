@@ -209,7 +209,7 @@ fn for_rig(path: &Path, args: &InjectorArgs, context: &Context) -> Result<Report
     crate::report::plan::plan(&mut report, &context.library, &solution, true);
     template::for_rig(&args.drilling, &solution, context, &mut report)?;
     let found = audit_of(&solution, &[Group::Injector]);
-    rig::findings(&mut report, context, &loaded, &solution, &found);
+    rig::findings(&mut report, &loaded, &solution, &found);
     Context::model(&mut report, solution.fluid.as_ref());
     Ok(report)
 }
@@ -291,7 +291,7 @@ fn from_flags(
         || usual_phase(fuel) == FedAs::Liquid;
     let wrong = holes::judged(&found, fuel, liquid);
     let read_by = (context.units, context.ambient);
-    audit::judged(&mut report, &context.library, &wrong, read_by, &|_| None);
+    audit::judged(&mut report, &wrong, read_by, &|_| None);
     template::from_flags(&args.drilling, &found, context, &mut report)?;
     Context::model(&mut report, fluid.as_ref());
     Ok(report)

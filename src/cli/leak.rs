@@ -181,7 +181,7 @@ fn for_rig(path: &Path, context: &Context) -> Result<Report, CliError> {
     let mut report = Report::new(Topic::Leak, format!("Releases of {}", loaded.rig.name));
     report::leak_plan::plan(&mut report, &context.library, &solution, plan);
     let found = audit_of_and(&solution, &[Group::Leak], &STUCK_OPEN);
-    rig::findings(&mut report, context, &loaded, &solution, &found);
+    rig::findings(&mut report, &loaded, &solution, &found);
     Context::model(&mut report, solution.fluid.as_ref());
     Ok(report)
 }

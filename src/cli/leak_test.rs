@@ -44,6 +44,6 @@ pub fn run(args: &LeakTestArgs, context: &Context) -> Result<Report, CliError> {
     leak_test::joints(&mut report, &loaded.rig, joints);
     report.burns(&loaded.rig.fuel.composition);
     let found = audit_of_and(&solution, &[Group::Leak], &TOO_LOW);
-    rig::findings(&mut report, context, &loaded, &solution, &found);
+    rig::findings(&mut report, &loaded, &solution, &found);
     Ok(report)
 }

@@ -30,13 +30,7 @@ pub fn solve<'a>(loaded: &'a Loaded, context: &Context) -> Result<Solution<'a>, 
 }
 
 /// Adds what rules found, each finding with its line of the file.
-pub fn findings(
-    report: &mut Report,
-    context: &Context,
-    loaded: &Loaded,
-    solution: &Solution<'_>,
-    found: &Audit,
-) {
+pub fn findings(report: &mut Report, loaded: &Loaded, solution: &Solution<'_>, found: &Audit) {
     let line = |at: &str| loaded.line(at).map(|(line, _)| line);
-    audit::findings(report, &context.library, solution, found, &line);
+    audit::findings(report, solution, found, &line);
 }

@@ -35,7 +35,7 @@ pub fn run(args: &ShutdownArgs, context: &Context) -> Result<Report, CliError> {
     shutdown::failures(&mut report, solution.failures(), false);
     report.burns(&loaded.rig.fuel.composition);
     let found = audit_of(&solution, &[Group::Shutdown]);
-    rig::findings(&mut report, context, &loaded, &solution, &found);
+    rig::findings(&mut report, &loaded, &solution, &found);
     for sentence in &solution.assumptions {
         report.assume(sentence.as_str());
     }

@@ -261,7 +261,7 @@ fn of_rig(args: &TankArgs, path: &Path, context: &Context) -> Result<Report, Cli
         args.every.is_some(),
     );
     let found = audit_of(&solution, &[Group::Supply, Group::Tank]);
-    rig::findings(&mut report, context, &loaded, &solution, &found);
+    rig::findings(&mut report, &loaded, &solution, &found);
     // what the draws rest on; those of the holes have no part in it
     let of_train = solution.train().iter().flat_map(|plan| &plan.assumptions);
     for sentence in &solution.rig.assumptions {

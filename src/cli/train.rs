@@ -50,7 +50,7 @@ pub fn run(args: &TrainArgs, context: &Context) -> Result<Report, CliError> {
         report.assume(sentence.as_str());
     }
     let found = audit_of_and(&solution, &JUDGED_BY, &SHUT_OFF);
-    rig::findings(&mut report, context, &loaded, &solution, &found);
+    rig::findings(&mut report, &loaded, &solution, &found);
     Context::model(&mut report, solution.fluid.as_ref());
     Ok(report)
 }

@@ -76,7 +76,7 @@ fn of_rig(path: &Path, context: &Context) -> Result<Report, CliError> {
     let mut report = Report::new(Topic::Trapped, title);
     write::sections(&mut report, &loaded.rig, sections, false);
     let found = audit_of(&solution, &[Group::Trapped]);
-    rig::findings(&mut report, context, &loaded, &solution, &found);
+    rig::findings(&mut report, &loaded, &solution, &found);
     Context::model(&mut report, solution.fluid.as_ref());
     Ok(report)
 }

@@ -94,7 +94,7 @@ pub(super) fn before_test(rig: &Rig, zone: &Zone, test: AbsolutePressure) -> Vec
 /// How the zone is parted from what stands before it.
 fn begin(rig: &Rig, zone: &Zone, parts: &[&Part]) -> String {
     if let Some(name) = &zone.behind {
-        let pump = rig.train.part(name).is_some_and(|p| p.is_pump());
+        let pump = rig.train.part(name).is_some_and(Part::is_pump);
         return if pump {
             format!("undo the joint behind {name} and blank it off: gas goes back through it")
         } else {

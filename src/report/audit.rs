@@ -389,15 +389,9 @@ pub fn counts(audit: &Audit) -> String {
 }
 
 /// Adds what the rules found, what they could not check, and what is set aside.
-pub fn findings(
-    report: &mut Report,
-    library: &Library,
-    solution: &Solution<'_>,
-    audit: &Audit,
-    line_of: LineOf<'_>,
-) {
+pub fn findings(report: &mut Report, solution: &Solution<'_>, audit: &Audit, line_of: LineOf<'_>) {
     let read_by = (solution.units, solution.rig.site.air_pressure);
-    judged(report, library, &audit.findings, read_by, line_of);
+    judged(report, &audit.findings, read_by, line_of);
     let row = Beside::row(audit);
     let aside = table_of(
         row.rows("suppressed"),
@@ -414,14 +408,10 @@ pub fn findings(
 /// Adds what rules found, as a reader with these units and this pressure of the air reads it.
 pub fn judged(
     report: &mut Report,
-    library: &Library,
     found: &[crate::audit::Finding],
     read_by: (Units, AbsolutePressure),
     line_of: LineOf<'_>,
 ) {
-    for key in found.iter().filter_map(|f| f.source.key()) {
-        report.cite(library, &key);
-    }
     let shown = found.iter().map(|f| shown(f, read_by, line_of));
     report.findings = Some(shown.collect());
 }

@@ -207,6 +207,9 @@ impl Report {
         let said = self.notes.iter().chain(&self.assumptions);
         let said: Vec<String> = said.map(ToString::to_string).collect();
         let mut texts: Vec<&str> = said.iter().map(String::as_str).collect();
+        for f in self.findings.iter().flatten() {
+            texts.extend([&f.measured, &f.limit, &f.source, &f.advice].map(String::as_str));
+        }
         let mut keys: Vec<String> = Vec::new();
         for block in self.sections.iter().flat_map(|s| &s.blocks) {
             match block {

@@ -6,7 +6,7 @@ use crate::audit::Solution;
 use crate::fuel::Library;
 use crate::injector::plan::{DrillAtDuty, DutyInjection, InjectorPlan, PlannedDuty};
 use crate::injector::ring::{Distribution, HoleFlow};
-use crate::quantity::sentence::{Sentence, sentence};
+use crate::quantity::sentence::{Sentence, Told, sentence};
 use crate::quantity::show::signed;
 use crate::quantity::{AbsolutePressure, Kind, pascals_absolute};
 
@@ -292,6 +292,9 @@ fn sources(report: &mut Report, library: &Library, name: &str, injection: &DutyI
             }
         }
         None => {}
+    }
+    if let Some(Err(error)) = &injection.sharing {
+        report.remark(sentence!("{}: {}.", name, error.told()));
     }
     for key in &injection.at_need.sources {
         report.cite(library, key);

@@ -81,7 +81,7 @@ pub fn rig(report: &mut Report, page: &Page<'_>) {
     report.key("report", solution.rig.name.as_str());
     report.chapter("Verdict and findings");
     audit::verdict(report, page.solution, page.audit);
-    audit::findings(report, library, solution, page.audit, page.line_of);
+    audit::findings(report, solution, page.audit, page.line_of);
     report.chapter("The rig");
     report.facts("The rig", AtAGlance::row(page).facts());
     report.chapter("Duties");

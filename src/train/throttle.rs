@@ -327,7 +327,7 @@ fn authority(setup: &ThrottleSetup) -> Result<Option<f64>, TrainError> {
     let regulated = solved.parts[..i]
         .iter()
         .rev()
-        .find(|p| open.part(&p.part).is_some_and(|part| part.is_regulator()));
+        .find(|p| open.part(&p.part).is_some_and(Part::is_regulator));
     let from = regulated.map_or_else(
         || {
             solved

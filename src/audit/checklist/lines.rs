@@ -332,7 +332,7 @@ pub(super) fn shut_down(list: &mut Checklist, s: &Solution<'_>) {
 fn order(s: &Solution<'_>) -> String {
     let hand = first_hand_valve(s).map_or("the supply", |p| p.name.as_str());
     if burns_liquid(s) {
-        let pump = names(s, |p| p.is_pump());
+        let pump = names(s, Part::is_pump);
         let pump = if pump.is_empty() {
             String::new()
         } else {

@@ -22,7 +22,7 @@ pub fn judged(holes: &InjectorResult, fuel: &Composition, liquid: bool) -> Vec<F
         }));
     };
     ask(&soft_injector::RULE, &|v| {
-        soft_injector::judge(AT, holes, v)
+        soft_injector::judge(AT, holes, v);
     });
     if let Some(drill) = holes
         .nearest_drill()

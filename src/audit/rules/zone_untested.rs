@@ -78,7 +78,7 @@ fn reached<'a>(s: &Solution<'a>, zone: &'a Zone, records: &[Placed]) -> Reached<
     // a regulator inside a test that was held keeps its pressure from what stands behind
     let regulator = zone.behind.as_ref().filter(|name| {
         let part = train.part(name);
-        part.is_some_and(|p| p.is_regulator())
+        part.is_some_and(Part::is_regulator)
     });
     let kept_off = |r: &Placed| regulator.is_some_and(|name| r.parts.contains(name));
     let in_test = |held: bool, name: &String| {
