@@ -17,7 +17,9 @@ const RIGS: [&str; 5] = [
 
 fn run(arguments: &[&str]) -> (Outcome, String, String) {
     let (mut out, mut err) = (Vec::new(), Vec::new());
-    let all = std::iter::once("fuelwright").chain(arguments.iter().copied());
+    let all = ["fuelwright", "--full"]
+        .into_iter()
+        .chain(arguments.iter().copied());
     let outcome = cli::run(all, 100, &mut out, &mut err);
     (
         outcome,

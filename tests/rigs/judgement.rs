@@ -28,7 +28,7 @@ fn run(name: &str, rig: &str, arguments: &[&str]) -> (Outcome, String, String) {
     let path = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(format!("judgement-{name}.toml"));
     std::fs::write(&path, rig).expect("writable");
     let path = path.display().to_string();
-    let mut all = vec!["fuelwright"];
+    let mut all = vec!["fuelwright", "--full"];
     all.extend(
         arguments
             .iter()

@@ -10,7 +10,7 @@ const KILN: &str = "examples/kiln-pilot.toml";
 
 fn told(line: &str) -> (Outcome, String, String) {
     let (mut out, mut err) = (Vec::new(), Vec::new());
-    let all = std::iter::once("fuelwright").chain(line.split('|'));
+    let all = ["fuelwright", "--full"].into_iter().chain(line.split('|'));
     let outcome = cli::run(all, 120, &mut out, &mut err);
     let [out, err] = [out, err].map(|bytes| String::from_utf8(bytes).expect("text"));
     (outcome, out, err)

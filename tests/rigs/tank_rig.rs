@@ -27,7 +27,7 @@ impl RigFile {
 
     fn run(&self, flags: &[&str]) -> (Outcome, String, String) {
         let path = self.0.display().to_string();
-        let mut line = vec!["fuelwright", "tank", &path];
+        let mut line = vec!["fuelwright", "--full", "tank", &path];
         line.extend(flags);
         let (mut out, mut err) = (Vec::new(), Vec::new());
         let outcome = cli::run(line, 80, &mut out, &mut err);

@@ -284,6 +284,7 @@ fn a_duty_that_nothing_reaches_is_told_in_words_and_has_no_band() {
         let file = path.display().to_string();
         let line = [
             "fuelwright",
+            "--full",
             "tolerance",
             &file,
             "--samples",

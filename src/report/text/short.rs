@@ -42,7 +42,9 @@ pub fn short(report: &Report, units: Units, width: usize) -> String {
     let mut notes = page.fresh();
     let all = told(&report.notes, units);
     notes.list("Notes", all.iter().map(String::as_str));
-    let told = nothing_after && opened + lines(&notes.out) <= MOST_LINES;
+    // where no rule is asked, notes are what is wrong; else they stand where they find room
+    let room = report.findings.is_none() || opened + lines(&notes.out) <= MOST_LINES;
+    let told = nothing_after && room;
     if told {
         page.out.push_str(&notes.out);
     }
