@@ -69,9 +69,8 @@ fn place(f: &Finding) -> String {
     match (f.at.split_once('.'), subject) {
         (Some(("train", part)), _) => part.to_owned(),
         (Some(("site" | "controls" | "records", key)), _) => words(key),
-        (Some(("duties", _)), Some(subject)) => subject,
         (None, _) if f.at == "train" => String::new(),
-        (None, Some(subject)) => subject,
+        (None | Some(("duties", _)), Some(subject)) => subject,
         _ => words(&f.at).replace('.', " "),
     }
 }

@@ -83,9 +83,10 @@ impl Page {
                 self.out.push_str(text);
                 continue;
             }
-            let text = match lines(text) <= share {
-                true => text.clone(),
-                false => self.cut(sections[i], share),
+            let text = if lines(text) <= share {
+                text.clone()
+            } else {
+                self.cut(sections[i], share)
             };
             left = left.saturating_sub(lines(&text));
             self.out.push_str(&text);
