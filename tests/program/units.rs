@@ -111,7 +111,7 @@ fn a_train_that_does_not_feed_says_so_in_the_units_asked_for() {
     let (outcome, si, err) = told(&["train", rig.path()]);
     assert_eq!(outcome, Outcome::Done, "{err}");
     let note = |page: &str| {
-        let flat = under(page, "Notes")
+        let flat = under(page, "Findings")
             .split_whitespace()
             .collect::<Vec<_>>()
             .join(" ");
