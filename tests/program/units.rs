@@ -140,7 +140,7 @@ fn a_train_that_does_not_feed_says_so_in_the_units_asked_for() {
         number(&si, "g/s") * 1e-3,
         number(&us_note, "lb/h") * 0.453_592_37 / 3600.0,
     );
-    assert_us("train", under(&us, "Notes"));
+    assert_us("train", under(&us, "Findings"));
     assert_us("train", under(&us, "Assumptions"));
     // the same in what rules found, and in what they could not look at for it
     let (outcome, audit, err) = told(&["audit", rig.path(), "--units", "us"]);
