@@ -75,6 +75,7 @@ fn the_page_fits_every_terminal_and_ends_with_cautions() {
         let (mut out, mut err) = (Vec::new(), Vec::new());
         let line = [
             "fuelwright",
+            "--full",
             "compare",
             "examples/greenhouse-frost-guard.toml",
         ];
