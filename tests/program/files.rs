@@ -49,11 +49,12 @@ impl Drop for Folder {
 }
 
 /// The kinds of files with a name for each and the commands that write them, but for the name.
-const WRITERS: [(FileKind, &str, &[&str]); 7] = [
+const WRITERS: [(FileKind, &str, &[&str]); 8] = [
     (FileKind::HtmlReport, "r.html", &["report", RIG, "--out"]),
     (FileKind::MarkdownReport, "r.md", &["report", RIG, "--out"]),
     (FileKind::JsonReport, "r.json", &["report", RIG, "--out"]),
     (FileKind::TextReport, "r.txt", &["report", RIG, "--out"]),
+    (FileKind::Diagram, "d.svg", &["train", RIG, "--diagram"]),
     (
         FileKind::SweepTable,
         "s.csv",
@@ -111,7 +112,9 @@ fn foreign(kind: FileKind) -> &'static str {
         }
         FileKind::TextReport => "Report of the tests in March\n",
         FileKind::SweepTable => "value,duty,mine\n1,2,3\n",
-        FileKind::SweepFigure => "<svg xmlns=\"http://www.w3.org/2000/svg\">mine</svg>\n",
+        FileKind::Diagram | FileKind::SweepFigure => {
+            "<svg xmlns=\"http://www.w3.org/2000/svg\">mine</svg>\n"
+        }
         FileKind::Template => {
             "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"fuelwright-drilling-template\">mine</svg>\n"
         }
@@ -187,7 +190,7 @@ fn the_same_rig_gives_the_same_file_and_its_format_still_reads_it() {
                     assert!(row[last].contains("table of a sweep"), "{row:?}");
                 }
             }
-            FileKind::SweepFigure | FileKind::Template => {
+            FileKind::Diagram | FileKind::SweepFigure | FileKind::Template => {
                 let (_, behind) = text.rsplit_once("</svg>\n").expect("a drawing");
                 assert!(behind.trim().starts_with("<!-- ") && behind.ends_with(" -->\n"));
             }
@@ -246,6 +249,7 @@ fn a_place_where_no_file_can_be_is_refused_in_plain_words_before_the_work() {
         &["report", RIG, "--out", "-"][..],
         &["report", RIG, "--format", "html", "--out", "-"],
         &["injector", RIG, "--template", "-"],
+        &["train", RIG, "--diagram", "-"],
         &["start", "bench", "--out", "-"],
     ] {
         let (outcome, _, err) = run(line);
