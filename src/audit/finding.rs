@@ -18,6 +18,8 @@ pub struct Finding {
     pub cause: Option<&'static str>,
     /// What it is about, in words: "hose `pigtail`", "duty `full`", "tank".
     pub subject: String,
+    /// What it says, with places to fill; see [`filled`].
+    pub says: Cow<'static, str>,
     /// Path of the key or table it is about, e.g. `duties.full`: the worst of its places.
     pub at: String,
     /// Every place it is found at, the worst first.
@@ -30,6 +32,58 @@ pub struct Finding {
     pub source: Source,
     /// What to do.
     pub advice: String,
+}
+
+/// A sentence with its places filled: `{it}` is the subject, `{measured}` the figure, `{limit}` what it is held
+/// against. A place with a capital begins a sentence: `{It}`, `{Measured}`.
+pub fn filled(template: &str, subject: &str, measured: &str, limit: &str) -> String {
+    let it = of_subject(subject);
+    let template = match template {
+        "" => "{It}: {measured}; limit {limit}.",
+        template => template,
+    };
+    let with = |text: String, place: &str, words: &str| {
+        let (first, rest) = place.split_at(1);
+        let begins = format!("{{{}{rest}}}", first.to_ascii_uppercase());
+        text.replace(&begins, &capital(words))
+            .replace(&format!("{{{place}}}"), words)
+    };
+    let text = with(template.to_owned(), "it", &it);
+    let text = with(text, "measured", measured);
+    with(text, "limit", limit)
+}
+
+/// A subject inside a sentence: a part by its kind and name, or by its name alone where that says the kind.
+fn of_subject(subject: &str) -> String {
+    let Some((kind, name)) = subject.split_once(" `") else {
+        return format!("the {subject}");
+    };
+    let name = name.trim_end_matches('`');
+    let says_kind = kind.split(' ').any(|word| name.contains(word));
+    match kind {
+        "duty" => format!("{kind} {name}"),
+        _ if says_kind => format!("the {}", name.replace(['-', '_'], " ")),
+        _ => format!("the {kind} {name}"),
+    }
+}
+
+/// A text as a sentence: a capital first, a full stop last.
+pub fn sentence(text: &str) -> String {
+    let text = capital(text);
+    let ends = text.is_empty() || text.ends_with(['.', '?', '!']);
+    text + if ends { "" } else { "." }
+}
+
+/// The name of a rule in words.
+pub fn title(name: &str) -> String {
+    capital(&name.replace('-', " "))
+}
+
+/// A text with its first letter as a capital.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
 }
 
 /// A value that was measured or sets a limit.
@@ -128,6 +182,14 @@ impl Limit {
             Self::Should(_) => None,
         }
     }
+    /// The figure or words alone, as a sentence names it.
+    pub fn bare(&self, units: Units) -> String {
+        match self {
+            Self::AtLeast(m) | Self::AtMost(m) | Self::Figure(m) => m.show(units),
+            Self::Should(text) => (*text).to_owned(),
+        }
+    }
+
     /// As text.
     pub fn show(&self, units: Units) -> String {
         match self {

@@ -1,8 +1,10 @@
 //! What a rule is, and how one is declared.
 
+use super::finding::{sentence, title};
 use super::{Finding, Limit, Measured, NotChecked, Signal, Solution, Source};
 use crate::convert::concern::ConcernKind;
 use crate::train::rig::Setting;
+use std::borrow::Cow;
 
 /// Groups of rules, in the order of the manual.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -118,12 +120,19 @@ impl Rule {
         words.join(" ")
     }
 
+    /// Its name in words.
+    pub fn title(&self) -> String {
+        title(self.name)
+    }
+
+    /// What its findings say, with places to fill.
+    pub fn says(&self) -> String {
+        self.paragraph("Finding")
+    }
+
     /// What to do, as the advice of a finding that has none of its own.
     pub fn advice(&self) -> String {
-        let text = self.paragraph("What to do");
-        let mut letters = text.strip_suffix('.').unwrap_or(&text).chars();
-        let first = letters.next().map(|c| c.to_ascii_lowercase());
-        first.into_iter().chain(letters).collect()
+        self.paragraph("What to do")
     }
 
     /// Signal words of its findings, in words.
@@ -168,6 +177,7 @@ impl Verdict {
             signal: self.rule.signals[0],
             source: self.rule.source.clone(),
             advice: None,
+            says: None,
             verdict: self,
         }
     }
@@ -185,6 +195,11 @@ impl Verdict {
     /// A finding whose limit somebody else sets than that of the rule's page.
     pub fn source(&mut self, source: Source) -> Saying<'_> {
         self.saying().source(source)
+    }
+
+    /// A finding that says something else than the rule's page.
+    pub fn says(&mut self, template: impl Into<Cow<'static, str>>) -> Saying<'_> {
+        self.saying().says(template)
     }
 
     /// A finding with advice of its own.
@@ -219,6 +234,7 @@ pub struct Saying<'v> {
     signal: Signal,
     source: Source,
     advice: Option<String>,
+    says: Option<Cow<'static, str>>,
 }
 
 impl Saying<'_> {
@@ -241,6 +257,13 @@ impl Saying<'_> {
         Self { advice, ..self }
     }
 
+    /// What it says, with places to fill.
+    #[must_use]
+    pub fn says(self, template: impl Into<Cow<'static, str>>) -> Self {
+        let says = Some(template.into());
+        Self { says, ..self }
+    }
+
     /// Adds it.
     pub fn find(self, at: impl Into<String>, measured: impl Into<Measured>, limit: Limit) {
         let at = at.into();
@@ -251,12 +274,13 @@ impl Saying<'_> {
             signal: self.signal,
             cause: None,
             subject: String::new(),
+            says: self.says.unwrap_or_else(|| rule.says().into()),
             places: vec![at.clone()],
             at,
             measured: measured.into(),
             limit,
             source: self.source,
-            advice: self.advice.unwrap_or_else(|| rule.advice()),
+            advice: sentence(&self.advice.unwrap_or_else(|| rule.advice())),
         });
     }
 }

@@ -2,6 +2,7 @@
 
 use crate::audit::Rule;
 pub use crate::audit::Signal;
+use crate::audit::finding::filled;
 
 /// A finding, with every part as text.
 #[derive(Debug, Clone, PartialEq)]
@@ -10,6 +11,10 @@ pub struct Finding {
     pub id: String,
     /// Name of the rule: what is wrong.
     pub name: String,
+    /// Its name in words.
+    pub title: String,
+    /// What is wrong, in a sentence or two: subject, figure, limit, consequence.
+    pub sentence: String,
     /// How much it matters.
     pub signal: Signal,
     /// What was measured.
@@ -31,18 +36,37 @@ pub struct Finding {
 impl Finding {
     /// What a rule finds at a place: the signal word, source and advice are those of its page.
     pub fn of(rule: &Rule, at: impl Into<String>, measured: String, limit: String) -> Self {
-        Self {
+        let at = at.into();
+        let mut of_page = Self {
             id: rule.id.to_owned(),
             name: rule.name.to_owned(),
+            title: rule.title(),
+            sentence: String::new(),
             signal: rule.signals[0],
             measured,
             limit,
             source: rule.source.show(),
             advice: rule.advice(),
-            at: at.into(),
+            at,
             line: None,
             data: FindingData::default(),
-        }
+        };
+        of_page.say(&rule.says());
+        of_page
+    }
+
+    /// Says it anew by a sentence with places to fill, of what it has measured by now.
+    pub fn say(&mut self, template: &str) {
+        let limit = self.limit.trim_start_matches("at least ");
+        let limit = limit.trim_start_matches("at most ");
+        let subject = self.data.subject.as_deref().unwrap_or(&self.at);
+        self.sentence = filled(template, subject, &self.measured, limit);
+    }
+
+    /// Its first advice, as a sentence.
+    pub fn first_advice(&self) -> &str {
+        let end = self.advice.find(". ").map_or(self.advice.len(), |i| i + 1);
+        &self.advice[..end]
     }
 }
 

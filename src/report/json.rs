@@ -48,6 +48,10 @@ record! {
         id: Text = &f.id;
         /// Name of the rule.
         name: Text = &f.name;
+        /// Name of the rule in words.
+        title: Text = &f.title;
+        /// What is wrong, in a sentence: subject, figure, limit, consequence.
+        sentence: Text = &f.sentence;
         /// Signal word: DANGER, WARNING, CAUTION or NOTICE.
         signal: Text = f.signal.word();
         /// Figure that was held against the limit, in words.

@@ -179,15 +179,14 @@ impl Page {
         }
         for f in found {
             self.line(&format!(
-                "- **{}** {} {}",
+                "- **{} {}** ({}): {}",
                 f.signal.word(),
+                inline(&f.title),
                 inline(&f.id),
-                inline(&f.name)
+                inline(&f.sentence)
             ));
             for (key, text) in [
                 ("at", &finding_at(f)),
-                ("measured", &f.measured),
-                ("limit", &f.limit),
                 ("source", &f.source),
                 ("advice", &f.advice),
             ] {

@@ -7,6 +7,8 @@ use crate::quantity::{Kind, ZERO_CELSIUS_K};
 use crate::tank::outside::dew_point_k;
 
 rule! {
+    /// ## Finding
+    /// The tank wall falls to {measured}; below {limit} frost builds up and the tank gives less vapour than computed.
     /// ## What it checks
     /// Outside of the wetted wall at the coldest moment of the run plan, against the dew point of the
     /// air and 0 degC.
@@ -33,29 +35,26 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     });
     let dew_k = humidity.map(|h| dew_point_k(s.rig.site.ambient.value, h.value.max(1e-6)));
     let frost_counted = s.rig.supply.tank().is_some_and(|t| t.frost.is_some());
-    let (limit_k, limit, advice) = match wall.surface {
+    let (limit_k, advice) = match wall.surface {
         Surface::Dry => return None,
         Surface::Dew => (
             dew_k.unwrap_or(ZERO_CELSIUS_K),
-            "above the dew point of the air",
-            "keep valves and wiring clear of the water that runs off",
+            "Keep valves and wiring clear of the water.",
         ),
         Surface::Frost => (
             dew_k.map_or(ZERO_CELSIUS_K, |dew_k| dew_k.min(ZERO_CELSIUS_K)),
-            "above 0 degC and the dew point of the air",
             if frost_counted {
-                "the frost of the file is counted; more cylinders or a water bath keep the wall clear. Never thaw a cylinder with a flame or hot water"
+                "Use more cylinders or a water bath to keep the wall clear: the frost of the file is counted. Never thaw a cylinder with a flame or hot water"
             } else {
-                "expect shorter runs than computed: see what a layer does with `frost_thickness`, or use more cylinders or a water bath. Never thaw a cylinder with a flame or hot water"
+                "Run it again with `frost_thickness`, or use more cylinders or a water bath. Never thaw a cylinder with a flame or hot water"
             },
         ),
     };
-    v.advice(advice).find(
-        "tank",
-        s.worded(Kind::Temperature, wall.wall.value, |x| {
-            format!("wall down to {x}")
-        }),
-        Limit::of_words(Kind::Temperature, limit_k, limit),
-    );
+    let mut found = v.advice(advice);
+    if wall.surface == Surface::Dew {
+        found = found.says("The tank wall falls to {measured}, below the dew point of {limit}: water runs off it onto what is below.");
+    }
+    let limit = Limit::at_least(Kind::Temperature, limit_k);
+    found.find("tank", (Kind::Temperature, wall.wall.value), limit);
     Some(())
 }

@@ -6,13 +6,15 @@ use crate::audit::{Limit, Solution, Verdict};
 use crate::train::CheckKind;
 
 rule! {
+    /// ## Finding
+    /// The fuel leaves {it} at {measured}, below {limit}: ice from wet fuel sticks needles and pilots.
     /// ## What it checks
     /// Temperature of the fuel behind each part other than a regulator, where it first falls below 0 degC, today or on
     /// the coldest day.
     /// ## Why it matters
     /// Ice from wet fuel sticks needles and pilots; frost outside is the first sign.
     /// ## What to do
-    /// Warm the fuel before it, or keep it dry.
+    /// Warm the fuel before it, or use dry fuel.
     "TRN015", "part-below-freezing", Train, [Notice], Choice("freezing point of water; a dry fuel does no harm")
 }
 

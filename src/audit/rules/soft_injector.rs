@@ -8,6 +8,8 @@ use crate::injector::size::InjectorResult;
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// At {it} the drop over the holes is {measured} of chamber pressure, under {limit}: the chamber drives the flow.
     /// ## What it checks
     /// Drop over the holes as a share of chamber pressure, at every duty, against 15 %. A rig that is
     /// below it at every duty is a low-pressure burner by design, and nothing is said while the drop is more than twice
@@ -16,8 +18,8 @@ rule! {
     /// A small drop lets the chamber drive the feed: pressure swings in the chamber move the flow, and
     /// the flow feeds the swings. It also makes the flow answer to every change of chamber pressure.
     /// ## What to do
-    /// Fewer or smaller holes and a higher pressure before them; or a second set of holes for the low
-    /// duties.
+    /// Drill fewer or smaller holes and raise the pressure before them, or feed the low duties by a second set of
+    /// holes.
     "INJ001", "soft-injector", Injector, [Notice, Caution], Unconfirmed("sutton-biblarz")
 }
 
@@ -66,17 +68,19 @@ fn faint(s: &Solution<'_>, v: &mut Verdict, all: &[(&str, &DutyInjection)], low_
     let back_pa = most
         .filter(|_| low_pressure)
         .map_or(0.0, |m| OVER_CHAMBER * m.2);
-    let (least, signal, advice) = if s.wants_vapour() {
+    let (least, signal, advice, says) = if s.wants_vapour() {
         (
             FAINT_PA.max(back_pa),
             Signal::Notice,
-            "fewer or smaller holes: draughts and the chamber set the flow of these",
+            "Drill fewer or smaller holes.",
+            "{It} has the largest drop over the holes, {measured}, under {limit}: draughts set the flow.",
         )
     } else {
         (
             SPRAYS_PA,
             Signal::Caution,
-            "smaller nozzles or fewer: the fuel runs out of these and makes a pool",
+            "Fit smaller nozzles, or fewer.",
+            "{It} has the largest drop over the nozzles, {measured}, under {limit}: the fuel dribbles out and makes a pool.",
         )
     };
     if let Some((name, drop, _)) = most
@@ -87,11 +91,10 @@ fn faint(s: &Solution<'_>, v: &mut Verdict, all: &[(&str, &DutyInjection)], low_
                 "pressure to meter gas, or to break liquid into drops",
             ))
             .advice(advice)
+            .says(says)
             .find(
                 duty_path(name),
-                s.worded(Kind::PressureDifference, drop, |x| {
-                    format!("{x} over the holes at most")
-                }),
+                (Kind::PressureDifference, drop),
                 Limit::at_least(Kind::PressureDifference, least),
             );
     }

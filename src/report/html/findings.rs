@@ -26,7 +26,7 @@ fn one(f: &Finding, level: usize, lines: usize, report: &Report) -> Markup {
         Signal::Notice => "finding notice",
     };
     let name = html! {
-        span class="signal" { (f.signal.word()) } " " (f.name) " " span class="rule" { (f.id) }
+        span class="signal" { (f.signal.word()) } " " (f.title) " " span class="rule" { (f.id) }
     };
     let line = f.line.filter(|line| (1..=lines).contains(line));
     let at = html! {
@@ -39,14 +39,13 @@ fn one(f: &Finding, level: usize, lines: usize, report: &Report) -> Markup {
     let text = |text: &str| linked(text, &report.sources);
     let rows = [
         ("at", at),
-        ("measured", text(&f.measured)),
-        ("limit", text(&f.limit)),
         ("source", text(&f.source)),
         ("advice", text(&f.advice)),
     ];
     html! {
         li class=(class) {
             (heading(level, None, &name)) "\n"
+            p { (text(&f.sentence)) } "\n"
             dl {
                 @for (key, value) in rows.iter().filter(|(_, value)| !value.0.is_empty()) {
                     div class=(key) { dt { (key) } dd { (value) } } "\n"

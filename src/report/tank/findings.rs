@@ -38,6 +38,7 @@ pub(super) fn happened(q: &Question, a: &Answer, units: Units) -> Vec<Finding> {
     let with_count = |(mut f, count): (Finding, usize)| {
         if let (Some(why), true) = (&a.run.stopped_by, f.id == rules::OUT_OF_RANGE.id) {
             f.measured.clone_from(why);
+            f.say(&rules::OUT_OF_RANGE.says());
         }
         if count > 1 {
             f.at = format!("{}, and {} times more", f.at, count - 1);

@@ -272,20 +272,15 @@ impl Page {
             self.paragraph(INDENT, "none");
         }
         for f in findings {
-            let finding = format!("{} {} {}", f.signal.word(), f.id, f.name);
+            let finding = format!("{} {} {}", f.signal.word(), f.title, f.id);
             for line in wrap(&finding, self.width - INDENT.len()) {
                 self.signal_line(&line);
             }
             let at = finding_at(f);
-            let parts = [
-                ("at", &at),
-                ("measured", &f.measured),
-                ("limit", &f.limit),
-                ("source", &f.source),
-                ("advice", &f.advice),
-            ];
+            let parts = [("at", &at), ("source", &f.source), ("advice", &f.advice)];
+            self.paragraph("    ", &f.sentence);
             for (name, text) in parts.into_iter().filter(|(_, text)| !text.is_empty()) {
-                self.hanging(&format!("    {name:9} "), text);
+                self.hanging(&format!("    {name:7} "), text);
             }
         }
     }

@@ -1,7 +1,8 @@
 //! The short text: the answer, what is wrong, what it rests on in one sentence, and all cautions.
 
-use super::sentence::{capital, sentence};
+use super::sentence;
 use super::{INDENT, Page, answer, told, wrap};
+use crate::audit::finding::capital;
 use crate::quantity::show::Units;
 use crate::report::audit::NOT_CHECKED;
 use crate::report::{Block, Finding, MODEL, Report, Section, Value};
@@ -129,9 +130,8 @@ impl Page {
         in_order.sort_by_key(|f| f.signal);
         for f in in_order {
             let with_word = |text: &str| wrap(&format!("{} {text}", f.signal.word()), room);
-            let said = sentence(f);
             let most = if spare == 0 { least } else { limit };
-            let text = said.within(most, limit, |text| with_word(text).len());
+            let text = sentence::within(f, most, |text| with_word(text).len());
             let shown = with_word(&text);
             spare = spare.saturating_sub(shown.len().saturating_sub(least));
             for (i, line) in shown.iter().enumerate() {
