@@ -1,7 +1,7 @@
 //! What a rule says: a finding with its value, limit, source and advice, or why it could not look.
 
 use super::Signal;
-use crate::quantity::show::{Units, show, significant};
+use crate::quantity::show::{Units, number, show};
 use crate::quantity::{AbsolutePressure, Kind};
 use std::borrow::Cow;
 
@@ -116,7 +116,7 @@ impl Measured {
     pub fn show(&self, units: Units) -> String {
         match self {
             Self::Quantity(kind, si) => show(*kind, *si, units),
-            Self::Number(x) => significant(*x, 3),
+            Self::Number(x) => number(*x),
             Self::Worded(_, _, text) | Self::Text(text) => text.clone(),
         }
     }

@@ -41,7 +41,7 @@ pub fn run(args: &ChecklistArgs, context: &Context) -> Result<Report, CliError> 
     report.paragraph(
         write::VERDICT,
         format!(
-            "{}{counts} Below stand only those of DANGER and WARNING; `audit` prints all. It is no permission to light anything.",
+            "{}{counts} Below stand only those of DANGER and WARNING; `audit` prints all.",
             write::incomplete(&found)
         ),
     );

@@ -8,7 +8,7 @@ use crate::combustion::Air;
 use crate::combustion::flame::fuel_feed::{STANDARD_TEMPERATURE_K, usual_phase};
 use crate::combustion::flame::{AirFeed, Branch, Burner, Flame, FuelFeed, FuelTarget};
 use crate::fuel::FedAs;
-use crate::quantity::show::{Show, significant, trimmed};
+use crate::quantity::show::{Show, number};
 use crate::quantity::{MassRate, Power, PressureLevel, Ratio, ThermodynamicTemperature, kelvin};
 use crate::report::{Report, Topic, flame as sections};
 use clap::ValueEnum;
@@ -97,7 +97,7 @@ pub fn run(args: &FlameArgs, context: &Context) -> Result<Report, CliError> {
     let title = format!(
         "Flame of {} at an equivalence ratio of {}",
         burner.fuel().composition().label(),
-        trimmed(&significant(flame.equivalence_ratio.value, 4)),
+        number(flame.equivalence_ratio.value),
     );
     let mut report = Report::new(Topic::Flame, title);
     sections::flame(&mut report, &flame);

@@ -13,10 +13,11 @@ use crate::combustion::flame::fuel_feed::usual_phase;
 use crate::combustion::{CombustionError, Stoichiometry};
 use crate::fuel::{Composition, FedAs};
 use crate::injector::drills::HoleTolerance;
-use crate::injector::size::{HoleMake, InjectorInput, InletEdge, Supply, Unknown, size};
+use crate::injector::size::{HoleMake, InjectorInput, InletEdge, Supply, size};
 use crate::quantity::show::Show;
 use crate::quantity::{
-    Length, MassRate, PressureLevel, Ratio, ThermodynamicTemperature, kilograms_per_second,
+    AbsolutePressure, Length, MassRate, PressureLevel, Ratio, ThermodynamicTemperature,
+    kilograms_per_second, pascals_absolute,
 };
 use crate::report::injector::Fire;
 use crate::report::{Report, Topic, audit};
@@ -266,16 +267,14 @@ fn from_flags(
         expansion: args.expansion.into(),
         phase: args.phase.map(Into::into),
     })?;
+    let gauge = |p: AbsolutePressure| p.gauge(context.ambient).show(context.units);
     let title = format!(
         "Injector for {}: {} x {} holes, {} into {}",
         fluid.composition().label(),
         found.holes,
         found.diameter.show(context.units),
-        match args.upstream {
-            Some(level) if found.unknown != Unknown::Pressure => context.pressure_text(level),
-            _ => crate::quantity::pascals_absolute(found.supply.pressure_pa).show(context.units),
-        },
-        context.pressure_text(chamber_level),
+        gauge(pascals_absolute(found.supply.pressure_pa)),
+        gauge(found.chamber),
     );
     let mut report = Report::new(Topic::Injector, title);
     crate::report::injector::injector(

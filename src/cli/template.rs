@@ -233,7 +233,7 @@ fn write(
         layout: drawn.layout,
         hole: drill.diameter,
     };
-    let off = signed((drill.diameter.value / drawn.exact.value - 1.0) * 100.0, 1);
+    let off = signed((drill.diameter.value / drawn.exact.value - 1.0) * 100.0);
     let drill = format!("{named}; the exact hole is {exact}, {off} % in diameter");
     let ring = matches!(tube.layout, HoleLayout::Ring { .. });
     let mut notes = vec![

@@ -97,7 +97,7 @@ fn heated(
         fluid.composition().label()
     );
     let mut report = Report::new(Topic::Trapped, title);
-    write::warmed(&mut report, &trapped);
+    write::warmed(&mut report, &trapped, context.ambient);
     if trapped.taken_as_saturated {
         report.assume("the pressure stated is the bubble pressure within its digits: taken as saturated liquid");
     }

@@ -15,6 +15,7 @@ pub use pressure_swirl::{
 };
 pub use swirl_discharge::{SwirlChamber, SwirlDischarge, swirl_discharge};
 
+use crate::quantity::show::number;
 use crate::quantity::told::errors;
 use crate::quantity::{DynamicViscosity, Length, MassDensity, SurfaceTension, metres};
 
@@ -32,7 +33,8 @@ errors! {
             upper: f64,
             source_key: &'static str,
         } =>
-            "{quantity} of {value:.3e} {unit} is outside the range used for the {correlation} correlation, {lower:e} to {upper:e} {unit} [{source_key}]";
+            "{} of {} {} is outside the range used for the {} correlation, {} to {} [{}]",
+            quantity, number(value), unit, correlation, number(lower), number(upper), source_key;
     }
 }
 

@@ -40,7 +40,7 @@ errors! {
             source_key: &'static str,
         } =>
             "{} of {} is outside the range of the {} model, {} {} [{}]",
-            quantity, crate::quantity::show::significant(value, 4), model, lower, up_to(upper),
+            quantity, crate::quantity::show::number(value), model, lower, up_to(upper),
             source_key;
     }
 }

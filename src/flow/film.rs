@@ -2,6 +2,7 @@
 
 use super::evaporation::Film;
 use crate::fuel::{FedAs, Fuel, Nasa};
+use crate::quantity::sentence::in_kelvin;
 use crate::quantity::told::errors;
 use crate::quantity::{
     GAS_CONSTANT_J_MOL_K, MassDensity, ThermodynamicTemperature, joules_per_kilogram_kelvin,
@@ -22,7 +23,7 @@ errors! {
         Missing { fuel: String, what: &'static str } =>
             "the file of {fuel} has no {what} to take the vapour film from";
         OutOfRange { t_k: f64, lower_k: f64, upper_k: f64 } =>
-            "a film at {t_k:.0} K is outside the formulas, {lower_k:.0} K to {upper_k:.0} K";
+            "a film at {} is outside the formulas, {} to {}", in_kelvin(t_k), in_kelvin(lower_k), in_kelvin(upper_k);
     }
 }
 

@@ -10,6 +10,7 @@
 
 use crate::quantity::range::{NotPositive, OutOfRange};
 use crate::quantity::sentence::{flow, pressure};
+use crate::quantity::show::number;
 use crate::quantity::told::errors;
 mod march;
 
@@ -111,7 +112,7 @@ errors! {
         NotPositive(NotPositive);
         Choked { flow_kg_s: f64, share: f64, p_pa: f64 } =>
             "{} cannot pass: the line chokes after {} % of its length, at {}",
-            flow(flow_kg_s), format!("{:.1}", share * 100.0), pressure(p_pa);
+            flow(flow_kg_s), number(share * 100.0), pressure(p_pa);
         NoPressureDrop { p1_pa: f64, p2_pa: f64 } =>
             "the outlet pressure, {}, is not below the inlet pressure, {}",
             pressure(p2_pa).close(), pressure(p1_pa).close();

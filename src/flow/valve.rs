@@ -7,6 +7,7 @@
 
 use crate::quantity::range::{OutOfRange, in_range};
 use crate::quantity::sentence::{flow, length, pressure, pressure_drop, temperature};
+use crate::quantity::show::number;
 use crate::quantity::told::errors;
 mod feed;
 mod law;
@@ -132,7 +133,7 @@ errors! {
             pressure(p2_pa).close(), pressure(p1_pa).close();
         Choked { kv_m3_h: f64, limit_kg_s: f64, flow_kg_s: f64, p1_pa: f64 } =>
             "Kv {} passes {} at most from {}, and {} is asked",
-            format!("{kv_m3_h:.4}"), flow(limit_kg_s).close(), pressure(p1_pa),
+            number(kv_m3_h), flow(limit_kg_s).close(), pressure(p1_pa),
             flow(flow_kg_s).close();
         FittingsTooTight { bore_mm: f64, flow_kg_s: f64, drop_pa: f64 } =>
             "no valve of {} bore passes {} here: the fittings round it lose more than {}",

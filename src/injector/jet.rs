@@ -64,7 +64,7 @@ errors! {
         NotPositive(NotPositive);
         RatioOutOfRange { ratio: f64, lower: f64, upper: f64 } =>
             "a momentum ratio of {} is outside the penetration correlations, {} to {} [margason1968, pratte-baines1967]",
-            crate::quantity::show::significant(ratio, 3), lower, upper;
+            crate::quantity::show::number(ratio), lower, upper;
     }
 }
 

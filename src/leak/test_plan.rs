@@ -11,6 +11,7 @@ use super::trapped::supply_at_rest;
 use super::zones::{Zone, zones};
 use crate::eos::{Backend, EosError, Phase};
 use crate::flow::orifice::{Stagnation, isentropic_flux};
+use crate::quantity::show::percent;
 use crate::quantity::{
     AbsolutePressure, Length, MassRate, PressureDifference, ThermodynamicTemperature, Time, Volume,
     VolumeRate, kelvin_difference, kilograms_per_second, pascals_absolute, pascals_difference,
@@ -111,8 +112,8 @@ pub fn test_plan(
             "The test pressure is {FACTOR} times the highest working pressure by the gauge, at least 207 mbar: what fuel-gas codes ask of new piping, from memory; the local code decides."
         ),
         format!(
-            "A whole zone may leak what one burner shut-off valve may leak to outside ([en161], from memory: not confirmed), and fall by {:.0} % of the test pressure at most: our choice.",
-            100.0 * MOST_FALL
+            "A whole zone may leak what one burner shut-off valve may leak to outside ([en161], from memory: not confirmed), and fall by {} of the test pressure at most: our choice.",
+            percent(MOST_FALL)
         ),
         format!("Each temperature is read within {THERMOMETER_K} K: our choice."),
     ];

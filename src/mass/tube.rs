@@ -1,6 +1,7 @@
 //! Round tube: mass a metre and the pressure it may hold.
 
 use crate::quantity::range::{NotPositive, positive};
+use crate::quantity::sentence::temperature;
 use crate::quantity::told::errors;
 use crate::quantity::{
     AbsolutePressure, GaugePressure, Length, MassDensity, ThermodynamicTemperature, metres,
@@ -35,9 +36,11 @@ errors! {
         Shape { outside_m: f64, wall_m: f64 } =>
             "a wall of {wall_m} m does not fit a tube of {outside_m} m outside diameter";
         TemperatureOutOfRange { t_k: f64, upper_k: f64 } =>
-            "{t_k:.1} K is outside the allowable stresses of annealed copper, up to {upper_k:.1} K [copper-tube-handbook]";
+            "{} is outside the allowable stresses of annealed copper, up to {} [copper-tube-handbook]",
+            temperature(t_k), temperature(upper_k);
         SteelTooHot { t_k: f64, upper_k: f64 } =>
-            "{t_k:.1} K is above {upper_k:.1} K, up to which the stress of 316 steel is used here";
+            "{} is above {}, up to which the stress of 316 steel is used here",
+            temperature(t_k), temperature(upper_k);
         NotPositive(NotPositive);
     }
 }

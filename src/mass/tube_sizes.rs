@@ -96,7 +96,7 @@ pub fn tube_sizes() -> Vec<TubeSize> {
     let inch = |source, list: &[(&str, f64, f64)]| -> Vec<TubeSize> {
         list.iter()
             .map(|(name, outside, wall)| TubeSize {
-                name: format!("copper tube {name} x {wall:.3} in"),
+                name: format!("copper tube {name} x {wall} in"),
                 outside: metres(outside * INCH_M),
                 wall: metres(wall * INCH_M),
                 metal: Material::Copper,

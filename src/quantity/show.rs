@@ -1,4 +1,8 @@
 //! Quantities as text: the unit that suits the size, SI or US, and the digits a number deserves.
+//!
+//! Nothing else writes a number for people. With a band: two digits of the band. Without: three digits, a temperature
+//! to a tenth below 100 degrees and whole above. What somebody gave, sells or prints, such as a drill, a date or a
+//! limit: as it is known.
 
 use super::kind::Kind;
 use super::units::{Unit, by_symbol};
@@ -17,8 +21,12 @@ pub enum Units {
     Us,
 }
 
-/// Digits shown unless a caller knows better.
-pub const DIGITS: usize = 4;
+/// Digits of a result without a band.
+pub const DIGITS: usize = 3;
+/// Digits of what is known as somebody gave it: no rounding noise shows.
+pub const KNOWN: usize = 7;
+/// From here on a temperature is whole, in degrees.
+const WHOLE_DEGREES: f64 = 100.0;
 
 /// A unit as a column or a value shows it: with the mark of a pressure level.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -59,6 +67,17 @@ impl Shown {
     /// How the unit is written: `bar(a)`.
     pub fn symbol(&self) -> String {
         format!("{}{}", self.unit.symbol, self.mark)
+    }
+
+    /// A number in this unit, with the digits of its kind.
+    pub fn number(&self, kind: Kind, si: f64, digits: usize) -> String {
+        let x = self.convert(si);
+        match kind {
+            Kind::Temperature if digits <= DIGITS && x.is_finite() => {
+                fixed(x, usize::from(x.abs() < WHOLE_DEGREES))
+            }
+            _ => significant(x, digits),
+        }
     }
 
     /// The SI value in this unit.
@@ -154,8 +173,8 @@ fn choices(kind: Kind, units: Units) -> &'static [(&'static str, f64)] {
 ///
 /// ```
 /// use fuelwright::quantity::{Kind, show::{show, Units}};
-/// assert_eq!(show(Kind::AbsolutePressure, 401_325.0, Units::Si), "4.013 bar(a)");
-/// assert_eq!(show(Kind::AbsolutePressure, 401_325.0, Units::Us), "58.21 psi(a)");
+/// assert_eq!(show(Kind::AbsolutePressure, 401_325.0, Units::Si), "4.01 bar(a)");
+/// assert_eq!(show(Kind::AbsolutePressure, 401_325.0, Units::Us), "58.2 psi(a)");
 /// assert_eq!(show(Kind::Length, 1.2e-3, Units::Si), "1.2 mm");
 /// ```
 pub fn show(kind: Kind, si: f64, units: Units) -> String {
@@ -165,13 +184,16 @@ pub fn show(kind: Kind, si: f64, units: Units) -> String {
 /// As [`show`], to as many significant digits as wished.
 pub fn show_digits(kind: Kind, si: f64, units: Units, digits: usize) -> String {
     let shown = Shown::suited(kind, si, units);
-    let number = trimmed(&significant(shown.convert(si), digits));
+    let number = trimmed(&shown.number(kind, si, digits));
     format!("{number} {}", shown.symbol())
 }
 
 /// Below this, in the unit it is shown in, a number means nothing and is zero: no instrument sees it, and a flame's
 /// equilibrium or a difference of equal figures leaves such rests behind. Our choice.
 const LEAST: f64 = 1e-9;
+
+/// A change below this, in the unit it is shown in, is none: what is computed is not known as well. Our choice.
+const LEAST_CHANGE: f64 = 1e-3;
 
 /// A number rounded to significant digits, plain from 0.001 to 10 million, otherwise with an exponent; what is
 /// next to nothing is 0.
@@ -220,20 +242,74 @@ pub fn fixed(value: f64, decimals: usize) -> String {
     }
 }
 
-/// As [`fixed`], of a change: with its sign, unless it rounds to zero.
+/// A result without unit or band.
+///
+/// ```
+/// use fuelwright::quantity::show::number;
+/// assert_eq!([number(0.29649), number(1.5), number(12345.0)], ["0.296", "1.5", "12300"]);
+/// ```
+pub fn number(value: f64) -> String {
+    trimmed(&significant(value, DIGITS))
+}
+
+/// A share in percent.
+///
+/// ```
+/// use fuelwright::quantity::show::percent;
+/// assert_eq!([percent(0.8), percent(0.05282)], ["80 %", "5.28 %"]);
+/// ```
+pub fn percent(share: f64) -> String {
+    format!("{} %", number(100.0 * share))
+}
+
+/// A change or a difference, which has fewer digits than what it is of: two, all before the decimal point; with its
+/// sign.
 ///
 /// ```
 /// use fuelwright::quantity::show::signed;
-/// assert_eq!([signed(1.26, 1), signed(-1.26, 1), signed(-0.04, 1)], ["+1.3", "-1.3", "0.0"]);
+/// assert_eq!([signed(1.264), signed(-133.7), signed(0.0), signed(-0.0349)], ["+1.3", "-134", "0", "-0.035"]);
 /// ```
-pub fn signed(value: f64, decimals: usize) -> String {
-    let text = fixed(value, decimals);
-    let zero = text.bytes().all(|b| matches!(b, b'0' | b'.'));
-    if value > 0.0 && !zero {
+pub fn signed(value: f64) -> String {
+    let text = if value.abs() < LEAST_CHANGE {
+        "0".to_owned()
+    } else if value.abs() < 10.0 {
+        trimmed(&significant(value, 2))
+    } else {
+        fixed(value, 0)
+    };
+    if value > 0.0 && text != "0" {
         format!("+{text}")
     } else {
         text
     }
+}
+
+/// Value and ends of its band, to two digits of half the band; as many as a result has where the band is next to
+/// nothing.
+///
+/// ```
+/// use fuelwright::quantity::show::banded;
+/// assert_eq!(banded(12.345, 11.123, 13.567), ["12.3", "11.1", "13.6"]);
+/// assert_eq!(banded(4321.0, 3900.0, 4700.0), ["4320", "3900", "4700"]);
+/// ```
+pub fn banded(value: f64, low: f64, high: f64) -> [String; 3] {
+    let all = [value, low, high];
+    let half = (high - low) / 2.0;
+    if !(half > LEAST && value.is_finite()) {
+        return all.map(number);
+    }
+    let place = power_of_ten(half) - 1;
+    all.map(|x| {
+        let digits = usize::try_from(power_of_ten(x) - place + 1).unwrap_or(0);
+        significant(x, digits.clamp(1, KNOWN))
+    })
+}
+
+/// Power of ten of a number's first digit.
+fn power_of_ten(x: f64) -> i32 {
+    let scientific = format!("{:e}", x.abs());
+    let power = scientific.split_once('e').map(|(_, e)| e.parse());
+    power.and_then(Result::ok).unwrap_or(0)
 }
 
 /// A share in parts per million, to three digits; what no instrument tells from nothing is only bounded.
@@ -258,7 +334,7 @@ pub fn ppm(value: f64) -> String {
 /// ```
 pub fn short(value: f64) -> String {
     if value.is_finite() {
-        trimmed(&significant(value, 7))
+        trimmed(&significant(value, KNOWN))
     } else {
         value.to_string()
     }
@@ -305,15 +381,15 @@ mod tests {
     #[test]
     fn the_unit_suits_the_size() {
         for (kind, si, metric, us) in [
-            (Kind::Length, 1.2e-3, "1.2 mm", "0.04724 in"),
-            (Kind::Length, 2.0, "2 m", "6.562 ft"),
-            (Kind::GaugePressure, 3e5, "3 bar(g)", "43.51 psi(g)"),
+            (Kind::Length, 1.2e-3, "1.2 mm", "0.0472 in"),
+            (Kind::Length, 2.0, "2 m", "6.56 ft"),
+            (Kind::GaugePressure, 3e5, "3 bar(g)", "43.5 psi(g)"),
             (Kind::GaugePressure, 2740.0, "27.4 mbar(g)", "11 inH2O(g)"),
             (Kind::PressureDifference, 0.0, "0 bar", "0 psi"),
             (Kind::Temperature, 288.15, "15 degC", "59 degF"),
             (Kind::TemperatureDifference, 10.0, "10 K", "18 degF"),
-            (Kind::MassRate, 8e-4, "0.8 g/s", "6.349 lb/h"),
-            (Kind::Power, 45e3, "45 kW", "153500 BTU/h"),
+            (Kind::MassRate, 8e-4, "0.8 g/s", "6.35 lb/h"),
+            (Kind::Power, 45e3, "45 kW", "154000 BTU/h"),
             (Kind::Ratio, 0.35, "35 %", "35 %"),
             (Kind::Time, 5400.0, "90 min", "90 min"),
         ] {

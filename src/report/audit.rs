@@ -19,7 +19,7 @@ record! {
         (duty): Text = &duty.name, "duty";
         (wanted): MassRate = duty.demand.as_ref().ok().map(|d| d.fuel), "wanted";
         fuel_flow_kg_s: MassRate = fed.fuel, "train gives";
-        equivalence_ratio: Number = fed.equivalence_ratio, "equivalence ratio then" 3;
+        equivalence_ratio: Number = fed.equivalence_ratio, "equivalence ratio then";
         (exit_wanted): Temperature = duty.exit_temperature(), "exit wanted";
         exit_temperature_k: Temperature = fed.exit.as_ref().ok().map(|x| x.temperature), "exit then";
     }
@@ -40,16 +40,16 @@ record! {
         chamber_pressure_pa: AbsolutePressure = duty.chamber, "chamber" [optional]
             => GaugePressure = duty.chamber.gauge(air);
         fuel_flow_kg_s: MassRate = demand.map(|d| d.fuel), "fuel";
-        equivalence_ratio: Number = demand.map(|d| d.equivalence_ratio), "equivalence ratio" 3;
+        equivalence_ratio: Number = demand.map(|d| d.equivalence_ratio), "equivalence ratio";
         /// Fuel flow times lower heating value.
         fuel_heat_w: Power = demand.map(|d| d.fuel_heat);
-        heat_release_w: Power = demand.map(|d| d.heat_release), "heat release" 3;
-        primary_equivalence_ratio: Number = primary.map(|f| f.equivalence_ratio), "primary equivalence ratio" 3;
+        heat_release_w: Power = demand.map(|d| d.heat_release), "heat release";
+        primary_equivalence_ratio: Number = primary.map(|f| f.equivalence_ratio), "primary equivalence ratio";
         primary_temperature_k: Temperature = primary.map(|f| f.temperature), "primary zone";
-        (exit_ratio): Number = exit.map(|f| f.equivalence_ratio), "exit equivalence ratio" 3;
+        (exit_ratio): Number = exit.map(|f| f.equivalence_ratio), "exit equivalence ratio";
         /// Gas that leaves, above the air.
-        temperature_rise_k: TemperatureDifference = exit.map(Flame::temperature_rise), "rise" 3;
-        exhaust_dew_point_k: Temperature = exit.and_then(Flame::exhaust_dew_point), "exhaust dew point" 3;
+        temperature_rise_k: TemperatureDifference = exit.map(Flame::temperature_rise), "rise";
+        exhaust_dew_point_k: Temperature = exit.and_then(Flame::exhaust_dew_point), "exhaust dew point";
         /// Gas that leaves.
         exit_temperature_k: Temperature = duty.exit_temperature(), "exit";
         /// The duty with the fuel that the train gives; null where a valve sets the flow.
@@ -258,11 +258,7 @@ fn verdict_text(solution: &Solution<'_>, audit: &Audit) -> String {
         text.push_str("There is no train in the file: only holes and tank were judged. ");
     }
     text.push_str(&not_fed(audit));
-    text.push_str(&counts(audit));
-    text.push_str(
-        " This is what the rules found in the file; it is no permission to light anything.",
-    );
-    text
+    text + &counts(audit)
 }
 
 /// Which duties do not get their fuel, with a blank behind it; empty where all do.
@@ -368,25 +364,34 @@ fn all_lines(missing: &[Missing]) -> Vec<Lines> {
     groups
 }
 
-/// The count of findings by signal word, in words.
+/// What the rules found, by signal word, in one sentence.
 pub fn counts(audit: &Audit) -> String {
-    let of = |signal: Signal| format!("{} {}", count(&audit.findings, signal), signal.word());
-    let counts = Signal::ALL.map(of);
-    let mut text = format!("Found: {}.", counts.join(", "));
-    let aside = Signal::ALL.map(|signal| {
-        let of = |s: &&Suppressed| s.finding.signal == signal;
-        (audit.suppressed.iter().filter(of).count(), signal)
-    });
-    let aside = aside.into_iter().filter(|(n, _)| *n > 0);
-    let aside: Vec<String> = aside.map(|(n, s)| format!("{n} {}", s.word())).collect();
-    if !aside.is_empty() {
-        text = format!("{text} Set aside: {}.", aside.join(", "));
-    }
-    match audit.rules_not_checked() {
-        0 => text,
-        1 => format!("{text} Not checked: 1 rule."),
-        n => format!("{text} Not checked: {n} rules."),
-    }
+    let by_word = |of: &dyn Fn(Signal) -> usize, least: usize| {
+        let counts = Signal::ALL.map(|signal| (of(signal), signal));
+        let counts = counts.into_iter().filter(|(n, _)| *n >= least);
+        let words: Vec<String> = counts.map(|(n, s)| format!("{n} {}", s.word())).collect();
+        words.join(", ")
+    };
+    let opens = if audit.is_incomplete() || audit.has_alarms() {
+        "Do not light it yet: "
+    } else {
+        ""
+    };
+    let found = by_word(&|signal| count(&audit.findings, signal), 0);
+    let set_aside = |signal| {
+        let all = audit.suppressed.iter();
+        all.filter(|s| s.finding.signal == signal).count()
+    };
+    let aside = match by_word(&set_aside, 1) {
+        none if none.is_empty() => none,
+        some => format!("; set aside: {some}"),
+    };
+    let not_checked = match audit.rules_not_checked() {
+        0 => String::new(),
+        1 => "; not checked: 1 rule".to_owned(),
+        n => format!("; not checked: {n} rules"),
+    };
+    format!("{opens}{found}{aside}{not_checked}. It is no permission to light anything.")
 }
 
 /// Adds what the rules found, what they could not check, and what is set aside.

@@ -5,6 +5,7 @@ use super::{Fact, Report};
 use crate::audit::Solution;
 use crate::audit::solution::{RunOutcome, TankDuty, TankSolution};
 use crate::fuel::Library;
+use crate::quantity::show::percent;
 use crate::quantity::{AbsolutePressure, Kind};
 use crate::tank::record::Row as Moment;
 use crate::train::plan::INJECTOR;
@@ -27,14 +28,14 @@ record! {
         mass_flow_kg_s: MassRate = solution.map(|s| s.flow);
         injector_flow_kg_s: MassRate = holes.map(|o| o.flow), "flow at holes";
         /// Pressure before the holes.
-        injector_pressure_pa: AbsolutePressure = holes.map(|o| o.inlet.pressure), "before holes" 4
+        injector_pressure_pa: AbsolutePressure = holes.map(|o| o.inlet.pressure), "before holes"
             => GaugePressure = holes.map(|o| o.inlet.pressure.gauge(air));
         /// Temperature before the holes.
-        injector_temperature_k: Temperature = holes.map(|o| o.inlet.temperature), "before holes" 3;
+        injector_temperature_k: Temperature = holes.map(|o| o.inlet.temperature), "before holes";
         /// Opening of the throttle.
-        throttle_opening: Ratio = duty.setting.as_ref().map(|s| s.opening), "throttle" 3;
+        throttle_opening: Ratio = duty.setting.as_ref().map(|s| s.opening), "throttle";
         /// Coldest fuel anywhere.
-        coldest_k: Temperature = parts.map(|p| p.outlet.temperature.value).reduce(f64::min), "coldest" 3;
+        coldest_k: Temperature = parts.map(|p| p.outlet.temperature.value).reduce(f64::min), "coldest";
         /// Fastest flow in any line.
         fastest_m_s: Velocity = speeds.reduce(f64::max), "fastest" 2;
         /// Why it is not fed.
@@ -59,7 +60,7 @@ record! {
         study = plan.study.as_ref().and_then(|s| s.as_ref().ok());
         throttle = plan.throttle.as_deref();
         authority = study.and_then(|s| s.authority);
-        known = authority.map_or_else(|| "not known".to_owned(), |a| format!("{:.0} %", a * 100.0));
+        known = authority.map_or_else(|| "not known".to_owned(), |a| percent(a));
         shut_offs = plan.shut_offs.iter().flatten().map(LeftBehind::row);
     }
     {
@@ -90,18 +91,18 @@ record! {
     with { lowest = d.lowest.as_ref().ok(); }
     {
         name: Text = &d.name, "duty";
-        draw_kg_s: MassRate = d.draw, "draw of one" 3;
+        draw_kg_s: MassRate = d.draw, "draw of one";
         /// Lowest tank pressure that still feeds it.
-        lowest_pressure_pa: AbsolutePressure = lowest.map(|l| l.pressure), "least pressure" 3
+        lowest_pressure_pa: AbsolutePressure = lowest.map(|l| l.pressure), "least pressure"
             => GaugePressure = lowest.map(|l| l.pressure.gauge(air));
         /// Part or outlet that gives out first.
         limited_by: Text = lowest.map(|l| &l.limited_by), "for" => Text = lowest.map_or("", |l| l.limited_by.as_str());
         /// Coldest full tank that has that pressure.
-        coldest_tank_k: Temperature = d.coldest.as_ref().ok().copied(), "coldest tank" 3;
+        coldest_tank_k: Temperature = d.coldest.as_ref().ok().copied(), "coldest tank";
         /// The same of a nearly empty tank.
-        coldest_tank_nearly_empty_k: Temperature = d.coldest_nearly_empty.as_ref().ok().copied(), "nearly empty" 3;
+        coldest_tank_nearly_empty_k: Temperature = d.coldest_nearly_empty.as_ref().ok().copied(), "nearly empty";
         /// Draw that can be kept up for ever at that pressure.
-        sustainable_draw_kg_s: MassRate = d.sustainable.as_ref().ok().map(|s| s.draw), "kept up for ever" 3;
+        sustainable_draw_kg_s: MassRate = d.sustainable.as_ref().ok().map(|s| s.draw), "kept up for ever";
         /// Why nothing feeds it.
         error: Text = d.lowest.as_ref().err();
     }

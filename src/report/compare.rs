@@ -6,7 +6,7 @@ use super::record::{Line, Row, record, table};
 use super::{Report, Table};
 use crate::audit::Signal;
 use crate::quantity::Kind;
-use crate::quantity::show::{Units, show, signed, significant};
+use crate::quantity::show::{Units, number, show, signed};
 
 record! {
     /// A key whose values differ, with both as written.
@@ -107,21 +107,21 @@ fn named(mut table: Table, sides: &Sides) -> Table {
 fn shown(figure: &Line, x: f64, units: Units) -> String {
     match figure.kind() {
         Some(kind) => show(kind, x, units),
-        None => significant(x, 3),
+        None => number(x),
     }
 }
 
 /// A change in the unit of the figure where that says more than a share.
 fn change(figure: &Line, a: f64, b: f64) -> String {
     if figure.kind() == Some(Kind::Temperature) {
-        return format!("{} K", signed(b - a, 1));
+        return format!("{} K", signed(b - a));
     }
     if figure.kind() == Some(Kind::Ratio) {
-        return format!("{} points", signed(100.0 * (b - a), 1));
+        return format!("{} points", signed(100.0 * (b - a)));
     }
     let share = b / a - 1.0;
     if share.is_finite() {
-        format!("{} %", signed(100.0 * share, 1))
+        format!("{} %", signed(100.0 * share))
     } else {
         "from nothing".to_owned()
     }

@@ -6,7 +6,7 @@ use crate::audit::registry;
 use crate::combustion::equilibrium::Products;
 use crate::combustion::flame::{Burner, Duty, Flame, FlameWarning, Staged};
 use crate::fuel::Library;
-use crate::quantity::show::{ppm, significant};
+use crate::quantity::show::{number, ppm};
 
 /// Products below this mole fraction are left out of the table (not of the JSON).
 const LEAST_SHOWN: f64 = 1e-6;
@@ -162,28 +162,22 @@ fn finding(at: &str, warning: &FlameWarning) -> Option<Finding> {
     let (rule, measured, limit) = match *warning {
         FlameWarning::LeanerThanLowerLimit { phi, limit } => (
             "FLM009",
-            format!("equivalence ratio {}", significant(phi, 3)),
-            format!(
-                "at least {} (lower flammability limit)",
-                significant(limit, 3)
-            ),
+            format!("equivalence ratio {}", number(phi)),
+            format!("at least {} (lower flammability limit)", number(limit)),
         ),
         FlameWarning::RicherThanUpperLimit { phi, limit } => (
             "FLM010",
-            format!("equivalence ratio {}", significant(phi, 3)),
-            format!(
-                "at most {} (upper flammability limit)",
-                significant(limit, 3)
-            ),
+            format!("equivalence ratio {}", number(phi)),
+            format!("at most {} (upper flammability limit)", number(limit)),
         ),
         FlameWarning::SootAtEquilibrium { activity } => (
             "FLM011",
-            format!("carbon activity {}", significant(activity, 3)),
+            format!("carbon activity {}", number(activity)),
             "1".to_owned(),
         ),
         FlameWarning::SootLikely { carbon_to_oxygen } => (
             "FLM012",
-            format!("carbon to oxygen {}", significant(carbon_to_oxygen, 3)),
+            format!("carbon to oxygen {}", number(carbon_to_oxygen)),
             "0.5".to_owned(),
         ),
         FlameWarning::CarbonMonoxide { ppm_dry } => (

@@ -37,7 +37,7 @@ record! {
         zone_temperature_k: Temperature = w.zone.map(|z| z.1);
         (hottest): Temperature = zone_known.then_some(gas_k), "hottest";
         /// Limit less the hottest gas; null for a wall that lives by its cooling.
-        margin_k: TemperatureDifference = judged_k.map(|k| w.limit_k - k), "margin" 3;
+        margin_k: TemperatureDifference = judged_k.map(|k| w.limit_k - k), "margin";
         /// Whether the exit is that of the fuel that the train gives.
         as_fed: Flag = as_fed;
     }

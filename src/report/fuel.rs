@@ -75,10 +75,10 @@ record! {
     /// What a standard says.
     ByStandard(l: &StandardLimits) {
         source: Text = &l.source, "by standard";
-        lower: Ratio = l.lower, "lower limit" 3;
-        upper: Ratio = l.upper, "upper limit" 3;
-        autoignition_k: Temperature = l.autoignition, "auto-ignition" 3;
-        flash_point_k: Temperature = l.flash_point, "flash point" 3 [optional];
+        lower: Ratio = l.lower, "lower limit";
+        upper: Ratio = l.upper, "upper limit";
+        autoignition_k: Temperature = l.autoignition, "auto-ignition";
+        flash_point_k: Temperature = l.flash_point, "flash point" [optional];
     }
 
     /// What else ignites it.

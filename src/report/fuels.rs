@@ -21,7 +21,7 @@ record! {
     {
         name: Text = &fuel.name, "name";
         synonyms: Texts = &fuel.synonyms, "also called" [optional] => Text = fuel.synonyms.join(", ");
-        molar_mass_kg_mol: MolarMass = fuel.molar_mass_kg_mol, "molar mass" 5 [optional];
+        molar_mass_kg_mol: MolarMass = fuel.molar_mass_kg_mol, "molar mass" [optional];
         fed_as: Text = fed_as, "fed as";
         properties: Text = properties, "properties" [optional];
     }

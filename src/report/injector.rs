@@ -38,22 +38,22 @@ record! {
     CountOf(c: &CountChoice, fire: &Fire) {
         holes: Count = c.holes, "holes";
         mass_flow_kg_s: MassRate = c.flow, "flow";
-        flow_error: Ratio = c.flow_error, "flow error" 3;
+        flow_error: Ratio = c.flow_error, "flow error";
         (equivalence_ratio): Number = fire.equivalence_ratio(c.flow), "eq. ratio";
     }
 
     /// A drill near the diameter.
     DrillNear(c: &DrillChoice, fire: &Fire) {
         name: Text = &c.drill.name, "drill";
-        diameter_m: Length = c.drill.diameter, "diameter";
-        flow_error: Ratio = c.flow_error, "error" 3;
+        diameter_m: Length = c.drill.diameter, "diameter" 7;
+        flow_error: Ratio = c.flow_error, "error";
         /// Series it belongs to.
         series: Text = c.drill.series.name();
         /// Whether its size is from memory, not confirmed.
         size_from_memory: Flag = c.drill.check == DrillCheck::Memory;
         mass_flow_kg_s: MassRate = c.flow.value, "flow";
-        mass_flow_low_kg_s: MassRate = c.flow.low, "low" 3 [optional];
-        mass_flow_high_kg_s: MassRate = c.flow.high, "high" 3 [optional];
+        mass_flow_low_kg_s: MassRate = c.flow.low, "low" [optional];
+        mass_flow_high_kg_s: MassRate = c.flow.high, "high" [optional];
         /// Discharge coefficient of its hole.
         discharge_coefficient: Number = c.coefficient;
         /// Equivalence ratio; null where air or heat is not known.
@@ -102,7 +102,8 @@ record! {
         /// Highest that it may be.
         discharge_coefficient_high: Number = r.coefficient.high;
         choked: Flag = r.choked, "Choked";
-        throat_pressure_pa: AbsolutePressure = r.throat.pressure, "Throat pressure";
+        throat_pressure_pa: AbsolutePressure = r.throat.pressure, "Throat pressure"
+            => GaugePressure = r.throat.pressure.gauge(ambient);
         throat_temperature_k: Temperature = r.throat.temperature, "Throat temperature", note r.throat.phase.name();
         /// Phase in the throat.
         throat_phase: Text = r.throat.phase.name();
@@ -113,11 +114,13 @@ record! {
         crosses_saturation_pa: AbsolutePressure = r.crosses_saturation;
         jet_velocity_m_s: Velocity = r.jet_velocity, "Jet velocity", note "ideal, expanded to the chamber";
         reynolds: Number = r.reynolds, "Reynolds number";
-        upstream_pressure_pa: AbsolutePressure = supply, "Pressure before the holes", note found(Unknown::Pressure);
-        (by_gauge): GaugePressure = supply.gauge(ambient), "By a gauge";
+        upstream_pressure_pa: AbsolutePressure = supply, "Pressure before the holes"
+            => GaugePressure = supply.gauge(ambient), note found(Unknown::Pressure);
+        (air): AbsolutePressure = ambient, "Air, which gauges read from";
         upstream_temperature_k: Temperature = r.supply.temperature_k, "Temperature before the holes";
         upstream_phase: Text = supply_phase(r), "Phase before the holes";
-        chamber_pressure_pa: AbsolutePressure = r.chamber, "Chamber pressure";
+        chamber_pressure_pa: AbsolutePressure = r.chamber, "Chamber pressure"
+            => GaugePressure = r.chamber.gauge(ambient);
         stiffness: Ratio = r.stiffness, "Drop over chamber pressure";
         superheat_k: TemperatureDifference = r.superheat, "Above the dew point"
             => TemperatureDifference = r.superheat.map(|k| margin(k.value));
@@ -144,7 +147,7 @@ const SECTIONS: [(&str, &[&str]); 4] = [
             "holes",
             "hole_length_m",
             "upstream_pressure_pa",
-            "by_gauge",
+            "air",
             "upstream_temperature_k",
             "upstream_phase",
             "chamber_pressure_pa",
@@ -259,7 +262,7 @@ fn nearest_drill(report: &mut Report, r: &InjectorResult) {
         format!(
             "nearest in flow: {}, {} %; low and high are the band of drill tolerance and discharge coefficient",
             nearest.drill.name,
-            signed(100.0 * nearest.flow_error.value, 1)
+            signed(100.0 * nearest.flow_error.value)
         ),
     );
 }

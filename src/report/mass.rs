@@ -30,9 +30,9 @@ record! {
     /// A group of parts.
     Group(g: &GroupMass) {
         name: Text = g.group.name(), "group";
-        mass_kg: Mass = g.mass, "mass" 3;
+        mass_kg: Mass = g.mass, "mass";
         /// Share of the whole.
-        share: Ratio = g.share, "share" 3;
+        share: Ratio = g.share, "share";
         joints: Count = g.joints, "joints";
         /// Parts whose mass is not known.
         without_mass: Count = g.missing, "without mass" => Count = (g.missing > 0).then_some(g.missing);
@@ -53,9 +53,9 @@ record! {
         kind: Text = i.kind;
         /// How many of it.
         count: Count = i.count;
-        dry_kg: Mass = i.dry, "dry" 3;
+        dry_kg: Mass = i.dry, "dry";
         fuel_kg: Mass = i.fuel, "fuel" 2;
-        fuelled_kg: Mass = known, "with fuel" 3;
+        fuelled_kg: Mass = known, "with fuel";
         /// Share of the whole.
         share: Ratio = known.map(|m| m / whole), "share" 2;
         /// How its mass is known.
@@ -113,13 +113,13 @@ record! {
     with { (low, high) = c.saves_between(); }
     {
         part: Text = &c.part, "part";
-        now_kg: Mass = c.now, "now" 3;
+        now_kg: Mass = c.now, "now";
         choice: Text = &c.choice, "could be";
-        mass_kg: Mass = c.mass, "which weighs" 3 [optional];
+        mass_kg: Mass = c.mass, "which weighs" [optional];
         saves_kg: Mass = c.saves(), "saves" 2;
         saves_low_kg: Mass = low, "at least" 2;
         saves_high_kg: Mass = high, "at most" 2;
-        rating_pa: AbsolutePressure = c.rating, "rated for" 3 [optional];
+        rating_pa: AbsolutePressure = c.rating, "rated for" [optional];
         /// The highest pressure it must hold.
         must_hold_pa: AbsolutePressure = c.must_hold;
         /// Source key of its mass.

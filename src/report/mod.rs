@@ -88,6 +88,8 @@ pub struct Report {
     chapter: Option<String>,
     /// What of the fuels it speaks of decides cautions.
     fuels: Vec<FuelTraits>,
+    /// Those fuels.
+    burnt: Vec<String>,
 }
 
 impl Report {
@@ -105,11 +107,16 @@ impl Report {
             json: serde_json::Map::new(),
             chapter: None,
             fuels: Vec::new(),
+            burnt: Vec::new(),
         }
     }
 
     /// Says that it speaks of a fuel: some cautions go by what burns.
     pub fn burns(&mut self, fuel: &Composition) {
+        let label = fuel.label().to_owned();
+        if !self.burnt.contains(&label) {
+            self.burnt.push(label);
+        }
         let traits = FuelTraits::of(fuel);
         if !self.fuels.contains(&traits) {
             self.fuels.push(traits);

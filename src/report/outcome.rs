@@ -16,16 +16,16 @@ record! {
         through_train: Option<MassRate>,
     ) {
         /// Fuel that the duty wants.
-        fuel_flow_kg_s: MassRate = demand.map(|d| d.fuel), "fuel" 4;
-        equivalence_ratio: Number = demand.map(|d| d.equivalence_ratio), "equivalence ratio" 3;
-        heat_release_w: Power = demand.map(|d| d.heat_release), "heat release" 4 [optional];
+        fuel_flow_kg_s: MassRate = demand.map(|d| d.fuel), "fuel";
+        equivalence_ratio: Number = demand.map(|d| d.equivalence_ratio), "equivalence ratio";
+        heat_release_w: Power = demand.map(|d| d.heat_release), "heat release" [optional];
         /// Temperature of the gas at the exit.
-        exit_temperature_k: Temperature = exit, "exit" 4;
+        exit_temperature_k: Temperature = exit, "exit";
         /// Pressure before the holes.
-        injector_pressure_pa: AbsolutePressure = before_holes, "before the holes" 4;
+        injector_pressure_pa: AbsolutePressure = before_holes, "before the holes";
         /// Opening of the throttle.
-        throttle_opening: Ratio = opening, "throttle" 4;
-        train_flow_kg_s: MassRate = through_train, "fuel through the train" 4 [optional];
+        throttle_opening: Ratio = opening, "throttle";
+        train_flow_kg_s: MassRate = through_train, "fuel through the train" [optional];
     }
 
     /// Key figures of a duty.

@@ -7,7 +7,7 @@ use crate::fuel::Library;
 use crate::injector::plan::{DrillAtDuty, DutyInjection, InjectorPlan, PlannedDuty};
 use crate::injector::ring::{Distribution, HoleFlow};
 use crate::quantity::sentence::{Sentence, Told, sentence};
-use crate::quantity::show::signed;
+use crate::quantity::show::{KNOWN, number, signed};
 use crate::quantity::{AbsolutePressure, Kind, pascals_absolute};
 
 record! {
@@ -42,23 +42,23 @@ record! {
         upstream_pressure_pa: AbsolutePressure = needed, "pressure needed" => GaugePressure = needed.gauge(air);
         /// Fuel flow.
         mass_flow_kg_s: MassRate = i.at_need.flow.value;
-        mass_flow_low_kg_s: MassRate = i.flow_low, "fuel, least" 3;
-        mass_flow_high_kg_s: MassRate = i.flow_high, "fuel, most" 3;
-        equivalence_ratio_low: Number = i.equivalence_ratio_low, "equivalence ratio, least" 3;
+        mass_flow_low_kg_s: MassRate = i.flow_low, "fuel, least";
+        mass_flow_high_kg_s: MassRate = i.flow_high, "fuel, most";
+        equivalence_ratio_low: Number = i.equivalence_ratio_low, "equivalence ratio, least";
         /// Equivalence ratio at the most fuel and the least air.
-        equivalence_ratio_high: Number = i.equivalence_ratio_high, "most" 3;
+        equivalence_ratio_high: Number = i.equivalence_ratio_high, "most";
         /// Drop over the holes over the pressure of the chamber.
-        stiffness: Ratio = i.at_need.stiffness, "drop / chamber" 3;
-        discharge_coefficient: Number = i.at_need.coefficient.value, "discharge coefficient" 3;
+        stiffness: Ratio = i.at_need.stiffness, "drop / chamber";
+        discharge_coefficient: Number = i.at_need.coefficient.value, "discharge coefficient";
         (is_choked): Flag = i.at_need.choked, "choked";
         /// Jet expanded to the pressure of the chamber.
-        jet_velocity_m_s: Velocity = i.at_need.jet_velocity, "jet" 3;
+        jet_velocity_m_s: Velocity = i.at_need.jet_velocity, "jet";
         /// Pressure in the throat.
         throat_pressure_pa: AbsolutePressure = i.at_need.throat.pressure;
         /// How far the fuel before the holes is above its dew point.
         superheat_k: TemperatureDifference = i.at_need.superheat, "above dew point" 2;
         /// Momentum of the jets over that of the air they cross.
-        momentum_ratio: Number = i.momentum_ratio, "jet / air momentum" 3;
+        momentum_ratio: Number = i.momentum_ratio, "jet / air momentum";
         /// How far the jets reach into the air.
         jet_reach_m: Length = i.reach.as_ref().and_then(|r| Some(r.as_ref().ok()?.depth)), "reach" 2;
         /// Of a ring or bar: one less the least over the greatest flow of a hole.
@@ -113,7 +113,7 @@ record! {
         sized_at: Text = plan.sized_at.as_deref();
         /// Most over least fuel flow of the duties that the holes can feed.
         turndown: Number = plan.turndown, "Turndown"
-            => Text = plan.turndown.map(|t| format!("{:.1} to 1 in fuel flow", t.value));
+            => Text = plan.turndown.map(|t| format!("{} to 1 in fuel flow", number(t.value)));
         /// Area of all holes over that of the tube's bore.
         hole_to_bore_area_ratio: Ratio = plan.area_ratio, "Holes over bore, by area",
             note "up to 25 % is even, above 50 % is not", source "perry-distributor";
@@ -208,7 +208,7 @@ fn nearest_drill(plan: &InjectorPlan) -> Option<(String, String)> {
     let error = 100.0 * nearest.flow_error.value;
     Some((
         nearest.drill.name.clone(),
-        format!("{} % of the flow at {duty}", signed(error, 1)),
+        format!("{} % of the flow at {duty}", signed(error)),
     ))
 }
 
@@ -224,7 +224,10 @@ fn sharing(i: &DutyInjection) -> Option<&Distribution> {
 
 fn drills(plan: &InjectorPlan) -> Table {
     let fed: Vec<_> = fed(plan).collect();
-    let mut columns = vec![Column::new("drill"), Column::of("diameter", Kind::Length)];
+    let mut columns = vec![
+        Column::new("drill"),
+        Column::of("diameter", Kind::Length).digits(KNOWN),
+    ];
     columns.extend(
         fed.iter()
             .map(|(name, _)| Column::of(*name, Kind::Ratio).digits(2)),

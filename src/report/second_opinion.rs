@@ -6,7 +6,7 @@ use super::record::{Row, record, table};
 use super::{Fact, Report, Table};
 use crate::audit::Finding;
 use crate::quantity::Kind;
-use crate::quantity::show::{Units, show_digits, significant, trimmed};
+use crate::quantity::show::{Units, number, show_digits, significant, trimmed};
 
 /// Rows of the table of the largest differences.
 const LARGEST: usize = 12;
@@ -97,7 +97,7 @@ impl Pair<'_> {
         let si = self.values[i]?;
         Some(match self.of.line.kind() {
             Some(kind) => show_digits(kind, si, units, DIGITS),
-            None => trimmed(&significant(si, DIGITS)),
+            None => number(si),
         })
     }
 }

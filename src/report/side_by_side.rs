@@ -4,28 +4,28 @@ use super::Report;
 use super::record::{Row, record, table};
 use crate::mass::{BreakEven, SideBySide, SystemsAt};
 use crate::quantity::Mass;
-use crate::quantity::show::significant;
+use crate::quantity::show::number;
 
 record! {
     /// Both at a time of running.
     At(r: &SystemsAt) {
-        time_s: Time = r.time, "runs for" 3;
-        cylinders: Number = r.cylinders, "cylinders" => Text = format!("{:.0}", r.cylinders);
-        gas_kg: Mass = r.gas, "gas" 3;
+        time_s: Time = r.time, "runs for";
+        cylinders: Number = r.cylinders, "cylinders" => Text = number(r.cylinders);
+        gas_kg: Mass = r.gas, "gas";
         /// Gas system with a cylinder as heavy for its fuel as the present one, of any size.
-        gas_to_measure_kg: Mass = r.gas_to_measure, "to measure" 3;
-        liquid_kg: Mass = r.liquid, "liquid" 3;
+        gas_to_measure_kg: Mass = r.gas_to_measure, "to measure";
+        liquid_kg: Mass = r.liquid, "liquid";
         /// The lightest liquid system.
-        liquid_low_kg: Mass = r.liquid_low, "at least" 3;
+        liquid_low_kg: Mass = r.liquid_low, "at least";
         /// The heaviest liquid system.
-        liquid_high_kg: Mass = r.liquid_high, "at most" 3;
+        liquid_high_kg: Mass = r.liquid_high, "at most";
     }
 
     /// A part of a system.
     Weighs(system: &str, what: &str, mass: Mass) {
         (system): Text = system, "system";
         name: Text = what, "what";
-        mass_kg: Mass = mass, "mass" 3;
+        mass_kg: Mass = mass, "mass";
     }
 
     /// When which system is lighter.
@@ -101,7 +101,7 @@ fn lighter(liquid: bool) -> &'static str {
 }
 
 fn hours(s: f64) -> String {
-    format!("{} h", significant(s / 3600.0, 3))
+    format!("{} h", number(s / 3600.0))
 }
 
 /// When the lighter system changes, in words.

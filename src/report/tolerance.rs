@@ -6,7 +6,7 @@ use super::{Column, Report, Table, Value};
 use crate::audit::Solution;
 use crate::fuel::Library;
 use crate::quantity::Kind;
-use crate::quantity::show::{fixed, show_digits, signed};
+use crate::quantity::show::{banded, number, percent, show_digits, signed, significant};
 use crate::tolerance::beside::{Beside, beside};
 use crate::tolerance::{DutyTolerance, Input, Path, Quantile, Quantity, Share, Spread, Tolerance};
 
@@ -65,7 +65,7 @@ record! {
     }
     {
         (duty): Text = duty, "duty";
-        nominal: Number = spread.nominal, "as given" 3;
+        nominal: Number = spread.nominal, "as given";
         /// How many samples have it.
         count: Count = band.count;
         /// Mean.
@@ -73,11 +73,11 @@ record! {
         /// Standard deviation.
         standard_deviation: Number = band.deviation;
         /// 5 % of the samples are below.
-        p05: Number = band.low.value, "5 %" 3;
+        p05: Number = band.low.value, "5 %";
         /// Half of the samples are below.
-        p50: Number = band.middle.value, "50 %" 3;
+        p50: Number = band.middle.value, "50 %";
         /// 95 % of the samples are below.
-        p95: Number = band.high.value, "95 %" 3;
+        p95: Number = band.high.value, "95 %";
         (spread): Text = either_way(of, spread), "spread";
         /// What the few samples leave open of `p05`, at 95 %.
         p05_interval: Numbers = interval(band.low);
@@ -107,7 +107,7 @@ record! {
     Hotter(duty: &str, place: &str, share: f64) {
         (duty): Text = duty, "duty";
         place: Text = place, "place";
-        share: Ratio = share, "samples above its limit" => Text = format!("{:.1} %", 100.0 * share);
+        share: Ratio = share, "samples above its limit" => Text = percent(share);
     }
 
     /// A duty.
@@ -156,9 +156,9 @@ fn either_way(of: &Line, spread: &Spread) -> String {
         [spread.band.low, spread.band.middle, spread.band.high].map(|q| q.value);
     if of.kind() == Some(Kind::Temperature) {
         // a share of an absolute temperature says nothing
-        return format!("±{:.0} K", (high - low) / 2.0);
+        return format!("±{} K", number((high - low) / 2.0));
     }
-    let to = |x: f64| signed(100.0 * (x / middle - 1.0), 1);
+    let to = |x: f64| signed(100.0 * (x / middle - 1.0));
     format!("{} {} %", to(low), to(high))
 }
 
@@ -290,14 +290,16 @@ fn drivers(found: &Tolerance, of: Quantity) -> Table {
     row.extend(spreads.iter().map(|(_, s)| {
         let shown = (0..found.inputs.len()).filter(|&j| largest(j) >= LEAST_SHOWN);
         let sum: f64 = shown.filter_map(|j| s.drivers[j]).map(|s| s.value).sum();
-        Value::Text(fixed(100.0 * (1.0 - sum), 1))
+        Value::Text(number(100.0 * (1.0 - sum)))
     }));
     table.row(row);
     table
 }
 
 fn share_text(s: Share) -> String {
-    format!("{:.1} ±{:.1}", 100.0 * s.value.max(0.0), 100.0 * s.error)
+    let [share, error] = [s.value.max(0.0), s.error].map(|x| 100.0 * x);
+    let [value, ..] = banded(share, share - error, share + error);
+    format!("{value} ±{}", significant(error, 2))
 }
 
 fn remarks(report: &mut Report, found: &Tolerance) {
@@ -323,9 +325,9 @@ fn remarks(report: &mut Report, found: &Tolerance) {
             && (band.middle.value / wanted - 1.0).abs() > OFF_WANTED
         {
             report.remark(format!(
-                "{}: the rig as it stands gives {:.2} times the fuel that the duty wants: set a throttle, or change what sets the pressure.",
+                "{}: the rig as it stands gives {} times the fuel that the duty wants: set a throttle, or change what sets the pressure.",
                 duty.name,
-                band.middle.value / wanted
+                number(band.middle.value / wanted)
             ));
         }
         if duty.spread(Quantity::Flow).is_some() && duty.spread(Quantity::Exit).is_none() {
@@ -345,10 +347,10 @@ fn remarks(report: &mut Report, found: &Tolerance) {
         .collect();
     if let Some(worst) = fitted.iter().copied().reduce(f64::max) {
         report.remark(format!(
-            "Fuel flows of {} of {} duties are read from a surface fitted to the sums of the whole rig; at 16 random points each it is off by {:.3} % at most. `--whole` solves every sample.",
+            "Fuel flows of {} of {} duties are read from a surface fitted to the sums of the whole rig; at 16 random points each it is off by {} at most. `--whole` solves every sample.",
             fitted.len(),
             found.duties.len(),
-            100.0 * worst
+            percent(worst)
         ));
     }
     report.assume("every value inside a band is equally likely and none outside it happens [jcgm100]; inputs vary independently [jcgm101]");
@@ -382,7 +384,7 @@ fn near_limits(report: &mut Report, solution: &Solution<'_>, found: &Tolerance) 
             };
             let share = duty.hotter.iter().find(|(place, _)| *place == limit.place);
             let share = share.map_or(String::new(), |(_, share)| {
-                format!(": {:.1} % of the samples are hotter", 100.0 * share)
+                format!(": {} of the samples are hotter", percent(*share))
             });
             report.remark(format!(
                 "{}: the limit of the {} ({}, {}) {place} ({} to {}){share}.",

@@ -7,6 +7,7 @@ use crate::audit::Solution as RigSolution;
 use crate::fuel::Library;
 use crate::quantity::AbsolutePressure;
 use crate::quantity::sentence::{Told, sentence};
+use crate::quantity::show::{number, percent};
 use crate::train::catalogue::neighbours;
 use crate::train::plan::INJECTOR;
 use crate::train::{
@@ -47,10 +48,10 @@ record! {
         /// Flow through it; of one tank, for the parts of a source with several.
         mass_flow_kg_s: MassRate = p.flow;
         /// Before it.
-        inlet: Row(Place) = Place::row(&p.inlet), "before" 4 => GaugePressure = p.inlet.pressure.gauge(air);
+        inlet: Row(Place) = Place::row(&p.inlet), "before" => GaugePressure = p.inlet.pressure.gauge(air);
         /// Behind it.
-        outlet: Row(Place) = Place::row(&p.outlet), "behind" 4 => GaugePressure = p.outlet.pressure.gauge(air);
-        (warmth): Temperature = p.outlet.temperature, "behind" 3;
+        outlet: Row(Place) = Place::row(&p.outlet), "behind" => GaugePressure = p.outlet.pressure.gauge(air);
+        (warmth): Temperature = p.outlet.temperature, "behind";
         (speed): Velocity = (speed.value > 0.0).then_some(speed), "speed" 2;
         (phase): Text = p.outlet.phase.name(), "phase" [optional];
         (state): Text = state, "state";
@@ -116,24 +117,24 @@ record! {
         /// Flow drawn, of all outlets.
         mass_flow_kg_s: MassRate = solution.map(|s| s.flow), "flow" => MassRate = holes.map(|o| o.flow);
         /// Opening of the throttle.
-        opening: Ratio = setting.map(|s| s.opening), "opening" 3;
+        opening: Ratio = setting.map(|s| s.opening), "opening";
         /// Flow coefficient of the throttle.
-        kv_m3_h: Number = setting.map(|s| s.kv), "Kv, m³/h" 3;
+        kv_m3_h: Number = setting.map(|s| s.kv), "Kv, m³/h";
         /// Why it is not fed.
         error: Text = duty.solution.as_ref().err().map(ToString::to_string);
         /// The parts in their order, with what flows through each.
         parts: Rows(Through) = parts.unwrap_or_default();
         outlets: Rows(OutOf) = outlets.unwrap_or_default();
         remarks: Rows(Remark) = duty.checks.iter().map(Remark::row).collect::<Vec<_>>();
-        (before_holes): GaugePressure = holes.map(|o| o.inlet.pressure.gauge(air)), "at holes" 4;
-        (at_holes): Temperature = holes.map(|o| o.inlet.temperature), "at holes" 3;
+        (before_holes): GaugePressure = holes.map(|o| o.inlet.pressure.gauge(air)), "at holes";
+        (at_holes): Temperature = holes.map(|o| o.inlet.temperature), "at holes";
     }
 
     /// The throttle at a duty.
     Setting(d: &DutySetting) {
         name: Text = &d.duty, "duty";
-        opening: Ratio = d.opening.as_ref().ok().copied(), "opening" 3;
-        kv_m3_h: Number = d.kv, "Kv, m³/h" 3;
+        opening: Ratio = d.opening.as_ref().ok().copied(), "opening";
+        kv_m3_h: Number = d.kv, "Kv, m³/h";
         /// Relative change of flow for one step of the drive.
         flow_per_step: Ratio = d.flow_per_step, "flow for a step" 2;
         equivalence_ratio_per_step: Number = d.equivalence_ratio_per_step, "equivalence ratio for a step" 2;
@@ -141,10 +142,10 @@ record! {
 
     /// A point of the throttle curve.
     Point(p: &CurvePoint) {
-        opening: Ratio = p.opening, "opening" 3;
-        kv_m3_h: Number = p.kv, "Kv, m³/h" 3;
+        opening: Ratio = p.opening, "opening";
+        kv_m3_h: Number = p.kv, "Kv, m³/h";
         mass_flow_kg_s: MassRate = p.flow, "flow";
-        equivalence_ratio: Number = p.equivalence_ratio, "equivalence ratio" 3;
+        equivalence_ratio: Number = p.equivalence_ratio, "equivalence ratio";
         /// Whether the valve is choked.
         choked: Flag = p.choked, "valve" => Text = if p.choked { "choked" } else { "" };
     }
@@ -164,7 +165,7 @@ record! {
         full_open_kv_m3_h: Number = valve.map(|v| v.full_open);
         /// Drop over the open valve over the drop from the last regulator to the chamber.
         authority: Ratio = study.authority, "Authority"
-            => Text = study.authority.map(|a| format!("{:.0} %", a * 100.0)),
+            => Text = study.authority.map(|a| percent(a)),
             note "drop over the open valve over the drop from the last regulator to the chamber";
         /// Least full-open flow coefficient with which the largest duty is at most 90 % open.
         least_full_open_kv_m3_h: Number = range.map(|r| r.0);
@@ -182,11 +183,11 @@ record! {
         valve: Text = &s.valve, "valve";
         /// Volume between it and the outlets.
         volume_m3: Volume = s.volume;
-        fuel_kg: Mass = s.fuel, "fuel behind it" 3;
+        fuel_kg: Mass = s.fuel, "fuel behind it";
         /// Heat of that fuel.
-        energy_j: Energy = s.energy, "heat of all" 3;
+        energy_j: Energy = s.energy, "heat of all";
         /// Fuel that passes while it closes, at most.
-        while_closing_kg: Mass = s.closing_time.map(|_| s.while_closing), "passes while closing" 3;
+        while_closing_kg: Mass = s.closing_time.map(|_| s.while_closing), "passes while closing";
         /// Longest closing time.
         closing_time_s: Time = s.closing_time;
         /// From closed until the flame goes out; null where liquid keeps dripping.
@@ -196,7 +197,7 @@ record! {
         /// Fuel that stays, at the pressure of the chamber.
         stays_kg: Mass = s.stays;
         /// Fuel that comes out of the holes, at most.
-        runs_out_kg: Mass = s.runs_out(), "comes out" 3;
+        runs_out_kg: Mass = s.runs_out(), "comes out";
         /// Whether liquid is left behind it.
         liquid: Flag = s.liquid;
         /// Parts whose volume is not known, taken as none.
@@ -279,7 +280,7 @@ fn usable_travel(study: &ThrottleStudy) -> (String, Option<&'static str>) {
             ("not known: no duty is fed".to_owned(), None)
         }
         Some((least, most)) => (
-            format!("{:.3} to {:.3} m³/h", least.kv(), most.kv()),
+            format!("{} to {} m³/h", number(least.kv()), number(most.kv())),
             Some("largest duty at most 90 % open, smallest at least 10 %"),
         ),
         None => (
@@ -305,7 +306,7 @@ fn next_sizes(valve: Option<&Valve>, study: &ThrottleStudy) -> [Option<(String, 
         let (part, kv) = found?;
         let openings = openings_of_size(valve, kv, &needed).into_iter().zip(&fed);
         let openings = openings.map(|(h, (duty, _))| match h {
-            Ok(h) => format!("{duty} {:.0} %", h * 100.0),
+            Ok(h) => format!("{duty} {}", percent(h)),
             Err(_) => format!("{duty} out of reach"),
         });
         let openings: Vec<String> = openings.collect();

@@ -50,10 +50,10 @@ record! {
         /// Why.
         because: Text = s.contents.because();
         /// Pressure at rest.
-        at_rest_pa: AbsolutePressure = s.at_rest, "at rest" 3 [optional] => GaugePressure = s.at_rest.gauge(air);
+        at_rest_pa: AbsolutePressure = s.at_rest, "at rest" [optional] => GaugePressure = s.at_rest.gauge(air);
         weakest: Text = weakest, "weakest part" => Text = weakest.map_or("", String::as_str);
         /// Rating of the weakest part.
-        weakest_rating_pa: AbsolutePressure = rating, "its rating" 3 => GaugePressure = rating.map(|p| p.gauge(air));
+        weakest_rating_pa: AbsolutePressure = rating, "its rating" => GaugePressure = rating.map(|p| p.gauge(air));
         /// Parts without a rating.
         unrated: Texts = &s.unrated;
         /// Relief valve on it.
@@ -69,7 +69,7 @@ record! {
         /// Rise of the pressure as it warms.
         pressure_rise_pa_per_k: PressurePerTemperature = heating.map(|h| h.rise_pa_k), "rise" 2;
         /// Temperature at which the rating is reached.
-        rating_reached_k: Temperature = heating.and_then(|h| h.rating_reached), "rating reached at" 3;
+        rating_reached_k: Temperature = heating.and_then(|h| h.rating_reached), "rating reached at";
         /// Pressure on the hottest day.
         hottest_day_pa: AbsolutePressure = heating.and_then(|h| h.hottest).map(|(_, p)| p);
     }
@@ -81,11 +81,13 @@ record! {
     }
 
     /// Trapped liquid that is warmed, from flags.
-    Warmed(t: &Trapped) {
-        pressure_after_pa: AbsolutePressure = t.pressure_after, "Pressure after";
+    Warmed(t: &Trapped, air: AbsolutePressure) {
+        pressure_after_pa: AbsolutePressure = t.pressure_after, "Pressure after"
+            => GaugePressure = t.pressure_after.gauge(air);
         /// Rise of the pressure, average over the rise of temperature.
         pressure_rise_pa_per_k: PressurePerTemperature = t.rise_pa_k, "Rise", note "average over the rise";
-        pressure_before_pa: AbsolutePressure = t.pressure_before, "Pressure before";
+        pressure_before_pa: AbsolutePressure = t.pressure_before, "Pressure before"
+            => GaugePressure = t.pressure_before.gauge(air);
         density_kg_m3: Density = t.density, "Density of the liquid";
     }
 
@@ -100,8 +102,8 @@ fn heating(s: &TrappedSection) -> Option<&Heating> {
 }
 
 /// Adds what liquid does that is warmed.
-pub fn warmed(report: &mut Report, trapped: &Trapped) {
-    let row = Warmed::row(trapped);
+pub fn warmed(report: &mut Report, trapped: &Trapped, air: AbsolutePressure) {
+    let row = Warmed::row(trapped, air);
     report.keys(&row);
     let keys = [
         "pressure_before_pa",

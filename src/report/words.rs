@@ -3,7 +3,9 @@
 use super::{Fact, Finding, Table, Value};
 use crate::quantity::Kind;
 use crate::quantity::sentence::Sentence;
-use crate::quantity::show::{DIGITS, Shown, Units, show_digits, significant, trimmed};
+use crate::quantity::show::{
+    DIGITS, KNOWN, Shown, Units, banded, show_digits, significant, trimmed,
+};
 
 /// Sentences in the units of the reader.
 pub(super) fn told(sentences: &[Sentence], units: Units) -> Vec<String> {
@@ -24,18 +26,33 @@ fn value_text(value: &Value, units: Units, digits: usize) -> String {
 
 /// The value of a fact.
 pub(crate) fn fact_value(fact: &Fact, units: Units) -> String {
-    value_text(&fact.value, units, DIGITS)
+    match (banded_fact(fact, units), &fact.value) {
+        (Some(([value, ..], shown)), Value::Quantity { .. }) => {
+            format!("{value} {}", shown.map_or(String::new(), |s| s.symbol()))
+        }
+        (Some(([value, ..], _)), _) => value,
+        (None, _) => value_text(&fact.value, units, DIGITS),
+    }
 }
 
 /// The band of a fact, in the unit of its value: `1.1 to 1.3`.
 pub(crate) fn fact_band(fact: &Fact, units: Units) -> Option<String> {
+    let ([_, low, high], _) = banded_fact(fact, units)?;
+    Some(format!("{low} to {high}"))
+}
+
+/// Value and ends of the band of a fact, in the unit that suits the value.
+fn banded_fact(fact: &Fact, units: Units) -> Option<([String; 3], Option<Shown>)> {
     let (low, high) = fact.band.filter(|(low, high)| high > low)?;
-    let end = |x: f64| match fact.value {
-        Value::Quantity { kind, si } => Shown::suited(kind, si, units).convert(x),
-        _ => x,
-    };
-    let end = |x: f64| trimmed(&significant(end(x), DIGITS));
-    Some(format!("{} to {}", end(low), end(high)))
+    match fact.value {
+        Value::Quantity { kind, si } => {
+            let shown = Shown::suited(kind, si, units);
+            let [si, low, high] = [si, low, high].map(|x| shown.convert(x));
+            Some((banded(si, low, high), Some(shown)))
+        }
+        Value::Number(x) => Some((banded(x, low, high), None)),
+        _ => None,
+    }
 }
 
 /// How the cells of a column are written.
@@ -77,13 +94,22 @@ impl Cells {
         self.shown.as_ref().map(Shown::symbol)
     }
 
+    /// What is shown as it is known has no zeros behind it.
+    fn known(&self, number: String) -> String {
+        if self.digits == KNOWN {
+            trimmed(&number)
+        } else {
+            number
+        }
+    }
+
     /// A cell. The numbers of a column have the same number of digits.
     pub(crate) fn text(&self, value: &Value) -> String {
         match (value, &self.shown) {
-            (Value::Quantity { si, .. }, Some(shown)) => {
-                significant(shown.convert(*si), self.digits)
+            (Value::Quantity { kind, si }, Some(shown)) => {
+                self.known(shown.number(*kind, *si, self.digits))
             }
-            (Value::Number(x), _) if !self.whole => significant(*x, self.digits),
+            (Value::Number(x), _) if !self.whole => self.known(significant(*x, self.digits)),
             _ => value_text(value, self.units, self.digits),
         }
     }

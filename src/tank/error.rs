@@ -5,6 +5,7 @@ use crate::quantity::range::OutOfRange;
 use crate::quantity::sentence::{
     Sentence, Told, in_kelvin, in_kelvin_2, mass, sentence, time, volume,
 };
+use crate::quantity::show::number;
 use crate::quantity::told::errors;
 
 errors! {
@@ -34,7 +35,7 @@ errors! {
         Nothing { what: &'static str } => "{}", what;
         Unsolved { what: &'static str, t_k: f64, residual: f64 } =>
             "{} did not converge: last at {} with a residual of {}",
-            what, in_kelvin(t_k).fixed("K", 1.0, 3), format!("{residual:e}");
+            what, in_kelvin(t_k).fixed("K", 1.0, 3), number(residual);
         Spent {
             what: &'static str,
             steps: u64,

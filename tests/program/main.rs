@@ -4,6 +4,7 @@ mod answers;
 mod architecture;
 mod broken_rigs;
 mod cli;
+mod digits;
 mod ends;
 mod files;
 mod fuel_files;

@@ -59,7 +59,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
 /// Holds the nearest drill against what it should miss the flow by at most.
 pub(super) fn judge(at: &str, drill: &str, error: f64, duty: &str, v: &mut Verdict) {
     if error.abs() > MOST {
-        let percent = signed(100.0 * error, 1);
+        let percent = signed(100.0 * error);
         let text = format!("{percent} %{duty} with the nearest drill, {drill}");
         let limit = Limit::at_most(Kind::Ratio, MOST);
         v.find(at, (Kind::Ratio, error.abs(), text), limit);

@@ -40,7 +40,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             v.find(
                 format!("{}.injector_pressure", duty_path(&duty.name)),
                 s.worded(Kind::MassRate, given.flow.value, |x| {
-                    format!("{x} ({} %)", signed(100.0 * off, 0))
+                    format!("{x} ({} %)", signed(100.0 * off))
                 }),
                 Limit::of_words(
                     Kind::MassRate,

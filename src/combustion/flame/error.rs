@@ -6,7 +6,7 @@ use crate::eos::EosError;
 use crate::numerics::root::RootFailure;
 use crate::quantity::range::NotPositive;
 use crate::quantity::sentence::{Sentence, in_kelvin, in_kelvin_2, pressure, sentence};
-use crate::quantity::show::short;
+use crate::quantity::show::{number, short};
 use crate::quantity::told::errors;
 
 errors! {
@@ -79,7 +79,7 @@ errors! {
         } =>
             "no {} flame leaves at {}: it reaches from {} to {}, the hottest at an equivalence ratio of {}",
             branch, in_kelvin(t_k).fixed("K", 1.0, 1), in_kelvin(lowest_k).fixed("K", 1.0, 1),
-            in_kelvin(highest_k).fixed("K", 1.0, 1), format!("{phi_hottest:.3}");
+            in_kelvin(highest_k).fixed("K", 1.0, 1), number(phi_hottest);
         Search { failure: RootFailure } => "no equivalence ratio was found: {failure}";
         Equilibrium(EquilibriumError);
         Combustion(CombustionError);

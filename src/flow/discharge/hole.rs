@@ -8,6 +8,7 @@ use super::thin::{
     THIN_FIT_FROM_RE, compressible_thin_hole, critical_ratio, thin_hole_at_low_speed,
 };
 use super::{DischargeCoefficient, DischargeError, Model};
+use crate::quantity::show::{number, percent};
 
 const MODEL: Model = Model {
     name: "drilled hole",
@@ -149,7 +150,8 @@ pub fn for_hole(
     if nominal.attached_share < 1.0 && below_fit > 0.0 {
         high *= 1.0 + 0.12 * below_fit * (1.0 - nominal.attached_share);
         notes.push(format!(
-            "Reynolds number {re:.0} is below 10000, where the fit for thin holes begins: the band is widened"
+            "Reynolds number {} is below 10000, where the fit for thin holes begins: the band is widened",
+            number(re)
         ));
     }
     if let Some(flip) = nominal.flip {
@@ -239,7 +241,8 @@ impl Parts {
                 let held = gamma.clamp(1.01, 1.66);
                 if (held - gamma).abs() > 0.0 {
                     notes.push(format!(
-                        "isentropic exponent {gamma:.2} is outside 1.01 to 1.66: the coefficient was taken at {held:.2}"
+                        "isentropic exponent {} is outside 1.01 to 1.66: the coefficient was taken at {held}",
+                        number(gamma)
                     ));
                 }
                 if share < 1.0 {
@@ -295,8 +298,9 @@ impl Parts {
         let less = may_run_free * (1.0 - thin / attached);
         if less > 0.02 {
             notes.push(format!(
-                "the jet of a hole only {length:.1} diameters long may leave the wall and pass {:.0} % less than the hole beside it; from {} diameters on it does not",
-                100.0 * less,
+                "the jet of a hole only {} diameters long may leave the wall and pass {} less than the hole beside it; from {} diameters on it does not",
+                number(length),
+                percent(less),
                 MAY_RUN_FREE.1
             ));
         }
@@ -324,11 +328,14 @@ fn short(length: f64) -> f64 {
 fn cavitation_note(k: f64, critical: f64) -> String {
     if k < 1.0 {
         format!(
-            "the back pressure is below the vapour pressure (cavitation number {k:.2}): the liquid flashes in the hole and the coefficient is little known"
+            "the back pressure is below the vapour pressure (cavitation number {}): the liquid flashes in the hole and the coefficient is little known",
+            number(k)
         )
     } else {
         format!(
-            "cavitating (number {k:.2} under {critical:.2}): the flow no longer answers to the back pressure, and may drop without warning when the jet leaves the wall (hydraulic flip)"
+            "cavitating (number {} under {}): the flow no longer answers to the back pressure, and may drop without warning when the jet leaves the wall (hydraulic flip)",
+            number(k),
+            number(critical)
         )
     }
 }

@@ -3,6 +3,8 @@
 use super::Checker;
 use crate::fuel::{Combustion, FedAs, Fuel, Limits, Nasa};
 use crate::quantity::GAS_CONSTANT_J_MOL_K;
+use crate::quantity::sentence::in_kelvin;
+use crate::quantity::show::{Units, number, short};
 
 /// Largest relative difference between a stated heating value and that from the enthalpy of
 /// formation; two good sources differ by 0.05 %, refinery fuels by more.
@@ -33,10 +35,10 @@ pub(super) fn combustion_problems(c: &mut Checker, fuel: &Fuel) {
         key,
         gross,
         format!(
-            "from {:.0} to {:.0}, which is 380 to 620 kJ for each mole of oxygen, as for all fuels of carbon, \
+            "from {} to {}, which is 380 to 620 kJ for each mole of oxygen, as for all fuels of carbon, \
              hydrogen and oxygen",
-            low * oxygen,
-            high * oxygen
+            number(low * oxygen),
+            number(high * oxygen)
         ),
         meant,
     );
@@ -67,9 +69,9 @@ fn ideal_gas_problems(c: &mut Checker, fuel: &Fuel, b: &Combustion) {
             "combustion.gross_15c_j_mol",
             at_15c,
             format!(
-                "from {:.0} to {:.0}, close to gross_25c_j_mol",
-                0.995 * b.gross_25c_j_mol,
-                most * b.gross_25c_j_mol
+                "from {} to {}, close to gross_25c_j_mol",
+                number(0.995 * b.gross_25c_j_mol),
+                number(most * b.gross_25c_j_mol)
             ),
             "the gross heating value of the ideal gas at 15 °C in J/mol",
         );
@@ -82,7 +84,7 @@ fn ideal_gas_problems(c: &mut Checker, fuel: &Fuel, b: &Combustion) {
             (3e3..=150e3).contains(&(gas - liquid)) || (gas - liquid).is_nan(),
             "combustion.formation_enthalpy_liquid_j_mol",
             liquid,
-            format!("3 to 150 kJ/mol below that of the gas, {gas:.0}"),
+            format!("3 to 150 kJ/mol below that of the gas, {}", short(gas)),
             "the enthalpy of formation of the liquid in J/mol, less than the gas's by the heat of vaporization",
         );
     }
@@ -189,7 +191,10 @@ pub(super) fn nasa_problems(c: &mut Checker, fuel: &Fuel, n: &Nasa) {
             (above - below).abs() <= JOINT_TOLERANCE * cp,
             "nasa.high",
             (&format!("{name} at the middle temperature"), above, ""),
-            format!("{below:.4} within 1 % of cp/R, as the low polynomial has it"),
+            format!(
+                "{} within 1 % of cp/R, as the low polynomial has it",
+                short(below)
+            ),
             "one of both polynomials has a wrong number",
         );
     }
@@ -209,8 +214,12 @@ pub(super) fn nasa_problems(c: &mut Checker, fuel: &Fuel, n: &Nasa) {
         c.gives(
             inside,
             key,
-            (&format!("cp/R at {t_k:.0} K"), cp, ""),
-            format!("from 2.4 to {most:.1} for a molecule of its size"),
+            (
+                &format!("cp/R at {}", in_kelvin(t_k).show(Units::Si)),
+                cp,
+                "",
+            ),
+            format!("from 2.4 to {} for a molecule of its size", number(most)),
             "look for a wrong digit or sign",
         );
         if !inside {

@@ -168,7 +168,11 @@ pub(super) fn surface_tension_problems(c: &mut Checker, fuel: &Fuel, s: &Surface
         c.gives(
             holds,
             key,
-            (&format!("a surface tension at {t_k:.1} K"), sigma, "N/m"),
+            (
+                &format!("a surface tension at {} K", short(t_k)),
+                sigma,
+                "N/m",
+            ),
             format!(
                 "from {} to {MOST_TENSION_N_M} N/m, more the colder it is",
                 short(last)

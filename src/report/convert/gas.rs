@@ -261,7 +261,7 @@ pub fn gas(report: &mut Report, input: &ConvertInput<'_>, plan: &ToGas) {
 
 /// What a ratio of Wobbe indices means for holes and pressure.
 fn interchange(ratio: f64) -> String {
-    let off = signed(100.0 * (ratio - 1.0), 1);
+    let off = signed(100.0 * (ratio - 1.0));
     if (ratio - 1.0).abs() <= SAME_WOBBE {
         return format!(
             "Wobbe index {off} %: the old holes and pressure nearly do; check the flame"

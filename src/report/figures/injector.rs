@@ -37,7 +37,7 @@ pub(in crate::report) fn holes(solution: &Solution<'_>, plan: &InjectorPlan) -> 
         .map(|h| (h.at.value / length_m, h.relative.value))
         .collect();
     let ends = |f: fn(f64, f64) -> f64, from: f64| holes.iter().map(|h| h.1).fold(from, f);
-    let percent = |x: f64| format!("{} %", signed((x - 1.0) * 100.0, 1));
+    let percent = |x: f64| format!("{} %", signed((x - 1.0) * 100.0));
     let where_from = if ring {
         "Angles run clockwise from the top, as the rig file gives them."
     } else {

@@ -2,6 +2,7 @@
 
 use crate::leak::rig::{Effect, LeakPlan};
 use crate::quantity::Kind;
+use crate::quantity::show::number;
 use crate::report::plot::{Around, Figure, Plot};
 use crate::report::{Column, Table, Value};
 use crate::train::rig::Site;
@@ -77,7 +78,7 @@ fn view(title: &str, name: &str, effect: &Effect, site: &Site) -> Plot {
         .collect();
     let told: Vec<String> = reaches
         .iter()
-        .map(|(name, m)| format!("{name} {m:.2} m"))
+        .map(|(name, m)| format!("{name} {} m", number(*m)))
         .collect();
     let description = format!(
         "Circles round the leak ({name}): {}. The rig file does not say where on the site the leak is nor in \

@@ -9,8 +9,8 @@ use crate::leak::rig::{Effect, TankEmptying};
 use crate::leak::room::{ALARM_SHARE, breathing};
 use crate::leak::screening::LIMIT_FACTOR;
 use crate::leak::{Consequences, LeakFuel, Release};
-use crate::quantity::show::Units;
-use crate::quantity::{Length, seconds};
+use crate::quantity::show::{Units, percent};
+use crate::quantity::{AbsolutePressure, Length, seconds};
 use crate::report::record::{or_words, record, wide};
 
 /// Of a time that is not reached in the longest emptying that is looked at.
@@ -118,7 +118,7 @@ record! {
         steady_mole_fraction: Ratio = course.map(|r| r.steady), "After a long time";
         /// Fresh air that holds a quarter of the lower limit in the room.
         ventilation_needed_m3_s: VolumeRate = course.and_then(|r| r.ventilation_needed), "Fresh air needed",
-            note format!("for {:.0} % of the lower limit", 100.0 * ALARM_SHARE);
+            note format!("for {} of the lower limit", percent(ALARM_SHARE));
         /// Time from the highest to a quarter of the lower limit after the leak is shut in; null: never.
         clears_in_s: Time = clears,
             "Clears after the leak is shut in" => Time = burns.then(|| match clears {
@@ -139,18 +139,18 @@ record! {
     /// How far levels of radiation reach.
     Radiation(d: &RadiationDistance) {
         /// Level of radiation.
-        level_w_m2: HeatFlux = d.threshold.level_w_m2, "radiation" 3;
+        level_w_m2: HeatFlux = d.threshold.level_w_m2, "radiation";
         /// What it stands for.
         meaning: Text = d.threshold.meaning, "stands for";
         /// Distance from the middle of the flame.
         from_flame_m: Length = d.from_flame;
         /// Distance from the hole in the direction of the jet.
-        from_hole_m: Length = d.from_hole, "from the hole" 3;
+        from_hole_m: Length = d.from_hole, "from the hole";
         (from_break): Length = d.from_hole, "from the break" 2;
         /// The least it may be.
-        low_m: Length = d.low, "at least" 3 [optional];
+        low_m: Length = d.low, "at least" [optional];
         /// The most it may be.
-        high_m: Length = d.high, "at most" 3;
+        high_m: Length = d.high, "at most";
         (most): Length = d.high, "at most" 2;
     }
 
@@ -187,7 +187,7 @@ record! {
         /// Temperature of the air.
         ambient_temperature_k: Temperature = t.around.temperature;
         ..fuel: Row(FuelInAir) = FuelInAir::row(t.fuel);
-        [emptying]: Row(SectionOrTank) = t.emptying.map(SectionOrTank::row);
+        [emptying]: Row(SectionOrTank) = t.emptying.map(|e| SectionOrTank::row(e, t.around.pressure));
         (before): Text = before(t, units), "Before the hole";
         (range): Text = t.release.expanding.filter(Expanding::boils).map(|e| flow_range(&e, units)),
             "Range of expansions", note "equilibrium to bernoulli, both at that coefficient";
@@ -195,7 +195,7 @@ record! {
     }
 
     /// An emptying.
-    Emptied(d: &Decay) {
+    Emptied(d: &Decay, air: AbsolutePressure) {
         /// Mass inside at the start.
         inside_kg: Mass = d.inside, "Inside at the start";
         /// Time until the flow has halved.
@@ -204,26 +204,26 @@ record! {
         empty_s: Time = d.empty;
         /// Why it is not followed to its end.
         ended_by: Text = d.ended_by.as_deref();
-        series: Rows(Course) = d.course.iter().map(Course::row).collect::<Vec<_>>();
+        series: Rows(Course) = d.course.iter().map(|m| Course::row(m, air)).collect::<Vec<_>>();
     }
 
     /// Moments of an emptying.
-    Course(m: &Moment) {
-        time_s: Time = m.time, "time" 3;
-        pressure_pa: AbsolutePressure = m.pressure, "pressure" 4;
-        temperature_k: Temperature = m.temperature, "temperature" 3;
-        release_rate_kg_s: MassRate = m.flow, "flow" 3;
-        released_kg: Mass = m.left, "out so far" 3;
+    Course(m: &Moment, air: AbsolutePressure) {
+        time_s: Time = m.time, "time";
+        pressure_pa: AbsolutePressure = m.pressure, "pressure" => GaugePressure = m.pressure.gauge(air);
+        temperature_k: Temperature = m.temperature, "temperature";
+        release_rate_kg_s: MassRate = m.flow, "flow";
+        released_kg: Mass = m.left, "out so far";
     }
 
     /// The section or tank that empties.
-    SectionOrTank(e: &Emptying)
+    SectionOrTank(e: &Emptying, air: AbsolutePressure)
     with {
         gone = or_words(e.decay.empty, LATE);
         last = e.decay.course.last().filter(|_| e.tank);
     }
     {
-        ..decay: Row(Emptied) = Emptied::row(&e.decay);
+        ..decay: Row(Emptied) = Emptied::row(&e.decay, air);
         (gone): Time = e.tank.then(|| gone.clone()), "Pressure gone in", note GONE;
         (empty): Time = (!e.tank).then_some(gone), "Empty in", note GONE;
         (still): Mass = last.map(|l| (e.decay.inside.value - l.left.value).max(0.0)), "Still inside then",
@@ -231,10 +231,10 @@ record! {
     }
 
     /// A cylinder that empties through the worst break that nothing closes.
-    TornOff(t: &TankEmptying)
+    TornOff(t: &TankEmptying, air: AbsolutePressure)
     with { out = |minutes: f64| t.decay.left_at(seconds(60.0 * minutes)); }
     {
-        ..decay: Row(Emptied) = Emptied::row(&t.decay);
+        ..decay: Row(Emptied) = Emptied::row(&t.decay, air);
         /// The part that is torn off.
         part: Text = &t.part, "Torn off";
         (first): MassRate = t.first, "One cylinder, at first";

@@ -44,17 +44,17 @@ record! {
         /// Last part at this pressure.
         to: Text = &level.to;
         size: Text = j.size_name(), "hole" => Text = j.size_short();
-        pressure_pa: AbsolutePressure = level.pressure, "pressure" 3;
+        pressure_pa: AbsolutePressure = level.pressure, "pressure";
         /// Phase in it.
         phase: Text = level.phase.name();
         ..release: Row(Released) = effect.map(|e| Released::row(e, &plan.fuel));
         /// Why nothing is known of the release.
         error: Text = j.effect.as_ref().err().map(ToString::to_string);
-        (flow): MassRate = effect.map(|e| e.release.flow), "flow" 3;
+        (flow): MassRate = effect.map(|e| e.release.flow), "flow";
         (lower): Length = reach.map(|r| r.0), "to LFL" 2;
         (half): Length = reach.map(|r| r.1), "to half LFL" 2;
         (flame): Length = fire.map(|f| f.length), "flame" 2 [optional];
-        (air): VolumeRate = room.and_then(|r| r.ventilation_needed), "air needed" 3 [optional];
+        (air): VolumeRate = room.and_then(|r| r.ventilation_needed), "air needed" [optional];
     }
 
     /// Lines that are torn off.
@@ -73,7 +73,7 @@ record! {
     {
         part: Text = &b.part, "part";
         bore_m: Length = b.bore, "bore" 2;
-        (flow): MassRate = effect.map(|e| e.release.flow), "flow" 3;
+        (flow): MassRate = effect.map(|e| e.release.flow), "flow";
         excess_flow_valve: Text = valve.map(|e| &e.part), "excess-flow valve" => Text = says;
         /// Whether the break closes it.
         excess_flow_closes: Flag = valve.map(|e| e.closes);
@@ -85,7 +85,7 @@ record! {
         (half): Length = reach.map(|r| r.1), "to half LFL" 2;
         (most): Length = reach.map(|r| r.2), "at most" 2 [optional];
         (flame): Length = fire.map(|f| f.length), "flame" 2;
-        (heat): Power = fire.map(|f| f.heat), "heat" 3 [optional];
+        (heat): Power = fire.map(|f| f.heat), "heat" [optional];
     }
 
     /// A release into the room.
@@ -96,9 +96,9 @@ record! {
         (quarter): Text = time(course.quarter_limit), "to 25 % LFL";
         (lower): Text = time(course.lower_limit), "to LFL";
         (steady): Ratio = course.steady, "after long" 2;
-        (air): VolumeRate = course.ventilation_needed, "air needed" 3;
+        (air): VolumeRate = course.ventilation_needed, "air needed";
         (clears): Text = time(course.clears_in), "clears in" [optional];
-        (oxygen): Ratio = course.oxygen, "oxygen after long" 3 [optional];
+        (oxygen): Ratio = course.oxygen, "oxygen after long" [optional];
     }
 
     /// Regulators stuck wide open, one at a time.
@@ -112,19 +112,19 @@ record! {
         /// Duty whose settings it is taken at.
         duty: Text = &s.duty, "duty" [optional];
         /// Flow that the duty wants.
-        wanted_kg_s: MassRate = s.wanted, "wanted" 3 [optional];
+        wanted_kg_s: MassRate = s.wanted, "wanted" [optional];
         /// Flow to the injector.
-        mass_flow_kg_s: MassRate = fed.map(|f| f.flow), "flows" 3;
+        mass_flow_kg_s: MassRate = fed.map(|f| f.flow), "flows";
         /// Pressure before the holes.
         injector_pressure_pa: AbsolutePressure = fed.map(|f| f.pressure);
         /// Heat of that flow if all of it burns.
-        heat_w: Power = fed.and_then(|f| f.heat), "heat" 3;
+        heat_w: Power = fed.and_then(|f| f.heat), "heat";
         /// Equivalence ratio with the air of the duty.
-        equivalence_ratio: Number = fed.and_then(|f| f.equivalence_ratio).map(|x| x.value), "eq. ratio" 3;
+        equivalence_ratio: Number = fed.and_then(|f| f.equivalence_ratio).map(|x| x.value), "eq. ratio";
         /// Pressure behind it with the flow stopped.
-        dead_end_pressure_pa: AbsolutePressure = s.dead_end, "with flow stopped" 3 => GaugePressure = s.dead_end.gauge(air);
+        dead_end_pressure_pa: AbsolutePressure = s.dead_end, "with flow stopped" => GaugePressure = s.dead_end.gauge(air);
         /// Pressure that a slam-shut or relief valve holds.
-        held_at_pa: AbsolutePressure = s.held_at, "held at" 3 => GaugePressure = s.held_at.gauge(air);
+        held_at_pa: AbsolutePressure = s.held_at, "held at" => GaugePressure = s.held_at.gauge(air);
         reliefs: Rows(Relief) = s.reliefs.iter().map(|(name, duty)| Relief::row(&s.part, name, duty, air)).collect::<Vec<_>>();
         overloaded: Rows(Overloaded) = s.overloaded().map(Overloaded::row).collect::<Vec<_>>();
         kept_off: Rows(KeptOffRow) = kept.map(|p| KeptOffRow::row(&s.part, p, air)).collect::<Vec<_>>();
@@ -138,7 +138,7 @@ record! {
         (stuck): Text = stuck, "stuck open";
         part: Text = name, "relief valve";
         /// Pressure at which it is wide open.
-        relieving_pressure_pa: AbsolutePressure = duty.relieving, "opens wide at" 3 => GaugePressure = duty.relieving.gauge(air);
+        relieving_pressure_pa: AbsolutePressure = duty.relieving, "opens wide at" => GaugePressure = duty.relieving.gauge(air);
         /// Flow that it has to pass.
         arrives_kg_s: MassRate = duty.arrives, "has to pass" 2;
         /// Flow that it passes.
@@ -165,7 +165,7 @@ record! {
     {
         (stuck): Text = stuck, "stuck open";
         part: Text = &p.part, "part";
-        rating_pa: AbsolutePressure = p.rating, "rating" 3 => GaugePressure = p.rating.gauge(air);
+        rating_pa: AbsolutePressure = p.rating, "rating" => GaugePressure = p.rating.gauge(air);
         /// Part that keeps the pressure off.
         by: Text = by, "kept off by" => Text = by.unwrap_or("NOTHING");
         /// Time until it does; null of a relief valve or slam-shut, or not given.
@@ -190,7 +190,7 @@ record! {
     }
     {
         duty: Text = &u.duty, "duty";
-        fuel_kg_s: MassRate = u.fuel, "fuel" 3 [optional];
+        fuel_kg_s: MassRate = u.fuel, "fuel" [optional];
         /// Air of the duty.
         air_kg_s: MassRate = u.air;
         /// Volume of can and duct.
@@ -210,7 +210,7 @@ record! {
         /// Fuel that has flowed in by then.
         fuel_at_ignition_time_kg: Mass = at.map(|a| a.fuel);
         /// Most heat that a late spark sets free up to then.
-        energy_if_lit_j: Energy = at.map(|a| a.energy), "heat if lit late" 3;
+        energy_if_lit_j: Energy = at.map(|a| a.energy), "heat if lit late";
         /// Purge that is needed after it.
         purge_needed_s: Time = purge, "purge after" => Text = time_text(purge, "no purge air given");
         /// The same in volumes of can and duct.
@@ -230,7 +230,7 @@ record! {
         room_m3: Volume = plan.room.map(|r| r.volume);
         /// Fresh air of the room.
         ventilation_m3_s: VolumeRate = plan.room.map(|r| r.ventilation);
-        tank_emptying: Row(TornOff) = tank.map(TornOff::row);
+        tank_emptying: Row(TornOff) = tank.map(|t| TornOff::row(t, air));
         (over_air): Number = fuel.relative_density, "Over that of air",
             note if fuel.is_heavy() {
                 "sinks: it gathers in pits, drains and cabinets"

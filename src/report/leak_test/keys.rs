@@ -39,7 +39,7 @@ record! {
         kind: Text = r.kind.name(), "joint";
         /// How many of it.
         count: Count = r.count, "number";
-        pressure_pa: AbsolutePressure = r.pressure, "pressure" 3 => GaugePressure = r.pressure.gauge(rig.site.air_pressure);
+        pressure_pa: AbsolutePressure = r.pressure, "pressure" => GaugePressure = r.pressure.gauge(rig.site.air_pressure);
         /// How readily such a joint leaks, 1 to 5.
         readiness: Count = u32::from(r.readiness), "leaks readily, 1 to 5";
         /// Leak class of its seat.
@@ -72,17 +72,17 @@ record! {
         /// Number of its joints.
         joints: Count = zone.joints;
         /// Pressure at rest.
-        at_rest_pa: AbsolutePressure = zone.at_rest, "at rest" 3 => GaugePressure = gauge(zone.at_rest);
+        at_rest_pa: AbsolutePressure = zone.at_rest, "at rest" => GaugePressure = gauge(zone.at_rest);
         /// The most it works at.
-        working_pa: AbsolutePressure = test.working, "at most" 3 => GaugePressure = gauge(test.working);
+        working_pa: AbsolutePressure = test.working, "at most" => GaugePressure = gauge(test.working);
         /// Pressure to test it at.
-        test_pressure_pa: AbsolutePressure = test.pressure, "test at" 3 => GaugePressure = test.pressure.map(gauge);
+        test_pressure_pa: AbsolutePressure = test.pressure, "test at" => GaugePressure = test.pressure.map(gauge);
         weakest: Text = zone.weakest.as_ref().map(|w| &w.0),
             "weakest part" => Text = weakest_part(test).unwrap_or_else(|| "no rating given".to_owned());
         /// Joint that makes it so; null: its rating.
         weakest_joint: Text = zone.weakest_joint.map(JointKind::name);
         /// Rating of the weakest part.
-        weakest_rating_pa: AbsolutePressure = rating, "its rating" 3 => GaugePressure = rating.map(gauge);
+        weakest_rating_pa: AbsolutePressure = rating, "its rating" => GaugePressure = rating.map(gauge);
         /// Parts without a rating.
         unrated: Texts = &zone.unrated;
         /// Part behind which it begins.
@@ -92,7 +92,7 @@ record! {
         /// Volume in it.
         volume_m3: Volume = hold.map(|h| h.volume), "volume" 2;
         /// Time to hold the pressure.
-        hold_s: Time = hold.map(|h| h.time), "hold" 3;
+        hold_s: Time = hold.map(|h| h.time), "hold";
         /// Fall accepted in that time.
         accepted_drop_pa: PressureDifference = hold.map(|h| h.drop), "fall accepted" 2;
         band_pa: PressureDifference = hold.map(|h| h.band), "band of readings" 2;

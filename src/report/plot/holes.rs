@@ -12,19 +12,9 @@ const ALL_LABELLED: usize = 24;
 /// Deviation that is drawn at full length at the least, so that noise is not blown up.
 const LEAST_SCALE: f64 = 0.002;
 
-/// Deviation of a flow in percent: `+1.2`, with digits that tell the least even hole from the mean.
-fn percent(f: &Holes, relative: f64) -> String {
-    let most = f
-        .holes
-        .iter()
-        .map(|h| (h.1 - 1.0).abs())
-        .fold(0.0, f64::max);
-    let decimals = match most {
-        m if m >= 0.01 => 1,
-        m if m >= 0.001 => 2,
-        _ => 3,
-    };
-    signed((relative - 1.0) * 100.0, decimals)
+/// Deviation of a flow in percent: `+1.2`.
+fn percent(relative: f64) -> String {
+    signed((relative - 1.0) * 100.0)
 }
 
 pub(super) fn draw(f: &Holes) -> Canvas {
@@ -84,12 +74,7 @@ fn ring(f: &Holes, length: impl Fn(f64) -> f64) -> Canvas {
         }
         if labelled(f, i) {
             let (x, y) = at(share, 166.0);
-            c.text(
-                "t small",
-                (x, y + 3.4),
-                Anchor::Middle,
-                &percent(f, relative),
-            );
+            c.text("t small", (x, y + 3.4), Anchor::Middle, &percent(relative));
         }
     }
     for &share in &f.feeds {
@@ -109,7 +94,7 @@ fn bar(f: &Holes, length: impl Fn(f64) -> f64) -> Canvas {
     let at = |share: f64| left + share * (right - left);
     let (tube, mean) = (104.0, 56.0);
     // every hole has its figure, or every so many that two do not run into one another
-    let wide = f.holes.iter().map(|h| width(&percent(f, h.1)) * 9.0 / TEXT);
+    let wide = f.holes.iter().map(|h| width(&percent(h.1)) * 9.0 / TEXT);
     let wide = wide.fold(0.0, f64::max) + 4.0;
     let nearest = f.holes.windows(2).map(|w| at(w[1].0) - at(w[0].0));
     let nearest = nearest.fold(f64::INFINITY, f64::min).max(1e-3);
@@ -138,7 +123,7 @@ fn bar(f: &Holes, length: impl Fn(f64) -> f64) -> Canvas {
         }
         let room = i.is_multiple_of(step);
         if labelled(f, i) && room {
-            c.text("t small", (x, 18.0), Anchor::Middle, &percent(f, relative));
+            c.text("t small", (x, 18.0), Anchor::Middle, &percent(relative));
         }
     }
     for &share in &f.feeds {

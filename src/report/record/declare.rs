@@ -16,7 +16,7 @@
 ///         name: Text = &item.name, "part";
 ///         /// Whether it belongs to the train, the tank or the burner.
 ///         group: Text = item.group.name();
-///         fuelled_kg: Mass = known, "with fuel" 3;
+///         fuelled_kg: Mass = known, "with fuel";
 ///         mass_per_joint_kg: Mass = item.mass_per_joint(), "for a joint" 2 [optional];
 ///     }
 /// }

@@ -44,13 +44,13 @@ record! {
         liquid_composition: Shares = c.liquid_composition.map(|x| shares(of, &x));
         /// Share of the volume that is liquid.
         liquid_volume_fraction: Ratio = c.liquid_volume;
-        heat_w: Power = r.heat, "Heat in" 3 [optional];
+        heat_w: Power = r.heat, "Heat in" [optional];
         /// Step of the schedule, from 0.
         step: Count = r.step, "Step" => Text = q.schedule.steps.get(r.step).map_or("", |s| s.name.as_str());
         /// Mole fractions of what is drawn.
         drawn_composition: Shares = r.drawn.map(|x| shares(of, &x));
         /// Dew point of what is drawn, at the pressure of the line.
-        dew_point_k: Temperature = dew, "Dew point in the line" 3;
+        dew_point_k: Temperature = dew, "Dew point in the line";
     }
 
     /// Something that happens.
@@ -59,9 +59,9 @@ record! {
     {
         what: Text = e.what.text(), "what";
         /// From the start of the run.
-        time_s: Time = e.time, "time" 3;
-        temperature_k: Temperature = e.contents.temperature, "temperature" 3;
-        pressure_pa: AbsolutePressure = p, "pressure" 3 => GaugePressure = p.pascals() - zero_pa;
+        time_s: Time = e.time, "time";
+        temperature_k: Temperature = e.contents.temperature, "temperature";
+        pressure_pa: AbsolutePressure = p, "pressure" => GaugePressure = p.pascals() - zero_pa;
         /// Step of the schedule, from 0.
         step: Count = e.step, "step" => Text = q.schedule.steps.get(e.step).map_or("", |s| s.name.as_str());
         /// Round of the schedule, from 0.

@@ -6,7 +6,7 @@ use crate::audit::Solution;
 use crate::audit::solution::{
     DutyStudy, Emptied, Emptying, StudiedRun, TankDuty, TankSolution, TankStudy, Unusable, Warmth,
 };
-use crate::quantity::show::{Show, Units, show};
+use crate::quantity::show::{Show, Units, number, show};
 use crate::quantity::{AbsolutePressure, GaugePressure, Kind, PressureDifference};
 use crate::report::audit_supply::{DutyOfTank, TankAtStart};
 use crate::report::record::{Row, or_why, record};
@@ -74,11 +74,11 @@ record! {
     with { air = s.rig.site.air_pressure; }
     {
         ..duty: Row(DutyOfTank) = DutyOfTank::row(d, air);
-        line_pressure_pa: AbsolutePressure = d.line_pressure, "line behind regulator" 3
+        line_pressure_pa: AbsolutePressure = d.line_pressure, "line behind regulator"
             => GaugePressure = d.line_pressure.map(|p| p.gauge(air));
-        sustainable_draw_nearly_empty_kg_s: MassRate = &more.sustainable_nearly_empty, "kept up nearly empty" 3;
-        largest_draw_kg_s: MassRate = &more.largest, "most for that long" 3;
-        largest_draw_for_s: Time = more.longest, "longest draw" 3;
+        sustainable_draw_nearly_empty_kg_s: MassRate = &more.sustainable_nearly_empty, "kept up nearly empty";
+        largest_draw_kg_s: MassRate = &more.largest, "most for that long";
+        largest_draw_for_s: Time = more.longest, "longest draw";
         [rest]: Row(Rest) = left.map(|u| Rest::row(s, u));
     }
 
@@ -95,10 +95,10 @@ record! {
         };
     }
     {
-        temperature_k: Temperature = p.temperature, "tank" 3;
-        pressure_pa: AbsolutePressure = p.full, "pressure" 3 => GaugePressure = p.full.gauge(air);
+        temperature_k: Temperature = p.temperature, "tank";
+        pressure_pa: AbsolutePressure = p.full, "pressure" => GaugePressure = p.full.gauge(air);
         feeds: Texts = full.clone(), "feeds" => Text = said(&full);
-        nearly_empty_pressure_pa: AbsolutePressure = p.nearly_empty, "nearly empty" 3
+        nearly_empty_pressure_pa: AbsolutePressure = p.nearly_empty, "nearly empty"
             => GaugePressure = p.nearly_empty.gauge(air);
         nearly_empty_feeds: Texts = nearly_empty.clone(), "then feeds" => Text = said(&nearly_empty);
     }
@@ -109,13 +109,13 @@ record! {
     {
         /// Share of the liquid that is left.
         liquid_left: Ratio = e.left, "liquid left" 2;
-        pressure_pa: AbsolutePressure = e.pressure, "pressure" 3
+        pressure_pa: AbsolutePressure = e.pressure, "pressure"
             => GaugePressure = e.pressure.gauge(s.rig.site.air_pressure);
         /// Mole fractions of the liquid.
         liquid_composition: Shares = shares(of, &e.liquid);
         /// Mole fractions of the vapour.
         vapour_composition: Shares = shares(of, &e.vapour);
-        dew_point_k: Temperature = e.dew_point, "dew point in the line" 3;
+        dew_point_k: Temperature = e.dew_point, "dew point in the line";
     }
 
     /// A blend as it empties.
@@ -180,7 +180,7 @@ record! {
 /// A stress as the trade writes it.
 fn stress(units: Units, p: PressureDifference) -> String {
     match units {
-        Units::Si => format!("{:.0} MPa", p.pascals() / 1e6),
+        Units::Si => format!("{} MPa", number(p.pascals() / 1e6)),
         Units::Us => show(Kind::PressureDifference, p.pascals(), units),
     }
 }

@@ -179,7 +179,12 @@ impl Page {
             .map(|(n, what)| format!("{n} {what}{}", if n == 1 { "" } else { "s" }))
             .collect();
         let counts = Some(counts.join(", ")).filter(|c| !c.is_empty());
-        let parts: Vec<String> = model(report).into_iter().chain(counts).collect();
+        let models = match (model(report).join("; "), report.burnt.join(" and ")) {
+            (none, _) if none.is_empty() => None,
+            (models, fuels) if fuels.is_empty() => Some(models),
+            (models, fuels) => Some(format!("{fuels} by {}", uncapital(&models))),
+        };
+        let parts: Vec<String> = models.into_iter().chain(counts).collect();
         let text = match parts.as_slice() {
             [] if more => "The tables behind it: --full".to_owned(),
             [] => return,
@@ -188,6 +193,13 @@ impl Page {
         self.line("");
         self.paragraph("", &text);
     }
+}
+
+/// Words inside a sentence.
+fn uncapital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|c| c.to_ascii_lowercase());
+    first.into_iter().chain(letters).collect()
 }
 
 /// The models that it was worked out with, without their sources.
