@@ -3,14 +3,17 @@
 use super::context::Context;
 use super::error::CliError;
 use super::rig;
+use super::save::{Target, drawing};
 use crate::audit::solution::train_with_curve;
-use crate::audit::{Group, audit_of_and};
-use crate::report::{Report, Topic, train as write};
+use crate::audit::{Group, audit, audit_of_and};
+use crate::report::mark::FileKind;
+use crate::report::{Report, Topic, diagram, train as write};
 use std::path::PathBuf;
 
 const EXAMPLES: &str = "\
-Example:
+Examples:
   fuelwright train examples/coupon-soak-rig.toml
+  fuelwright train examples/coupon-soak-rig.toml --diagram coupon-soak-rig.svg
 
 `fuelwright audit RIG` holds the whole rig against rules; this shows its train, with the sums behind it.";
 
@@ -29,13 +32,23 @@ pub struct TrainArgs {
     /// Rig file.
     #[arg(value_name = "RIG")]
     pub rig: PathBuf,
+    /// File to draw the line diagram in, for review: symbols, sizes, ratings, readings at the largest duty, findings.
+    #[arg(long, value_name = "FILE.svg")]
+    pub diagram: Option<PathBuf>,
 }
 
 /// Walks the train of a rig.
 ///
 /// # Errors
-/// A rig file with mistakes, holes that are not known, or no state of the fuel in the tank.
+/// A rig file with mistakes, holes that are not known, no state of the fuel in the tank, or a file that cannot be written.
 pub fn run(args: &TrainArgs, context: &Context) -> Result<Report, CliError> {
+    let target = match args.diagram.as_deref() {
+        Some(path) => {
+            drawing("diagram", path)?;
+            Some(Target::new(path, FileKind::Diagram)?)
+        }
+        None => None,
+    };
     let loaded = rig::load(&args.rig, context)?;
     let solution = rig::solve(&loaded, context)?;
     if let Err(why) = &solution.injector {
@@ -52,5 +65,16 @@ pub fn run(args: &TrainArgs, context: &Context) -> Result<Report, CliError> {
     let found = audit_of_and(&solution, &JUDGED_BY, &SHUT_OFF);
     rig::findings(&mut report, &loaded, &solution, &found);
     Context::model(&mut report, solution.fluid.as_ref());
+    if let Some(target) = target {
+        let digest = loaded.digest();
+        let begins = digest.get(..16).unwrap_or(&digest);
+        let from = format!("SHA-256 begins {begins}, rig file {}", loaded.path);
+        let wrote = format!(
+            "Wrote {}, with every finding of the rig: have it reviewed.",
+            target.path.display()
+        );
+        target.write(diagram::file(&solution, &audit(&solution), &from))?;
+        report.paragraph("Line diagram", wrote);
+    }
     Ok(report)
 }

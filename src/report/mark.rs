@@ -19,10 +19,12 @@ pub enum FileKind {
     SweepFigure,
     /// Drilling template.
     Template,
+    /// Line diagram of a train.
+    Diagram,
 }
 
 use FileKind::{
-    HtmlReport, JsonReport, MarkdownReport, SweepFigure, SweepTable, Template, TextReport,
+    Diagram, HtmlReport, JsonReport, MarkdownReport, SweepFigure, SweepTable, Template, TextReport,
 };
 
 /// What stands before the kind in every mark.
@@ -34,7 +36,7 @@ const BLANK: &str = "0000000000000000";
 
 impl FileKind {
     /// All of them.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         HtmlReport,
         MarkdownReport,
         JsonReport,
@@ -42,6 +44,7 @@ impl FileKind {
         SweepTable,
         SweepFigure,
         Template,
+        Diagram,
     ];
 
     /// Its name.
@@ -54,6 +57,7 @@ impl FileKind {
             SweepTable => "table of a sweep",
             SweepFigure => "figure of a sweep",
             Template => "drilling template",
+            Diagram => "line diagram",
         }
     }
 
@@ -74,7 +78,7 @@ impl FileKind {
         let text = match self {
             JsonReport | SweepTable => text,
             TextReport => format!("{text}\n[{blank}]\n"),
-            HtmlReport | MarkdownReport | SweepFigure | Template => {
+            HtmlReport | MarkdownReport | SweepFigure | Template | Diagram => {
                 format!("{text}\n<!-- {blank} -->\n")
             }
         };

@@ -11,6 +11,7 @@ pub mod cautions;
 pub mod checklist;
 pub mod compare;
 pub mod convert;
+pub mod diagram;
 mod figures;
 pub mod finding;
 mod findings_apart;

@@ -4,8 +4,8 @@ use super::audit::LineOf;
 use super::record::{Row, record, table};
 use super::{Block, Finding, Report};
 use super::{
-    audit, audit_supply, checklist, figures, json, leak_plan, leak_test, mass, plan, shutdown,
-    tolerance, train, trapped,
+    audit, audit_supply, checklist, diagram, figures, json, leak_plan, leak_test, mass, plan,
+    shutdown, tolerance, train, trapped,
 };
 use crate::audit::checklist::checklist as checked;
 use crate::audit::solution::{TankSolution, train_with_curve};
@@ -81,6 +81,9 @@ pub fn rig(report: &mut Report, page: &Page<'_>) {
     report.key("report", solution.rig.name.as_str());
     report.chapter("Verdict and findings");
     audit::verdict(report, page.solution, page.audit);
+    for plot in diagram::plots(solution, page.audit) {
+        report.plot(VERDICT, plot);
+    }
     audit::findings(report, solution, page.audit, page.line_of);
     report.chapter("The rig");
     report.facts("The rig", AtAGlance::row(page).facts());

@@ -2,7 +2,8 @@
 """Reports of the example rigs in a real browser: check.py PROGRAM RIG...
 
 Renders each report, opens it as people do (desk and phone, light and dark, paper) and asks the page what
-is wrong with it (checks.js). Exit code 1 if anything is.
+is wrong with it (checks.js, figure.js); the same of the line diagram in a file of its own. Exit code 1 if
+anything is.
 """
 
 import pathlib
@@ -31,6 +32,7 @@ SPOILT = [
     ("<h2 ", "<h4 ", "a heading of level"),
     ("href=\"#main\"", "href=\"#nowhere\"", "a link to nothing"),
     ("</main>", "<script>console.error(1)</script></main>", "console"),
+    ("font-size:10px}", "font-size:6px}", "px tall, less than 9"),
     ("<title id=\"figure-1-t\">", "<title id=\"figure-1-x\">", "no words for"),
     (" class=\"plot\"", " class=\"plot\" style=\"width:20px\"", "a figure of"),
     (
@@ -39,6 +41,20 @@ SPOILT = [
         "stands on",
     ),
 ]
+# Of a file of its own the same is asked, and that it is ink on white whatever the screen.
+OF_FILE = """(() => {
+  const wrong = [];
+  const svg = document.documentElement;
+  figure(svg, (text) => wrong.push(text));
+  const style = (e, what) => getComputedStyle(e)[what].match(/[\\d.]+/g).slice(0, 3).map(Number);
+  if (style(svg, "backgroundColor").some((v) => v < 255)) wrong.push("no white ground");
+  for (const text of svg.querySelectorAll("text.t, text.m")) {
+    if (style(text, "fill").some((v) => v > 90)) wrong.push(`"${text.textContent}" is pale`);
+  }
+  return wrong;
+})()"""
+FILE_WAYS = [(380, False), (380, True), (1200, True)]
+
 # The same on a phone, whose window grows with what is too wide for it.
 SPOILT_PHONE = [
     ("<main id=\"main\">", "<main id=\"main\"><div style=\"width:420px\">wide</div>", "px wide on a screen of 380 px"),
@@ -49,6 +65,22 @@ SPOILT_PHONE = [
 def asked(browser, checks, width):
     """What the page says of itself on a screen of this width."""
     return browser.evaluate(f"({checks})({width})")
+
+
+def drawn(browser, figure, program, rig, folder):
+    """What is wrong with the line diagram of a rig in a file of its own."""
+    file = folder / (pathlib.Path(rig).stem + ".svg")
+    run = subprocess.run(
+        [program, "train", rig, "--diagram", str(file)], capture_output=True, text=True
+    )
+    if run.returncode == 2:
+        return [run.stderr.strip()]
+    wrong = []
+    for width, dark in FILE_WAYS:
+        browser.look(width, dark=dark)
+        found = browser.open(file) + browser.evaluate(figure + OF_FILE)
+        wrong += [f"at {width} px, {'dark' if dark else 'light'}: {w}" for w in found]
+    return wrong
 
 
 def blind(browser, checks, page):
@@ -69,7 +101,9 @@ def blind(browser, checks, page):
 
 def main():
     program, rigs = sys.argv[1], sys.argv[2:]
-    checks = (pathlib.Path(__file__).parent / "checks.js").read_text()
+    here = pathlib.Path(__file__).parent
+    figure = (here / "figure.js").read_text()
+    checks = "(() => {" + figure + "return (\n" + (here / "checks.js").read_text() + "\n)})()"
     failed = 0
     passed = 0
     with tempfile.TemporaryDirectory() as folder, Chromium() as browser:
@@ -97,6 +131,11 @@ def main():
                 else:
                     passed += 1
                     print(f"browser: {way}: {found['texts']} texts, {found['figures']} figures")
+            wrong = drawn(browser, figure, program, rig, pathlib.Path(folder))
+            failed += bool(wrong)
+            passed += not wrong
+            for line in wrong[:20]:
+                print(f"browser: diagram of {page.stem} {line}")
             if rig == rigs[0]:
                 missed = blind(browser, checks, page)
                 failed += len(missed)

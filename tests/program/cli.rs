@@ -231,6 +231,7 @@ fn no_command_calls_anything_by_words_that_promise() {
     let files = [
         format!("sweep|{rig}|{sweep}|--csv|{csv}|--plot|{plot}"),
         format!("injector|{rig}|--template|{template}"),
+        format!("train|{rig}|--diagram|{}", file("d.svg")),
         format!("report|{rig}|--out|{}", file("r.html")),
         format!("report|{rig}|--out|{}", file("r.md")),
     ];
@@ -303,6 +304,7 @@ fn every_file_that_an_answer_leaves_behind_carries_its_caution() {
             file("s.svg")
         ),
         format!("injector|{rig}|--template|{}", file("t.svg")),
+        format!("train|{rig}|--diagram|{}", file("d.svg")),
     ];
     let pages = ["r.html", "r.md", "r.json", "r.txt"];
     lines.extend(pages.map(|page| format!("report|{rig}|--out|{}", file(page))));
@@ -325,7 +327,7 @@ fn every_file_that_an_answer_leaves_behind_carries_its_caution() {
     }
     let short = bare(&CLOSING_IN_FIGURE.concat());
     let tags = regex::Regex::new("<[^>]*>").expect("a pattern");
-    for name in ["s.svg", "t.svg"] {
+    for name in ["s.svg", "t.svg", "d.svg"] {
         let text = read(name);
         let shown = bare(&tags.replace_all(&text, ""));
         assert!(shown.contains(&bare(CLOSING)), "{name}");

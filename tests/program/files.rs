@@ -49,11 +49,12 @@ impl Drop for Folder {
 }
 
 /// The kinds of files with a name for each and the commands that write them, but for the name.
-const WRITERS: [(FileKind, &str, &[&str]); 7] = [
+const WRITERS: [(FileKind, &str, &[&str]); 8] = [
     (FileKind::HtmlReport, "r.html", &["report", RIG, "--out"]),
     (FileKind::MarkdownReport, "r.md", &["report", RIG, "--out"]),
     (FileKind::JsonReport, "r.json", &["report", RIG, "--out"]),
     (FileKind::TextReport, "r.txt", &["report", RIG, "--out"]),
+    (FileKind::Diagram, "d.svg", &["train", RIG, "--diagram"]),
     (
         FileKind::SweepTable,
         "s.csv",
@@ -111,7 +112,9 @@ fn foreign(kind: FileKind) -> &'static str {
         }
         FileKind::TextReport => "Report of the tests in March\n",
         FileKind::SweepTable => "value,duty,mine\n1,2,3\n",
-        FileKind::SweepFigure => "<svg xmlns=\"http://www.w3.org/2000/svg\">mine</svg>\n",
+        FileKind::Diagram | FileKind::SweepFigure => {
+            "<svg xmlns=\"http://www.w3.org/2000/svg\">mine</svg>\n"
+        }
         FileKind::Template => {
             "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"fuelwright-drilling-template\">mine</svg>\n"
         }
@@ -187,7 +190,7 @@ fn the_same_rig_gives_the_same_file_and_its_format_still_reads_it() {
                     assert!(row[last].contains("table of a sweep"), "{row:?}");
                 }
             }
-            FileKind::SweepFigure | FileKind::Template => {
+            FileKind::Diagram | FileKind::SweepFigure | FileKind::Template => {
                 let (_, behind) = text.rsplit_once("</svg>\n").expect("a drawing");
                 assert!(behind.trim().starts_with("<!-- ") && behind.ends_with(" -->\n"));
             }
@@ -246,6 +249,7 @@ fn a_place_where_no_file_can_be_is_refused_in_plain_words_before_the_work() {
         &["report", RIG, "--out", "-"][..],
         &["report", RIG, "--format", "html", "--out", "-"],
         &["injector", RIG, "--template", "-"],
+        &["train", RIG, "--diagram", "-"],
         &["start", "bench", "--out", "-"],
     ] {
         let (outcome, _, err) = run(line);
@@ -402,7 +406,7 @@ mod unix {
     #[test]
     fn a_link_is_followed_to_a_file_of_the_program_and_to_no_other() {
         let folder = Folder::new("links");
-        let (_, _, table) = WRITERS[4];
+        let (_, _, table) = WRITERS[5];
         let (link, file) = (folder.file("link.csv"), folder.file("real.csv"));
         symlink("real.csv", &link).expect("a link");
         let refused = |word: &str| {
@@ -453,7 +457,7 @@ mod unix {
     #[test]
     fn permissions_stay_and_a_file_that_may_only_be_read_is_kept() {
         let folder = Folder::new("modes");
-        let (_, name, template) = WRITERS[6];
+        let (_, name, template) = WRITERS[7];
         let file = folder.file(name);
         let mode = || fs::metadata(&file).expect("there").permissions().mode() & 0o777;
         let set =
@@ -488,7 +492,7 @@ mod unix {
         } else {
             inner.join("t.svg").display().to_string()
         };
-        let (outcome, _, err) = write(WRITERS[6].2, &file);
+        let (outcome, _, err) = write(WRITERS[7].2, &file);
         set(0o755);
         assert_eq!(outcome, Outcome::Failed);
         assert!(

@@ -160,6 +160,7 @@ proptest! {
         let rig = folder.file(&format!("{name}.toml"), &with_texts(&text));
         let page = folder.path(&format!("{name}.html"));
         let sheet = folder.path(&format!("{name}.svg"));
+        let diagram = folder.path(&format!("{name}-d.svg"));
         let table = folder.path(&format!("{name}.csv"));
         let lines: Vec<Vec<&str>> = vec![
             vec!["audit", &rig],
@@ -194,8 +195,9 @@ proptest! {
         // files left behind
         said(&["report", &rig, "--out", &page]);
         said(&["injector", &rig, "--template", &sheet]);
+        said(&["train", &rig, "--diagram", &diagram]);
         said(&["sweep", &rig, "--over", "duties.soak.throttle", "--from", "60 %", "--to", "80 %", "--steps", "2", "--csv", &table]);
-        for file in [&page, &sheet, &table] {
+        for file in [&page, &sheet, &diagram, &table] {
             let text = std::fs::read_to_string(file).expect("written");
             assert_clean("a file", &text);
         }

@@ -95,27 +95,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
 
 /// Devices that the rig relies on, as far as its file says.
 fn relied_on(s: &Solution<'_>) -> Vec<Device> {
-    let controls = &s.rig.controls;
-    let proved = controls.valve_proving == Some(true);
+    let mut all = s.rig.devices();
+    let proved = s.rig.controls.valve_proving == Some(true);
     let shuts = s.rig.train.parts().iter().any(|p| p.shuts_without_power());
-    let all = [
-        (Device::FlameDetector, controls.has_flame_detector()),
-        (Device::AirSwitch, s.rig.air.proved == Some(true)),
-        (
-            Device::LowFuelCutoff,
-            controls.low_fuel_cutoff == Some(true),
-        ),
-        (
-            Device::HighFuelCutoff,
-            controls.high_fuel_cutoff == Some(true),
-        ),
-        (Device::EmergencyStop, controls.emergency_stop == Some(true)),
-        (
-            Device::OverTemperatureCutoff,
-            controls.over_temperature_cutoff == Some(true),
-        ),
-        (Device::ShutOffValves, shuts && !proved),
-    ];
-    let there = all.into_iter().filter(|(_, there)| *there);
-    there.map(|(device, _)| device).collect()
+    if shuts && !proved {
+        all.push(Device::ShutOffValves);
+    }
+    all
 }

@@ -2,11 +2,12 @@
 
 use crate::quantity::printable::printable;
 use std::fmt::Write;
+use unicode_width::UnicodeWidthChar;
 
 /// Width of a figure in its own units.
 pub const WIDTH: f64 = 360.0;
 /// Size of text in a figure.
-pub(super) const TEXT: f64 = 11.0;
+pub const TEXT: f64 = 11.0;
 /// How many line styles there are.
 pub(super) const STYLES: usize = 6;
 
@@ -27,26 +28,27 @@ pub fn escaped(text: &str) -> String {
 }
 
 /// A coordinate to a hundredth, without zeros that say nothing.
-pub(super) fn number(x: f64) -> String {
+pub fn number(x: f64) -> String {
     let rounded = (x * 100.0).round() / 100.0;
     // minus zero is zero
     format!("{}", if rounded == 0.0 { 0.0 } else { rounded })
 }
 
 /// Width of a text in a wide sans-serif face: what stands on the page may be narrower.
-pub(super) fn width(text: &str) -> f64 {
+pub fn width(text: &str) -> f64 {
     let of = |c: char| match c {
         'i' | 'j' | 'l' | 't' | 'f' | 'r' | '.' | ',' | ':' | '\'' | '|' | '(' | ')' | ' '
         | '-' | '/' => 0.38,
         'm' | 'w' | 'M' | 'W' | '%' => 0.95,
         c if c.is_uppercase() => 0.72,
+        c if c.width() == Some(2) => 1.1,
         _ => 0.62,
     };
     printable(text).chars().map(of).sum::<f64>() * TEXT
 }
 
 /// A text cut to a width, with an ellipsis.
-pub(super) fn cut(text: &str, room: f64) -> String {
+pub fn cut(text: &str, room: f64) -> String {
     if width(text) <= room {
         return text.to_owned();
     }
@@ -63,51 +65,83 @@ pub(super) fn cut(text: &str, room: f64) -> String {
 
 /// Where a text stands against its point.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Anchor {
+pub enum Anchor {
     Start,
     Middle,
     End,
 }
 
 /// A drawing that grows downwards.
-#[derive(Debug)]
-pub(super) struct Canvas {
+#[derive(Debug, Clone, PartialEq)]
+pub struct Canvas {
     body: String,
     top: f64,
-    pub(super) height: f64,
+    pub width: f64,
+    pub height: f64,
 }
 
 impl Canvas {
-    pub(super) fn new(height: f64) -> Self {
+    pub fn new(height: f64) -> Self {
         Self {
             body: String::new(),
             top: 0.0,
+            width: WIDTH,
             height,
         }
     }
 
-    pub(super) fn line(&mut self, class: &str, a: (f64, f64), b: (f64, f64)) {
+    /// Several side by side.
+    pub fn beside(parts: &[Self], gap: f64) -> Self {
+        let tallest = parts.iter().map(|p| p.height).fold(0.0, f64::max);
+        let mut all = Self::new(tallest);
+        all.width = -gap;
+        for part in parts {
+            let x = number(all.width + gap);
+            all.push(&format!(
+                "<g transform=\"translate({x},0)\">\n{}</g>",
+                part.body
+            ));
+            all.width += gap + part.width;
+        }
+        all
+    }
+
+    /// What is drawn belongs together and has a name, which whoever points at it reads.
+    pub fn group(&mut self, class: &str, title: &str, draw: impl FnOnce(&mut Self)) {
+        self.push(&format!(
+            r#"<g class="{class}"><title>{}</title>"#,
+            escaped(title)
+        ));
+        draw(self);
+        self.push("</g>");
+    }
+
+    pub fn path(&mut self, class: &str, d: &str) {
+        self.push(&format!(r#"<path class="{class}" d="{d}"/>"#));
+    }
+
+    pub fn line(&mut self, class: &str, a: (f64, f64), b: (f64, f64)) {
         let [x1, y1, x2, y2] = [a.0, a.1, b.0, b.1].map(number);
         self.push(&format!(
             r#"<line class="{class}" x1="{x1}" y1="{y1}" x2="{x2}" y2="{y2}"/>"#
         ));
     }
 
-    pub(super) fn rect(&mut self, class: &str, at: (f64, f64), size: (f64, f64)) {
+    pub fn rect(&mut self, class: &str, at: (f64, f64), size: (f64, f64)) {
         let [x, y, w, h] = [at.0, at.1, size.0.max(0.0), size.1.max(0.0)].map(number);
         self.push(&format!(
             r#"<rect class="{class}" x="{x}" y="{y}" width="{w}" height="{h}"/>"#
         ));
     }
 
-    pub(super) fn circle(&mut self, class: &str, at: (f64, f64), r: f64) {
+    pub fn circle(&mut self, class: &str, at: (f64, f64), r: f64) {
         let [x, y, r] = [at.0, at.1, r].map(number);
         self.push(&format!(
             r#"<circle class="{class}" cx="{x}" cy="{y}" r="{r}"/>"#
         ));
     }
 
-    pub(super) fn polyline(&mut self, class: &str, points: &[(f64, f64)]) {
+    pub fn polyline(&mut self, class: &str, points: &[(f64, f64)]) {
         let points: Vec<String> = points
             .iter()
             .map(|&(x, y)| format!("{},{}", number(x), number(y)))
@@ -118,7 +152,7 @@ impl Canvas {
         ));
     }
 
-    pub(super) fn polygon(&mut self, class: &str, points: &[(f64, f64)]) {
+    pub fn polygon(&mut self, class: &str, points: &[(f64, f64)]) {
         let points: Vec<String> = points
             .iter()
             .map(|&(x, y)| format!("{},{}", number(x), number(y)))
@@ -129,7 +163,7 @@ impl Canvas {
         ));
     }
 
-    pub(super) fn text(&mut self, class: &str, at: (f64, f64), anchor: Anchor, text: &str) {
+    pub fn text(&mut self, class: &str, at: (f64, f64), anchor: Anchor, text: &str) {
         let anchor = match anchor {
             Anchor::Start => "",
             Anchor::Middle => r#" text-anchor="middle""#,
@@ -187,14 +221,14 @@ impl Canvas {
     }
 
     /// Makes room above for a caption, for a figure that stands alone.
-    pub(super) fn caption(&mut self, text: &str) {
+    pub fn caption(&mut self, text: &str) {
         self.top = 24.0;
-        let text = cut(text, WIDTH - 4.0);
+        let text = cut(text, self.width - 4.0);
         self.text("t caption", (2.0, -10.0), Anchor::Start, &text);
     }
 
     /// Makes room below for lines that a figure on its own must not lose.
-    pub(super) fn foot(&mut self, lines: &[&str]) {
+    pub fn foot(&mut self, lines: &[&str]) {
         for line in lines {
             self.height += 11.0;
             let at = (2.0, self.height - 2.0);
@@ -208,9 +242,9 @@ impl Canvas {
     }
 
     /// The whole as an SVG element with its text alternative.
-    pub(super) fn element(&self, title: &str, description: &str, id: &str, style: &str) -> String {
+    pub fn element(&self, title: &str, description: &str, id: &str, style: &str) -> String {
         let mut out = String::new();
-        let [w, h, top] = [WIDTH, self.height + self.top, -self.top].map(number);
+        let [w, h, top] = [self.width, self.height + self.top, -self.top].map(number);
         let [title, description] = [title, description].map(escaped);
         // writing to a String cannot fail
         let _ = write!(

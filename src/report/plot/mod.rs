@@ -16,9 +16,7 @@ use super::Table;
 use super::cautions::{CLOSING, CLOSING_IN_FIGURE};
 use crate::quantity::Kind;
 use crate::quantity::show::Units;
-use draw::Canvas;
-
-pub use draw::{WIDTH, escaped};
+pub use draw::{Anchor, Canvas, TEXT, WIDTH, cut, escaped, number, width};
 
 /// Style of the figures; it goes once into a page, or into a file of its own.
 pub const STYLE: &str = include_str!("plot.css");
@@ -53,6 +51,8 @@ pub enum Figure {
     Holes(Holes),
     /// Distances round a point, seen from above.
     Around(Around),
+    /// Drawn elsewhere, in the units of the answer.
+    Drawing(Canvas),
 }
 
 /// An axis.
@@ -218,6 +218,7 @@ impl Plot {
             Figure::Bars(f) => f.bars.is_empty(),
             Figure::Holes(f) => f.holes.is_empty(),
             Figure::Around(f) => f.reaches.is_empty(),
+            Figure::Drawing(_) => false,
         }
     }
 
@@ -244,6 +245,7 @@ impl Plot {
             Figure::Bars(f) => rows::bars(f, units),
             Figure::Holes(f) => holes::draw(f),
             Figure::Around(f) => around::draw(f, units),
+            Figure::Drawing(drawn) => drawn.clone(),
         }
     }
 }

@@ -89,7 +89,12 @@ fn headings(topic: Topic) -> &'static [&'static str] {
             "Hotter than the material stands",
             "What drives the equivalence ratio",
         ],
-        Topic::Train => &["Duties", "What stands out", "Throttle at each duty"],
+        Topic::Train => &[
+            "Line diagram",
+            "Duties",
+            "What stands out",
+            "Throttle at each duty",
+        ],
         Topic::Fuels
         | Topic::State
         | Topic::Valve

@@ -110,6 +110,21 @@ impl Rig {
         given.values.first().copied()
     }
 
+    /// Devices that shut the fuel, as far as the file says.
+    pub fn devices(&self) -> Vec<Device> {
+        let c = &self.controls;
+        let all = [
+            (Device::FlameDetector, Some(c.has_flame_detector())),
+            (Device::AirSwitch, self.air.proved),
+            (Device::LowFuelCutoff, c.low_fuel_cutoff),
+            (Device::HighFuelCutoff, c.high_fuel_cutoff),
+            (Device::EmergencyStop, c.emergency_stop),
+            (Device::OverTemperatureCutoff, c.over_temperature_cutoff),
+        ];
+        let fitted = all.into_iter().filter(|(_, there)| *there == Some(true));
+        fitted.map(|(device, _)| device).collect()
+    }
+
     /// The duty of this name.
     pub fn duty(&self, name: &str) -> Option<&Duty> {
         self.duties.iter().find(|d| d.name == name)
