@@ -1,25 +1,36 @@
 //! List for a test day, made from the rig and from what the audit found: plain data.
 
+mod before;
+mod fire;
 mod found;
-mod lines;
+mod gauges;
+mod leak;
+mod parts;
 mod place;
 mod proofs;
+mod reading;
+mod stop;
 mod tests_on_record;
 
+pub use reading::Reading;
+
 use super::{Audit, Solution};
-use crate::train::{Actuation, Part};
 
 const PRACTICE: &str = "practice";
 
 /// When a line is gone through.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum When {
+    /// What was found, before anything else.
+    Settle,
     /// Before, with the fuel shut.
     Before,
     /// Where people stand.
     Stand,
     /// What has to be at hand.
     AtHand,
+    /// Fuel on, nothing lit.
+    Leak,
     /// Lighting up.
     LightUp,
     /// While it runs.
@@ -32,10 +43,12 @@ pub enum When {
 
 impl When {
     /// All, in order.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 9] = [
+        Self::Settle,
         Self::Before,
         Self::Stand,
         Self::AtHand,
+        Self::Leak,
         Self::LightUp,
         Self::Running,
         Self::ShutDown,
@@ -45,9 +58,11 @@ impl When {
     /// Heading.
     pub fn heading(self) -> &'static str {
         match self {
+            Self::Settle => "Settle before lighting",
             Self::Before => "Before, with the fuel shut at the supply",
             Self::Stand => "Where to stand",
             Self::AtHand => "At hand",
+            Self::Leak => "Leak check: fuel on, nothing lit",
             Self::LightUp => "Light-up",
             Self::Running => "Running",
             Self::ShutDown => "Shut-down",
@@ -58,9 +73,11 @@ impl When {
     /// A word for JSON.
     pub fn key(self) -> &'static str {
         match self {
+            Self::Settle => "settle",
             Self::Before => "before",
             Self::Stand => "stand",
             Self::AtHand => "at_hand",
+            Self::Leak => "leak_check",
             Self::LightUp => "light_up",
             Self::Running => "running",
             Self::ShutDown => "shut_down",
@@ -70,7 +87,7 @@ impl When {
 }
 
 /// One line to tick.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Line {
     /// When.
     pub when: When,
@@ -78,10 +95,12 @@ pub struct Line {
     pub text: String,
     /// Why it is there: the rule that found something, the key of the rig it comes from, or practice.
     pub because: String,
+    /// What is read and written beside it.
+    pub reading: Option<Reading>,
 }
 
 /// List for a test day.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Checklist {
     /// Lines, by phase and in the order they are gone through.
     pub lines: Vec<Line>,
@@ -98,7 +117,22 @@ impl Checklist {
             when,
             text: text.into(),
             because: because.into(),
+            reading: None,
         });
+    }
+
+    /// A line with a place to write what is read.
+    fn read(
+        &mut self,
+        when: When,
+        text: impl Into<String>,
+        because: impl Into<String>,
+        reading: impl Into<Option<Reading>>,
+    ) {
+        self.add(when, text, because);
+        if let Some(line) = self.lines.last_mut() {
+            line.reading = reading.into();
+        }
     }
 }
 
@@ -112,25 +146,17 @@ pub const MOST_LINES: usize = 40;
 /// What the file does not say is no line, except where everybody needs it.
 pub fn checklist(solution: &Solution<'_>, audit: &Audit) -> Checklist {
     let mut list = Checklist::default();
-    lines::before(&mut list, solution);
     found::not_checked(&mut list, audit);
+    before::before(&mut list, solution);
     place::stand(&mut list, solution, audit);
     place::at_hand(&mut list, solution);
-    lines::light_up(&mut list, solution);
-    lines::running(&mut list, solution);
-    lines::shut_down(&mut list, solution);
-    lines::after(&mut list, solution);
+    leak::leak(&mut list, solution);
+    fire::light_up(&mut list, solution);
+    fire::running(&mut list, solution);
+    stop::shut_down(&mut list, solution);
+    stop::after(&mut list, solution);
     let left = MOST_LINES.saturating_sub(list.lines.len());
     let mut found = found::lines(solution, audit, left);
     found.append(&mut list.lines);
     Checklist { lines: found }
-}
-
-/// Whether a part is a valve that a hand moves.
-fn is_hand_valve(part: &Part) -> bool {
-    part.kind.valve().is_some()
-        && part
-            .closure
-            .as_ref()
-            .is_some_and(|c| c.actuation == Actuation::Manual)
 }

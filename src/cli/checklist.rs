@@ -36,7 +36,8 @@ pub fn run(args: &ChecklistArgs, context: &Context) -> Result<Report, CliError> 
         None => format!("Test day of {}", loaded.rig.name),
     };
     let mut report = Report::new(Topic::Checklist, title);
-    list::checklist(&mut report, &checklist(&solution, &found));
+    let list_of_day = checklist(&solution, &found);
+    list::checklist(&mut report, &list_of_day, solution.units);
     let counts = write::counts(&found);
     report.paragraph(
         write::VERDICT,

@@ -3,6 +3,40 @@
 use crate::fuel::SourceKey;
 use crate::quantity::Kind;
 
+/// A line of a list, with a box to tick before it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tick {
+    /// What to do.
+    pub text: String,
+    /// Why it is there: a rule that found something, a key of the rig, or practice. For whoever looks it up.
+    pub because: String,
+    /// What is read and written beside it.
+    pub entry: Option<Entry>,
+}
+
+/// A place to write a reading.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Entry {
+    /// Where it is read: a gauge of the rig by its name, a scale, a stop-watch.
+    pub at: String,
+    /// Unit to write it in.
+    pub unit: String,
+    /// What is expected, in that unit; empty: nothing.
+    pub expected: String,
+}
+
+impl Entry {
+    /// With a line to write on.
+    pub fn as_text(&self) -> String {
+        let Self { at, unit, expected } = self;
+        let expected = match expected.as_str() {
+            "" => String::new(),
+            expected => format!(" ({expected})"),
+        };
+        format!("{at}: ______ {unit}{expected}")
+    }
+}
+
 /// One value with its name, and how sure it is.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fact {

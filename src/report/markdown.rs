@@ -98,7 +98,12 @@ impl Page {
                 }
                 Block::Checklist(items) => {
                     for item in items {
-                        self.line(&format!("- [ ] {}", inline(item)));
+                        let entry = item
+                            .entry
+                            .as_ref()
+                            .map_or(String::new(), |e| format!(" {}", inline(&e.as_text())));
+                        let (text, because) = (inline(&item.text), inline(&item.because));
+                        self.line(&format!("- [ ] {text}{entry} ({because})"));
                     }
                 }
                 Block::Listing(text) => self.listing(text),

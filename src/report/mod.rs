@@ -51,7 +51,7 @@ pub mod train;
 pub mod trapped;
 mod words;
 
-pub use blocks::{Column, Fact, Lines, Table, Value};
+pub use blocks::{Column, Entry, Fact, Lines, Table, Tick, Value};
 pub use cautions::{FuelTraits, Topic};
 pub use finding::{Finding, Signal};
 pub use plot::Plot;
@@ -223,7 +223,7 @@ impl Report {
             match block {
                 Block::Text(text) => texts.push(text),
                 Block::Plot(plot) => texts.push(&plot.description),
-                Block::Checklist(items) => texts.extend(items.iter().map(String::as_str)),
+                Block::Checklist(items) => texts.extend(items.iter().map(|t| t.text.as_str())),
                 Block::Listing(_) | Block::Lines(_) => {}
                 Block::Facts(facts) => {
                     for fact in facts {
@@ -308,7 +308,7 @@ pub enum Block {
     /// A figure.
     Plot(Plot),
     /// Things to do or look at, each with a box to tick.
-    Checklist(Vec<String>),
+    Checklist(Vec<Tick>),
     /// A file as it was given.
     Listing(String),
     /// Lines to write in a file, under what they answer.

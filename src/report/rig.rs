@@ -132,7 +132,8 @@ fn tolerances(report: &mut Report, page: &Page<'_>) {
 /// Adds the list for the test day and the rig file, whose lines the findings name.
 pub fn inputs(report: &mut Report, page: &Page<'_>) {
     report.chapter("Checklist");
-    checklist::checklist(report, &checked(page.solution, page.audit));
+    let list = checked(page.solution, page.audit);
+    checklist::checklist(report, &list, page.solution.units);
     report.chapter("Inputs as given");
     report.block("Inputs as given", Block::Listing(page.text.to_owned()));
     report.chapter("Model");

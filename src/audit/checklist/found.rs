@@ -7,37 +7,62 @@ use crate::audit::{Audit, Finding, Signal, Solution, registry};
 /// one line, else the dangers of each group in one, else all dangers in one.
 pub(super) fn lines(s: &Solution<'_>, audit: &Audit, most: usize) -> Vec<Line> {
     let of = |signal: Signal| -> Vec<&Finding> {
-        audit
-            .findings
-            .iter()
-            .filter(|f| f.signal == signal)
-            .collect()
+        let found = audit.findings.iter();
+        found.filter(|f| f.signal == signal).collect()
     };
-    let (dangers, warnings) = (of(Signal::Danger), of(Signal::Warning));
+    let all = SETTLED.map(of);
     let first = incomplete(audit);
     let last = set_aside(audit);
     let room = most.saturating_sub(first.iter().len() + last.iter().len());
-    let each: Vec<Vec<&Finding>> = dangers.iter().map(|f| vec![*f]).collect();
-    let warned: Vec<Vec<&Finding>> = warnings.iter().map(|f| vec![*f]).collect();
-    let grouped = by_group(&dangers);
-    let ways = [
-        [each.clone(), warned],
-        [each, together(&warnings)],
-        [grouped, together(&warnings)],
-        [together(&dangers), together(&warnings)],
-    ];
-    let fits = |way: &&[Vec<Vec<&Finding>>; 2]| way.iter().map(Vec::len).sum::<usize>() <= room;
-    let told = ways
-        .iter()
-        .find(fits)
-        .or(ways.last())
-        .into_iter()
-        .flatten()
-        .flatten();
+    let told = |ways: [Together; 3]| -> Vec<Vec<&Finding>> {
+        let signals = all.iter().zip(ways);
+        signals.flat_map(|(found, way)| way.of(found)).collect()
+    };
+    let fits = WAYS.into_iter().find(|ways| told(*ways).len() <= room);
+    let told = told(fits.unwrap_or([Together::All; 3]));
     let mut lines: Vec<Line> = first.into_iter().collect();
-    lines.extend(told.map(|together| line(s, together)));
+    lines.extend(told.iter().map(|together| line(s, together)));
     lines.extend(last);
     lines
+}
+
+/// Signal words that are settled before anything is lit.
+const SETTLED: [Signal; 3] = [Signal::Danger, Signal::Warning, Signal::Caution];
+
+/// How findings of one signal word are told.
+#[derive(Debug, Clone, Copy)]
+enum Together {
+    /// Each by itself.
+    Each,
+    /// Those of each group of rules in one line.
+    Group,
+    /// All in one line.
+    All,
+}
+
+/// Ways of telling dangers, warnings and cautions, the longest first.
+const WAYS: [[Together; 3]; 8] = {
+    use Together::{All, Each, Group};
+    [
+        [Each, Each, Each],
+        [Each, Each, Group],
+        [Each, Each, All],
+        [Each, Group, Group],
+        [Each, Group, All],
+        [Group, Group, All],
+        [Each, All, All],
+        [Group, All, All],
+    ]
+};
+
+impl Together {
+    fn of<'f>(self, findings: &[&'f Finding]) -> Vec<Vec<&'f Finding>> {
+        match self {
+            Self::Each => findings.iter().map(|f| vec![*f]).collect(),
+            Self::Group => by_group(findings),
+            Self::All => together(findings),
+        }
+    }
 }
 
 /// All in one line, if there are any.
@@ -50,9 +75,10 @@ fn together<'f>(all: &[&'f Finding]) -> Vec<Vec<&'f Finding>> {
 
 fn before(text: String, because: impl Into<String>) -> Line {
     Line {
-        when: When::Before,
+        when: When::Settle,
         text,
         because: because.into(),
+        reading: None,
     }
 }
 
@@ -71,32 +97,44 @@ fn by_group<'f>(findings: &[&'f Finding]) -> Vec<Vec<&'f Finding>> {
 
 /// One finding with what to do, or several by name.
 fn line(s: &Solution<'_>, together: &[&Finding]) -> Line {
-    let danger = together.iter().any(|f| f.signal == Signal::Danger);
-    let word = match (danger, together.len()) {
-        (true, 1) => "DO NOT LIGHT before this is put right",
-        (true, _) => "DO NOT LIGHT before these are put right, as `audit` says",
-        (false, 1) => "Put right, or write down why not",
-        (false, _) => "Put each right as `audit` says, or write down why not",
+    let gravest = together.iter().map(|f| f.signal).min();
+    let word = match gravest {
+        Some(Signal::Danger) => "DO NOT LIGHT before this is settled",
+        Some(Signal::Warning) => "WARNING, settle or write down why not",
+        _ => "CAUTION, settle or write down why not",
     };
-    let named = |f: &&Finding| format!("{} ({})", f.name, f.measured.show(s.units));
-    let text = match together {
-        [f] => {
-            let text = format!("{word}: {}; {}", named(f), f.advice);
-            return before(text, format!("{} at {}", f.id, f.places.join(", ")));
-        }
-        all => {
-            let names: Vec<&str> = all.iter().map(|f| f.name).collect();
-            format!("{word}: {}", names.join(", "))
-        }
-    };
+    let named = |f: &Finding| f.name.replace('-', " ");
+    if let [f] = together {
+        let measured = f.measured.show(s.units);
+        let measured = measured.split("; also at ").next().unwrap_or_default();
+        let text = format!(
+            "{word}: {} ({measured}). {}.",
+            named(f),
+            imperative(&f.advice)
+        );
+        return before(text, format!("{} at {}", f.id, f.places.join(", ")));
+    }
+    let names: Vec<String> = together.iter().map(|f| named(f)).collect();
     let ids: Vec<&str> = together.iter().map(|f| f.id).collect();
-    before(text, ids.join(", "))
+    before(
+        format!("{word}, as `audit` says: {}", names.join("; ")),
+        ids.join(", "),
+    )
+}
+
+/// What to do first, as a sentence without its stop.
+fn imperative(advice: &str) -> String {
+    let first = advice.split_once(". ").map_or(advice, |(first, _)| first);
+    let mut letters = first.trim_end_matches('.').chars();
+    let capital = letters.next().map(|c| c.to_uppercase().to_string());
+    capital.unwrap_or_default() + letters.as_str()
 }
 
 fn incomplete(audit: &Audit) -> Option<Line> {
     audit.is_incomplete().then(|| {
         before(
-            "DO NOT LIGHT before the rig file says what it leaves out: `fuelwright audit` asks for it".to_owned(),
+            "DO NOT LIGHT before the rig file says what it leaves out: `audit` asks for it"
+                .to_owned(),
             "INCOMPLETE",
         )
     })
@@ -111,7 +149,7 @@ fn set_aside(audit: &Audit) -> Option<Line> {
     let ids: Vec<&str> = audit.suppressed.iter().map(|s| s.finding.id).collect();
     (!told.is_empty()).then(|| {
         before(
-            format!("Does the reason still hold? {}", told.join("; ")),
+            format!("Ask whether the reason still holds: {}", told.join("; ")),
             format!("{}, set aside", ids.join(", ")),
         )
     })
@@ -122,9 +160,9 @@ pub(super) fn not_checked(list: &mut Checklist, audit: &Audit) {
     let rules = audit.rules_not_checked();
     if rules > 0 {
         list.add(
-            When::Before,
+            When::Settle,
             format!(
-                "What the audit could not check, {rules} of its rules: read it there, and look at each yourself"
+                "Look yourself at what `audit` could not check: {rules} of its rules, named there"
             ),
             "audit",
         );

@@ -1,7 +1,7 @@
 //! Where to stand on the test day, and what to have at hand.
 
-use super::lines::names;
-use super::{Checklist, PRACTICE, When, is_hand_valve};
+use super::parts::{burns_liquid, is_hand_valve, names};
+use super::{Checklist, PRACTICE, When};
 use crate::audit::{Audit, Solution};
 use crate::leak::rig::{Effect, LeakPlan};
 use crate::quantity::show::show_digits;
@@ -18,12 +18,12 @@ pub(super) fn stand(list: &mut Checklist, s: &Solution<'_>, audit: &Audit) {
     let site = &s.rig.site;
     let places = [
         (
-            "The operator",
+            "Stand the operator",
             site.operator_distance,
             "site.operator_distance",
         ),
         (
-            "Everybody else",
+            "Keep everybody else",
             site.people_distance,
             "site.people_distance",
         ),
@@ -42,7 +42,7 @@ pub(super) fn stand(list: &mut Checklist, s: &Solution<'_>, audit: &Audit) {
                 list.add(
                     when,
                     format!(
-                        "{who} at {far} from fuel lines and fire, or farther. The {given} of the rig file is within reach with {what}: move the place"
+                        "{who} {far} from fuel lines and fire, or farther. The {given} of the rig file is within reach of {what}: move the place"
                     ),
                     key,
                 );
@@ -60,15 +60,11 @@ pub(super) fn stand(list: &mut Checklist, s: &Solution<'_>, audit: &Audit) {
             }
             (Some(d), None, _) => {
                 let far = s.show(Kind::Length, d.value);
-                list.add(
-                    when,
-                    format!("{who} at {far} from the fire, or farther"),
-                    key,
-                );
+                list.add(when, format!("{who} {far} from the fire, or farther"), key);
             }
             (None, ..) => list.add(
                 when,
-                format!("{who}: decide on a distance and mark it"),
+                format!("{who} at a distance that you decide and mark"),
                 key,
             ),
         }
@@ -77,16 +73,16 @@ pub(super) fn stand(list: &mut Checklist, s: &Solution<'_>, audit: &Audit) {
         let far = s.show(Kind::Length, d.value);
         list.add(
             when,
-            format!("The shut-off {far} from the operator, on the way out, never past the fire"),
+            format!("Keep a shut-off {far} from the operator, on the way out, not past the fire"),
             "site.shutoff_distance",
         );
     }
-    reach(list, s);
     list.add(
         when,
-        "Nobody behind the duct, over the joints, or between the rig and the door",
+        "Let nobody stand behind the duct, over joints, or between rig and door",
         PRACTICE,
     );
+    reach(list, s);
 }
 
 /// How far the release that lets out most throws gas, and heat once it is lit.
@@ -95,32 +91,27 @@ fn reach(list: &mut Checklist, s: &Solution<'_>) {
     let plan = match s.leaks() {
         Ok(plan) => plan,
         Err(why) => {
-            let text = format!("How far a leak reaches is not known ({why}): decide, and mark it");
+            let text =
+                format!("Decide how far a leak reaches, and mark it: it is not known ({why})");
             list.add(when, text, LEAK);
             return;
         }
     };
     let Some((what, effect)) = worst(plan) else {
-        let text = "How far a leak reaches could not be worked out: decide, and mark it";
+        let text = "Decide how far a leak reaches, and mark it: it could not be worked out";
         list.add(when, text, LEAK);
         return;
     };
     let far = |d: Length| show_digits(Kind::Length, d.value, s.units, 2);
+    let mut told = Vec::new();
     if let Some(jet) = &effect.consequences.jet {
-        list.add(
-            when,
-            format!(
-                "With {what}, gas that can burn reaches {} (band up to {}): half the lower limit, in still air; nobody within that but the operator, and nothing that lights",
-                far(jet.half_limit.value),
-                far(jet.half_limit.high)
-            ),
-            LEAK,
-        );
+        told.push(format!(
+            "gas burns as far as {} ({})",
+            far(jet.half_limit.value),
+            far(jet.half_limit.high)
+        ));
     } else if effect.consequences.pool {
-        let text = format!(
-            "With {what}, the fuel makes a pool: nobody in or over it, nothing hot near it"
-        );
-        list.add(when, text, LEAK);
+        told.push("fuel makes a pool: nobody in or over it".to_owned());
     }
     if let Some([stay, brief]) = effect
         .consequences
@@ -128,17 +119,17 @@ fn reach(list: &mut Checklist, s: &Solution<'_>) {
         .as_ref()
         .and_then(|fire| fire.distances.first_chunk::<2>())
     {
-        list.add(
-            when,
-            format!(
-                "With {what} and lit, stay only beyond {} of it (band up to {}), and act only briefly, in working clothes, beyond {} (band up to {})",
-                far(stay.from_hole),
-                far(stay.high),
-                far(brief.from_hole),
-                far(brief.high)
-            ),
-            LEAK,
-        );
+        told.push(format!(
+            "lit, stay beyond {} ({}) and act briefly beyond {} ({})",
+            far(stay.from_hole),
+            far(stay.high),
+            far(brief.from_hole),
+            far(brief.high)
+        ));
+    }
+    if !told.is_empty() {
+        let text = format!("Mark the reach of {what} (band up to): {}", told.join("; "));
+        list.add(when, text, LEAK);
     }
 }
 
@@ -161,10 +152,13 @@ fn farthest(s: &Solution<'_>) -> Option<(String, Length)> {
 fn worst(plan: &LeakPlan) -> Option<(String, &Effect)> {
     if let Some((broken, effect)) = plan.worst_break() {
         let until = match &broken.excess_flow {
-            Some(e) if e.closes => format!(" (until {} closes)", e.part),
+            Some(e) if e.closes => format!(" until {} closes", e.part),
             _ => String::new(),
         };
-        return Some((format!("{} torn off{until}", broken.part), effect));
+        return Some((
+            format!("a full-bore break of {}{until}", broken.part),
+            effect,
+        ));
     }
     let (joint, effect) = plan.worst_joint(crate::leak::rig::JOINT_LEAKS.len() - 1)?;
     Some((format!("a loose joint at {}", joint.level.from), effect))
@@ -185,30 +179,30 @@ pub(super) fn at_hand(list: &mut Checklist, s: &Solution<'_>) {
         format!(", {}", s.show(Kind::Mass, m.value))
     });
     let text = match kind {
-        Some(kind) => format!("Fire extinguisher ({kind}{charge}), its gauge in the green"),
-        None => "Fire extinguisher: bring one, dry powder for gas and liquid".to_owned(),
+        Some(kind) => {
+            format!("Have a fire extinguisher at hand ({kind}{charge}), its gauge in the green")
+        }
+        None => "Bring a fire extinguisher, dry powder for gas and liquid".to_owned(),
     };
     list.add(when, text, "site.extinguisher");
-    list.add(
-        when,
-        "Water for burns, eye and ear protection, gloves, clothes that do not melt, a telephone outside",
-        PRACTICE,
-    );
     let hand = names(s, is_hand_valve);
     let way = if hand.is_empty() {
         String::new()
     } else {
-        format!("; a free hand's way to {hand}")
+        format!("; keep a hand's way free to {hand}")
     };
+    let shows = if burns_liquid(s) { "paper" } else { "soap" };
     list.add(
         when,
-        format!("Soap solution, the spanners of the rig, a stop-watch, this list{way}"),
+        format!(
+            "Wear eye and ear protection, gloves, clothes that do not melt; have water for burns, a telephone outside, {shows}, spanners, a stop-watch{way}"
+        ),
         PRACTICE,
     );
     if s.rig.supply.tank().is_some_and(|t| t.draw == Draw::Liquid) {
         list.add(
             when,
-            "Drip tray under every joint that holds liquid, absorbent beside it",
+            "Put a drip tray under every joint that holds liquid, absorbent beside it",
             "tank.draw",
         );
     }

@@ -1,6 +1,7 @@
 //! Proofs that what is to stop the fuel does so. Nobody touches anything live, hot or under pressure for them.
 
-use super::{Checklist, When, is_hand_valve};
+use super::parts::is_hand_valve;
+use super::{Checklist, Reading, When};
 use crate::audit::Solution;
 use crate::quantity::Kind;
 use crate::train::Part;
@@ -24,42 +25,45 @@ pub(super) fn before(list: &mut Checklist, s: &Solution<'_>) {
         list.add(
             when,
             format!(
-                "Switch off the power of each by itself: it closes, and holds pressure; its plug stays in, live contacts stay covered: {}",
+                "Switch off the power of each by itself, its plug in, live contacts covered; it closes: {}",
                 valves.join(", ")
             ),
             keys.join(", "),
         );
     }
     let controls = &s.rig.controls;
-    let proofs = [
-        (
-            proved_by(controls.flame_detection).is_some(),
-            "a start finds no flame and is given up",
-            "controls.flame_detection",
-        ),
+    let stops: Vec<(&str, &str)> = [
         (
             controls.emergency_stop == Some(true),
-            "the emergency stop drops every shut-off valve out, and keeps it out",
+            "press the emergency stop",
             "controls.emergency_stop",
         ),
-        (
-            s.rig.air.proved == Some(true),
-            "with the air stopped the shut-off valves drop out",
-            "air.proved",
-        ),
-        (
-            controls.lockout == Some(true),
-            "after each of these it waits for a reset by hand",
-            "controls.lockout",
-        ),
-    ];
-    let has: Vec<_> = proofs.iter().filter(|p| p.0).collect();
-    if !has.is_empty() {
-        let told: Vec<&str> = has.iter().map(|p| p.1).collect();
-        let keys: Vec<&str> = has.iter().map(|p| p.2).collect();
+        (s.rig.air.proved == Some(true), "stop the air", "air.proved"),
+    ]
+    .into_iter()
+    .filter_map(|(has, how, key)| has.then_some((how, key)))
+    .collect();
+    let reset = if controls.lockout == Some(true) {
+        "; reset by hand"
+    } else {
+        ""
+    };
+    if proved_by(controls.flame_detection).is_some() {
         list.add(
             when,
-            format!("With the supply shut: {}", told.join("; ")),
+            format!("Start with the supply shut: it finds no flame and gives up{reset}"),
+            "controls.flame_detection, controls.lockout",
+        );
+    }
+    if !stops.is_empty() {
+        let told: Vec<&str> = stops.iter().map(|p| p.0).collect();
+        let keys: Vec<&str> = stops.iter().map(|p| p.1).collect();
+        list.add(
+            when,
+            format!(
+                "Start with the supply shut, then {}: every shut-off drops out{reset}",
+                told.join("; start again, then ")
+            ),
             keys.join(", "),
         );
     }
@@ -71,15 +75,19 @@ pub(super) fn flame_detector(list: &mut Checklist, s: &Solution<'_>) {
     let controls = &s.rig.controls;
     if let Some((detector, how, never)) = proved_by(controls.flame_detection) {
         let valve = last_hand_valve(s).map_or("the supply", |p| p.name.as_str());
-        let time = controls.flame_failure_time.map_or(String::new(), |t| {
-            format!(" within {}", s.show(Kind::Time, t.value))
+        let time = controls.flame_failure_time.map(|t| Reading {
+            at: "stop-watch".to_owned(),
+            kind: Kind::Time,
+            low: None,
+            high: Some(t.value),
         });
-        list.add(
+        list.read(
             when,
             format!(
-                "As soon as it burns, prove the {detector}: {how}close {valve} and time it from when the flame goes out; the shut-off valves drop out{time}. {never}. Then blow through and begin again"
+                "Prove the {detector} as soon as it burns: {how}close {valve} and time it from when the flame goes out until the shut-off valves drop out. {never}. Then blow through and begin again"
             ),
             "controls.flame_failure_time",
+            time,
         );
     }
 }
@@ -94,7 +102,7 @@ fn proved_by(
         FlameDetection::Ionisation => Some((
             "flame rod",
             "",
-            "Never touch or pull its lead: it carries mains voltage or more while the control has power",
+            "Never touch or pull its lead: it may carry mains voltage",
         )),
         FlameDetection::Optical => Some((
             "flame cell",
@@ -104,7 +112,7 @@ fn proved_by(
         FlameDetection::Thermocouple => Some((
             "thermocouple",
             "",
-            "Never undo its nut instead: the fitting is hot, and the test would leave out how long the junction stays hot",
+            "Never undo its nut instead: the fitting is hot",
         )),
     }
 }

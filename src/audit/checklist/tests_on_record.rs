@@ -12,21 +12,8 @@ pub(super) fn before(list: &mut Checklist, s: &Solution<'_>) {
     if let Some(last) = s.rig.leak_tests.iter().map(|t| t.date).max() {
         list.add(
             when,
-            format!("No spanner on the rig since the leak test of {last}; otherwise test again"),
+            format!("Test again for leaks if a joint was opened since {last}"),
             "[leak_test]",
-        );
-    }
-    if let Ok(joints) = s.joints()
-        && let Some(first) = joints.first()
-    {
-        let count: u32 = joints.iter().map(|j| j.count).sum();
-        list.add(
-            when,
-            format!(
-                "Soap all {count} joints at working pressure, in the order `leak-test` prints: {} first",
-                first.part
-            ),
-            "leak-test",
         );
     }
     free(list, s);
@@ -59,7 +46,7 @@ fn free(list: &mut Checklist, s: &Solution<'_>) {
     list.add(
         When::Before,
         format!(
-            "No plug, cap, tape or nest in any of these, each end pointing at nobody: {}{since}",
+            "Pull every plug, cap, tape or nest from {}{since}; each points at nobody",
             open.join(", ")
         ),
         PRACTICE,
@@ -98,7 +85,12 @@ fn planned(list: &mut Checklist, s: &Solution<'_>) {
             Some(format!(
                 "{} at {}, {}, corrected fall at most {}",
                 z.zone.label(),
-                s.gauge(p),
+                show_digits(
+                    Kind::GaugePressure,
+                    p.gauge(s.rig.site.air_pressure).pascals(),
+                    s.units,
+                    3
+                ),
                 s.show(Kind::Time, hold.time.value),
                 show_digits(Kind::PressureDifference, hold.drop.pascals(), s.units, 2)
             ))
@@ -108,7 +100,7 @@ fn planned(list: &mut Checklist, s: &Solution<'_>) {
         list.add(
             When::Before,
             format!(
-                "Test with nitrogen, each as `leak-test` says: {}",
+                "Test with nitrogen first, as `leak-test` says: {}",
                 told.join("; ")
             ),
             "leak-test",

@@ -3,7 +3,7 @@
 use super::text::{linked, source_link};
 use crate::quantity::show::Units;
 use crate::report::words::{Cells, fact_band, fact_value, filled, is_numeric};
-use crate::report::{Block, Fact, Lines, Plot, Report, Table, Value};
+use crate::report::{Block, Fact, Lines, Plot, Report, Table, Tick, Value};
 use maud::{Markup, PreEscaped, html};
 
 /// Tables of more columns may be wider than a phone: they scroll in a frame of their own.
@@ -174,10 +174,16 @@ impl<'a> Blocks<'a> {
     }
 
     /// Boxes to tick by hand on the printed page.
-    fn checklist(&self, items: &[String]) -> Markup {
+    fn checklist(&self, items: &[Tick]) -> Markup {
         html! {
             ul class="checklist" {
-                @for item in items { li { (self.linked(item)) } "\n" }
+                @for item in items {
+                    li {
+                        (self.linked(&item.text))
+                        @if let Some(entry) = &item.entry { " " b { (entry.as_text()) } }
+                        " " span class="note" { "(" (item.because) ")" }
+                    } "\n"
+                }
             }
         }
     }

@@ -4,7 +4,7 @@ use super::*;
 use crate::quantity::Kind;
 use crate::report::finding::FindingData;
 use crate::report::plot::{Axis, Bar, Bars, Figure, Plot};
-use crate::report::{Block, Column, Fact, Finding, Signal, Table, Value};
+use crate::report::{Block, Column, Fact, Finding, Signal, Table, Tick, Value};
 
 /// Elements of a page that hold nothing and are not closed.
 const VOID: [&str; 2] = ["meta", "wbr"];
@@ -100,7 +100,12 @@ fn sample() -> Report {
         "Mass",
         Plot::new("Mass of parts", "The tank", Figure::Bars(bars)),
     );
-    report.block("Before", Block::Checklist(vec!["purge".to_owned()]));
+    let tick = Tick {
+        text: "purge".to_owned(),
+        because: "practice".to_owned(),
+        entry: None,
+    };
+    report.block("Before", Block::Checklist(vec![tick]));
     report.block(
         "Rig file",
         Block::Listing("[rig]\nname = \"<x>\"\n".to_owned()),

@@ -22,9 +22,11 @@ fn headings(topic: Topic) -> &'static [&'static str] {
             NOT_CHECKED,
         ],
         Topic::Checklist => &[
+            "Settle before lighting",
             "Before…",
             "Where to stand",
             "At hand",
+            "Leak check…",
             "Light-up",
             "Running",
             "Shut-down",

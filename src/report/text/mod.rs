@@ -8,7 +8,7 @@ mod table;
 pub use short::short;
 
 use super::words::{fact_band, fact_value, finding_at, told};
-use super::{Block, Fact, Finding, Lines, Report, Section, Signal, Table};
+use super::{Block, Entry, Fact, Finding, Lines, Report, Section, Signal, Table, Tick};
 use crate::quantity::printable::{columns, on_a_line};
 use crate::quantity::show::Units;
 use anstyle::{Ansi256Color, AnsiColor, Style};
@@ -160,9 +160,29 @@ impl Page {
         self.line(&"=".repeat(columns(&on_a_line(text)).min(self.width)));
     }
 
-    fn checklist(&mut self, items: &[String]) {
+    /// A place to write stands on the last line of a text, or below where it finds no room.
+    fn checklist(&mut self, items: &[Tick]) {
         for item in items {
-            self.hanging("  [ ] ", item);
+            let text = if self.full {
+                format!("{} ({})", item.text, item.because)
+            } else {
+                item.text.clone()
+            };
+            self.hanging("  [ ] ", &text);
+            if let Some(entry) = item.entry.as_ref().map(Entry::as_text) {
+                self.beside(&entry);
+            }
+        }
+    }
+
+    /// Puts a text at the end of the last line, or below it.
+    fn beside(&mut self, text: &str) {
+        let last = self.out.lines().last().unwrap_or_default();
+        if columns(last) + 2 + columns(text) <= self.width {
+            self.out.truncate(self.out.trim_end().len());
+            self.line(&format!("  {text}"));
+        } else {
+            self.hanging("      ", text);
         }
     }
 
