@@ -9,13 +9,13 @@ use crate::train::protection::{KeptBy, failed_open};
 
 rule! {
     /// ## What it checks
-    /// Greatest pressure difference that a valve opens or closes against (`max_differential`) against the pressure before
-    /// it with the flow stopped, less the air: of the supply as it starts, on the hottest day, and with the regulator before
-    /// it failed wide open, which is when it has to close.
+    /// Highest pressure difference that a valve opens or closes against (`max_differential`) against the gauge
+    /// pressure before it with the flow stopped: with the supply as it starts, on the hottest day, and with the
+    /// regulator before it failed wide open, which is when the valve has to close.
     /// ## Why it matters
-    /// A coil that is too weak does not lift the seat; a spring that is too weak does not put it down.
+    /// A coil too weak for the pressure does not lift the seat. A spring too weak for it does not put the seat down.
     /// ## What to do
-    /// A valve that opens and closes against it, or a relief valve that keeps the pressure below it.
+    /// Fit a valve that opens and closes against it, or a relief valve that keeps the pressure below it.
     "TRN017", "beyond-differential", Train, [Warning], given("max_differential")
 }
 
@@ -41,20 +41,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
             .flat_map(|f| f.parts.iter().map(move |e| (f.regulator, e)));
         let stuck = exposed.find(|(_, e)| e.part.name == part.name);
         let (against, when) = match stuck {
-            _ if at_rest > most.pascals() => (at_rest, "with the flow stopped".to_owned()),
+            _ if at_rest > most.pascals() => (at_rest, "With the flow stopped".to_owned()),
             Some((regulator, e)) => (
                 e.pressure.pascals() - air,
-                format!("if `{}` fails open", regulator.name),
+                format!("If {} fails open", regulator.name),
             ),
             None => continue,
         };
         if against > most.pascals() * super::ROUNDING {
-            v.source(Source::of_part(&part.name, "max_differential"))
+            v.says(format!("{when}, {{measured}} stands against {{it}}, which works against {{limit}} at most: it may not open or close."))
+                .source(Source::of_part(&part.name, "max_differential"))
                 .find(
                     solved::part_path(&part.name),
-                    s.worded(Kind::PressureDifference, against, |x| {
-                        format!("{x} stands against it {when}")
-                    }),
+                    (Kind::PressureDifference, against),
                     Limit::at_most(Kind::PressureDifference, most.pascals()),
                 );
         }

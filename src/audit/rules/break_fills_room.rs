@@ -1,21 +1,24 @@
 //! A release that nothing closes and that fills the room sooner than a person can act.
 
 use super::{leak_plan, worst_lasting};
+use crate::audit::finding::capital;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 use crate::train::rig::Setting;
 
 rule! {
+    /// ## Finding
+    /// {What} fills the room to a quarter of the lower flammability limit in {measured}; closing it by hand takes
+    /// {limit}.
     /// ## What it checks
-    /// Indoors, the time until the largest release that nothing closes by itself (a line torn off, or a
-    /// loose joint) has filled the room to a quarter of the lower flammability limit, against two minutes.
+    /// Indoors: the time in which the largest release that nothing closes by itself (a full-bore break or a loose
+    /// joint) fills the room to a quarter of the lower flammability limit, against two minutes.
     /// ## Why it matters
-    /// Two minutes are little to notice, decide, reach the valve and close it; the room is reckoned as well
-    /// mixed, and near the floor or ceiling the limit comes sooner.
+    /// Two minutes are little to notice a release, reach the valve and close it. The room is taken as well mixed:
+    /// near the floor or the ceiling the limit comes sooner.
     /// ## What to do
-    /// Fit an excess-flow valve or a gas detector that shuts the fuel, a smaller bore, more ventilation, or
-    /// put the tank outside.
+    /// Fit an excess-flow valve or a gas detector that shuts the fuel, ventilate more, or put the tank outdoors.
     "LEK010", "release-fills-room", Leak, [Warning],
     Choice("time to notice a release, reach the shut-off and close it")
 }
@@ -28,25 +31,23 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     }
     let plan = leak_plan(s, v)?;
     if plan.room.is_none() {
-        v.not_checked("the volume of the room is not given");
+        v.not_checked("the rig file does not give `site.room_volume`");
         return None;
     }
     let (what, effect) = worst_lasting(plan, v)?;
     if plan.fuel.limits.is_none() {
-        v.not_checked("the fuel has no flammability limits in the library");
+        v.not_checked("the fuel library has no flammability limits for this fuel");
         return None;
     }
     let Some(room) = effect.consequences.room else {
-        v.not_checked("the fuel makes a pool: what its vapour does in the room is not worked out");
+        v.not_checked("the fuel makes a pool, and its vapour in the room is not computed");
         return None;
     };
     if let Some(time) = room.quarter_limit
         && time.value < LEAST_S
     {
-        v.advice(format!(
-            "{what} fills the room that soon: close it by itself, or ventilate more"
-        ))
-        .find(
+        let says = v.rule.says().replace("{What}", &capital(&what));
+        v.says(says).find(
             "site.room_volume",
             (Kind::Time, time.value),
             Limit::at_least(Kind::Time, LEAST_S),

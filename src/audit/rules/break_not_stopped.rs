@@ -11,22 +11,24 @@ use crate::train::ways::ways;
 use crate::train::{Part, PartKind};
 
 rule! {
+    /// ## Finding
+    /// A full-bore break of {it} lets out {measured}, and no excess-flow valve stops it.
     /// ## What it checks
-    /// That the break of a hose fed from a tank closes an excess-flow valve before it.
+    /// That a full-bore break of a hose fed from a tank closes an excess-flow valve before it.
     /// ## Why it matters
-    /// Otherwise the tank empties through the hose until a hand reaches its valve, through the gas or the
-    /// fire that the hose makes. Behind a pump it is less grave: what stops the pump stops the spray. Where the switch for
-    /// low fuel pressure stops it, as `driven_by` of pump and shut-off valve tells by one name for both, nothing is found.
+    /// Otherwise the tank empties through the hose until a hand reaches its valve, through the gas or the fire.
+    /// Behind a pump it is less grave: stopping the pump stops the spray. Where the switch for low fuel pressure
+    /// stops it, nothing is found: `driven_by` of pump and shut-off valve then has one name.
     /// ## What to do
-    /// Fit an excess-flow valve at the tank that closes well below the flow of the break and well above
-    /// the largest duty.
+    /// Fit an excess-flow valve at the tank that closes well below the flow of the break and well above the largest
+    /// duty.
     "LEK009", "hose-break-not-stopped", Leak, [Warning, Caution],
     Choice("what gas practice asks of cylinder hoses; the local code decides")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     if matches!(s.rig.supply, Supply::Mains(_)) {
-        v.not_checked("the fuel comes from a main: what closes it is not in the rig file");
+        v.not_checked("the fuel comes from a main, and the rig file does not say what closes that");
         return;
     }
     let Some(plan) = leak_plan(s, v) else { return };
@@ -37,35 +39,36 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         }
         let Ok(effect) = &broken.effect else {
             v.not_checked(format!(
-                "the break of {} could not be computed",
+                "the full-bore break of {} cannot be computed",
                 broken.part
             ));
             continue;
         };
         let pumped = is_pumped(s, &broken.part);
-        let (limit, measured, advice) = match &broken.excess_flow {
+        let (limit, says, advice) = match &broken.excess_flow {
             Some(e) if e.closes => continue,
             _ if pumped && pump_stops(s) => continue,
             Some(e) => (
                 e.closing.value,
                 format!(
-                    "the break lets out {}, and `{}` closes at {}",
-                    s.show(Kind::MassRate, effect.release.flow.value),
+                    "A full-bore break of {{it}} lets out {{measured}}, and {} closes only at {}.",
                     e.part,
                     s.show(Kind::MassRate, e.closing.value)
                 ),
-                "fit an excess-flow valve that closes below the flow of the break",
+                "Fit an excess-flow valve that closes below the flow of the break.",
             ),
             None => (
                 0.0,
-                format!(
-                    "the break lets out {}, with no excess-flow valve before it",
-                    s.show(Kind::MassRate, effect.release.flow.value)
-                ),
                 if pumped {
-                    "have the switch for low fuel pressure stop the pump too, and say so by one name in `driven_by` of the pump and of a shut-off valve"
+                    "A full-bore break of {it} lets out {measured}, and the pump keeps running."
+                        .to_owned()
                 } else {
-                    "fit an excess-flow valve at the tank"
+                    v.rule.says()
+                },
+                if pumped {
+                    "Let the low-pressure switch stop the pump too. Give the pump and a shut-off valve one name in `driven_by`."
+                } else {
+                    "Fit an excess-flow valve at the tank."
                 },
             ),
         };
@@ -74,10 +77,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         } else {
             Signal::Warning
         })
+        .says(says)
         .advice(advice)
         .find(
             format!("train.{}", broken.part),
-            (Kind::MassRate, effect.release.flow.value, measured),
+            (Kind::MassRate, effect.release.flow.value),
             Limit::of_words(
                 Kind::MassRate,
                 limit,

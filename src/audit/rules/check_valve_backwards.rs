@@ -6,12 +6,14 @@ use crate::audit::{Limit, Solution, Verdict};
 use crate::train::Arrow;
 
 rule! {
+    /// ## Finding
+    /// The arrow of {it} points to the supply: it stops the fuel and lets air or other fuel flow back.
     /// ## What it checks
-    /// Way that the arrow of every check valve points (`arrow`): to the burner.
+    /// Whether the arrow of every check valve (`arrow`) points to the burner.
     /// ## Why it matters
-    /// Put in the wrong way round it stops the fuel and lets air, or the fuel of the other cylinder, flow back.
+    /// The wrong way round it stops the fuel, and lets air or the fuel of another cylinder flow back.
     /// ## What to do
-    /// Turn it round, its arrow with the fuel, and test the joints again.
+    /// Turn it round, arrow with the fuel, and test its joints again.
     "TRN018", "check-valve-backwards", Train, [Warning],
     Choice("a check valve passes what its arrow shows; common practice, no source")
 }
@@ -24,8 +26,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         if part.protection.arrow == Some(Arrow::ToSupply) {
             v.find(
                 format!("train.{}", part.name),
-                "its arrow points to the supply",
-                Limit::Should("its arrow with the fuel, to the burner"),
+                "arrow to the supply",
+                Limit::Should("arrow with the fuel, to the burner"),
             );
         }
     }

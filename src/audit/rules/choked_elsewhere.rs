@@ -6,13 +6,14 @@ use crate::audit::{Solution, Verdict};
 use crate::train::CheckKind;
 
 rule! {
+    /// ## Finding
+    /// {It} chokes {when}: the part sets the flow there, not the throttle or the holes.
     /// ## What it checks
     /// Whether any part other than the throttle and the regulators is choked at a duty.
     /// ## Why it matters
-    /// Behind a choked part the flow no longer answers to the throttle or the holes: the part sets it,
-    /// and nobody sized it for that.
+    /// A choked part sets the flow by itself, whatever the throttle or the holes do, and nobody sized it for that.
     /// ## What to do
-    /// A larger part where it chokes.
+    /// Fit a larger part where it chokes.
     "TRN004", "choked-elsewhere", Train, [Notice], Choice("what chokes sets the flow")
 }
 
@@ -25,7 +26,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         {
             continue;
         }
-        let limit = found.limit_in_words("choked nowhere but in the throttle");
+        let limit = found.limit_in_words("choking in the throttle only");
         found.find(s, v, "flow_coefficient", limit);
     }
 }

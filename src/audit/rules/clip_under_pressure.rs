@@ -6,11 +6,13 @@ use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
-    /// ## What it checks
-    /// Pressure with the flow stopped at every hose held by a clip, against 150 mbar(g).
-    /// ## Why it matters
-    /// A clip holds by friction: rubber creeps, pressure swells it off its tail, and the whole bore is
+    /// ## Finding
+    /// {It} has a push-on end at {measured}, over {limit}: rubber creeps until it slips off its tail, and the bore is
     /// open.
+    /// ## What it checks
+    /// Pressure with the flow stopped in every hose held by a clip, against 150 mbar(g).
+    /// ## Why it matters
+    /// A clip holds by friction. Rubber creeps, pressure swells it off its tail, and the whole bore is open.
     /// ## What to do
     /// Use a hose with crimped ends and threaded couplings.
     "LEK006", "clip-under-pressure", Leak, [Warning],

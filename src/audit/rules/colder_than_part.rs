@@ -7,15 +7,16 @@ use crate::quantity::Kind;
 use crate::train::CheckKind;
 
 rule! {
+    /// ## Finding
+    /// {It} falls to {measured}, below the {limit} it is made for: seals harden and it leaks.
     /// ## What it checks
-    /// Lowest temperature each part is made for against the fuel in it at each duty today, at the largest and the
-    /// smallest on the coldest day with the tank as cold as the day, against the coldest day itself, and before the first
-    /// regulator against the chilled tank of the run plan.
+    /// Lowest temperature each part is made for against: the fuel in it at each duty today; the fuel at the largest
+    /// and smallest duty on the coldest day, with the tank as cold as the day; the coldest day itself; and, before
+    /// the first regulator, the chilled tank of the run plan.
     /// ## Why it matters
-    /// Rubber gets hard and no longer seals; some metals get brittle. The leak comes on the coldest
-    /// morning.
+    /// Rubber hardens and no longer seals. Some metals turn brittle. The leak comes on the coldest morning.
     /// ## What to do
-    /// A part made for the cold, or keep the rig indoors and the tank from chilling.
+    /// Fit a part rated for that cold, or keep the rig warmer and the tank from chilling.
     "TRN006", "colder-than-part", Train, [Warning], given("min_temperature")
 }
 
@@ -34,7 +35,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         .and_then(|t| t.run.as_ref().ok())
         .map(|o| o.coldest.temperature);
     if s.rig.site.coldest.is_none() {
-        v.not_checked("the site gives no `coldest` temperature");
+        v.not_checked("the rig file does not give `site.coldest`");
     }
     let by_tank: Vec<&str> = solved::at_supply_pressure(s)
         .iter()

@@ -1,6 +1,6 @@
 //! Shut-off valves in series that one coil, relay or switch drives.
 
-use super::train_parts;
+use super::{few, train_parts};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Solution, Verdict};
 use crate::leak::shutdown::{fail_together, ways};
@@ -8,14 +8,15 @@ use crate::quantity::Kind;
 use crate::train::Part;
 
 rule! {
+    /// ## Finding
+    /// One drive, {drive}, holds {valves} open: a fault such as a welded relay then shuts neither.
     /// ## What it checks
-    /// Whether all shut-off valves that close by themselves on the way to the holes name the same coil, relay or switch
-    /// in `driven_by`; capitals and blanks around it make no other name.
+    /// Whether all shut-off valves on the way to the holes that close by themselves name the same coil, relay or
+    /// switch in `driven_by`. Capitals and blanks around it make no difference.
     /// ## Why it matters
-    /// A relay whose contacts weld holds both valves open: two in series are then one, and the fault that opens the one
-    /// opens the other.
+    /// A relay whose contacts weld holds both valves open. Two in series are then one.
     /// ## What to do
-    /// A relay or contact of its own for each valve, and the safety chain in series with both.
+    /// Give each valve a relay or contact of its own, with the safety chain in series with both.
     "SHU017", "common-drive", Shutdown, [Warning],
     Choice("no single fault keeps both shut-off valves open; common practice, no source")
 }
@@ -38,18 +39,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     for parts in shared(s) {
         let names: Vec<&str> = parts.iter().map(|p| p.name.as_str()).collect();
         let drive = parts[0].protection.driven_by.as_ref().map_or("", |d| &d.0);
-        v.find(
+        let says = v.rule.says().replace("{drive}", drive);
+        v.says(says.replace("{valves}", &few(&names))).find(
             format!("train.{}", names[0]),
-            (
-                Kind::Ratio,
-                1.0,
-                format!("one drive, {drive}, holds {}", names.join(" and ")),
-            ),
-            Limit::AtLeast(Measured::Worded(
-                Kind::Ratio,
-                2.0,
-                "2 drives, so that one fault leaves one valve that closes".to_owned(),
-            )),
+            (Kind::Ratio, 1.0, format!("1 drive, {drive}")),
+            Limit::AtLeast(Measured::Worded(Kind::Ratio, 2.0, "2 drives".to_owned())),
         );
     }
 }

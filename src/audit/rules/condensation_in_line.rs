@@ -10,15 +10,17 @@ use crate::train::ways::at_rest;
 use std::sync::Arc;
 
 rule! {
+    /// ## Finding
+    /// {It} cools to {measured}; below {limit} fuel condenses in it and reaches the flame in slugs.
     /// ## What it checks
-    /// Dew point of the fuel at the pressure of each gas line behind the first regulator, with what is
-    /// drawn first and with what is drawn at the end of the run plan, against the coldest of fuel,
-    /// surroundings and coldest day; 3 K is wanted.
+    /// Dew point of the fuel at the pressure of each gas line behind the first regulator, of what is drawn first and
+    /// of what is drawn at the end of the run plan, against the coldest of fuel, surroundings and coldest day. The
+    /// line has to be 3 K warmer.
     /// ## Why it matters
-    /// Condensed fuel collects in the low places of a line and reaches the flame in slugs. Before
-    /// the regulator vapour is always at its dew point: that line slopes back to the tank.
+    /// Condensed fuel collects in the low places of a line and reaches the flame in slugs. Before the regulator
+    /// vapour is always at its dew point: that line slopes back to the tank.
     /// ## What to do
-    /// A lower pressure behind the regulator, a warmer line, or a fuel with less butane.
+    /// Lower the pressure behind the regulator, warm the line, or use a fuel with less butane.
     "TRN008", "condensation-in-line", Train, [Warning, Caution],
     Choice("3 K for the spread of compositions and temperatures")
 }
@@ -36,7 +38,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         .map_or(site.ambient.value, |t| t.value.min(site.ambient.value));
     if site.coldest.is_none() {
         v.not_checked(
-            "the site gives no `coldest` temperature: only the day of the test is looked at",
+            "the rig file does not give `site.coldest`: only the day of the test is checked",
         );
     }
     let upstream: Vec<&str> = solved::at_supply_pressure(s)
@@ -69,7 +71,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 .min(flow.inlet.temperature.value)
                 .min(flow.outlet.temperature.value);
             if worst.as_ref().is_none_or(|w| coldest_k - dew_k < w.0 - w.1) {
-                worst = Some((coldest_k, dew_k, flow.part.clone(), duty.name.clone()));
+                let when = format!("at duty {}", duty.name);
+                worst = Some((coldest_k, dew_k, flow.part.clone(), when));
             }
         }
     }
@@ -90,7 +93,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 .as_ref()
                 .is_none_or(|w| surroundings_k - dew_k < w.0 - w.1)
             {
-                let when = "the flow stopped".to_owned();
+                let when = "with the flow stopped".to_owned();
                 worst = Some((surroundings_k, dew_k, part.name.clone(), when));
             }
         }
@@ -98,14 +101,21 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     if let Some((coldest_k, dew_k, part, duty)) = worst
         && coldest_k < dew_k + MARGIN_K
     {
-        v.signal(if coldest_k < dew_k {
-            Signal::Warning
+        let dew = s.show(Kind::Temperature, dew_k);
+        let (signal, says) = if coldest_k < dew_k {
+            let says = format!(
+                "{{It}} cools to {{measured}} {duty}, below the dew point of {dew}: fuel condenses in it and reaches the flame in slugs."
+            );
+            (Signal::Warning, says)
         } else {
-            Signal::Caution
-        })
-        .find(
+            let says = format!(
+                "{{It}} cools to {{measured}} {duty}, less than 3 K above the dew point of {dew}: fuel may condense in it."
+            );
+            (Signal::Caution, says)
+        };
+        v.signal(signal).says(says).find(
             solved::part_path(&part),
-            s.worded(Kind::Temperature, coldest_k, |x| format!("{x} in {duty}")),
+            (Kind::Temperature, coldest_k),
             Limit::AtLeast(s.worded(Kind::Temperature, dew_k + MARGIN_K, |x| {
                 format!("{x}, 3 K above the dew point")
             })),

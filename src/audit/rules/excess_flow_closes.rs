@@ -4,13 +4,14 @@ use crate::audit::Limit;
 use crate::audit::rule::rule;
 
 rule! {
+    /// ## Finding
+    /// {It} closes at {measured} of the flow {when}; under {limit} it shuts in the middle of a run.
     /// ## What it checks
-    /// Closing flow of each excess-flow valve, at the density in it, over the flow of each duty,
-    /// against 1.3.
+    /// Closing flow of each excess-flow valve, at the density in it, against 1.3 times the flow of each duty.
     /// ## Why it matters
     /// It shuts in the middle of a run, and somebody then takes it out.
     /// ## What to do
-    /// One with a larger closing flow. Never take it out.
+    /// Fit one with a larger closing flow. Never take it out.
     "TRN010", "excess-flow-valve-closes", Train, [Notice], Choice("common practice, no source");
     reads: [ExcessFlowTooSmall],
     given: "closing_flow",

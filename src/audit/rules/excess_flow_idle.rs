@@ -7,13 +7,11 @@ use crate::train::{Check, CheckKind};
 
 rule! {
     /// ## What it checks
-    /// Closing flow of each excess-flow valve, at the density in it, over the flow of the duty with the
-    /// most, against 3.
+    /// Closing flow of each excess-flow valve, at the density in it, against 3 times the flow of the largest duty.
     /// ## Why it matters
-    /// A broken line, with its own resistance, may pass less than the closing flow: the valve then
-    /// stays open.
+    /// A broken line has a resistance of its own and may pass less than the closing flow. The valve then stays open.
     /// ## What to do
-    /// One with a smaller closing flow, still 1.3 times that of the largest duty.
+    /// Fit one with a smaller closing flow, still 1.3 times that of the largest duty.
     "TRN011", "excess-flow-valve-too-large", Train, [Caution, Notice], Choice("common practice, no source")
 }
 
@@ -49,7 +47,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             if ratio <= check.limit {
                 continue;
             }
-            v.source(found.source("closing_flow", v))
+            let source = found.source("closing_flow", v);
+            v.says(format!("{{It}} closes at {{measured}} of the flow at duty {}; above {{limit}} it may stay open when the line breaks.", largest.0))
+                .source(source)
                 .signal(if ratio > NEVER {
                     Signal::Caution
                 } else {
@@ -57,9 +57,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 })
                 .find(
                     found.at(),
-                    s.worded(check.kind.figure(), ratio, |x| {
-                        format!("{x} in {}", largest.0)
-                    }),
+                    (check.kind.figure(), ratio),
                     Limit::AtMost(found.limit(s)),
                 );
         }

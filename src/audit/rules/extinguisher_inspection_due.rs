@@ -6,20 +6,26 @@ use crate::audit::{Solution, Verdict};
 use crate::train::rig::Extinguisher;
 
 rule! {
+    /// ## Finding
+    /// The extinguisher was last inspected {measured} ago, over {limit}: powder cakes and pressure leaks away.
     /// ## What it checks
     /// Age of the last inspection of the extinguisher on the test day, against one year.
     /// ## Why it matters
-    /// Powder cakes and pressure leaks away; it is found out once.
+    /// Powder cakes and pressure leaks away, and that is found out only once.
     /// ## What to do
     /// Have it inspected or bring another, and look at its gauge on the day.
     "REC007", "extinguisher-inspection-due", Records, [Caution], Choice("yearly is usual for workplaces; the local code decides")
 }
 
+const UNDATED: &str =
+    "The extinguisher carries no inspection date: powder cakes and pressure leaks away.";
+
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     if matches!(s.rig.site.extinguisher, None | Some(Extinguisher::None)) {
-        v.not_checked("the rig file names no extinguisher");
+        v.not_checked("the rig file does not give `site.extinguisher`");
         return;
     }
     let inspected = s.rig.records.extinguisher_inspected;
-    older_than(s, v, "records.extinguisher_inspected", inspected, 1.0);
+    let key = ("records.extinguisher_inspected", UNDATED);
+    older_than(s, v, key, inspected, 1.0);
 }

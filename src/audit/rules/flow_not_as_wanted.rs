@@ -6,15 +6,17 @@ use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// {It} gets {measured} of fuel and wants {limit}: no valve sets the flow, so the mixture is off.
     /// ## What it checks
-    /// Where no valve sets the flow: what the solved train gives the holes with its valves as they
-    /// stand, against what each duty wants; 10 % is let pass.
+    /// Where no valve sets the flow: what the solved train gives the holes with its valves as they stand, against
+    /// what each duty wants, with 10 % allowed.
     /// ## Why it matters
-    /// A duty that differs only in the file is no duty: the burner runs at what the train gives, with
-    /// the mixture that follows.
+    /// Without a valve the burner runs at what the train gives, and at the mixture that follows, whatever the file
+    /// says.
     /// ## What to do
-    /// A throttle or a second stage with its own valve, another set pressure, or duties as they really
-    /// are.
+    /// Fit a throttle, or a second stage with its own valve. Or change the set pressure, or write the duties as they
+    /// really run.
     "TRN002", "flow-not-as-wanted", Train, [Warning], Choice("as much as the holes themselves are uncertain by")
 }
 
@@ -39,19 +41,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         };
         let off = holes.flow.value / duty.wanted.value - 1.0;
         if off.abs() > MOST {
+            let wanted = s.show(Kind::MassRate, duty.wanted.value);
             v.find(
                 super::duty_path(&duty.name),
-                s.worded(Kind::MassRate, holes.flow.value, |x| {
-                    format!(
-                        "{x}, {} {} than wanted",
-                        s.show(Kind::Ratio, off.abs()),
-                        if off > 0.0 { "more" } else { "less" }
-                    )
-                }),
+                (Kind::MassRate, holes.flow.value),
                 Limit::of_words(
                     Kind::MassRate,
                     duty.wanted.value * (1.0 + MOST.copysign(off)),
-                    "within 10 % of the fuel flow of the duty",
+                    format!("{wanted} within 10 %"),
                 ),
             );
         }

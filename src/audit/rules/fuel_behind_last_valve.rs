@@ -7,15 +7,17 @@ use crate::quantity::{Kind, Time, seconds};
 use crate::train::ShutOff;
 
 rule! {
+    /// ## Finding
+    /// Fuel behind {it} burns on for {measured} after it closes, over {limit}: nobody controls that flame.
     /// ## What it checks
     /// How long the fuel behind the last shut-off valve before each of the holes feeds the flame after that valve has
-    /// closed, from the largest flow, with what lines, ring or bar hold, against `burner.burn_on_limit`, or 3 s where that
-    /// is left out (common practice, no source). A throttle is no shut-off. Where liquid does not boil away, the heat of all
-    /// that hangs in the line against 100 kJ, and, where `burner.burn_on_limit` is given, the time that it lasts at the flow of
-    /// the smallest duty against that. Three times the limit is graver.
+    /// closed: from the largest flow, with what lines, ring or bar hold, against `burner.burn_on_limit`, or 3 s
+    /// without it (common practice, no source). A throttle is not a shut-off. Where liquid does not boil away: the
+    /// heat of all that hangs in the line against 100 kJ, and, where `burner.burn_on_limit` is given, the time that
+    /// it lasts at the smallest duty against that. Beyond three times the limit it is a WARNING.
     /// ## Why it matters
-    /// A flame that burns on after the stop is a fire that nobody controls; fuel that runs out unlit fills the
-    /// duct for the next start.
+    /// A flame that burns on after the stop is a fire that nobody controls. Fuel that runs out unlit fills the duct
+    /// for the next start.
     /// ## What to do
     /// Move the last shut-off valve close to the burner, or shorten and narrow the line behind it.
     "LEK020", "fuel-behind-last-valve", Leak, [Warning, Caution], Choice("a few seconds of flame after the stop; common practice, no source")
@@ -32,11 +34,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         let parts = s.rig.train.parts();
         let failed = plan.shut_offs.iter().find_map(|x| x.as_ref().err());
         v.not_checked(match failed {
-            Some(why) => format!("what stands behind the last valve: {}", s.why(why)),
+            Some(why) => format!(
+                "the fuel behind the last valve cannot be computed: {}",
+                s.why(why)
+            ),
             None if parts.iter().any(|p| p.shuts_without_power()) => {
-                "the train feeds no duty: what stands behind the last valve is not known".to_owned()
+                "the train does not feed any duty, so the fuel behind the last valve is not known"
+                    .to_owned()
             }
-            None => "no valve closes without power".to_owned(),
+            None => "the train has no valve that closes without power".to_owned(),
         });
         return None;
     }
@@ -57,22 +63,22 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
 fn find(s: &Solution<'_>, v: &mut Verdict, last: &ShutOff) {
     let longest = s.rig.burner.longest_burn_on();
     let stated = s.rig.burner.burn_on_limit.is_some();
-    let of_time = |t: Time, words: &str| {
+    let of_time = |t: Time, says: String| {
         let source = if stated {
             Source::given("burner.burn_on_limit")
         } else {
             Source::Choice("a few seconds of flame after the stop; common practice, no source")
         };
-        let text = format!("{} {words}", s.show(Kind::Time, t.value));
         (
             t.value / longest.value,
-            Measured::Worded(Kind::Time, t.value, text),
+            Measured::Quantity(Kind::Time, t.value),
             Limit::at_most(Kind::Time, longest.value),
             source,
+            says,
         )
     };
-    let (share, measured, limit, source) = if let Some(life) = last.flame_life {
-        of_time(life, "of flame")
+    let (share, measured, limit, source, says) = if let Some(life) = last.flame_life {
+        of_time(life, v.rule.says())
     } else {
         let of_heat = (
             last.energy.value / MOST_J,
@@ -81,10 +87,16 @@ fn find(s: &Solution<'_>, v: &mut Verdict, last: &ShutOff) {
             Source::Choice(
                 "100 kJ of liquid that may drip on after the stop; our choice, no source",
             ),
+            "Behind {it} hangs liquid fuel of {measured}, over {limit}: it drips on after the stop."
+                .to_owned(),
         );
         let drips = least_flow(s).filter(|_| stated).map(|flow| {
             let t = seconds(last.fuel.value / flow);
-            of_time(t, "of fuel for the smallest duty")
+            of_time(
+                t,
+                "Fuel behind {it} feeds the smallest duty for {measured} after it closes, over {limit}."
+                    .to_owned(),
+            )
         });
         match drips {
             Some(time) if time.0 > of_heat.0 => time,
@@ -99,6 +111,7 @@ fn find(s: &Solution<'_>, v: &mut Verdict, last: &ShutOff) {
     } else {
         Signal::Caution
     })
+    .says(says)
     .source(source)
     .find(solved::part_path(&last.valve), measured, limit);
 }

@@ -7,13 +7,15 @@ use crate::leak::{Answer, Failure};
 use crate::train::plan::INJECTOR;
 
 rule! {
+    /// ## Finding
+    /// Fuel keeps flowing to {outlet} when {failures}: no shut-off valve on that way closes by itself.
     /// ## What it checks
-    /// Whether the fuel of every branch stops when power fails and when the signal fails, by a valve that
-    /// shuts off; a metering valve does not count.
+    /// Whether the fuel of every branch stops when power fails and when the signal fails, by a valve that shuts off.
+    /// A metering valve does not count.
     /// ## Why it matters
-    /// A pilot that stays open unlit fills the burner as surely as the main flame, only more slowly.
+    /// A pilot that keeps flowing unlit fills the burner as surely as the main flame, only more slowly.
     /// ## What to do
-    /// Fit a shut-off valve that its spring closes before the split, or in each branch.
+    /// Fit a spring-closed shut-off valve before the split, or one in each branch.
     "SHU006", "fuel-runs-on", Shutdown, [Danger], Published("nfpa86")
 }
 
@@ -36,9 +38,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         }
     }
     for (outlet, failures) in runs_on {
-        v.find(
+        let failures = failures.join(" or ");
+        let says = v.rule.says().replace("{outlet}", &format!("the {outlet}"));
+        v.says(says.replace("{failures}", &failures)).find(
             "train",
-            format!("fuel runs on to {outlet} when: {}", failures.join(", ")),
+            format!("fuel keeps flowing to {outlet} when {failures}"),
             Limit::Should("a shut-off valve that closes by itself on the way to every hole"),
         );
     }

@@ -8,14 +8,16 @@ use crate::quantity::{GaugePressure, Kind};
 use crate::train::{Part, PartKind};
 
 rule! {
+    /// ## Finding
+    /// The gauge on {it} ends at {measured}; up to {limit} stands on it, which spoils it and may burst it.
     /// ## What it checks
-    /// Top of the scale of each gauge (`gauge_range`) against the highest pressure that stands on it with the flow
-    /// stopped, behind the last valve at any duty; and whether a gauge stands behind each regulator and pump.
+    /// Top of the scale of each gauge (`gauge_range`) against the highest pressure on it with the flow stopped, or at
+    /// any duty where it stands behind the last valve; and whether a gauge stands behind each regulator and pump.
     /// ## Why it matters
-    /// A gauge driven past its scale is spoilt, and may burst; one that hardly moves shows no creep. Where there is
-    /// none nobody sees a regulator creep or drop.
+    /// A gauge driven past its scale is spoilt and may burst. One that hardly moves does not show creep. Without a
+    /// gauge nobody sees a regulator creep or drop.
     /// ## What to do
-    /// A gauge on which the work stands between a quarter and three quarters of the scale, one in each zone.
+    /// Fit a gauge in each zone that works between a quarter and three quarters of its scale.
     "TRN016", "gauge-does-not-show", Train, [Warning, Caution, Notice],
     Choice("the highest pressure there, the flow stopped or at any duty")
 }
@@ -45,7 +47,7 @@ fn running(s: &Solution<'_>, part: &Part) -> Option<f64> {
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let parts = s.rig.train.parts();
     if parts.iter().all(|p| scale(p).is_none()) {
-        v.not_checked("no tapping gives the scale of a gauge (`gauge_range`)");
+        v.not_checked("the rig file does not give the scale of any gauge (`gauge_range`)");
         return;
     }
     let Some(plan) = leak_test_plan(s, v) else {
@@ -67,12 +69,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             let at = format!("train.{}.gauge_range", part.name);
             let measured = Measured::Quantity(Kind::GaugePressure, *top);
             if *top < highest {
-                v.advice("a gauge whose scale ends above it, by a third and more")
+                v.advice("Fit a gauge whose scale ends a third or more above it.")
                     .find(at, measured, Limit::at_least(Kind::GaugePressure, highest));
             } else if highest > 0.0 && highest < LEAST_SHARE * top {
                 v.signal(Signal::Notice)
                     .source(PRACTICE)
-                    .advice("a gauge with a finer scale: this one hardly moves")
+                    .says(format!("The gauge on {{it}} ends at {{measured}}, and {} is the most on it: over {{limit}} the needle hardly moves.", s.show(Kind::GaugePressure, highest)))
+                    .advice("Fit a gauge with a finer scale.")
                     .find(
                         at,
                         measured,
@@ -88,10 +91,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 Signal::Caution
             })
             .source(Source::Choice("common practice, no source"))
-            .advice("a tapping with a gauge behind it, and its `gauge_range` in the file")
+            .says("No gauge stands behind {it}: nobody sees it creep or drop.")
+            .advice("Fit a tapping with a gauge behind it, and write its `gauge_range`.")
             .find(
                 format!("train.{behind}"),
-                "no gauge behind it",
+                "no gauge",
                 Limit::Should("a gauge that shows what it holds"),
             );
         }

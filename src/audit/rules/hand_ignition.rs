@@ -4,11 +4,13 @@ use crate::audit::rule::rule;
 use crate::train::rig::Ignition;
 
 rule! {
+    /// ## Finding
+    /// The burner is lit by hand: the hand is in the way of the flame, and the spark comes after the fuel.
     /// ## What it checks
-    /// How the fire is lit: by spark, hot surface or pilot, or by a hand.
+    /// How the fire is lit: by spark, hot surface or pilot, or by hand.
     /// ## Why it matters
-    /// A hand at the burner is in the way of whatever comes out of it, and the spark comes after the
-    /// fuel instead of before.
+    /// A hand at the burner is in the way of whatever comes out of it, and its spark comes after the fuel instead of
+    /// before.
     /// ## What to do
     /// Fit a spark that is on before the fuel, and stand clear.
     "SHU005", "hand-ignition", Shutdown, [Warning], Choice("nobody should stand where the first flame goes");

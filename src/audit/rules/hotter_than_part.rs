@@ -7,14 +7,15 @@ use crate::quantity::Kind;
 use crate::train::CheckKind;
 
 rule! {
+    /// ## Finding
+    /// {It} reaches {measured}, above the {limit} it is made for: seals soften and hoses age in weeks.
     /// ## What it checks
-    /// Highest temperature each part is made for against the fuel in it, the surroundings and the
-    /// hottest day.
+    /// Highest temperature each part is made for against the fuel in it, the surroundings and the hottest day.
     /// ## Why it matters
-    /// Seals soften, hoses age in weeks, coils of solenoids burn out.
+    /// Seals soften, hoses age in weeks, solenoid coils burn out.
     /// ## What to do
-    /// A part made for the heat, or move it away from it. Radiation from the burner is not in this
-    /// figure: measure near the can.
+    /// Fit a part rated for the heat, or move it away from the heat. Radiation from the burner is not counted here:
+    /// measure near the can.
     "TRN007", "hotter-than-part", Train, [Warning], given("max_temperature")
 }
 
@@ -27,7 +28,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         found.find(s, v, "max_temperature", Limit::AtMost(found.limit(s)));
     }
     let Some(hottest) = s.rig.site.hottest else {
-        v.not_checked("the site gives no `hottest` temperature");
+        v.not_checked("the rig file does not give `site.hottest`");
         return;
     };
     for part in s.rig.train.parts() {

@@ -1,17 +1,19 @@
 //! Parts that list no joints.
 
-use super::train_parts;
+use super::{few, train_parts};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Verdict};
 
 rule! {
+    /// ## Finding
+    /// No joints are listed for {measured}: a joint on no list gets no soap.
     /// ## What it checks
-    /// Whether every part of the train says what joints it brings.
+    /// Whether every part of the train lists its joints.
     /// ## Why it matters
-    /// A joint that is on no list gets no soap.
+    /// A joint on no list gets no soap.
     /// ## What to do
-    /// Count the joints on the rig, part by part, and write them down; a joint between two parts counts
-    /// with the one downstream.
+    /// Count the joints on the rig, part by part, and list them. A joint between two parts counts with the one
+    /// downstream.
     "LEK007", "joints-not-listed", Leak, [Notice], Choice("a joint that is on no list gets no soap")
 }
 
@@ -27,7 +29,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     if let Some(first) = bare.first() {
         v.find(
             format!("train.{first}"),
-            format!("no joints given for {}", bare.join(", ")),
+            few(&bare),
             Limit::Should("the joints of every part"),
         );
     }

@@ -1,23 +1,25 @@
 //! A leak test that stressed a part beyond its rating.
 
-use super::leak_test_plan;
+use super::{leak_test_plan, zoned};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Source, Verdict};
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// The leak test put {measured} on a part, above its rating of {limit}: it may be damaged without showing it.
     /// ## What it checks
     /// Pressure of each leak test on record against the lowest rating of the parts it was made of.
     /// ## Why it matters
-    /// A diaphragm, gauge or seat that was over-pressed may have been damaged without showing it.
+    /// A diaphragm, gauge or seat pressed beyond its rating may be damaged without showing it.
     /// ## What to do
-    /// Check or change the part, and test again with it taken out or blanked off.
+    /// Check or change that part. Test again with it taken out or blanked off.
     "LEK003", "leak-test-above-rating", Leak, [Warning], given("max_pressure")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     if s.rig.leak_tests.is_empty() {
-        v.not_checked("there is no leak test on record");
+        v.not_checked("no leak test is on record");
         return;
     }
     let Some(plan) = leak_test_plan(s, v) else {
@@ -29,16 +31,24 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             if record.nowhere.is_some() {
                 continue;
             }
-            v.not_checked(format!("no part of {} gives its rating", record.label));
+            v.not_checked(format!(
+                "no part {} has a `max_pressure`",
+                zoned(&record.label)
+            ));
             continue;
         };
         let pressure = record.test.pressure.pascals();
         if pressure > rating.gauge(air).pascals() {
-            v.source(Source::of_part(part, "max_pressure")).find(
-                format!("{}.pressure", record.test.at),
-                (Kind::GaugePressure, pressure),
-                Limit::AtMost(s.gauged(*rating, |x| format!("{x}, the rating of {part}"))),
+            let says = format!(
+                "The leak test put {{measured}} on {part}, above its rating of {{limit}}: it may be damaged without showing it."
             );
+            v.says(says)
+                .source(Source::of_part(part, "max_pressure"))
+                .find(
+                    format!("{}.pressure", record.test.at),
+                    (Kind::GaugePressure, pressure),
+                    Limit::AtMost(s.pressure(*rating)),
+                );
         }
     }
 }

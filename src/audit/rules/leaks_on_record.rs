@@ -1,6 +1,6 @@
 //! A leak test that shows a leak.
 
-use super::judged_leak_tests;
+use super::{judged_leak_tests, tested};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Source, Verdict};
 use crate::leak::{LeakJudgement, LeakVerdict};
@@ -8,15 +8,14 @@ use crate::quantity::Kind;
 
 rule! {
     /// ## What it checks
-    /// Each leak test on record: its fall, corrected for temperature, less the band of gauge and
-    /// thermometer, against the fall that a leak of one burner shut-off valve's size makes in that time, and against a
-    /// twentieth of the test pressure; of soap, whether it showed a leak. A later test of all the
-    /// same parts that passes stands in its place; soap in the place of soap alone.
+    /// Each leak test on record. Its pressure drop, corrected for temperature, less the error of gauge and
+    /// thermometer, against the drop that a leak of one burner shut-off valve's size makes in that time, and against
+    /// a twentieth of the test pressure. Of soap: whether it showed a leak. A later test of all the same parts that
+    /// passes takes its place; soap takes the place of soap only.
     /// ## Why it matters
-    /// A small volume loses pressure fast; a large one hides the same leak. The fall by itself says
-    /// nothing.
+    /// A small volume loses pressure fast; a large one hides the same leak. The drop alone says nothing.
     /// ## What to do
-    /// Find the leak with soap, mend it, and test again.
+    /// Find the leak with soap, mend it and test again before any fuel goes in.
     "LEK001", "leaks-on-record", Leak, [Danger],
     Choice("common practice, no source: what bubbles leaks, whatever its rate")
 }
@@ -30,34 +29,33 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         }
         let record = &judged.record;
         let Some(sums) = &judged.sums else {
-            v.advice("mend the joint and soap it again before any fuel")
+            let says = format!("{} shows a leak.", tested("soap test", &record.label));
+            v.says(says)
+                .advice("Mend the joint and soap it again before any fuel goes in.")
                 .find(
                     format!("{}.leak_found", record.test.at),
-                    format!("soap showed a leak, {}", record.label),
+                    "soap showed a leak",
                     Limit::Should("no bubbles at any joint"),
                 );
             continue;
         };
-        let fell = s.show(Kind::PressureDifference, sums.corrected.pascals());
+        let test = tested("leak test", &record.label);
         let corrected = if record.temperatures_read() {
-            ", corrected"
+            "corrected for temperature"
         } else {
-            ", no temperatures read"
+            "no temperatures read"
         };
-        let text = sums.leak.map_or_else(
-            || format!("{}: fell by {fell}{corrected}", record.label),
-            |(least, leak, _)| {
-                format!(
-                    "{}: fell by {fell}{corrected}: a leak of {} of the test gas, {} at least",
-                    record.label,
-                    s.show(Kind::VolumeRate, leak.value),
-                    s.show(Kind::VolumeRate, least.value)
-                )
-            },
-        );
-        v.source(Source::Unconfirmed("en161")).find(
+        let leak = sums.leak.map_or_else(String::new, |(least, leak, _)| {
+            format!(
+                " Test gas leaks at {}, at least {}.",
+                s.show(Kind::VolumeRate, leak.value),
+                s.show(Kind::VolumeRate, least.value)
+            )
+        });
+        let says = format!("{test} lost {{measured}} ({corrected}), over {{limit}}.{leak}");
+        v.says(says).source(Source::Unconfirmed("en161")).find(
             format!("{}.drop", record.test.at),
-            (Kind::PressureDifference, sums.corrected.pascals(), text),
+            (Kind::PressureDifference, sums.corrected.pascals()),
             Limit::at_most(Kind::PressureDifference, sums.accepted.pascals()),
         );
     }

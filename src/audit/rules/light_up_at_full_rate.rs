@@ -7,15 +7,18 @@ use crate::quantity::Kind;
 use crate::train::rig::Setting;
 
 rule! {
+    /// ## Finding
+    /// {It} lights the burner with {measured}, over {limit}, three quarters of the largest other duty: it lights with
+    /// a bang.
     /// ## What it checks
-    /// Heat of the first duty, which lights the burner, against three quarters of that of the largest other duty;
-    /// graver indoors, or with more than that duty.
+    /// Heat of the first duty, which lights the burner, against three quarters of that of the largest other duty.
+    /// Indoors, or with more than that duty, it is a WARNING.
     /// ## Why it matters
-    /// What flows before the flame stands goes off at once. At full rate that is several times as much as at
-    /// a light-up rate, and the flame lights with a bang.
+    /// What flows before the flame stands goes off at once. At full rate that is several times as much as at a
+    /// light-up rate, and the burner lights with a bang.
     /// ## What to do
-    /// Light up with a third of the largest duty or less: on a pilot, on a throttle stop, or as a duty of
-    /// its own at the head of the list.
+    /// Light up with a third of the largest duty or less: on a pilot, on a throttle stop, or as a first duty of its
+    /// own.
     "SHU016", "light-up-at-full-rate", Shutdown, [Warning, Caution],
     Choice("three quarters of the largest duty; common practice lights at a third or less, no source")
 }
@@ -35,7 +38,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     let Some(first) = first else {
-        v.not_checked("the duty that lights the burner has no fuel flow");
+        v.not_checked("the first duty, which lights the burner, has no fuel flow");
         return;
     };
     let Some(most) = others.iter().flatten().copied().reduce(f64::max) else {

@@ -6,13 +6,15 @@ use crate::quantity::Kind;
 use crate::train::PartKind;
 
 rule! {
+    /// ## Finding
+    /// {It} is {measured} long, over {limit}: a hose ages, kinks, is walked on and burns through.
     /// ## What it checks
     /// Length of each hose against 1.5 m.
     /// ## Why it matters
-    /// A hose is the weakest part of a train: it ages, kinks, is walked on and burns through. What is
-    /// long lies in the way.
+    /// A hose is the weakest part of a train: it ages, kinks, is walked on and burns through. A long one lies in the
+    /// way.
     /// ## What to do
-    /// Rigid tube for the length, and a hose only where something moves.
+    /// Run rigid tube for the length, with a hose only where something moves.
     "TRN014", "long-hose", Train, [Caution],
     Choice("what several codes allow for appliances, from memory: the code in force decides")
 }
@@ -36,6 +38,6 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         }
     }
     if !any {
-        v.not_checked("there is no hose");
+        v.not_checked("the train has no hose");
     }
 }

@@ -5,32 +5,35 @@ use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// Fuel flows unlit for {measured} while the igniter tries, over {limit}: all of it is in duct and room when it
+    /// lights.
     /// ## What it checks
-    /// Longest time that fuel flows without a flame while the igniter tries, against 15 s.
+    /// Longest time that fuel flows unlit while the igniter tries, against 15 s.
     /// ## Why it matters
-    /// All of that fuel is in the duct and the room when the spark comes at last. A flame that has not come
-    /// in a few seconds has a reason that more fuel does not mend.
+    /// All of that fuel is in the duct and the room when it lights at last. A flame that does not come within a few
+    /// seconds has a reason that more fuel does not mend.
     /// ## What to do
-    /// A few seconds are enough for a spark at a working burner: then shut the fuel, purge, and look for
-    /// the reason.
+    /// Shut the fuel after a few seconds without a flame, purge, and look for the reason. A working burner needs no
+    /// longer.
     "SHU015", "long-ignition-time", Shutdown, [Warning], Choice("the longest trial for ignition of common practice, from memory; the local code decides")
 }
 
 const LONGEST_S: f64 = 15.0;
 const ADVICE: &str =
-    "shut the fuel after a few seconds without a flame, purge, and look for the reason";
+    "Shut the fuel after a few seconds without a flame, purge, and look for the reason.";
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(time) = s.rig.controls.ignition_time else {
         if s.rig.says_none("controls.ignition_time") {
-            v.advice(ADVICE).find(
+            v.says("Fuel flows unlit until somebody shuts it, where {limit} is the most: all of it is in duct and room when it lights.").advice(ADVICE).find(
                 "controls.ignition_time",
-                "fuel flows until somebody shuts it",
+                "until somebody shuts it",
                 Limit::at_most(Kind::Time, LONGEST_S),
             );
             return;
         }
-        v.not_checked("the rig file does not give the ignition time");
+        v.not_checked("the rig file does not give `controls.ignition_time`");
         return;
     };
     if time.value > LONGEST_S {

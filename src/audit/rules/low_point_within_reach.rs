@@ -1,4 +1,4 @@
-//! A pit or drain inside the jet of a line that is torn off.
+//! A pit or drain within the jet of a full-bore break.
 
 use super::{leak_plan, worst_break};
 use crate::audit::rule::rule;
@@ -6,9 +6,11 @@ use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// If a line breaks full-bore, gas that can burn reaches out to {limit}; a pit or drain lies at {measured}.
     /// ## What it checks
-    /// For a fuel heavier than air, the distance to the nearest pit, drain or cellar opening against the
-    /// distance at which the jet of the worst break is thinned to half its lower flammability limit.
+    /// For a fuel heavier than air: distance to the nearest pit, drain or cellar opening, against the distance at
+    /// which the jet of the worst full-bore break is thinned to half its lower flammability limit.
     /// ## Why it matters
     /// A jet that blows into a low place fills it with gas that no ventilation reaches.
     /// ## What to do
@@ -22,7 +24,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         return None;
     }
     let Some(distance) = site.low_point_distance else {
-        v.not_checked("the rig file gives no distance to the nearest low point");
+        v.not_checked("the rig file does not give `site.low_point_distance`");
         return None;
     };
     let plan = leak_plan(s, v)?;
@@ -31,9 +33,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     }
     let (broken, reach) = worst_break(plan, v)?;
     if distance < reach {
-        v.advice(format!(
-                "if `{broken}` is torn off, gas that can burn reaches the low point: cover and seal it, or move the rig"
-            )).find("site.low_point_distance", (Kind::Length, distance.value), Limit::at_least(Kind::Length, reach.value));
+        v.says(format!("If {broken} breaks full-bore, gas that can burn reaches out to {{limit}}; a pit or drain lies at {{measured}}.")).find("site.low_point_distance", (Kind::Length, distance.value), Limit::at_least(Kind::Length, reach.value));
     }
     Some(())
 }

@@ -184,6 +184,7 @@ use super::{Limit, Measured, Rule, Solution, Verdict};
 use crate::injector::plan::{DutyInjection, InjectorPlan};
 use crate::leak::rig::{Effect, LeakPlan, UnlitDuty};
 use crate::leak::{LeakJudgement, TestPlan, TrappedSection};
+use crate::quantity::show::fixed;
 use crate::quantity::{HeatFluxDensity, Kind, Length};
 use crate::train::Part;
 use crate::train::rig::Date;
@@ -199,7 +200,7 @@ fn injector_plan<'s>(
     match &solution.injector {
         Ok(plan) => Some(plan),
         Err(why) => {
-            verdict.not_checked(format!("the injector is not solved: {why}"));
+            verdict.not_checked(format!("the holes cannot be computed: {why}"));
             None
         }
     }
@@ -215,7 +216,7 @@ fn injections<'s>(
     };
     for duty in &solution.duties {
         if let Err(why) = &duty.demand {
-            verdict.not_checked(format!("the duty {} has no fuel flow: {why}", duty.name));
+            verdict.not_checked(format!("duty {} has no fuel flow: {why}", duty.name));
         }
     }
     let mut fed = Vec::new();
@@ -223,7 +224,7 @@ fn injections<'s>(
         if let Ok(injection) = &duty.injection {
             fed.push((duty.name.as_str(), injection));
         } else {
-            verdict.not_checked(format!("the holes cannot feed the duty {}", duty.name));
+            verdict.not_checked(format!("the holes cannot feed duty {}", duty.name));
         }
     }
     fed
@@ -233,7 +234,7 @@ fn injections<'s>(
 fn train_parts<'s>(solution: &'s Solution<'_>, verdict: &mut Verdict) -> Option<Vec<&'s Part>> {
     let parts = solution.rig.train.parts();
     if parts.is_empty() {
-        verdict.not_checked("the rig file gives no train");
+        verdict.not_checked("the rig file has no train");
         return None;
     }
     Some(parts)
@@ -263,7 +264,7 @@ fn leak_plan<'s>(solution: &'s Solution<'_>, verdict: &mut Verdict) -> Option<&'
     match solution.leaks() {
         Ok(plan) => Some(plan),
         Err(why) => {
-            verdict.not_checked(format!("the releases are not known: {why}"));
+            verdict.not_checked(format!("the releases cannot be computed: {why}"));
             None
         }
     }
@@ -273,12 +274,12 @@ fn leak_plan<'s>(solution: &'s Solution<'_>, verdict: &mut Verdict) -> Option<&'
 /// limit; says why if there is none.
 fn worst_break<'s>(plan: &'s LeakPlan, verdict: &mut Verdict) -> Option<(&'s str, Length)> {
     let Some((broken, effect)) = plan.worst_break() else {
-        verdict.not_checked("no break of a hose or tube could be computed");
+        verdict.not_checked("no full-bore break of a hose or tube can be computed");
         return None;
     };
     let Some(jet) = &effect.consequences.jet else {
         verdict.not_checked(
-            "the fuel makes a pool, or has no flammability limits: a jet has no reach",
+            "the fuel makes a pool, or its flammability limits are not known: a jet has no reach",
         );
         return None;
     };
@@ -295,7 +296,7 @@ fn light_up<'s>(
     let found = plan.unlit.iter().find(|u| u.duty == first.name);
     if found.is_none() {
         verdict.not_checked(format!(
-            "the duty {} has no fuel flow, or the holes are not known",
+            "duty {} has no fuel flow, or the holes are not known",
             first.name
         ));
     }
@@ -306,7 +307,7 @@ fn light_up<'s>(
 fn worst_lasting<'s>(plan: &'s LeakPlan, verdict: &mut Verdict) -> Option<(String, &'s Effect)> {
     let worst = plan.worst_lasting();
     if worst.is_none() {
-        verdict.not_checked("no release could be computed");
+        verdict.not_checked("no release can be computed");
     }
     worst
 }
@@ -319,7 +320,7 @@ fn worst_radiation(
 ) -> Option<(String, HeatFluxDensity)> {
     let (what, effect) = worst_lasting(plan, verdict)?;
     let Some(fire) = &effect.consequences.fire else {
-        verdict.not_checked("the fuel has no heat of burning in the library");
+        verdict.not_checked("the fuel library has no heating value for this fuel");
         return None;
     };
     Some((what, fire.radiation_at(distance)))
@@ -329,7 +330,7 @@ fn worst_radiation(
 fn people_distance(solution: &Solution<'_>, verdict: &mut Verdict) -> Option<Length> {
     let distance = solution.rig.site.people_distance;
     if distance.is_none() && !solution.rig.says_none("site.people_distance") {
-        verdict.not_checked("the rig file gives no distance to other people");
+        verdict.not_checked("the rig file does not give `site.people_distance`");
     }
     distance
 }
@@ -338,7 +339,7 @@ fn people_distance(solution: &Solution<'_>, verdict: &mut Verdict) -> Option<Len
 fn leak_test_plan<'s>(solution: &'s Solution<'_>, verdict: &mut Verdict) -> Option<&'s TestPlan> {
     match solution.leak_test_plan() {
         Ok(plan) if plan.zones.is_empty() => {
-            verdict.not_checked("the rig file gives no train");
+            verdict.not_checked("the rig file has no train");
             None
         }
         Ok(plan) => Some(plan),
@@ -349,10 +350,38 @@ fn leak_test_plan<'s>(solution: &'s Solution<'_>, verdict: &mut Verdict) -> Opti
     }
 }
 
+/// A leak test in words, to begin a sentence.
+fn tested(what: &str, label: &str) -> String {
+    format!("The {what} {}", zoned(label))
+}
+
+/// Parts of a leak test in words: "behind regulator", "from supply to regulator".
+fn zoned(label: &str) -> String {
+    let behind = label.is_empty() || label.starts_with("behind ");
+    if behind {
+        label.to_owned()
+    } else {
+        format!("from {label}")
+    }
+}
+
+/// Names in a sentence: four at most, then how many more.
+fn few(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [first @ .., last] if names.len() <= 4 => format!("{} and {last}", first.join(", ")),
+        [first @ .., _] => {
+            let told = &first[..3];
+            format!("{} and {} more", told.join(", "), names.len() - told.len())
+        }
+    }
+}
+
 /// The leak tests on record, judged; says why if there is none, or they cannot be.
 fn judged_leak_tests<'s>(solution: &'s Solution<'_>, verdict: &mut Verdict) -> &'s [LeakJudgement] {
     if solution.rig.leak_tests.is_empty() {
-        verdict.not_checked("there is no leak test on record");
+        verdict.not_checked("no leak test is on record");
         return &[];
     }
     match solution.judged_leak_tests() {
@@ -373,7 +402,10 @@ fn weighed_train(solution: &Solution<'_>, verdict: &mut Verdict) -> Option<Vec<(
         .map(|p| p.name.as_str())
         .collect();
     if !without.is_empty() {
-        verdict.not_checked(format!("no mass is given for {}", without.join(", ")));
+        verdict.not_checked(format!(
+            "the rig file gives no mass of {}",
+            without.join(", ")
+        ));
         return None;
     }
     let weighed = |p: &&Part| Some((p.name.clone(), p.mass?.value));
@@ -387,17 +419,17 @@ const SECONDS_PER_DAY: f64 = 86_400.0;
 fn older_than(
     solution: &Solution<'_>,
     verdict: &mut Verdict,
-    at: &'static str,
+    (at, undated): (&'static str, &'static str),
     date: Option<Date>,
     years: f64,
 ) {
     if solution.rig.says_none(at) {
         let limit = Limit::Should("a date that can be read");
-        verdict.find(at, "no date on it", limit);
+        verdict.says(undated).find(at, "no date", limit);
         return;
     }
     let Some(day) = solution.rig.records.test_day else {
-        verdict.not_checked("the rig file gives no test day");
+        verdict.not_checked("the rig file does not give `records.test_day`");
         return;
     };
     let Some(date) = date else {
@@ -419,6 +451,6 @@ fn aged(verdict: &mut Verdict, at: &str, day: Date, date: Date, years: f64) {
             "1 year".to_owned()
         };
         let limit = Limit::AtMost(worded(years, limit));
-        verdict.find(at, worded(age, format!("{age:.1} years")), limit);
+        verdict.find(at, worded(age, format!("{} years", fixed(age, 1))), limit);
     }
 }

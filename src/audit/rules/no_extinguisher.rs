@@ -7,21 +7,23 @@ use crate::fuel::FedAs;
 use crate::train::rig::Extinguisher;
 
 rule! {
+    /// ## Finding
+    /// No fire extinguisher is at hand for what burns on after the fuel is shut.
     /// ## What it checks
-    /// Whether a fire extinguisher is at hand, and of a kind that serves here.
+    /// Whether a fire extinguisher is at hand, of a kind that serves here.
     /// ## Why it matters
-    /// What burns after the fuel is shut is the rig and what stands round it. Water and foam conduct,
-    /// and do little for a gas fire. A gas fire is put out by shutting the gas: an extinguished jet
-    /// that goes on leaking is worse than a burning one.
+    /// The rig and what stands round it burn on after the fuel is shut. Water and foam conduct, and do little for a
+    /// gas fire. Put a gas fire out by shutting the gas: a jet that is put out and goes on leaking is worse than a
+    /// burning one.
     /// ## What to do
-    /// Have dry powder within reach on the way out, in date; shut the fuel before anything else.
+    /// Keep dry powder within reach on the way out, in date. Shut the fuel before anything else.
     "SIT001", "no-suitable-extinguisher", Site, [Warning, Caution],
     Choice("common practice; the local fire code decides")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(extinguisher) = s.rig.site.extinguisher else {
-        v.not_checked("the rig file does not say whether an extinguisher is at hand");
+        v.not_checked("the rig file does not give `site.extinguisher`");
         return;
     };
     let liquid = usual_phase(&s.rig.fuel.composition) == FedAs::Liquid;
@@ -34,13 +36,23 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         Extinguisher::Water => (Signal::Caution, "water"),
         Extinguisher::DryPowder | Extinguisher::CarbonDioxide => return,
     };
-    v.signal(signal).find(
+    let says = match (signal, liquid) {
+        (_, true) if measured != "none" => {
+            "The extinguisher holds {measured}, which spreads burning liquid.".to_owned()
+        }
+        (Signal::Caution, _) => {
+            "The extinguisher holds {measured}, which conducts and does little for a gas fire."
+                .to_owned()
+        }
+        _ => v.rule.says(),
+    };
+    v.says(says).signal(signal).find(
         "site.extinguisher",
         measured,
         Limit::Should(if liquid {
             "dry powder, foam or carbon dioxide"
         } else {
-            "dry powder, or carbon dioxide"
+            "dry powder or carbon dioxide"
         }),
     );
 }

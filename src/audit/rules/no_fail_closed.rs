@@ -4,13 +4,14 @@ use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Verdict};
 
 rule! {
+    /// ## Finding
+    /// No valve shuts the fuel on loss of power and signal: a tripped fuse leaves fuel running and the ignition dead.
     /// ## What it checks
-    /// Whether at least one valve between supply and injector closes when its power fails and when its
-    /// signal fails.
+    /// Whether at least one valve between supply and injector closes when its power fails and when its signal fails.
     /// ## Why it matters
     /// Without one, a tripped fuse or a pulled plug leaves the fuel running and the ignition dead.
     /// ## What to do
-    /// Fit a shut-off valve that its spring closes, in the line to the injector.
+    /// Fit a spring-closed shut-off valve in the line to the injector.
     "SHU001", "no-fail-closed-shut-off", Shutdown, [Danger], Published("nfpa86")
 }
 
@@ -23,14 +24,14 @@ pub(super) fn none_closes(s: &Solution<'_>) -> bool {
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     if s.main_parts().is_empty() && !s.rig.says_none("train") {
-        v.not_checked("the rig file gives no train");
+        v.not_checked("the rig file has no train");
         return;
     }
     if none_closes(s) {
         v.find(
             "train",
-            "no valve closes by itself on loss of power and of signal",
-            Limit::Should("a valve that closes on loss of power and of signal"),
+            "none",
+            Limit::Should("a valve that closes on loss of power and signal"),
         );
     }
 }

@@ -6,14 +6,15 @@ use crate::audit::{Limit, Solution, Verdict};
 use crate::train::PartKind;
 
 rule! {
+    /// ## Finding
+    /// No filter stands before {it}: scale, sealant and swarf lodge in its seat or in the holes.
     /// ## What it checks
-    /// Whether a filter stands before the first solenoid, metering or needle valve on the way to each
-    /// outlet.
+    /// Whether a filter stands before the first solenoid, metering or needle valve on the way to each outlet.
     /// ## Why it matters
-    /// Scale, sealant and swarf lodge in the seat that is to shut, or in the holes.
+    /// Scale, sealant and swarf lodge in the seat that has to shut, or in the holes.
     /// ## What to do
-    /// A filter finer than the smallest hole, behind the tank valve or the regulator; blow the line
-    /// through before it is joined.
+    /// Fit a filter finer than the smallest hole, behind the tank valve or the regulator. Blow the line through
+    /// before joining it.
     "TRN012", "no-filter", Train, [Caution], Choice("common practice of the trade")
 }
 
@@ -43,7 +44,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.find(
             solved::part_path(first),
             format!("no filter before {}", said.join(", ")),
-            Limit::Should("a filter before the first seat that must shut"),
+            Limit::Should("a filter before the first seat that has to shut"),
         );
     }
 }

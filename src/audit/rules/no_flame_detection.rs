@@ -6,14 +6,16 @@ use crate::quantity::Kind;
 use crate::train::rig::FlameDetection;
 
 rule! {
+    /// ## Finding
+    /// Nothing watches the flame: fuel that flows on after it goes out fills can and duct, and lights all at once.
     /// ## What it checks
-    /// Whether the flame is watched by an instrument, and how long the fuel runs on after it is lost.
+    /// Whether an instrument watches the flame, and how long fuel flows on after the flame is lost.
     /// ## Why it matters
-    /// Fuel that keeps flowing after the flame has gone fills can and duct; whatever lights it then
-    /// lights all of it at once.
+    /// Fuel that flows on after the flame is lost fills can and duct. Whatever lights it then lights all of it at
+    /// once.
     /// ## What to do
-    /// Fit a flame detector that shuts the fuel: a flame rod or an optical cell answers in a second or
-    /// two, a thermocouple only in half a minute.
+    /// Fit a flame detector that shuts the fuel. A flame rod or an optical cell answers in a second or two, a
+    /// thermocouple only in half a minute.
     "SHU003", "no-flame-detection", Shutdown, [Danger, Warning], Published("nfpa86")
 }
 
@@ -24,7 +26,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let controls = &s.rig.controls;
     match controls.flame_detection {
         Some(detection @ (FlameDetection::None | FlameDetection::Eye)) => v
-            .advice("fit a flame rod or an optical cell that shuts the fuel")
+            .says(if detection == FlameDetection::Eye {
+                "The flame is watched by eye only: fuel that flows on after it goes out fills can and duct, and lights all at once."
+                    .to_owned()
+            } else {
+                v.rule.says()
+            })
+            .advice("Fit a flame rod or an optical cell that shuts the fuel.")
             .find(
                 "controls.flame_detection",
                 if detection == FlameDetection::Eye {
@@ -36,7 +44,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             ),
         instrument => {
             if instrument.is_none() {
-                v.not_checked("the rig file does not say how the flame is seen");
+                v.not_checked("the rig file does not say what watches the flame");
             }
             match controls.flame_failure_time {
                 Some(time) if time.value > LONGEST_S => v
@@ -44,7 +52,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     .source(Source::Choice(
                         "usual for burners with a fan; the local code decides",
                     ))
-                    .advice("use a detector that answers faster: a flame rod or an optical cell")
+                    .says("Fuel flows on for {measured} after the flame is lost, over {limit}: it fills can and duct.")
+                    .advice("Use a detector that answers faster: a flame rod or an optical cell.")
                     .find(
                         "controls.flame_failure_time",
                         (Kind::Time, time.value),
@@ -52,13 +61,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     ),
                 Some(_) => {}
                 None if s.rig.says_none("controls.flame_failure_time") => v
-                    .advice("fit a burner control that shuts the fuel when the flame is lost")
+                    .says("Nothing shuts the fuel when the flame is lost, which should take {limit} at most: it fills can and duct.")
+                    .advice("Fit a burner control that shuts the fuel when the flame is lost.")
                     .find(
                         "controls.flame_failure_time",
-                        "no time after which the fuel is shut",
+                        "not shut",
                         Limit::at_most(Kind::Time, LONGEST_S),
                     ),
-                None => v.not_checked("the rig file does not say how fast the detector answers"),
+                None => v.not_checked("the rig file does not give `controls.flame_failure_time`"),
             }
         }
     }

@@ -6,14 +6,14 @@ use crate::audit::{Limit, Solution, Verdict};
 use crate::train::{Actuation, Part, PartKind};
 
 rule! {
+    /// ## Finding
+    /// No hand valve stands before {it}: without power nothing closes there, and nothing behind can be worked on.
     /// ## What it checks
-    /// Whether a valve that a hand turns stands on every supply before the first hose, regulator or
-    /// shut-off valve.
+    /// Whether a hand valve stands on every supply before the first hose, regulator or shut-off valve.
     /// ## Why it matters
-    /// It is the one closure that needs neither power nor thought, and what follows cannot be worked on
-    /// without it.
+    /// It is the one closure that needs neither power nor thought. Without it nothing behind can be worked on.
     /// ## What to do
-    /// Keep the cylinder valve, or fit a ball valve first in line, where a hand reaches it past no flame.
+    /// Keep the cylinder valve, or fit a ball valve first in line, where a hand reaches it clear of the flame.
     "SHU014", "no-isolation-at-supply", Shutdown, [Warning], Choice("codes ask for a manual valve at the supply")
 }
 
@@ -53,7 +53,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         };
         v.find(
             format!("train.{}", part.name),
-            format!("no hand valve before {}", part.name),
+            "no hand valve before it",
             Limit::Should("a hand valve first in line"),
         );
     }

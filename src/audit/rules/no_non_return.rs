@@ -8,16 +8,18 @@ use crate::train::PartKind;
 use crate::train::rig::ChangeOver;
 
 rule! {
+    /// ## Finding
+    /// {Measured}: a warm one fills a cold one until it is liquid-full.
     /// ## What it checks
-    /// Several cylinders side by side: a check valve for each, open together or behind a change-over valve; changed over
-    /// by hand, its want is only a caution. Otherwise a check valve or flame
-    /// arrestor on the way to the injector.
+    /// Several cylinders side by side: a check valve for each, whether they are drawn together or behind a
+    /// change-over valve; where they are changed over by hand, its absence is only a caution. Otherwise: a check
+    /// valve or flame arrestor on the way to the injector.
     /// ## Why it matters
-    /// A warm cylinder fills a cold one until it is liquid-full, and blows out of the pigtail of one that is taken off.
-    /// With the fuel shut, the pressure of
-    /// the chamber pushes air into the line, and the next start begins with a mixture in it.
+    /// A warm cylinder fills a cold one until it is liquid-full, and blows out of the pigtail of one that is taken
+    /// off. With the fuel shut, chamber pressure pushes air into the line, and the next start begins with a mixture
+    /// in it.
     /// ## What to do
-    /// A check valve for each cylinder; one close to the burner.
+    /// Fit a check valve for each cylinder, and one close to the burner.
     "TRN013", "no-non-return", Train, [Warning, Caution, Notice],
     Choice("common practice of the trade; a warm cylinder fills a cold one")
 }
@@ -33,18 +35,21 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             let (signal, drawn) = match change_over {
                 // one hand valve left open by mistake does the same
                 Some(ChangeOver::Manual) => (Signal::Caution, ", changed over by hand"),
-                Some(ChangeOver::Automatic) => (Signal::Warning, " behind a change-over valve"),
+                Some(ChangeOver::Automatic) => (Signal::Warning, ", on a change-over valve"),
                 Some(ChangeOver::Together) => (Signal::Warning, ", all open together"),
                 None => (Signal::Warning, ""),
             };
             v.signal(signal)
-                .advice("a check valve for each cylinder (`per_cylinder = true`)")
+                .advice("Fit a check valve for each cylinder (`per_cylinder = true`).")
                 .find(
                     "tank.number",
                     (
                         Kind::Ratio,
                         f64::from(source.count),
-                        format!("{} cylinders without check valves{drawn}", source.count),
+                        format!(
+                            "{} cylinders stand side by side without check valves{drawn}",
+                            source.count
+                        ),
                     ),
                     Limit::of_words(Kind::Ratio, 0.0, "a check valve for each cylinder"),
                 );
@@ -58,7 +63,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Signal::Notice
         })
         .source(Source::Choice("common practice of the trade"))
-        .advice("a check valve close to the burner")
+        .says("No check valve or flame arrestor stands before the injector: with the fuel shut, air flows back into the line.")
+        .advice("Fit a check valve close to the burner.")
         .find(
             "train",
             "no check valve or flame arrestor before the injector",

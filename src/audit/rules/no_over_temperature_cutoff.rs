@@ -4,14 +4,17 @@ use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Verdict};
 
 rule! {
+    /// ## Finding
+    /// Nothing shuts the fuel when it gets too hot: a controller or throttle that fails open heats until something
+    /// melts.
     /// ## What it checks
-    /// A rig whose file says that no device shuts the fuel at too high a temperature, where something in it must not get
-    /// too hot (`[[limits]]`). One that burns unattended is the finding of its own rule.
+    /// A rig whose file says that nothing shuts the fuel at too high a temperature, and in which something must not
+    /// get too hot (`[[limits]]`). A rig that burns unattended has a rule of its own.
     /// ## Why it matters
-    /// A controller or throttle that fails open heats until something melts; the device that controls the temperature
-    /// cannot be the one that guards it.
+    /// A controller or throttle that fails open heats until something melts. The device that controls the temperature
+    /// cannot guard it.
     /// ## What to do
-    /// A thermostat or thermocouple relay of its own, in series with the shut-off valves, that is reset by hand.
+    /// Fit a separate thermostat or thermocouple relay in series with the shut-off valves, reset by hand.
     "SHU021", "no-over-temperature-cutoff", Shutdown, [Caution],
     Choice("what controls a temperature does not guard it; common practice, no source")
 }

@@ -8,11 +8,11 @@ use crate::quantity::Kind;
 
 rule! {
     /// ## What it checks
-    /// Whether every section that holds liquid in ordinary work has a tapping to bleed it through, or a relief valve.
+    /// Whether every section that holds liquid in ordinary work has a bleed or a relief valve.
     /// ## Why it matters
-    /// Without one, the first to undo a joint empties the section over the hands.
+    /// Without one, whoever undoes a joint empties the section over their hands.
     /// ## What to do
-    /// Fit a bleed with a valve, piped outdoors, in each section.
+    /// Fit a bleed with a valve, piped outdoors, in each such section.
     "TRP004", "no-way-to-empty", Trapped, [Caution], Choice("a line is emptied before it is opened")
 }
 
@@ -24,13 +24,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             && !section.section.parts.is_empty()
         {
             let end = section.section.from.first().map_or("train", |n| n.as_str());
-            v.find(
+            let label = section.section.label();
+            v.says(format!(
+                "The section from {label} holds liquid and has no bleed: whoever undoes a joint gets it over the hands."
+            ))
+            .find(
                 format!("train.{end}"),
-                (
-                    Kind::Ratio,
-                    0.0,
-                    format!("{}: no bleed", section.section.label()),
-                ),
+                (Kind::Ratio, 0.0, format!("no bleed, {label}")),
                 Limit::of_words(
                     Kind::Ratio,
                     1.0,

@@ -6,12 +6,14 @@ use crate::audit::{Limit, Solution, Source, Verdict};
 use crate::train::PartKind;
 
 rule! {
+    /// ## Finding
+    /// The oldest hose is {measured} old, over {limit}: rubber cracks from inside and shows it outside last.
     /// ## What it checks
     /// Age of the oldest hose on the test day, against five years, where the train has a hose.
     /// ## Why it matters
-    /// Rubber hardens and cracks from inside; it shows outside last.
+    /// Rubber hardens and cracks from inside; outside it shows last.
     /// ## What to do
-    /// Replace the hose. The date is stamped on it; some countries set their own age.
+    /// Replace the hose. Its date is stamped on it; some countries set their own age.
     "REC003", "old-hose", Records, [Warning], Choice("the shorter of the ages in use; the local code and the stamp decide")
 }
 
@@ -30,16 +32,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let at = "records.hose_made";
     if s.rig.says_none(at) {
         v.source(Source::Choice("common practice; codes set the age"))
-            .advice("replace the hose by one with a date on it")
-            .find(
-                at,
-                "no date on the hose",
-                Limit::Should("a hose whose age is known"),
-            );
+            .says("The hose carries no date: nobody knows its age.")
+            .advice("Replace the hose by one with a date on it.")
+            .find(at, "no date", Limit::Should("a hose whose age is known"));
         return;
     }
     let (Some(day), Some(made)) = (s.rig.records.test_day, s.rig.records.hose_made) else {
-        v.not_checked("the date of the hose or the test day is not given");
+        v.not_checked("the rig file does not give `records.hose_made` or `records.test_day`");
         return;
     };
     aged(v, at, day, made, MOST_YEARS);

@@ -6,13 +6,14 @@ use crate::audit::{Limit, Solution, Verdict};
 use crate::train::{JointKind, Part};
 
 rule! {
+    /// ## Finding
+    /// The quick coupling of {it} stays open when parted: one pull and the line blows open beside the fire.
     /// ## What it checks
-    /// Quick couplings whose file says that they do not close by themselves when they are parted
-    /// (`self_closing = false`).
+    /// Quick couplings whose file says that they do not close when parted (`self_closing = false`).
     /// ## Why it matters
-    /// One pull of the hose and the line blows open, beside the fire.
+    /// One pull of the hose and the line blows open beside the fire.
     /// ## What to do
-    /// A coupling that closes on the supply's side when it is parted, or a screwed joint.
+    /// Fit a coupling that closes on the supply side when parted, or a screwed joint.
     "LEK022", "open-coupling", Leak, [Warning], Choice("nobody parts a fuel line open; common practice, no source")
 }
 
@@ -27,14 +28,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     for part in parts.into_iter().filter(coupled) {
         if part.protection.self_closing.is_none() {
             v.not_checked(format!(
-                "{}: whether its quick coupling closes by itself is not said (`self_closing`)",
+                "the rig file does not say whether the quick coupling of {} closes when parted (`self_closing`)",
                 part.name
             ));
         } else if part.protection.self_closing == Some(false) {
             v.find(
                 format!("train.{}", part.name),
-                "its quick coupling stays open when it is parted",
-                Limit::Should("a coupling that closes by itself"),
+                "stays open when parted",
+                Limit::Should("a coupling that closes when parted"),
             );
         }
     }

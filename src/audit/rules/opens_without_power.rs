@@ -6,12 +6,14 @@ use crate::audit::{Limit, Solution, Verdict};
 use crate::train::{OnLoss, Part};
 
 rule! {
+    /// ## Finding
+    /// {It} {measured}: the burner gets the most fuel when nobody controls it.
     /// ## What it checks
-    /// Whether any part of the train opens on loss of power or of signal.
+    /// Whether any part of the train opens on loss of power or signal.
     /// ## Why it matters
-    /// The moment nobody controls the fire is the moment it gets the most fuel.
+    /// The fire gets the most fuel at the moment when nobody controls it.
     /// ## What to do
-    /// Use a drive that closes, or stays and has a shut-off valve in series that closes.
+    /// Use a drive that closes, or one that stays put in series with a shut-off valve that closes.
     "SHU013", "opens-without-power", Shutdown, [Warning], Choice("fuel without control is worse than none")
 }
 
@@ -42,23 +44,23 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         if lost.is_empty() {
             continue;
         }
-        let lost = lost.join(" and of ");
-        let (measured, limit, advice) = if part.is_shut_off() {
+        let lost = lost.join(" and ");
+        let (says, limit, advice) = if part.is_shut_off() {
             (
-                format!("opens on loss of {lost}: it is no shut-off"),
+                "{It} {measured}: it does not shut the fuel when it has to.".to_owned(),
                 "a shut-off valve that its spring closes",
-                "use a valve that closes without power and signal",
+                "Use a valve that closes without power and signal.",
             )
         } else {
             (
-                format!("opens on loss of {lost}: the most fuel when nobody controls it"),
+                v.rule.says(),
                 "closes, or stays behind a valve that closes",
-                "use a drive that closes without power and signal",
+                "Use a drive that closes without power and signal.",
             )
         };
-        v.advice(advice).find(
+        v.says(says).advice(advice).find(
             format!("train.{}", part.name),
-            measured,
+            format!("opens on loss of {lost}"),
             Limit::Should(limit),
         );
     }

@@ -7,12 +7,12 @@ use crate::train::CheckKind;
 
 rule! {
     /// ## Finding
-    /// The fuel leaves {it} at {measured}, below {limit}: ice from wet fuel sticks needles and pilots.
+    /// The fuel leaves {it} at {measured} {when}, below {limit}: water in it freezes and sticks needles and pilots.
     /// ## What it checks
-    /// Temperature of the fuel behind each part other than a regulator, where it first falls below 0 degC, today or on
-    /// the coldest day.
+    /// Temperature of the fuel behind each part other than a regulator, where it first falls below 0 degC, today or
+    /// on the coldest day.
     /// ## Why it matters
-    /// Ice from wet fuel sticks needles and pilots; frost outside is the first sign.
+    /// Ice from wet fuel sticks needles and pilots. Frost outside is the first sign.
     /// ## What to do
     /// Warm the fuel before it, or use dry fuel.
     "TRN015", "part-below-freezing", Train, [Notice], Choice("freezing point of water; a dry fuel does no harm")
@@ -24,11 +24,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     for found in solved::remarked_when_cold(s, plan, CheckKind::BelowFreezing, v) {
         if !found.check.is_regulator(&s.rig.train) {
-            v.find(
-                found.at(),
-                found.measured(s),
-                Limit::AtLeast(found.limit(s)),
-            );
+            found.find(s, v, "min_temperature", Limit::AtLeast(found.limit(s)));
         }
     }
 }

@@ -1,26 +1,31 @@
 //! A safety device that nobody has tried for long, or at all.
 
-use super::{DAYS_PER_YEAR, SECONDS_PER_DAY};
+use super::{DAYS_PER_YEAR, SECONDS_PER_DAY, few};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
+use crate::quantity::show::fixed;
 use crate::train::rig::{Date, Device};
 
 rule! {
+    /// ## Finding
+    /// The {device} last tried {measured} ago, over {limit}: a stuck or bridged one looks like one with nothing to
+    /// do.
     /// ## What it checks
-    /// Date of the last proof test (`[[proof_tests]]`) of every device that the file says shuts the fuel, on the test day,
-    /// against a year: a usual interval, common practice, no source. Devices without a date are one finding together; a date of one that
-    /// the file says is not there is another. Valves that are proved at every start need none.
+    /// Date of the last proof test (`[[proof_tests]]`) of every device that the file says shuts the fuel, on the test
+    /// day, against a year: a usual interval, common practice, no source. Devices without a date are one finding
+    /// together; a date of a device that the file says is not there is another. Valves that are proved at every start
+    /// need no date.
     /// ## Why it matters
     /// A switch that has stuck, or was bridged for a test and left so, looks like one that has nothing to do.
     /// ## What to do
-    /// Try each device: make it see what it is there for, and watch the valves drop out. Write the day down.
+    /// Make each device see what it is there for, and watch the shut-off valves drop out. Write the day down.
     "REC008", "proof-test-due", Records, [Caution, Notice],
     Choice("a record of what is not there is of another rig, or of another day")
 }
 
 const YEAR: Source = Source::Choice("once a year is usual; common practice, no source");
-const ADVICE: &str = "make each device see what it is there for, watch the shut-off valves drop out, and write the day down";
+const ADVICE: &str = "Make each device see what it is there for, and watch the shut-off valves drop out. Write the day down.";
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let last = |device: Device| {
@@ -32,11 +37,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let without = dated.iter().filter(|(_, date)| date.is_none());
     let without: Vec<&str> = without.map(|(device, _)| device.words()).collect();
     if !without.is_empty() {
-        v.signal(Signal::Notice).source(YEAR).advice(ADVICE).find(
-            "proof_tests",
-            format!("no date of a last proof test of {}", without.join(", ")),
-            Limit::Should("a date for each, not older than a year"),
+        let says = format!(
+            "No proof test is dated for {}: a stuck or bridged one looks like one with nothing to do.",
+            few(&without)
         );
+        v.says(says)
+            .signal(Signal::Notice)
+            .source(YEAR)
+            .advice(ADVICE)
+            .find(
+                "proof_tests",
+                format!("no date for {}", without.join(", ")),
+                Limit::Should("a date for each, not older than a year"),
+            );
     }
     let controls = &s.rig.controls;
     let denied = [
@@ -51,19 +64,20 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     ];
     for (device, there) in denied {
         if there == Some(false) && last(device).is_some() {
-            v.advice("find out whether it is still fitted and works, and correct the file")
-                .find(
-                    "proof_tests",
-                    format!(
-                        "the {} was tried, and the file says that there is none",
-                        device.words()
-                    ),
-                    Limit::Should("records of the devices that there are"),
-                );
+            let device = device.words();
+            v.says(format!(
+                "A proof test of the {device} is on record, and the file says that there is none."
+            ))
+            .advice("Find out whether it is still fitted and works, and correct the file.")
+            .find(
+                "proof_tests",
+                format!("{device} tried, and not there"),
+                Limit::Should("records of the devices that there are"),
+            );
         }
     }
     let Some(day) = s.rig.records.test_day else {
-        v.not_checked("the rig file gives no test day");
+        v.not_checked("the rig file does not give `records.test_day`");
         return;
     };
     for (device, date) in dated {
@@ -73,20 +87,18 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Measured::Worded(Kind::Time, years * DAYS_PER_YEAR * SECONDS_PER_DAY, text)
         };
         if years > 1.0 {
-            v.source(YEAR).advice(ADVICE).find(
+            let verb = if device == Device::ShutOffValves {
+                "were"
+            } else {
+                "was"
+            };
+            let says = v
+                .rule
+                .says()
+                .replace("{device}", &format!("{} {verb}", device.words()));
+            v.says(says).source(YEAR).advice(ADVICE).find(
                 "proof_tests",
-                worded(
-                    years,
-                    format!(
-                        "the {} {} last tried {years:.1} years ago",
-                        device.words(),
-                        if device == Device::ShutOffValves {
-                            "were"
-                        } else {
-                            "was"
-                        }
-                    ),
-                ),
+                worded(years, format!("{} years", fixed(years, 1))),
                 Limit::AtMost(worded(1.0, "1 year".to_owned())),
             );
         }

@@ -6,14 +6,16 @@ use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 use crate::train::CheckKind;
 
 rule! {
+    /// ## Finding
+    /// {It} sees {measured}, above its rating of {limit}: it leaks first and bursts later.
     /// ## What it checks
-    /// Rated pressure of every part against the pressure it sees running, at rest (tank pressure before
-    /// the regulator, lock-up behind it; behind a pump what it makes against shut valves, or what a relief valve leaves of
-    /// that), and before the first regulator against the tank on the hottest day.
+    /// Rated pressure of every part against the pressure it sees: running; at rest (tank pressure before the
+    /// regulator, lock-up pressure behind it, and behind a pump its shut-off pressure or what a relief valve leaves
+    /// of that); and before the first regulator the tank on the hottest day.
     /// ## Why it matters
     /// A part above its rating leaks first and bursts later.
     /// ## What to do
-    /// A part rated for it. Lowering the set pressure helps only behind the regulator.
+    /// Fit a part rated for that pressure or more. Lowering the set pressure helps only behind the regulator.
     "TRN005", "pressure-rating-exceeded", Train, [Danger, Warning], given("max_pressure")
 }
 
@@ -31,14 +33,18 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             if s.rig.says_none(&path) {
                 v.signal(Signal::Warning)
                     .source(Source::Input(path.into()))
-                    .advice("a part rated for the pressure it sees")
+                    .says("{It} has no pressure rating marked on it: nobody knows what it withstands.")
+                    .advice("Fit a part marked with a rating above the pressure it sees.")
                     .find(
                         solved::part_path(&part.name),
-                        "no rating is marked on it",
-                        Limit::Should("a part whose rating is known"),
+                        "no rating marked",
+                        Limit::Should("a rating marked on the part"),
                     );
             } else if part.kind.name() != "fitting" {
-                v.not_checked(format!("{} gives no `max_pressure`", part.name));
+                v.not_checked(format!(
+                    "the rig file does not give `max_pressure` of {}",
+                    part.name
+                ));
             }
             continue;
         };
@@ -56,9 +62,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         };
         v.source(Source::of_part(&part.name, "max_pressure"))
             .advice(if s.is_unregulated() {
-                "a regulator before it, or a part rated for the pressure it sees"
+                "Fit a regulator before it, or a part rated for that pressure or more."
             } else {
-                "a part rated for the pressure it sees"
+                "Fit a part rated for that pressure or more."
             })
             .find(
                 solved::part_path(&part.name),

@@ -6,13 +6,17 @@ use crate::quantity::Kind;
 use crate::train::rig::Setting;
 
 rule! {
+    /// ## Finding
+    /// After a failed start the burner makes {measured} by itself, over {limit}: the spark finds the fuel of the last
+    /// try.
     /// ## What it checks
-    /// How many times the burner tries again by itself after a failed start (`controls.retries`): none without a purge
-    /// before each try, one with it. Common practice, no source. One that never locks out is the finding of its own rule.
+    /// How often the burner tries again by itself after a failed start (`controls.retries`): once at most with a
+    /// purge before each try, never without. Common practice, no source. A burner that never locks out has a rule of
+    /// its own.
     /// ## Why it matters
-    /// Each try that fails leaves its fuel in can and duct, and the spark of the next one is there to light it.
+    /// Each failed try leaves its fuel in can and duct, and the spark of the next one is there to light it.
     /// ## What to do
-    /// Lock out after the first start that fails, and purge before every start.
+    /// Lock out after the first failed start, and purge before every start.
     "SHU019", "restarts-by-itself", Shutdown, [Danger, Warning],
     Choice("one retry at most, after a purge; common practice, no source")
 }
@@ -32,26 +36,20 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         1 => "1 retry".to_owned(),
         n => format!("{n} retries"),
     };
-    v.signal(if unpurged && s.rig.site.setting == Setting::Indoor {
-        Signal::Danger
+    let says = if unpurged {
+        "After a failed start the burner makes {measured} by itself without a purge ({limit} allowed): the spark finds the fuel of the last try.".to_owned()
     } else {
-        Signal::Warning
-    })
-    .find(
-        "controls.retries",
-        (
-            Kind::Ratio,
-            f64::from(retries),
-            format!(
-                "{} by itself{}",
-                tries(retries),
-                if unpurged {
-                    ", and no purge between"
-                } else {
-                    ""
-                }
-            ),
-        ),
-        Limit::AtMost(Measured::Worded(Kind::Ratio, f64::from(most), tries(most))),
-    );
+        v.rule.says()
+    };
+    v.says(says)
+        .signal(if unpurged && s.rig.site.setting == Setting::Indoor {
+            Signal::Danger
+        } else {
+            Signal::Warning
+        })
+        .find(
+            "controls.retries",
+            (Kind::Ratio, f64::from(retries), tries(retries)),
+            Limit::AtMost(Measured::Worded(Kind::Ratio, f64::from(most), tries(most))),
+        );
 }

@@ -7,14 +7,17 @@ use crate::quantity::Kind;
 use crate::train::rig::{CombustionAir, Setting};
 
 rule! {
+    /// ## Finding
+    /// Ventilation brings in {measured}, and the fire takes {limit} out of the room: flue gas comes back down the
+    /// flue.
     /// ## What it checks
-    /// Indoors, with a flue and air for the fire out of the room: the most air of any duty against the ventilation. Where
-    /// it does not even bring the oxygen that the fire uses, LEK011 says so.
+    /// Indoors, with a flue and combustion air from the room: the most air of any duty against the ventilation. Where
+    /// the ventilation does not even bring the oxygen that the fire burns, LEK011 says so.
     /// ## Why it matters
-    /// What the blower takes and the ventilation does not bring comes down the flue: smoke and carbon monoxide with it,
-    /// and the fire gets air that it has burnt once.
+    /// What the blower takes and the ventilation does not bring comes down the flue, smoke and carbon monoxide with
+    /// it, and the fire gets air that it has burnt once.
     /// ## What to do
-    /// An opening outdoors for the air of the fire that cannot be shut, or a duct from outdoors to the blower.
+    /// Make an opening to the outdoors that cannot be shut, or lead a duct from outdoors to the blower.
     "SIT012", "room-short-of-air", Site, [Warning],
     Choice("what the fire takes has to come in; common practice, no source")
 }
@@ -29,16 +32,16 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         Some(CombustionAir::Room) => {}
         Some(CombustionAir::Outdoors) => return,
         None => {
-            v.not_checked("the rig file does not say where the air for the fire comes from");
+            v.not_checked("the rig file does not give `site.combustion_air`");
             return;
         }
     }
     let Some(ventilation) = site.ventilation else {
-        v.not_checked("the ventilation of the room is not given");
+        v.not_checked("the rig file does not give `site.ventilation`");
         return;
     };
     let Some(most) = s.most_air() else {
-        v.not_checked("no duty gives its air");
+        v.not_checked("no duty gives its air flow");
         return;
     };
     // so little that it burns up the oxygen of the room is LEK011's
@@ -46,12 +49,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     if ventilation.value < most && !used_up {
         v.find(
             "site.combustion_air",
-            s.worded(Kind::VolumeRate, ventilation.value, |x| {
-                format!(
-                    "{x} of ventilation for a fire that takes {}",
-                    s.show(Kind::VolumeRate, most)
-                )
-            }),
+            (Kind::VolumeRate, ventilation.value),
             Limit::at_least(Kind::VolumeRate, most),
         );
     }

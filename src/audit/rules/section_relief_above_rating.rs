@@ -7,11 +7,13 @@ use crate::audit::{Limit, Solution, Source, Verdict};
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// {It} opens at {measured}, above {limit}: that part gives way first.
     /// ## What it checks
-    /// Set pressure of the relief valve of every section that can be isolated, against the lowest rating
-    /// of its parts and ends.
+    /// Set pressure of the relief valve of every section that can be isolated, against the lowest rating of its parts
+    /// and ends.
     /// ## Why it matters
-    /// What is weaker than the relief valve is the relief valve.
+    /// A part weaker than the relief valve gives way before the relief valve opens.
     /// ## What to do
     /// Set the relief valve below the weakest part, or change that part.
     "TRP002", "section-relief-above-rating", Trapped, [Warning], given("max_pressure")
@@ -26,7 +28,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         };
         let Some((weakest, rating)) = &section.weakest else {
             v.not_checked(format!(
-                "no part of {} gives its rating",
+                "no part from {} has a `max_pressure`",
                 section.section.label()
             ));
             continue;
@@ -40,7 +42,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             v.source(Source::of_part(weakest, "max_pressure")).find(
                 format!("train.{relief}"),
                 (Kind::GaugePressure, set.gauge(air).pascals()),
-                Limit::AtMost(s.gauged(*rating, |x| format!("{x}, the rating of {weakest}"))),
+                Limit::AtMost(s.gauged(*rating, |x| format!("the {x} rating of {weakest}"))),
             );
         }
     }

@@ -7,19 +7,24 @@ use crate::combustion::flammability::Flammability;
 use crate::flow::air::MoistAir;
 use crate::fuel::FedAs;
 use crate::leak::unlit::least_volumes;
+use crate::quantity::show::fixed;
 use crate::quantity::{Kind, ratio};
 use crate::train::rig::Setting;
 
 rule! {
+    /// ## Finding
+    /// Before light-up {measured} of air clear can and duct, under {limit}: unlit fuel in them goes off with the
+    /// first spark.
     /// ## What it checks
-    /// Volumes of can and duct that are blown through before light-up, against five, and for a gas against those that
-    /// thin a duct full of it to a quarter of the lower flammability limit; where no purge air is given, at most the
-    /// most air of any duty; never more than the blower gives. Purge air against a quarter of the most air of any duty.
+    /// Volumes of can and duct that air blows through before light-up, against five, and for a gas against those that
+    /// thin a duct full of it to a quarter of the lower flammability limit. Without a stated purge air flow the most
+    /// air of any duty is taken, and never more than the blower gives. Purge air flow against a quarter of the most
+    /// air of any duty.
     /// ## Why it matters
-    /// Unlit fuel left in the duct goes off with the first spark. After four volumes of well mixed air
-    /// about 2 % of it is left: of a duct that was full of propane or butane, enough to burn.
+    /// Unlit fuel left in the duct goes off with the first spark. After four volumes of well mixed air about 2 % of
+    /// it is left: of a duct full of propane or butane, enough to burn.
     /// ## What to do
-    /// Purge longer or with more air; count the whole duct; purge again after every start that fails.
+    /// Purge longer or with more air. Count the whole duct, and purge again after every failed start.
     "SHU004", "short-purge", Shutdown, [Caution, Danger, Warning], Published("en746-2")
 }
 
@@ -30,15 +35,15 @@ const LEAST_SHARE: f64 = 0.25;
 fn volumes(s: &Solution<'_>, v: &mut Verdict, flow_kg_s: Option<f64>, time_s: f64) -> Option<f64> {
     let (burner, site) = (&s.rig.burner, &s.rig.site);
     let (Some(flow), Some(can)) = (flow_kg_s, burner.can_volume) else {
-        v.not_checked("the purge air flow or the volume of the can is not given");
+        v.not_checked("the rig file does not give the purge air flow or the volume of the can");
         return None;
     };
     let Some(duct) = burner.duct_volume else {
-        v.not_checked("the volume of the duct is not given");
+        v.not_checked("the rig file does not give `burner.duct_volume`");
         return None;
     };
     let Ok(air) = MoistAir::new(site.air_pressure, site.ambient, ratio(0.0)) else {
-        v.not_checked("the density of the air is not known");
+        v.not_checked("the density of the air cannot be computed");
         return None;
     };
     Some(flow * time_s / air.density().value / (can.value + duct.value))
@@ -47,7 +52,7 @@ fn volumes(s: &Solution<'_>, v: &mut Verdict, flow_kg_s: Option<f64>, time_s: f6
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let controls = &s.rig.controls;
     let Some(time) = controls.purge_time else {
-        v.not_checked("the rig file gives no purge time");
+        v.not_checked("the rig file does not give `controls.purge_time`");
         return;
     };
     let composition = &s.rig.fuel.composition;
@@ -55,18 +60,26 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let least = least_volumes(lower.filter(|_| usual_phase(composition) == FedAs::Gas));
     let indoor = s.rig.site.setting == Setting::Indoor;
     let find = |v: &mut Verdict, volumes: f64| {
-        let worded =
-            |volumes: f64| Measured::Worded(Kind::Ratio, volumes, format!("{volumes:.1} volumes"));
-        v.signal(if volumes <= 0.0 && indoor {
-            Signal::Danger
+        let worded = |volumes: f64| {
+            let text = format!("{} volumes", fixed(volumes, 1));
+            Measured::Worded(Kind::Ratio, volumes, text)
+        };
+        let says = if volumes > 0.0 {
+            v.rule.says()
         } else {
-            Signal::Warning
-        })
-        .find(
-            "controls.purge_time",
-            worded(volumes),
-            Limit::AtLeast(worded(least)),
-        );
+            "Nothing clears can and duct before light-up, where {limit} of air are wanted: unlit fuel in them goes off with the first spark.".to_owned()
+        };
+        v.says(says)
+            .signal(if volumes <= 0.0 && indoor {
+                Signal::Danger
+            } else {
+                Signal::Warning
+            })
+            .find(
+                "controls.purge_time",
+                worded(volumes),
+                Limit::AtLeast(worded(least)),
+            );
     };
     if time.value <= 0.0 {
         find(v, 0.0);
@@ -79,7 +92,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let given = controls.purge_air_flow.map(|f| f.value.min(full));
     let volumes = volumes(s, v, given.or(most), time.value);
     if given.is_none() && volumes.is_some_and(|n| n >= least) {
-        v.not_checked("the purge air flow is not given");
+        v.not_checked("the rig file does not give `controls.purge_air_flow`");
     }
     // a purge too short as a whole is told once
     if let Some(volumes) = volumes.filter(|n| *n < least) {
@@ -87,7 +100,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     } else if let (Some(purge), Some(most)) = (given, most)
         && purge < LEAST_SHARE * most
     {
-        v.advice("purge with more air: a slow stream leaves corners that it does not sweep")
+        v.says("The purge air of {measured} is under {limit}, a quarter of the most air: so slow a stream leaves corners unswept.")
+            .advice("Purge with more air.")
             .find(
                 "controls.purge_air_flow",
                 (Kind::MassRate, purge),

@@ -1,19 +1,21 @@
 //! One part that, stuck open, keeps the fuel running whatever else fails.
 
-use super::train_parts;
+use super::{few, train_parts};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Verdict};
 use crate::train::Part;
 
 rule! {
+    /// ## Finding
+    /// If {it} sticks open, fuel keeps flowing to {outlets} after any of these: {failures}.
     /// ## What it checks
-    /// Every failure (power, signal, flame, air, fuel pressure, emergency stop) together with each
-    /// shut-off valve stuck open in turn: whether the fuel of every branch still stops. What the rule on
-    /// single shut-off valves says of the main line is not said again.
+    /// Every failure (power, signal, flame, air, fuel pressure, emergency stop) together with each shut-off valve
+    /// stuck open in turn: whether the fuel of every branch still stops. What the rule on single shut-off valves says
+    /// of the main line is not said again.
     /// ## Why it matters
     /// Valves stick on dirt, ice and a burnt coil, and nobody sees it until the day they should close.
     /// ## What to do
-    /// Put a second shut-off valve in series, where all branches pass, and prove both of them regularly.
+    /// Put a second shut-off valve in series where all branches pass, and prove both regularly.
     "SHU007", "single-point-of-failure", Shutdown, [Warning], Published("nfpa86")
 }
 
@@ -47,14 +49,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         if told == Some(part) || shared.iter().any(|p| p.name == part) {
             continue;
         }
-        v.find(
+        let says = v.rule.says().replace("{outlets}", &few(&outlets));
+        v.says(says.replace("{failures}", &few(&failures))).find(
             format!("train.{part}"),
             format!(
-                "if it sticks open, fuel runs on to {} when: {}",
+                "stuck open, it keeps fuel flowing to {}: {}",
                 outlets.join(", "),
                 failures.join(", ")
             ),
-            Limit::Should("no single part between a failure and running fuel"),
+            Limit::Should("a second valve behind every valve that may stick open"),
         );
     }
 }

@@ -6,14 +6,17 @@ use crate::quantity::Kind;
 use crate::train::Part;
 
 rule! {
+    /// ## Finding
+    /// Only {it} closes by itself, and {limit} are wanted: if it sticks or leaks, fuel feeds the fire or fills the
+    /// duct.
     /// ## What it checks
-    /// How many shut-off valves in series close by themselves when their power fails; a throttle is none. A second one
-    /// that opens without power is the finding of its own rule.
+    /// How many shut-off valves in series close by themselves when their power fails. A throttle is not one. A second
+    /// valve that opens without power has a rule of its own.
     /// ## Why it matters
-    /// A single valve that sticks or leaks keeps feeding the fire, or fills the duct before the next
-    /// light-up. Furnace codes ask for two in series.
+    /// A single valve that sticks or leaks keeps feeding the fire, or fills the duct before the next light-up.
+    /// Furnace codes ask for two in series.
     /// ## What to do
-    /// Fit a second shut-off valve that its spring closes.
+    /// Fit a second spring-closed shut-off valve in series.
     "SHU002", "single-shut-off", Shutdown, [Warning], Published("nfpa86")
 }
 
@@ -36,7 +39,7 @@ pub(super) fn only<'s>(s: &'s Solution<'_>) -> Option<&'s str> {
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     if s.main_parts().is_empty() {
-        v.not_checked("the rig file gives no train");
+        v.not_checked("the rig file has no train");
         return;
     }
     // one that is there and opens without power is told by its own rule
@@ -46,7 +49,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     {
         v.find(
             format!("train.{only}"),
-            (Kind::Ratio, 1.0, "1 valve closes by itself".to_owned()),
+            (Kind::Ratio, 1.0, "1 valve".to_owned()),
             Limit::AtLeast(Measured::Worded(Kind::Ratio, 2.0, "2 in series".to_owned())),
         );
     }

@@ -7,12 +7,14 @@ use crate::quantity::Kind;
 use crate::train::Actuation;
 
 rule! {
+    /// ## Finding
+    /// {It} takes {measured} to close, over {limit}: fuel flows on meanwhile to a fire that has gone out.
     /// ## What it checks
-    /// Closing time of every shut-off valve that a coil or a motor moves, against 1 s.
+    /// Closing time of every shut-off valve moved by a coil or a motor, against 1 s.
     /// ## Why it matters
-    /// What flows while it closes reaches a fire that is no longer there.
+    /// What flows while it closes reaches a fire that has gone out.
     /// ## What to do
-    /// Use a valve made for burners; keep the slow one for metering.
+    /// Use a valve made for burners, and keep the slow one for metering.
     "SHU008", "slow-shut-off", Shutdown, [Warning], Unconfirmed("en161")
 }
 
@@ -32,7 +34,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             continue;
         }
         match closure.closing_time {
-            None => v.not_checked(format!("{} gives no closing time", part.name)),
+            None => v.not_checked(format!(
+                "the rig file does not give `closing_time` of {}",
+                part.name
+            )),
             Some(time) if time.value > LONGEST_S => v.find(
                 format!("train.{}", part.name),
                 (Kind::Time, time.value),

@@ -6,13 +6,15 @@ use crate::quantity::Kind;
 use crate::train::rig::Extinguisher;
 
 rule! {
+    /// ## Finding
+    /// The extinguisher holds {measured}, under {limit}: it is empty within a few seconds.
     /// ## What it checks
-    /// Mass of what is in the extinguisher against 2 kg.
+    /// Charge of the extinguisher against 2 kg.
     /// ## Why it matters
-    /// Half a kilogram of powder is gone in a few seconds; what burns beside the rig after the fuel is shut needs more.
+    /// Half a kilogram of powder is gone in a few seconds. What burns beside the rig after the fuel is shut needs
+    /// more.
     /// ## What to do
-    /// Have 6 kg of powder, or as much foam for liquid fuel, within reach on the way out; 2 kg at the
-    /// least.
+    /// Keep 6 kg of powder within reach on the way out, or as much foam for liquid fuel, and never less than 2 kg.
     "SIT009", "small-extinguisher", Site, [Caution], Choice("common practice, no source; the local fire code decides")
 }
 
@@ -23,7 +25,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     }
     let Some(charge) = s.rig.site.extinguisher_charge else {
-        v.not_checked("the rig file does not say how much is in the extinguisher");
+        v.not_checked("the rig file does not give `site.extinguisher_charge`");
         return;
     };
     if charge.value < LEAST_KG {

@@ -21,7 +21,7 @@ pub(super) fn train<'s>(s: &'s Solution<'_>, v: &mut Verdict) -> Option<&'s Trai
             for duty in &s.duties {
                 if plan.duties.iter().all(|d| d.name != duty.name) {
                     v.not_checked(format!(
-                        "the train is not solved for the duty {}: it has no fuel flow, or its holes cannot be computed",
+                        "the train is not solved for duty {}: it has no fuel flow, or its holes cannot be computed",
                         duty.name
                     ));
                 }
@@ -29,7 +29,7 @@ pub(super) fn train<'s>(s: &'s Solution<'_>, v: &mut Verdict) -> Option<&'s Trai
             for duty in &plan.duties {
                 if let Err(why) = &duty.solution {
                     v.not_checked(format!(
-                        "the train does not feed the duty {}: {}",
+                        "the train does not feed duty {}: {}",
                         duty.name,
                         s.why(why)
                     ));
@@ -57,7 +57,7 @@ pub(super) fn throttle<'s>(
     match study {
         Ok(study) => Some((name, study)),
         Err(why) => {
-            v.not_checked(format!("the throttle is not studied: {}", s.why(why)));
+            v.not_checked(format!("the throttle cannot be worked out: {}", s.why(why)));
             None
         }
     }
@@ -92,7 +92,7 @@ pub(super) fn hottest<'s>(s: &'s Solution<'_>, v: &mut Verdict) -> Option<&'s Ho
 pub(super) fn pressure_when_hot(s: &Solution<'_>, v: &mut Verdict) -> Option<AbsolutePressure> {
     let tank = s.rig.supply.tank().filter(|_| s.pad().is_none())?;
     let Some(hottest) = s.rig.hottest_tank() else {
-        v.not_checked("the site gives no `hottest` temperature");
+        v.not_checked("the rig file does not give `site.hottest`");
         return None;
     };
     let vapour_pa = match s.fluid.bubble_t(hottest.value) {
@@ -207,7 +207,7 @@ pub(super) fn outcome<'s>(tank: &'s TankSolution, v: &mut Verdict) -> Option<&'s
     match &tank.run {
         Ok(outcome) => Some(outcome),
         Err(why) => {
-            v.not_checked(format!("the tank is not run: {why}"));
+            v.not_checked(format!("the run of the tank cannot be computed: {why}"));
             None
         }
     }
@@ -252,12 +252,14 @@ pub(super) fn remarked_when_cold<'s>(
     let cold = match s.cold_day() {
         Ok(duties) => duties.as_slice(),
         Err(why) => {
-            v.not_checked(format!("the train on the coldest day is not solved: {why}"));
+            v.not_checked(format!(
+                "the train cannot be solved on the coldest day: {why}"
+            ));
             return worst;
         }
     };
     if !cold.is_empty() && cold.iter().all(|d| d.solution.is_err()) {
-        v.not_checked("on the coldest day the train feeds no duty");
+        v.not_checked("on the coldest day the train does not feed any duty");
     }
     for found in remarks_of(cold, &[kind], " on the coldest day") {
         match worst.iter_mut().find(|w| w.check.at == found.check.at) {
@@ -303,10 +305,20 @@ fn remarks_of<'s>(
 impl Remarked<'_> {
     /// What was found, with the duties.
     pub(super) fn measured(&self, s: &Solution<'_>) -> Measured {
-        let (figure, si) = (self.check.kind.figure(), self.check.measured);
-        let duties = self.duties.join(", ");
-        let text = format!("{} in {duties}{}", shown(s, figure, si), self.day);
-        Measured::Worded(figure, si, text)
+        let figure = shown(s, self.check.kind.figure(), self.check.measured);
+        self.worded(format!("{figure} {}", self.when()))
+    }
+    fn worded(&self, text: String) -> Measured {
+        Measured::Worded(self.check.kind.figure(), self.check.measured, text)
+    }
+    /// The duties and the day in words: "at duty full", "at duties full and idle on the coldest day".
+    pub(super) fn when(&self) -> String {
+        let duties = match self.duties.as_slice() {
+            [one] => format!("duty {one}"),
+            [a, b] => format!("duties {a} and {b}"),
+            all => format!("{} duties", all.len()),
+        };
+        format!("at {duties}{}", self.day)
     }
     /// What it is held against.
     pub(super) fn limit(&self, s: &Solution<'_>) -> Measured {
@@ -329,10 +341,17 @@ impl Remarked<'_> {
             v.rule.source.clone()
         }
     }
-    /// Adds it.
+    /// Adds it; `{when}` in the page's sentence stands for the duties and the day.
     pub(super) fn find(&self, s: &Solution<'_>, v: &mut Verdict, key: &str, limit: Limit) {
         let source = self.source(key, v);
-        v.source(source).find(self.at(), self.measured(s), limit);
+        let says = v.rule.says();
+        let measured = if says.contains("{when}") {
+            self.worded(shown(s, self.check.kind.figure(), self.check.measured))
+        } else {
+            self.measured(s)
+        };
+        let says = says.replace("{when}", &self.when());
+        v.source(source).says(says).find(self.at(), measured, limit);
     }
 }
 

@@ -4,17 +4,19 @@ use super::leak_plan;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
+use crate::quantity::show::significant;
 
 rule! {
+    /// ## Finding
+    /// If {it} sticks open, the burner gets {measured} of fuel{rich}, over {limit}: it burns too hot or too rich.
     /// ## What it checks
-    /// Flow to the injector with a regulator wide open and the throttle as at the largest duty, against
-    /// half as much again as that duty wants, unless a switch shuts the fuel at high pressure, or a slam-shut in the
-    /// regulator does.
+    /// Flow to the injector with a regulator stuck wide open and the throttle as at the largest duty, against 1.5
+    /// times what that duty wants, unless a switch shuts the fuel at high pressure or the regulator has a slam-shut.
     /// ## Why it matters
-    /// A regulator fails open by a grain of dirt on its seat. The burner then gets a multiple of its fuel:
-    /// it burns too hot or too rich, and the flame may stand outside.
+    /// A grain of dirt on the seat holds a regulator open. The burner then gets a multiple of its fuel: it burns too
+    /// hot or too rich, and the flame may stand outside.
     /// ## What to do
-    /// Fit a high-pressure cut-off behind the regulator, or a second regulator before it.
+    /// Fit a high-pressure cut-off behind it, or a second regulator before it.
     "LEK018", "stuck-regulator-overfeeds", Leak, [Warning], Choice("half as much again as the largest duty")
 }
 
@@ -32,7 +34,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         }
         let Ok(fed) = &stuck.fed else {
             v.not_checked(format!(
-                "the flow with `{}` wide open could not be computed",
+                "the flow with {} stuck wide open cannot be computed",
                 stuck.part
             ));
             continue;
@@ -40,11 +42,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let limit = MOST * stuck.wanted.value;
         if fed.flow.value > limit {
             let rich = fed.equivalence_ratio.map_or_else(String::new, |x| {
-                format!(", equivalence ratio {:.2}", x.value)
+                format!(" at an equivalence ratio of {}", significant(x.value, 3))
             });
-            v.find(
+            let says = v.rule.says().replace("{rich}", &rich);
+            v.says(says).find(
                 format!("train.{}", stuck.part),
-                s.worded(Kind::MassRate, fed.flow.value, |x| format!("{x}{rich}")),
+                (Kind::MassRate, fed.flow.value),
                 Limit::at_most(Kind::MassRate, limit),
             );
         }

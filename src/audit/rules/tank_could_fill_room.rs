@@ -9,14 +9,16 @@ use crate::quantity::Kind;
 use crate::train::rig::Setting;
 
 rule! {
+    /// ## Finding
+    /// All the fuel of the tank makes {measured} of gas in half the room, over the lower limit of {limit}: lit, it
+    /// kills those in it.
     /// ## What it checks
-    /// Where the tank stands indoors: all the fuel of the tanks as vapour in half the volume of the room, against the
-    /// lower flammability limit.
+    /// Where the tank stands indoors: all its fuel as vapour in half the room, against the lower flammability limit.
     /// ## Why it matters
     /// If the tank leaks while nobody is there, half the room can burn at once: that breaks walls and kills. Gas that
     /// is heavier or lighter than air lies in one half of a room rather than all through it.
     /// ## What to do
-    /// Put the tank outside; close it at the tank when nobody is there; use a smaller one.
+    /// Put the tank outdoors, close it at its valve when nobody is there, or use a smaller one.
     "LEK019", "tank-could-fill-room", Leak, [Danger], Published("iec60079-20-1")
 }
 
@@ -28,7 +30,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     match (s.rig.site.setting, tank.setting) {
         (Setting::Outdoor, _) | (_, Some(Setting::Outdoor)) => return None,
         (Setting::Indoor, None) => {
-            v.not_checked("the rig file does not say where the tank stands");
+            v.not_checked("the rig file does not give `tank.setting`");
             return None;
         }
         (Setting::Indoor, Some(Setting::Indoor)) => {}
@@ -41,8 +43,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     match spilt(plan) {
         Err(why) => v.not_checked(why),
         Ok(spilt) if spilt.share > spilt.lower => {
-            let mixture = spilt.gas_m3 / spilt.lower;
-            v.find("site.room_volume", s.worded(Kind::Ratio, spilt.share, |x| format!("{x} of gas in half the room, if all of the tank comes out: enough for {} of mixture that burns", s.show(Kind::Volume, mixture))), Limit::AtMost(s.worded(Kind::Ratio, spilt.lower, |x| format!("{x}, the lower limit"))));
+            v.find(
+                "site.room_volume",
+                (Kind::Ratio, spilt.share),
+                Limit::at_most(Kind::Ratio, spilt.lower),
+            );
         }
         Ok(_) => {}
     }
@@ -51,7 +56,6 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
 
 /// All the fuel of the tanks as gas in half the room.
 struct Spilt {
-    gas_m3: f64,
     share: f64,
     lower: f64,
 }
@@ -61,14 +65,13 @@ fn spilt(plan: &LeakPlan) -> Result<Spilt, &'static str> {
         return Err("the volume of the room or the fuel in the tanks is not known");
     };
     let Some(limits) = plan.fuel.limits else {
-        return Err("the fuel has no flammability limits in the library");
+        return Err("the fuel library has no flammability limits for this fuel");
     };
     if !plan.fuel.gas_outside {
-        return Err("the fuel is no gas in the air of the site");
+        return Err("the fuel is not a gas in the air of the site");
     }
     let gas_m3 = mass.value / plan.fuel.gas_density.value;
     Ok(Spilt {
-        gas_m3,
         share: gas_m3 / (gas_m3 + HALF * room.volume.value),
         lower: limits.lower.value,
     })

@@ -8,16 +8,18 @@ use crate::train::characteristic::OpeningError;
 use crate::train::solution::{PartProblem, TrainError};
 
 rule! {
+    /// ## Finding
+    /// {It} is not fed its {limit}. {Measured}.
     /// ## What it checks
-    /// Whether the solved train, from the tank as it starts through every part to the holes, gives each
-    /// duty its flow at some setting of the throttle; and whether a liquid fuel is to be drawn as vapour.
+    /// Whether the solved train gives each duty its flow at some setting of the throttle, from the tank as it starts
+    /// through every part to the holes; and whether liquid fuel is drawn as vapour.
     /// ## Why it matters
-    /// What cannot be had with everything open cannot be had. A throttle whose least opening passes more than the
-    /// duty wants feeds the burner all of that, and liquefied gas as liquid in parts for vapour feeds it many times
-    /// its heat.
+    /// What the train does not pass wide open it cannot pass at all. A throttle whose smallest opening passes more
+    /// than the duty wants feeds the burner all of that. Liquefied gas that enters parts for vapour as liquid feeds
+    /// the burner many times its heat.
     /// ## What to do
-    /// The message names the part that gives out first: a larger one, a higher set pressure, or larger
-    /// holes.
+    /// Fit a larger part where the train gives out, raise the set pressure, or drill larger holes. The finding names
+    /// the part.
     "TRN001", "train-does-not-feed", Train, [Notice, Danger, Warning],
     Choice("a liquid below its boiling point is fed as liquid")
 }
@@ -27,11 +29,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     }
     if let Some(why) = s.no_vapour() {
-        v.advice("draw the liquid, through a dip tube or by a pump")
+        v.says("{Measured}, and the tank is drawn from as vapour.")
+            .advice("Draw the liquid, through a dip tube or by a pump.")
             .find(
                 "tank.draw",
                 why,
-                Limit::Should("fuel at the pressure of the air or above"),
+                Limit::Should("vapour at the pressure of the air or above"),
             );
         return;
     }
@@ -66,20 +69,20 @@ fn judged(s: &Solution<'_>, error: &TrainError) -> (Signal, &'static str) {
     match problem {
         Some(PartProblem::Opening(OpeningError::TooLarge { .. })) => (
             Signal::Warning,
-            "a smaller throttle: at its least opening this one passes more than the duty wants, and the burner gets it all",
+            "Fit a smaller throttle. At its smallest opening this one passes more than the duty wants, and the burner gets it all.",
         ),
         Some(PartProblem::TwoPhase { .. }) if s.draws_liquefied_gas() => (
             Signal::Danger,
-            "draw vapour, or fit a vaporiser made for this fuel before the first regulator: parts for vapour pass many \
-             times their heat as liquid",
+            "Draw vapour, or fit a vaporiser made for this fuel before the first regulator. Parts for vapour pass many \
+             times their heat as liquid.",
         ),
         _ if s.last_set_pressure().is_none() => (
             Signal::Notice,
-            "a larger part where it gives out, or larger holes",
+            "Fit a larger part where the train gives out, or drill larger holes.",
         ),
         _ => (
             Signal::Notice,
-            "a larger part where it gives out, a higher set pressure, or larger holes",
+            "Fit a larger part where the train gives out, raise the set pressure, or drill larger holes.",
         ),
     }
 }

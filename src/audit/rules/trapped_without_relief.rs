@@ -9,13 +9,15 @@ use crate::quantity::sentence::interval;
 
 rule! {
     /// ## What it checks
-    /// Every section that valves, check valves or a regulator can isolate: whether liquid is or can be in
-    /// it, and whether a relief valve stands in it. Where liquid is drawn, or the cylinder is not upright,
-    /// it is in every section up to a vaporiser: one finding, first the section that bursts first. Vapour that condenses in a cold line is the checklist's.
+    /// Every section that valves, check valves or a regulator can isolate: whether liquid is or can be in it, and
+    /// whether a relief valve stands in it. Where liquid is drawn, or the cylinder is not upright, every section up
+    /// to a vaporiser holds it: that is one finding, with the section that bursts first named first. Vapour that
+    /// condenses in a cold line is a line of the checklist.
     /// ## Why it matters
     /// A section full of liquid gains several bar for every kelvin: an hour of sun bursts a hose.
     /// ## What to do
-    /// Fit a hydrostatic relief valve in each such section: vented outdoors, or led back to the tank of a liquid fuel.
+    /// Fit a hydrostatic relief valve in each such section, vented outdoors, or led back to the tank of a liquid
+    /// fuel.
     "TRP001", "trapped-liquid-without-relief", Trapped, [Danger],
     Choice("codes ask for hydrostatic relief wherever liquid can be shut in")
 }
@@ -52,39 +54,45 @@ fn kelvin_to_rating(section: &TrappedSection) -> Option<f64> {
 }
 
 fn find(s: &Solution<'_>, v: &mut Verdict, section: &TrappedSection) {
-    let mut measured = format!(
-        "{}: {}",
-        section.section.label(),
-        section.contents.because()
+    let mut says = format!(
+        "Valves can shut liquid in from {} with no relief valve",
+        section.section.label()
     );
     if let Some(Ok(h)) = &section.heating {
-        measured = format!(
-            "{measured}; {} once full",
-            s.show(Kind::PressurePerTemperature, h.rise_pa_k)
-        );
+        let rise = s.show(Kind::PressurePerTemperature, h.rise_pa_k);
+        says = format!("{says}. Full, it gains {rise}");
     }
     if let (Some((part, _)), Some(kelvin)) = (&section.weakest, kelvin_to_rating(section)) {
-        measured = if kelvin < 0.05 {
-            format!("{measured}, and above the rating of {part} from the start")
+        says = if kelvin < 0.05 {
+            format!("{says} and stands above the rating of {part} from the start")
         } else {
             let rise = interval(kelvin).fixed("K", 1.0, 1).show(s.units);
-            format!("{measured}, the rating of {part} after {rise}")
+            format!("{says} and passes the rating of {part} within {rise}")
         };
     }
     let end = section.section.from.first().map_or("train", |n| n.as_str());
     // measured and limit: valves that there are, and that there have to be
-    v.advice(if s.pad().is_some() {
-        "fit a hydrostatic relief valve there, led back to the tank"
-    } else {
-        "fit a hydrostatic relief valve there, vented outdoors"
-    })
-    .find(
-        format!("train.{end}"),
-        (Kind::Ratio, 0.0, measured),
-        Limit::of_words(
-            Kind::Ratio,
-            1.0,
-            "a relief valve in every section that can hold liquid",
-        ),
-    );
+    v.says(says + ".")
+        .advice(if s.pad().is_some() {
+            "Fit a hydrostatic relief valve there, led back to the tank."
+        } else {
+            "Fit a hydrostatic relief valve there, vented outdoors."
+        })
+        .find(
+            format!("train.{end}"),
+            (
+                Kind::Ratio,
+                0.0,
+                format!(
+                    "no relief valve, {}: {}",
+                    section.section.label(),
+                    section.contents.because()
+                ),
+            ),
+            Limit::of_words(
+                Kind::Ratio,
+                1.0,
+                "a relief valve in every section that can hold liquid",
+            ),
+        );
 }

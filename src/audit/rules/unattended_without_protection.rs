@@ -1,14 +1,18 @@
 //! A burner that runs with nobody near, without what would stop it.
 
+use super::few;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 use crate::train::rig::Ignition;
 
 rule! {
+    /// ## Finding
+    /// The rig burns with nobody near {devices}: nobody hears the flame go out, smells gas or presses the stop.
     /// ## What it checks
-    /// A rig that burns unattended (`controls.unattended`): ignition without a hand, a flame detector, lock-out, proof of air, cut-offs for low
-    /// and high fuel pressure and a cut-out for too high a temperature. What the file does not state counts as not there.
+    /// A rig that burns unattended (`controls.unattended`): ignition without a hand, a flame detector, lock-out,
+    /// proof of air, cut-offs for low and high fuel pressure and for too high a temperature. What the file does not
+    /// state counts as missing.
     /// ## Why it matters
     /// Nobody hears the flame go out, smells the gas or presses the stop.
     /// ## What to do
@@ -56,7 +60,17 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         list("not stated", &unsaid)
     );
     let count = |n: usize| f64::from(u32::try_from(n).unwrap_or(u32::MAX));
-    v.find(
+    let told = match (denied.as_slice(), unsaid.as_slice()) {
+        (denied, []) => format!("without {}", few(denied)),
+        ([], unsaid) => format!("and does not state {}", few(unsaid)),
+        (denied, unsaid) => format!(
+            "without {}, and does not state {}",
+            few(denied),
+            few(unsaid)
+        ),
+    };
+    let says = v.rule.says().replace("{devices}", &told);
+    v.says(says).find(
         "controls.unattended",
         (Kind::Ratio, count(without), words),
         Limit::of_words(

@@ -7,14 +7,16 @@ use crate::train::plan::INJECTOR;
 use crate::train::rig::{Flame, Ignition};
 
 rule! {
+    /// ## Finding
+    /// The flame detector sees {measured} only: main fuel that goes out, or never lights, flows on.
     /// ## What it checks
-    /// Which flames the detector sees (`controls.flame_detector_sees`) against those that there are: the main one, and a
-    /// pilot where the rig has a branch of its own for it or is lit by one.
+    /// Which flames the detector sees (`controls.flame_detector_sees`) against those that there are: the main flame,
+    /// and a pilot where the rig has a branch for it or is lit by one.
     /// ## Why it matters
-    /// A pilot that burns keeps a detector content while the main fuel flows unlit past it; main fuel that opens on a
+    /// A burning pilot keeps a detector content while the main fuel flows unlit past it. Main fuel that opens on a
     /// pilot nobody has seen finds no flame.
     /// ## What to do
-    /// A detector placed where it sees both flames, or one for each; the pilot proved before the main fuel opens.
+    /// Place the detector where it sees both flames, or fit one for each. Prove the pilot before the main fuel opens.
     "SHU018", "unseen-flame", Shutdown, [Danger, Warning],
     Choice("every flame that is fed is watched; common practice, no source")
 }
@@ -34,31 +36,34 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         .into_iter()
         .any(|o| o.name != INJECTOR);
     let pilot = branch || controls.ignition == Some(Ignition::Pilot);
-    let (signal, measured, limit, advice) = if !sees(s.rig, INJECTOR) && !pilot {
+    let (signal, says, measured, limit, advice) = if !sees(s.rig, INJECTOR) && !pilot {
         (
             Signal::Danger,
-            "it sees a pilot, and the rig has none: nothing watches the main flame",
+            "The flame detector sees {measured}, which this rig does not have: nothing watches the main flame.".to_owned(),
+            "a pilot",
             "a detector that sees the main flame",
-            "place the detector where it sees the main flame",
+            "Place the detector where it sees the main flame.",
         )
     } else if !sees(s.rig, INJECTOR) {
         (
             Signal::Warning,
-            "it sees the pilot alone: main fuel that goes out, or never lights, flows on",
+            v.rule.says(),
+            "the pilot",
             "a detector that sees the main flame",
-            "place the detector where it sees both flames, or fit one for each",
+            "Place the detector where it sees both flames, or fit one for each.",
         )
     } else if pilot && !seen.contains(&Flame::Pilot) {
         (
             Signal::Warning,
-            "it sees the main flame alone: main fuel opens on a pilot that nothing has seen",
+            "The flame detector sees {measured} only: main fuel opens on a pilot that nothing has seen.".to_owned(),
+            "the main flame",
             "a pilot that is seen before the main fuel opens",
-            "place the detector where it sees both flames, or fit one for each",
+            "Place the detector where it sees both flames, or fit one for each.",
         )
     } else {
         return;
     };
-    v.signal(signal).advice(advice).find(
+    v.signal(signal).says(says).advice(advice).find(
         "controls.flame_detector_sees",
         measured,
         Limit::Should(limit),

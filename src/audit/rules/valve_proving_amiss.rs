@@ -6,20 +6,23 @@ use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// Valves are proved at each start, and {measured} by itself: there is nothing to prove without {limit}.
     /// ## What it checks
-    /// Valve proving (`controls.valve_proving`) against the number of shut-off valves in series: it shuts gas in between
-    /// two. A burner of more than 1200 kW, or one that burns unattended, whose file says that it has none.
+    /// Valve proving (`controls.valve_proving`) against the number of shut-off valves in series, since it shuts gas
+    /// in between two; and a burner of more than 1200 kW, or one that burns unattended, whose file says that it has
+    /// none.
     /// ## Why it matters
-    /// A device that has nothing to try finds every valve tight.
+    /// A device that has nothing to prove finds every valve tight. Without one nobody finds a valve that lets by.
     /// ## What to do
-    /// Two shut-off valves in series, with the proving device between them.
+    /// Fit two shut-off valves in series, with the proving device between them.
     "SHU022", "valve-proving-amiss", Shutdown, [Warning, Caution],
     Choice("what is proved is the space between two valves; common practice, no source")
 }
 
 /// Heat above which burner standards ask for valve proving, W: from memory, not confirmed.
 const LARGE_W: f64 = 1.2e6;
-const ADVICE: &str = "fit a device that proves both shut-off valves at every start";
+const ADVICE: &str = "Fit a device that proves both shut-off valves at every start.";
 
 fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     let proving = s.rig.controls.valve_proving?;
@@ -34,10 +37,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
                 (
                     Kind::Ratio,
                     if valves == 0 { 0.0 } else { 1.0 },
-                    format!(
-                        "valves are proved, and {} closes by itself",
-                        if valves == 0 { "none" } else { "1 valve" }
-                    ),
+                    if valves == 0 {
+                        "none closes".to_owned()
+                    } else {
+                        "1 valve closes".to_owned()
+                    },
                 ),
                 Limit::AtLeast(Measured::Worded(Kind::Ratio, 2.0, "2 in series".to_owned())),
             );
@@ -50,10 +54,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         v.source(Source::Choice(
             "above 1200 kW: from memory of burner standards, not confirmed",
         ))
+        .says("The burner gives {measured} without valve proving, over {limit}: nobody finds a valve that lets by.")
         .advice(ADVICE)
         .find(
             at,
-            s.worded(Kind::Power, most, |x| format!("{x} without valve proving")),
+            (Kind::Power, most),
             Limit::at_most(Kind::Power, LARGE_W),
         );
     } else if s.rig.controls.unattended == Some(true) {
@@ -61,10 +66,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
             .source(Source::Choice(
                 "good practice below the size that standards ask it for; no source",
             ))
+            .says("The rig burns unattended without valve proving: nobody is near to find a valve that lets by.")
             .advice(ADVICE)
             .find(
                 at,
-                "none, and nobody near who would find a valve that lets by",
+                "none",
                 Limit::Should("valve proving where it burns unattended"),
             );
     }

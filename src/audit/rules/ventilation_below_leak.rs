@@ -8,16 +8,19 @@ use crate::quantity::{Kind, VolumeRate, cubic_metres_per_second, ratio};
 use crate::train::rig::{CombustionAir, Setting};
 
 rule! {
+    /// ## Finding
+    /// Ventilation of {measured} lets a washed-out joint {where} fill the room: a quarter of the lower limit takes
+    /// {limit}.
     /// ## What it checks
-    /// Indoors, the ventilation against the fresh air that holds a quarter of the lower flammability limit
-    /// against a washed-out joint (0.25 mm2) at the highest pressure of the train; and against the air whose oxygen
-    /// the fire of the largest duty uses.
+    /// Indoors: the ventilation against the fresh air that holds a washed-out joint (0.25 mm2) at the highest
+    /// pressure of the train below a quarter of the lower flammability limit; and against the air that the fire of
+    /// the largest duty burns.
     /// ## Why it matters
-    /// A seal that nobody looks after comes to such a leak, and it may go on for hours before it is found;
-    /// with enough fresh air it cannot fill the room.
+    /// A neglected seal comes to leak that much, perhaps for hours before it is found. Enough fresh air keeps it from
+    /// filling the room.
     /// ## What to do
-    /// Ventilate more, low down for a heavy gas and high up for a light one, or move the part at high
-    /// pressure outside.
+    /// Ventilate more, low down for a heavy gas and high up for a light one, or move the part at high pressure
+    /// outdoors.
     "LEK011", "ventilation-below-leak", Leak, [Danger, Warning],
     Choice("common practice, no source; the local code decides")
 }
@@ -41,55 +44,64 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     }
     let Some(ventilation) = site.ventilation else {
-        v.not_checked("the ventilation of the room is not given");
+        v.not_checked("the rig file does not give `site.ventilation`");
         return;
     };
     // a fire with a flue and air from outdoors asks nothing of the room
     let outdoors = site.combustion_air == Some(CombustionAir::Outdoors);
     let sealed = outdoors && site.flue != Some(false);
     if outdoors && site.flue.is_none() {
-        v.not_checked("does what leaves the duct go outdoors? (`site.flue`)");
+        v.not_checked("the rig file does not say whether the exhaust goes outdoors (`site.flue`)");
     }
     if !sealed && ventilation.value <= 0.0 {
-        v.advice("open the room to the outside, low and high; never burn in a closed room")
+        v.says("The room has no ventilation: the fire uses up its oxygen, and a leak fills it.")
+            .advice("Open the room to the outdoors, low and high. Never burn in a closed room.")
             .find(
                 "site.ventilation",
-                "no fresh air",
+                "none",
                 Limit::Should("fresh air for the fire, and against a leak"),
             );
         return;
     }
     if let Some(needed) = air_burnt(s).filter(|needed| !sealed && ventilation < *needed) {
-        v.source(Source::Choice("the fire of the largest duty uses the oxygen of that much air; more is needed to breathe")).advice("ventilate far more, or lead air and exhaust of the burner outside").find("site.ventilation", (Kind::VolumeRate, ventilation.value), Limit::at_least(Kind::VolumeRate, needed.value));
+        v.source(Source::Choice("the fire of the largest duty uses the oxygen of that much air; more is needed to breathe")).says("Ventilation of {measured} does not bring the {limit} of air that the fire burns.").advice("Ventilate far more, or lead the air and the exhaust of the burner outdoors.").find("site.ventilation", (Kind::VolumeRate, ventilation.value), Limit::at_least(Kind::VolumeRate, needed.value));
         return;
     }
     let Some(plan) = leak_plan(s, v) else { return };
     let Some((joint, effect)) = plan.worst_joint(0) else {
-        v.not_checked("no leak of a joint could be computed");
+        v.not_checked("no leak of a joint can be computed");
         return;
     };
     let needed = effect.consequences.room.and_then(|r| r.ventilation_needed);
     let Some(needed) = needed else {
         v.not_checked(match site.room_volume {
-            None => "the volume of the room is not given",
-            Some(_) => "the fuel makes a pool, or has no flammability limits",
+            None => "the rig file does not give `site.room_volume`",
+            Some(_) => "the fuel makes a pool, or its flammability limits are not known",
         });
         return;
     };
     let outside = (s.rig.supply.tank()).is_some_and(|t| t.setting == Some(Setting::Outdoor));
     if ventilation < needed {
-        v.signal(Signal::Warning).source(Source::Unconfirmed("iec60079-10-1")).advice(if outside && joint.level.from == "tank" {
-                format!(
-                    "a washed-out joint before the regulator ({}) needs that much fresh air where it stands in the room: ventilate \
-                     more, or keep the regulator outdoors with the cylinder",
-                    s.gauge(joint.level.pressure)
-                )
+        let before_regulator = outside && joint.level.from == "tank";
+        let place = if before_regulator {
+            "before the regulator".to_owned()
+        } else {
+            format!("at {}", joint.level.from)
+        };
+        let place = format!("{place} ({})", s.gauge(joint.level.pressure));
+        let says = v.rule.says().replace("{where}", &place);
+        v.says(says)
+            .signal(Signal::Warning)
+            .source(Source::Unconfirmed("iec60079-10-1"))
+            .advice(if before_regulator {
+                "Ventilate more, or keep the regulator outdoors with the cylinder."
             } else {
-                format!(
-                    "a washed-out joint at {} ({}) needs that much fresh air: ventilate more, or move it outside",
-                    joint.level.from,
-                    s.gauge(joint.level.pressure)
-                )
-            }).find("site.ventilation", (Kind::VolumeRate, ventilation.value), Limit::at_least(Kind::VolumeRate, needed.value));
+                "Ventilate more, or move that joint outdoors."
+            })
+            .find(
+                "site.ventilation",
+                (Kind::VolumeRate, ventilation.value),
+                Limit::at_least(Kind::VolumeRate, needed.value),
+            );
     }
 }

@@ -7,12 +7,14 @@ use crate::fuel::FedAs;
 use crate::train::rig::TestMethod;
 
 rule! {
+    /// ## Finding
+    /// A leak test was made with {measured}, which may burn or feed a fire.
     /// ## What it checks
     /// The gas of each leak test on record: nitrogen, air, helium, argon or carbon dioxide.
     /// ## Why it matters
-    /// Oxygen lights grease and seals by itself under pressure; fuel as a test gas leaks fuel.
+    /// Under pressure oxygen lights grease and seals. Fuel as a test gas leaks fuel.
     /// ## What to do
-    /// Test with nitrogen; with air only before any fuel has been in the line.
+    /// Test with nitrogen. Use air only before any fuel has been in the line.
     "LEK005", "wrong-test-gas", Leak, [Caution, Danger, Warning],
     Choice("oxygen lights grease under pressure, and fuel leaks fuel")
 }
@@ -30,7 +32,7 @@ const INERT: [&str; 8] = [
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     if s.rig.leak_tests.is_empty() {
-        v.not_checked("there is no leak test on record");
+        v.not_checked("no leak test is on record");
         return;
     }
     let liquid = usual_phase(&s.rig.fuel.composition) == FedAs::Liquid;
@@ -38,7 +40,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let soap = matches!(test.method, TestMethod::Soap { .. });
         let Some(gas) = &test.gas else {
             if !soap {
-                v.not_checked("the record does not say with what gas it was tested");
+                v.not_checked("the record of the leak test does not name the gas");
             }
             continue;
         };
@@ -56,7 +58,16 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             } else {
                 Signal::Warning
             })
-            .advice("clean what oxygen has been in, and test with nitrogen")
+            .says(if oxygen {
+                "A leak test was made with {measured}: under pressure it lights grease and seals."
+            } else {
+                "A leak test was made with {measured}: what leaks may burn."
+            })
+            .advice(if oxygen {
+                "Clean what oxygen has been in, and test with nitrogen."
+            } else {
+                "Test with nitrogen."
+            })
             .find(
                 format!("{}.gas", test.at),
                 gas.clone(),
@@ -64,10 +75,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             );
         }
         if liquid && words.contains(&"air") {
-            v.source(Source::Choice(
+            v.says("A leak test was made with {measured} in a line wetted by liquid fuel: oil mist in compressed air can go off.")
+            .source(Source::Choice(
                 "oil mist in compressed air can go off by itself; common practice, no source",
             ))
-            .advice("test with nitrogen, or with the fuel itself under the pressure of the pump")
+            .advice("Test with nitrogen, or with the fuel itself under pump pressure.")
             .find(
                 format!("{}.gas", test.at),
                 gas.clone(),

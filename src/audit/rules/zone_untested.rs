@@ -1,6 +1,7 @@
 //! Zones whose joints no leak test on record has reached.
 
-use super::leak_test_plan;
+use super::{few, leak_test_plan, zoned};
+use crate::audit::finding::capital;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Signal, Solution, Verdict};
 use crate::leak::zones::behind_last_valve;
@@ -11,14 +12,14 @@ use crate::train::Part;
 rule! {
     /// ## What it checks
     /// The zones between supply, regulators, pumps and holes against the leak tests on record: which joints none of
-    /// them reached. Soap at working pressure counts at the supply, whose joints are made anew with every cylinder, and
-    /// behind the last valve; elsewhere a pressure has to be held. The joints of the valve at the supply itself are
-    /// soaped on the day.
+    /// them reached. Soap at working pressure counts at the supply, whose joints are made anew with every cylinder,
+    /// and behind the last valve; elsewhere a pressure has to be held. The joints of the valve at the supply itself
+    /// are soaped on the day.
     /// ## Why it matters
-    /// Each zone stands under a pressure of its own: a test of one says nothing of the next.
+    /// Each zone has a pressure of its own: a test of one says nothing of the next.
     /// ## What to do
-    /// Test each zone above its working pressure, soap counts at the supply, and write a `[[leak_test]]`
-    /// for it with `from` and `to`; `leak-test` plans it.
+    /// Test each zone above its working pressure, and record it as a `[[leak_test]]` with `from` and `to`. Soap is
+    /// enough at the supply. `leak-test` plans it.
     "LEK004", "zone-untested", Leak, [Warning, Caution],
     Choice("common practice, no source: a joint is tested at what it works at")
 }
@@ -34,7 +35,7 @@ struct Reached<'a> {
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(first) = s.rig.leak_tests.first() else {
-        v.not_checked("there is no leak test on record");
+        v.not_checked("no leak test is on record");
         return;
     };
     let Some(plan) = leak_test_plan(s, v) else {
@@ -57,20 +58,31 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         .map(|r| r.zone.at_rest.pascals())
         .fold(0.0, f64::max);
     let told: Vec<String> = found.iter().map(|r| told(s, r)).collect();
-    v.signal(if grave {
-        Signal::Warning
-    } else {
-        Signal::Caution
-    })
-    .find(
-        first.at.clone(),
-        (Kind::AbsolutePressure, highest_pa, told.join("; ")),
-        Limit::of_words(
-            Kind::AbsolutePressure,
-            highest_pa,
-            "every joint tested at what it works at, zone by zone",
-        ),
-    );
+    let first_told = found
+        .iter()
+        .zip(&told)
+        .max_by_key(|(r, _)| (r.zone.behind.is_some(), !r.never.is_empty()))
+        .map_or("", |(_, told)| told);
+    let more = match told.len() - 1 {
+        0 => String::new(),
+        1 => " One more zone falls short.".to_owned(),
+        n => format!(" {n} more zones fall short."),
+    };
+    v.says(format!("{}.{more}", capital(first_told)))
+        .signal(if grave {
+            Signal::Warning
+        } else {
+            Signal::Caution
+        })
+        .find(
+            first.at.clone(),
+            (Kind::AbsolutePressure, highest_pa, told.join("; ")),
+            Limit::of_words(
+                Kind::AbsolutePressure,
+                highest_pa,
+                "every joint tested at its working pressure, zone by zone",
+            ),
+        );
 }
 
 fn reached<'a>(s: &Solution<'a>, zone: &'a Zone, records: &[Placed]) -> Reached<'a> {
@@ -129,12 +141,16 @@ fn told(s: &Solution<'_>, reached: &Reached<'_>) -> String {
         String::new()
     } else {
         let names: Vec<&str> = parts.iter().map(|p| p.name.as_str()).collect();
-        format!(" of {}", names.join(", "))
+        format!(" of {}", few(&names))
     };
     let what = if soaped {
-        format!("{joints} joint{plural}{of} soaped, never held under pressure")
+        format!("{joints} joint{plural}{of} soaped but never held under pressure")
     } else {
-        format!("no test of {joints} joint{plural}{of}")
+        format!("no leak test reached {joints} joint{plural}{of}")
     };
-    format!("{} at {}: {what}", zone.label(), s.gauge(zone.at_rest))
+    format!(
+        "{what}, {} at {}",
+        zoned(&zone.label()),
+        s.gauge(zone.at_rest)
+    )
 }
