@@ -12,7 +12,7 @@ use super::light_off::{COLD_VISCOSITY_M2_S, Ullage};
 use super::nozzle::Making;
 use super::plan::ToLiquid;
 use crate::quantity::Kind;
-use crate::quantity::show::fixed;
+use crate::quantity::show::{Units, fixed, show, significant};
 use crate::train::compatibility::Compatibility;
 
 /// Share of the fuel still liquid at the end of the can that is worth a caution, and a warning; our choice.
@@ -90,6 +90,8 @@ pub struct Concern {
     pub limit: Measure,
     /// Who says so, where it is not whom the page of its rule names.
     pub basis: Option<&'static str>,
+    /// What it says, with places to fill, where names or figures say more than that page.
+    pub says: Option<String>,
     /// What to do, where its figures say more than that page.
     pub advice: Option<String>,
 }
@@ -103,6 +105,7 @@ impl Concern {
             measured,
             limit,
             basis: None,
+            says: None,
             advice: None,
         }
     }
@@ -114,6 +117,13 @@ impl Concern {
     fn basis(self, basis: &'static str) -> Self {
         Self {
             basis: Some(basis),
+            ..self
+        }
+    }
+
+    fn says(self, says: impl Into<String>) -> Self {
+        Self {
+            says: Some(says.into()),
             ..self
         }
     }
@@ -144,12 +154,18 @@ fn shared(
     let mut found = Vec::new();
     for duty in duties {
         if let Some(why) = duty.refusal() {
-            found.push(Concern::of(
-                ConcernKind::DutyNotRun,
-                duty.now.name.clone(),
-                text(why.to_owned()),
-                text("a fuel flow"),
-            ));
+            found.push(
+                Concern::of(
+                    ConcernKind::DutyNotRun,
+                    duty.now.name.clone(),
+                    text(why.to_owned()),
+                    text("a fuel flow"),
+                )
+                .says(format!(
+                    "Duty {} cannot be run on the new fuel: {{measured}}.",
+                    duty.now.name
+                )),
+            );
         }
     }
     for l in limits.iter().filter(|l| l.margin.value < 0.0) {
@@ -158,7 +174,7 @@ fn shared(
             format!("{}, {}", l.limit.place, l.duty),
             quantity(Kind::Temperature, l.exit.value),
             quantity(Kind::Temperature, l.limit.max_temperature.value),
-        ));
+        ).says(format!("On the new fuel, duty {} puts {{measured}} on the {}, above its limit of {{limit}}: it scales, creeps or melts.", l.duty, l.limit.place)));
     }
     let avoid: Vec<&MaterialAnswer> = materials
         .iter()
@@ -175,7 +191,7 @@ fn shared(
             ConcernKind::Material,
             "train",
             text(list.join(", ")),
-            text("none of these with the new fuel"),
+            text("materials in usual use with the new fuel"),
         ));
     }
     found
@@ -184,25 +200,25 @@ fn shared(
 /// Concerns of a switch to a liquid.
 pub fn of_liquid(plan: &ToLiquid, input: &ConvertInput<'_>) -> Vec<Concern> {
     let mut found = shared(&plan.duties, &plan.limits, &plan.materials, &plan.fates);
-    nozzle(plan, &mut found);
+    nozzle(plan, input.units, &mut found);
     drops(plan, &mut found);
     light_off(plan, &mut found);
     suction(plan, input, &mut found);
     found
 }
 
-fn nozzle(plan: &ToLiquid, found: &mut Vec<Concern>) {
+fn nozzle(plan: &ToLiquid, units: Units, found: &mut Vec<Concern>) {
     let Some(nozzle) = plan.nozzles.proposed() else {
         found.push(Concern::of(
             ConcernKind::NozzleMaking,
             "nozzles",
-            text("no plain or swirl nozzle that can be drilled"),
+            text("none that can be drilled"),
             text("the smallest drill of the table"),
         ));
         return;
     };
     if nozzle.making == Making::FineDrill {
-        found.push(Concern::of(ConcernKind::NozzleMaking, "nozzles", quantity(Kind::Length, nozzle.passage.value), quantity(Kind::Length, super::nozzle::FINE_HOLE_M)).mild(true).basis("our choice").advice("buy a made nozzle of this flow and flow-test it, or drill under a microscope; filter to a third of the passage"));
+        found.push(Concern::of(ConcernKind::NozzleMaking, "nozzles", quantity(Kind::Length, nozzle.passage.value), quantity(Kind::Length, super::nozzle::FINE_HOLE_M)).mild(true).basis("our choice").says("The nozzle needs a passage of {measured}, under {limit}: so fine a drill breaks, and so fine a hole clogs.").advice("Buy a made nozzle of this flow and flow-test it, or drill under a microscope. Filter to a third of the passage."));
     }
     let least = nozzle.kind.least_drop();
     let weak: Vec<&str> = nozzle
@@ -217,6 +233,10 @@ fn nozzle(plan: &ToLiquid, found: &mut Vec<Concern>) {
         .map(|d| d.drop.pascals())
         .fold(f64::INFINITY, f64::min);
     if !weak.is_empty() {
+        let weak_at = match weak.as_slice() {
+            [one] => format!("duty {one}"),
+            _ => format!("duties {}", weak.join(", ")),
+        };
         let full = nozzle
             .drops
             .iter()
@@ -226,9 +246,9 @@ fn nozzle(plan: &ToLiquid, found: &mut Vec<Concern>) {
         // equal nozzles of which one alone still has drop enough at the smallest duty
         let equal = (turndown * (least.pascals() / full).sqrt()).ceil();
         let one_pa = full * (equal / turndown).powi(2);
-        found.push(Concern::of(ConcernKind::WeakSpray, weak.join(", "), quantity(Kind::PressureDifference, lowest), quantity(Kind::PressureDifference, least.pascals())).advice(format!(
-                "fuel falls {turndown:.1} to 1 and the drop with its square: one of {equal:.0} equal nozzles alone has {:.1} bar at the smallest duty; else spill-return nozzles or a higher feed pressure",
-                one_pa / 1e5
+        found.push(Concern::of(ConcernKind::WeakSpray, weak.join(", "), quantity(Kind::PressureDifference, lowest), quantity(Kind::PressureDifference, least.pascals())).says(format!("At {} the drop over the nozzles falls to {{measured}}, under {{limit}}: they dribble, and fuel burns where it lands.", weak_at)).advice(format!(
+                "Fit {} equal nozzles and shut all but one at the smallest duty, where it then has {}. Or fit spill-return nozzles or raise the feed pressure. The fuel falls {} to 1, and the drop with its square.",
+                fixed(equal, 0), show(Kind::PressureDifference, one_pa, units), significant(turndown, 2)
             )));
     }
 }
@@ -249,12 +269,12 @@ fn drops(plan: &ToLiquid, found: &mut Vec<Concern>) {
     if left <= LEFT_CAUTION {
         return;
     }
-    let mut advice = "finer drops (more pressure, more nozzles), a longer can or a hotter primary zone, or vaporiser tubes".to_owned();
+    let mut advice = "Make the drops finer with more pressure or more nozzles, lengthen the can, heat the primary zone, or fit vaporiser tubes.".to_owned();
     if let Some(gone) = can.largest_gone {
         advice = format!(
-            "{advice}; drops up to {:.0} um are gone in the can, the mean here is {:.0} um",
-            gone.value * 1e6,
-            duty.mean.value * 1e6
+            "{advice} Drops up to {} um are gone in the can; the mean here is {} um.",
+            fixed(gone.value * 1e6, 0),
+            fixed(duty.mean.value * 1e6, 0)
         );
     }
     found.push(
@@ -265,6 +285,7 @@ fn drops(plan: &ToLiquid, found: &mut Vec<Concern>) {
             quantity(Kind::Ratio, LEFT_CAUTION),
         )
         .mild(left <= LEFT_WARNING)
+        .says(format!("At duty {} {{measured}} of the fuel is still liquid at the end of the can, over {{limit}}: it burns behind the can, and smokes.", duty.duty))
         .advice(advice),
     );
 }
@@ -292,9 +313,9 @@ fn light_off(plan: &ToLiquid, found: &mut Vec<Concern>) {
         found.push(Concern::of(
             ConcernKind::UllageBurns,
             format!("tank, {}", burning.join(", ")),
-            text("vapour over the fuel lies between the flammability limits"),
-            text("outside them"),
-        ));
+            text("vapour between the flammability limits"),
+            text("vapour outside the flammability limits"),
+        ).says(format!("The vapour over the fuel in the tank can burn ({}): a spark there bursts the tank.", burning.join(", "))));
     }
     if let Some(cold) = standing("coldest day") {
         let (measured, thick) = match &cold.liquid {
@@ -308,12 +329,18 @@ fn light_off(plan: &ToLiquid, found: &mut Vec<Concern>) {
             Err(e) => (Measure::Text(format!("not known: {e}")), true),
         };
         if thick {
-            found.push(Concern::of(
+            let known = matches!(measured, Measure::Quantity(..));
+            let concern = Concern::of(
                 ConcernKind::ThickWhenCold,
                 "coldest day",
                 measured,
                 quantity(Kind::KinematicViscosity, COLD_VISCOSITY_M2_S),
-            ));
+            );
+            found.push(if known {
+                concern
+            } else {
+                concern.says("The viscosity of the fuel on the coldest day is {measured}; over {limit} it starves the pump and lights badly.")
+            });
         }
     }
 }
@@ -336,14 +363,14 @@ fn suction(plan: &ToLiquid, input: &ConvertInput<'_>, found: &mut Vec<Concern>) 
                 Kind::Length,
                 crate::flow::pump::SUCTION_MARGIN * plan.suction.required.value,
             ),
-        ));
+        ).says(format!("The suction line leaves the pump {{measured}} of head ({}), under {{limit}}: fuel boils in its inlet and the flow falters.", worst.place)));
     }
     if let Ok((t, vapour)) = &plan.suction.hot_line {
         let air_pa = input.rig.site.air_pressure.pascals();
         let share = vapour.pascals() / air_pa;
         if share > HOT_LINE_CAUTION {
             found.push(Concern::of(ConcernKind::VapourLock, "line near the fire, hottest day", quantity(Kind::AbsolutePressure, vapour.pascals()), quantity(Kind::AbsolutePressure, HOT_LINE_CAUTION * air_pa)).mild(share <= 1.0).advice(format!(
-                    "at {} degC it boils at that pressure: keep lines away from the fire, keep pump pressure up to the nozzle, return the surplus to the tank",
+                    "Keep lines away from the fire, keep pump pressure up to the nozzle, and return the surplus to the tank. At {} degC it boils at that pressure.",
                     fixed(t.value - crate::quantity::ZERO_CELSIUS_K, 0)
                 )));
         }

@@ -217,6 +217,9 @@ fn findings(report: &mut Report, concerns: &[Concern], units: Units) {
         if let Some(basis) = c.basis {
             basis.clone_into(&mut finding.source);
         }
+        if let Some(says) = &c.says {
+            finding.say(says);
+        }
         if let Some(advice) = &c.advice {
             finding.advice.clone_from(advice);
         }

@@ -2,15 +2,16 @@
 
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
-use crate::quantity::show::{Units, show_digits};
+use crate::quantity::show::{Units, show_digits, significant};
 
-/// A figure between two limits, with its words; finds it where it is outside.
+/// A figure between two limits, with its sentence; finds it where it is outside.
 pub(super) struct Held<'a> {
     pub(super) at: &'a str,
     pub(super) signal: Signal,
     pub(super) kind: Kind,
     pub(super) si: f64,
-    pub(super) words: String,
+    /// What it says, with places for the figure and its limit.
+    pub(super) says: String,
     pub(super) limits: (f64, f64),
     pub(super) source: Source,
     pub(super) advice: &'a str,
@@ -27,9 +28,9 @@ impl Held<'_> {
         } else {
             return None;
         };
-        let measured = Measured::Worded(self.kind, self.si, self.words);
-        let found = v.signal(self.signal).source(self.source);
-        found.advice(self.advice).find(self.at, measured, limit);
+        let found = v.signal(self.signal).source(self.source).says(self.says);
+        let found = found.advice(self.advice);
+        found.find(self.at, shown(self.si), limit);
         Some(())
     }
 }
@@ -37,7 +38,7 @@ impl Held<'_> {
 /// A figure as text. A stress is told in megapascals, as the trade does.
 pub(super) fn figure(s: &Solution<'_>, kind: Kind, si: f64) -> String {
     if kind == Kind::PressureDifference && s.units == Units::Si {
-        return format!("{:.0} MPa", si / 1e6);
+        return format!("{} MPa", significant(si / 1e6, 3));
     }
     // weather is a matter of per cents
     let digits = if kind == Kind::AbsolutePressure { 4 } else { 3 };

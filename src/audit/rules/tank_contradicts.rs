@@ -26,15 +26,14 @@ pub(super) fn conductance(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         signal: Signal::Notice,
         kind: Kind::HeatTransfer,
         si: conductance / area,
-        words: format!(
-            "{} on {}: {}",
+        says: format!(
+            "A conductance of {} on {} of tank makes {{measured}}, beyond {{limit}}: one of the figures is wrong.",
             figure(s, Kind::ThermalConductance, conductance),
-            figure(s, Kind::Area, area),
-            figure(s, Kind::HeatTransfer, conductance / area)
+            figure(s, Kind::Area, area)
         ),
         limits: TANK_W_M2_K,
         source: Source::Choice("still air gives some 10 W/(m2 K), a storm on a wet wall some 50"),
-        advice: "leave `conductance` out, and it follows from size, wind and air; or measure it again",
+        advice: "Leave `conductance` out, so that it follows from size, wind and air, or measure it again.",
     };
     held.find(s, v)
 }
@@ -78,16 +77,15 @@ pub(super) fn wall(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
             signal: Signal::Notice,
             kind: Kind::Length,
             si: thickness.value,
-            words: format!(
-                "{wall} of wall on a diameter of {}: {} thick",
-                figure(s, Kind::Length, diameter.value),
-                figure(s, Kind::Length, thickness.value)
+            says: format!(
+                "A wall of {wall} on a tank {} across is {{measured}} thick, over {{limit}}: no tank has that.",
+                figure(s, Kind::Length, diameter.value)
             ),
             limits: (0.0, THICKEST * diameter.value),
             source: Source::Choice(
                 "tanks have thin walls: a tenth of the diameter is a gun barrel",
             ),
-            advice: "weigh the empty tank, and read its size again",
+            advice: "Weigh the empty tank, and read its size again.",
         };
         return held.find(s, v);
     }
@@ -96,16 +94,15 @@ pub(super) fn wall(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         signal: Signal::Caution,
         kind: Kind::PressureDifference,
         si: stress,
-        words: format!(
-            "{wall} of wall for {}: {} in it at the rating",
-            s.gauge(tank.rating?),
-            figure(s, Kind::PressureDifference, stress)
+        says: format!(
+            "At its rating of {} a wall of {wall} carries {{measured}}, and the metal yields at {{limit}}: one of the figures is wrong.",
+            s.gauge(tank.rating?)
         ),
         limits: (f64::NEG_INFINITY, strongest),
         source: Source::Choice(
             "welded cylinders of the strongest grade of EN 10120 yield at 355 MPa, seamless ones of steel at some 750 MPa, aluminium at some 300 MPa (from memory)",
         ),
-        advice: "read rating, size and empty mass again from the stamp on the tank",
+        advice: "Read rating, size and empty mass again from the stamp on the tank.",
     };
     held.find(s, v)
 }
@@ -139,14 +136,13 @@ pub(super) fn dip_tube(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
             signal: Signal::Caution,
             kind: Kind::Length,
             si,
-            words: format!(
-                "{} in a tank that is {} {what}",
-                figure(s, Kind::Length, si),
+            says: format!(
+                "{{It}} has a {at} of {{measured}} in a tank {} {what}, over {{limit}}: one of the figures is wrong.",
                 figure(s, Kind::Length, inside)
             ),
             limits: (f64::NEG_INFINITY, inside + NECK_M),
             source: Source::Choice("a hand's breadth of neck and fitting stands out of the tank"),
-            advice: "measure tube and tank again: the lift to the pump is worked out with it",
+            advice: "Measure tube and tank again: the lift to the pump depends on it.",
         };
         let _ = held.find(s, v);
     }
@@ -172,16 +168,13 @@ pub(super) fn short_dip_tube(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
             signal: Signal::Warning,
             kind: Kind::Length,
             si: dip.length.value,
-            words: format!(
-                "{} in a tank whose liquid begins {} below its top",
-                figure(s, Kind::Length, dip.length.value),
-                figure(s, Kind::Length, empty_m)
-            ),
+            says: "{It} is {measured} long, and the liquid begins {limit} below the top of the tank: it draws air or gas."
+                .to_owned(),
             limits: (empty_m, f64::INFINITY),
             source: Source::Choice(
                 "a tube that ends above the liquid feeds the fire air, or gas of the pad",
             ),
-            advice: "a tube that ends a hand's breadth above the bottom, or measure tube and tank again",
+            advice: "Fit a tube that ends a hand's breadth above the bottom, or measure tube and tank again.",
         };
         let _ = held.find(s, v);
     }
@@ -196,30 +189,35 @@ pub(super) fn change_over(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         ChangeOver::Automatic => "by a change-over valve",
         ChangeOver::Together => "together",
     };
-    let (words, limit, advice) = if tank.number < 2 {
+    let (says, limit, advice) = if tank.number < 2 {
         (
-            format!("one cylinder, drawn {how}"),
+            format!("One cylinder is said to be drawn {how}: it takes two to change over."),
             "two cylinders at least to change over",
-            "give the number of cylinders, or leave `change_over` out",
+            "Give the number of cylinders, or leave `change_over` out.",
         )
     } else if change_over == ChangeOver::Together {
         return None;
     } else {
         (
             format!(
-                "{} cylinders changed over {how}, all counted as drawn",
+                "{} cylinders changed over {how} are counted as drawn together: one alone chills faster.",
                 tank.number
             ),
             "one at a time",
-            "work one out by itself, without `number` and `change_over`: it chills faster",
+            "Work out one by itself, without `number` and `change_over`.",
         )
     };
     v.signal(Signal::Notice)
         .source(Source::given("tank.number"))
+        .says(says)
         .advice(advice)
         .find(
             "tank.change_over",
-            (Kind::Ratio, f64::from(tank.number), words),
+            (
+                Kind::Ratio,
+                f64::from(tank.number),
+                format!("{} cylinders, drawn {how}", tank.number),
+            ),
             Limit::of_words(Kind::Ratio, 1.0, limit),
         );
     Some(())

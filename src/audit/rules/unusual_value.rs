@@ -5,14 +5,17 @@ use crate::audit::usual::Usual;
 use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 
 rule! {
+    /// ## Finding
+    /// `{path}` reads {measured}, beyond the usual {limit}: a slip of the unit or of the decimal point is likely.
     /// ## What it checks
     /// Every number of the file against the range that such a figure has in the trade: wide ranges, common practice
-    /// unless a source is named. A CAUTION where a sum about danger rests on it. Nought is left to other rules.
+    /// unless a source is named. A CAUTION where a hazard sum rests on it. Zero is left to other rules.
     /// ## Why it matters
-    /// A point or a unit that slipped makes a rig that nobody has, and every figure after it is right for that rig only.
+    /// A slip of the unit or of the decimal point describes a rig that nobody has, and every figure after it belongs
+    /// to that rig.
     /// ## What to do
-    /// Read the figure again where it came from: plate, data sheet, ruler. If it is so, set the finding aside with the
-    /// reason.
+    /// Check the figure and its unit where it came from: plate, data sheet, ruler. If it is so, set the finding aside
+    /// with the reason.
     "VAL001", "unusual-value", Values, [Caution, Notice], Choice("what the trade has; each figure gives its own reason")
 }
 
@@ -29,13 +32,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         } else {
             Limit::AtMost(usual.measured(usual.high))
         };
-        v.signal(if usual.hazard {
-            Signal::Caution
-        } else {
-            Signal::Notice
-        })
-        .source(Source::Choice(usual.why))
-        .advice(format!("check figure and unit of `{}`", given.key))
-        .find(given.path.clone(), usual.measured(si), limit);
+        let says = v.rule.says().replace("{path}", &given.path);
+        v.says(says)
+            .signal(if usual.hazard {
+                Signal::Caution
+            } else {
+                Signal::Notice
+            })
+            .source(Source::Choice(usual.why))
+            .advice(format!("Check the figure and the unit of `{}`.", given.key))
+            .find(given.path.clone(), usual.measured(si), limit);
     }
 }

@@ -6,21 +6,24 @@ use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::flow::air::standard_pressure;
 use crate::injector::spec::ManifoldLayout;
+use crate::quantity::show::significant;
 use crate::quantity::{Kind, metres};
 use crate::train::End;
 use crate::train::rig::{FlameDetection, Ignition};
 use std::f64::consts::PI;
 
 rule! {
+    /// ## Finding
+    /// {It} has {measured}, and the other figures of the file allow {limit}: one of them is wrong.
     /// ## What it checks
-    /// Pairs of figures that rule each other out: altitude and air pressure; conductance of the tank and its surface; its
-    /// wall and its rating; purge air and blower; holes and the length they share; many holes and a fine drill; a pilot
-    /// that lights and is not there; a thermocouple and its time; can or passage and air flow; ventilation and room; dip tube and tank; cylinders
-    /// that are drawn together and changed over.
+    /// Pairs of figures that rule each other out: altitude and air pressure; conductance of the tank and its surface;
+    /// its wall and its rating; purge air and blower; holes and the length they share; many holes and a fine drill; a
+    /// pilot that lights and is not there; a thermocouple and its time; can or passage and air flow; ventilation and
+    /// room; dip tube and tank; cylinders drawn together and changed over.
     /// ## Why it matters
-    /// One of the two is wrong, and nobody can tell from the file which: sums that use the wrong one are wrong too.
+    /// One of the two is wrong, and the file does not tell which. Sums that use the wrong one are wrong too.
     /// ## What to do
-    /// Measure or read both again and correct the one that is wrong.
+    /// Measure or read both again, and correct the one that is wrong.
     "VAL002", "values-contradict", Values, [Caution, Notice],
     Choice("finer drills break, finer holes clog, and the next drill is 10 % of the flow off")
 }
@@ -58,9 +61,8 @@ fn air_pressure(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     let altitude = metres(s.rig.given("site.altitude")?);
     let standard = standard_pressure(altitude).ok()?.pascals();
     let given = s.rig.site.air_pressure.pascals();
-    let words = format!(
-        "{} at {}, where the standard atmosphere has {}",
-        figure(s, Kind::AbsolutePressure, given),
+    let says = format!(
+        "Air pressure of {{measured}} at {}, where the standard atmosphere has {}, is beyond {{limit}}: weather does not explain it.",
         figure(s, Kind::Length, altitude.value),
         figure(s, Kind::AbsolutePressure, standard)
     );
@@ -69,10 +71,10 @@ fn air_pressure(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         signal: Signal::Notice,
         kind: Kind::AbsolutePressure,
         si: given,
-        words,
+        says,
         limits: (standard * (1.0 - WEATHER), standard * (1.0 + WEATHER)),
         source: Source::Published("iso2533"),
-        advice: "read the barometer at the site: weather services reduce theirs to sea level",
+        advice: "Read the barometer at the site: weather services reduce theirs to sea level.",
     };
     held.find(s, v)
 }
@@ -89,14 +91,13 @@ fn purge_air(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         signal: Signal::Caution,
         kind: Kind::MassRate,
         si: purge,
-        words: format!(
-            "{} from a blower that gives {} at full throttle",
-            figure(s, Kind::MassRate, purge),
+        says: format!(
+            "The purge takes {{measured}} of air, and the blower gives {}, {{limit}} at most: the purge clears less than stated.",
             figure(s, Kind::MassRate, full)
         ),
         limits: (0.0, MOST_PURGE * full),
         source: Source::Choice("a blower gives a little more where no burner is in its way"),
-        advice: "measure the air while it purges: a purge that is not there clears nothing",
+        advice: "Measure the air while it purges.",
     };
     held.find(s, v)
 }
@@ -124,16 +125,15 @@ fn room_for_holes(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         signal: Signal::Notice,
         kind: Kind::Length,
         si: pitch,
-        words: format!(
-            "{} holes of {} on {}: {} from one to the next",
+        says: format!(
+            "{} holes of {} on {} stand {{measured}} apart, under {{limit}}: the drill tears out the wall between them.",
             injector.holes,
             figure(s, Kind::Length, diameter),
-            figure(s, Kind::Length, length),
-            figure(s, Kind::Length, pitch)
+            figure(s, Kind::Length, length)
         ),
         limits: (LEAST_PITCH * diameter, f64::INFINITY),
         source: Source::Choice("less than half a diameter between holes tears out under the drill"),
-        advice: "fewer holes, or a longer tube for them",
+        advice: "Drill fewer holes, or use a longer tube.",
     };
     held.find(s, v)
 }
@@ -153,8 +153,9 @@ fn many_fine_holes(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         let words = format!("{holes} holes of {}", figure(s, Kind::Length, of));
         Measured::Worded(Kind::Ratio, holes, words)
     };
-    v.signal(Signal::Notice)
-        .advice("fewer and wider holes")
+    v.says("The injector has {measured}, beyond {limit}: so fine a drill breaks, and so fine a hole clogs.")
+        .signal(Signal::Notice)
+        .advice("Drill fewer and wider holes.")
         .find(
             "injector.holes",
             words(holes, diameter),
@@ -167,7 +168,7 @@ fn pilot(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     let by = s.rig.controls.ignition?;
     let alone = matches!(s.rig.train.run.end, End::Outlet(_)) && !s.main_parts().is_empty();
     if by == Ignition::Pilot && alone {
-        v.source(Source::given("controls.ignition")).advice("give the pilot as a branch with its parts and its hole, or say what lights the fire").find("controls.ignition", "by a pilot, and the train feeds none", Limit::Should("a pilot on a branch of the train, or another way to light"));
+        v.source(Source::given("controls.ignition")).says("A pilot lights the fire, and the train feeds none.").advice("Write the pilot as a branch with its parts and its hole, or say what lights the fire.").find("controls.ignition", "pilot", Limit::Should("a pilot on a branch of the train, or another way to light"));
     }
     Some(())
 }
@@ -186,12 +187,12 @@ fn thermocouple(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         signal: Signal::Caution,
         kind: Kind::Time,
         si: time,
-        words: format!("{} by a thermocouple", figure(s, Kind::Time, time)),
+        says: "A thermocouple shuts the fuel in {measured}, under {limit}: it has to cool first and takes longer.".to_owned(),
         limits: (THERMOCOUPLE_S, f64::INFINITY),
         source: Source::Choice(
             "it has to cool first: tens of seconds, up to 60 s by EN 125 (from memory)",
         ),
-        advice: "blow the flame out and time the click of the valve; or name the detector that is there",
+        advice: "Blow the flame out and time the click of the valve, or name the detector that is there.",
     };
     held.find(s, v)
 }
@@ -208,15 +209,14 @@ fn can(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         signal: Signal::Caution,
         kind: Kind::Time,
         si: volume / air,
-        words: format!(
-            "{} for {} of air: it is through in {}",
-            figure(s, Kind::Volume, volume),
+        says: format!(
+            "{} of air pass a can of {} in {{measured}}, beyond {{limit}}: one of the figures is wrong.",
             figure(s, Kind::VolumeRate, air),
-            figure(s, Kind::Time, volume / air)
+            figure(s, Kind::Volume, volume)
         ),
         limits: CAN_S,
         source: Source::Choice("a flame goes out where it has not some milliseconds to burn"),
-        advice: "measure the can again, and the air",
+        advice: "Measure the can and the air again.",
     };
     held.find(s, v)
 }
@@ -232,17 +232,16 @@ fn air_passage(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         signal: Signal::Notice,
         kind: Kind::Velocity,
         si: air / area,
-        words: format!(
-            "{} for {} of air: {}",
-            figure(s, Kind::Area, area),
+        says: format!(
+            "{} of air pass the injector through {} at {{measured}}, beyond {{limit}}: one of the figures is wrong.",
             figure(s, Kind::VolumeRate, air),
-            figure(s, Kind::Velocity, air / area)
+            figure(s, Kind::Area, area)
         ),
         limits: PASSAGE_M_S,
         source: Source::Choice(
             "no blower of a small burner drives air faster, and no flame wants it slower",
         ),
-        advice: "measure the passage again, and the air",
+        advice: "Measure the passage and the air again.",
     };
     held.find(s, v)
 }
@@ -260,24 +259,21 @@ fn ventilation(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         Measured::Worded(
             Kind::Frequency,
             n / 3600.0,
-            format!("{n:.0} changes an hour"),
+            format!("{} changes an hour", significant(n, 3)),
         )
     };
     v.source(Source::Choice(
         "a spray booth has as many, and no room that people work in",
     ))
-    .advice("measure the air that passes, and the room")
+    .says(format!(
+        "Ventilation of {} changes the air of {} at {{measured}}, over {{limit}}: one of the figures is wrong.",
+        figure(s, Kind::VolumeRate, air),
+        figure(s, Kind::Volume, room)
+    ))
+    .advice("Measure the ventilation and the room again.")
     .find(
         "site.ventilation",
-        (
-            Kind::Frequency,
-            air / room,
-            format!(
-                "{} through {}: {per_hour:.0} changes an hour",
-                figure(s, Kind::VolumeRate, air),
-                figure(s, Kind::Volume, room)
-            ),
-        ),
+        changes(per_hour),
         Limit::AtMost(changes(MOST_CHANGES_PER_H)),
     );
     Some(())

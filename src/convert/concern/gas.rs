@@ -5,6 +5,7 @@ use crate::convert::gas::{LEAST_SUPERHEAT_K, SAME_WOBBE, ToGas, diameter_factor,
 use crate::convert::input::ConvertInput;
 use crate::convert::reach::{Overload, Place, gauge};
 use crate::quantity::Kind;
+use crate::quantity::show::significant;
 
 /// New over old burning velocity that is worth a caution; our choice.
 const FASTER_FLAME: f64 = 1.2;
@@ -30,8 +31,11 @@ pub fn of_gas(plan: &ToGas, input: &ConvertInput<'_>) -> Vec<Concern> {
         found.push(Concern::of(
             ConcernKind::HeavierThanAir,
             "room",
-            text(format!("{:.2} of the density of air", new.relative_density)),
-            text("lighter than air, as the old gas"),
+            text(format!(
+                "{} times the density of air",
+                significant(new.relative_density, 3)
+            )),
+            text("lighter than air, as the old gas is"),
         ));
     }
     found
@@ -42,10 +46,10 @@ fn wobbe(plan: &ToGas, found: &mut Vec<Concern>) {
         return;
     };
     if (ratio - 1.0).abs() > SAME_WOBBE {
-        found.push(Concern::of(ConcernKind::OtherWobbe, "holes", text(format!("{:.1} % of the old Wobbe index", 100.0 * ratio)), text("95 to 105 %")).advice(format!(
-                "not interchangeable as it stands: about {:.2} times the drop over the old holes, or holes {:.2} times as wide, far from choking; the tables have the sums for these holes",
-                pressure_factor(ratio).value,
-                diameter_factor(ratio).value
+        found.push(Concern::of(ConcernKind::OtherWobbe, "holes", quantity(Kind::Ratio, ratio), text("95 to 105 %")).advice(format!(
+                "Set {} times the drop over the old holes, or drill holes {} times as wide, far from choking. The tables have the sums for these holes.",
+                significant(pressure_factor(ratio).value, 3),
+                significant(diameter_factor(ratio).value, 3)
             )));
     }
 }
@@ -73,8 +77,8 @@ fn gas_supply(plan: &ToGas, input: &ConvertInput<'_>, found: &mut Vec<Concern>) 
         found.push(Concern::of(
             ConcernKind::TankRating,
             "tank, hottest day",
-            quantity(Kind::AbsolutePressure, hot.pascals()),
-            quantity(Kind::AbsolutePressure, rating.pascals()),
+            text(gauge(input, hot)),
+            text(gauge(input, rating)),
         ));
     }
     if let Some(why) = plan.supply.highest.open(input.units) {
@@ -96,7 +100,7 @@ fn gas_supply(plan: &ToGas, input: &ConvertInput<'_>, found: &mut Vec<Concern>) 
                 duty.duty.clone(),
                 quantity(Kind::TemperatureDifference, k),
                 quantity(Kind::TemperatureDifference, LEAST_SUPERHEAT_K),
-            ));
+            ).says(format!("At duty {} the new gas reaches the holes {{measured}} above its dew point, under {{limit}}: drops carry many times the fuel.", duty.duty)));
         }
     }
 }
@@ -132,9 +136,11 @@ fn ratings(plan: &ToGas, input: &ConvertInput<'_>, found: &mut Vec<Concern>) {
         let above = Concern::of(kind, at, text(seen.join("; ")), limit);
         found.push(match place {
             Place::BeforeRegulator => {
-                above.advice("parts and a first regulator made for the new supply")
+                above.advice("Fit parts and a first regulator made for the new supply.")
             }
-            Place::BehindRegulator | Place::IfFailedOpen => above,
+            Place::BehindRegulator => above
+                .says("Behind the regulator parts see {measured} on the new supply, above their rating of {limit}: they leak or burst."),
+            Place::IfFailedOpen => above,
         });
     }
 }
