@@ -58,7 +58,7 @@ impl When {
     /// Heading.
     pub fn heading(self) -> &'static str {
         match self {
-            Self::Settle => "Settle before lighting",
+            Self::Settle => "Settle before lighting, as `audit` says",
             Self::Before => "Before, with the fuel shut at the supply",
             Self::Stand => "Where to stand",
             Self::AtHand => "At hand",

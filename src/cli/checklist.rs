@@ -23,7 +23,7 @@ pub struct ChecklistArgs {
     pub rig: PathBuf,
 }
 
-/// Makes the list of a rig; findings of DANGER and WARNING stand below it.
+/// Makes the list of a rig; what the audit found stands in its first lines.
 ///
 /// # Errors
 /// A rig file with mistakes, or no property model for its fuel.
@@ -42,14 +42,14 @@ pub fn run(args: &ChecklistArgs, context: &Context) -> Result<Report, CliError> 
     report.paragraph(
         write::VERDICT,
         format!(
-            "{}{counts} Below stand only those of DANGER and WARNING; `audit` prints all.",
+            "{}{counts} `audit` says what, how far and what to do.",
             write::incomplete(&found)
         ),
     );
     write::open_questions(&mut report, &found);
     list::found(&mut report, &found);
     report.burns(&loaded.rig.fuel.composition);
-    found.findings.retain(|f| f.signal <= Signal::Warning);
+    found.findings.retain(|f| f.signal <= Signal::Caution);
     let line = |at: &str| loaded.line(at).map(|(line, _)| line);
     write::findings(&mut report, &solution, &found, &line);
     Ok(report)

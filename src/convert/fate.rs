@@ -353,6 +353,20 @@ fn gas_to_gas(part: &Part, v: &mut Verdict) {
 }
 
 fn by_rating(input: &ConvertInput<'_>, need: &Need, part: &Part, v: &mut Verdict) {
+    if let PartKind::Tapping(tapping) = &part.kind
+        && let Some(top) = tapping.gauge_range
+        && need.liquid_next
+        && top.pascals() < need.pressure.gauge(input.rig.site.air_pressure).pascals()
+    {
+        v.add(
+            Fate::Goes,
+            format!(
+                "its gauge goes to {}, and the pump gives {}",
+                top.show(input.units),
+                gauge(input, need.pressure)
+            ),
+        );
+    }
     if let Some(rated) = part.rating.max_pressure
         && rated.pascals() < need.pressure.pascals()
         && need.liquid_next

@@ -23,6 +23,7 @@ pub mod reach;
 pub mod suction;
 pub mod system;
 pub mod through;
+pub mod to_buy;
 pub mod vaporiser;
 pub mod volatility;
 

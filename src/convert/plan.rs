@@ -16,6 +16,7 @@ use super::lines::{Lines, lines};
 use super::liquid::{LiquidAt, liquid_at};
 use super::nozzle::{Feed, Nozzles, nozzles};
 use super::suction::{SuctionPlan, suction};
+use super::to_buy::{NozzlesToBuy, PumpToBuy, nozzles_to_buy, pump_to_buy};
 use super::vaporiser::{VaporiserPlan, vaporiser};
 use super::volatility::Boiling;
 use crate::combustion::flame::fuel_feed::usual_phase;
@@ -66,6 +67,10 @@ pub struct ToLiquid {
     pub valve: Option<ValvePlan>,
     /// Nozzles.
     pub nozzles: Nozzles,
+    /// Nozzles as they are bought and lit, or why none.
+    pub nozzles_to_buy: Result<NozzlesToBuy, String>,
+    /// The pump as it is bought; `None` without one.
+    pub pump_to_buy: Option<PumpToBuy>,
     /// Vaporiser tubes, or why none.
     pub vaporiser: Result<VaporiserPlan, String>,
     /// Drops of the proposed nozzles at every duty, or why not.
@@ -196,6 +201,8 @@ fn to_liquid(input: &ConvertInput<'_>, from_gas: bool) -> Result<ToLiquid, Conve
         feed_pressure: pressure,
         vaporiser: vaporiser(&feed, &boiling).map_err(|e| e.told().show(input.units)),
         evaporation: evaporated,
+        nozzles_to_buy: nozzles_to_buy(&feed),
+        pump_to_buy: pump.as_ref().ok().map(|p| pump_to_buy(input, p)),
         light_off: light_off(input, &smallest),
         suction: suction(input, &lines),
         gas_holes,

@@ -61,6 +61,7 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
             vec![
                 convert::SwitchOf::shape(),
                 flames::Limits::shape(),
+                convert::WorkOf::shape(),
                 convert::Old::shape(),
                 convert::ToGasOf::shape(),
                 model,
@@ -71,6 +72,7 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
             vec![
                 convert::SwitchOf::shape(),
                 flames::Limits::shape(),
+                convert::WorkOf::shape(),
                 convert::Old::shape(),
                 convert::ToLiquidOf::shape(),
                 model,

@@ -47,7 +47,7 @@ record! {
 
     /// What the audit found.
     Found(audit: &Audit) {
-        /// Findings of the whole audit; `findings` holds those of DANGER and WARNING.
+        /// Findings of the whole audit; `findings` holds those of DANGER, WARNING and CAUTION.
         finding_counts: Row(FindingCounts) = FindingCounts::row("", &audit.findings);
     }
 }

@@ -4,11 +4,13 @@ mod gas;
 mod liquid;
 mod spray;
 mod stands;
+mod work;
 
 pub(super) use gas::ToGasOf;
 pub use gas::gas;
 pub(super) use liquid::ToLiquidOf;
 pub use liquid::liquid;
+pub(super) use work::WorkOf;
 
 use super::flames::{self, Worst};
 use super::record::{Row, each_once, record, table, table_of};

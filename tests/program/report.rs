@@ -162,7 +162,7 @@ fn a_report_holds_the_checklist_once() {
         let (_, page, _) = run(&["report", &rig("coupon-soak-rig"), "--format", format]);
         let (_, list, _) = run(&["checklist", &rig("coupon-soak-rig"), "--format", "json"]);
         let list: serde_json::Value = serde_json::from_str(&list).expect("JSON");
-        let first = list["checklist"][0]["lines"][0]["text"]
+        let first = list["checklist"][1]["lines"][0]["text"]
             .as_str()
             .expect("a line");
         // words enough to know the line by, before anything that is escaped or wrapped

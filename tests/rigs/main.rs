@@ -21,3 +21,4 @@ mod times;
 mod tolerance;
 mod train;
 mod values;
+mod work_list;

@@ -22,7 +22,7 @@ pub(super) fn before(list: &mut Checklist, s: &Solution<'_>) {
     if !gauges.is_empty() {
         list.read(
             WHEN,
-            format!("Read no pressure at {}", gauges.join(", ")),
+            "Read no pressure",
             "train",
             Reading::of(gauges.join(", "), Kind::GaugePressure, 0.0),
         );

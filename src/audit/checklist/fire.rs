@@ -129,10 +129,10 @@ fn stop(list: &mut Checklist, s: &Solution<'_>) {
         (false, true) => "frost on the regulator",
         (false, false) => "frost on the line",
     };
-    let smell = if s.rig.fuel.odorised == Some(false) {
+    let smell = if burns_liquid(s) || s.rig.fuel.odorised == Some(false) {
         ""
     } else {
-        "a smell of fuel, "
+        "a smell of gas, "
     };
     list.add(
         When::Running,
@@ -229,7 +229,7 @@ fn set(list: &mut Checklist, s: &Solution<'_>, when: When, duty: &TrainDuty) {
     });
     if let Some((t, fed)) = exit {
         let near = show_digits(Kind::Temperature, t.value, s.units, 3);
-        told.push(format!("exit worked out at {near}"));
+        told.push(format!("exit calculated as {near}"));
         if let Some(fuel) = fed.filter(|f| (f.value / duty.wanted.value - 1.0).abs() > OFF_WANTED) {
             let fuel = show_digits(Kind::MassRate, fuel.value, s.units, 3);
             let wanted = show_digits(Kind::MassRate, duty.wanted.value, s.units, 3);

@@ -3,25 +3,30 @@
 use super::{Checklist, Line, When};
 use crate::audit::{Audit, Finding, Signal, Solution, registry};
 
-/// Lines of what was found, `most` at most where that can be: each by itself if there is room, else the warnings in
-/// one line, else the dangers of each group in one, else all dangers in one.
+/// Lines of what was found, `most` at most where that can be: each by itself if there is room, else those of a group
+/// of rules together, cautions first; then lines of one signal word are put together, the least grave first.
 pub(super) fn lines(s: &Solution<'_>, audit: &Audit, most: usize) -> Vec<Line> {
     let of = |signal: Signal| -> Vec<&Finding> {
         let found = audit.findings.iter();
         found.filter(|f| f.signal == signal).collect()
     };
-    let all = SETTLED.map(of);
     let first = incomplete(audit);
     let last = set_aside(audit);
     let room = most.saturating_sub(first.iter().len() + last.iter().len());
-    let told = |ways: [Together; 3]| -> Vec<Vec<&Finding>> {
-        let signals = all.iter().zip(ways);
-        signals.flat_map(|(found, way)| way.of(found)).collect()
-    };
-    let fits = WAYS.into_iter().find(|ways| told(*ways).len() <= room);
-    let told = told(fits.unwrap_or([Together::All; 3]));
+    let mut told = SETTLED.map(|signal| of(signal).into_iter().map(|f| vec![f]).collect());
+    let too_many = |told: &[Vec<Together<'_>>; 3]| told.iter().map(Vec::len).sum::<usize>() > room;
+    for findings in (0..SETTLED.len()).rev() {
+        if too_many(&told) {
+            told[findings] = by_group(&of(SETTLED[findings]));
+        }
+    }
+    while too_many(&told)
+        && let Some(lines) = told.iter_mut().rev().find(|lines| lines.len() > 1)
+    {
+        put_together(lines);
+    }
     let mut lines: Vec<Line> = first.into_iter().collect();
-    lines.extend(told.iter().map(|together| line(s, together)));
+    lines.extend(told.iter().flatten().map(|together| line(s, together)));
     lines.extend(last);
     lines
 }
@@ -29,48 +34,16 @@ pub(super) fn lines(s: &Solution<'_>, audit: &Audit, most: usize) -> Vec<Line> {
 /// Signal words that are settled before anything is lit.
 const SETTLED: [Signal; 3] = [Signal::Danger, Signal::Warning, Signal::Caution];
 
-/// How findings of one signal word are told.
-#[derive(Debug, Clone, Copy)]
-enum Together {
-    /// Each by itself.
-    Each,
-    /// Those of each group of rules in one line.
-    Group,
-    /// All in one line.
-    All,
-}
+/// Findings told in one line.
+type Together<'f> = Vec<&'f Finding>;
 
-/// Ways of telling dangers, warnings and cautions, the longest first.
-const WAYS: [[Together; 3]; 8] = {
-    use Together::{All, Each, Group};
-    [
-        [Each, Each, Each],
-        [Each, Each, Group],
-        [Each, Each, All],
-        [Each, Group, Group],
-        [Each, Group, All],
-        [Group, Group, All],
-        [Each, All, All],
-        [Group, All, All],
-    ]
-};
-
-impl Together {
-    fn of<'f>(self, findings: &[&'f Finding]) -> Vec<Vec<&'f Finding>> {
-        match self {
-            Self::Each => findings.iter().map(|f| vec![*f]).collect(),
-            Self::Group => by_group(findings),
-            Self::All => together(findings),
-        }
+/// Puts the two neighbours together that are fewest.
+fn put_together(lines: &mut Vec<Together<'_>>) {
+    let pairs = 0..lines.len().saturating_sub(1);
+    if let Some(i) = pairs.min_by_key(|i| lines[*i].len() + lines[i + 1].len()) {
+        let next = lines.remove(i + 1);
+        lines[i].extend(next);
     }
-}
-
-/// All in one line, if there are any.
-fn together<'f>(all: &[&'f Finding]) -> Vec<Vec<&'f Finding>> {
-    Some(all.to_vec())
-        .filter(|all| !all.is_empty())
-        .into_iter()
-        .collect()
 }
 
 fn before(text: String, because: impl Into<String>) -> Line {
@@ -83,9 +56,9 @@ fn before(text: String, because: impl Into<String>) -> Line {
 }
 
 /// Findings of each group of rules, in the order in which the first of each stands.
-fn by_group<'f>(findings: &[&'f Finding]) -> Vec<Vec<&'f Finding>> {
+fn by_group<'f>(findings: &[&'f Finding]) -> Vec<Together<'f>> {
     let group = |f: &Finding| registry::find(f.id).map(|r| r.group);
-    let mut all: Vec<Vec<&Finding>> = Vec::new();
+    let mut all: Vec<Together<'f>> = Vec::new();
     for f in findings {
         match all.iter_mut().find(|g| group(g[0]) == group(f)) {
             Some(together) => together.push(f),
@@ -99,9 +72,9 @@ fn by_group<'f>(findings: &[&'f Finding]) -> Vec<Vec<&'f Finding>> {
 fn line(s: &Solution<'_>, together: &[&Finding]) -> Line {
     let gravest = together.iter().map(|f| f.signal).min();
     let word = match gravest {
-        Some(Signal::Danger) => "DO NOT LIGHT before this is settled",
-        Some(Signal::Warning) => "WARNING, settle or write down why not",
-        _ => "CAUTION, settle or write down why not",
+        Some(Signal::Danger) => "DO NOT LIGHT",
+        Some(Signal::Warning) => "WARNING",
+        _ => "CAUTION",
     };
     let named = |f: &Finding| f.name.replace('-', " ");
     if let [f] = together {
@@ -114,12 +87,14 @@ fn line(s: &Solution<'_>, together: &[&Finding]) -> Line {
         );
         return before(text, format!("{} at {}", f.id, f.places.join(", ")));
     }
-    let names: Vec<String> = together.iter().map(|f| named(f)).collect();
+    let mut names: Vec<String> = Vec::new();
+    for name in together.iter().map(|f| named(f)) {
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
     let ids: Vec<&str> = together.iter().map(|f| f.id).collect();
-    before(
-        format!("{word}, as `audit` says: {}", names.join("; ")),
-        ids.join(", "),
-    )
+    before(format!("{word}: {}", names.join("; ")), ids.join(", "))
 }
 
 /// What to do first, as a sentence without its stop.

@@ -75,21 +75,23 @@ fn joints(list: &mut Checklist, s: &Solution<'_>) {
     };
     let count: u32 = joints.iter().map(|j| j.count).sum();
     let parts = s.main_parts();
-    let last = parts.iter().rposition(|p| p.is_shut_off());
-    let lit = match last.filter(|i| i + 1 < parts.len()).map(|i| parts[i]) {
-        Some(valve) => format!(", those behind {} once it burns", valve.name),
-        None => String::new(),
-    };
+    // the first is the supply's own
+    let shut = parts.iter().filter(|p| p.is_shut_off()).nth(1);
+    let lit = shut.map_or(String::new(), |valve| {
+        format!(", those behind {} once it burns", valve.name)
+    });
     let look = if burns_liquid(s) {
-        format!("Wipe all {count} joints dry, press paper on each: no wet spot")
+        ("Wipe dry and press paper on", "no wet spot")
     } else {
-        format!("Soap all {count} joints at working pressure: no bubble")
+        ("Soap", "no bubble")
     };
     list.add(
         WHEN,
         format!(
-            "{look}{lit}. {} first; `leak-test` has the order{}",
+            "{} all {count} joints, {} first{lit}: {}; `leak-test` has the order{}",
+            look.0,
             first.part,
+            look.1,
             unseen(s)
         ),
         "leak-test",

@@ -106,7 +106,7 @@ fn reach(list: &mut Checklist, s: &Solution<'_>) {
     let mut told = Vec::new();
     if let Some(jet) = &effect.consequences.jet {
         told.push(format!(
-            "gas burns as far as {} ({})",
+            "gas can burn out to {} (at most {})",
             far(jet.half_limit.value),
             far(jet.half_limit.high)
         ));
@@ -120,7 +120,7 @@ fn reach(list: &mut Checklist, s: &Solution<'_>) {
         .and_then(|fire| fire.distances.first_chunk::<2>())
     {
         told.push(format!(
-            "lit, stay beyond {} ({}) and act briefly beyond {} ({})",
+            "lit, stay {} off ({}), act briefly at {} ({}) in working clothes",
             far(stay.from_hole),
             far(stay.high),
             far(brief.from_hole),
@@ -128,7 +128,7 @@ fn reach(list: &mut Checklist, s: &Solution<'_>) {
         ));
     }
     if !told.is_empty() {
-        let text = format!("Mark the reach of {what} (band up to): {}", told.join("; "));
+        let text = format!("Mark the reach of {what}: {}", told.join("; "));
         list.add(when, text, LEAK);
     }
 }

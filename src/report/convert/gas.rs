@@ -1,6 +1,6 @@
 //! A switch to a gas: Wobbe index, holes and pressures, storage.
 
-use super::{findings, limits, old, old_train};
+use super::{findings, limits, old, old_train, work};
 use crate::combustion::CombustionError;
 use crate::combustion::gas_quality::GasQuality;
 use crate::convert::concern::of_gas;
@@ -235,6 +235,7 @@ record! {
 
 /// Adds the whole plan.
 pub fn gas(report: &mut Report, input: &ConvertInput<'_>, plan: &ToGas) {
+    work::gas(report, input, plan);
     report.facts("In short", InShort::row(input, plan).facts());
     super::duties(report, input, &plan.duties);
     limits(report, &plan.limits);

@@ -2,7 +2,7 @@
 
 use super::spray::{EvaporationAt, Nozzle, Vaporiser};
 use super::stands::{LightOffOf, Suction};
-use super::{findings, limits, old, old_train, spray, stands};
+use super::{findings, limits, old, old_train, spray, stands, work};
 use crate::convert::concern::of_liquid;
 use crate::convert::feed::{
     BATTERY_USABLE, Band, BatteryPlan, FULL_ON_HOTTEST, PumpPlan, TankPlan, ValvePlan,
@@ -240,6 +240,10 @@ record! {
         evaporation: Rows(EvaporationAt) = plan.evaporation.iter().map(EvaporationAt::row).collect::<Vec<_>>();
         /// Vaporiser tubes; null where the fuel does not boil within the data.
         vaporiser: Row(Vaporiser) = plan.vaporiser.as_ref().ok().map(Vaporiser::row);
+        /// Nozzles as they are bought and lit; null where none is sized.
+        nozzles_to_buy: Row(work::NozzlesBought) = plan.nozzles_to_buy.as_ref().ok().map(work::NozzlesBought::row);
+        /// The pump as it is bought; null where there is none.
+        pump_to_buy: Row(work::PumpBought) = plan.pump_to_buy.as_ref().map(work::PumpBought::row);
         light_off: Row(LightOffOf) = LightOffOf::row(&plan.light_off);
         suction: Row(Suction) = Suction::row(&plan.suction);
         gas_holes: Row(GasHoles) = GasHoles::row(plan);
@@ -262,6 +266,7 @@ pub fn liquid(
     plan: &ToLiquid,
 ) -> Result<(), ConvertError> {
     let system = plan.system(input, plan.tank.endurance)?;
+    work::liquid(report, input, plan);
     report.facts("In short", InShort::row(input, plan, &system).facts());
     super::duties(report, input, &plan.duties);
     limits(report, &plan.limits);

@@ -22,7 +22,7 @@ fn headings(topic: Topic) -> &'static [&'static str] {
             NOT_CHECKED,
         ],
         Topic::Checklist => &[
-            "Settle before lighting",
+            "Settle before lighting…",
             "Before…",
             "Where to stand",
             "At hand",
@@ -34,11 +34,11 @@ fn headings(topic: Topic) -> &'static [&'static str] {
             VERDICT,
         ],
         Topic::Convert => &[
-            "In short",
-            "Fuel at each duty",
-            "Nozzles for the largest duty",
-            "Old holes kept…",
-            "Drilled anew…",
+            "Light-off and low duty first",
+            "Holes, pressure and regulator first",
+            "Buy",
+            "Take out, keep",
+            "Fit and try…",
         ],
         Topic::Flame => &["Result", "Duty", "Zones"],
         Topic::Fuel => &[

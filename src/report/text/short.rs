@@ -5,7 +5,7 @@ use super::{INDENT, Page, answer, told, wrap};
 use crate::audit::finding::capital;
 use crate::quantity::show::Units;
 use crate::report::audit::NOT_CHECKED;
-use crate::report::{Block, Finding, MODEL, Report, Section, Value};
+use crate::report::{Block, Finding, MODEL, Report, Section, Topic, Value};
 
 /// Most lines of the answer, title and all.
 const MOST_LINES: usize = 40;
@@ -30,7 +30,9 @@ pub fn short(report: &Report, units: Units, width: usize) -> String {
     let answer = answer::of(report);
     page.answer(&answer.first);
     let opened = lines(&page.out);
-    if let Some(findings) = &report.findings {
+    // those of a checklist stand in its first lines
+    let findings = report.findings.as_deref();
+    if let Some(findings) = findings.filter(|_| report.topic != Topic::Checklist) {
         page.sentences(findings);
     }
     let nothing_after = answer.after.is_empty();

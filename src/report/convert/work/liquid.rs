@@ -1,0 +1,359 @@
+//! The work list of a switch to a liquid.
+
+use super::{BUY, FIT, LIGHT_OFF, NozzlesBought, PumpBought, Work, digits};
+use crate::convert::fate::Fate;
+use crate::convert::feed::ValvePlan;
+use crate::convert::light_off::COLD_VISCOSITY_M2_S;
+use crate::convert::nozzle::LEAST_SWIRL_DROP_PA;
+use crate::convert::to_buy::{Lit, NozzlesToBuy, US_GALLON_PER_HOUR_M3_S};
+use crate::convert::{ConvertInput, ToLiquid};
+use crate::quantity::Kind;
+use crate::report::record::table;
+use crate::report::{Entry, Report};
+
+const PRACTICE: &str = "common practice, no source";
+/// How long a nozzle sprays into a can to be weighed, s; our choice.
+const CAUGHT_S: f64 = 60.0;
+/// A nozzle that is off by more is not the one that was ordered; our choice.
+const CAUGHT_OFF: f64 = 0.1;
+
+/// Adds the work list.
+pub fn liquid(report: &mut Report, input: &ConvertInput<'_>, plan: &ToLiquid) {
+    let mut work = Work::new(input);
+    light_off(&mut work, plan);
+    buy(&mut work, plan);
+    work.old(&plan.fates);
+    fit(&mut work, plan);
+    work.write(report);
+    if let Ok(nozzles) = &plan.nozzles_to_buy {
+        let row = NozzlesBought::row(nozzles);
+        let heading = "Nozzles to buy, and how they are lit";
+        report.facts(heading, row.facts());
+        report.table(heading, table(row.rows("duties")));
+        if let Some(pump) = &plan.pump_to_buy {
+            report.facts(heading, PumpBought::row(pump).facts());
+        }
+        if let Some(proposed) = plan.nozzles.proposed() {
+            report.assume(format!(
+                "drops and their evaporation are worked out for {}, all lit at every duty; the list buys {} and lights them one after another",
+                proposed.title(),
+                nozzles.number
+            ));
+        }
+    }
+}
+
+/// Duties and how many nozzles they burn, alike ones together, with the lowest drop.
+fn stages(work: &Work<'_>, n: &NozzlesToBuy) -> String {
+    let mut told: Vec<(u32, Vec<&Lit>)> = Vec::new();
+    for lit in &n.duties {
+        match told.iter_mut().find(|(of, _)| *of == lit.nozzles) {
+            Some((_, duties)) => duties.push(lit),
+            None => told.push((lit.nozzles, vec![lit])),
+        }
+    }
+    told.sort_by_key(|(of, _)| *of);
+    let stages = told.into_iter().map(|(of, duties)| {
+        let names: Vec<&str> = duties.iter().map(|l| l.duty.as_str()).collect();
+        let drops = duties.iter().map(|l| l.drop.pascals());
+        let lowest = drops.fold(f64::INFINITY, f64::min);
+        format!(
+            "{} on {of} ({} or more)",
+            names.join(", "),
+            work.show(Kind::PressureDifference, lowest)
+        )
+    });
+    stages.collect::<Vec<_>>().join("; ")
+}
+
+fn light_off(work: &mut Work<'_>, plan: &ToLiquid) {
+    work.part(LIGHT_OFF);
+    low_duty(work, plan);
+    let fuel = work.input.to.composition().label().to_owned();
+    let light = &plan.light_off;
+    let cold = light.standing.iter().find(|s| s.when == "coldest day");
+    if let (Some(flash), Some(cold)) = (light.highest(), cold)
+        && cold.temperature.value < flash.value
+    {
+        let [flash, cold] =
+            [flash, cold.temperature].map(|t| work.show(Kind::Temperature, t.value));
+        let preheat = light.preheat.map_or(String::new(), |p| {
+            format!(
+                ", or preheat the fuel of {} ({})",
+                plan.smallest,
+                work.show(Kind::Power, p.value)
+            )
+        });
+        work.line(
+            format!(
+                "Light by a strong spark or a gas pilot in the spray{preheat}: at {cold} the vapour of {fuel} does not light by itself, flash point {flash}"
+            ),
+            "Light-off",
+        );
+    } else {
+        work.line(
+            format!("Light by a spark in the spray, no more than {} of fuel; the vapour of {fuel} lights by itself", plan.smallest),
+            "Light-off",
+        );
+    }
+    let thick = cold
+        .and_then(|s| s.liquid.as_ref().ok())
+        .map(|l| l.kinematic_viscosity().value)
+        .filter(|nu| *nu > COLD_VISCOSITY_M2_S);
+    if let Some(nu) = thick {
+        let [nu, most] =
+            [nu, COLD_VISCOSITY_M2_S].map(|nu| work.show(Kind::KinematicViscosity, nu));
+        work.line(
+            format!("Warm the fuel before a cold start: {nu} on the coldest day, {most} is what pumps and nozzles start on"),
+            PRACTICE,
+        );
+    }
+    let within = work.input.rig.controls.ignition_time.map_or_else(
+        || "at once".to_owned(),
+        |t| format!("after {}", work.show(Kind::Time, t.value)),
+    );
+    work.line(
+        format!(
+            "Shut the fuel {within} without a flame; drain and wipe the can before another try"
+        ),
+        PRACTICE,
+    );
+}
+
+/// Whether one nozzle turns down, and what to do where it does not.
+fn low_duty(work: &mut Work<'_>, plan: &ToLiquid) {
+    let n = match &plan.nozzles_to_buy {
+        Ok(n) => n,
+        Err(why) => {
+            work.line(
+                format!("Burn it from vaporiser tubes: {why}"),
+                "Vaporiser tubes",
+            );
+            return;
+        }
+    };
+    let least = work.show(Kind::PressureDifference, LEAST_SWIRL_DROP_PA);
+    let lowest = work.show(Kind::PressureDifference, n.all_lit.pascals());
+    if n.spill_return {
+        work.line(
+            format!(
+                "Fit spill-return nozzles: at {} plain ones have a drop of {lowest}, and {least} is the least for a cone; 4 lit one after another do not help",
+                plan.smallest
+            ),
+            "Nozzles to buy, and how they are lit",
+        );
+    } else if n.number > 1 && n.all_lit.pascals() < LEAST_SWIRL_DROP_PA {
+        work.line(
+            format!(
+                "Fit {} equal nozzles, each with a shut-off of its own: one for all duties has a drop of {lowest} at {}, and {least} is the least for a cone",
+                n.number, plan.smallest
+            ),
+            PRACTICE,
+        );
+        let stages = stages(work, n);
+        work.line(
+            format!("Light one alone; burn {stages}"),
+            "Nozzles to buy, and how they are lit",
+        );
+    } else {
+        let stages = stages(work, n);
+        work.line(
+            format!("Burn {stages}; {least} is the least for a cone"),
+            "Nozzles to buy, and how they are lit",
+        );
+    }
+}
+
+fn buy(work: &mut Work<'_>, plan: &ToLiquid) {
+    work.part(BUY);
+    nozzles(work, plan);
+    match (&plan.pump, &plan.pump_to_buy) {
+        (Ok(pump), Some(buy)) => {
+            let rating = work.show(Kind::GaugePressure, buy.rating.pascals());
+            let electric = work.show(Kind::Power, pump.electric.high.value);
+            work.line(
+                format!(
+                    "Pump: {} or more at {}, made for {rating}, listed for the fuel, with a relief back to the tank; up to {electric} electric",
+                    work.litres_per_hour(buy.flow),
+                    work.gauge(buy.outlet),
+                ),
+                "1.5 times the flow, 1.25 times the pressure: our choice",
+            );
+            if let Ok(battery) = &plan.battery {
+                let wh = digits(battery.energy.value / 3600.0, 2);
+                let time = work.show(Kind::Time, plan.tank.endurance.value);
+                work.line(
+                    format!("Battery or supply for it: {wh} Wh taken out in {time}"),
+                    "Pump and battery",
+                );
+            }
+            if let Some(scale) = buy.scale {
+                let scale = work.show(Kind::GaugePressure, scale.pascals());
+                work.line(
+                    format!("Gauge to {scale} before the nozzles, with a bleed"),
+                    PRACTICE,
+                );
+            }
+        }
+        (Err(why), _) => work.line(format!("No pump is sized: {why}"), "Pump and battery"),
+        (Ok(_), None) => {}
+    }
+    let tank = &plan.tank;
+    let [volume, fuel, time] = [
+        (Kind::Volume, tank.volume(tank.endurance).value),
+        (Kind::Mass, tank.filled(tank.endurance).value),
+        (Kind::Time, tank.endurance.value),
+    ]
+    .map(|(kind, si)| work.show(kind, si));
+    work.line(
+        format!("Tank of {volume} or more, vented, with outlet strainer and drip tray, for {fuel} ({time})"),
+        tank.endurance_from,
+    );
+    fittings(work, plan);
+}
+
+fn nozzles(work: &mut Work<'_>, plan: &ToLiquid) {
+    let Ok(n) = &plan.nozzles_to_buy else {
+        return;
+    };
+    let gallons = digits(n.stamped.value / US_GALLON_PER_HOUR_M3_S, 3);
+    let wall = n.meets_wall.map_or(String::new(), |d| {
+        format!(", meets the can {} on", work.show(Kind::Length, d.value))
+    });
+    let each = format!(
+        "{} each at a drop of {}",
+        work.per_hour(n.each),
+        work.show(Kind::PressureDifference, n.drop.pascals())
+    );
+    let kind = if n.spill_return {
+        "spill-return"
+    } else {
+        "swirl"
+    };
+    let cone = format!("{} deg hollow cone{wall}", digits(n.cone_deg, 2));
+    let plural = if n.number == 1 { "" } else { "s" };
+    match n.size {
+        Some(size) => work.line(
+            format!(
+                "{} {kind} nozzle{plural} of {} US gal/h at 100 psi (7 bar): {gallons} wanted, {each}; {cone}",
+                n.number,
+                crate::quantity::show::fixed(size, 2)
+            ),
+            "stamp, sizes and angle: common practice, no source",
+        ),
+        None => work.line(
+            format!(
+                "{} {kind} nozzle{plural} of {gallons} US gal/h at 100 psi (7 bar), made to order or air-blast: {each}, no common size is near; {cone}",
+                n.number
+            ),
+            "stamp, sizes and angle: common practice, no source",
+        ),
+    }
+    let mesh = match n.sieve() {
+        Some((number, opening)) => format!("{} um ({number} mesh)", digits(opening.value * 1e6, 2)),
+        None => format!("{} um", digits(n.mesh.value * 1e6, 2)),
+    };
+    work.line(
+        format!("Filter of {mesh} or finer before the nozzles, finer if their maker asks for it"),
+        "a third of the smallest passage: common practice, no source",
+    );
+}
+
+/// Line, metering valve, shut-offs, reliefs.
+fn fittings(work: &mut Work<'_>, plan: &ToLiquid) {
+    if let Some(line) = plan.lines.chosen() {
+        let [outside, bore, length] =
+            [line.outside, line.bore, plan.lines.length].map(|l| work.show(Kind::Length, l.value));
+        work.line(
+            format!("{length} of steel tube, {outside} outside, {bore} bore"),
+            "Line bores",
+        );
+    }
+    if let Some((least, most)) = plan.valve.as_ref().and_then(ValvePlan::range) {
+        work.line(
+            format!(
+                "Metering valve for liquid, Kv {} to {} m3/h",
+                digits(least, 2),
+                digits(most, 2)
+            ),
+            "Metering valve by IEC 60534-2-1",
+        );
+    }
+    let kept = plan.fates.iter().filter(|f| f.fate != Fate::Goes);
+    let kept = kept.filter(|f| f.kind == "solenoid-valve").count();
+    let nozzles = plan.nozzles_to_buy.as_ref().map_or(1, |n| n.number);
+    // two in series before all nozzles, and one for each that is lit later
+    let wanted = 2 + usize::try_from(nozzles).unwrap_or(1) - 1;
+    let shut_offs = match wanted.saturating_sub(kept) {
+        0 => String::new(),
+        n => format!(
+            "{n} shut-off{} closed without current; ",
+            if n == 1 { "" } else { "s" }
+        ),
+    };
+    work.line(
+        format!("{shut_offs}non-return, and a hydrostatic relief for each stretch that can be shut at both ends"),
+        "Every section that two closures can isolate while it holds liquid",
+    );
+}
+
+fn fit(work: &mut Work<'_>, plan: &ToLiquid) {
+    work.part(FIT);
+    let rig = work.input.rig;
+    let old = work.input.from.composition().label().to_owned();
+    if plan.from_gas {
+        work.line(
+            format!(
+                "Burn the line empty of {old}, vent it outdoors, take the cylinder away capped"
+            ),
+            PRACTICE,
+        );
+    } else {
+        work.line(
+            format!("Drain {old} from tank and line into a closed can, flush with the new fuel"),
+            PRACTICE,
+        );
+    }
+    work.line(
+        "Fit tank, strainer, pump, filter, line, shut-offs, metering valve and nozzles in that order; blank the old holes",
+        PRACTICE,
+    );
+    work.line(
+        "Wipe all joints dry at pump pressure, nothing lit, press paper on each: no wet spot",
+        PRACTICE,
+    );
+    if let Ok(n) = &plan.nozzles_to_buy {
+        let caught_g = n.each.value * CAUGHT_S * 1e3;
+        let ends = [1.0 - CAUGHT_OFF, 1.0 + CAUGHT_OFF].map(|x| digits(caught_g * x, 3));
+        let pressure = work.gauge(plan.feed_pressure);
+        work.read(
+            format!("Catch what each nozzle sprays in 60 s at {pressure}, nothing lit, spark off, and weigh it"),
+            "10 % either way: our choice",
+            Some(Entry {
+                at: "scale".to_owned(),
+                unit: "g".to_owned(),
+                expected: ends.join(" to "),
+            }),
+        );
+    }
+    work.line("Shut the shut-offs: no nozzle drips for a minute", PRACTICE);
+    work.line(
+        "Write the new rig file; `audit` and `checklist` of it before any flame",
+        PRACTICE,
+    );
+    let purge = rig.controls.purge_time.filter(|t| t.value > 0.0);
+    let purge = purge.map_or("Blow through".to_owned(), |t| {
+        format!("Blow through for {}", work.show(Kind::Time, t.value))
+    });
+    let first = plan.duties.iter().find(|d| d.now.name == plan.smallest);
+    let flow = first
+        .and_then(|d| d.demand())
+        .map_or(String::new(), |d| format!(" ({})", work.per_hour(d.fuel)));
+    work.line(
+        format!(
+            "{purge}, light at {}{flow}, then up duty by duty to {}",
+            plan.smallest, plan.largest
+        ),
+        PRACTICE,
+    );
+}
