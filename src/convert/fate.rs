@@ -2,7 +2,7 @@
 
 use super::input::ConvertInput;
 use super::reach::{Overload, Place, Reach, gauge};
-use crate::quantity::show::{Show, show};
+use crate::quantity::show::{Show, number, percent, show};
 use crate::quantity::{
     AbsolutePressure, Kind, Length, Mass, MassDensity, MassRate, ThermodynamicTemperature,
     kilograms,
@@ -266,20 +266,22 @@ fn metering(need: &Need, full_kv: f64, v: &mut Verdict) {
         v.add(Fate::Check, "its flow coefficient must suit the new fuel");
         return;
     };
-    let range = format!("the duties need Kv {least:.2e} to {most:.2e} m³/h");
+    let range = format!(
+        "the duties need Kv {} to {} m³/h",
+        number(least),
+        number(most)
+    );
+    let open = format!("{} m³/h open", number(full_kv));
     if most < LEAST_OPENING * full_kv {
         v.add(
             Fate::Goes,
             format!(
-                "{range}; this one has {full_kv:.3} m³/h open and would work in the first {:.1} % of it",
-                100.0 * most / full_kv
+                "{range}; this one has {open} and would work in the first {} of it",
+                percent(most / full_kv)
             ),
         );
     } else if most > full_kv {
-        v.add(
-            Fate::Goes,
-            format!("{range}; this one has only {full_kv:.3} m³/h open"),
-        );
+        v.add(Fate::Goes, format!("{range}; this one has only {open}"));
     } else {
         v.add(Fate::Check, range);
     }
@@ -293,8 +295,9 @@ fn hold_up(input: &ConvertInput<'_>, need: &Need, line: &crate::flow::line::Line
         v.add(
             Fate::Check,
             format!(
-                "wider than the liquid needs: it holds {} of fuel, {seconds:.0} s of the smallest flow, to fill at the start and to drip after a shut-off",
-                show(Kind::Mass, mass_kg, input.units)
+                "wider than the liquid needs: it holds {} of fuel, {} of the smallest flow, to fill at the start and to drip after a shut-off",
+                show(Kind::Mass, mass_kg, input.units),
+                show(Kind::Time, seconds, input.units)
             ),
         );
     }

@@ -6,7 +6,7 @@ use super::feed::TankPlan;
 use super::input::ConvertInput;
 use super::liquid::liquid_state;
 use crate::combustion::Stoichiometry;
-use crate::quantity::show::show;
+use crate::quantity::show::{number, show};
 use crate::quantity::{AbsolutePressure, Kind};
 use crate::train::compatibility::Chemistry;
 
@@ -120,8 +120,8 @@ fn lost(input: &ConvertInput<'_>, fates: &[PartFate], add: &mut impl FnMut(bool,
             add(
                 false,
                 format!(
-                    "a leak of liquid gas that fills {:.0} times its volume at once",
-                    liquid / gas.density_kg_m3
+                    "a leak of liquid gas that fills {} times its volume at once",
+                    number(liquid / gas.density_kg_m3)
                 ),
             );
         }

@@ -22,6 +22,7 @@ use super::volatility::Boiling;
 use crate::combustion::flame::fuel_feed::usual_phase;
 use crate::fuel::FedAs;
 use crate::quantity::sentence::Told;
+use crate::quantity::show::{number, percent};
 use crate::quantity::{AbsolutePressure, pascals_absolute};
 use std::f64::consts::FRAC_PI_4;
 
@@ -254,8 +255,9 @@ fn assume(
     if let Some((_, Some(name))) = boiling.vapour(chamber) {
         let own = input.to.validity().temperature_k.end();
         assumptions.push(format!(
-            "{} boils as {name} does: its own data end at {own:.0} K, below its boiling point. A refinery fuel boils over a range of 100 K and more, and its last tenth outlives the surrogate",
-            input.to.composition().label()
+            "{} boils as {name} does: its own data end at {} K, below its boiling point. A refinery fuel boils over a range of 100 K and more, and its last tenth outlives the surrogate",
+            input.to.composition().label(),
+            number(*own)
         ));
     }
     let burner = &input.rig.burner;
@@ -264,8 +266,8 @@ fn assume(
         && burner.can_volume.is_some()
     {
         assumptions.push(format!(
-            "the primary zone takes {:.0} % of the can: the rig file gives no volume of it",
-            100.0 * ASSUMED_PRIMARY_SHARE
+            "the primary zone takes {} of the can: the rig file gives no volume of it",
+            percent(ASSUMED_PRIMARY_SHARE)
         ));
     }
     assumptions.push("drops fly with the gas, apart from each other, at full gas temperature from the start: a dense or cold spray lives longer, one that is fast against the gas shorter".to_owned());

@@ -7,6 +7,7 @@ use crate::eos::EosError;
 use crate::flow::air::standard_pressure;
 use crate::flow::pump::{GRAVITY_M_S2, SUCTION_MARGIN, Suction};
 use crate::numerics::root::brent;
+use crate::quantity::show::number;
 use crate::quantity::{
     AbsolutePressure, Length, ThermodynamicTemperature, kelvin, kilograms_per_cubic_metre, metres,
     pascals_absolute,
@@ -179,8 +180,9 @@ pub(super) fn suction(input: &ConvertInput<'_>, lines: &Lines) -> SuctionPlan {
     let end_k = *input.to.validity().temperature_k.end();
     if hot_k > end_k {
         assumptions.push(format!(
-            "the data of {} end at {end_k:.0} K: in a hotter line its vapour pressure is higher than shown",
-            input.to.composition().label()
+            "the data of {} end at {} K: in a hotter line its vapour pressure is higher than shown",
+            input.to.composition().label(),
+            number(end_k)
         ));
     }
     let hot = kelvin(hot_k.min(end_k));

@@ -6,6 +6,7 @@ use super::feed::{Band, MASS_BAND, ValvePlan, battery_for, estimated};
 use super::input::ConvertInput;
 use super::plan::ToLiquid;
 use crate::quantity::range::in_range;
+use crate::quantity::show::percent;
 use crate::quantity::{FlowCoefficient, Mass, Time, kilograms};
 use crate::train::catalogue::{generic_parts, metering_valves};
 
@@ -256,9 +257,9 @@ impl ToLiquid {
                     || "no generic part".to_owned(),
                     |p| {
                         format!(
-                            "{} of the generic parts, ±{:.0} %; weigh it",
+                            "{} of the generic parts, ±{}; weigh it",
                             p.name,
-                            100.0 * MASS_BAND
+                            percent(MASS_BAND)
                         )
                     },
                 ),

@@ -11,7 +11,7 @@ use crate::convert::gas::{
 use crate::convert::through::{HolesOnGas, ThroughTrain};
 use crate::convert::{ConvertInput, HighestSupply, ToGas};
 use crate::injector::size::DrillChoice;
-use crate::quantity::show::{Show, Units, show, signed};
+use crate::quantity::show::{Show, Units, number, show, signed};
 use crate::quantity::{AbsolutePressure, Kind};
 use crate::report::Report;
 use crate::report::record::{Row, record, table, table_of};
@@ -269,9 +269,9 @@ fn interchange(ratio: f64) -> String {
         );
     }
     format!(
-        "Wobbe index {off} %: not interchangeable; {:.2} times the drop or {:.2} times the hole diameter, far from choking",
-        pressure_factor(ratio).value,
-        diameter_factor(ratio).value
+        "Wobbe index {off} %: not interchangeable; {} times the drop or {} times the hole diameter, far from choking",
+        number(pressure_factor(ratio).value),
+        number(diameter_factor(ratio).value)
     )
 }
 

@@ -12,7 +12,7 @@ use crate::convert::hazards::Hazard;
 use crate::convert::lines::{LineOption, Lines};
 use crate::convert::{ConvertError, ConvertInput, LiquidSystem, MassItem, ToLiquid};
 use crate::flow::valve::Passage;
-use crate::quantity::show::{Show, Units, show};
+use crate::quantity::show::{Show, Units, number, percent, show};
 use crate::quantity::{AbsolutePressure, Kind};
 use crate::report::Report;
 use crate::report::record::{Raw, Row, record, table};
@@ -79,7 +79,7 @@ record! {
         fuel_filled_kg: Mass = t.filled(time), "Fuel filled", note "5 % stays behind: our choice";
         (hottest_density): Density = t.hottest_density, "Density on the hottest day";
         volume_m3: Volume = t.volume(time), "Volume",
-            note format!("{:.0} % full on the hottest day: our choice", 100.0 * FULL_ON_HOTTEST);
+            note format!("{} full on the hottest day: our choice", percent(FULL_ON_HOTTEST));
         (diameter): Length = diameter, "Diameter, as a cylinder";
         (length): Length = length, "Length";
         dry_mass_kg: Row(Banded) = banded(&dry), "Mass, empty" => Mass = dry.value,
@@ -109,7 +109,7 @@ record! {
             note "0.25 kg and 80 W/kg: our choice; weigh it", band (mass.low, mass.high);
         battery_energy_j: Energy = battery.map(|b| b.energy), "Battery energy taken out";
         battery_mass_kg: Row(Banded) = pack.as_ref().map(banded), "Battery mass" => Mass = pack.map(|m| m.value),
-            note format!("{:.0} % of its energy used", 100.0 * BATTERY_USABLE),
+            note format!("{} of its energy used", percent(BATTERY_USABLE)),
             band (pack.map(|m| m.low), pack.map(|m| m.high));
     }
 
@@ -276,7 +276,7 @@ pub fn liquid(
     spray::vaporiser(report, plan);
     report.facts("Tank", Tank::row(&plan.tank).facts());
     pump(report, plan);
-    lines(report, plan);
+    lines(report, plan, input.units);
     valve(report, plan);
     stands::light_off(report, plan);
     stands::suction(report, plan);
@@ -333,10 +333,10 @@ fn gas_holes(report: &mut Report, plan: &ToLiquid, units: Units) {
         return;
     };
     let mut text = format!(
-        "At {} {} drives the liquid through all holes; {:.0} % of the chamber pressure would be wanted against surges, and a Weber number of {LEAST_WEBER} for jets instead of drips. Surface tension alone holds back {} at a hole",
+        "At {} {} drives the liquid through all holes; {} of the chamber pressure would be wanted against surges, and a Weber number of {LEAST_WEBER} for jets instead of drips. Surface tension alone holds back {} at a hole",
         lowest.duty,
         lowest.drop.show(units),
-        100.0 * LEAST_STIFFNESS,
+        percent(LEAST_STIFFNESS),
         against.capillary.show(units),
     );
     if let Some(head) = against.across_ring {
@@ -347,8 +347,8 @@ fn gas_holes(report: &mut Report, plan: &ToLiquid, units: Units) {
     }
     if let Some(area) = against.area_over_nozzles {
         text = format!(
-            "{text}. They have {:.0} times the area of the nozzles proposed here",
-            area.value
+            "{text}. They have {} times the area of the nozzles proposed here",
+            number(area.value)
         );
     }
     report.paragraph(heading, format!("{text}."));
@@ -369,7 +369,7 @@ fn pump(report: &mut Report, plan: &ToLiquid) {
     report.facts("Pump and battery", row.facts());
 }
 
-fn lines(report: &mut Report, plan: &ToLiquid) {
+fn lines(report: &mut Report, plan: &ToLiquid, units: Units) {
     let lines = &plan.lines;
     for why in lines
         .options
@@ -383,8 +383,9 @@ fn lines(report: &mut Report, plan: &ToLiquid) {
     let row = LinesOf::row(lines);
     report.table("Line bores", table(row.rows("options")));
     report.assume(format!(
-        "the line is {:.2} m of drawn stainless tube with 1 mm wall and six elbows ({}); the narrowest with at most a tenth of the nozzles' drop on the coldest day is taken",
-        lines.length.value, lines.length_from
+        "the line is {} of drawn stainless tube with 1 mm wall and six elbows ({}); the narrowest with at most a tenth of the nozzles' drop on the coldest day is taken",
+        lines.length.show(units),
+        lines.length_from
     ));
 }
 
@@ -403,8 +404,10 @@ fn valve(report: &mut Report, plan: &ToLiquid) {
     report.table("Metering valve by IEC 60534-2-1", table(&rows));
     if let Some((least, most)) = valve.range() {
         report.remark(format!(
-            "The metering valve needs Kv {least:.2e} to {most:.2e} m³/h, {:.1} to 1.",
-            most / least
+            "The metering valve needs Kv {} to {} m³/h, {} to 1.",
+            number(least),
+            number(most),
+            number(most / least)
         ));
     }
 }

@@ -6,7 +6,7 @@ use crate::convert::nozzle::{DropsAt, NozzleKind, NozzleOption};
 use crate::convert::vaporiser::{RingOnVapour, VaporiserPlan};
 use crate::convert::{ConvertInput, ToLiquid};
 use crate::flow::atomize::DropSize;
-use crate::quantity::show::{Show, Units, significant};
+use crate::quantity::show::{Show, Units, percent, significant};
 use crate::quantity::{Kind, Length, Time};
 use crate::report::record::{Row, or_why, or_words, record, table, table_of, within};
 use crate::report::{Column, Fact, Report, Value};
@@ -354,8 +354,8 @@ pub(super) fn evaporation(report: &mut Report, plan: &ToLiquid) {
     let heading = "How far drops fly before they are gone";
     report.table(heading, table_of(&zones, &ways));
     report.assume(format!(
-        "the evaporation constant of the d-squared law is good to {:.0} % [turns, godsave1953]; `still liquid` sums it over the spread of sizes",
-        100.0 * CONSTANT_BAND
+        "the evaporation constant of the d-squared law is good to {} [turns, godsave1953]; `still liquid` sums it over the spread of sizes",
+        percent(CONSTANT_BAND)
     ));
 }
 

@@ -5,7 +5,7 @@ use crate::convert::liquid::LiquidAt;
 use crate::convert::suction::{SuctionAt, SuctionPlan};
 use crate::convert::{SuctionLimit, ToLiquid};
 use crate::quantity::sentence::{Told, sentence};
-use crate::quantity::show::fixed;
+use crate::quantity::show::{fixed, number};
 use crate::quantity::{Kind, ZERO_CELSIUS_K};
 use crate::report::record::{Raw, record, table};
 use crate::report::{Fact, Report};
@@ -66,7 +66,7 @@ record! {
     /// Suction and vapour lock.
     Suction(s: &SuctionPlan)
     with {
-        bore = s.bore.map_or_else(|| "no bore found".to_owned(), |b| format!("1 m of {:.0} mm bore", b.value * 1e3));
+        bore = s.bore.map_or_else(|| "no bore found".to_owned(), |b| format!("1 m of {} mm bore", number(b.value * 1e3)));
         (at, not_below) = match s.limit {
             SuctionLimit::At(t) => (Some(t), None),
             SuctionLimit::NotBelow(t) => (None, Some(t)),

@@ -184,7 +184,7 @@ impl Page {
         let models = match (model(report).join("; "), report.burnt.join(" and ")) {
             (none, _) if none.is_empty() => None,
             (models, fuels) if fuels.is_empty() => Some(models),
-            (models, fuels) => Some(format!("{fuels} by {}", uncapital(&models))),
+            (models, fuels) => Some(format!("{fuels} by {models}")),
         };
         let parts: Vec<String> = models.into_iter().chain(counts).collect();
         let text = match parts.as_slice() {
@@ -195,13 +195,6 @@ impl Page {
         self.line("");
         self.paragraph("", &text);
     }
-}
-
-/// Words inside a sentence.
-fn uncapital(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(|c| c.to_ascii_lowercase());
-    first.into_iter().chain(letters).collect()
 }
 
 /// The models that it was worked out with, without their sources.

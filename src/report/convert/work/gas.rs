@@ -33,7 +33,7 @@ fn holes(work: &mut Work<'_>, plan: &ToGas) {
             let wobbe = off.map_or(String::new(), |off| {
                 format!(
                     ": the Wobbe index changes by {} %",
-                    crate::quantity::show::signed(100.0 * off, 1)
+                    crate::quantity::show::signed(100.0 * off)
                 )
             });
             let near = off.is_some_and(|off| off.abs() <= SAME_WOBBE);
