@@ -202,7 +202,7 @@ fn decay(
     } else {
         (
             LeakVerdict::CannotTell,
-            Some("what the readings may be off by hides the leak that it should find"),
+            Some("the error of its readings hides the leak that it should find"),
         )
     };
     let leak = |v: Volume, pa: f64| leak_of_drop(pascals_difference(pa), v, t1, hold_time);

@@ -15,7 +15,7 @@ rule! {
     /// ## Why it matters
     /// A coil too weak for the pressure does not lift the seat. A spring too weak for it does not put the seat down.
     /// ## What to do
-    /// Fit a valve that opens and closes against it, or a relief valve that keeps the pressure below it.
+    /// Fit a valve that works against it, or a relief valve that keeps the pressure below.
     "TRN017", "beyond-differential", Train, [Warning], given("max_differential")
 }
 
@@ -44,12 +44,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
             _ if at_rest > most.pascals() => (at_rest, "With the flow stopped".to_owned()),
             Some((regulator, e)) => (
                 e.pressure.pascals() - air,
-                format!("If {} fails open", regulator.name),
+                format!("If the {} fails open", regulator.name),
             ),
             None => continue,
         };
         if against > most.pascals() * super::ROUNDING {
-            v.says(format!("{when}, {{measured}} stands against {{it}}, which works against {{limit}} at most: it may not open or close."))
+            v.says(format!("{when}, {{measured}} stands against {{it}}, made for {{limit}}: it may not open or close."))
                 .source(Source::of_part(&part.name, "max_differential"))
                 .find(
                     solved::part_path(&part.name),

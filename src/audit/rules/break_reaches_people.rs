@@ -1,4 +1,4 @@
-//! A line torn off whose jet can burn where other people are.
+//! A full-bore break whose jet can burn where other people are.
 
 use super::{leak_plan, people_distance, worst_break};
 use crate::audit::rule::rule;
@@ -24,8 +24,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     let (broken, reach) = worst_break(plan, v)?;
     if distance < reach {
         v.says(format!(
-                "If {broken} breaks full-bore, its jet can burn out to {{limit}}; other people stand at {{measured}}."
-            )).advice(format!("Keep people farther off, or limit the flow before {broken}.")).find("site.people_distance", (Kind::Length, distance.value), Limit::at_least(Kind::Length, reach.value));
+                "If the {broken} breaks full-bore, its jet can burn out to {{limit}}; other people stand at {{measured}}."
+            )).advice(format!("Keep people farther off, or limit the flow before the {broken}.")).find("site.people_distance", (Kind::Length, distance.value), Limit::at_least(Kind::Length, reach.value));
     }
     Some(())
 }

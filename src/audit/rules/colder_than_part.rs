@@ -16,7 +16,7 @@ rule! {
     /// ## Why it matters
     /// Rubber hardens and no longer seals. Some metals turn brittle. The leak comes on the coldest morning.
     /// ## What to do
-    /// Fit a part rated for that cold, or keep the rig warmer and the tank from chilling.
+    /// Fit a part rated for that cold, or keep it warmer. Keep the tank from chilling.
     "TRN006", "colder-than-part", Train, [Warning], given("min_temperature")
 }
 

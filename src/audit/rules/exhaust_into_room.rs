@@ -14,7 +14,8 @@ rule! {
     /// The fire uses up the oxygen of the room and fills it with carbon dioxide. Then it burns badly and makes carbon
     /// monoxide, which has no smell. Those in the room are overcome before they notice.
     /// ## What to do
-    /// Lead it outdoors by a duct that draws, away from doors, windows and the air inlet, or work in the open.
+    /// Lead the exhaust outdoors by a duct that draws, or work in the open. Keep its end away from doors, windows and
+    /// the air inlet.
     "SIT011", "exhaust-into-room", Site, [Danger, Warning],
     Choice("common practice; the code in force says which fires may do without a flue")
 }

@@ -94,7 +94,7 @@ fn find(s: &Solution<'_>, v: &mut Verdict, last: &ShutOff) {
             let t = seconds(last.fuel.value / flow);
             of_time(
                 t,
-                "Fuel behind {it} feeds the smallest duty for {measured} after it closes, over {limit}."
+                "Fuel behind {it} feeds the smallest duty for {measured} after it closes, over {limit}: it drips on after the stop."
                     .to_owned(),
             )
         });

@@ -1,6 +1,6 @@
 //! Fuel that runs on when power or signal fails, at any of the holes.
 
-use super::train_parts;
+use super::{fed, train_parts};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Verdict};
 use crate::leak::{Answer, Failure};
@@ -39,7 +39,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     }
     for (outlet, failures) in runs_on {
         let failures = failures.join(" or ");
-        let says = v.rule.says().replace("{outlet}", &format!("the {outlet}"));
+        let says = v.rule.says().replace("{outlet}", &fed(outlet));
         v.says(says.replace("{failures}", &failures)).find(
             "train",
             format!("fuel keeps flowing to {outlet} when {failures}"),

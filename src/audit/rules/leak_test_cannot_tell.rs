@@ -20,8 +20,7 @@ rule! {
     "LEK002", "leak-test-cannot-tell", Leak, [Warning], Choice("gas that comes in hides gas that goes out")
 }
 
-const FINER: &str =
-    "Hold longer, read the temperature at both ends, or use a finer gauge and write down its step.";
+const FINER: &str = "Hold longer, read both temperatures, or use a finer gauge and note its step.";
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let show =
@@ -40,7 +39,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     Limit::at_most(Kind::PressureDifference, sums.band.pascals()),
                 ),
             (LeakVerdict::CannotTell, Some(sums)) => v
-                .says(format!("{test} lost {{measured}}, against {{limit}}, and cannot tell a leak: {because}."))
+                .says(format!("{test} lost {{measured}} and cannot tell a leak of {{limit}}: {because}."))
                 .source(Source::Unconfirmed("en161"))
                 .advice(FINER)
                 .find(

@@ -8,7 +8,8 @@ use crate::quantity::show::show_digits;
 
 rule! {
     /// ## Finding
-    /// A leak test states a volume of {measured}; its parts hold {limit}: its leak is off by as much.
+    /// A leak test states a volume of {measured}, and its parts hold {limit}: its leak comes out wrong by the same
+    /// factor.
     /// ## What it checks
     /// Stated volume of each leak test against that of its parts: from half of what they give to twice what they can
     /// hold, with parts of unknown volume counted as thirty bores long. The test is then judged with the volume of
@@ -34,7 +35,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             format!("{own} to {}", show(volumes.most.value))
         };
         let says = format!(
-            "{} states {{measured}}, and its parts hold {{limit}}: its leak is off by as much.",
+            "{} states {{measured}}, and its parts hold {{limit}}: its leak comes out wrong by the same factor.",
             tested("leak test", &judged.record.label)
         );
         v.says(says).find(

@@ -17,8 +17,7 @@ rule! {
     /// What flows before the flame stands goes off at once. At full rate that is several times as much as at a
     /// light-up rate, and the burner lights with a bang.
     /// ## What to do
-    /// Light up with a third of the largest duty or less: on a pilot, on a throttle stop, or as a first duty of its
-    /// own.
+    /// Light up with a third of the largest duty or less. Use a pilot, a throttle stop, or a first duty of its own.
     "SHU016", "light-up-at-full-rate", Shutdown, [Warning, Caution],
     Choice("three quarters of the largest duty; common practice lights at a third or less, no source")
 }

@@ -33,7 +33,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     }
     let (broken, reach) = worst_break(plan, v)?;
     if distance < reach {
-        v.says(format!("If {broken} breaks full-bore, gas that can burn reaches out to {{limit}}; a pit or drain lies at {{measured}}.")).find("site.low_point_distance", (Kind::Length, distance.value), Limit::at_least(Kind::Length, reach.value));
+        v.says(format!("If the {broken} breaks full-bore, gas that can burn reaches out to {{limit}}; a pit or drain lies at {{measured}}.")).find("site.low_point_distance", (Kind::Length, distance.value), Limit::at_least(Kind::Length, reach.value));
     }
     Some(())
 }

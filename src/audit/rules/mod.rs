@@ -187,6 +187,7 @@ use crate::leak::{LeakJudgement, TestPlan, TrappedSection};
 use crate::quantity::show::fixed;
 use crate::quantity::{HeatFluxDensity, Kind, Length};
 use crate::train::Part;
+use crate::train::plan::INJECTOR;
 use crate::train::rig::Date;
 
 /// A figure that is found by search, or comes back from another, may be off by this and still be at its limit.
@@ -363,6 +364,12 @@ fn zoned(label: &str) -> String {
     } else {
         format!("from {label}")
     }
+}
+
+/// What an outlet of the train feeds, in words.
+fn fed(outlet: &str) -> String {
+    let what = if outlet == INJECTOR { "burner" } else { outlet };
+    format!("the {what}")
 }
 
 /// Names in a sentence: four at most, then how many more.

@@ -5,7 +5,7 @@ use crate::train::rig::Setting;
 
 rule! {
     /// ## Finding
-    /// No carbon monoxide alarm is on in the room: it has no smell, and it takes away judgement first.
+    /// No carbon monoxide alarm is on in the room: the gas has no smell and takes away judgement first.
     /// ## What it checks
     /// Whether a carbon monoxide alarm is on where the rig stands indoors.
     /// ## Why it matters

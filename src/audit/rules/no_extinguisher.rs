@@ -8,7 +8,7 @@ use crate::train::rig::Extinguisher;
 
 rule! {
     /// ## Finding
-    /// No fire extinguisher is at hand for what burns on after the fuel is shut.
+    /// No fire extinguisher is at hand: what burns on after the fuel is shut is left to burn.
     /// ## What it checks
     /// Whether a fire extinguisher is at hand, of a kind that serves here.
     /// ## Why it matters

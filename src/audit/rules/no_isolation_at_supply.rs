@@ -7,13 +7,13 @@ use crate::train::{Actuation, Part, PartKind};
 
 rule! {
     /// ## Finding
-    /// No hand valve stands before {it}: without power nothing closes there, and nothing behind can be worked on.
+    /// No hand valve stands before {it}: nothing behind can be shut off by hand or worked on.
     /// ## What it checks
     /// Whether a hand valve stands on every supply before the first hose, regulator or shut-off valve.
     /// ## Why it matters
     /// It is the one closure that needs neither power nor thought. Without it nothing behind can be worked on.
     /// ## What to do
-    /// Keep the cylinder valve, or fit a ball valve first in line, where a hand reaches it clear of the flame.
+    /// Fit a hand valve first in line, or keep the cylinder valve. A hand has to reach it clear of the flame.
     "SHU014", "no-isolation-at-supply", Shutdown, [Warning], Choice("codes ask for a manual valve at the supply")
 }
 

@@ -69,7 +69,7 @@ fn old(s: &Solution<'_>, v: &mut Verdict, record: &Placed) {
     if age > MOST_DAYS {
         let test = tested(method(record), &record.label);
         v.says(format!(
-            "{test} was made {{measured}} before the test day, over {{limit}}: joints work loose since."
+            "{test} was made {{measured}} before the test day, over {{limit}}: joints work loose in that time."
         ))
             .advice("Test again after the last spanner was on the rig.")
             .find(
@@ -108,7 +108,7 @@ fn low(s: &Solution<'_>, v: &mut Verdict, record: &Placed) {
             Source::Choice(
                 "1.5 times its working pressure and 207 mbar at least: what fuel-gas codes ask of new piping, from memory",
             ),
-            "Test at that pressure the next time: this test passed its working pressure only.",
+            "Test at that pressure the next time.",
             "{Test} stood at {measured}, and codes ask for {limit}, 1.5 times its working pressure or 207 mbar.".to_owned(),
         )
     } else {

@@ -9,8 +9,7 @@ use crate::train::rig::{Date, Device};
 
 rule! {
     /// ## Finding
-    /// The {device} last tried {measured} ago, over {limit}: a stuck or bridged one looks like one with nothing to
-    /// do.
+    /// The {device} last tried {measured} ago, over {limit}: a stuck or bridged one looks just the same.
     /// ## What it checks
     /// Date of the last proof test (`[[proof_tests]]`) of every device that the file says shuts the fuel, on the test
     /// day, against a year: a usual interval, common practice, no source. Devices without a date are one finding
@@ -38,7 +37,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let without: Vec<&str> = without.map(|(device, _)| device.words()).collect();
     if !without.is_empty() {
         let says = format!(
-            "No proof test is dated for {}: a stuck or bridged one looks like one with nothing to do.",
+            "No proof test is dated for {}: a stuck or bridged one looks just the same.",
             few(&without)
         );
         v.says(says)

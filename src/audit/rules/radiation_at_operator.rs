@@ -18,7 +18,7 @@ rule! {
     /// At 4.73 kW/m2 a person in working clothes has time for a brief act only, and the shut-off may lie towards the
     /// flame.
     /// ## What to do
-    /// Stand farther off or behind a screen, with the shut-off there, or fit an excess-flow valve.
+    /// Stand farther off or behind a screen, with the shut-off there. Fit an excess-flow valve.
     "LEK013", "radiation-at-operator", Leak, [Warning, Caution], Published("api521")
 }
 
@@ -40,15 +40,18 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     });
     if let Some((what, found, limit)) = over {
         let place = if near {
-            format!(" at {}", s.show(Kind::Length, distance.value))
+            format!("the operator at {}", s.show(Kind::Length, distance.value))
         } else {
-            String::new()
+            "the operator".to_owned()
         };
         let says = if limit > 0 {
-            v.rule.says().replace("{What}", &capital(&what))
+            v.rule
+                .says()
+                .replace("{What}", &capital(&what))
+                .replace("the operator", &place)
         } else {
             let what = capital(&what);
-            format!("{what}, once lit, puts {{measured}} on the operator, over {{limit}}.")
+            format!("{what}, once lit, puts {{measured}} on {place}, over {{limit}}.")
         };
         v.signal(if near || limit > 0 {
             Signal::Warning
@@ -58,7 +61,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         .says(says)
         .find(
             "site.operator_distance",
-            s.worded(Kind::HeatFlux, found, |x| format!("{x}{place}")),
+            (Kind::HeatFlux, found),
             Limit::at_most(Kind::HeatFlux, THRESHOLDS[limit].level_w_m2),
         );
     } else if near {

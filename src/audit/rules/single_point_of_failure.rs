@@ -1,13 +1,13 @@
 //! One part that, stuck open, keeps the fuel running whatever else fails.
 
-use super::{few, train_parts};
+use super::{fed, train_parts};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Verdict};
 use crate::train::Part;
 
 rule! {
     /// ## Finding
-    /// If {it} sticks open, fuel keeps flowing to {outlets} after any of these: {failures}.
+    /// If {it} sticks open, fuel keeps flowing to {outlets} {failures}.
     /// ## What it checks
     /// Every failure (power, signal, flame, air, fuel pressure, emergency stop) together with each shut-off valve
     /// stuck open in turn: whether the fuel of every branch still stops. What the rule on single shut-off valves says
@@ -49,8 +49,15 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         if told == Some(part) || shared.iter().any(|p| p.name == part) {
             continue;
         }
-        let says = v.rule.says().replace("{outlets}", &few(&outlets));
-        v.says(says.replace("{failures}", &few(&failures))).find(
+        let told: Vec<String> = outlets.iter().map(|o| fed(o)).collect();
+        let told = told.join(" and ");
+        let when = match failures.as_slice() {
+            ["emergency stop"] => "after an emergency stop".to_owned(),
+            one_or_two if one_or_two.len() < 3 => format!("when {}", one_or_two.join(" or ")),
+            many => format!("in {} kinds of failure", many.len()),
+        };
+        let says = v.rule.says().replace("{outlets}", &told);
+        v.says(says.replace("{failures}", &when)).find(
             format!("train.{part}"),
             format!(
                 "stuck open, it keeps fuel flowing to {}: {}",

@@ -8,7 +8,7 @@ use crate::quantity::show::significant;
 
 rule! {
     /// ## Finding
-    /// If {it} sticks open, the burner gets {measured} of fuel{rich}, over {limit}: it burns too hot or too rich.
+    /// If {it} sticks open, the burner gets {measured} of fuel, over {limit}{rich}: it burns too hot or too rich.
     /// ## What it checks
     /// Flow to the injector with a regulator stuck wide open and the throttle as at the largest duty, against 1.5
     /// times what that duty wants, unless a switch shuts the fuel at high pressure or the regulator has a slam-shut.
@@ -42,7 +42,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let limit = MOST * stuck.wanted.value;
         if fed.flow.value > limit {
             let rich = fed.equivalence_ratio.map_or_else(String::new, |x| {
-                format!(" at an equivalence ratio of {}", significant(x.value, 3))
+                format!(", at an equivalence ratio of {}", significant(x.value, 3))
             });
             let says = v.rule.says().replace("{rich}", &rich);
             v.says(says).find(

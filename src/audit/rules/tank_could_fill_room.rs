@@ -10,8 +10,8 @@ use crate::train::rig::Setting;
 
 rule! {
     /// ## Finding
-    /// All the fuel of the tank makes {measured} of gas in half the room, over the lower limit of {limit}: lit, it
-    /// kills those in it.
+    /// All the fuel of the tank fills half the room to {measured}, over the lower limit of {limit}: lit, it kills
+    /// those in it.
     /// ## What it checks
     /// Where the tank stands indoors: all its fuel as vapour in half the room, against the lower flammability limit.
     /// ## Why it matters

@@ -48,7 +48,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let torn = first_line(s).and_then(|line| plan.breaks.iter().find(|b| b.part == line));
     let torn = torn.filter(|b| b.excess_flow.as_ref().is_none_or(|e| !e.closes));
     let torn = torn.and_then(|b| {
-        let what = format!("a full-bore break of {}", b.part);
+        let what = format!("a full-bore break of the {}", b.part);
         Some((what, b.effect.as_ref().ok()?))
     });
     let reach = joints

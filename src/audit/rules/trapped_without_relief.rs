@@ -55,7 +55,7 @@ fn kelvin_to_rating(section: &TrappedSection) -> Option<f64> {
 
 fn find(s: &Solution<'_>, v: &mut Verdict, section: &TrappedSection) {
     let mut says = format!(
-        "Valves can shut liquid in from {} with no relief valve",
+        "Liquid shut in from {} has no relief valve",
         section.section.label()
     );
     if let Some(Ok(h)) = &section.heating {

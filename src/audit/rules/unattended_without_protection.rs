@@ -8,7 +8,7 @@ use crate::train::rig::Ignition;
 
 rule! {
     /// ## Finding
-    /// The rig burns with nobody near {devices}: nobody hears the flame go out, smells gas or presses the stop.
+    /// The rig burns unattended {devices}: nobody hears the flame go out or smells gas.
     /// ## What it checks
     /// A rig that burns unattended (`controls.unattended`): ignition without a hand, a flame detector, lock-out,
     /// proof of air, cut-offs for low and high fuel pressure and for too high a temperature. What the file does not
@@ -31,7 +31,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         .map(|_| controls.has_flame_detector());
     let devices = [
         (
-            "ignition without a hand",
+            "automatic ignition",
             Some(controls.ignition != Some(Ignition::Hand)),
         ),
         ("flame detector", detector),
@@ -62,9 +62,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let count = |n: usize| f64::from(u32::try_from(n).unwrap_or(u32::MAX));
     let told = match (denied.as_slice(), unsaid.as_slice()) {
         (denied, []) => format!("without {}", few(denied)),
-        ([], unsaid) => format!("and does not state {}", few(unsaid)),
+        ([], unsaid) => format!("with {} not stated", few(unsaid)),
         (denied, unsaid) => format!(
-            "without {}, and does not state {}",
+            "without {}, and with {} not stated",
             few(denied),
             few(unsaid)
         ),

@@ -7,7 +7,7 @@ use crate::quantity::Kind;
 
 rule! {
     /// ## Finding
-    /// Valves are proved at each start, and {measured} by itself: there is nothing to prove without {limit}.
+    /// Valves are proved at each start, but {measured} by itself: there is nothing to prove without {limit}.
     /// ## What it checks
     /// Valve proving (`controls.valve_proving`) against the number of shut-off valves in series, since it shuts gas
     /// in between two; and a burner of more than 1200 kW, or one that burns unattended, whose file says that it has

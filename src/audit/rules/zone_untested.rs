@@ -144,13 +144,15 @@ fn told(s: &Solution<'_>, reached: &Reached<'_>) -> String {
         format!(" of {}", few(&names))
     };
     let what = if soaped {
-        format!("{joints} joint{plural}{of} soaped but never held under pressure")
+        let verb = if joints == 1 { "was" } else { "were" };
+        format!("{joints} joint{plural}{of} {verb} soaped but never held under pressure")
     } else {
         format!("no leak test reached {joints} joint{plural}{of}")
     };
-    format!(
-        "{what}, {} at {}",
-        zoned(&zone.label()),
-        s.gauge(zone.at_rest)
-    )
+    let (place, pressure) = (zoned(&zone.label()), s.gauge(zone.at_rest));
+    if of.is_empty() {
+        format!("{what} {place}, at {pressure}")
+    } else {
+        format!("{what}, {place} at {pressure}")
+    }
 }

@@ -87,10 +87,19 @@ impl LeakPlan {
     pub fn worst_lasting(&self) -> Option<(String, &Effect)> {
         let joints = (0..JOINT_LEAKS.len())
             .filter_map(|size| self.worst_joint(size))
-            .map(|(j, e)| (format!("a {} at {}", j.size_name(), j.level.from), e));
+            .map(|(j, e)| {
+                (
+                    format!(
+                        "a {} at the {}",
+                        j.size_name().replace(", ", " of "),
+                        j.level.from
+                    ),
+                    e,
+                )
+            });
         let breaks = self
             .worst_open_break()
-            .map(|(b, e)| (format!("a full-bore break of {}", b.part), e));
+            .map(|(b, e)| (format!("a full-bore break of the {}", b.part), e));
         joints.chain(breaks).max_by(|a, b| {
             let flow = |e: &Effect| e.release.flow.value;
             flow(a.1).total_cmp(&flow(b.1))
