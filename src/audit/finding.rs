@@ -34,6 +34,25 @@ pub struct Finding {
     pub advice: String,
 }
 
+impl Finding {
+    /// What it says: subject, figure, limit, consequence; then its other places.
+    pub fn sentence(&self, units: Units) -> String {
+        let (measured, limit) = (self.measured.show(units), self.limit.bare(units));
+        filled(&self.says, &self.subject, &measured, &limit) + &others(&self.places)
+    }
+}
+
+/// The other places of a finding, as a sentence behind its own.
+fn others(places: &[String]) -> String {
+    let names = places.iter().skip(1).map(|at| at.rsplit('.').next());
+    let names: Vec<String> = names.flatten().map(|name| name.replace('_', " ")).collect();
+    match names.len() {
+        0 => String::new(),
+        1..=3 => format!(" Also at {}.", names.join(", ")),
+        n => format!(" Also at {n} more places."),
+    }
+}
+
 /// A sentence with its places filled: `{it}` is the subject, `{measured}` the figure, `{limit}` what it is held
 /// against. A place with a capital begins a sentence: `{It}`, `{Measured}`.
 pub fn filled(template: &str, subject: &str, measured: &str, limit: &str) -> String {
@@ -54,7 +73,7 @@ pub fn filled(template: &str, subject: &str, measured: &str, limit: &str) -> Str
 }
 
 /// A subject inside a sentence: a part by its kind and name, or by its name alone where that says the kind.
-fn of_subject(subject: &str) -> String {
+pub(crate) fn of_subject(subject: &str) -> String {
     let Some((kind, name)) = subject.split_once(" `") else {
         return format!("the {subject}");
     };

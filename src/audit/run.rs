@@ -152,7 +152,7 @@ fn audit_by(solution: &Solution<'_>, wanted: impl Fn(&Rule) -> bool) -> Audit {
 fn add(findings: &mut Vec<Finding>, new: Finding) {
     let duty = |f: &Finding| f.at.starts_with("duties.");
     let same = |old: &&mut Finding| {
-        let alike = old.measured == new.measured && old.limit == new.limit;
+        let alike = old.measured == new.measured && old.limit == new.limit && old.says == new.says;
         let one_cause = old.cause.is_some() && old.cause == new.cause;
         let together = alike || one_cause || duty(old) && duty(&new);
         old.id == new.id && old.advice == new.advice && together

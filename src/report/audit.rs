@@ -5,7 +5,7 @@ use super::outcome::count;
 use super::record::{Row, record, table, table_of};
 use super::{Block, Lines, Report, Table};
 use crate::audit::essential;
-use crate::audit::finding::{filled, title};
+use crate::audit::finding::title;
 use crate::audit::solution::AsFed;
 use crate::audit::{Audit, DutySolution, Missing, NotChecked, Signal, Solution, Suppressed};
 use crate::combustion::flame::Flame;
@@ -454,17 +454,6 @@ fn not_checked(audit: &Audit) -> Table {
     table(&rows.into_iter().map(row).collect::<Vec<_>>())
 }
 
-/// The other places of a finding, as a sentence behind its own.
-fn others(places: &[String]) -> String {
-    let names = places.iter().skip(1).map(|at| at.rsplit('.').next());
-    let names: Vec<String> = names.flatten().map(|name| name.replace('_', " ")).collect();
-    match names.len() {
-        0 => String::new(),
-        1..=3 => format!(" Also at {}.", names.join(", ")),
-        n => format!(" Also at {n} more places."),
-    }
-}
-
 /// A finding as texts, with its figures for machines.
 fn shown(
     f: &crate::audit::Finding,
@@ -477,13 +466,12 @@ fn shown(
         0 | 1 => String::new(),
         _ => format!("; also at {}", f.places[1..].join(", ")),
     };
-    let [also_there, measured_alone] = [others(&f.places), f.measured.show(units)];
-    let said = filled(&f.says, &f.subject, &measured_alone, &f.limit.bare(units));
+    let measured_alone = f.measured.show(units);
     Finding {
         id: f.id.to_owned(),
         name: f.name.to_owned(),
         title: title(f.name),
-        sentence: format!("{said}{also_there}"),
+        sentence: f.sentence(units),
         signal: f.signal,
         measured: format!("{measured_alone}{also}"),
         limit: f.limit.show(units),
