@@ -1,21 +1,25 @@
 //! A duty that draws more vapour than the heat from the surroundings can keep up.
 
 use super::solved;
+use crate::audit::finding::capital;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// The duty draws {measured} from one cylinder, whose sustainable draw is {limit}: the tank chills, and the duty
+    /// ends early.
     /// ## What it checks
-    /// Draw of each duty from one cylinder, against the draw at which the cylinder settles just warm
-    /// enough for the duty.
+    /// Draw of each duty from one cylinder against its sustainable draw: the one at which the cylinder settles just
+    /// warm enough for the duty.
     /// ## Why it matters
-    /// Above it the tank lives on the heat of its own liquid and wall: the duty ends after a time that
-    /// the run plan shows, and frost on the wall makes it shorter.
+    /// Above it the tank lives on the heat of its own liquid and wall: the duty ends after a time that the run plan
+    /// shows, and frost on the wall makes it shorter.
     /// ## What to do
-    /// Keep such runs short, or use more cylinders, a larger one, a water bath, or liquid draw.
+    /// Keep such runs short, use more cylinders or a larger one, a water bath, or liquid draw.
     "SUP005", "draw-above-sustainable", Supply, [Notice],
-    Choice("heat balance of the tank at rest; convection by published correlations, within 25 %")
+    Choice("steady-state heat balance of the tank; convection by published correlations, within 25 %")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
@@ -37,11 +41,17 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         .max_by(|a, b| (a.1 / a.2).total_cmp(&(b.1 / b.2)))
     {
         let names: Vec<&str> = above.iter().map(|d| d.0).collect();
-        v.find(
+        let (duties, verb) = match names.len() {
+            1 => (solved::of_duties(&names), "draws"),
+            _ => (solved::of_duties(&names), "draw up to"),
+        };
+        let says = format!(
+            "{} {verb} {{measured}} from one cylinder, whose sustainable draw is {{limit}}: the tank chills until it cannot feed the duty.",
+            capital(&duties)
+        );
+        v.says(says).find(
             "tank",
-            s.worded(Kind::MassRate, *draw, |x| {
-                format!("{x} from one cylinder, at most, in {}", names.join(", "))
-            }),
+            (Kind::MassRate, *draw),
             Limit::at_most(Kind::MassRate, *steady),
         );
     }

@@ -6,14 +6,16 @@ use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::pascals_absolute;
 
 rule! {
+    /// ## Finding
+    /// {It} falls to {measured}; below {limit} leaks and open valves draw air into the train.
     /// ## What it checks
     /// Lowest pressure of the tank, at the start and during the run plan, against that of the air.
     /// ## Why it matters
-    /// A tank below the pressure of the air draws air in through every leak and every valve left open:
-    /// then there is fuel and air inside the train.
+    /// A tank below the pressure of the air draws air in through every leak and every valve left open: then fuel and
+    /// air stand inside the train.
     /// ## What to do
-    /// Stop before; keep the tank warmer or use a fuel of higher vapour pressure. Purge before it is
-    /// lit again.
+    /// Stop the run before that, keep the tank warmer, or use a fuel of higher vapour pressure. Purge the train before
+    /// it is lit again.
     "TNK010", "tank-below-air-pressure", Tank, [Warning],
     Choice("air gets in where the pressure is below that of the air")
 }

@@ -8,15 +8,17 @@ use crate::train::ways::at_rest;
 use crate::train::{Part, PartKind, VentsTo};
 
 rule! {
+    /// ## Finding
+    /// {It} does not blow off to where its fuel does no harm.
     /// ## What it checks
     /// Where relief valves and vents of regulators blow off (`vents_to`): into the room, for a rig or part indoors; oil
-    /// anywhere but back; back to a tank or a suction line that stands at the pressure the relief valve opens at, or above
-    /// it; and round the pump alone.
+    /// anywhere but back; back to a tank or a suction line that stands at the pressure the relief valve opens at, or
+    /// above it; and round the pump alone.
     /// ## Why it matters
-    /// A relief valve that opens beside the fire feeds it; one that blows against a pressure as high as its own never
+    /// A relief valve that opens beside the fire feeds it. One that blows against a pressure as high as its own never
     /// opens.
     /// ## What to do
-    /// Pipe it outdoors, away from doors, drains and air inlets; liquid back to a tank without pressure.
+    /// Pipe it outdoors, away from doors, drains and air inlets; pipe liquid back to a tank without pressure.
     "REG009", "blows-off-amiss", Regulator, [Warning, Caution],
     Choice("a relief valve opens against less than it holds; common practice, no source")
 }
@@ -38,15 +40,16 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         };
         match (to, relief) {
             (VentsTo::Room, Some(_)) if oil && indoors => {
-                let found = "blows off into the room, where the fire is";
-                spilt(v, part, Signal::Warning, found);
+                let says = "{It} blows oil off into the room, and feeds the fire.";
+                spilt(v, part, Signal::Warning, ("blows off into the room", says));
             }
             (VentsTo::Outdoors, Some(_)) if oil => {
+                let says = "{It} blows oil off onto the ground outdoors, not back into its tank.";
                 spilt(
                     v,
                     part,
                     Signal::Caution,
-                    "blows off onto the ground outdoors",
+                    ("blows off onto the ground", says),
                 );
             }
             (VentsTo::Room, _) if indoors => into_the_room(v, part, relief.is_some()),
@@ -61,7 +64,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             } else {
                 let name = &part.name;
                 v.not_checked(format!(
-                    "{name}: said to lead back into a suction line, and there is none"
+                    "{name} is said to lead back into a suction line, and there is none"
                 ));
             }
         }
@@ -75,28 +78,28 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         };
         if let Some(back) = back.filter(|back| *back >= set) {
             v.advice(if oil {
-                "lead it to a tank without pressure"
+                "Lead it to a tank without pressure"
             } else {
-                "lead it outdoors, or to a tank without pressure"
+                "Lead it outdoors, or to a tank without pressure"
             })
+            .says("{It} is set to {measured} and blows against {limit}: it never opens.")
             .find(
                 solved::part_path(&part.name),
-                s.gauged(set, |x| format!("opens at {x}")),
-                Limit::AtLeast(s.gauged(back, |x| {
-                    format!("above {x}, the pressure it blows against")
-                })),
+                s.pressure(set),
+                Limit::AtLeast(s.pressure(back)),
             );
         }
     }
 }
 
 /// Oil that blows off anywhere but into its tank.
-fn spilt(v: &mut Verdict, part: &Part, signal: Signal, found: &str) {
+fn spilt(v: &mut Verdict, part: &Part, signal: Signal, (found, says): (&str, &'static str)) {
     v.signal(signal)
         .source(Source::Choice(
             "oil that blows off runs back to its tank; common practice, no source",
         ))
-        .advice("pipe it back to the tank, above the level of the oil")
+        .advice("Pipe it back to the tank, above the level of the oil")
+        .says(says)
         .find(
             solved::part_path(&part.name),
             found,
@@ -105,30 +108,31 @@ fn spilt(v: &mut Verdict, part: &Part, signal: Signal, found: &str) {
 }
 
 fn into_the_room(v: &mut Verdict, part: &Part, relief: bool) {
-    v.signal(if relief {
-        Signal::Warning
+    let (signal, found, says) = if relief {
+        let says = "{It} blows off into the room, and feeds the fire.";
+        (Signal::Warning, "blows off into the room", says)
     } else {
-        Signal::Caution
-    })
-    .source(Source::Choice(
-        "what blows off goes where nothing lights it; common practice, no source",
-    ))
-    .advice("pipe it outdoors, away from doors, drains and air inlets")
-    .find(
-        solved::part_path(&part.name),
-        if relief {
-            "blows off into the room, where the fire is"
-        } else {
-            "its vent opens into the room, and lets gas out if the diaphragm tears"
-        },
-        Limit::Should("a pipe into the open"),
-    );
+        let says =
+            "The vent of {it} opens into the room, and lets gas out there if the diaphragm tears.";
+        (Signal::Caution, "its vent opens into the room", says)
+    };
+    v.signal(signal)
+        .source(Source::Choice(
+            "what blows off goes where nothing lights it; common practice, no source",
+        ))
+        .advice("Pipe it outdoors, away from doors, drains and air inlets")
+        .says(says)
+        .find(
+            solved::part_path(&part.name),
+            found,
+            Limit::Should("a pipe into the open"),
+        );
 }
 
 fn round_the_pump(v: &mut Verdict, part: &Part) {
     v.signal(Signal::Caution).source(Source::Choice(
             "oil that goes round carries its heat away in the tank; common practice, no source",
-        )).advice("lead it back to the tank, or stop the pump when the valves shut").find(solved::part_path(&part.name), "leads back into the suction: while the valves are shut the power of the pump goes round in little oil, and heats it", Limit::Should("a way back to the tank, or a pump that stops with the valves"));
+        )).advice("Lead it back to the tank, or stop the pump when the valves shut").says("{It} leads back into the suction: while the valves are shut, the power of the pump heats the little oil that goes round.").find(solved::part_path(&part.name), "leads back into the suction", Limit::Should("a way back to the tank, or a pump that stops with the valves"));
 }
 
 /// Whether a pump stands on a way of a part.

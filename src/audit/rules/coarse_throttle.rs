@@ -6,13 +6,16 @@ use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// One step of {it} changes the flow by {measured}, over {limit}: the mixture cannot be set closer, and a
+    /// controller hunts.
     /// ## What it checks
     /// Change of flow for one step of the throttle's drive at each duty, against 2 %.
     /// ## Why it matters
-    /// Below that the mixture can only be set beside where it should be, and a controller hunts between
+    /// With coarser steps the mixture can only be set to one side of where it should be, and a controller hunts between
     /// two steps.
     /// ## What to do
-    /// A drive with more steps, a smaller valve, or an equal-percentage one.
+    /// Fit a drive with more steps, a smaller valve, or an equal-percentage one.
     "VLV001", "coarse-throttle", Valve, [Notice], Choice("well inside the 10 % that the holes are uncertain by")
 }
 
@@ -30,13 +33,18 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         .filter_map(steps)
         .max_by(|a, b| a.0.total_cmp(&b.0));
     let Some((step, duty)) = worst else {
-        v.not_checked(format!("{name} gives no `steps`, or no duty can be set"));
+        v.not_checked(format!(
+            "{name} does not give `steps`, or no duty can be set"
+        ));
         return;
     };
     if step > MOST {
-        v.find(
+        let says = format!(
+            "One step of {{it}} changes the flow of duty {duty} by {{measured}}, over {{limit}}: the mixture cannot be set closer, and a controller hunts."
+        );
+        v.says(says).find(
             solved::part_path(name),
-            s.worded(Kind::Ratio, step, |x| format!("{x} for a step in {duty}")),
+            (Kind::Ratio, step),
             Limit::at_most(Kind::Ratio, MOST),
         );
     }

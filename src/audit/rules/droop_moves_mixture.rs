@@ -6,17 +6,18 @@ use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// The droop of {it} takes {measured} off the flow between the duties, over {limit}: the mixture moves with the
+    /// throttle left alone.
     /// ## What it checks
-    /// Pressure behind the last regulator at the duty with the least flow and at that with the most:
-    /// what its fall does to the flow at a throttle that is left alone, against 10 %. Flow goes with
-    /// the absolute pressure where the throttle is choked, and with the root of the drop where it is
-    /// not.
+    /// Pressure behind the last regulator at the duty with the least flow and at the one with the most: what its droop
+    /// does to the flow at an unchanged throttle, against 10 %. Flow goes with the absolute pressure where the throttle
+    /// is choked, and with the root of the drop where it is not.
     /// ## Why it matters
     /// A throttle set by its scale, or a mixture tuned at one duty, is off at the others by as much as
     /// the regulator droops.
     /// ## What to do
-    /// A regulator with less droop at this flow, or a throttle that is set by a measured flow and not
-    /// by its scale.
+    /// Fit a regulator with less droop at this flow, or set the throttle by a measured flow and not by its scale.
     "REG004", "droop-moves-mixture", Regulator, [Notice], Choice("as much as the holes themselves are uncertain by")
 }
 
@@ -28,7 +29,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     let Some((regulator, _)) = s.last_set_pressure() else {
-        v.not_checked("there is no regulator");
+        v.not_checked("the train has no regulator");
         return;
     };
     let mut behind: Vec<(f64, f64, f64, bool, &str)> = Vec::new();
@@ -52,7 +53,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let least = behind.iter().min_by(|a, b| a.0.total_cmp(&b.0));
     let most = behind.iter().max_by(|a, b| a.0.total_cmp(&b.0));
     let (Some(least), Some(most)) = (least, most) else {
-        v.not_checked("no duty is solved");
+        v.not_checked("the train is not solved for any duty");
         return;
     };
     let change = if least.3 {
@@ -61,14 +62,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         1.0 - ((most.1 - least.2).max(0.0) / (least.1 - least.2)).sqrt()
     };
     if change > MOST {
-        v.find(
+        let says = format!(
+            "At one throttle opening the droop of {{it}} takes {{measured}} off the flow from duty {} to {}, over {{limit}}: the mixture moves.",
+            least.4, most.4
+        );
+        v.says(says).find(
             solved::part_path(&regulator.name),
-            s.worded(Kind::Ratio, change, |x| {
-                format!(
-                    "{x} less flow at the same opening in {} than in {}",
-                    most.4, least.4
-                )
-            }),
+            (Kind::Ratio, change),
             Limit::at_most(Kind::Ratio, MOST),
         );
     }

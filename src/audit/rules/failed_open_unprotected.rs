@@ -8,6 +8,8 @@ use crate::train::Part;
 use crate::train::protection::{Exposed, FailedOpen, KeptBy, failed_open};
 
 rule! {
+    /// ## Finding
+    /// If the regulator before it fails open, {it} sees {measured}; it is rated for {limit} and nothing protects it.
     /// ## What it checks
     /// One regulator at a time failed wide open while the others hold: rating of every part behind it, and highest
     /// inlet pressure of the next regulator, against the pressure before it (of the supply as it starts and on the
@@ -15,11 +17,11 @@ rule! {
     /// closes. A relief valve counts for what no valve can shut off from it. A high-pressure cut-off counts behind the last
     /// regulator, where its switch stands, for what is behind the first shut-off valve that it closes.
     /// ## Why it matters
-    /// A seat that does not close, for dirt or ice, puts the pressure of the tank on parts made for a
-    /// tenth of it.
+    /// A seat that does not close, for dirt or ice, puts the pressure of the tank on parts made for a tenth of it.
     /// ## What to do
-    /// A relief behind the regulator, vented outdoors, with no valve between it and what it protects; or a slam-shut; or
-    /// a shut-off valve on the tank side for the high-pressure cut-off to close; or parts rated for the tank.
+    /// Fit a relief valve behind the regulator, vented outdoors, with no valve between it and what it protects. Or a
+    /// slam-shut, or a shut-off valve on the tank side for the high-pressure cut-off to close, or parts rated for the
+    /// tank.
     "REG006", "failed-open-regulator-unprotected", Regulator, [Warning], given("max_pressure")
 }
 
@@ -57,21 +59,42 @@ fn find(s: &Solution<'_>, v: &mut Verdict, failed: &FailedOpen<'_>, weak: &[&Exp
     };
     let others = match weak.len() - 1 {
         0 => String::new(),
-        1 => format!("; {} is rated below it too", weak[1].part.name),
-        n => format!("; {n} more parts are rated below it"),
+        1 => format!(
+            " The rating of {} is too low too.",
+            solved::named(s, &weak[1].part.name)
+        ),
+        n => format!(" The ratings of {n} more parts are too low too."),
     };
     let name = &weakest.part.name;
-    let shut = weakest
-        .shut_from
-        .map_or_else(String::new, |(relief, valve)| {
-            format!(" with {} shut between it and {}", valve.name, relief.name)
-        });
+    let protects = weakest.shut_from.map_or_else(
+        || "nothing protects it".to_owned(),
+        |(relief, valve)| format!("`{}` can shut it off from `{}`", valve.name, relief.name),
+    );
+    let says = format!(
+        "If {} fails open, {{it}} sees {{measured}}; it is rated for {{limit}} and {protects}.{others}",
+        solved::named(s, &failed.regulator.name)
+    );
     let behind = failed.parts.iter().any(|e| e.cut_off.is_some());
-    v.source(Source::of_part(name, key)).advice(if !shut.is_empty() {
-            "move the relief valve to the regulator's side of the valve, or use a part rated for it"
-        } else if behind {
-            "a relief valve or a slam-shut, or a part rated for it: the high-pressure switch closes a valve that stands behind this part"
-        } else {
-            "a relief behind the regulator, a high-pressure cut-off that closes a valve before it, or parts rated for it"
-        }).find(solved::part_path(name), s.gauged(weakest.pressure, |x| format!("{x} if `{}` fails open{shut}{others}", failed.regulator.name)), Limit::AtMost(s.pressure(rating)));
+    let pressure = s.gauge(weakest.pressure);
+    let advice = if weakest.shut_from.is_some() {
+        format!(
+            "Move the relief valve to the regulator's side of the valve, or rate the part for {pressure}"
+        )
+    } else if behind {
+        format!(
+            "Fit a relief valve or slam-shut, or a part rated for {pressure}: the valve that the high-pressure switch shuts stands behind this part"
+        )
+    } else {
+        format!(
+            "Fit a relief valve behind the regulator, or parts rated for {pressure}. Or a high-pressure cut-off that shuts a valve before it"
+        )
+    };
+    v.source(Source::of_part(name, key))
+        .advice(advice)
+        .says(says)
+        .find(
+            solved::part_path(name),
+            s.pressure(weakest.pressure),
+            Limit::AtMost(s.pressure(rating)),
+        );
 }

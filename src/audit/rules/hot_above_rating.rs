@@ -6,6 +6,8 @@ use crate::audit::{Limit, Signal, Solution, Verdict};
 use crate::quantity::pascals_absolute;
 
 rule! {
+    /// ## Finding
+    /// {It} reaches {measured} on the hottest day and is rated for {limit}: it may burst.
     /// ## What it checks
     /// Pressure of the tank on the hottest day of the site, 20 K warmer in the sun, liquid-full or not, or of the gas over a
     /// liquid, against its rated pressure. A liquid-full tank stands no higher than its relief valve opens at, and an overfilled one is judged
@@ -13,15 +15,16 @@ rule! {
     /// ## Why it matters
     /// A tank above its rating may burst, and its contents then burn as one cloud.
     /// ## What to do
-    /// Do not put this fuel in this tank: another tank, or a fuel of lower vapour pressure. Shade helps
-    /// only while it stands there.
+    /// Do not put this fuel in this tank: use a tank rated for it, or a fuel of lower vapour pressure. Shade helps only
+    /// while it is there.
     "TNK004", "hottest-day-above-rating", Tank, [Danger, Warning], given("tank.rating")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     if s.rig.says_none("tank.rating") {
         v.signal(Signal::Warning)
-            .advice("a tank that is marked for the pressure it holds")
+            .advice("Use a tank that is marked for the pressure it holds")
+            .says("{It} has no pressure rating marked on it: nobody can tell whether it may burst on the hottest day.")
             .find(
                 "tank.rating",
                 "no rating is marked on it",
@@ -32,12 +35,20 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     if let Some(tank) = s.rig.supply.tank()
         && let (Some(pad), Some(limit)) = (s.pad(), tank.rating)
     {
-        let (hot, shown) = solved::pad_when_hot(s, tank, pad);
+        let (hot, when) = solved::pad_when_hot(s, tank, pad);
         // what a warm day adds, the relief valve lets go: then it is that which opens
         let relieved = pad <= limit && tank.relief_pressure.is_some_and(|p| p <= limit);
         if hot > limit && !relieved {
-            v.advice("less gas pressure over the liquid, or a tank made for it")
-                .find("tank.pressure", shown, Limit::AtMost(s.pressure(limit)));
+            let says = format!(
+                "The gas in {{it}} reaches {{measured}} {when}, and the tank is rated for {{limit}}: it may burst."
+            );
+            v.advice("Put less gas pressure over the liquid, or use a tank made for it")
+                .says(says)
+                .find(
+                    "tank.pressure",
+                    s.pressure(hot),
+                    Limit::AtMost(s.pressure(limit)),
+                );
         }
         return;
     }
@@ -45,7 +56,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     let Some(margin) = hot.to_rating else {
-        v.not_checked("the tank gives no `rating`");
+        v.not_checked("the rig file does not give `tank.rating`");
         return;
     };
     let limit = pascals_absolute(hot.pressure.pascals() + margin.pascals());
@@ -56,11 +67,17 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         _ => hot.pressure,
     };
     if pressure > limit {
-        v.advice("another tank, or a fuel of lower vapour pressure")
-            .find(
-                "tank.rating",
-                s.gauged(pressure, |x| format!("{x} {}", solved::hottest_day(s))),
-                Limit::AtMost(s.pressure(limit)),
-            );
+        let when = solved::hottest_day(s);
+        let says =
+            format!("{{It}} reaches {{measured}} {when} and is rated for {{limit}}: it may burst.");
+        let advice = format!(
+            "Use a tank rated for {} or more, or a fuel of lower vapour pressure",
+            s.gauge(pressure)
+        );
+        v.advice(advice).says(says).find(
+            "tank.rating",
+            s.pressure(pressure),
+            Limit::AtMost(s.pressure(limit)),
+        );
     }
 }

@@ -6,12 +6,15 @@ use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// Liquid fills {measured} of {it}; above {limit} it is carried into the train, and the flame grows many times
+    /// over.
     /// ## What it checks
-    /// Share of the volume that is liquid when vapour is to be drawn, at the temperature it starts with
-    /// and on the hottest day. Where less would be well, the rule on overfilled tanks says so.
+    /// Share of the volume that is liquid when vapour is to be drawn, at the temperature it starts with and on the
+    /// hottest day. Where the filling limit would cure it, the rule on overfilled tanks says so.
     /// ## Why it matters
-    /// Boiling liquid swells and splashes. Close under the valve it is carried into a train made for
-    /// vapour, boils there, and the flame grows many times over.
+    /// Boiling liquid swells and splashes. Close under the valve it is carried into a train made for vapour, boils
+    /// there, and the flame grows many times over.
     /// ## What to do
     /// Start with less in the tank, or draw slowly until the level has fallen.
     "TNK007", "liquid-carry-over", Tank, [Danger, Warning],
@@ -32,20 +35,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     match tank.at_limit.as_ref().map_or(&tank.start, |l| &l.start) {
         Ok(contents) if contents.liquid_volume.value > MOST * ROUNDING => v
             .signal(Signal::Warning)
-            .advice("start with less in the tank")
+            .advice("Start with less in the tank, or draw slowly until the level has fallen")
             .find(
                 "tank",
-                s.worded(Kind::Ratio, contents.liquid_volume.value, |x| {
-                    format!("{x} of the volume is liquid")
-                }),
+                (Kind::Ratio, contents.liquid_volume.value),
                 Limit::at_most(Kind::Ratio, MOST),
             ),
         Ok(_) => {}
         Err(why) => v
             .source(Source::Choice(
-                "a tank without vapour gives liquid, and its pressure knows no bound",
+                "a tank without vapour gives liquid, and its pressure has no bound",
             ))
-            .advice("correct the charge; if it is right, have fuel taken out before anything else")
+            .advice("Correct the charge; if it is right, have fuel taken out before anything else")
+            .says("{It} has no room for vapour, so it gives liquid: {measured}.")
             .find(
                 "tank",
                 Measured::Text(why.clone()),

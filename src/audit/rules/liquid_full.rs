@@ -7,12 +7,15 @@ use crate::quantity::Kind;
 use crate::train::rig::supply::SUN_K;
 
 rule! {
+    /// ## Finding
+    /// {It} is liquid-full at {measured}; the hottest day with sun brings {limit}, and then its relief valve throws
+    /// liquid or its wall gives.
     /// ## What it checks
-    /// Temperature at which the charge fills the whole tank with liquid, against the hottest day and 20
-    /// K of sun on top of it. Where less would be well, the rule on overfilled tanks says so.
+    /// Temperature at which the charge fills the whole tank with liquid, against the hottest day and 20 K of sun on top
+    /// of it. Where the filling limit would cure it, the rule on overfilled tanks says so.
     /// ## Why it matters
-    /// A tank without room for vapour gains several bar with every kelvin: the relief throws liquid, or
-    /// the wall gives.
+    /// A tank without room for vapour gains several bar with every kelvin. The relief valve throws liquid, or the wall
+    /// gives.
     /// ## What to do
     /// Fill less, to the limit of the code in force, and shade the tank.
     "TNK003", "liquid-full-when-warm", Tank, [Danger, Warning],
@@ -41,9 +44,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         )
         .find(
             "tank",
-            s.worded(Kind::Temperature, full.value, |x| {
-                format!("liquid-full at {x}")
-            }),
+            (Kind::Temperature, full.value),
             Limit::at_least(Kind::Temperature, hottest.value + SUN_K),
         );
     }

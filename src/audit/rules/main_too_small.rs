@@ -6,10 +6,13 @@ use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// {It} takes {measured} and the main gives at most {limit}: it sags, and flames of other appliances on it may go
+    /// out.
     /// ## What it checks
-    /// Flow of the whole train at each duty against the most that the main is said to give.
+    /// Flow of the whole train at each duty against the largest flow that the main is said to give.
     /// ## Why it matters
-    /// A main asked for more sags, and every other appliance on it sags too; their flames may go out.
+    /// A main that is asked for more sags. So does every other appliance on it, and their flames may go out.
     /// ## What to do
     /// Ask the supplier for a larger service, or run less.
     "SUP006", "main-too-small", Supply, [Notice], given("mains.max_flow")

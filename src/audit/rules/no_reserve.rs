@@ -2,17 +2,19 @@
 
 use super::solved;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Measured, Solution, Verdict};
+use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// {It} needs a flow coefficient of {measured}; nine tenths of its open one are {limit}, so the duty may not be
+    /// reached.
     /// ## What it checks
     /// Flow coefficient that each duty needs against that of the open throttle, less a tenth.
     /// ## Why it matters
-    /// Holes, regulators and valves come out up to a tenth below their figures: the duty is then not
-    /// reached.
+    /// Holes, regulators and valves come out up to a tenth below their figures, and then the duty is not reached.
     /// ## What to do
-    /// The next larger valve.
+    /// Fit the next larger valve.
     "VLV004", "throttle-too-small", Valve, [Notice],
     Choice("a tenth for what holes, regulators and valves come out below their figures")
 }
@@ -26,32 +28,31 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     let valve = s.rig.train.part(name).and_then(|p| p.kind.valve());
     let Some(valve) = valve else {
-        v.not_checked("the throttle is no valve");
+        v.not_checked("the throttle is not a valve");
         return;
     };
     let most = RESERVE * valve.full_open.kv();
     for duty in &study.duties {
         let Some(kv) = duty.kv else {
             v.not_checked(format!(
-                "{}: no flow coefficient gives it its flow",
+                "{}: no flow coefficient of the throttle gives it its flow",
                 duty.duty
             ));
             continue;
         };
         if kv.kv() > most {
-            v.find(
-                solved::part_path(name),
-                (
-                    Kind::FlowCoefficient,
-                    kv.kv(),
-                    format!("Kv {:.3} m3/h needed in {}", kv.kv(), duty.duty),
-                ),
-                Limit::AtMost(Measured::Worded(
-                    Kind::FlowCoefficient,
-                    most,
-                    format!("{most:.3} m3/h, nine tenths of the open valve"),
-                )),
+            let says = format!(
+                "Duty {} needs {{measured}} of {{it}}, and nine tenths of the open valve are {{limit}}: the duty may not be reached.",
+                duty.duty
             );
+            let larger = s.show(Kind::FlowCoefficient, kv.kv() / RESERVE);
+            v.advice(format!("Fit a valve of {larger} or more"))
+                .says(says)
+                .find(
+                    solved::part_path(name),
+                    (Kind::FlowCoefficient, kv.kv()),
+                    Limit::at_most(Kind::FlowCoefficient, most),
+                );
         }
     }
 }

@@ -8,6 +8,8 @@ use crate::quantity::{AbsolutePressure, Kind};
 use crate::tank::filling_check::FillingLimit;
 
 rule! {
+    /// ## Finding
+    /// {It} holds {measured} and may hold {limit}: the liquid is short of room to grow on a warm day.
     /// ## What it checks
     /// Mass of liquefied gas in the tank against the table of filling densities by specific gravity, with a
     /// hundredth for the scale; where the fuel is not in it, liquid on 80 % of the volume at 15 degC. A tenth too
@@ -17,8 +19,8 @@ rule! {
     /// Liquid grows by a sixth from a cold night to a hot day. Without room for it the tank is
     /// liquid-full, its relief throws liquid, or its wall gives.
     /// ## What to do
-    /// Take fuel out, by somebody with the equipment for it, before it warms up. The code in force sets
-    /// the limit; transport rules go by weight.
+    /// Keep it cool and away from any fire, and have fuel taken out before it warms up, by somebody with the equipment
+    /// for it. The code in force sets the limit; transport rules go by weight.
     "TNK002", "overfilled-tank", Tank, [Danger, Warning],
     Choice("room for a warm day and a slope; common practice, no source")
 }
@@ -35,8 +37,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     let filling = &tank.filling;
     if filling.limit().is_none() {
         v.not_checked(match &filling.limit_by_volume {
-            Err(why) => format!("there is no limit for this fuel: {why}"),
-            Ok(_) => "there is no limit for this fuel".to_owned(),
+            Err(why) => format!("the filling limit of this fuel is not known: {why}"),
+            Ok(_) => "the filling limit of this fuel is not known".to_owned(),
         });
         return None;
     }
@@ -56,33 +58,37 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         ),
         FillingLimit::ByWeight => Source::Published("wac296307"),
     })
-    .advice(
-        "close it, keep it cool and away from any fire, and have fuel taken out before it warms up",
-    )
+    .advice(format!(
+        "Close it, keep it cool and away from any fire, and have fuel taken out down to {}",
+        s.show(Kind::Mass, limit.value)
+    ))
+    .says(format!(
+        "{{It}} holds {{measured}} and may hold {{limit}}{}.",
+        what_follows(s, tank)
+    ))
     .find(
         "tank",
-        (Kind::Mass, filling.mass.value, what_follows(s, tank)),
+        (Kind::Mass, filling.mass.value),
         Limit::at_most(Kind::Mass, limit.value),
     );
     Some(())
 }
 
-/// The mass in an overfilled tank, and what comes of it.
+/// What comes of an overfilled tank.
 fn what_follows(s: &Solution<'_>, tank: &TankSolution) -> String {
-    let mut text = s.show(Kind::Mass, tank.filling.mass.value);
     if let Err(why) = &tank.start {
-        return format!("{text}: {why}");
+        return format!(": {why}");
     }
-    if let Some(full) = tank.filling.liquid_full {
-        let full = s.show(Kind::Temperature, full.value);
-        let relief = s.rig.supply.tank().and_then(|t| t.relief_pressure);
-        let then = match relief {
-            Some(p) => format!("its relief valve opens at {} and throws liquid", s.gauge(p)),
-            None => "it gains several bar with every kelvin".to_owned(),
-        };
-        text = format!("{text}, liquid-full at {full}: above that {then}");
-    }
-    text
+    let Some(full) = tank.filling.liquid_full else {
+        return ": the liquid is short of room to grow on a warm day".to_owned();
+    };
+    let full = s.show(Kind::Temperature, full.value);
+    let relief = s.rig.supply.tank().and_then(|t| t.relief_pressure);
+    let then = match relief {
+        Some(p) => format!("its relief valve opens at {} and throws liquid", s.gauge(p)),
+        None => "it gains several bar with every kelvin".to_owned(),
+    };
+    format!(": it is liquid-full at {full}, and above that {then}")
 }
 
 /// Most of its volume that a vented or pressed tank of liquid is filled with. Common practice, no source.
@@ -107,12 +113,11 @@ fn brim(s: &Solution<'_>, pad: AbsolutePressure, v: &mut Verdict) {
         } else {
             Signal::Warning
         })
-        .advice("take fuel out, or correct the charge in the file")
+        .advice("Take fuel out, or correct the charge in the file")
+        .says("Liquid fills {measured} of {it}, and {limit} at most leaves it room to grow on a warm day.")
         .find(
             "tank",
-            s.worded(Kind::Ratio, share, |x| {
-                format!("{x} of the volume is liquid")
-            }),
+            (Kind::Ratio, share),
             Limit::at_most(Kind::Ratio, BRIM),
         );
     }

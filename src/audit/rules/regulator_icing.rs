@@ -6,13 +6,16 @@ use crate::audit::{Limit, Signal, Solution, Verdict};
 use crate::train::{CheckKind, Part};
 
 rule! {
+    /// ## Finding
+    /// {It} cools the fuel to {measured}; below {limit} water in it freezes the seat open or shut, and frost blocks the
+    /// vent.
     /// ## What it checks
     /// Temperature of the fuel behind each regulator that cools it against 0 degC, the let-down being at constant
-    /// enthalpy: at each duty today, and at the largest and the smallest on the coldest day; that day alone, within what the regulator is
-    /// made for, is a notice.
+    /// enthalpy: at each duty today, and at the largest and the smallest on the coldest day. That day alone, within
+    /// what the regulator is made for, is a notice.
     /// ## Why it matters
-    /// Water in the fuel freezes in the seat and sticks it open or shut; outside, frost blocks the vent
-    /// over the diaphragm.
+    /// Water in the fuel freezes in the seat and holds it open or shut. Outside, frost blocks the vent over the
+    /// diaphragm.
     /// ## What to do
     /// Let down in two stages, warm the fuel before the regulator, or keep it dry; keep the vent of the
     /// regulator down and under cover.
@@ -38,9 +41,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 } else {
                     Signal::Notice
                 }).advice(if stages > 1 {
-                "warm the fuel before it, or keep it dry; keep its vent down and under cover"
+                "Warm the fuel before it or keep it dry. Keep its vent down and under cover"
             } else {
-                "let down in two stages, or warm the fuel before it; keep its vent down and under cover"
+                "Let down in two stages, or warm the fuel before it. Keep its vent down and under cover"
             }).find(found.at(), found.measured(s), Limit::AtLeast(found.limit(s)));
             v.because("the let-down cools it");
         }

@@ -7,16 +7,18 @@ use crate::flow::regulator::Regulator;
 use crate::train::{CheckKind, PartKind};
 
 rule! {
+    /// ## Finding
+    /// {It} gets {measured} {when} and needs {limit}: its seat stands open, and the swings of the tank reach the flame.
     /// ## What it checks
-    /// Inlet pressure of each regulator at each duty against the least its maker asks for, and whether
-    /// its seat stands wide open. The tank is as it starts; the run plan is looked at by SUP004. And, by the file alone,
-    /// the set pressure of each against that of the regulator before it: WARNING.
+    /// Inlet pressure of each regulator at each duty against the least its maker asks for, and whether its seat stands
+    /// wide open. The tank is as it starts; SUP004 looks at the run plan. And, by the file alone, the set pressure of
+    /// each against that of the regulator before it: WARNING.
     /// ## Why it matters
-    /// A regulator that is wide open passes the ups and downs of the tank on to the flame, and a second one guards
-    /// nothing if the first fails.
+    /// A regulator that is wide open passes the swings of the tank on to the flame, and a second one protects nothing
+    /// if the first fails.
     /// ## What to do
-    /// A warmer tank, a lower set pressure with larger holes, or a regulator for a lower inlet
-    /// pressure. Set each regulator below the one before it.
+    /// Keep the tank warmer, set a lower pressure with larger holes, or fit a regulator for a lower inlet pressure. Set
+    /// each regulator below the one before it.
     "REG001", "regulator-starved", Regulator, [Warning, Notice],
     Choice("a seat that stands wide open does not regulate")
 }
@@ -34,7 +36,18 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 && !idle.contains(&part.name.as_str())
             {
                 idle.push(&part.name);
-                v.source(Source::of_part(first, "set_pressure")).advice("set it below the regulator before it: as it is, it stands open and guards nothing if that one fails").find(solved::part_path(&part.name), s.gauged(r.set_pressure, |x| format!("set to {x}")), Limit::AtMost(s.gauged(held.set_pressure, |x| format!("{x}, what `{first}` holds"))));
+                let says = format!(
+                    "{{It}} is set to {{measured}} and {} before it holds {{limit}}: it stands open, and protects nothing if that one fails.",
+                    solved::named(s, first)
+                );
+                v.source(Source::of_part(first, "set_pressure"))
+                    .advice(format!("Set it below {}", s.gauge(held.set_pressure)))
+                    .says(says)
+                    .find(
+                        solved::part_path(&part.name),
+                        s.pressure(r.set_pressure),
+                        Limit::AtMost(s.pressure(held.set_pressure)),
+                    );
             }
             before = Some((&part.name, r));
         }
@@ -46,12 +59,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         if idle.contains(&found.check.at.as_str()) {
             continue;
         }
+        let least = match s.rig.train.part(&found.check.at).map(|p| &p.kind) {
+            Some(PartKind::Regulator(r)) => r.min_inlet,
+            _ => None,
+        };
+        let by_inlet = least.is_some_and(|p| p.pascals().total_cmp(&found.check.limit).is_eq());
+        let says = if by_inlet {
+            v.rule.says()
+        } else {
+            "{It} holds {measured} {when}, not {limit}: its seat stands wide open, and the swings of the tank reach the flame.".to_owned()
+        };
         v.source(found.source("min_inlet", v))
             .signal(Signal::Notice)
-            .find(
-                found.at(),
-                found.measured(s),
-                Limit::AtLeast(found.limit(s)),
-            );
+            .says(says.replace("{when}", &found.when()))
+            .find(found.at(), found.figure(s), Limit::AtLeast(found.limit(s)));
     }
 }

@@ -9,17 +9,19 @@ use crate::quantity::{AbsolutePressure, Kind};
 use crate::train::{Part, PartKind, ways};
 
 rule! {
+    /// ## Finding
+    /// {It} opens at {measured} and sees {limit} with the flow stopped: it vents at every stop.
     /// ## What it checks
     /// Set pressure of every relief valve behind a regulator or pump: above the most that holds with the flow stopped,
-    /// full supply or nearly spent; of one before the regulator: above the highest pressure of the supply;
-    /// and no higher than the weakest part it protects, the next regulator among them. What it passes, for vapour, at
-    /// a tenth above set (gauge), through its bore with a discharge coefficient of 0.8 (our choice), against what the
-    /// regulator before it lets through wide open.
+    /// full supply or nearly spent; of one before the regulator: above the highest pressure of the supply; and not
+    /// higher than the weakest part it protects, the next regulator among them. What it passes, for vapour, at a tenth
+    /// above set (gauge), through its bore with a discharge coefficient of 0.8 (our choice), against what the regulator
+    /// before it lets through wide open.
     /// ## Why it matters
     /// One that opens at every stop vents fuel beside the fire until somebody plugs it. One that opens above the
-    /// weakest part protects nothing: that part is the relief.
+    /// weakest part protects nothing: that part gives first.
     /// ## What to do
-    /// Set it between lock-up and the weakest rating, with a tenth to either side; vent it outdoors.
+    /// Set it between lock-up pressure and the weakest rating, with a tenth to either side, and vent it outdoors.
     "REG008", "relief-behind-regulator", Regulator, [Warning],
     Choice("a relief valve stays shut in ordinary work; common practice, no source")
 }
@@ -40,29 +42,45 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     before_regulator(s, v, supply);
     for relief in relieved(s, supply) {
         if relief.set <= relief.held {
-            v.advice(match relief.weakest {
-                    Some((_, (rating, _))) if rating <= relief.held => {
-                        "no setting lies above the pressure with the flow stopped and below the weakest part: bring that pressure \
-                         down, or change that part"
-                    }
-                    _ if relief.fed_by.is_none() => {
-                        "set it above the pressure with the flow stopped and below the weakest part"
-                    }
-                    _ => "set it above the pressure with the flow stopped and below the weakest part, or mend the regulator's lock-up",
-                }).find(solved::part_path(&relief.valve.name), s.pressure(relief.set), Limit::AtLeast(s.gauged(relief.held, |x| format!("above {x}, with the flow stopped"))));
+            let held = s.gauge(relief.held);
+            let advice = match relief.weakest {
+                Some((weakest, (rating, _))) if rating <= relief.held => format!(
+                    "Bring the pressure with the flow stopped below {}, the rating of {}, or change that part",
+                    s.gauge(rating),
+                    solved::named(s, &weakest.name)
+                ),
+                Some((weakest, (rating, _))) => format!(
+                    "Set it above {held} and below {}, the rating of {}",
+                    s.gauge(rating),
+                    solved::named(s, &weakest.name)
+                ),
+                None if relief.fed_by.is_none() => format!("Set it above {held}"),
+                None => format!("Set it above {held}, or mend the regulator's lock-up"),
+            };
+            v.advice(advice).find(
+                solved::part_path(&relief.valve.name),
+                s.pressure(relief.set),
+                Limit::AtLeast(s.pressure(relief.held)),
+            );
         }
         passes_too_little(s, v, &relief);
         if let Some((weakest, (rating, key))) = relief.weakest
             && relief.set > rating
         {
+            let says = format!(
+                "{{It}} opens at {{measured}}; the weakest part that it protects, {}, is rated for {{limit}} and gives first.",
+                solved::named(s, &weakest.name)
+            );
             v.source(Source::of_part(&weakest.name, key))
-                .advice("set the relief valve below the weakest part, or change that part")
+                .advice(format!(
+                    "Set it to {} or less, or change that part",
+                    s.gauge(rating)
+                ))
+                .says(says)
                 .find(
                     solved::part_path(&relief.valve.name),
                     s.pressure(relief.set),
-                    Limit::AtMost(
-                        s.gauged(rating, |x| format!("{x}, the rating of {}", weakest.name)),
-                    ),
+                    Limit::AtMost(s.pressure(rating)),
                 );
         }
     }
@@ -79,7 +97,13 @@ fn before_regulator(s: &Solution<'_>, v: &mut Verdict, supply: AbsolutePressure)
         if let PartKind::ReliefValve(relief) = &part.kind
             && relief.set_pressure <= supply
         {
-            v.advice("it blows at the pressure of the supply: put it behind the regulator that it protects against").find(solved::part_path(&part.name), s.pressure(relief.set_pressure), Limit::AtLeast(s.gauged(supply, |x| format!("above {x}, the highest pressure of the supply"))));
+            v.advice("Put it behind the regulator that it protects against")
+                .says("{It} opens at {measured} and the supply reaches {limit}: it vents at the pressure of the supply.")
+                .find(
+                    solved::part_path(&part.name),
+                    s.pressure(relief.set_pressure),
+                    Limit::AtLeast(s.pressure(supply)),
+                );
         }
     }
 }
@@ -106,25 +130,22 @@ fn passes_too_little(s: &Solution<'_>, v: &mut Verdict, relief: &Relieved<'_>) {
     match duty {
         Ok(duty) if duty.passes < duty.arrives => v
             .source(Source::Published("api520"))
-            .advice("a relief valve that passes what the regulator does wide open")
+            .advice(format!(
+                "Fit a relief valve with a bore of {} or more",
+                s.show(Kind::Length, duty.bore_needed.value)
+            ))
+            .says(format!(
+                "{{It}} passes {{measured}} at {} through its bore of {}; the regulator lets {{limit}} through wide open, so the pressure rises on.",
+                s.gauge(duty.relieving),
+                s.show(Kind::Length, bore.value)
+            ))
             .find(
                 solved::part_path(&relief.valve.name),
-                s.worded(Kind::MassRate, duty.passes.value, |x| {
-                    format!(
-                        "it passes {x} at {} through its bore of {}",
-                        s.gauge(duty.relieving),
-                        s.show(Kind::Length, bore.value)
-                    )
-                }),
-                Limit::AtLeast(s.worded(Kind::MassRate, duty.arrives.value, |x| {
-                    format!(
-                        "{x}, what the regulator lets through wide open, and a bore of {}",
-                        s.show(Kind::Length, duty.bore_needed.value)
-                    )
-                })),
+                (Kind::MassRate, duty.passes.value),
+                Limit::at_least(Kind::MassRate, duty.arrives.value),
             ),
         Ok(_) => {}
-        Err(why) => v.not_checked(format!("what {} has to pass: {why}", relief.valve.name)),
+        Err(why) => v.not_checked(format!("what {} has to pass is not known: {why}", relief.valve.name)),
     }
 }
 

@@ -3,19 +3,22 @@
 use super::solved;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Source, Verdict};
-use crate::quantity::{AbsolutePressure, Kind, pascals_absolute};
+use crate::quantity::{Kind, pascals_absolute};
 
 rule! {
+    /// ## Finding
+    /// The relief valve opens at {limit}; on the hottest day the tank stands at {measured}, so it vents fuel that a
+    /// flame may find.
     /// ## What it checks
-    /// Pressure of the tank as it starts, and on the hottest day of the site, 20 K warmer in the sun, liquid-full or not,
-    /// or of the gas over a liquid, against its relief set pressure. An overfilled tank is judged with its limit in it: it
-    /// has a rule of its own.
+    /// Pressure of the tank as it starts, and on the hottest day of the site, 20 K warmer in the sun, liquid-full or
+    /// not, or of the gas over a liquid, against the set pressure of its relief valve. An overfilled tank is judged
+    /// with its limit in it: it has a rule of its own.
     /// ## Why it matters
-    /// A relief that opens throws fuel where nobody expects it, may not seat again, and finds a flame
-    /// sooner or later.
+    /// A relief valve that opens throws fuel where nobody expects it, may not seat again, and finds a flame sooner or
+    /// later.
     /// ## What to do
-    /// Shade the tank, fill it less if it is liquid-full, or use a tank and relief made for this fuel.
-    /// Never plug or raise the relief.
+    /// Shade the tank, fill it less if it is liquid-full, or use a tank and relief valve made for this fuel. Never plug
+    /// the relief valve or raise its set pressure.
     "TNK005", "tank-relief-opens", Tank, [Warning, Danger, Caution], given("tank.relief_pressure")
 }
 
@@ -27,12 +30,26 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         && let (Some(pad), Some(limit)) = (s.pad(), tank.relief_pressure)
     {
         let air = s.rig.site.air_pressure.pascals();
-        let (hot, shown) = solved::pad_when_hot(s, tank, pad);
-        let near_pa = air + NEAR * (limit.pascals() - air);
+        let (hot, when) = solved::pad_when_hot(s, tank, pad);
+        let near = pascals_absolute(air + NEAR * (limit.pascals() - air));
         if hot >= limit {
-            v.advice("less gas pressure over the liquid: the relief valve must stay shut in ordinary work").find("tank.pressure", if pad >= limit { opens_today(s, pad) } else { shown }, Limit::AtMost(s.pressure(limit)));
-        } else if pad.pascals() > near_pa {
-            v.signal(Signal::Caution).source(Source::Choice("a tenth below where the relief valve opens, or it weeps; common practice, no source")).advice("less gas pressure over the liquid, or a relief valve set higher within the rating of the tank").find("tank.pressure", s.pressure(pad), Limit::AtMost(s.pressure(pascals_absolute(near_pa))));
+            let (stands, when) = if pad >= limit {
+                (pad, "today")
+            } else {
+                (hot, when.as_str())
+            };
+            let says = format!(
+                "The relief valve opens at {{limit}}; {when} the gas in the tank stands at {{measured}}, so it vents in ordinary work."
+            );
+            v.advice("Put less gas pressure over the liquid: the relief valve has to stay shut in ordinary work")
+                .says(says)
+                .find("tank.pressure", s.pressure(stands), Limit::AtMost(s.pressure(limit)));
+        } else if pad > near {
+            v.signal(Signal::Caution)
+                .source(Source::Choice("a tenth below where the relief valve opens, or it weeps; common practice, no source"))
+                .says("The gas in {it} stands at {measured}; above {limit}, a tenth below its set pressure, the relief valve weeps.")
+                .advice(format!("Put {} or less over the liquid, or fit a relief valve set higher, within the rating of the tank", s.gauge(near)))
+                .find("tank.pressure", s.pressure(pad), Limit::AtMost(s.pressure(near)));
         }
         return;
     }
@@ -40,39 +57,47 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     let Some(opens) = s.rig.supply.tank().and_then(|t| t.relief_pressure) else {
-        v.not_checked("the tank gives no `relief_pressure`");
+        v.not_checked("the rig file does not give `tank.relief_pressure`");
         return;
     };
     // what stands in the tank today: warmer days are no matter of then
     let start = s.tank().as_ref().ok().and_then(|t| t.start.as_ref().ok());
     if let Some(start) = start.filter(|c| c.pressure >= opens) {
         v.signal(Signal::Danger)
-            .advice("light nothing near it, and use a tank and relief made for this fuel")
+            .advice("Light nothing near it, and use a tank and relief valve made for this fuel")
+            .says("The relief valve opens at {limit} and the tank stands at {measured} today: it vents fuel that a flame may find.")
             .find(
                 "tank.relief_pressure",
-                opens_today(s, start.pressure),
+                s.pressure(start.pressure),
                 Limit::AtMost(s.pressure(opens)),
             );
     } else if hot.relief_opens() {
         let full = hot.liquid_full.filter(|_| hot.pressure <= opens);
-        v.advice("shade the tank, fill it less, or use a tank and relief made for this fuel")
+        let when = solved::hottest_day(s);
+        let (measured, says) = match full {
+            Some(t) => (
+                Measured::Worded(
+                    Kind::AbsolutePressure,
+                    hot.pressure.pascals(),
+                    format!("liquid-full at {}", s.show(Kind::Temperature, t.value)),
+                ),
+                format!(
+                    "The relief valve opens at {{limit}}; {when} the tank is past {{measured}}, so it throws liquid."
+                ),
+            ),
+            None => (
+                s.pressure(hot.pressure),
+                format!(
+                    "The relief valve opens at {{limit}}; {when} the tank stands at {{measured}}, so it vents fuel that a flame may find."
+                ),
+            ),
+        };
+        v.advice("Shade the tank, fill it less, or use a tank and relief valve made for this fuel")
+            .says(says)
             .find(
                 "tank.relief_pressure",
-                match full {
-                    Some(t) => Measured::Worded(
-                        Kind::AbsolutePressure,
-                        hot.pressure.pascals(),
-                        format!("liquid-full at {}", s.show(Kind::Temperature, t.value)),
-                    ),
-                    None => s.gauged(hot.pressure, |x| format!("{x} {}", solved::hottest_day(s))),
-                },
+                measured,
                 Limit::AtMost(s.pressure(opens)),
             );
     }
-}
-
-/// A pressure that the relief valve does not hold today.
-fn opens_today(s: &Solution<'_>, pressure: AbsolutePressure) -> Measured {
-    let text = format!("{} today", s.gauge(pressure));
-    Measured::Worded(Kind::AbsolutePressure, pressure.pascals(), text)
 }

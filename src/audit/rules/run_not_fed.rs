@@ -6,15 +6,17 @@ use crate::audit::{Limit, Solution, Source, Verdict};
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// The tank feeds the run for {measured} of {limit}: then its pressure is too low, or the fuel runs out.
     /// ## What it checks
-    /// The run plan, drawn from the tank step by step with the chill of the boiling liquid and the heat
-    /// that reaches it: when the pressure first falls below what a duty needs, or the fuel runs out.
+    /// The run plan, drawn from the tank step by step with the chill of the boiling liquid and the heat that reaches
+    /// it: when the pressure first falls below what a duty needs, or the fuel runs out.
     /// ## Why it matters
     /// A tank that feeds a duty when it is fresh may not feed it after half an hour: the liquid chills
     /// faster than the surroundings warm it.
     /// ## What to do
-    /// More cylinders side by side, a larger or warmer tank, a water bath, shorter runs with rests, or
-    /// liquid draw with a vaporiser; `fuelwright tank RIG` gives the number for each.
+    /// Put more cylinders side by side, use a larger or warmer tank or a water bath, rest between shorter runs, or draw
+    /// liquid through a vaporiser. `fuelwright tank RIG` gives the number for each.
     "SUP004", "run-not-fed", Supply, [Notice],
     Choice("balance of mass and heat of the tank; convection by published correlations, within 25 %")
 }
@@ -36,25 +38,18 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     let name = step.map_or("", |step| step.name.as_str());
     let needed = step
         .and_then(|step| step.lowest_pressure)
-        .map_or_else(String::new, |p| format!(", {} needed", s.gauge(p)));
-    v.find(
+        .map_or_else(String::new, |p| format!(", and {} is needed", s.gauge(p)));
+    let says = format!(
+        "After {{measured}} of the {{limit}} to run, in {name}: {}. The tank is at {} and {}{needed}.",
+        event.what.text(),
+        s.show(Kind::Temperature, event.contents.temperature.value),
+        s.gauge(event.contents.pressure),
+    );
+    let whole_s = outcome.schedule.duration_s();
+    v.says(says).find(
         if outcome.from_plan { "steps" } else { "duties" },
-        (
-            Kind::Time,
-            event.time.value,
-            format!(
-                "{} after {}, in {name}: {} at {}{needed}",
-                event.what.text(),
-                s.show(Kind::Time, event.time.value),
-                s.gauge(event.contents.pressure),
-                s.show(Kind::Temperature, event.contents.temperature.value),
-            ),
-        ),
-        Limit::of_words(
-            Kind::Time,
-            outcome.schedule.duration_s(),
-            "every step fed to its end",
-        ),
+        (Kind::Time, event.time.value),
+        Limit::of_words(Kind::Time, whole_s, s.show(Kind::Time, whole_s)),
     );
     Some(())
 }
@@ -78,7 +73,8 @@ fn plan_of_liquid(s: &Solution<'_>, v: &mut Verdict) {
     asked_kg *= f64::from(plan.repeats);
     if asked_kg > fuel.value {
         v.source(Source::Choice("the fuel in the tank, all of it"))
-            .advice("fill the tank, or shorten the plan")
+            .advice("Fill the tank, or shorten the plan")
+            .says("{It} of the run plan burn {measured} of fuel and the tank holds {limit}: it runs empty before the plan ends.")
             .find(
                 "steps",
                 (Kind::Mass, asked_kg),

@@ -1,6 +1,7 @@
 //! What rules read of the solved train and tank, and the words they read it in.
 
 use super::train_parts;
+use crate::audit::finding::of_subject;
 use crate::audit::solution::{RunOutcome, TankSolution};
 use crate::audit::{Limit, Measured, Solution, Source, Verdict};
 use crate::eos::EosError;
@@ -112,20 +113,18 @@ pub(super) fn pressure_when_hot(s: &Solution<'_>, v: &mut Verdict) -> Option<Abs
     Some(pascals_absolute(vapour_pa.min(relief_pa)))
 }
 
-/// Pressure of the gas over a liquid on the hottest day, with the words that show it: shut in, it grows with its
-/// temperature, is squeezed by the liquid that grows too, and has the vapour of the fuel on top (Dalton's law). A vented
-/// tank breathes.
+/// Pressure of the gas over a liquid on the hottest day, with words for when: shut in, it grows with its temperature, is
+/// squeezed by the liquid that grows too, and has the vapour of the fuel on top (Dalton's law). A vented tank breathes.
 pub(super) fn pad_when_hot(
     s: &Solution<'_>,
     tank: &TankSpec,
     pad: AbsolutePressure,
-) -> (AbsolutePressure, Measured) {
+) -> (AbsolutePressure, String) {
     let hot = shut_in_pad(s, tank, pad).filter(|hot| s.gauge(*hot) != s.gauge(pad));
-    let Some(hot) = hot else {
-        return (pad, s.pressure(pad));
-    };
-    let text = |x| format!("{x} {}, shut in", hottest_day(s));
-    (hot, s.gauged(hot, text))
+    match hot {
+        Some(hot) => (hot, format!("{}, shut in", hottest_day(s))),
+        None => (pad, "today".to_owned()),
+    }
 }
 
 /// Least share of a tank that is left to its gas in such a sum.
@@ -311,6 +310,10 @@ impl Remarked<'_> {
     fn worded(&self, text: String) -> Measured {
         Measured::Worded(self.check.kind.figure(), self.check.measured, text)
     }
+    /// The figure alone.
+    pub(super) fn figure(&self, s: &Solution<'_>) -> Measured {
+        self.worded(shown(s, self.check.kind.figure(), self.check.measured))
+    }
     /// The duties and the day in words: "at duty full", "at duties full and idle on the coldest day".
     pub(super) fn when(&self) -> String {
         let duties = match self.duties.as_slice() {
@@ -346,7 +349,7 @@ impl Remarked<'_> {
         let source = self.source(key, v);
         let says = v.rule.says();
         let measured = if says.contains("{when}") {
-            self.worded(shown(s, self.check.kind.figure(), self.check.measured))
+            self.figure(s)
         } else {
             self.measured(s)
         };
@@ -368,7 +371,7 @@ pub(super) struct AtRest<'s> {
     pub(super) part: &'s Part,
     pub(super) pressure: AbsolutePressure,
     /// Words for the day.
-    when: String,
+    pub(super) when: String,
 }
 
 impl AtRest<'_> {
@@ -403,6 +406,22 @@ pub(super) fn most_at_rest<'s>(s: &'s Solution<'_>, v: &mut Verdict) -> Vec<AtRe
         }
     }
     worst
+}
+
+/// Duties in a sentence: "duty full", "duties idle and full", "5 duties".
+pub(super) fn of_duties(names: &[&str]) -> String {
+    match names {
+        [one] => format!("duty {one}"),
+        [first @ .., last] if names.len() <= 3 => {
+            format!("duties {} and {last}", first.join(", "))
+        }
+        all => format!("{} duties", all.len()),
+    }
+}
+
+/// A part in a sentence: "the hose pigtail".
+pub(super) fn named(s: &Solution<'_>, part: &str) -> String {
+    of_subject(&s.subject(&part_path(part)))
 }
 
 /// Path of a part.

@@ -8,13 +8,15 @@ use crate::train::rig::Supply;
 use crate::train::{Part, PartKind};
 
 rule! {
+    /// ## Finding
+    /// {It} needs {measured} before the holes and the supply gives {limit}: no valve opening reaches the duty.
     /// ## What it checks
-    /// Pressure that each duty needs before the holes, against the set pressure of the last regulator,
-    /// or that of the pump, the main or the tank where there is no regulator. Losses between them come on top.
+    /// Pressure that each duty needs before the holes, against the set pressure of the last regulator, or that of the
+    /// pump, the main or the tank where there is no regulator. Losses between them come on top.
     /// ## Why it matters
-    /// A duty that needs more than the regulator is set to cannot be reached with any valve open.
+    /// A duty that needs more than the supply is set to is not reached with any valve open.
     /// ## What to do
-    /// Raise the pressure that the finding names within the ratings of what follows it, or use more or larger holes.
+    /// Raise the pressure that the finding names, within the ratings of what follows it, or drill more or larger holes.
     "SUP001", "supply-below-need", Supply, [Notice], given("set_pressure")
 }
 
@@ -23,35 +25,57 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.not_checked(why);
         return;
     }
-    let Some((what, at, available, advice)) = available(s, v) else {
+    let Some(gives) = available(s, v) else {
         return;
     };
-    for (name, injection) in injections(s, v) {
-        let needed_pa = injection.at_need.supply.pressure_pa;
-        if needed_pa > available.pascals() * ROUNDING {
-            v.source(Source::Input(at.clone().into()))
-                .advice(advice)
-                .find(
-                    duty_path(name),
-                    (
-                        Kind::AbsolutePressure,
-                        pascals_absolute(needed_pa).pascals(),
-                        format!("{} needed", s.gauge(pascals_absolute(needed_pa))),
-                    ),
-                    Limit::AtMost(s.gauged(available, |x| format!("{x} {what}"))),
-                );
-        }
+    let needs = injections(s, v)
+        .into_iter()
+        .map(|(name, i)| (name, i.at_need.supply.pressure_pa));
+    let least_pa = gives.pressure.pascals() * ROUNDING;
+    let short: Vec<(&str, f64)> = needs.filter(|(_, pa)| *pa > least_pa).collect();
+    let most_pa = short.iter().map(|(_, pa)| *pa).fold(0.0, f64::max);
+    let advice = gives
+        .advice
+        .replace("{needed}", &s.gauge(pascals_absolute(most_pa)));
+    for (name, needed_pa) in short {
+        let says = format!(
+            "{{It}} needs {{measured}} before the holes and {} {{limit}}: no valve opening reaches the duty.",
+            gives.what
+        );
+        v.source(Source::Input(gives.at.clone().into()))
+            .advice(advice.as_str())
+            .says(says)
+            .find(
+                duty_path(name),
+                s.pressure(pascals_absolute(needed_pa)),
+                Limit::AtMost(s.pressure(gives.pressure)),
+            );
     }
 }
 
-fn available(
-    s: &Solution<'_>,
-    v: &mut Verdict,
-) -> Option<(&'static str, String, AbsolutePressure, &'static str)> {
+/// What the supply gives before the holes at most.
+struct Gives {
+    /// In words: "the main gives".
+    what: &'static str,
+    at: String,
+    pressure: AbsolutePressure,
+    /// What to do, with `{needed}` for the most that a duty needs.
+    advice: &'static str,
+}
+
+fn available(s: &Solution<'_>, v: &mut Verdict) -> Option<Gives> {
+    let gives = |what, at, pressure, advice| {
+        Some(Gives {
+            what,
+            at,
+            pressure,
+            advice,
+        })
+    };
     if let Some((part, set)) = s.last_set_pressure() {
         let at = format!("train.{}.set_pressure", part.name);
-        let advice = "raise the set pressure within the ratings of what follows it, or use more or larger holes";
-        return Some(("set at the regulator", at, set, advice));
+        let advice = "Set the regulator above {needed}, within the ratings of what follows it, or drill more or larger holes";
+        return gives("the regulator is set to", at, set, advice);
     }
     let pumped = |p: &&Part| p.is_pump();
     if let Some(pump) = s.main_parts().into_iter().rev().find(pumped) {
@@ -60,22 +84,25 @@ fn available(
         };
         let at = format!("train.{}", pump.name);
         let outlet = law.against_closed(s.rig.site.air_pressure);
-        let advice =
-            "a higher pump pressure within the ratings of what follows it, or more or larger holes";
-        return Some(("behind the pump", at, outlet, advice));
+        let advice = "Pump to more than {needed}, within the ratings of what follows, or fit more or larger holes";
+        return gives("the pump gives", at, outlet, advice);
     }
     match &s.rig.supply {
-        Supply::Mains(mains) => Some((
-            "in the main",
+        Supply::Mains(mains) => gives(
+            "the main gives",
             "mains.pressure".to_owned(),
             mains.pressure,
-            "more or larger holes: the main gives no more",
-        )),
+            "Drill more or larger holes: the main gives no more",
+        ),
         Supply::Tank(tank) => {
             if let Some(pad) = s.pad() {
-                let advice =
-                    "more or larger holes, or more gas pressure if tank and parts are rated for it";
-                return Some(("in the tank", "tank.pressure".to_owned(), pad, advice));
+                let advice = "Drill more or larger holes, or put more than {needed} on the tank if tank and parts are rated for it";
+                return gives(
+                    "the tank stands at",
+                    "tank.pressure".to_owned(),
+                    pad,
+                    advice,
+                );
             }
             if let Some(why) = s.no_pad() {
                 v.not_checked(why);
@@ -83,12 +110,12 @@ fn available(
             }
             let t = tank.temperature.unwrap_or(s.rig.site.ambient);
             match s.fluid.bubble_t(t.value) {
-                Ok(e) => Some((
-                    "in the tank",
+                Ok(e) => gives(
+                    "the tank stands at",
                     "tank.temperature".to_owned(),
                     pascals_absolute(e.pressure_pa),
-                    "more or larger holes, or a warmer place for the tank",
-                )),
+                    "Drill more or larger holes, or put the tank in a warmer place",
+                ),
                 Err(error) => {
                     v.not_checked(format!(
                         "there is no regulator, and the tank's pressure at {} is not known: {}",

@@ -6,13 +6,16 @@ use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// {It} works at {measured} open, and the usable travel ends at {limit}: beyond it the scale means nothing, or
+    /// nothing is left.
     /// ## What it checks
     /// Opening of the throttle at each duty against 10 to 90 % of its travel.
     /// ## Why it matters
-    /// Near closed a valve leaks about as much as it meters and its scale means nothing; near open it
-    /// has nothing left.
+    /// Near closed a valve leaks about as much as it meters, and its scale means nothing. Near open it has nothing
+    /// left.
     /// ## What to do
-    /// The Kv that makes the travel usable stands in `fuelwright train`; or a valve of another
+    /// Fit a valve of another size: `fuelwright train` shows the Kv that makes the travel usable. Or one of another
     /// characteristic.
     "VLV003", "throttle-travel", Valve, [Notice], Choice("common practice of control valves, no source")
 }
@@ -37,13 +40,21 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         }
     }
     let advice = if study.full_open_range.is_some() {
-        "a valve of another size: `fuelwright train` shows which would do"
+        "Fit a valve of another size: `fuelwright train` shows which"
     } else {
-        "two valves, or one of another characteristic: no size of this one fits"
+        "Fit two valves, or one of another characteristic: no size of this one fits"
     };
-    for (list, limit) in [
-        (low, Limit::at_least(Kind::Ratio, LOWEST)),
-        (high, Limit::at_most(Kind::Ratio, HIGHEST)),
+    for (list, limit, says) in [
+        (
+            low,
+            Limit::at_least(Kind::Ratio, LOWEST),
+            "{It} is open {measured}, under {limit} of its travel: it leaks about as much as it meters.",
+        ),
+        (
+            high,
+            Limit::at_most(Kind::Ratio, HIGHEST),
+            "{It} is open {measured}, over {limit} of its travel: it has nothing left.",
+        ),
     ] {
         if list.is_empty() {
             continue;
@@ -54,9 +65,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let farthest = farthest.unwrap_or_default();
         let openings: Vec<String> = list
             .iter()
-            .map(|(h, duty)| format!("{} in {duty}", s.show(Kind::Ratio, *h)))
+            .map(|(h, duty)| format!("{} at duty {duty}", s.show(Kind::Ratio, *h)))
             .collect();
-        v.advice(advice).find(
+        v.advice(advice).says(says).find(
             solved::part_path(name),
             (Kind::Ratio, farthest, openings.join(", ")),
             limit,

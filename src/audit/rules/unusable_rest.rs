@@ -6,6 +6,8 @@ use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// At {measured} the tank stops feeding the duty before it is empty: the heavy rest of the blend needs {limit}.
     /// ## What it checks
     /// Of a blend drawn as vapour: the coldest nearly empty tank (a twentieth of its liquid left) that
     /// still feeds each duty, against the temperature of the site.
@@ -13,8 +15,8 @@ rule! {
     /// The light part boils off first. What is left has a lower pressure, so a tank that starts well
     /// stops long before it is empty, and refilling on top of the rest makes it worse each time.
     /// ## What to do
-    /// Count only part of the charge as usable, draw liquid, use a fuel with more propane if tank and
-    /// parts are rated for it, or have the rest emptied by the supplier before the tank is filled again.
+    /// Count only part of the charge as usable, or draw liquid. Or use a fuel with more propane, if tank and parts are
+    /// rated for it; have the rest emptied by the supplier before the tank is filled again.
     "SUP003", "unusable-rest-of-blend", Supply, [Notice], Unconfirmed("rayleigh1902")
 }
 
@@ -46,12 +48,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         }
     }
     if let Some((name, needed_k)) = worst {
-        v.find(
+        let says = format!(
+            "At {{measured}} the tank stops feeding duty {name} before it is empty: the last twentieth of the liquid has to be at {{limit}}."
+        );
+        v.says(says).find(
             "fuel.composition",
             (Kind::Temperature, site.value),
-            Limit::AtLeast(s.worded(Kind::Temperature, needed_k, |x| {
-                format!("{x} for {name}, with a twentieth of the liquid left")
-            })),
+            Limit::at_least(Kind::Temperature, needed_k),
         );
     }
 }

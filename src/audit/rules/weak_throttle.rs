@@ -6,15 +6,18 @@ use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// {It} has an authority of {measured}, under {limit}: the first part of its travel does everything and the last
+    /// does nothing.
     /// ## What it checks
-    /// Drop over the open throttle over the drop from the last regulator to the chamber, with the
-    /// throttle fully open, against a quarter.
+    /// Authority of the throttle: the drop over it fully open as a share of the drop from the last regulator to the
+    /// chamber, against a quarter.
     /// ## Why it matters
-    /// Near 0 the rest of the train rules the flow: the first part of the travel does everything and
-    /// the last does nothing.
+    /// With little authority the rest of the train rules the flow: the first part of the travel does everything and the
+    /// last does nothing.
     /// ## What to do
-    /// Less loss in what follows it, or a smaller valve, which then has to pass the largest duty all the
-    /// same. With few duties set by their measured flow it does no harm.
+    /// Lose less pressure in what follows it, or fit a smaller valve that still passes the largest duty. With few
+    /// duties set by their measured flow it does no harm.
     "VLV002", "weak-throttle", Valve, [Notice], Choice("common practice of control valves, no source")
 }
 
