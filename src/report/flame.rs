@@ -160,31 +160,21 @@ pub fn findings(report: &mut Report, zones: &[(&str, &[FlameWarning])]) {
 
 fn finding(at: &str, warning: &FlameWarning) -> Option<Finding> {
     let (rule, measured, limit) = match *warning {
-        FlameWarning::LeanerThanLowerLimit { phi, limit } => (
-            "FLM009",
-            format!("equivalence ratio {}", number(phi)),
-            format!("at least {} (lower flammability limit)", number(limit)),
-        ),
-        FlameWarning::RicherThanUpperLimit { phi, limit } => (
-            "FLM010",
-            format!("equivalence ratio {}", number(phi)),
-            format!("at most {} (upper flammability limit)", number(limit)),
-        ),
-        FlameWarning::SootAtEquilibrium { activity } => (
-            "FLM011",
-            format!("carbon activity {}", number(activity)),
-            "1".to_owned(),
-        ),
-        FlameWarning::SootLikely { carbon_to_oxygen } => (
-            "FLM012",
-            format!("carbon to oxygen {}", number(carbon_to_oxygen)),
-            "0.5".to_owned(),
-        ),
-        FlameWarning::CarbonMonoxide { ppm_dry } => (
-            "FLM013",
-            format!("{} dry, at equilibrium", ppm(ppm_dry)),
-            "1000 ppm".to_owned(),
-        ),
+        FlameWarning::LeanerThanLowerLimit { phi, limit } => {
+            ("FLM009", number(phi), format!("at least {}", number(limit)))
+        }
+        FlameWarning::RicherThanUpperLimit { phi, limit } => {
+            ("FLM010", number(phi), format!("at most {}", number(limit)))
+        }
+        FlameWarning::SootAtEquilibrium { activity } => {
+            ("FLM011", number(activity), "at most 1".to_owned())
+        }
+        FlameWarning::SootLikely { carbon_to_oxygen } => {
+            ("FLM012", number(carbon_to_oxygen), "at most 0.5".to_owned())
+        }
+        FlameWarning::CarbonMonoxide { ppm_dry } => {
+            ("FLM013", ppm(ppm_dry), "at most 1000 ppm".to_owned())
+        }
     };
     Some(Finding::of(registry::find(rule)?, at, measured, limit))
 }

@@ -9,9 +9,12 @@ use crate::injector::size::InjectorResult;
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// At {it} the fuel is {measured} above its dew point, under {limit}: a cool ring condenses it, and drops pass the
+    /// holes as slugs of heat.
     /// ## What it checks
-    /// How far the fuel before the holes is above its dew point, at the pressure each duty needs,
-    /// against 5 K; and whether it is wet already.
+    /// How far the fuel before the holes is above its dew point, at the pressure each duty needs, against 5 K; and
+    /// whether it is wet already.
     /// ## Why it matters
     /// A cool ring or line condenses vapour that is close to its dew point. Drops pass a hole as slugs
     /// of heat: a drop holds some 250 times the fuel of the vapour it displaces.
@@ -48,13 +51,14 @@ pub(super) fn judge(
     v: &mut Verdict,
 ) {
     let advice = if usual_phase(fuel) == FedAs::Liquid {
-        "lower the pressure before the holes, or heat the vapour further"
+        "Lower the pressure before the holes, or heat the vapour further"
     } else {
-        "lower the pressure before the holes, warm the fuel, or use a lighter blend"
+        "Lower the pressure before the holes, warm the fuel, or use a lighter blend"
     };
     if holes.subcooling.is_some() {
         let limit = Limit::Should("vapour, as the supply gives it");
-        return (v.signal(liquid).advice(advice)).find(at, "all liquid", limit);
+        let says = "At {it} liquid reaches holes made for vapour: it carries many times the fuel of its vapour.";
+        return (v.signal(liquid).advice(advice).says(says)).find(at, "all liquid", limit);
     }
     let wet = holes.supply.vapour_mass_fraction < 1.0;
     let superheat_k = match holes.superheat {
@@ -64,7 +68,14 @@ pub(super) fn judge(
         None => return,
     };
     if wet || superheat_k < LEAST_K {
+        let says = if wet {
+            "At {it} the fuel is wet, {measured} above its dew point against {limit}: each drop carries some 250 times the fuel of the vapour it displaces."
+                .to_owned()
+        } else {
+            v.rule.says()
+        };
         v.signal(if wet { liquid } else { Signal::Caution })
+            .says(says)
             .source(Source::Choice(
                 "what a draught takes from a ring in a cold shop",
             ))

@@ -7,14 +7,17 @@ use crate::quantity::Kind;
 use crate::train::{CheckKind, TrainPlan};
 
 rule! {
+    /// ## Finding
+    /// {It} draws {measured} below the pressure of the air, over {limit}: dissolved air comes out of the fuel, and the
+    /// flame gutters.
     /// ## What it checks
-    /// How far the pressure at each pump's inlet is below that of the air, by lift and losses, against 0.4 bar. Where it is
-    /// too little for the pump itself, LIQ003 says so.
+    /// How far the pressure at each pump's inlet is below that of the air, by lift and losses, against 0.4 bar. Where
+    /// it is too little for the pump itself, LIQ003 says so.
     /// ## Why it matters
     /// Air that is dissolved in the fuel comes out under suction and breaks the column, however low the vapour pressure of
     /// the fuel is; a joint that weeps lets in air and shows no drop. The flame gutters and goes out.
     /// ## What to do
-    /// The pump lower or the tank higher, a wider suction line, a larger strainer.
+    /// Put the pump lower or the tank higher, or fit a wider suction line or a larger strainer.
     "LIQ007", "deep-suction", Liquid, [Caution], Choice("common practice of oil burners, no source")
 }
 
@@ -37,11 +40,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
             continue;
         };
         if below_pa > MOST_PA {
-            v.find(
+            let says = format!(
+                "At duty {duty} {{it}} draws {{measured}} below the pressure of the air, over {{limit}}: dissolved air comes out of the fuel, and the flame gutters."
+            );
+            v.says(says).find(
                 solved::part_path(&part.name),
-                s.worded(Kind::PressureDifference, below_pa, |x| {
-                    format!("{x} below the air at its inlet in {duty}")
-                }),
+                (Kind::PressureDifference, below_pa),
                 Limit::at_most(Kind::PressureDifference, MOST_PA),
             );
         }

@@ -7,12 +7,14 @@ use crate::quantity::Kind;
 use crate::quantity::show::signed;
 
 rule! {
+    /// ## Finding
+    /// The nearest drill misses the flow by {measured}, over {limit}.
     /// ## What it checks
     /// Flow error of the nearest drill in the table, at the duty where it is worst, against 3 %. Only where the holes
     /// are sized and not given.
     /// ## Why it matters
-    /// Holes are made with the drills there are. Flow goes with the square of the diameter, so a small
-    /// hole turns a near miss into a large one.
+    /// Holes are made with the drills there are. Flow goes with the square of the diameter, so a small hole turns a
+    /// near miss into a large one.
     /// ## What to do
     /// Change the number of holes until a drill fits, or ream to size.
     "INJ002", "drill-error", Injector, [Notice], Choice("half the band that a good flow test leaves")
@@ -44,14 +46,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         .filter_map(|d| Some((d.drill, worst(&d.drill.name)?)))
         .min_by(|a, b| a.1.1.abs().total_cmp(&b.1.1.abs()));
     let Some((drill, (duty, error))) = best else {
-        v.not_checked("no drill of the table is near the diameter");
+        v.not_checked("the table has no drill near the diameter");
         return;
     };
     judge(
         "injector.holes",
         &drill.name,
         error,
-        &format!(" at {duty}"),
+        &format!(" of duty {duty}"),
         v,
     );
 }
@@ -59,9 +61,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
 /// Holds the nearest drill against what it should miss the flow by at most.
 pub(super) fn judge(at: &str, drill: &str, error: f64, duty: &str, v: &mut Verdict) {
     if error.abs() > MOST {
-        let percent = signed(100.0 * error);
-        let text = format!("{percent} %{duty} with the nearest drill, {drill}");
+        let percent = format!("{} %", signed(100.0 * error));
+        let says = format!(
+            "The nearest drill, {drill}, misses the flow{duty} by {{measured}}, over {{limit}}: a small hole turns a near miss into a large one."
+        );
         let limit = Limit::at_most(Kind::Ratio, MOST);
-        v.find(at, (Kind::Ratio, error.abs(), text), limit);
+        v.says(says)
+            .find(at, (Kind::Ratio, error.abs(), percent), limit);
     }
 }

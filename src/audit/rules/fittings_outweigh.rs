@@ -6,16 +6,19 @@ use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// Fittings and gauges weigh {measured}, more than the {limit} of the parts that they join: each is a joint that
+    /// can leak.
     /// ## What it checks
     /// Mass of fittings, orifice plates and gauges together against the mass of the parts that they join:
     /// regulators, valves, filters, pumps, vaporisers and the injector. Lines, tank and fuel count on
     /// neither side.
     /// ## Why it matters
-    /// Fittings neither meter nor stop fuel. Where they weigh more than what does, the train is put together
-    /// from adapters; each adds a joint that can leak, and weight that hangs on thin tube.
+    /// Fittings neither meter nor stop fuel. Where they weigh more than what does, the train is put together from
+    /// adapters. Each adds a joint that can leak, and weight that hangs on thin tube.
     /// ## What to do
-    /// Bend the tube instead of using elbows, choose parts whose ends fit each other, move gauges to one
-    /// block. `fuelwright mass` lists what weighs what.
+    /// Bend the tube instead of using elbows, and choose parts whose ends fit each other. Move gauges to one block.
+    /// `fuelwright mass` lists what weighs what.
     "MAS001", "fittings-outweigh-what-they-join", Mass, [Notice],
     Choice("what joins should weigh less than what it joins")
 }
@@ -47,6 +50,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         );
     } else if joins_kg > joined_kg || !joins_unknown.is_empty() {
         let unknown = [joins_unknown, joined_unknown].concat();
-        v.not_checked(format!("no mass is given for {}", unknown.join(", ")));
+        v.not_checked(format!(
+            "the rig file gives no mass of {}",
+            unknown.join(", ")
+        ));
     }
 }

@@ -8,6 +8,9 @@ use crate::fuel::FedAs;
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// At up to {measured} the fuel is above its flash point of {limit}: every open surface and every drip gives a
+    /// mixture that burns.
     /// ## What it checks
     /// Flash point of a liquid fuel, burnt now or planned in `[switch]`, against the hottest
     /// temperature at the site, 20 K more where the tank stands in the sun.
@@ -15,8 +18,8 @@ rule! {
     /// Above its flash point every open surface and every drip gives a mixture that burns. Below it a
     /// mist still does.
     /// ## What to do
-    /// Closed tanks, drip trays, no ignition source near; or a fuel of higher flash point. For a fuel
-    /// far below it, light-up needs a fine spray and a strong spark.
+    /// Keep the tank closed, use drip trays and keep ignition sources away. Or use a fuel of higher flash point. For a
+    /// fuel far below it, light-up needs a fine spray and a strong spark.
     "LIQ005", "above-flash-point", Liquid, [Danger, Warning, Notice],
     Choice("lowest flash point of the standards that list the fuel")
 }
@@ -40,7 +43,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             }
         };
         let Some(point) = point else {
-            v.not_checked(format!("no flash point of {} is known", fuel.label()));
+            v.not_checked(format!("the flash point of {} is not known", fuel.label()));
             continue;
         };
         if hottest.value > point.value {
@@ -52,20 +55,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             } else {
                 Signal::Notice
             })
+            .says(format!(
+                "At up to {{measured}} {} is above its flash point of {{limit}}: every open surface and drip gives a mixture that burns.",
+                fuel.label()
+            ))
             .find(
                 at,
-                (
-                    Kind::Temperature,
-                    hottest.value,
-                    format!(
-                        "{}, up to {}",
-                        fuel.label(),
-                        s.show(Kind::Temperature, hottest.value)
-                    ),
-                ),
-                Limit::AtMost(s.worded(Kind::Temperature, point.value, |x| {
-                    format!("{x}, its flash point")
-                })),
+                (Kind::Temperature, hottest.value),
+                Limit::at_most(Kind::Temperature, point.value),
             );
         }
     }

@@ -6,16 +6,18 @@ use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// The fuel reaches the holes at {measured} and not {limit} as they are computed with: 10 K move the flow by nearly
+    /// 2 %.
     /// ## What it checks
     /// Temperature of the fuel before the holes in the solved train at each duty, against `temperature` of
-    /// `[injector]`, which the holes are computed with; 10 K is let pass. Without that key they are computed with
-    /// what the train brings.
+    /// `[injector]`, which the holes are computed with; up to 10 K is not found. Without that key they are computed
+    /// with what the train brings.
     /// ## Why it matters
-    /// Flow goes with the root of the density: 10 K are nearly 2 %. Colder fuel is also closer to its
-    /// dew point.
+    /// Flow goes with the root of the density: 10 K are nearly 2 %. Colder fuel is also closer to its dew point.
     /// ## What to do
-    /// Leave `temperature` out of `[injector]`: the holes are then computed with what the train brings;
-    /// or warm the line.
+    /// Leave `temperature` out of `[injector]`, so that the holes are computed with what the train brings. Or warm the
+    /// line.
     "INJ011", "fuel-temperature-off", Injector, [Notice], Choice("10 K move the flow by nearly 2 %")
 }
 
@@ -42,18 +44,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
                 .total_cmp(&(b.0 - sized.value).abs())
         });
     let Some((t_k, duty)) = worst else {
-        v.not_checked("no duty is solved");
+        v.not_checked("the train is not solved for any duty");
         return None;
     };
     if (t_k - sized.value).abs() > MOST_K {
-        v.find(
+        let says = format!(
+            "At duty {duty} the fuel reaches the holes at {{measured}}, not at {{limit}} as they are computed with: 10 K move the flow by nearly 2 %."
+        );
+        let limit_k = sized.value + MOST_K.copysign(t_k - sized.value);
+        let words = format!("{} within 10 K", s.show(Kind::Temperature, sized.value));
+        v.says(says).find(
             "injector.temperature",
-            s.worded(Kind::Temperature, t_k, |x| format!("{x} in {duty}")),
-            Limit::of_words(
-                Kind::Temperature,
-                sized.value + MOST_K.copysign(t_k - sized.value),
-                "within 10 K of what the holes are computed with",
-            ),
+            (Kind::Temperature, t_k),
+            Limit::of_words(Kind::Temperature, limit_k, words),
         );
     }
     Some(())

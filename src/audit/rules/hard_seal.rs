@@ -7,13 +7,15 @@ use crate::quantity::{Kind, ZERO_CELSIUS_K};
 use crate::train::Material;
 
 rule! {
+    /// ## Finding
+    /// A seal of {it} gets down to {measured}; below {limit} it is hard, and leaks at the next movement.
     /// ## What it checks
-    /// Coldest temperature of fuel, surroundings and coldest day at each part, against the temperature
-    /// below which its rubber no longer follows.
+    /// Coldest temperature of fuel, surroundings and coldest day at each part, against the temperature below which its
+    /// rubber is too hard to follow.
     /// ## Why it matters
-    /// A seal that is hard leaks at the next movement, and seals again when it is warm and looked at.
+    /// A seal that is hard leaks at the next movement, and seals again when it is warm and somebody looks at it.
     /// ## What to do
-    /// Nitrile for cold, or PTFE; fluoroelastomer is the wrong choice for fuel that chills.
+    /// Fit nitrile made for cold, or PTFE. Fluoroelastomer is the wrong choice for fuel that chills.
     "MAT002", "seal-hard-when-cold", Materials, [Caution],
     Choice("usual compounds, from memory; the maker of the part decides")
 }
@@ -28,7 +30,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         .map_or(site.ambient.value, |t| t.value.min(site.ambient.value));
     if site.coldest.is_none() {
         v.not_checked(
-            "the site gives no `coldest` temperature: only the day of the test is looked at",
+            "the rig file does not give `site.coldest`: only the day of the test is checked",
         );
     }
     for part in s.rig.train.parts() {
@@ -42,17 +44,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             if let Some(limit_k) = hard_below_k(material)
                 && coldest_k < limit_k
             {
-                v.find(
+                let says = format!(
+                    "The {} of {{it}} gets down to {{measured}}; below {{limit}} it is hard, and leaks at the next movement.",
+                    material.name()
+                );
+                v.says(says).find(
                     solved::part_path(&part.name),
-                    (
-                        Kind::Temperature,
-                        coldest_k,
-                        format!(
-                            "{} at {}",
-                            material.name(),
-                            s.show(Kind::Temperature, coldest_k)
-                        ),
-                    ),
+                    (Kind::Temperature, coldest_k),
                     Limit::at_least(Kind::Temperature, limit_k),
                 );
             }

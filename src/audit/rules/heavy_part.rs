@@ -2,16 +2,18 @@
 
 use super::weighed_train;
 use crate::audit::rule::rule;
-use crate::audit::{Limit, Solution, Verdict};
+use crate::audit::{Limit, Measured, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// {It} makes up {measured} of the mass of the train, over {limit}: it carries brackets and vibration with it.
     /// ## What it checks
-    /// Mass of the heaviest part of the train against a third of the train's, where every part gives its
+    /// Mass of the heaviest part of the train as a share of the train's, against a third, where every part gives its
     /// mass; supply and fuel left out.
     /// ## Why it matters
-    /// One part chosen too large carries brackets and vibration with it, and is the first to look at when
-    /// the rig must be lighter.
+    /// One part chosen too large carries brackets and vibration with it, and is the first to look at when the rig has
+    /// to be lighter.
     /// ## What to do
     /// Look for a smaller part of the same rating.
     "MAS004", "heavy-part", Mass, [Notice], Choice("more than a third in one part is worth a look")
@@ -28,23 +30,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let total: f64 = parts.iter().map(|p| p.1).sum();
     let heaviest = parts.iter().max_by(|a, b| a.1.total_cmp(&b.1));
     let Some((name, mass)) = heaviest.filter(|_| parts.len() >= LEAST_PARTS && total > 0.0) else {
-        v.not_checked("a train of so few parts has no share to speak of");
+        v.not_checked("a train of fewer than five parts is not judged by shares");
         return;
     };
     let share = mass / total;
     if share > MOST {
-        v.find(
+        let says = format!(
+            "{{It}} weighs {}, {{measured}} of the train and over {{limit}}: it carries brackets and vibration with it.",
+            s.show(Kind::Mass, *mass)
+        );
+        v.says(says).find(
             format!("train.{name}"),
-            (
-                Kind::Ratio,
-                share,
-                format!(
-                    "{}, {} of the train",
-                    s.show(Kind::Mass, *mass),
-                    s.show(Kind::Ratio, share)
-                ),
-            ),
-            Limit::at_most(Kind::Ratio, MOST),
+            (Kind::Ratio, share),
+            Limit::AtMost(Measured::Worded(Kind::Ratio, MOST, "a third".to_owned())),
         );
     }
 }

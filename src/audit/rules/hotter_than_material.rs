@@ -8,16 +8,20 @@ use crate::quantity::sentence::interval;
 use crate::train::rig::{HeatLimit, Sees};
 
 rule! {
+    /// ## Finding
+    /// At {it} the gas is at {measured}, hotter than the {limit} that the wall stands: it creeps, scales and burns
+    /// through.
     /// ## What it checks
-    /// Gas at every place with a temperature limit, less what the walls are said to take; a margin of less than 50 K
-    /// is only a caution. `sees` says which gas that is: the one that leaves, or that of the primary zone for a wall round
-    /// the flame; left out, the name of the place may tell it, and one that does not is not checked, as below. Where no valve sets the flow, the hotter of two exits counts: with the fuel that the duty wants, and with
-    /// what the train gives. A wall in gas hotter than it stands lives by its cooling, which nothing here works out: it is
-    /// not checked, unless even the gas that leaves is too hot for it.
+    /// Gas at every place with a temperature limit, less what the walls are said to take; a margin of less than 50 K is
+    /// only a caution. `sees` says which gas that is: the one that leaves, or that of the primary zone for a wall round
+    /// the flame. Left out, the name of the place may tell it; one that does not is not checked, as below. Where no
+    /// valve sets the flow, the hotter of two exits counts: with the fuel that the duty wants, and with what the train
+    /// gives. A wall in gas hotter than it stands lives by its cooling, which is not computed here: it is not checked,
+    /// unless even the gas that leaves is too hot for it.
     /// ## Why it matters
     /// Metal that is too hot creeps, scales and burns through, and then the fire is outside.
     /// ## What to do
-    /// Less fuel, more air, or another material. A wall round the flame: measure it at the largest duty, by a
+    /// Burn less fuel, give more air, or use another material. Measure a wall round the flame at the largest duty, by a
     /// thermocouple on it or paint that changes colour.
     "FLM003", "no-margin-to-material-limit", Flame, [Warning, Caution], given("max_temperature")
 }
@@ -26,7 +30,7 @@ const MARGIN_K: f64 = 50.0;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     if s.rig.limits.is_empty() {
-        v.not_checked("the rig file gives no temperature limits");
+        v.not_checked("the rig file does not give temperature limits");
         return;
     }
     for duty in &s.duties {
@@ -87,22 +91,32 @@ fn held(s: &Solution<'_>, v: &mut Verdict, duty: &DutySolution, i: usize, gas: &
     if over_k <= -MARGIN_K {
         return;
     }
-    let (signal, most_k, margin) = if over_k > 0.0 {
-        (Signal::Warning, limit.max_temperature.value, String::new())
+    let place = format!("the {} of {}", limit.place, limit.material);
+    let (signal, most_k, says) = if over_k > 0.0 {
+        let says = format!(
+            "At {{it}} the gas {} is at {{measured}}; {place} stands {{limit}}, and then creeps, scales and burns through.",
+            gas.words
+        );
+        (Signal::Warning, limit.max_temperature.value, says)
     } else {
-        let most_k = limit.max_temperature.value - MARGIN_K;
         let margin = interval(MARGIN_K).fixed("K", 1.0, 0).show(s.units);
-        let margin = format!(", {margin} below its limit");
-        (Signal::Caution, most_k, margin)
+        let says = format!(
+            "At {{it}} the gas {} is at {{measured}}, above {{limit}}: less than {margin} is left to what {place} stands.",
+            gas.words
+        );
+        (
+            Signal::Caution,
+            limit.max_temperature.value - MARGIN_K,
+            says,
+        )
     };
     v.signal(signal)
         .source(Source::Input(format!("limits.{i}.max_temperature").into()))
+        .says(says)
         .find(
             duty_path(&duty.name),
-            s.worded(Kind::Temperature, gas.k, |x| format!("{x} {}", gas.words)),
-            Limit::AtMost(s.worded(Kind::Temperature, most_k, |x| {
-                format!("{x} for the {} of {}{margin}", limit.place, limit.material)
-            })),
+            (Kind::Temperature, gas.k),
+            Limit::at_most(Kind::Temperature, most_k),
         );
 }
 
@@ -118,10 +132,10 @@ fn wall(s: &Solution<'_>, v: &mut Verdict, limit: &HeatLimit) {
         Some((_, zone)) if zone.value <= most_k => {}
         _ if limit.sees.is_none() => v.not_checked(format!("{place}: say which gas touches it, by `sees`")),
         None => v.not_checked(format!(
-            "{place}: the gas at it is not known, as no `primary_air_share` is given; measure the wall at the largest duty"
+            "{place}: the gas at it is not known without `primary_air_share`; measure the wall at the largest duty"
         )),
         Some((duty, zone)) => v.not_checked(format!(
-            "{place}: in gas of {} ({}) it lives by its cooling, which is not worked out; measure the wall at the largest duty",
+            "{place}: in gas of {} (duty {}) it lives by its cooling, which is not computed; measure the wall at the largest duty",
             s.show(Kind::Temperature, zone.value),
             duty.name
         )),

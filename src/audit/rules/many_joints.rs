@@ -3,14 +3,17 @@
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Solution, Verdict};
 use crate::quantity::Kind;
+use crate::quantity::show::significant;
 
 rule! {
+    /// ## Finding
+    /// {It} has {measured} joints for each part, over {limit}: every one weighs something and can leak.
     /// ## What it checks
     /// Joints of the train for each of its parts, against three; joints made with heat left out.
     /// ## Why it matters
-    /// Every joint weighs something and is a place to leak; adapters screwed into adapters double both.
+    /// Every joint weighs something and can leak; adapters screwed into adapters double both.
     /// ## What to do
-    /// Parts that fit each other directly, bends instead of elbows, one tube instead of two.
+    /// Use parts that fit each other directly, bends instead of elbows, and one tube instead of two.
     "MAS005", "many-joints", Mass, [Notice], Choice("two for a part in line, and one to spare")
 }
 
@@ -21,7 +24,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let parts = s.rig.train.parts();
     let listing = parts.iter().filter(|p| !p.joints.is_empty()).count();
     if listing == 0 {
-        v.not_checked("no part lists its joints");
+        v.not_checked("the parts do not list their joints");
         return;
     }
     let joints: u32 = parts
@@ -32,13 +35,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         .sum();
     let each = f64::from(joints) / listing as f64;
     if each > MOST {
-        v.find(
+        let says = format!(
+            "{{It}} has {joints} joints, {{measured}} for each part and over {{limit}}: every one weighs something and can leak."
+        );
+        v.says(says).find(
             "train",
-            (
-                Kind::Ratio,
-                each,
-                format!("{each:.1} joints a part, {joints} in all"),
-            ),
+            (Kind::Ratio, each, significant(each, 2)),
             Limit::AtMost(Measured::Number(MOST)),
         );
     }

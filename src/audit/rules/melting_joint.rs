@@ -6,14 +6,15 @@ use crate::audit::{Limit, Solution, Verdict};
 use crate::train::Material;
 
 rule! {
+    /// ## Finding
+    /// {It} holds the fuel with {measured}: a small fire opens it and gets the whole tank.
     /// ## What it checks
     /// Whether any part holds the fuel with soft solder, lead, zinc die-casting or plastic.
     /// ## Why it matters
-    /// Soft solder lets go below 190 degC, most plastics below 130 degC: a small fire at the rig then
-    /// gets the whole tank.
+    /// Soft solder lets go below 190 degC, most plastics below 130 degC: a small fire at the rig then gets the whole
+    /// tank.
     /// ## What to do
-    /// Brazed, compression or flared joints and metal tube near the fire; plastics only as seats and
-    /// seals.
+    /// Use brazed, compression or flared joints and metal tube near the fire. Use plastics only as seats and seals.
     "MAT003", "melts-in-a-fire", Materials, [Warning],
     Choice("common practice of the trade; soft solder melts below 190 degC")
 }

@@ -6,13 +6,15 @@ use crate::audit::{Limit, Measured, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// {It} cannot be computed and so is not checked: {measured}.
     /// ## What it checks
-    /// Whether every duty has a fuel flow, and whether the holes and the train could be worked out.
+    /// Whether every duty has a fuel flow, and whether the holes and the train can be computed.
     /// ## Why it matters
-    /// What is not worked out is not checked either: an audit without findings would mean nothing.
+    /// What is not computed is not checked either: an audit without findings would mean nothing.
     /// ## What to do
-    /// Change the rig or its file until this can be worked out.
-    "INJ012", "not-worked-out", Injector, [Warning], Choice("what cannot be worked out cannot be checked")
+    /// Change the rig or its file until this can be computed.
+    "INJ012", "not-worked-out", Injector, [Warning], Choice("what cannot be computed cannot be checked")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

@@ -7,15 +7,16 @@ use crate::quantity::Kind;
 use crate::quantity::show::signed;
 
 rule! {
+    /// ## Finding
+    /// The injector pressure of {it} gives {measured}, more than 10 % off the flow that it asks for.
     /// ## What it checks
     /// Fuel flow at the pressure that a duty sets before the holes, against the flow that its fuel
     /// target asks for, within 10 %.
     /// ## Why it matters
-    /// Pressure, holes and target are three numbers of which two fix the third: if they disagree the
-    /// rig will not do what the file says.
+    /// Pressure, holes and target are three numbers of which two fix the third. If they disagree, the rig will not do
+    /// what the file says.
     /// ## What to do
-    /// Set the pressure that the duty needs, or drill for the pressure that is set: `fuelwright injector`
-    /// shows both.
+    /// Set the pressure that the duty needs, or drill for the pressure that is set: `fuelwright injector` shows both.
     "INJ009", "off-target", Injector, [Notice], Choice("about the band of a discharge coefficient")
 }
 
@@ -23,7 +24,7 @@ const MOST: f64 = 0.10;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Ok(plan) = &s.injector else {
-        v.not_checked("the injector is not solved");
+        v.not_checked("the holes cannot be computed");
         return;
     };
     let mut any = false;
@@ -37,20 +38,20 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         any = true;
         let off = given.flow.value / injection.at_need.wanted.value - 1.0;
         if off.abs() > MOST {
-            v.find(
+            let wanted = injection.at_need.wanted.value;
+            let says = format!(
+                "The injector pressure of {{it}} gives {{measured}}, {} %, and not {{limit}} as it asks for.",
+                signed(100.0 * off)
+            );
+            let words = format!("{} within 10 %", s.show(Kind::MassRate, wanted));
+            v.says(says).find(
                 format!("{}.injector_pressure", duty_path(&duty.name)),
-                s.worded(Kind::MassRate, given.flow.value, |x| {
-                    format!("{x} ({} %)", signed(100.0 * off))
-                }),
-                Limit::of_words(
-                    Kind::MassRate,
-                    injection.at_need.wanted.value * (1.0 + MOST.copysign(off)),
-                    "within 10 % of the flow the duty asks for",
-                ),
+                (Kind::MassRate, given.flow.value),
+                Limit::of_words(Kind::MassRate, wanted * (1.0 + MOST.copysign(off)), words),
             );
         }
     }
     if !any {
-        v.not_checked("no duty sets the pressure before the holes");
+        v.not_checked("the duties do not set the pressure before the holes");
     }
 }

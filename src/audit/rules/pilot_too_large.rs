@@ -8,6 +8,9 @@ use crate::train::plan::INJECTOR;
 use crate::train::rig::Ignition;
 
 rule! {
+    /// ## Finding
+    /// At {it} the pilot takes {measured} of the burner's fuel, over {limit}: it robs the burner and heats what was
+    /// never meant to be in a flame.
     /// ## What it checks
     /// Where a pilot lights the fire and the train has one branch beside that of the injector: the flow of that branch,
     /// against a quarter of what the injector gets at its largest duty.
@@ -15,7 +18,7 @@ rule! {
     /// A pilot is there to light. One that takes fuel like a burner robs the burner, and heats what stands near it and
     /// was never meant to be in a flame.
     /// ## What to do
-    /// A smaller hole in the pilot, or a regulator of its own.
+    /// Drill a smaller hole in the pilot, or give it a regulator of its own.
     "FLM008", "pilot-too-large", Flame, [Caution], Choice("a pilot takes a few per cent; common practice, no source")
 }
 
@@ -46,18 +49,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     };
     let share = pilot.flow.value / burner.flow.value;
     if share > MOST {
-        v.find(
+        let says = format!(
+            "At {{it}} the pilot `{}` takes {}: {{measured}} of the burner's fuel, over {{limit}}. It robs the burner and heats what stands near it.",
+            pilot.outlet,
+            s.show(Kind::MassRate, pilot.flow.value)
+        );
+        v.says(says).find(
             duty_path(duty),
-            (
-                Kind::Ratio,
-                share,
-                format!(
-                    "`{}` takes {}, {} of the burner's fuel",
-                    pilot.outlet,
-                    s.show(Kind::MassRate, pilot.flow.value),
-                    s.show(Kind::Ratio, share)
-                ),
-            ),
+            (Kind::Ratio, share),
             Limit::at_most(Kind::Ratio, MOST),
         );
     }

@@ -6,13 +6,15 @@ use crate::quantity::Kind;
 use crate::train::rig::Setting;
 
 rule! {
+    /// ## Finding
+    /// {It} burns {measured} of its fuel, under {limit}: the rest leaves as fuel and carbon monoxide.
     /// ## What it checks
     /// Combustion efficiency of the burner against 95 %; below 90 % it is graver, and indoors graver still.
     /// ## Why it matters
-    /// What is not burnt leaves as carbon monoxide and fuel. A few per cent of it poison a room in minutes.
+    /// What is not burnt leaves as carbon monoxide and unburnt fuel. A few per cent of it poison a room in minutes.
     /// ## What to do
-    /// Better mixing, a longer or hotter can, less air at the flame; measure carbon monoxide in the exhaust
-    /// before anybody stands near it.
+    /// Improve the mixing, use a longer or hotter can, or give less air at the flame. Measure carbon monoxide in the
+    /// exhaust before anybody stands near it.
     "FLM007", "poor-burnout", Flame, [Danger, Warning, Caution],
     Choice("burners in order reach 98 % and more; common practice, no source")
 }
@@ -22,7 +24,7 @@ const VERY_POOR: f64 = 0.90;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(efficiency) = s.rig.burner.combustion_efficiency else {
-        v.not_checked("the burner gives no combustion efficiency");
+        v.not_checked("the rig file does not give `burner.combustion_efficiency`");
         return;
     };
     let indoor = s.rig.site.setting == Setting::Indoor;
@@ -33,9 +35,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             (false, false) => Signal::Caution,
         })
         .advice(if indoor {
-            "improve the mixing, lead the exhaust outside, and measure carbon monoxide"
+            "Improve the mixing, lead the exhaust outside, and measure carbon monoxide"
         } else {
-            "improve the mixing, and keep people out of the exhaust"
+            "Improve the mixing, and keep people out of the exhaust"
         })
         .find(
             "burner.combustion_efficiency",

@@ -4,12 +4,14 @@ use crate::audit::Limit;
 use crate::audit::rule::rule;
 
 rule! {
+    /// ## Finding
+    /// {It} needs {measured} at its shaft {when} and has {limit}: it stalls at the duty that needs it most.
     /// ## What it checks
     /// Shaft power of each pump at each duty against the power at hand.
     /// ## Why it matters
     /// A pump that is short of power stalls at the duty that needs it most.
     /// ## What to do
-    /// A stronger motor, or less pressure.
+    /// Fit a stronger motor, or pump to less pressure.
     "LIQ004", "pump-power", Liquid, [Notice], given("max_power");
     reads: [PumpPower],
     given: "max_power",

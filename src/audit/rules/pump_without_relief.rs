@@ -6,13 +6,16 @@ use crate::audit::{Limit, Solution, Verdict};
 use crate::train::PartKind;
 
 rule! {
+    /// ## Finding
+    /// {It} has no relief valve before the first valve behind it: with that valve shut, the weakest part gives and oil
+    /// sprays.
     /// ## What it checks
     /// That a relief valve stands behind each pump, before the first valve that can shut or throttle its flow.
     /// ## Why it matters
     /// A fuel pump of the usual kind moves its volume whatever stands in the way: with a valve shut and its own bypass
     /// stuck, the weakest part behind it gives, and oil sprays.
     /// ## What to do
-    /// A relief valve that passes the whole flow of the pump, right behind it, led back to the tank.
+    /// Fit a relief valve for the whole flow of the pump right behind it, led back to the tank.
     "LIQ008", "pump-without-relief", Liquid, [Warning],
     Choice("a pump against a shut valve breaks what is weakest; common practice, no source")
 }

@@ -3,18 +3,19 @@
 use super::duty_path;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Signal, Solution, Verdict};
-use crate::quantity::Kind;
 use crate::train::rig::Setting;
 
 rule! {
+    /// ## Finding
+    /// {It} burns at an equivalence ratio of {measured}; above {limit} fuel finds no air and leaves as carbon monoxide.
     /// ## What it checks
     /// Overall equivalence ratio of every duty against 1; where no valve sets the flow, the richer of two:
     /// with the fuel that the duty wants, and with what the train gives.
     /// ## Why it matters
-    /// Fuel that finds no air leaves as carbon monoxide, hydrogen and soot, and burns where it meets
-    /// air again: behind the duct, in the room.
+    /// Fuel that finds no air leaves as carbon monoxide, hydrogen and soot, and burns where it meets air again: behind
+    /// the duct, in the room.
     /// ## What to do
-    /// Less fuel or more air. Never indoors without a flue that takes the exhaust outside.
+    /// Burn less fuel or give more air. Never run it indoors without a flue that takes the exhaust outside.
     "FLM001", "rich-mixture", Flame, [Danger, Warning], Choice("fuel that finds no air leaves as carbon monoxide")
 }
 
@@ -23,7 +24,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let demand = match &duty.demand {
             Ok(demand) => demand,
             Err(why) => {
-                v.not_checked(format!("the duty {} has no fuel flow: {why}", duty.name));
+                v.not_checked(format!("duty {} has no fuel flow: {why}", duty.name));
                 continue;
             }
         };
@@ -31,6 +32,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let fed = s.as_fed(duty).map(|f| f.equivalence_ratio.value);
         let phi = fed.map_or(wanted, |fed| fed.max(wanted));
         if phi > 1.0 {
+            let of_page = v.rule.says();
             let indoor = s.rig.site.setting == Setting::Indoor;
             v.signal(if indoor {
                 Signal::Danger
@@ -38,21 +40,19 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 Signal::Warning
             })
             .advice(if indoor {
-                "less fuel or more air; indoors this fills the room with carbon monoxide"
+                "Burn less fuel or give more air: indoors this fills the room with carbon monoxide"
             } else {
-                "less fuel or more air; keep people out of the exhaust"
+                "Burn less fuel or give more air, and keep people out of the exhaust"
+            })
+            .says(if phi > wanted {
+                "With what the train gives, {it} burns at an equivalence ratio of {measured}; above {limit} fuel leaves as carbon monoxide."
+                    .to_owned()
+            } else {
+                of_page
             })
             .find(
                 duty_path(&duty.name),
-                if phi > wanted {
-                    Measured::Worded(
-                        Kind::Ratio,
-                        phi,
-                        format!("{phi:.3} with what the train gives"),
-                    )
-                } else {
-                    Measured::Number(phi)
-                },
+                Measured::Number(phi),
                 Limit::AtMost(Measured::Number(1.0)),
             );
         }

@@ -9,11 +9,12 @@ use crate::quantity::Kind;
 
 rule! {
     /// ## Finding
-    /// At {it} the drop over the holes is {measured} of chamber pressure, under {limit}: the chamber drives the flow.
+    /// At {it} the injector pressure drop is {measured} of chamber pressure, under {limit}: the chamber drives the
+    /// flow.
     /// ## What it checks
-    /// Drop over the holes as a share of chamber pressure, at every duty, against 15 %. A rig that is
-    /// below it at every duty is a low-pressure burner by design, and nothing is said while the drop is more than twice
-    /// what the chamber stands above the air, and than 1 mbar: the share is that of rockets.
+    /// Drop over the holes as a share of chamber pressure, at every duty, against 15 %. A rig below it at every duty is
+    /// a low-pressure burner by design. It is not found while the drop is more than twice what the chamber stands above
+    /// the air, and than 1 mbar: the share is that of rockets.
     /// ## Why it matters
     /// A small drop lets the chamber drive the feed: pressure swings in the chamber move the flow, and
     /// the flow feeds the swings. It also makes the flow answer to every change of chamber pressure.

@@ -9,13 +9,16 @@ use crate::quantity::Kind;
 use crate::train::PartKind;
 
 rule! {
+    /// ## Finding
+    /// The burner lies {measured} below what draws from the tank, and no valve at the tank closes by itself: a broken
+    /// line siphons it out.
     /// ## What it checks
     /// For a liquid fuel drawn as liquid: the height that the lines lose from the tank to the injector, by their
     /// `rise`, unless a valve that shuts on command stands before the first line or hose behind the dip tube.
     /// ## Why it matters
     /// A line that breaks below the tank siphons it out to the last drop, pump or no pump.
     /// ## What to do
-    /// An anti-siphon valve, or one that closes without power, at the tank; or the tank below the burner.
+    /// Fit an anti-siphon valve at the tank, or one that closes without power. Or put the tank below the burner.
     "LIQ006", "tank-above-burner", Liquid, [Caution],
     Choice("a broken line siphons out what stands above it; common practice, no source")
 }
@@ -34,14 +37,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     if rise_m >= 0.0 || before_lines.any(|p| p.shuts_without_power()) {
         return;
     }
-    let height = s.show(Kind::Length, -rise_m);
     v.find(
         "train",
-        (
-            Kind::Length,
-            -rise_m,
-            format!("the burner is {height} below what draws from the tank"),
-        ),
+        (Kind::Length, -rise_m),
         Limit::of_words(
             Kind::Length,
             0.0,

@@ -5,15 +5,18 @@ use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// {It} weighs {measured}, more than the {limit} of fuel in the tank: a lighter train gains more than a fuller
+    /// tank.
     /// ## What it checks
     /// Dry mass of all parts of the train with the injector against the fuel in the tank, where the rig
     /// has a tank.
     /// ## Why it matters
-    /// A rig that is carried pays for every part. Where the train weighs more than all the fuel it will ever
-    /// pass on one filling, a lighter train gains more than a fuller tank.
+    /// A rig that is carried pays for every part. Where the train weighs more than all the fuel of one filling, a
+    /// lighter train gains more than a fuller tank.
     /// ## What to do
-    /// See `fuelwright mass` for the heaviest parts and what lighter ones would save; join fewer parts; or
-    /// accept it on a rig that stays where it stands, with a reason.
+    /// See `fuelwright mass` for the heaviest parts and what lighter ones would save. Join fewer parts, or accept it,
+    /// with a reason, on a rig that stays where it stands.
     "MAS002", "train-outweighs-its-fuel", Mass, [Notice],
     Choice("a train that is carried should weigh less than the fuel it feeds")
 }
@@ -40,6 +43,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             Limit::at_most(Kind::Mass, fuel.value),
         );
     } else if !unknown.is_empty() {
-        v.not_checked(format!("no mass is given for {}", unknown.join(", ")));
+        v.not_checked(format!(
+            "the rig file gives no mass of {}",
+            unknown.join(", ")
+        ));
     }
 }

@@ -6,14 +6,17 @@ use crate::audit::{Limit, Solution, Source, Verdict};
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// At {it} the most and the least fed hole are {measured} apart, over {limit}: rich on one side, lean on the other,
+    /// and hot streaks.
     /// ## What it checks
-    /// Spread between the least and the most fed hole of the ring or bar, hole by hole with friction
-    /// and momentum recovery, at every duty, against the spread that is wanted, or 5 %.
+    /// Spread between the least and the most fed hole of the ring or bar, hole by hole with friction and momentum
+    /// recovery, at every duty, against the spread that is wanted, or 5 %.
     /// ## Why it matters
-    /// Uneven holes burn rich on one side and lean on the other: hot streaks on the liner, and carbon
-    /// monoxide beside them.
+    /// Uneven holes burn rich on one side and lean on the other: hot streaks on the liner, and carbon monoxide beside
+    /// them.
     /// ## What to do
-    /// A wider tube, smaller holes at a higher pressure, or a second feed opposite the first.
+    /// Use a wider tube, smaller holes at a higher pressure, or a second feed opposite the first.
     "INJ007", "uneven-holes", Injector, [Notice], Choice("what a flow test of holes resolves")
 }
 
@@ -21,7 +24,9 @@ const USUAL: f64 = 0.05;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(_) = &s.rig.injector.manifold else {
-        v.not_checked("the holes are taken as fed alike: the injector gives no ring or bar");
+        v.not_checked(
+            "the injector does not describe a ring or bar: the holes are taken as fed alike",
+        );
         return;
     };
     let wanted = s.rig.injector.wanted_spread;
@@ -31,12 +36,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         None => Source::Choice("what a flow test of holes resolves"),
     };
     let advice =
-        "use a wider tube, smaller holes at a higher pressure, or a second feed opposite the first";
+        "Use a wider tube, smaller holes at a higher pressure, or a second feed opposite the first";
     for (name, injection) in injections(s, v) {
         let spread = match &injection.sharing {
             Some(Ok(d)) => d.spread.value,
             Some(Err(error)) => {
-                v.source(source()).advice(advice).find(
+                let says = "At {it} the holes do not share the fuel within {limit}: {measured}.";
+                v.source(source()).advice(advice).says(says).find(
                     duty_path(name),
                     s.why(error),
                     Limit::at_most(Kind::Ratio, most),

@@ -6,21 +6,23 @@ use crate::audit::{Limit, Solution, Verdict};
 use crate::train::{CheckKind, PartKind, PartProblem, TrainError};
 
 rule! {
+    /// ## Finding
+    /// {It} gets {measured} above the vapour pressure {when} and needs {limit}: vapour locks it, and the flame goes
+    /// out.
     /// ## What it checks
-    /// Pressure above the vapour pressure at each pump's inlet against what the pump needs, and whether
-    /// there is vapour at all.
+    /// Pressure above the vapour pressure at each pump's inlet against what the pump needs, and whether it has vapour
+    /// at its inlet.
     /// ## Why it matters
-    /// A pump full of vapour moves nothing: the flame goes out, the pump runs hot, and then it all
-    /// comes back at once.
+    /// A pump full of vapour moves nothing: the flame goes out, the pump runs hot, and then it all comes back at once.
     /// ## What to do
-    /// The pump below and close to the tank, a wide short inlet line, a cool tank, or gas pressure over
-    /// the liquid if the tank is rated for it.
+    /// Put the pump below and close to the tank, with a wide short inlet line and a cool tank. Or put gas pressure over
+    /// the liquid, if the tank is rated for it.
     "LIQ003", "vapour-lock", Liquid, [Warning], Choice("a pump for liquid moves no vapour")
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     if !s.rig.train.parts().iter().any(|p| p.is_pump()) {
-        v.not_checked("there is no pump");
+        v.not_checked("the train has no pump");
         return;
     }
     let Some(plan) = solved::train(s, v) else {
@@ -35,9 +37,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             problem: problem @ PartProblem::VapourAtPump { .. },
         }) = &duty.solution
         {
-            v.find(
+            let says = format!(
+                "{{It}} is vapour-locked at duty {}: {{measured}}.",
+                duty.name
+            );
+            v.says(says).find(
                 solved::part_path(part),
-                format!("{problem}, in {}", duty.name),
+                problem.to_string(),
                 Limit::Should("liquid alone"),
             );
         }

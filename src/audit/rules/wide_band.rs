@@ -4,11 +4,14 @@ use super::{duty_path, injections};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Solution, Verdict};
 use crate::quantity::Kind;
+use crate::quantity::show::fixed;
 
 rule! {
+    /// ## Finding
+    /// With its tolerances {it} runs at an equivalence ratio of {measured}; above {limit} it makes carbon monoxide.
     /// ## What it checks
-    /// Whether a duty that is meant to be lean can become rich when hole tolerance, discharge
-    /// coefficient, supply and air are all at the bad end of their bands.
+    /// Whether a duty that is meant to be lean can become rich when hole tolerance, discharge coefficient, supply and
+    /// air are all at the bad end of their bands.
     /// ## Why it matters
     /// A lean burner that drifts rich makes carbon monoxide and can carry its flame out of the duct.
     /// ## What to do
@@ -32,8 +35,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     Kind::Ratio,
                     high,
                     format!(
-                        "equivalence ratio {:.2} to {high:.2}",
-                        injection.equivalence_ratio_low.value
+                        "{} to {}",
+                        fixed(injection.equivalence_ratio_low.value, 3),
+                        fixed(high, 3)
                     ),
                 ),
                 Limit::AtMost(Measured::Number(1.0)),

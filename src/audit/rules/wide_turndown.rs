@@ -3,15 +3,18 @@
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Solution, Verdict};
 use crate::quantity::Kind;
+use crate::quantity::show::significant;
 
 rule! {
+    /// ## Finding
+    /// One set of holes is turned down {measured}, past {limit}: next to no drop is left to meter the smallest duty.
     /// ## What it checks
-    /// Most over least fuel flow of the duties against 10.
+    /// Turndown: the largest fuel flow of the duties over the smallest, against 10.
     /// ## Why it matters
-    /// Below choking the drop over the holes goes with the square of the flow: at a tenth of the flow
-    /// there is a hundredth of the drop left to meter with.
+    /// Below choking the drop over the holes goes with the square of the flow: at a tenth of the flow a hundredth of
+    /// the drop is left to meter with.
     /// ## What to do
-    /// A second set of holes, or a pilot of its own, for the low duties.
+    /// Feed the low duties by a second set of holes, or by a pilot of its own.
     "INJ008", "wide-turndown", Injector, [Notice], Choice("a hundredth of the drop is left at a tenth of the flow")
 }
 
@@ -21,7 +24,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let turndown = match &s.injector {
         Ok(plan) => plan.turndown,
         Err(why) => {
-            v.not_checked(format!("the injector is not solved: {why}"));
+            v.not_checked(format!("the holes cannot be computed: {why}"));
             return;
         }
     };
@@ -31,11 +34,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             (
                 Kind::Ratio,
                 turndown.value,
-                format!("{:.1} to 1", turndown.value),
+                format!("{} to 1", significant(turndown.value, 3)),
             ),
             Limit::AtMost(Measured::Worded(Kind::Ratio, MOST, format!("{MOST} to 1"))),
         ),
         Some(_) => {}
-        None => v.not_checked("no duty is fed"),
+        None => v.not_checked("the holes do not feed any duty"),
     }
 }

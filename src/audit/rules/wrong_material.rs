@@ -6,6 +6,8 @@ use crate::audit::{Limit, Signal, Solution, Verdict};
 use crate::train::Material;
 
 rule! {
+    /// ## Finding
+    /// {It} holds a material that the fuel attacks: {measured}.
     /// ## What it checks
     /// Everything the fuel touches in each part, against a short table of what hydrocarbons, alcohols
     /// and dimethyl ether do to metals, plastics and rubbers.
@@ -30,7 +32,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         for material in &part.wetted {
             if matches!(material, Material::Other(_)) {
                 v.not_checked(format!(
-                    "{} in {} is not in the table",
+                    "{} in {} is not in the table of materials",
                     material.name(),
                     part.name
                 ));
@@ -44,9 +46,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 } else {
                     Signal::Caution
                 })
+                .says(format!("{{It}} holds {{measured}}: {why}."))
                 .find(
                     solved::part_path(&part.name),
-                    format!("{} with {}: {why}", material.name(), component.fuel.name),
+                    format!("{} with {}", material.name(), component.fuel.name),
                     Limit::Should("a material that stands the fuel"),
                 );
                 break;
@@ -55,7 +58,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     }
     if !unknown.is_empty() {
         v.not_checked(format!(
-            "nothing is said of the materials of {}",
+            "the rig file does not give the materials of {}",
             unknown.join(", ")
         ));
     }
