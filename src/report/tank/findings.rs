@@ -38,7 +38,7 @@ pub(super) fn happened(q: &Question, a: &Answer, units: Units) -> Vec<Finding> {
     let with_count = |(mut f, count): (Finding, usize)| {
         if let (Some(why), true) = (&a.run.stopped_by, f.id == rules::OUT_OF_RANGE.id) {
             f.measured.clone_from(why);
-            f.say(&rules::OUT_OF_RANGE.says());
+            f.say("The contents leave the range of the property models, and what follows is not computed: {measured}.");
         }
         if count > 1 {
             f.at = format!("{}, and {} times more", f.at, count - 1);
@@ -52,9 +52,8 @@ fn event(q: &Question, e: &Event, units: Units) -> Finding {
     let c = &e.contents;
     let measured = match e.what {
         // it happens where the pressure passes the need: both are the same number
-        Happening::PressureTooLow { .. } => format!("falls below {}", c.pressure.show(units)),
-        Happening::LiquidFull => format!("100 % liquid at {}", c.temperature.show(units)),
-        Happening::TooCold => c.temperature.show(units),
+        Happening::PressureTooLow { .. } => c.pressure.show(units),
+        Happening::LiquidFull | Happening::TooCold => c.temperature.show(units),
         _ => format!(
             "{} at {}",
             c.pressure.show(units),
@@ -71,13 +70,29 @@ fn event(q: &Question, e: &Event, units: Units) -> Finding {
         _ => String::new(),
     };
     let step = q.schedule.steps.get(e.step).map_or("", |s| s.name.as_str());
-    let at = format!("{step}, after {}", show(Kind::Time, e.time.value, units));
-    let mut finding = Finding::of(rule_of(e.what), at, measured, limit);
-    if e.what == Happening::Condensing {
-        // nothing to do
-        finding.advice.clear();
-    }
+    let time = show(Kind::Time, e.time.value, units);
+    let (at, when) = (
+        format!("{step}, after {time}"),
+        format!("After {time}, in {step}"),
+    );
+    let rule = rule_of(e.what);
+    let mut finding = Finding::of(rule, at, measured, limit);
+    let says = match e.what {
+        Happening::TooCold if q.floor.is_none() => {
+            "The contents chill to {measured}, out of the {limit}: what follows is not computed."
+                .to_owned()
+        }
+        _ => rule.says(),
+    };
+    finding.say(&after(&when, &says));
     finding
+}
+
+/// A sentence with its time and step before it.
+fn after(when: &str, says: &str) -> String {
+    let mut letters = says.chars();
+    let first = letters.next().map(|c| c.to_lowercase().to_string());
+    format!("{when}, {}{}", first.unwrap_or_default(), letters.as_str())
 }
 
 /// More in the tank than it may hold.
@@ -100,19 +115,21 @@ pub(super) fn wall(q: &Question, a: &Answer, units: Units) -> Option<Finding> {
         Surface::Frost => &rules::WALL_FROSTS,
     };
     let known = humidity_known(q);
-    let limit = if known {
-        "dew point of the air, and 0 degC"
-    } else {
-        "0 degC"
+    let limit = match wall.surface {
+        Surface::Dew => "dew point of the air",
+        _ if known => "the dew point of the air and 0 degC",
+        _ => "0 degC",
     };
-    let measured = format!("wetted wall outside down to {}", wall.wall.show(units));
+    let measured = wall.wall.show(units);
     let mut finding = Finding::of(rule, "coldest row of the run", measured, limit.to_owned());
     if !known {
         let words = "freezing point of water; the humidity of the air is not given";
         finding.source = Source::Words(words).show();
     }
     if matches!(q.tank.heat_gain, HeatGain::Air { frost: Some(_), .. }) {
-        finding.advice = String::from("the frost given is counted as a resistance");
+        finding.advice = String::from(
+            "Use more cylinders or a water bath to keep the wall clear: the frost given is counted.",
+        );
     }
     Some(finding)
 }
@@ -142,17 +159,10 @@ pub(super) fn liquid_full(
     units: Units,
 ) -> Option<Finding> {
     let full = hot.liquid_full.filter(|t| t.value <= hottest.value)?;
-    let then = if hot.relief_opens() {
-        ", then the relief opens and throws liquid"
-    } else {
-        ""
-    };
-    let measured = format!("{}{then}", full.show(units));
-    let limit = format!("above {}", hottest.show(units));
-    Some(Finding::of(
-        &rules::FULL_WHEN_HOT,
-        "--fill",
-        measured,
-        limit,
-    ))
+    let limit = format!("at least {}", hottest.show(units));
+    let mut finding = Finding::of(&rules::FULL_WHEN_HOT, "--fill", full.show(units), limit);
+    if hot.relief_opens() {
+        finding.say("The tank is liquid-full at {measured}, and the hottest day brings {limit}: its relief valve opens and throws liquid.");
+    }
+    Some(finding)
 }
