@@ -44,8 +44,14 @@ impl Finding {
 
 /// The other places of a finding, as a sentence behind its own.
 fn others(places: &[String]) -> String {
-    let names = places.iter().skip(1).map(|at| at.rsplit('.').next());
-    let names: Vec<String> = names.flatten().map(|name| name.replace('_', " ")).collect();
+    let name = |at: &String| {
+        let steps: Vec<&str> = at.split('.').collect();
+        match steps[..] {
+            ["train" | "duties", name, ..] | [.., name] => name.replace('_', " "),
+            [] => String::new(),
+        }
+    };
+    let names: Vec<String> = places.iter().skip(1).map(name).collect();
     match names.len() {
         0 => String::new(),
         1..=3 => format!(" Also at {}.", names.join(", ")),

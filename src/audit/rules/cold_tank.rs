@@ -31,7 +31,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     let bath = s.rig.supply.tank().and_then(|t| t.water_bath);
     let Some(cold) = bath.or(s.rig.site.coldest) else {
-        v.not_checked("the site gives no `coldest` temperature");
+        v.not_checked("the rig file does not give `site.coldest`");
         return;
     };
     let mut starved: Vec<(&str, f64, &str)> = Vec::new();

@@ -13,10 +13,10 @@ rule! {
     /// Outside of the wetted wall at the coldest moment of the run plan, against the dew point of the
     /// air and 0 degC.
     /// ## Why it matters
-    /// Frost insulates: the heat that reaches the liquid falls, and the run is shorter than without.
-    /// Water that runs off freezes valves and regulators below.
+    /// Frost insulates: less heat reaches the liquid, and the run is shorter than without it. Water that runs off
+    /// freezes valves and regulators below.
     /// ## What to do
-    /// Shorter runs, more cylinders or a water bath; keep valves and wiring clear of the drip. Never
+    /// Keep the runs short, use more cylinders or a water bath, and keep valves and wiring clear of the drip. Never
     /// thaw a cylinder with a flame, hot water or a heater that is not made for it.
     "TNK008", "cold-wall", Tank, [Notice], Published("alduchov1996")
 }

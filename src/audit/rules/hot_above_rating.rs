@@ -7,7 +7,7 @@ use crate::quantity::pascals_absolute;
 
 rule! {
     /// ## Finding
-    /// {It} reaches {measured} on the hottest day and is rated for {limit}: it may burst.
+    /// {It} is rated for {limit} and reaches {measured} on the hottest day: it may burst.
     /// ## What it checks
     /// Pressure of the tank on the hottest day of the site, 20 K warmer in the sun, liquid-full or not, or of the gas over a
     /// liquid, against its rated pressure. A liquid-full tank stands no higher than its relief valve opens at, and an overfilled one is judged
@@ -40,7 +40,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let relieved = pad <= limit && tank.relief_pressure.is_some_and(|p| p <= limit);
         if hot > limit && !relieved {
             let says = format!(
-                "The gas in {{it}} reaches {{measured}} {when}, and the tank is rated for {{limit}}: it may burst."
+                "{{It}} is rated for {{limit}} and the gas in it reaches {{measured}} {when}: it may burst."
             );
             v.advice("Put less gas pressure over the liquid, or use a tank made for it")
                 .says(says)
@@ -69,7 +69,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     if pressure > limit {
         let when = solved::hottest_day(s);
         let says =
-            format!("{{It}} reaches {{measured}} {when} and is rated for {{limit}}: it may burst.");
+            format!("{{It}} is rated for {{limit}} and reaches {{measured}} {when}: it may burst.");
         let advice = format!(
             "Use a tank rated for {} or more, or a fuel of lower vapour pressure",
             s.gauge(pressure)

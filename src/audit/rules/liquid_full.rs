@@ -25,7 +25,7 @@ rule! {
 fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     let tank = solved::tank(s, v)?;
     let Some(hottest) = s.rig.site.hottest else {
-        v.not_checked("the site gives no `hottest` temperature");
+        v.not_checked("the rig file does not give `site.hottest`");
         return None;
     };
     let full = tank.filling.liquid_full?;

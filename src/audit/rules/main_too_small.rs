@@ -25,7 +25,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     let Some(most) = main.max_flow else {
-        v.not_checked("the main gives no `max_flow`");
+        v.not_checked("the rig file does not give `mains.max_flow`");
         return;
     };
     let Some(plan) = solved::train(s, v) else {

@@ -39,7 +39,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 (hot, when.as_str())
             };
             let says = format!(
-                "The relief valve opens at {{limit}}; {when} the gas in the tank stands at {{measured}}, so it vents in ordinary work."
+                "The relief valve opens at {{limit}}; the gas in the tank stands at {{measured}} {when}, so it vents in ordinary work."
             );
             v.advice("Put less gas pressure over the liquid: the relief valve has to stay shut in ordinary work")
                 .says(says)
@@ -82,13 +82,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     format!("liquid-full at {}", s.show(Kind::Temperature, t.value)),
                 ),
                 format!(
-                    "The relief valve opens at {{limit}}; {when} the tank is past {{measured}}, so it throws liquid."
+                    "The relief valve opens at {{limit}}; the tank is {{measured}} and warmer {when}, so it throws liquid."
                 ),
             ),
             None => (
                 s.pressure(hot.pressure),
                 format!(
-                    "The relief valve opens at {{limit}}; {when} the tank stands at {{measured}}, so it vents fuel that a flame may find."
+                    "The relief valve opens at {{limit}}; the tank reaches {{measured}} {when}, so it vents fuel that a flame may find."
                 ),
             ),
         };

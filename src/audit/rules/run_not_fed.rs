@@ -57,7 +57,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
 /// A tank of liquid under air or gas: the fuel that the run plan asks for against what is in it.
 fn plan_of_liquid(s: &Solution<'_>, v: &mut Verdict) {
     let (Some(plan), Some(fuel)) = (&s.rig.timetable, s.inventory().fuel) else {
-        v.not_checked("there is no run plan, or the fuel in the tank is not known");
+        v.not_checked("the rig file has no run plan, or the fuel in the tank is not known");
         return;
     };
     let mut asked_kg = 0.0;
@@ -65,7 +65,7 @@ fn plan_of_liquid(s: &Solution<'_>, v: &mut Verdict) {
         let Some(name) = &step.duty else { continue };
         let demand = s.duties.iter().find(|d| d.name == *name);
         let Some(Ok(demand)) = demand.map(|d| &d.demand) else {
-            v.not_checked(format!("the duty {name} has no fuel flow"));
+            v.not_checked(format!("duty {name} has no fuel flow"));
             return;
         };
         asked_kg += demand.fuel.value * step.duration.value;

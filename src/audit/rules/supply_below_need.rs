@@ -118,7 +118,7 @@ fn available(s: &Solution<'_>, v: &mut Verdict) -> Option<Gives> {
                 ),
                 Err(error) => {
                     v.not_checked(format!(
-                        "there is no regulator, and the tank's pressure at {} is not known: {}",
+                        "the train has no regulator, and the tank's pressure at {} is not known: {}",
                         s.show(Kind::Temperature, t.value),
                         s.why(&error)
                     ));

@@ -28,7 +28,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         return;
     };
     let sun = if tank.in_sun == Some(true) {
-        "The tank reaches {measured} on the hottest day, in the sun; "
+        "The tank reaches {measured} in the sun on the hottest day; "
     } else {
         "The tank reaches {measured} on the hottest day; "
     };
