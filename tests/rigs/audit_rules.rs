@@ -4,6 +4,7 @@ use fuelwright::audit::{self, Audit, Judges, Rule, Source, registry::RULES, solu
 use fuelwright::fuel::Library;
 use fuelwright::input;
 use fuelwright::quantity::show::Units;
+use rayon::prelude::*;
 use std::collections::BTreeSet;
 
 mod flame;
@@ -110,6 +111,13 @@ fn audited(text: &str) -> Audit {
     let loaded = input::parse("rig.toml", text, &library).unwrap_or_else(|e| panic!("{e}"));
     let solution = solution::solve(&loaded.rig, &library, Units::Si).expect("propane has a model");
     audit::audit(&solution)
+}
+
+/// What the audit says of each rig that trips a rule.
+pub(super) fn audits() -> Vec<Audit> {
+    let cases: Vec<&Case> = cases().collect();
+    let audit = |case: &&Case| audited(&changed(case.rig, case.trips));
+    cases.par_iter().map(audit).collect()
 }
 
 fn finds(audit: &Audit, rule: &str) -> bool {

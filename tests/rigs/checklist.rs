@@ -203,12 +203,7 @@ fn without_a_valve_the_exit_is_that_of_the_fuel_that_the_train_gives() {
             (found.signal, found.at.as_str()),
             (Signal::Warning, "duties.low")
         );
-        assert!(
-            found
-                .measured
-                .show(Units::Si)
-                .contains("that the train gives")
-        );
+        assert!(found.sentence(Units::Si).contains("that the train gives"));
         // the pressure and the exit of one flow
         let line = list.of(When::LightUp).find(|l| l.because == "duties.low");
         let text = &line.expect("a line").text;

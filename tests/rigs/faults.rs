@@ -115,6 +115,12 @@ struct Case {
     title: String,
 }
 
+/// What the audit says of the good rigs, and of each fault alone.
+pub(super) fn audits() -> impl Iterator<Item = &'static Audit> {
+    let good = BENCH.goods.values().map(|(_, audit)| audit);
+    good.chain(ALONE.values().filter_map(|found| found.as_ref().ok()))
+}
+
 /// The good rigs and the faults, read once.
 static BENCH: LazyLock<Bench> = LazyLock::new(Bench::new);
 

@@ -14,6 +14,7 @@ mod mass;
 mod neglected_rig;
 mod places;
 mod rig_releases;
+mod sentences;
 mod sums;
 mod tank_rig;
 #[path = "../support/times.rs"]

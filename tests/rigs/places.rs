@@ -40,6 +40,22 @@ fn audited(rig: &Value, library: &Library) -> Audit {
     audit::audit(&solved)
 }
 
+/// The cases.
+fn cases() -> Vec<Table> {
+    let list: Table = file("tests/places.toml").parse().expect("TOML");
+    let cases = list["case"].as_array().expect("a list");
+    let cases = cases.iter().map(|c| c.as_table().expect("a table").clone());
+    cases.collect()
+}
+
+/// What the audit says of each case.
+pub(super) fn audits() -> Vec<Audit> {
+    let library = Library::embedded();
+    let cases = cases();
+    let audit = |case: &Table| audited(&changed(case), &library);
+    cases.par_iter().map(audit).collect()
+}
+
 /// Why a case is not as it is told; `None` if it is.
 fn off(case: &Table, library: &Library) -> Option<String> {
     let text = |key: &str| case.get(key).and_then(Value::as_str);
@@ -61,7 +77,8 @@ fn off(case: &Table, library: &Library) -> Option<String> {
             let of_word = found.iter().find(|f| f.signal.word() == word);
             of_word.map(|f| {
                 format!(
-                    "{}; {}; {}; {:?}",
+                    "{}; {}; {}; {}; {:?}",
+                    f.sentence(Units::Si),
                     f.measured.show(Units::Si),
                     f.limit.show(Units::Si),
                     f.advice,
@@ -86,12 +103,11 @@ fn off(case: &Table, library: &Library) -> Option<String> {
 #[test]
 fn each_case_is_told_as_the_trade_tells_it() {
     let library = Library::embedded();
-    let list: Table = file("tests/places.toml").parse().expect("TOML");
-    let cases = list["case"].as_array().expect("a list");
+    let cases = cases();
     assert!(cases.len() >= 40, "only {}", cases.len());
     let off: Vec<String> = cases
         .par_iter()
-        .filter_map(|case| off(case.as_table().expect("a table"), &library))
+        .filter_map(|case| off(case, &library))
         .collect();
     assert!(off.is_empty(), "{} off:\n{}", off.len(), off.join("\n"));
 }
