@@ -3,7 +3,7 @@
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Solution, Verdict};
 use crate::quantity::Kind;
-use crate::quantity::show::significant;
+use crate::quantity::show::number;
 
 rule! {
     /// ## Finding
@@ -40,7 +40,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         );
         v.says(says).find(
             "train",
-            (Kind::Ratio, each, significant(each, 2)),
+            (Kind::Ratio, each, number(each)),
             Limit::AtMost(Measured::Number(MOST)),
         );
     }

@@ -4,7 +4,7 @@ use super::duty_path;
 use crate::audit::rule::rule;
 use crate::audit::{DutySolution, Limit, Signal, Solution, Verdict};
 use crate::quantity::Kind;
-use crate::quantity::show::significant;
+use crate::quantity::show::number;
 
 rule! {
     /// ## Finding
@@ -63,7 +63,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         };
         let says = format!(
             "The primary zone of {{it}} is {{measured}} fuel (equivalence ratio {}), {side} flammability limit of {{limit}}: it may light late, with a bang.",
-            significant(phi, 3)
+            number(phi)
         );
         v.signal(signal)
             .advice("Change the share of primary air or the duty's fuel. Light up where the primary zone is within the limits")

@@ -4,7 +4,7 @@ use super::{duty_path, injections};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Solution, Verdict};
 use crate::quantity::Kind;
-use crate::quantity::show::fixed;
+use crate::quantity::show::number;
 
 rule! {
     /// ## Finding
@@ -36,8 +36,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     high,
                     format!(
                         "{} to {}",
-                        fixed(injection.equivalence_ratio_low.value, 3),
-                        fixed(high, 3)
+                        number(injection.equivalence_ratio_low.value),
+                        number(high)
                     ),
                 ),
                 Limit::AtMost(Measured::Number(1.0)),

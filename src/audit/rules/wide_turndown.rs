@@ -3,7 +3,7 @@
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Measured, Solution, Verdict};
 use crate::quantity::Kind;
-use crate::quantity::show::significant;
+use crate::quantity::show::number;
 
 rule! {
     /// ## Finding
@@ -34,7 +34,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             (
                 Kind::Ratio,
                 turndown.value,
-                format!("{} to 1", significant(turndown.value, 3)),
+                format!("{} to 1", number(turndown.value)),
             ),
             Limit::AtMost(Measured::Worded(Kind::Ratio, MOST, format!("{MOST} to 1"))),
         ),
