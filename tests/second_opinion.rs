@@ -34,7 +34,7 @@ fn answer(line: &[&str]) -> (Outcome, Value) {
 }
 
 fn compared(rig: &str) -> Value {
-    let (ended, json) = answer(&["compare", rig]);
+    let (ended, json) = answer(&["second-opinion", rig]);
     assert_eq!(ended, Outcome::Done);
     json
 }
@@ -76,7 +76,7 @@ fn the_page_fits_every_terminal_and_ends_with_cautions() {
         let line = [
             "fuelwright",
             "--full",
-            "compare",
+            "second-opinion",
             "examples/greenhouse-frost-guard.toml",
         ];
         assert_eq!(run(line, width, &mut out, &mut err), Outcome::Done);
@@ -135,7 +135,7 @@ fn an_equation_that_is_off_is_found_out() {
     let (ended, json) = answer(&[
         "--fuels-folder",
         &folder.0.display().to_string(),
-        "compare",
+        "second-opinion",
         &path.display().to_string(),
     ]);
     assert_eq!(ended, Outcome::Done);

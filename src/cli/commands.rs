@@ -3,15 +3,19 @@
 use super::context::Context;
 use super::error::CliError;
 use super::flags::Global;
+use super::names::renamed;
 use super::{
-    audit, checklist, compare, compare_rigs, convert, flame, fuel, fuels, generate, injector, leak,
-    leak_test, mass, regulator, report, rules, shutdown, sources, start, state, sweep, tank,
-    tolerance, train, trapped, valve,
+    audit, checklist, compare_rigs, convert, flame, fuel, fuels, generate, injector, leak,
+    leak_test, lookup, mass, regulator, report, rules, second_opinion, shutdown, sources, start,
+    state, sweep, tank, tolerance, train, trapped, valve,
 };
 use crate::report::Report;
+use crate::report::text::wrap;
+use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{Arg, ArgMatches, CommandFactory, FromArgMatches, Parser, Subcommand};
 use std::any::TypeId;
 use std::ffi::OsString;
+use std::fmt::Write;
 use std::path::PathBuf;
 
 const QUANTITIES: &str = "\
@@ -25,7 +29,7 @@ Every answer ends with the cautions that belong to it. Local codes and licensed 
 
 /// Sizes injectors, plans liquid-fuel switches and audits the fuel trains of small burners.
 #[derive(Debug, Parser)]
-#[command(name = "fuelwright", version, about, after_help = QUANTITIES, max_term_width = 100)]
+#[command(name = "fuelwright", version, about, after_help = QUANTITIES)]
 #[command(subcommand_required = true, arg_required_else_help = true)]
 pub struct Cli {
     /// What all commands take.
@@ -57,14 +61,19 @@ impl From<Vec<u8>> for Answer {
     }
 }
 
-/// Declares the commands, in the order the help lists them.
+/// Declares the commands under the headings of the help, in its order.
 macro_rules! commands {
-    ($($(#[doc = $about:literal])+ $name:ident($module:ident::$args:ident);)+) => {
+    ($($heading:literal {
+        $($(#[doc = $about:literal])+ $name:ident($module:ident::$args:ident);)+
+    })+) => {
         /// What the program can do.
         #[derive(Debug, Subcommand)]
         pub enum Command {
-            $($(#[doc = $about])+ $name($module::$args),)+
+            $($($(#[doc = $about])+ $name($module::$args),)+)+
         }
+
+        /// Headings, each with how many of the commands stand under it.
+        const HEADINGS: &[(&str, usize)] = &[$(($heading, [$(stringify!($name)),+].len())),+];
 
         impl Command {
             /// Does it.
@@ -73,7 +82,7 @@ macro_rules! commands {
             /// What the command could not do.
             pub fn run(&self, context: &Context) -> Result<Answer, CliError> {
                 match self {
-                    $(Self::$name(args) => $module::run(args, context).map(Answer::from),)+
+                    $($(Self::$name(args) => $module::run(args, context).map(Answer::from),)+)+
                 }
             }
         }
@@ -81,58 +90,68 @@ macro_rules! commands {
 }
 
 commands! {
-    /// Audit a rig: fuel, holes and findings for every duty, before a test day.
-    Audit(audit::AuditArgs);
-    /// Make the list for a test day: before, light-up, running, shut-down, after.
-    Checklist(checklist::ChecklistArgs);
-    /// Plan a rig's leak test, list its joints, judge the test on record.
-    LeakTest(leak_test::LeakTestArgs);
-    /// Say what stops a rig's fuel when something fails, alone and with a part stuck open.
-    Shutdown(shutdown::ShutdownArgs);
-    /// Write a rig file to begin with.
-    Start(start::StartArgs);
-    /// Write everything about a rig on one page: findings, figures, checklist.
-    Report(report::ReportArgs);
-    /// List what an audit checks, or print the page of one rule.
-    Rules(rules::RulesArgs);
-    /// List where the figures come from and how far each was looked up, or say it of one.
-    Sources(sources::SourcesArgs);
-    /// Write completions for shells, manual pages, or the schema of a rig file.
-    Generate(generate::GenerateArgs);
-    /// List the fuels of the library.
-    Fuels(fuels::FuelsArgs);
-    /// Show what a fuel is: heating value, limits, saturation.
-    Fuel(fuel::FuelArgs);
-    /// Burn a fuel: flame temperature, products, fuel flow for a duty.
-    Flame(flame::FlameArgs);
-    /// Give the properties of a fuel at a temperature and pressure.
-    State(state::StateArgs);
-    /// Size the holes of an injector, or find their flow, number or pressure.
-    Injector(injector::InjectorArgs);
-    /// Release fuel through a hole, or every way a rig can: how far, how soon, what it does.
-    Leak(leak::LeakArgs);
-    /// Weigh a rig: every part dry and with fuel, joints, what lighter parts would save.
-    Mass(mass::MassArgs);
-    /// Let a fuel down through a regulator: outlet temperature and phase.
-    Regulator(regulator::RegulatorArgs);
-    /// Draw a tank down: how it chills, what it can keep up, what would help.
-    Tank(tank::TankArgs);
-    /// Move one number of a rig step by step: flows, mixture, pressures, findings.
-    Sweep(sweep::SweepArgs);
-    /// Lay the program's own property model and CoolProp side by side on a rig.
-    Compare(compare::CompareArgs);
-    /// Lay two rig files side by side: inputs, duties, findings and mass that differ.
-    CompareRigs(compare_rigs::CompareRigsArgs);
-    /// Draw every band of a rig at random: spread of flow and mixture, and what drives it.
-    Tolerance(tolerance::ToleranceArgs);
-    /// Heat liquid trapped between two closed valves: pressure it reaches; or find where a rig traps it.
-    Trapped(trapped::TrappedArgs);
-    /// Follow the fuel through a rig's train at every duty; throttle and shut-off.
-    Train(train::TrainArgs);
-    /// Plan a switch to another fuel: flows, nozzles or holes, feed, what stays and what goes.
-    Convert(convert::ConvertArgs);
-    /// Size a valve for a flow, or find the flow of a valve.
-    Valve(valve::ValveArgs);
+    "The three jobs" {
+        /// Size the holes of an injector, or find their flow or pressure.
+        Injector(injector::InjectorArgs);
+        /// Plan a switch to another fuel: nozzles or holes, feed, parts.
+        Convert(convert::ConvertArgs);
+        /// Audit a rig before a test day: what is wrong, and the duties.
+        Audit(audit::AuditArgs);
+        /// Write a rig file to begin with.
+        Start(start::StartArgs);
+    }
+    "Calculators" {
+        /// Show a fuel: heating value, flammability limits, saturation.
+        Fuel(fuel::FuelArgs);
+        /// Give the properties of a fuel at a temperature and pressure.
+        State(state::StateArgs);
+        /// Burn a fuel: flame temperature, products, fuel for a duty.
+        Flame(flame::FlameArgs);
+        /// Size a valve for a flow, or find the flow of a valve.
+        Valve(valve::ValveArgs);
+        /// Let a fuel down through a regulator: temperature and phase.
+        Regulator(regulator::RegulatorArgs);
+        /// Draw a tank down: chilling, sustainable draw, remedies.
+        Tank(tank::TankArgs);
+        /// Release fuel through a hole, or every way a rig can.
+        Leak(leak::LeakArgs);
+        /// Warm trapped liquid, or find where a rig can trap it.
+        Trapped(trapped::TrappedArgs);
+    }
+    "More about a rig file" {
+        /// Follow the fuel through the train at every duty.
+        Train(train::TrainArgs);
+        /// Spread of flow and mixture over tolerances, and its causes.
+        Tolerance(tolerance::ToleranceArgs);
+        /// Move one number step by step: what changes.
+        Sweep(sweep::SweepArgs);
+        /// Lay two rig files side by side: what differs.
+        CompareRigs(compare_rigs::CompareRigsArgs);
+        /// Weigh every part, dry and with fuel; lighter choices.
+        Mass(mass::MassArgs);
+        /// Plan the leak test of each zone, judge the tests on record.
+        LeakTest(leak_test::LeakTestArgs);
+        /// Say what stops the fuel at each failure.
+        Shutdown(shutdown::ShutdownArgs);
+        /// Make the list for a test day, from before to after.
+        Checklist(checklist::ChecklistArgs);
+        /// Write all about a rig on one page, with figures.
+        Report(report::ReportArgs);
+        /// Solve a rig with CoolProp's properties too: what differs.
+        SecondOpinion(second_opinion::SecondOpinionArgs);
+    }
+    "To look up" {
+        /// List catalogue parts, keys of a rig file, words a key takes.
+        Lookup(lookup::LookupArgs);
+        /// List the fuels of the library.
+        Fuels(fuels::FuelsArgs);
+        /// List what an audit checks, or print the page of one rule.
+        Rules(rules::RulesArgs);
+        /// List the sources of the figures and how far each was looked up.
+        Sources(sources::SourcesArgs);
+        /// Write completions, manual pages, or schemas.
+        Generate(generate::GenerateArgs);
+    }
 }
 
 /// The command line as the parser knows it. A number may begin with a minus, so that its reader can say what is
@@ -166,13 +185,60 @@ fn takes_number(arg: &Arg) -> bool {
         && kind != TypeId::of::<String>()
 }
 
+/// The command line with its commands under their headings, on a page of so many characters a line.
+fn on_page(width: usize) -> clap::Command {
+    let program = program();
+    let width = width.clamp(LEAST_WIDTH, MOST_WIDTH);
+    let template = format!(
+        "{{about-with-newline}}\n{{usage-heading}} {{usage}}\n\n{}For all commands:\n{{options}}{{after-help}}",
+        listed(&program, width)
+    );
+    program.help_template(template).term_width(width)
+}
+
+/// The commands under their headings.
+fn listed(program: &clap::Command, width: usize) -> String {
+    let mut commands = program.get_subcommands();
+    let mut listed = String::new();
+    for (heading, count) in HEADINGS {
+        let _ = writeln!(listed, "{heading}:");
+        for command in commands.by_ref().take(*count) {
+            let about = command.get_about().map(ToString::to_string);
+            let lines = wrap(&about.unwrap_or_default(), width - ABOUT_FROM);
+            for (i, line) in lines.iter().enumerate() {
+                let name = if i == 0 { command.get_name() } else { "" };
+                let _ = writeln!(listed, "  {name:<0$}{line}", ABOUT_FROM - 2);
+            }
+        }
+        listed.push('\n');
+    }
+    listed
+}
+
+/// Where the sentences about the commands begin.
+const ABOUT_FROM: usize = 18;
+const LEAST_WIDTH: usize = 40;
+const MOST_WIDTH: usize = 100;
+
 /// Reads the arguments.
 ///
 /// # Errors
 /// What is wrong with them; help and version, too, come as an error.
 pub fn read<A: Into<OsString> + Clone>(
     arguments: impl IntoIterator<Item = A>,
+    width: usize,
 ) -> Result<Cli, clap::Error> {
-    let matches: ArgMatches = program().try_get_matches_from(arguments)?;
+    let mut program = on_page(width);
+    let matches = program.try_get_matches_from_mut(arguments);
+    let matches: ArgMatches = matches.map_err(|e| match e.get(ContextKind::InvalidSubcommand) {
+        Some(ContextValue::String(typed)) => match renamed(typed) {
+            Some(new) => {
+                let text = format!("`{typed}` is called `{new}` now");
+                program.error(ErrorKind::InvalidSubcommand, text)
+            }
+            None => e,
+        },
+        _ => e,
+    })?;
     Cli::from_arg_matches(&matches)
 }

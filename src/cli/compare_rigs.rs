@@ -37,9 +37,11 @@ pub struct CompareRigsArgs {
 pub fn run(args: &CompareRigsArgs, context: &Context) -> Result<Report, CliError> {
     let [a, b] = [rig::load(&args.a, context)?, rig::load(&args.b, context)?];
     let solved = [rig::solve(&a, context)?, rig::solve(&b, context)?];
+    let (inputs, alike) = inputs(&a, &b, context)?;
     let sides = Sides {
         names: names(&a, &b),
-        inputs: inputs(&a, &b, context)?,
+        inputs,
+        alike,
         outcomes: solved.each_ref().map(Outcome::of),
     };
     let title = format!("{} against {}", sides.names[0], sides.names[1]);
@@ -72,8 +74,8 @@ fn names(a: &Loaded, b: &Loaded) -> [String; 2] {
     [format!("{} (A)", stem(a)), format!("{} (B)", stem(b))]
 }
 
-/// Keys that do not mean the same, with both values as written.
-type Differing = Vec<(String, [Option<String>; 2])>;
+/// Keys that do not mean the same, with both values as written; and how many do.
+type Differing = (Vec<(String, [Option<String>; 2])>, usize);
 
 fn inputs(a: &Loaded, b: &Loaded, context: &Context) -> Result<Differing, CliError> {
     let plain = |l: &Loaded| input::parse(&l.path, &l.raw.write(), &context.library);
@@ -83,9 +85,10 @@ fn inputs(a: &Loaded, b: &Loaded, context: &Context) -> Result<Differing, CliErr
         let text = l.written(key)?.replace(['"', '[', ']', '{', '}'], "");
         Some(text.split_whitespace().collect::<Vec<_>>().join(" "))
     };
-    let mut found: Differing = Vec::new();
+    let (mut found, mut alike) = (Vec::new(), 0);
     for key in keys {
         if plain_a.written(key) == plain_b.written(key) {
+            alike += 1;
             continue;
         }
         let table = key.rfind(['.', '[']).map_or(key, |end| &key[..end]);
@@ -101,5 +104,5 @@ fn inputs(a: &Loaded, b: &Loaded, context: &Context) -> Result<Differing, CliErr
             found.push(row);
         }
     }
-    Ok(found)
+    Ok((found, alike))
 }

@@ -41,10 +41,8 @@ errors! {
         Flame(FlameError);
         Valve(ValveError);
         Rig(Diagnostics);
-        NoSuchRule { rule: String, suggestion: Option<String> } =>
-            "there is no rule `{}`{}; `fuelwright rules` lists them", rule, did_you_mean(suggestion);
-        NoSuchSource { key: String, suggestion: Option<String> } =>
-            "there is no source `{}`{}; `fuelwright sources` lists them", key, did_you_mean(suggestion);
+        NotListed { what: &'static str, word: String, suggestion: Option<String>, lists: &'static str } =>
+            "there is no {} `{}`{}; `fuelwright {}` lists them", what, word, did_you_mean(suggestion), lists;
         NoSuchCommand { command: String, suggestion: Option<String> } =>
             "there is no command `{}`{}", command, did_you_mean(suggestion);
         NoSecondOpinion { asked_by: &'static str, why: String } => "{asked_by}: {why}";

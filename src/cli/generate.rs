@@ -2,6 +2,7 @@
 
 use super::context::Context;
 use super::error::CliError;
+use super::names::renamed;
 use crate::input::schema::schema;
 use crate::report::answers;
 use clap::{Command, Subcommand};
@@ -83,7 +84,8 @@ fn subcommand(mut program: Command, name: &str) -> Result<Command, CliError> {
         command: name.to_owned(),
         suggestion: {
             let names: Vec<&str> = program.get_subcommands().map(Command::get_name).collect();
-            crate::quantity::suggest::nearest(name, names).map(str::to_owned)
+            let near = || crate::quantity::suggest::nearest(name, names);
+            renamed(name).or_else(near).map(str::to_owned)
         },
     })
 }

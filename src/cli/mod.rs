@@ -4,7 +4,6 @@ pub mod audit;
 pub mod backend;
 pub mod checklist;
 pub mod commands;
-pub mod compare;
 pub mod compare_rigs;
 pub mod context;
 pub mod convert;
@@ -17,7 +16,9 @@ pub mod generate;
 pub mod injector;
 pub mod leak;
 pub mod leak_test;
+pub mod lookup;
 pub mod mass;
+mod names;
 pub mod page;
 mod progress;
 pub mod regulator;
@@ -25,6 +26,7 @@ pub mod report;
 pub mod rig;
 pub mod rules;
 pub mod save;
+pub mod second_opinion;
 pub mod shutdown;
 pub mod sources;
 pub mod start;
@@ -98,7 +100,7 @@ pub fn run_on<A: Into<OsString> + Clone>(
     out: &mut impl Write,
     err: &mut impl Write,
 ) -> Outcome {
-    let cli = match commands::read(arguments) {
+    let cli = match commands::read(arguments, page.width) {
         Ok(cli) => cli,
         Err(e) => return usage(e, out, err),
     };

@@ -22,8 +22,10 @@ pub fn run(args: &RulesArgs, _context: &Context) -> Result<Report, CliError> {
     let Some(wanted) = &args.rule else {
         return Ok(list());
     };
-    let rule = find(wanted).ok_or_else(|| CliError::NoSuchRule {
-        rule: wanted.clone(),
+    let rule = find(wanted).ok_or_else(|| CliError::NotListed {
+        what: "rule",
+        lists: "rules",
+        word: wanted.clone(),
         suggestion: nearest(wanted, RULES.iter().flat_map(|r| [r.id, r.name])).map(str::to_owned),
     })?;
     let mut report = Report::new(Topic::Rules, format!("{} {}", rule.id, rule.name));

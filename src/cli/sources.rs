@@ -26,8 +26,10 @@ pub fn run(args: &SourcesArgs, _context: &Context) -> Result<Report, CliError> {
     let all = || library.all_sources();
     let (key, source) = all()
         .find(|(key, _)| key.eq_ignore_ascii_case(wanted))
-        .ok_or_else(|| CliError::NoSuchSource {
-            key: wanted.clone(),
+        .ok_or_else(|| CliError::NotListed {
+            what: "source",
+            lists: "sources",
+            word: wanted.clone(),
             suggestion: nearest(wanted, all().map(|(key, _)| key)).map(str::to_owned),
         })?;
     let mut report = Report::new(Topic::Sources, key);

@@ -78,13 +78,13 @@ pub enum Takes {
     /// A date, written without quotes.
     Date,
     /// One of these words.
-    Word(Vec<&'static str>),
+    Word(Vec<Word>),
     /// A list of such values.
     List(Box<Takes>),
     /// A pair of such values.
     Pairs(Box<Takes>, Box<Takes>),
     /// A table of counts by one of these words.
-    Counts(Vec<&'static str>),
+    Counts(Vec<Word>),
 }
 
 impl fmt::Display for Takes {
@@ -97,12 +97,22 @@ impl fmt::Display for Takes {
             Self::Text => f.write_str("text"),
             Self::Flag => f.write_str("true or false"),
             Self::Date => f.write_str("a date"),
-            Self::Word(words) => write!(f, "one of {}", quoted(words)),
+            Self::Word(words) => write!(f, "one of {}", quoted(&spelled(words))),
             Self::List(of) => write!(f, "a list, each {of}"),
             Self::Pairs(a, b) => write!(f, "a pair of {a} and {b}"),
-            Self::Counts(words) => write!(f, "a table of whole numbers by {}", quoted(words)),
+            Self::Counts(words) => {
+                write!(f, "a table of whole numbers by {}", quoted(&spelled(words)))
+            }
         }
     }
+}
+
+/// A word that a key takes, and what it means; nothing where it says that by itself.
+pub type Word = (&'static str, &'static str);
+
+/// The words without their meanings.
+pub fn spelled(words: &[Word]) -> Vec<&'static str> {
+    words.iter().map(|(word, _)| *word).collect()
 }
 
 /// Words in backquotes, separated by commas.

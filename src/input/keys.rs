@@ -1,6 +1,6 @@
 //! Keys and tables of a parsed file, each read or noted as a mistake.
 
-use super::field::{Bounds, Field, Takes, quoted};
+use super::field::{Bounds, Field, Takes, quoted, spelled};
 use super::raw::{Mark, TABLES, TableAbout};
 use super::reader::{Entry, NONE, Reader, TableView};
 use super::value::FieldValue;
@@ -58,7 +58,7 @@ impl Reader {
         if !none && (!open || text && written != "?") {
             return Some(());
         }
-        let among = matches!(&field.takes, Takes::Word(words) if words.contains(&NONE));
+        let among = matches!(&field.takes, Takes::Word(words) if spelled(words).contains(&NONE));
         let or_none = if field.takes_none && !among && field.takes != Takes::Flag {
             ", or `\"none\"` where there is none"
         } else {

@@ -3,7 +3,7 @@
 //! It knows keys, types, words and units. What several keys mean together is the reader's, so a file that
 //! satisfies the schema may still be refused.
 
-use super::field::{Bounds, Field, SectionAbout, Takes};
+use super::field::{Bounds, Field, SectionAbout, Takes, spelled};
 use super::raw::train::BY_KIND;
 use super::raw::{FORMAT, MOST_TABLES, Mark, TABLES};
 use super::reader::NONE;
@@ -165,7 +165,9 @@ fn either(there: &mut Value, other: Value) {
 /// What a key takes, with its meaning and an example.
 fn documented(field: &Field) -> Value {
     let mut value = takes(&field.takes, field.bounds);
-    if field.takes_none && !matches!(&field.takes, Takes::Word(words) if words.contains(&NONE)) {
+    if field.takes_none
+        && !matches!(&field.takes, Takes::Word(words) if spelled(words).contains(&NONE))
+    {
         value = json!({ "anyOf": [value, { "type": "string", "enum": [NONE] }] });
     }
     let range = match field.bounds {
@@ -197,7 +199,7 @@ fn takes(takes: &Takes, bounds: Bounds) -> Value {
         Takes::Text => json!({ "type": "string", "maxLength": LONGEST_TEXT, "pattern": "\\S" }),
         Takes::Flag => json!({ "type": "boolean" }),
         Takes::Date => json!({ "type": "string", "format": "date" }),
-        Takes::Word(words) => json!({ "type": "string", "enum": words }),
+        Takes::Word(words) => json!({ "type": "string", "enum": spelled(words) }),
         Takes::List(of) => json!({
             "type": "array", "items": self::takes(of, bounds), "minItems": 1, "maxItems": LONGEST_LIST,
         }),
@@ -209,7 +211,7 @@ fn takes(takes: &Takes, bounds: Bounds) -> Value {
         }),
         Takes::Counts(words) => json!({
             "type": "object",
-            "propertyNames": { "enum": words },
+            "propertyNames": { "enum": spelled(words) },
             "additionalProperties": { "type": "integer", "minimum": 1, "maximum": MOST_JOINTS },
         }),
     }

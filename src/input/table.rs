@@ -29,7 +29,7 @@ pub fn markdown() -> String {
 }
 
 /// What a key takes, and whether `"none"` is an answer.
-fn taken(field: &Field) -> String {
+pub fn taken(field: &Field) -> String {
     if field.takes_none {
         format!("{}, or `\"none\"`", field.takes)
     } else {
@@ -37,7 +37,7 @@ fn taken(field: &Field) -> String {
     }
 }
 
-fn range(field: &Field) -> String {
+pub fn range(field: &Field) -> String {
     match field.bounds {
         Bounds::Any => String::new(),
         _ => field.range(),

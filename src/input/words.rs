@@ -13,7 +13,10 @@ use toml::de::DeValue;
 
 impl<T: Worded> FieldValue for T {
     fn takes() -> Takes {
-        Takes::Word(words::<T>().collect())
+        let named = T::WORDS
+            .iter()
+            .map(|(value, word)| (*word, value.meaning()));
+        Takes::Word(named.collect())
     }
     fn read(v: &Spanned<DeValue<'_>>, field: &Field, reader: &mut Reader) -> Option<Self> {
         let Some(written) = v.get_ref().as_str() else {
@@ -147,7 +150,8 @@ pub struct JointCounts(pub BTreeMap<JointKind, u32>);
 
 impl FieldValue for JointCounts {
     fn takes() -> Takes {
-        Takes::Counts(JointKind::names().collect())
+        let named = JointKind::WORDS.iter();
+        Takes::Counts(named.map(|(kind, word)| (*word, kind.meaning())).collect())
     }
     fn read(v: &Spanned<DeValue<'_>>, field: &Field, reader: &mut Reader) -> Option<Self> {
         let Some(table) = v.get_ref().as_table() else {

@@ -4,8 +4,8 @@ use super::json::Findings;
 use super::record::{Line, Shape, Stands, Takes};
 use super::{
     audit, audit_supply, checklist, compare, convert, flame, flames, fuel, fuels, injector, leak,
-    leak_plan, leak_test, mass, plan, properties, rules, second_opinion, shutdown, side_by_side,
-    sources, sweep, tank, tolerance, train, trapped,
+    leak_plan, leak_test, lookup, mass, plan, properties, rules, second_opinion, shutdown,
+    side_by_side, sources, sweep, tank, tolerance, train, trapped,
 };
 use serde_json::{Map, Value as Json, json};
 use std::fmt::Write as _;
@@ -54,7 +54,7 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
                 beside,
             ],
         ),
-        ("compare", vec![second_opinion::Opinion::shape()]),
+        ("second-opinion", vec![second_opinion::Opinion::shape()]),
         ("compare-rigs", vec![compare::Compared::shape(), model]),
         (
             "convert, to a gas",
@@ -121,6 +121,9 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
                 beside,
             ],
         ),
+        ("lookup, of parts", vec![lookup::Parts::shape()]),
+        ("lookup, of words", vec![lookup::Words::shape()]),
+        ("lookup, of keys", vec![lookup::Keys::shape()]),
         (
             "mass",
             vec![

@@ -53,6 +53,8 @@ pub enum Topic {
     Rules,
     /// Where figures come from.
     Sources,
+    /// Catalogue, keys and words of a rig file.
+    Lookup,
 }
 
 /// What of a fuel decides cautions.
@@ -147,7 +149,7 @@ const DRAWS: &str = "Bands are only as good as the bands put in, and common caus
 
 impl Topic {
     /// All topics.
-    pub const ALL: [Self; 22] = [
+    pub const ALL: [Self; 23] = [
         Self::Fuels,
         Self::Fuel,
         Self::State,
@@ -170,6 +172,7 @@ impl Topic {
         Self::Start,
         Self::Rules,
         Self::Sources,
+        Self::Lookup,
     ];
 
     /// What belongs to this topic only.
@@ -227,7 +230,7 @@ impl Topic {
                 CARBON_MONOXIDE,
                 MATERIALS,
             ],
-            Self::Start => &[NO_PERMISSION, MATERIALS],
+            Self::Start | Self::Lookup => &[NO_PERMISSION, MATERIALS],
             Self::Rules => &[NO_PERMISSION],
         }
     }
@@ -274,6 +277,7 @@ impl Topic {
                 | Self::Mass
                 | Self::Rules
                 | Self::Sources
+                | Self::Lookup
         )
     }
 }

@@ -1,7 +1,7 @@
 //! Two rigs side by side, for people and machines.
 
 use super::findings_apart::{self, Alone};
-use super::outcome::{KeyFigures, Outcome, figures};
+use super::outcome::{DutyOutcome, KeyFigures, Outcome, figures};
 use super::record::{Line, Row, record, table};
 use super::{Report, Table};
 use crate::audit::Signal;
@@ -61,6 +61,8 @@ pub struct Sides {
     pub names: [String; 2],
     /// Keys whose values differ, with both as written; `None` where a rig lacks the key.
     pub inputs: Vec<(String, [Option<String>; 2])>,
+    /// Number of keys that mean the same in both.
+    pub alike: usize,
     /// Key figures.
     pub outcomes: [Outcome; 2],
 }
@@ -82,14 +84,31 @@ pub fn compare(report: &mut Report, sides: &Sides, units: Units) {
     let findings = sides.outcomes.each_ref().map(|o| o.findings.as_slice());
     let alone = findings_apart::apart(findings, units);
     findings_apart::tables(report, [a, b], &alone);
-    let both = sides.outcomes[0].findings.len() - alone[0].len();
     report.remark(format!(
-        "Findings of both: {both}; of {a} alone: {}; of {b} alone: {}.",
-        alone[0].len(),
-        alone[1].len()
+        "The same in both: {}.",
+        same(sides, alone[0].len())
     ));
     report.alarms = sides.outcomes.iter().any(Outcome::has_alarms);
     report.keys(&Compared::row(sides, inputs, &alone));
+}
+
+/// What is the same in both, said once.
+fn same(sides: &Sides, findings_of_a_alone: usize) -> String {
+    let [a, b] = &sides.outcomes;
+    let mut parts = vec![counted(sides.alike, "key")];
+    let shown = |d: &DutyOutcome| d.figures.facts();
+    let alike = |d: &&DutyOutcome| b.duty(&d.name).is_some_and(|e| shown(e) == shown(d));
+    let duties = a.duties.iter().filter(alike);
+    let duties: Vec<&str> = duties.map(|d| d.name.as_str()).collect();
+    if !duties.is_empty() {
+        parts.push(format!("every figure of {}", duties.join(", ")));
+    }
+    parts.push(counted(a.findings.len() - findings_of_a_alone, "finding"));
+    parts.join("; ")
+}
+
+fn counted(n: usize, what: &str) -> String {
+    format!("{n} {what}{}", if n == 1 { "" } else { "s" })
 }
 
 /// Columns of the two rigs under their names.

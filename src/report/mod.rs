@@ -25,6 +25,7 @@ pub mod json;
 pub mod leak;
 pub mod leak_plan;
 pub mod leak_test;
+pub mod lookup;
 mod main_pressure;
 pub mod mark;
 pub mod markdown;

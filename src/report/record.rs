@@ -163,6 +163,24 @@ impl Row {
         }
     }
 
+    /// The same without the values of these keys.
+    #[must_use]
+    pub(crate) fn without(&self, keys: &[&str]) -> Self {
+        let mut row = self.clone();
+        for (line, cell) in self.shape.lines.iter().zip(&mut row.cells) {
+            if keys.contains(&line.key) {
+                (cell.raw, cell.shown) = (Raw::None, None);
+            }
+        }
+        row
+    }
+
+    /// Whether there is a number in it.
+    pub(crate) fn has_numbers(&self) -> bool {
+        let mut cells = self.cells.iter();
+        cells.any(|cell| matches!(cell.raw, Raw::Number(_)))
+    }
+
     /// The rows of a list by its key.
     pub(crate) fn rows(&self, key: &str) -> &[Self] {
         match self.at(key).map(|(_, cell)| &cell.raw) {

@@ -1,15 +1,18 @@
 //! One value of a rig moved step by step, for people and machines.
 
+mod changes;
+
+use super::Report;
 use super::cautions::CLOSING_IN_FIGURE;
 use super::mark::FileKind;
-use super::outcome::{Duty, DutyOutcome, Figures, FindingCounts, KeyFigures, Outcome, figures};
+use super::outcome::{DutyOutcome, Figures, FindingCounts, KeyFigures, Outcome, figures};
 use super::plot::{Axis, Figure as Drawing, Lines, Plot, Series};
-use super::record::{Line, Row, record, table, table_of};
+use super::record::{Line, Row, record, table_of};
 use super::thin::{MOST_ROWS, Thinned};
-use super::{Report, Table};
 use crate::audit::Signal;
 use crate::quantity::parse::number_and_unit;
 use crate::quantity::printable::on_a_line;
+use changes::moves;
 
 record! {
     /// A step.
@@ -88,13 +91,13 @@ pub struct Sweep {
 /// Adds a sweep; `still` says why it moves nothing, where that is so.
 pub fn sweep(report: &mut Report, sweep: &Sweep, still: Option<&str>) {
     let shown = shown(report, sweep);
-    report.table("Duties", duties(&shown));
+    changes::duties(report, sweep, &shown);
     for figure in figures() {
         if let Some(plot) = plot(sweep, figure).filter(|_| moves(sweep, figure) > 0.0) {
             report.plot("Duties", plot);
         }
     }
-    report.table("Findings", counts(&shown));
+    changes::findings(report, sweep);
     let refused = shown.iter().filter(|s| s.outcome.is_err());
     let refused: Vec<Row> = refused.map(|s| Stepped::row(s)).collect();
     report.table("Refused", table_of(&refused, &["value", "refused"]));
@@ -149,28 +152,6 @@ fn shown<'a>(report: &mut Report, sweep: &'a Sweep) -> Vec<&'a Step> {
         thinned.nth, thinned.count
     ));
     kept
-}
-
-fn duties(shown: &[&Step]) -> Table {
-    let of_step = |step: &&Step| {
-        let mut value = step.value.as_str();
-        let duties = step.outcome.iter().flat_map(|o| &o.duties);
-        let rows = duties.map(|d| Duty::row(std::mem::take(&mut value), d));
-        rows.collect::<Vec<Row>>()
-    };
-    let rows: Vec<Row> = shown.iter().flat_map(of_step).collect();
-    let keys = ["value", "name"].into_iter();
-    let keys = keys.chain(figures().iter().map(|f| f.key));
-    table_of(&rows, &keys.collect::<Vec<_>>())
-}
-
-fn counts(shown: &[&Step]) -> Table {
-    let of_step = |step: &&Step| {
-        let outcome = step.outcome.as_ref().ok()?;
-        Some(FindingCounts::row(&step.value, &outcome.findings))
-    };
-    let rows: Vec<Row> = shown.iter().filter_map(of_step).collect();
-    table(&rows)
 }
 
 /// A sweep as comma-separated values: one line a step and duty, SI units, refused steps with their reason.
@@ -286,29 +267,6 @@ impl Sweep {
         };
         rest.iter().all(same) && figures().iter().all(|f| moves(self, f) <= 0.0)
     }
-}
-
-/// How far a figure moves over the steps, as a share of its size, at the duty where it moves most; 0 for what
-/// only rounding moves.
-fn moves(sweep: &Sweep, figure: &Line) -> f64 {
-    let outcomes = || sweep.steps.iter().filter_map(|s| s.outcome.as_ref().ok());
-    let names: Vec<&str> = outcomes().next().map_or_else(Vec::new, |o| {
-        o.duties.iter().map(|d| d.name.as_str()).collect()
-    });
-    let share = |name: &&str| {
-        let values: Vec<f64> = outcomes()
-            .filter_map(|o| o.duty(name)?.figures.number(figure.key))
-            .collect();
-        let low = values.iter().copied().fold(f64::INFINITY, f64::min);
-        let high = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        if high > low {
-            (high - low) / high.abs().max(low.abs())
-        } else {
-            0.0
-        }
-    };
-    let most = names.iter().map(share).fold(0.0, f64::max);
-    if most > 1e-6 { most } else { 0.0 }
 }
 
 #[cfg(test)]

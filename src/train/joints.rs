@@ -1,51 +1,39 @@
 //! Joints: how parts are held together, and how many of them a part brings.
 
-/// A kind of joint.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum JointKind {
-    /// Sealing taper thread (R/Rc or NPT).
-    TaperThread,
-    /// Parallel thread sealed by a washer or bonded seal (G).
-    ParallelThread,
-    /// Flared tube, 45° or 37°.
-    Flare,
-    /// Twin-ferrule or olive compression.
-    Compression,
-    /// O-ring face or radial seal.
-    ORing,
-    /// Flange with gasket.
-    Flange,
-    /// Brazed.
-    Brazed,
-    /// Welded.
-    Welded,
-    /// Push-on hose tail with clip.
-    HoseClip,
-    /// Hose end crimped by a maker.
-    HoseCrimp,
-    /// Cylinder valve connection.
-    Cylinder,
-    /// Quick coupling.
-    QuickCoupling,
-    /// Stem or shaft seal of a valve or pump.
-    StemSeal,
-}
+use crate::train::worded::{Worded, worded};
 
-const NAMED: [(JointKind, &str); 13] = [
-    (JointKind::TaperThread, "taper-thread"),
-    (JointKind::ParallelThread, "parallel-thread"),
-    (JointKind::Flare, "flare"),
-    (JointKind::Compression, "compression"),
-    (JointKind::ORing, "o-ring"),
-    (JointKind::Flange, "flange"),
-    (JointKind::Brazed, "brazed"),
-    (JointKind::Welded, "welded"),
-    (JointKind::HoseClip, "hose-clip"),
-    (JointKind::HoseCrimp, "hose-crimp"),
-    (JointKind::Cylinder, "cylinder"),
-    (JointKind::QuickCoupling, "quick-coupling"),
-    (JointKind::StemSeal, "stem-seal"),
-];
+worded! {
+    /// A kind of joint.
+    #[derive(Hash, PartialOrd, Ord)]
+    pub enum JointKind {
+        /// Sealing taper thread (R/Rc or NPT).
+        TaperThread = "taper-thread",
+        /// Parallel thread sealed by a washer or bonded seal (G).
+        ParallelThread = "parallel-thread",
+        /// Flared tube, 45° or 37°.
+        Flare = "flare",
+        /// Twin-ferrule or olive compression.
+        Compression = "compression",
+        /// O-ring face or radial seal.
+        ORing = "o-ring",
+        /// Flange with gasket.
+        Flange = "flange",
+        /// Brazed.
+        Brazed = "brazed",
+        /// Welded.
+        Welded = "welded",
+        /// Push-on hose tail with clip.
+        HoseClip = "hose-clip",
+        /// Hose end crimped by a maker.
+        HoseCrimp = "hose-crimp",
+        /// Cylinder valve connection.
+        Cylinder = "cylinder",
+        /// Quick coupling.
+        QuickCoupling = "quick-coupling",
+        /// Stem or shaft seal of a valve or pump.
+        StemSeal = "stem-seal",
+    }
+}
 
 /// Most gauge pressure a hose held by a clip is for, Pa. Our choice: push-on ends are made for household pressures.
 const CLIP_PA: f64 = 15_000.0;
@@ -58,18 +46,21 @@ impl JointKind {
     }
     /// The word used in files and tables.
     pub fn name(self) -> &'static str {
-        NAMED
+        Self::WORDS
             .iter()
             .find(|(k, _)| *k == self)
             .map_or("", |(_, n)| n)
     }
     /// From the word used in files.
     pub fn from_name(name: &str) -> Option<Self> {
-        NAMED.iter().find(|(_, n)| *n == name).map(|(k, _)| *k)
+        Self::WORDS
+            .iter()
+            .find(|(_, n)| *n == name)
+            .map(|(k, _)| *k)
     }
     /// All words.
     pub fn names() -> impl Iterator<Item = &'static str> {
-        NAMED.iter().map(|(_, n)| *n)
+        Self::WORDS.iter().map(|(_, n)| *n)
     }
 }
 

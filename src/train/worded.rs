@@ -4,6 +4,14 @@
 pub trait Worded: Clone + PartialEq + std::fmt::Debug + 'static {
     /// Every value with its word; a value that goes by several words is written with the first.
     const WORDS: &'static [(Self, &'static str)];
+    /// What each value means; empty for what the word says by itself.
+    const MEANINGS: &'static [(Self, &'static str)] = &[];
+
+    /// What this one means.
+    fn meaning(&self) -> &'static str {
+        let found = Self::MEANINGS.iter().find(|(value, _)| value == self);
+        found.map_or("", |(_, meaning)| meaning)
+    }
 }
 
 /// Declares an enum whose values are words of the rig file.
@@ -23,20 +31,22 @@ macro_rules! worded {
     (
         $(#[$about:meta])+
         pub enum $name:ident {
-            $($(#[$doc:meta])*
+            $($(#[doc = $doc:literal])*
             $variant:ident = $word:literal $(| $other:literal)*,)+
         }
     ) => {
         $(#[$about])+
         #[derive(Debug, Clone, Copy, PartialEq, Eq)]
         pub enum $name {
-            $($(#[$doc])*
+            $($(#[doc = $doc])*
             $variant,)+
         }
 
         impl $crate::train::worded::Worded for $name {
             const WORDS: &'static [(Self, &'static str)] =
                 &[$((Self::$variant, $word) $(, (Self::$variant, $other))*),+];
+            const MEANINGS: &'static [(Self, &'static str)] =
+                &[$((Self::$variant, concat!("", $($doc),*).trim_ascii())),+];
         }
     };
 }

@@ -10,11 +10,12 @@ fn headings(topic: Topic) -> &'static [&'static str] {
         Topic::Report => &[VERDICT, "Duties", NOT_CHECKED],
         Topic::Audit => &[
             VERDICT,
-            "Inputs that differ",
             "Duties",
             "Holes and mass",
-            "Findings",
+            "Findings that come and go",
+            "The same at every step",
             "Findings of…",
+            "Inputs that differ",
             "Refused",
             "Second opinion",
             "By group",
@@ -91,11 +92,15 @@ fn headings(topic: Topic) -> &'static [&'static str] {
             "Hotter than the material stands",
             "What drives the equivalence ratio",
         ],
-        Topic::Train => &[
-            "Line diagram",
-            "Duties",
-            "What stands out",
-            "Throttle at each duty",
+Topic::Train => &["Line diagram", "Duties", "Throttle at each duty"],
+        Topic::Lookup => &[
+            "Tables",
+            "What it is",
+            "Values",
+            "Parts",
+            "`[…",
+            "By kind",
+            "Words",
         ],
         Topic::Fuels
         | Topic::State

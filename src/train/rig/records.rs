@@ -28,10 +28,8 @@ pub enum TestMethod {
 
 worded! {
     /// Words of the file for the two methods.
-    #[derive(Default)]
     pub enum TestWord {
         /// A pressure that is held.
-        #[default]
         Decay = "decay",
         /// Soap on the joints.
         Soap = "soap",

@@ -1,4 +1,4 @@
-//! `compare`: one rig by the program's own property model and by CoolProp.
+//! `second-opinion`: one rig by the program's own property model and by CoolProp.
 
 use super::context::Context;
 use super::error::CliError;
@@ -13,15 +13,15 @@ use std::path::PathBuf;
 
 const EXAMPLES: &str = "\
 Example:
-  fuelwright compare examples/coupon-soak-rig.toml
+  fuelwright second-opinion examples/coupon-soak-rig.toml
 
 It needs a program built with the feature `coolprop`. `--backend coolprop` gives any other command its \
 properties from that library.";
 
-/// Flags of `compare`.
+/// Flags of `second-opinion`.
 #[derive(Debug, clap::Args)]
 #[command(after_help = EXAMPLES)]
-pub struct CompareArgs {
+pub struct SecondOpinionArgs {
     /// Rig file.
     #[arg(value_name = "RIG")]
     pub rig: PathBuf,
@@ -31,8 +31,8 @@ pub struct CompareArgs {
 ///
 /// # Errors
 /// A program without the second code, a rig file with mistakes, or no property model for its fuel.
-pub fn run(args: &CompareArgs, context: &Context) -> Result<Report, CliError> {
-    backend::ready("compare")?;
+pub fn run(args: &SecondOpinionArgs, context: &Context) -> Result<Report, CliError> {
+    backend::ready("second-opinion")?;
     let loaded = rig::load(&args.rig, context)?;
     let libraries = [PropertyCode::Embedded, PropertyCode::CoolProp]
         .map(|code| context.library.clone().with_property_code(code));
