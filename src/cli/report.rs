@@ -14,8 +14,10 @@ use std::path::{Path, PathBuf};
 const EXAMPLES: &str = "\
 Examples:
   fuelwright report examples/coupon-soak-rig.toml --out coupon-soak-rig.html
-  fuelwright report examples/coupon-soak-rig.toml --format markdown --out coupon-soak-rig.md
+  fuelwright report examples/coupon-soak-rig.toml --appendix --out coupon-soak-rig.html
 
+The page prints on five sheets at most: verdict, line diagram, findings and duties; where to stand and what stops the \
+fuel; the checklist. The rest folds on a screen and prints with --appendix. \
 The ending of FILE says what is written: .html, .md, .json or .txt. A report that was written before \
 and has not been changed since is written over; any other file is kept. Without --out the whole report goes to the output.";
 
@@ -35,6 +37,9 @@ pub struct ReportArgs {
     /// Compare with a switch to this fuel; with that of `[switch]` if the rig file has it.
     #[arg(long, value_name = "FUEL")]
     pub switch_to: Option<String>,
+    /// Print the appendix too, with all tables and figures; without it a page folds it and prints its sheets alone.
+    #[arg(long)]
+    pub appendix: bool,
 }
 
 /// Writes the report.
@@ -53,6 +58,7 @@ pub fn run(args: &ReportArgs, context: &Context) -> Result<Report, CliError> {
     let solution = rig::solve(&loaded, context)?;
     let found = audit(&solution);
     let mut report = Report::new(Topic::Report, format!("Report of {}", loaded.rig.name));
+    report.appendix_prints = args.appendix;
     let line = |at: &str| loaded.line(at).map(|(line, _)| line);
     let page = write::Page {
         library: &context.library,

@@ -49,6 +49,7 @@ fn drawn(solution: &Solution<'_>, audit: &Audit, alone: bool) -> Drawn {
         1 => "1 part".to_owned(),
         n => format!("{n} parts"),
     };
+    let legend = if alone { marks.legend() } else { Vec::new() };
     let tallest = if alone {
         let title = format!("{}: line diagram of the train{at}", solution.rig.name);
         scheme.head.insert(0, (Look::Name, title));
@@ -60,11 +61,11 @@ fn drawn(solution: &Solution<'_>, audit: &Audit, alone: bool) -> Drawn {
         at,
         description: format!(
             "The fuel train from the supply at the top to the burner at the bottom, {parts}, each with its symbol, \
-             size and rating, pressure and temperature behind it, and what it does without power. {} The tables of \
-             the train have the figures.",
+             size and rating, pressure and temperature behind it, and what it does without power. {} Numbers are those \
+             of the list of findings; the tables of the train have the figures.",
             marks.told()
         ),
-        columns: layout::columns(scheme, marks.legend(alone), tallest),
+        columns: layout::columns(scheme, legend, tallest),
     }
 }
 

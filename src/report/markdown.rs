@@ -2,7 +2,7 @@
 
 use super::audit::VERDICT;
 use super::words::{Cells, fact_band, fact_value, filled, finding_at, is_numeric, told};
-use super::{Block, Fact, Finding, Lines, Report, Section, Table};
+use super::{Block, FINDINGS, Fact, Finding, Lines, Report, Section, Table};
 use crate::quantity::printable::{on_a_line, printable};
 use crate::quantity::show::Units;
 
@@ -13,14 +13,21 @@ pub fn render(report: &Report, units: Units) -> String {
         units,
     };
     let mut chapter: &Option<String> = &None;
+    let mut cautioned = false;
     for section in &report.sections {
         if section.chapter != *chapter {
             chapter = &section.chapter;
             page.heading(2, chapter.as_deref().unwrap_or("More"));
         }
         page.section(section);
-        if section.heading == VERDICT {
-            page.findings(report.findings.as_deref(), level(section) + 1);
+        match section.heading.as_str() {
+            VERDICT if report.has_appendix() => page.in_short(report.findings.as_deref()),
+            VERDICT | FINDINGS => page.findings(report.findings.as_deref(), level(section) + 1),
+            _ => {}
+        }
+        if section.blocks.contains(&Block::Cautions) {
+            page.items(&report.cautions());
+            cautioned = true;
         }
     }
     if report.sections.iter().all(|s| s.heading != VERDICT) {
@@ -31,8 +38,9 @@ pub fn render(report: &Report, units: Units) -> String {
     let source = |(key, citation): (&String, &String)| format!("[{key}] {citation}");
     let sources: Vec<String> = report.sources.iter().map(source).collect();
     page.list("Sources", &sources);
-    let cautions: Vec<String> = report.cautions().iter().map(|c| (*c).to_owned()).collect();
-    page.list("Cautions", &cautions);
+    if !cautioned {
+        page.list("Cautions", &report.cautions());
+    }
     page.out
 }
 
@@ -108,6 +116,7 @@ impl Page {
                 }
                 Block::Listing(text) => self.listing(text),
                 Block::Lines(groups) => self.lines(groups),
+                Block::Cautions => {}
             }
         }
     }
@@ -202,13 +211,33 @@ impl Page {
         }
     }
 
-    fn list(&mut self, heading: &str, items: &[String]) {
-        if items.is_empty() {
-            return;
+    fn in_short(&mut self, found: Option<&[Finding]>) {
+        let Some(found) = found else { return };
+        self.heading(3, "Findings");
+        if found.is_empty() {
+            self.line("none");
         }
-        self.heading(2, heading);
+        for (i, f) in found.iter().enumerate() {
+            let said = format!("{} {} {}", f.sentence, f.first_advice(), f.id);
+            self.line(&format!(
+                "{}. **{}** {}",
+                i + 1,
+                f.signal.word(),
+                inline(&said)
+            ));
+        }
+    }
+
+    fn list(&mut self, heading: &str, items: &[impl AsRef<str>]) {
+        if !items.is_empty() {
+            self.heading(2, heading);
+            self.items(items);
+        }
+    }
+
+    fn items(&mut self, items: &[impl AsRef<str>]) {
         for item in items {
-            self.line(&format!("- {}", inline(item)));
+            self.line(&format!("- {}", inline(item.as_ref())));
         }
     }
 }

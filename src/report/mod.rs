@@ -32,6 +32,7 @@ pub mod markdown;
 pub mod mass;
 pub mod measures;
 pub mod outcome;
+mod part;
 pub mod plan;
 pub mod plot;
 pub mod properties;
@@ -39,6 +40,7 @@ pub(crate) mod record;
 pub mod rig;
 pub mod rules;
 pub mod second_opinion;
+mod sheets;
 pub mod shutdown;
 pub mod side_by_side;
 pub mod sources;
@@ -64,6 +66,9 @@ use std::collections::BTreeMap;
 /// Heading of what the properties were worked out with.
 pub const MODEL: &str = "Model";
 
+/// Heading of all that rules found, at length.
+pub const FINDINGS: &str = "Findings at length";
+
 /// The whole answer of one command.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Report {
@@ -86,8 +91,12 @@ pub struct Report {
     pub sources: BTreeMap<SourceKey, String>,
     /// The machine-readable answer.
     pub json: serde_json::Map<String, serde_json::Value>,
+    /// Whether its appendix prints with it; else that folds on a screen and stays off paper.
+    pub appendix_prints: bool,
     /// Chapter that the next section belongs to.
     chapter: Option<String>,
+    /// Whether the next section belongs to the appendix.
+    in_appendix: bool,
     /// What of the fuels it speaks of decides cautions.
     fuels: Vec<FuelTraits>,
     /// Those fuels.
@@ -107,7 +116,9 @@ impl Report {
             assumptions: Vec::new(),
             sources: BTreeMap::new(),
             json: serde_json::Map::new(),
+            appendix_prints: false,
             chapter: None,
+            in_appendix: false,
             fuels: Vec::new(),
             burnt: Vec::new(),
         }
@@ -128,6 +139,16 @@ impl Report {
     /// Begins a chapter: sections that follow belong to it. Only a long report has chapters.
     pub fn chapter(&mut self, heading: &str) {
         self.chapter = Some(heading.to_owned());
+    }
+
+    /// Begins the appendix: what stands before it are sheets to be carried along.
+    pub fn appendix(&mut self) {
+        self.in_appendix = true;
+    }
+
+    /// Whether there is an appendix.
+    pub fn has_appendix(&self) -> bool {
+        self.in_appendix
     }
 
     /// Adds a section of facts; nothing if there are none.
@@ -169,6 +190,7 @@ impl Report {
             }
             _ => self.sections.push(Section {
                 chapter: self.chapter.clone(),
+                in_appendix: self.in_appendix,
                 heading: heading.to_owned(),
                 blocks: vec![block],
             }),
@@ -225,7 +247,7 @@ impl Report {
                 Block::Text(text) => texts.push(text),
                 Block::Plot(plot) => texts.push(&plot.description),
                 Block::Checklist(items) => texts.extend(items.iter().map(|t| t.text.as_str())),
-                Block::Listing(_) | Block::Lines(_) => {}
+                Block::Listing(_) | Block::Lines(_) | Block::Cautions => {}
                 Block::Facts(facts) => {
                     for fact in facts {
                         keys.extend(fact.source.clone());
@@ -291,6 +313,8 @@ fn bracketed(text: &str) -> Vec<String> {
 pub struct Section {
     /// Chapter it belongs to.
     pub chapter: Option<String>,
+    /// Whether it belongs to the appendix.
+    pub in_appendix: bool,
     /// Heading.
     pub heading: String,
     /// Content, in order.
@@ -314,4 +338,6 @@ pub enum Block {
     Listing(String),
     /// Lines to write in a file, under what they answer.
     Lines(Vec<Lines>),
+    /// The cautions, which stand here and not at the end; a text has them at its end all the same.
+    Cautions,
 }

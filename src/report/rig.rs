@@ -1,32 +1,20 @@
-//! Everything about a rig in chapters: verdict and findings first, inputs as given last.
+//! Everything about a rig: the sheets first, then the appendix in chapters, inputs as given last.
 
-use super::audit::LineOf;
-use super::record::{Row, record, table};
-use super::{Block, Finding, Report};
+use super::record::record;
+use super::sheets::sheets;
+use super::{Block, FINDINGS, Report};
 use super::{
-    audit, audit_supply, checklist, diagram, figures, json, leak_plan, leak_test, mass, plan,
-    shutdown, tolerance, train, trapped,
+    audit, audit_supply, figures, leak_plan, leak_test, mass, plan, shutdown, tolerance, train,
+    trapped,
 };
-use crate::audit::checklist::checklist as checked;
 use crate::audit::solution::{TankSolution, train_with_curve};
-use crate::audit::{Audit, Solution};
-use crate::fuel::Library;
-use crate::tolerance::{Sampling, tolerance as spread};
+use crate::tolerance::{Sampling, Tolerance, tolerance as spread};
 use crate::train::rig::Supply;
 
 pub use super::audit::VERDICT;
+pub use super::part::{Page, nested};
 
 record! {
-    /// A finding of a part of the report.
-    ToWatch(f: &Finding) {
-        (signal): Text = f.signal.word(), "signal";
-        (what): Text = &f.name, "what";
-        (measured): Text = &f.measured, "measured";
-        (limit): Text = &f.limit, "limit";
-        (advice): Text = &f.advice, "advice";
-        (source): Text = &f.source, "source" [optional];
-    }
-
     /// The rig at a glance.
     AtAGlance(page: &Page<'_>)
     with {
@@ -58,32 +46,20 @@ const SAMPLES: usize = 2000;
 /// Points of the throttle curve.
 const CURVE_POINTS: u32 = 20;
 
-/// What a report is made of.
-#[derive(Clone, Copy)]
-pub struct Page<'a> {
-    /// Citations.
-    pub library: &'a Library,
-    /// The rig, solved.
-    pub solution: &'a Solution<'a>,
-    /// What the rules found.
-    pub audit: &'a Audit,
-    /// Line of the rig file for a path of the rig.
-    pub line_of: LineOf<'a>,
-    /// Path of the rig file as given.
-    pub path: &'a str,
-    /// Text of the rig file.
-    pub text: &'a str,
-}
-
-/// Adds all chapters but the last two, which [`inputs`] adds.
+/// Adds the sheets and all chapters of the appendix but the last two, which [`inputs`] adds.
 pub fn rig(report: &mut Report, page: &Page<'_>) {
     let (library, solution) = (page.library, page.solution);
     report.key("report", solution.rig.name.as_str());
-    report.chapter("Verdict and findings");
-    audit::verdict(report, page.solution, page.audit);
-    for plot in diagram::plots(solution, page.audit) {
-        report.plot(VERDICT, plot);
-    }
+    let spread = Sampling::new(SAMPLES, 1)
+        .map_err(|e| e.to_string())
+        .and_then(|drawn| spread(solution, drawn, false, &mut |_| {}).map_err(|e| e.to_string()));
+    sheets(report, page, &spread);
+    report.appendix();
+    report.chapter(FINDINGS);
+    report.paragraph(
+        FINDINGS,
+        "Each with its place, the source of its limit and all of its advice.",
+    );
     audit::findings(report, solution, page.audit, page.line_of);
     report.chapter("The rig");
     report.facts("The rig", AtAGlance::row(page).facts());
@@ -110,30 +86,22 @@ pub fn rig(report: &mut Report, page: &Page<'_>) {
     });
     report.number("mass_kg", whole_kg);
     releases(report, page);
-    tolerances(report, page);
+    tolerances(report, page, &spread);
 }
 
 /// What the bands of the rig make of its duties.
-fn tolerances(report: &mut Report, page: &Page<'_>) {
+fn tolerances(report: &mut Report, page: &Page<'_>, spread: &Result<Tolerance, String>) {
     report.chapter("Tolerance");
-    let found = Sampling::new(SAMPLES, 1)
-        .map_err(|e| e.to_string())
-        .and_then(|sampling| {
-            spread(page.solution, sampling, false, &mut |_| {}).map_err(|e| e.to_string())
-        });
-    match found {
+    match spread {
         Ok(found) => nested(report, "tolerance", |report| {
-            tolerance::tolerance(report, page.library, page.solution, &found);
+            tolerance::tolerance(report, page.library, page.solution, found);
         }),
         Err(why) => report.paragraph("Tolerance", format!("Not known: {why}.")),
     }
 }
 
-/// Adds the list for the test day and the rig file, whose lines the findings name.
+/// Adds the rig file, whose lines the findings name.
 pub fn inputs(report: &mut Report, page: &Page<'_>) {
-    report.chapter("Checklist");
-    let list = checked(page.solution, page.audit);
-    checklist::checklist(report, &list, page.solution.units);
     report.chapter("Inputs as given");
     report.block("Inputs as given", Block::Listing(page.text.to_owned()));
     report.chapter("Model");
@@ -145,9 +113,6 @@ fn releases(report: &mut Report, page: &Page<'_>) {
     report.chapter("Leaks");
     match solution.leaks() {
         Ok(plan) => {
-            for plot in figures::around(plan, &rig.site) {
-                report.plot("How far a leak reaches", plot);
-            }
             nested(report, "leak", |report| {
                 leak_plan::plan(report, page.library, solution, plan);
             });
@@ -188,21 +153,4 @@ fn train_chapter(report: &mut Report, page: &Page<'_>) {
         }),
         Err(why) => report.paragraph("Train", format!("The train is not solved: {why}.")),
     }
-}
-
-/// Puts what a writer adds to the JSON object under a key of its own, and its findings into a table: those
-/// of the report are the audit's.
-pub fn nested<T>(report: &mut Report, key: &str, write: impl FnOnce(&mut Report) -> T) -> T {
-    let outer = std::mem::take(&mut report.json);
-    let audited = report.findings.take();
-    let result = write(report);
-    let own = std::mem::replace(&mut report.findings, audited);
-    if let Some(own) = own {
-        report.key("findings", json::findings(&own));
-        let rows: Vec<Row> = own.iter().map(ToWatch::row).collect();
-        report.table("What to watch", table(&rows));
-    }
-    let inner = std::mem::replace(&mut report.json, outer);
-    report.key(key, inner);
-    result
 }

@@ -1,7 +1,7 @@
 //! Words of the diagram, broken into lines of a width, with marks among them.
 
 use super::tag::Tag;
-use crate::report::plot::{Anchor, Canvas, TEXT, width};
+use crate::report::plot::{Anchor, Canvas, TEXT, broken, width};
 
 /// How a text looks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -173,39 +173,8 @@ pub(super) fn tagged(tag: Tag, text: &str, room: f64) -> Vec<Line> {
     all
 }
 
-/// Breaks behind blanks and hyphens, but not between a number and its unit, and a word that is too long anywhere.
 fn wrap(text: &str, room: f64, look: Look) -> Vec<String> {
-    let mut words: Vec<String> = Vec::new();
-    for word in text.split_inclusive([' ', '-']) {
-        let number = |last: &&mut String| {
-            let last = last.strip_suffix(' ').unwrap_or_default();
-            last.ends_with(|c: char| c.is_ascii_digit())
-        };
-        match words.last_mut().filter(number) {
-            Some(last) => last.push_str(word),
-            None => words.push(word.to_owned()),
-        }
-    }
-    let mut broken: Vec<String> = Vec::new();
-    let mut line = String::new();
-    for word in &words {
-        if !line.is_empty() && look.width((line.clone() + word).trim_end()) > room {
-            broken.push(std::mem::take(&mut line));
-        }
-        for c in word.chars() {
-            if !line.is_empty() && look.width(&line) + look.width(c.encode_utf8(&mut [0; 4])) > room
-            {
-                if c == ' ' {
-                    continue;
-                }
-                broken.push(std::mem::take(&mut line));
-            }
-            line.push(c);
-        }
-    }
-    broken.push(line);
-    let trimmed = broken.iter().map(|l| l.trim_end().to_owned());
-    trimmed.filter(|l| !l.is_empty()).collect()
+    broken(text, room, |text| look.width(text))
 }
 
 #[cfg(test)]

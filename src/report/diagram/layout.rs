@@ -308,18 +308,22 @@ fn column(c: &mut Canvas, stops: &[Stop<'_>], lane: Lane, top: f64, down_to: Opt
     }
 }
 
-/// The columns of the diagram, each a drawing of its own, as few as `tallest` lets them be and about as tall as one another.
+/// The columns of the diagram, each a drawing of its own, as few as `tallest` lets them be; with a legend
+/// about as tall as one another.
 pub(super) fn columns(scheme: Scheme<'_>, legend: Vec<Line>, tallest: f64) -> Vec<Canvas> {
     let mut letters = Letters::default();
+    let legend_stands_beside = legend.is_empty();
     let blocks = blocks(scheme, legend, &mut letters);
     let heights: Vec<f64> = blocks.iter().map(Block::height).collect();
     let whole: f64 = heights.iter().sum();
     let few = |n: &usize| whole / *n as f64 <= tallest;
     let least = (1..=heights.len()).find(few).unwrap_or(1);
+    // beside a list of findings the last column is left short for them
+    let open = legend_stands_beside.then_some(tallest);
     let grown = (0..40).map(|i| whole / least as f64 + STEP * f64::from(i));
     let fits = |most: &f64| cuts(&heights, *most).len() < least;
-    let most = grown.into_iter().find(fits).unwrap_or(tallest);
-    let cuts = cuts(&heights, most);
+    let even = grown.into_iter().find(fits).unwrap_or(tallest);
+    let cuts = cuts(&heights, open.unwrap_or(even));
     let mut all: Vec<Vec<Block<'_>>> = vec![Vec::new()];
     for (i, block) in blocks.into_iter().enumerate() {
         if cuts.contains(&i) {

@@ -44,11 +44,11 @@ impl Spot {
     }
 }
 
-/// The findings of a rig, numbered where the picture has a place for them.
+/// The findings of a rig, numbered as in its list of findings.
 #[derive(Debug)]
 pub(super) struct Marks<'a> {
     placed: Vec<(Tag, Vec<Spot>, &'a Finding)>,
-    elsewhere: Vec<&'a Finding>,
+    elsewhere: Vec<(usize, &'a Finding)>,
     aside: Vec<&'a Finding>,
 }
 
@@ -59,16 +59,17 @@ impl<'a> Marks<'a> {
             elsewhere: Vec::new(),
             aside: audit.suppressed.iter().map(|s| &s.finding).collect(),
         };
-        for finding in &audit.findings {
+        for (i, finding) in audit.findings.iter().enumerate() {
+            let number = i + 1;
             let spots = finding.places.iter().filter_map(|p| Spot::of(p, train));
             let mut spots: Vec<Spot> = spots.collect();
             spots.dedup();
             if spots.is_empty() {
-                all.elsewhere.push(finding);
+                all.elsewhere.push((number, finding));
                 continue;
             }
             let tag = Tag {
-                number: all.placed.len() + 1,
+                number,
                 signal: finding.signal,
             };
             all.placed.push((tag, spots, finding));
@@ -91,8 +92,8 @@ impl<'a> Marks<'a> {
         }
     }
 
-    /// What the numbers mean; where the list of findings does not stand beside it, with those of no part.
-    pub(super) fn legend(&self, alone: bool) -> Vec<Line> {
+    /// What the numbers mean, for a picture that stands alone; beside it the list of findings does.
+    pub(super) fn legend(&self) -> Vec<Line> {
         let room = WIDTH - 4.0;
         let heading = if self.placed.is_empty() {
             "No finding is at a part."
@@ -104,23 +105,19 @@ impl<'a> Marks<'a> {
             let text = format!("{} {}", f.signal.word(), titled(f));
             all.extend(flow::tagged(*tag, &text, room));
         }
-        if !alone {
-            return all;
-        }
-        let mut group = |before: &str, of: Vec<&Finding>| {
-            let titles = of.into_iter().map(titled);
-            let mut titles: Vec<String> = titles.collect();
+        let mut group = |before: &str, mut titles: Vec<String>| {
             if let Some(first) = titles.first_mut() {
                 *first = format!("{before} {first}");
             }
             all.extend(flow::listed(&titles, room));
         };
         for signal in Signal::ALL {
-            let of = self.elsewhere.iter().filter(|f| f.signal == signal);
-            let before = format!("At no part: {}", signal.word());
-            group(&before, of.copied().collect());
+            let of = self.elsewhere.iter().filter(|(_, f)| f.signal == signal);
+            let titles = of.map(|(number, f)| format!("({number}) {}", titled(f)));
+            group(&format!("At no part: {}", signal.word()), titles.collect());
         }
-        group("Set aside by the rig file:", self.aside.clone());
+        let aside = self.aside.iter().map(|f| titled(f));
+        group("Set aside by the rig file:", aside.collect());
         all
     }
 }

@@ -1,97 +1,171 @@
-//! Figures of releases: how far they reach, drawn round the leak as seen from above.
+//! Figure of where to stand: how far leaks reach and who stands how far off, on one axis.
 
-use crate::leak::rig::{Effect, LeakPlan};
-use crate::quantity::Kind;
+use crate::leak::rig::{Effect, JOINT_LEAKS, JointLeak, LeakPlan};
 use crate::quantity::show::number;
-use crate::report::plot::{Around, Figure, Plot};
+use crate::quantity::{Kind, Length};
+use crate::report::plot::{Figure, Plot, Reach, Ruler};
 use crate::report::{Column, Table, Value};
-use crate::train::rig::Site;
+use crate::train::rig::{Rig, Site};
 
-/// Radiation that people in working clothes may stay in is the first level of a fire, brief emergency
-/// action the second.
+/// Radiation that people in working clothes may stay in is the first level of a fire, brief emergency action the second.
 const LEVELS: [(usize, &str); 2] = [
+    (1, "lit: brief action only beyond"),
     (0, "lit: people may stay beyond"),
-    (1, "lit: brief emergency action beyond"),
 ];
+const GAS: &str = "gas can burn, to half its lower limit";
 
-/// The worst leaking joint and the worst broken line.
-pub(in crate::report) fn around(plan: &LeakPlan, site: &Site) -> Vec<Plot> {
-    let joint = [1, 0].iter().find_map(|&size| plan.worst_joint(size));
-    let joint = joint.map(|(leak, effect)| {
-        let name = format!(
-            "{} between {} and {}",
-            leak.size_name(),
-            leak.level.from,
-            leak.level.to
-        );
-        view("A leaking joint, seen from above", &name, effect, site)
+/// Distances from tank, line and fire, with the people of the rig file; nothing to draw where no leak is known.
+pub(in crate::report) fn stand(plan: &LeakPlan, rig: &Rig) -> Plot {
+    let site = &rig.site;
+    let from = [tank(plan, rig), line(plan, site), fire(site)];
+    let ruler = Ruler {
+        from: from.into_iter().flatten().collect(),
+        people: stands([
+            ("operator", site.operator_distance),
+            ("others", site.people_distance),
+        ]),
+    };
+    let told = ruler.from.iter().map(|(from, reaches)| {
+        let reaches = reaches
+            .iter()
+            .map(|r| format!("{} {} m", r.name, number(r.most)));
+        format!("{from}: {}", reaches.collect::<Vec<_>>().join(", "))
     });
-    let broken = plan.worst_break().map(|(line, effect)| {
-        let name = format!("{} broken off", line.part);
-        view("A broken line, seen from above", &name, effect, site)
-    });
-    [joint, broken].into_iter().flatten().collect()
+    let told: Vec<String> = told.collect();
+    let description = format!(
+        "Distances on one axis, each at most. {}. Dashed lines across all of it: where operator and others stand, \
+         measured from the fire.",
+        told.join(". ")
+    );
+    let table = table(&ruler);
+    Plot::new(
+        "Distances from tank, line and fire",
+        description,
+        Figure::Ruler(ruler),
+    )
+    .with_table(table)
 }
 
-fn view(title: &str, name: &str, effect: &Effect, site: &Site) -> Plot {
+type From = (String, Vec<Reach>);
+
+/// From the tank: a loose joint at its pressure, and what may light its gas.
+fn tank(plan: &LeakPlan, rig: &Rig) -> Option<From> {
+    rig.supply.tank()?;
+    // the first level is that of the tank
+    let level = &plan.joints.first()?.level;
+    let loose = |j: &&JointLeak| j.level == *level && j.size + 1 == JOINT_LEAKS.len();
+    let joint = plan.joints.iter().find(loose)?;
+    let mut all = reaches(joint.effect.as_ref().ok()?);
+    let fire = [("fire, or what else lights", rig.site.tank_to_fire)];
+    all.extend(stands(fire).into_iter().map(stand_at));
+    Some((format!("From the tank: a {}", joint.size_name()), all))
+}
+
+/// From the line whose break lets out most, or the joint that does, where no line can break.
+fn line(plan: &LeakPlan, site: &Site) -> Option<From> {
+    let (name, effect) = match plan.worst_break() {
+        Some((broken, effect)) => {
+            let until = match &broken.excess_flow {
+                Some(e) if e.closes => format!(", until {} closes", e.part),
+                _ => String::new(),
+            };
+            (
+                format!("a full-bore break of {}{until}", broken.part),
+                effect,
+            )
+        }
+        None => {
+            let (joint, effect) = plan.worst_joint(JOINT_LEAKS.len() - 1)?;
+            (
+                format!("a {} at {}", joint.size_name(), joint.level.from),
+                effect,
+            )
+        }
+    };
+    let mut all = reaches(effect);
+    all.extend(
+        stands([("pit or drain", site.low_point_distance)])
+            .into_iter()
+            .map(stand_at),
+    );
+    Some((format!("From the line: {name}"), all))
+}
+
+/// From the fire: people, and the shut-off that the operator uses.
+fn fire(site: &Site) -> Option<From> {
+    let mut all: Vec<Reach> = stands([
+        ("operator", site.operator_distance),
+        ("others", site.people_distance),
+    ])
+    .into_iter()
+    .map(stand_at)
+    .collect();
+    if let (Some(at), Some(off)) = (site.operator_distance, site.shutoff_distance) {
+        let (at, off) = (at.value, off.value);
+        let reach = Reach::between("shut-off, somewhere between", (at - off).max(0.0), at + off);
+        all.insert(1, reach);
+    }
+    (!all.is_empty()).then(|| ("From the fire".to_owned(), all))
+}
+
+/// How far its gas can burn, its flame, and its heat.
+fn reaches(effect: &Effect) -> Vec<Reach> {
     let does = &effect.consequences;
-    let mut reaches = Vec::new();
+    let mut all = Vec::new();
     if let Some(jet) = &does.jet {
-        reaches.push((
-            "lower limit, at most".to_owned(),
-            jet.lower_limit.high.value,
-        ));
-        reaches.push((
-            "half the lower limit, at most".to_owned(),
-            jet.half_limit.high.value,
-        ));
+        let half = &jet.half_limit;
+        all.push(Reach::to(GAS, half.value.value, half.high.value));
     }
     if let Some(fire) = &does.fire {
-        reaches.push(("length of the flame if lit".to_owned(), fire.length.value));
+        let length = fire.length.value;
+        let most = length * (1.0 + crate::leak::fire::LENGTH_BAND);
+        all.push(Reach::to("lit: length of the flame", length, most));
         for (level, words) in LEVELS {
             if let Some(d) = fire.distances.get(level) {
-                reaches.push((words.to_owned(), d.high.value));
+                all.push(Reach::to(words, d.from_hole.value, d.high.value));
             }
         }
     }
+    all
+}
+
+/// Those whose distance is given.
+fn stands<const N: usize>(places: [(&str, Option<Length>); N]) -> Vec<(String, f64)> {
+    let given = places.into_iter();
+    given
+        .filter_map(|(name, at)| Some((name.to_owned(), at?.value)))
+        .collect()
+}
+
+fn stand_at((name, m): (String, f64)) -> Reach {
+    Reach::between(name, m, m)
+}
+
+fn table(ruler: &Ruler) -> Table {
     let mut table = Table::new(vec![
+        Column::new("from"),
         Column::new("what"),
         Column::of("distance", Kind::Length).digits(2),
+        Column::of("at most", Kind::Length).digits(2),
     ]);
-    for (name, si) in &reaches {
-        let si = *si;
-        let kind = Kind::Length;
-        table.row(vec![
-            Value::Text(name.clone()),
-            Value::Quantity { kind, si },
-        ]);
+    for (from, reaches) in &ruler.from {
+        for reach in reaches {
+            let length = |si| Value::Quantity {
+                kind: Kind::Length,
+                si,
+            };
+            let least = if reach.stands {
+                reach.least
+            } else {
+                reach.likely
+            };
+            table.row(vec![
+                Value::Text(from.clone()),
+                Value::Text(reach.name.clone()),
+                length(least),
+                length(reach.most),
+            ]);
+        }
     }
-    let places = [
-        ("fire, from the tank", site.tank_to_fire),
-        ("operator, from the fire", site.operator_distance),
-        ("others, from the fire", site.people_distance),
-        ("low point", site.low_point_distance),
-    ];
-    let places: Vec<(String, f64)> = places
-        .into_iter()
-        .filter_map(|(name, at)| Some((name.to_owned(), at?.value)))
-        .collect();
-    let told: Vec<String> = reaches
-        .iter()
-        .map(|(name, m)| format!("{name} {} m", number(*m)))
-        .collect();
-    let description = format!(
-        "Circles round the leak ({name}): {}. The rig file does not say where on the site the leak is nor in \
-         which direction anything stands: each square is as far from the middle as the file puts it, from \
-         the tank or the fire where its name says so, and may be nearer to the leak than that. In still air; \
-         heavy gas runs along the floor and farther.",
-        told.join(", ")
-    );
-    let title = format!("{title}: {name}");
-    let figure = Figure::Around(Around {
-        centre: "leak".to_owned(),
-        reaches,
-        places,
-    });
-    Plot::new(title, description, figure).with_table(table)
+    table
 }

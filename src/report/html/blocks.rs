@@ -1,12 +1,12 @@
 //! Facts, tables, paragraphs, figures and listings of a page.
 
-use super::text::{linked, source_link};
+use super::text::{linked, listed, source_link};
 use crate::quantity::show::Units;
 use crate::report::words::{Cells, fact_band, fact_value, filled, is_numeric};
-use crate::report::{Block, Fact, Lines, Plot, Report, Table, Tick, Value};
+use crate::report::{Block, Entry, Fact, Lines, Plot, Report, Table, Tick, Value};
 use maud::{Markup, PreEscaped, html};
 
-/// Tables of more columns may be wider than a phone: they scroll in a frame of their own.
+/// Tables of more columns are wider than a phone, where each row becomes a record; on a narrow desk they scroll.
 const WIDE: usize = 3;
 
 /// A name of a row of at most so many letters is not broken.
@@ -39,8 +39,8 @@ impl<'a> Blocks<'a> {
     }
 
     /// All blocks of a section; figures that follow one another stand side by side.
-    pub(super) fn all(&mut self, heading: &str, blocks: &[Block]) -> Markup {
-        let figure = |block: &Block| matches!(block, Block::Plot(_));
+    pub(super) fn all(&mut self, heading: &str, blocks: &[&Block]) -> Markup {
+        let figure = |block: &&Block| matches!(block, Block::Plot(_));
         html! {
             @for run in blocks.chunk_by(|a, b| figure(a) == figure(b)) {
                 @let shown = html! {
@@ -67,6 +67,7 @@ impl<'a> Blocks<'a> {
                 let text: Vec<String> = groups.iter().map(Lines::as_text).collect();
                 html! { pre { (text.join("\n")) } }
             }
+            Block::Cautions => listed(&self.report.cautions(), &self.report.sources),
         }
     }
 
@@ -139,7 +140,7 @@ impl<'a> Blocks<'a> {
                                 @if *c == 0 {
                                     th scope="row" class=[class.or(short.then_some("k"))] { (self.linked(&text)) }
                                 } @else {
-                                    td class=[class] { (self.linked(&text)) }
+                                    td class=[class] data-label=(label(table, *c, shown)) { (self.linked(&text)) }
                                 }
                             }
                         }
@@ -179,14 +180,32 @@ impl<'a> Blocks<'a> {
             ul class="checklist" {
                 @for item in items {
                     li {
-                        (self.linked(&item.text))
-                        @if let Some(entry) = &item.entry { " " b { (entry.as_text()) } }
-                        " " span class="note" { "(" (item.because) ")" }
+                        span { (self.linked(&item.text)) " " span class="note" { "(" (item.because) ")" } }
+                        @if let Some(entry) = &item.entry { (to_write(entry)) }
                     } "\n"
                 }
             }
         }
     }
+}
+
+/// Where a reading is written: the gauge, a line to write on with its unit, and what is expected.
+fn to_write(entry: &Entry) -> Markup {
+    html! {
+        span class="entry" {
+            b { (entry.at) }
+            span class="blank" { (entry.unit) }
+            @if !entry.expected.is_empty() { span class="note" { (entry.expected) } }
+        }
+    }
+}
+
+/// Heading of a column with its unit.
+fn label(table: &Table, column: usize, shown: &Cells) -> String {
+    let heading = &table.columns[column].heading;
+    shown
+        .unit()
+        .map_or_else(|| heading.clone(), |unit| format!("{heading}, {unit}"))
 }
 
 /// A file with numbered lines that findings point to.

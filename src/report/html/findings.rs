@@ -18,13 +18,37 @@ pub(super) fn all(found: &[Finding], level: usize, lines: usize, report: &Report
     }
 }
 
-fn one(f: &Finding, level: usize, lines: usize, report: &Report) -> Markup {
-    let class = match f.signal {
+/// Each in a sentence with its first advice, under its number.
+pub(super) fn short(found: &[Finding], report: &Report) -> Markup {
+    html! {
+        @if found.is_empty() {
+            p { "none" }
+        } @else {
+            ol class="short" {
+                @for f in found {
+                    li class=(class(f.signal)) {
+                        span class="signal" { (f.signal.word()) } " "
+                        (linked(&f.sentence, &report.sources)) " "
+                        (linked(f.first_advice(), &report.sources)) " "
+                        span class="rule" { (f.id) }
+                    }
+                    "\n"
+                }
+            }
+        }
+    }
+}
+
+fn class(signal: Signal) -> &'static str {
+    match signal {
         Signal::Danger => "finding danger",
         Signal::Warning => "finding warning",
         Signal::Caution => "finding caution",
         Signal::Notice => "finding notice",
-    };
+    }
+}
+
+fn one(f: &Finding, level: usize, lines: usize, report: &Report) -> Markup {
     let name = html! {
         span class="signal" { (f.signal.word()) } " " (f.title) " " span class="rule" { (f.id) }
     };
@@ -43,7 +67,7 @@ fn one(f: &Finding, level: usize, lines: usize, report: &Report) -> Markup {
         ("advice", text(&f.advice)),
     ];
     html! {
-        li class=(class) {
+        li class=(class(f.signal)) {
             (heading(level, None, &name)) "\n"
             p { (text(&f.sentence)) } "\n"
             dl {

@@ -6,13 +6,13 @@ mod text;
 
 use super::audit::VERDICT;
 use super::words::told;
-use super::{Report, Section, Topic, plot};
+use super::{Block, FINDINGS, Report, Section, Topic, plot};
 use crate::quantity::printable::printable;
 use crate::quantity::show::Units;
 use blocks::Blocks;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::collections::BTreeSet;
-use text::{heading, linked};
+use text::{heading, listed};
 
 /// Style of the page.
 const STYLE: &str = include_str!("page.css");
@@ -96,38 +96,119 @@ impl Page<'_> {
     fn body(&mut self) -> Markup {
         let report = self.report;
         let has_verdict = report.sections.iter().any(|s| s.heading == VERDICT);
-        let same = |a: &Section, b: &Section| a.chapter.is_some() && a.chapter == b.chapter;
-        let cautions: Vec<String> = report.cautions().iter().map(|c| (*c).to_owned()).collect();
+        let mut blocks = report.sections.iter().flat_map(|s| &s.blocks);
+        let placed = blocks.any(|b| matches!(b, Block::Cautions));
         html! {
-            @for these in report.sections.chunk_by(same) {
-                @match &these[0].chapter {
-                    Some(name) => (self.chapter(name, |page| html! {
-                        @for section in these {
-                            // a chapter's only section need not say its name again
-                            @let named = section.heading != *name;
-                            (page.section(section, named.then_some(3), 4))
-                        }
-                    })),
-                    None => (self.section(&these[0], Some(2), 3)),
-                }
-            }
-            @if !has_verdict { (self.findings(2)) }
-            (self.list("Notes", &told(&report.notes, self.blocks.units)))
-            (self.list("Assumptions", &told(&report.assumptions, self.blocks.units)))
-            (self.sources())
-            (self.list("Cautions", &cautions))
+            (self.chapters(false))
+            @if !has_verdict { (self.findings(Some(2))) }
+            @if !placed { (self.list("Cautions", &report.cautions(), 2)) }
+            @if report.has_appendix() { (self.appendix()) } @else { (self.behind(2)) }
         }
     }
 
-    fn chapter(&mut self, name: &str, body: impl FnOnce(&mut Self) -> Markup) -> Markup {
+    /// All chapters of the appendix, or all before it.
+    fn chapters(&mut self, in_appendix: bool) -> Markup {
+        let report = self.report;
+        let same = |a: &Section, b: &Section| {
+            a.chapter.is_some() && a.chapter == b.chapter && a.in_appendix == b.in_appendix
+        };
+        let level = if in_appendix { 3 } else { 2 };
+        let these = report.sections.chunk_by(same);
+        html! {
+            @for these in these.filter(|s| s[0].in_appendix == in_appendix) {
+                @match &these[0].chapter {
+                    Some(name) if report.has_appendix() && !in_appendix => (self.sheet(name, these)),
+                    Some(name) => (self.chapter(name, level, |page| html! {
+                        @for section in these {
+                            (page.section(section, name, level + 1))
+                            @if section.heading == FINDINGS { (page.findings(None)) }
+                        }
+                    })),
+                    None => (self.section(&these[0], "", level)),
+                }
+            }
+        }
+    }
+
+    /// A chapter that is carried along: figures stand beside what follows them.
+    fn sheet(&mut self, name: &str, sections: &[Section]) -> Markup {
+        let (first, mut rest) = sections.split_first().expect("no chapter is empty");
+        let is_figure = |b: &&Block| matches!(b, Block::Plot(_));
+        let (figures, words): (Vec<&Block>, Vec<&Block>) = first.blocks.iter().partition(is_figure);
         let id = self.id(name);
         self.contents.push((id.clone(), name.to_owned()));
+        let words = self.blocks.all(&first.heading, &words);
+        let figures = (!figures.is_empty()).then(|| self.blocks.all(&first.heading, &figures));
+        let beside = match (first.heading == VERDICT, &figures, rest) {
+            (true, ..) => self.findings_in_short(),
+            (false, Some(_), [next, others @ ..]) => {
+                rest = others;
+                self.section(next, name, 3)
+            }
+            _ => Markup::default(),
+        };
         html! {
-            section class="chapter" aria-labelledby=(id) {
+            section class="chapter sheet" aria-labelledby=(id) {
                 (heading(2, Some(&id), &html! { (name) })) "\n"
-                (body(self))
+                (words)
+                @if let Some(figures) = figures {
+                    div class="beside" { (figures) (beside) } "\n"
+                } @else {
+                    (beside)
+                }
+                @for section in rest { (self.section(section, name, 3)) }
             }
             "\n"
+        }
+    }
+
+    /// All that folds on a screen and stays off paper, unless it is asked for.
+    fn appendix(&mut self) -> Markup {
+        let prints = self.report.appendix_prints;
+        let id = self.id("Appendix");
+        html! {
+            section class=(if prints { "appendix" } else { "appendix folds" }) aria-labelledby=(id) {
+                (heading(2, Some(&id), &html! { "Appendix" })) "\n"
+                @if !prints {
+                    p { "What the sheets rest on. Open what you want to read; " code { "report --appendix" } " prints all of it." }
+                }
+                (self.chapters(true))
+                (self.behind(3))
+            }
+            "\n"
+        }
+    }
+
+    /// What stands behind all chapters.
+    fn behind(&mut self, level: usize) -> Markup {
+        let report = self.report;
+        let units = self.blocks.units;
+        html! {
+            (self.list("Notes", &told(&report.notes, units), level))
+            (self.list("Assumptions", &told(&report.assumptions, units), level))
+            (self.sources(level))
+        }
+    }
+
+    /// A chapter; in the appendix one that folds.
+    fn chapter(
+        &mut self,
+        name: &str,
+        level: usize,
+        body: impl FnOnce(&mut Self) -> Markup,
+    ) -> Markup {
+        let id = self.id(name);
+        self.contents.push((id.clone(), name.to_owned()));
+        let heading = heading(level, Some(&id), &html! { (name) });
+        let body = body(self);
+        if level == 2 {
+            return html! {
+                section class="chapter" aria-labelledby=(id) { (heading) "\n" (body) } "\n"
+            };
+        }
+        let open = self.report.appendix_prints;
+        html! {
+            details class="chapter" open[open] { summary { (heading) } "\n" (body) } "\n"
         }
     }
 
@@ -148,43 +229,51 @@ impl Page<'_> {
         }
     }
 
-    fn section(&mut self, section: &Section, level: Option<usize>, findings: usize) -> Markup {
-        let body = self.blocks.all(&section.heading, &section.blocks);
+    /// A section under its heading; a chapter's section of the same name has none.
+    fn section(&mut self, section: &Section, chapter: &str, level: usize) -> Markup {
+        let blocks: Vec<&Block> = section.blocks.iter().collect();
+        let body = self.blocks.all(&section.heading, &blocks);
+        let level = (section.heading != chapter).then_some(level);
+        let verdict = section.heading == VERDICT && !self.report.has_appendix();
         html! {
             (self.part(&section.heading, level, &body))
-            @if section.heading == VERDICT { (self.findings(findings - 1)) }
+            @if verdict { (self.findings(Some(level.unwrap_or(3)))) }
         }
     }
 
-    fn findings(&mut self, level: usize) -> Markup {
+    /// Findings at length, under a heading of a level.
+    fn findings(&mut self, level: Option<usize>) -> Markup {
         let Some(found) = &self.report.findings else {
             return Markup::default();
         };
         let lines = self.blocks.file_lines();
-        let body = findings::all(found, level + 1, lines, self.report);
-        self.part("Findings", Some(level), &body)
+        let body = findings::all(found, level.map_or(4, |l| l + 1), lines, self.report);
+        self.part("Findings", level, &body)
     }
 
-    fn list(&mut self, name: &str, items: &[String]) -> Markup {
+    /// Findings in a sentence each, numbered as in the line diagram.
+    fn findings_in_short(&mut self) -> Markup {
+        let Some(found) = &self.report.findings else {
+            return Markup::default();
+        };
+        let body = findings::short(found, self.report);
+        self.part("Findings", Some(3), &body)
+    }
+
+    fn list(&mut self, name: &str, items: &[impl AsRef<str>], level: usize) -> Markup {
         let sources = &self.report.sources;
         if items.is_empty() {
             return Markup::default();
         }
-        self.chapter(name, |_| {
-            html! {
-                ul class="prose" {
-                    @for item in items { li { (linked(item, sources)) } "\n" }
-                }
-            }
-        })
+        self.chapter(name, level, |_| listed(items, sources))
     }
 
-    fn sources(&mut self) -> Markup {
+    fn sources(&mut self, level: usize) -> Markup {
         let sources = &self.report.sources;
         if sources.is_empty() {
             return Markup::default();
         }
-        self.chapter("Sources", |_| {
+        self.chapter("Sources", level, |_| {
             html! {
                 dl class="sources" {
                     @for (key, citation) in sources {

@@ -15,6 +15,15 @@ pub(super) fn heading(level: usize, id: Option<&str>, text: &Markup) -> Markup {
     }
 }
 
+/// Sentences under one another.
+pub(super) fn listed(items: &[impl AsRef<str>], sources: &BTreeMap<String, String>) -> Markup {
+    html! {
+        ul class="prose" {
+            @for item in items { li { (linked(item.as_ref(), sources)) } "\n" }
+        }
+    }
+}
+
 /// A text as markup; what stands between backquotes is code, and a key in brackets becomes a link where the page explains it.
 pub(super) fn linked(text: &str, sources: &BTreeMap<String, String>) -> Markup {
     let mut out = Markup::default();

@@ -63,6 +63,41 @@ pub fn cut(text: &str, room: f64) -> String {
     kept
 }
 
+/// Breaks behind blanks and hyphens, but not between a number and its unit, and a word that is too long anywhere;
+/// `width` is that of a text.
+pub fn broken(text: &str, room: f64, width: impl Fn(&str) -> f64) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split_inclusive([' ', '-']) {
+        let number = |last: &&mut String| {
+            let last = last.strip_suffix(' ').unwrap_or_default();
+            last.ends_with(|c: char| c.is_ascii_digit())
+        };
+        match words.last_mut().filter(number) {
+            Some(last) => last.push_str(word),
+            None => words.push(word.to_owned()),
+        }
+    }
+    let mut lines: Vec<String> = Vec::new();
+    let mut line = String::new();
+    for word in &words {
+        if !line.is_empty() && width((line.clone() + word).trim_end()) > room {
+            lines.push(std::mem::take(&mut line));
+        }
+        for c in word.chars() {
+            if !line.is_empty() && width(&line) + width(c.encode_utf8(&mut [0; 4])) > room {
+                if c == ' ' {
+                    continue;
+                }
+                lines.push(std::mem::take(&mut line));
+            }
+            line.push(c);
+        }
+    }
+    lines.push(line);
+    let trimmed = lines.iter().map(|l| l.trim_end().to_owned());
+    trimmed.filter(|l| !l.is_empty()).collect()
+}
+
 /// Where a text stands against its point.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Anchor {

@@ -19,8 +19,6 @@ const DISTANCES: [f64; 16] = [
 const FAR: f64 = 18.0;
 /// What crossing a line costs, in units of distance.
 const CROSSES_LINE: f64 = 25.0;
-/// What crossing a ring costs: it is dashed, and a word on it hides which ring it is.
-const CROSSES_RING: f64 = 60.0;
 /// What a leading line through something else costs.
 const TANGLED: f64 = 200.0;
 /// How often all labels are placed anew against one another.
@@ -89,14 +87,6 @@ impl Area {
             * along((self.from.1, self.to.1), (other.from.1, other.to.1))
     }
 
-    /// Whether a ring runs through it.
-    fn on_ring(&self, centre: Spot, r: f64) -> bool {
-        let far = |from: f64, to: f64, at: f64| (from - at).abs().max((to - at).abs());
-        let farthest =
-            far(self.from.0, self.to.0, centre.0).hypot(far(self.from.1, self.to.1, centre.1));
-        distance(self.nearest(centre), centre) < r && r < farthest
-    }
-
     /// Whether a straight line runs through it (the part of the line inside is not empty).
     fn on_line(&self, a: Spot, b: Spot) -> bool {
         let (mut first, mut last) = (0.0_f64, 1.0_f64);
@@ -150,7 +140,6 @@ struct Stand {
 pub(super) struct Ground {
     taken: Vec<Area>,
     lines: Vec<(Spot, Spot)>,
-    rings: Vec<(Spot, f64)>,
 }
 
 impl Ground {
@@ -162,11 +151,6 @@ impl Ground {
     /// Better not across this line.
     pub(super) fn line(&mut self, a: Spot, b: Spot) {
         self.lines.push((a, b));
-    }
-
-    /// Better not across this ring.
-    pub(super) fn ring(&mut self, centre: Spot, r: f64) {
-        self.rings.push((centre, r));
     }
 
     /// Draws labels inside a frame.
@@ -231,9 +215,8 @@ impl Ground {
                 cost += 1e4 + area.shared(taken);
             }
         }
-        let rings = self.rings.iter().filter(|(at, r)| area.on_ring(*at, *r));
         let lines = self.lines.iter().filter(|(a, b)| area.on_line(*a, *b));
-        cost += CROSSES_RING * rings.count() as f64 + CROSSES_LINE * lines.count() as f64;
+        cost += CROSSES_LINE * lines.count() as f64;
         let through = |lead: (Spot, Spot), area: &Area| area.on_line(lead.0, lead.1);
         for other in others {
             if other.lead.is_some_and(|lead| through(lead, &area)) {
@@ -353,17 +336,9 @@ mod tests {
     }
 
     #[test]
-    fn a_label_alone_stands_at_its_point_and_off_the_rings() {
-        let alone = [label(100.0, 100.0, "leak")];
-        let stands = Ground::default().stands(&alone, FRAME);
-        assert!(stands[0].lead.is_none());
-        let mut ground = Ground::default();
-        ground.ring((100.0, 100.0), 20.0);
-        ground.ring((100.0, 100.0), 40.0);
-        let stand = ground.stands(&alone, FRAME)[0];
-        for r in [20.0, 40.0] {
-            assert!(!stand.area.on_ring((100.0, 100.0), r), "{stand:?}");
-        }
+    fn a_label_alone_stands_at_its_point() {
+        let alone = [label(100.0, 100.0, "starves")];
+        assert!(Ground::default().stands(&alone, FRAME)[0].lead.is_none());
     }
 
     #[test]

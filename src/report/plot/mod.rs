@@ -4,19 +4,19 @@
 //! are those of the Okabe-Ito set, told apart by dash and marker too; they come from a style sheet that
 //! knows light, dark and paper.
 
-mod around;
 mod draw;
 mod holes;
 mod labels;
 mod lines;
 mod rows;
+mod ruler;
 mod scale;
 
 use super::Table;
 use super::cautions::{CLOSING, CLOSING_IN_FIGURE};
 use crate::quantity::Kind;
 use crate::quantity::show::Units;
-pub use draw::{Anchor, Canvas, TEXT, WIDTH, cut, escaped, number, width};
+pub use draw::{Anchor, Canvas, TEXT, WIDTH, broken, cut, escaped, number, width};
 
 /// Style of the figures; it goes once into a page, or into a file of its own.
 pub const STYLE: &str = include_str!("plot.css");
@@ -49,8 +49,8 @@ pub enum Figure {
     Bars(Bars),
     /// Holes of a ring or bar with the flow of each.
     Holes(Holes),
-    /// Distances round a point, seen from above.
-    Around(Around),
+    /// Distances from several places on one axis.
+    Ruler(Ruler),
     /// Drawn elsewhere, in the units of the answer.
     Drawing(Canvas),
 }
@@ -181,15 +181,52 @@ pub struct Holes {
     pub ring: bool,
 }
 
-/// Distances round a point, seen from above.
+/// Distances from several places on one axis.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Around {
-    /// What is in the middle.
-    pub centre: String,
-    /// How far things reach from it, m.
-    pub reaches: Vec<(String, f64)>,
-    /// What stands round it and how far off, m.
-    pub places: Vec<(String, f64)>,
+pub struct Ruler {
+    /// What is measured from, with what reaches from there and what stands there.
+    pub from: Vec<(String, Vec<Reach>)>,
+    /// Who stands how far off, m: drawn through all of it.
+    pub people: Vec<(String, f64)>,
+}
+
+/// How far something reaches or stands, m.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reach {
+    /// What.
+    pub name: String,
+    /// Whether it stands there; else it reaches from the place to there.
+    pub stands: bool,
+    /// Where it begins, if it stands somewhere between two distances.
+    pub least: f64,
+    /// Best estimate.
+    pub likely: f64,
+    /// At most.
+    pub most: f64,
+}
+
+impl Reach {
+    /// What reaches from the place.
+    pub fn to(name: impl Into<String>, likely: f64, most: f64) -> Self {
+        Self {
+            name: name.into(),
+            stands: false,
+            least: likely,
+            likely,
+            most,
+        }
+    }
+
+    /// What stands between two distances.
+    pub fn between(name: impl Into<String>, least: f64, most: f64) -> Self {
+        Self {
+            name: name.into(),
+            stands: true,
+            least,
+            likely: most,
+            most,
+        }
+    }
 }
 
 impl Plot {
@@ -217,7 +254,7 @@ impl Plot {
             Figure::Walk(f) => f.places.len() < 2 || f.walks.is_empty(),
             Figure::Bars(f) => f.bars.is_empty(),
             Figure::Holes(f) => f.holes.is_empty(),
-            Figure::Around(f) => f.reaches.is_empty(),
+            Figure::Ruler(f) => f.from.is_empty(),
             Figure::Drawing(_) => false,
         }
     }
@@ -244,7 +281,7 @@ impl Plot {
             Figure::Walk(f) => rows::walk(f, units),
             Figure::Bars(f) => rows::bars(f, units),
             Figure::Holes(f) => holes::draw(f),
-            Figure::Around(f) => around::draw(f, units),
+            Figure::Ruler(f) => ruler::draw(f, units),
             Figure::Drawing(drawn) => drawn.clone(),
         }
     }

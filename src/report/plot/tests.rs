@@ -59,10 +59,21 @@ fn figures() -> Vec<Plot> {
         feeds: vec![0.0],
         ring,
     };
-    let around = Around {
-        centre: "fire".to_owned(),
-        reaches: vec![("half the lower limit".to_owned(), 1.4)],
-        places: vec![("operator".to_owned(), 4.0), ("people".to_owned(), 12.0)],
+    let ruler = Ruler {
+        from: vec![
+            (
+                "From a line whose name is so long that it needs more than one line of words: hose <1>".to_owned(),
+                vec![Reach::to("gas that can burn", 1.4, 1.9)],
+            ),
+            (
+                "From the fire".to_owned(),
+                vec![
+                    Reach::between("shut-off", 2.5, 5.5),
+                    Reach::between("tank", 6.0, 6.0),
+                ],
+            ),
+        ],
+        people: vec![("operator".to_owned(), 4.0), ("others".to_owned(), 4.5)],
     };
     let mass = Axis::of("mass", Kind::Mass);
     [
@@ -73,7 +84,7 @@ fn figures() -> Vec<Plot> {
         Figure::Holes(holes(true, 16)),
         Figure::Holes(holes(true, 120)),
         Figure::Holes(holes(false, 9)),
-        Figure::Around(around),
+        Figure::Ruler(ruler),
     ]
     .into_iter()
     .map(|f| Plot::new("A title & more", "What it shows", f))

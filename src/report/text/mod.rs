@@ -7,8 +7,9 @@ mod table;
 
 pub use short::short;
 
+use super::audit::VERDICT;
 use super::words::{fact_band, fact_value, finding_at, told};
-use super::{Block, Entry, Fact, Finding, Lines, Report, Section, Signal, Table, Tick};
+use super::{Block, Entry, FINDINGS, Fact, Finding, Lines, Report, Section, Signal, Table, Tick};
 use crate::quantity::printable::{columns, on_a_line};
 use crate::quantity::show::Units;
 use anstyle::{Ansi256Color, AnsiColor, Style};
@@ -53,8 +54,13 @@ pub fn styled(report: &Report, units: Units, width: usize) -> String {
             page.chapter(chapter.as_deref().unwrap_or_default());
         }
         page.section(section);
+        match (&report.findings, section.heading.as_str()) {
+            (Some(found), VERDICT) if report.has_appendix() => page.sentences(found),
+            (Some(found), FINDINGS) => page.findings(found),
+            _ => {}
+        }
     }
-    if let Some(findings) = &report.findings {
+    if let Some(findings) = report.findings.as_ref().filter(|_| !report.has_appendix()) {
         page.findings(findings);
     }
     page.list(
@@ -87,7 +93,7 @@ struct Page {
 fn is_shown(block: &Block) -> bool {
     match block {
         Block::Plot(plot) => plot.table.is_some(),
-        Block::Listing(_) => false,
+        Block::Listing(_) | Block::Cautions => false,
         _ => true,
     }
 }
@@ -120,7 +126,7 @@ impl Page {
                 }
                 Block::Checklist(items) => self.checklist(items),
                 Block::Lines(groups) => self.lines(groups),
-                Block::Listing(_) => {}
+                Block::Listing(_) | Block::Cautions => {}
             }
         }
     }

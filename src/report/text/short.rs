@@ -119,7 +119,7 @@ impl Page {
     }
 
     /// Findings in a sentence each, the heaviest first.
-    fn sentences(&mut self, findings: &[Finding]) {
+    pub(super) fn sentences(&mut self, findings: &[Finding]) {
         self.heading("Findings");
         if findings.is_empty() {
             self.paragraph(INDENT, "none");
