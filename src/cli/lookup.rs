@@ -78,7 +78,10 @@ fn parts(wanted: Option<&str>, context: &Context) -> Result<Report, CliError> {
         let mut report = report(format!("{}, a generic {}", part.name, part.kind));
         write::part(&mut report, part);
         for basis in part.basis.values() {
-            report.cite(&context.library, basis.split([':', ' ']).next().unwrap_or_default());
+            report.cite(
+                &context.library,
+                basis.split([':', ' ']).next().unwrap_or_default(),
+            );
         }
         return Ok(report);
     }

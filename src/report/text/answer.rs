@@ -92,7 +92,7 @@ fn headings(topic: Topic) -> &'static [&'static str] {
             "Hotter than the material stands",
             "What drives the equivalence ratio",
         ],
-Topic::Train => &["Line diagram", "Duties", "Throttle at each duty"],
+        Topic::Train => &["Line diagram", "Duties", "Throttle at each duty"],
         Topic::Lookup => &[
             "Tables",
             "What it is",
