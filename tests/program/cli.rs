@@ -209,6 +209,9 @@ fn no_command_calls_anything_by_words_that_promise() {
             check(&format!("{line} as {format}"), made(line, format));
         }
     }
+    for (path, text) in super::docs::pages() {
+        check(&path.display().to_string(), &text);
+    }
     // pages of the manual, the completions and the schema, the files that answers leave behind
     for line in [
         "generate|man",

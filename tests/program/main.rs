@@ -6,6 +6,7 @@ mod broken_rigs;
 mod cli;
 mod diagram;
 mod digits;
+mod docs;
 mod ends;
 mod files;
 mod fuel_files;
