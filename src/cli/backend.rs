@@ -38,7 +38,7 @@ pub fn ready(asked_by: &'static str) -> Result<(), CliError> {
     Err(CliError::NoSecondOpinion {
         asked_by,
         why: "this program was built without CoolProp; build it with `cargo build --release --features \
-              coolprop` (the README says what that asks of the system)"
+              coolprop` (docs/second-opinion.md says what that asks of the system)"
             .to_owned(),
     })
 }
@@ -89,8 +89,8 @@ fn explained(payload: &(dyn std::any::Any + Send)) -> String {
         .or_else(|| payload.downcast_ref::<&str>().copied())
         .unwrap_or("no reason is given");
     let old = if text.contains("GLIBC") {
-        "; it asks for a newer C library than this system has, and the README says how to start the program \
-         under one"
+        "; it asks for a newer C library than this system has, and docs/second-opinion.md says how to \
+         start the program under one"
     } else {
         ""
     };
