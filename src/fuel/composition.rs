@@ -27,7 +27,7 @@ errors! {
             "no fuel is named; write a fuel such as `propane` or a blend such as `propane:70,n-butane:30`";
         Fuel(FuelError);
         Basis { basis: String } =>
-            "`@{basis}` is no basis for percentages; append `@mass`, or nothing for mole percent";
+            "`@{basis}` is not a basis for percentages; append `@mass`, or nothing for mole percent";
         NoShare {
             /// The component as typed.
             part: String,
@@ -35,9 +35,9 @@ errors! {
         } =>
             "`{part}` in the blend `{text}` has no percentage; write for example `propane:70,n-butane:30`";
         NotANumber { name: String, share: String } =>
-            "`{share}` is no percentage for `{name}`; write a plain number such as `70` or `2.5`";
+            "`{share}` is not a percentage for `{name}`; write a plain number such as `70` or `2.5`";
         ShareOutOfRange { name: String, percent: f64 } =>
-            "{percent} is no share of `{name}`; percentages are above 0 and up to 100";
+            "{percent} is not a share of `{name}`; percentages are above 0 and up to 100";
         Sum { text: String, sum_percent: f64 } =>
             "the percentages of `{text}` add up to {sum_percent}, not to 100 (within {SUM_TOLERANCE_PERCENT})";
         Duplicate { name: String, text: String } =>

@@ -27,8 +27,8 @@ errors! {
             "`{}` is not in {}{}", key, path, how_to_name(suggestion);
         Table { key: String } =>
             "`{key}` is a table: name one of its keys behind it, as in `{key}.key`";
-        NotANumber { key: String, written: String } => "`{key}` is no number: it is {written}";
-        NoNumber { text: String } => "`{text}` is no number with the unit behind it";
+        NotANumber { key: String, written: String } => "`{key}` is not a number: it is {written}";
+        NoNumber { text: String } => "`{text}` is not a number with its unit";
         TwoUnits { from: String, to: String } =>
             "`{from}` and `{to}` are in two units: write both in one";
     }

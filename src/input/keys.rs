@@ -71,7 +71,7 @@ impl Reader {
             takes => takes.to_string(),
         };
         let (code, message) = if none {
-            ("E202", format!("`none` is no answer for `{}`", field.key))
+            ("E202", format!("`none` does not answer `{}`", field.key))
         } else {
             ("E209", format!("`{}` is still to be filled in", field.key))
         };

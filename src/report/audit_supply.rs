@@ -101,8 +101,8 @@ record! {
         coldest_tank_k: Temperature = d.coldest.as_ref().ok().copied(), "coldest tank";
         /// The same of a nearly empty tank.
         coldest_tank_nearly_empty_k: Temperature = d.coldest_nearly_empty.as_ref().ok().copied(), "nearly empty";
-        /// Draw that can be kept up for ever at that pressure.
-        sustainable_draw_kg_s: MassRate = d.sustainable.as_ref().ok().map(|s| s.draw), "kept up for ever";
+        /// Sustainable draw at that pressure.
+        sustainable_draw_kg_s: MassRate = d.sustainable.as_ref().ok().map(|s| s.draw), "sustainable";
         /// Why nothing feeds it.
         error: Text = d.lowest.as_ref().err();
     }
@@ -274,7 +274,7 @@ fn left_behind(solution: &Solution<'_>, s: &ShutOff) -> Fact {
 // ---- tank ----
 
 /// What is assumed of the run where the rig has no plan for it.
-pub(super) const NO_PLAN: &str = "the tank is drawn through the duties once, in the order of the file: there is no run plan (`[[steps]]`)";
+pub(super) const NO_PLAN: &str = "the tank is drawn through the duties once, in the order of the file: the file has no run plan (`[[steps]]`)";
 
 /// What is assumed of the cylinders.
 pub(super) fn cylinders(report: &mut Report, tank: &TankSolution) {

@@ -117,7 +117,7 @@ const TRAPPED: &str = "Every section that two closures can isolate while it hold
      and away from people and ignition.";
 const TRAPPED_RIGID: &str = "The rise assumes a rigid, completely full section; a gas pocket or a stretching hose delays it but does not prevent it.";
 const SCREENING: &str =
-    "Distances and times are for screening only; they are no classification of hazardous areas.";
+    "Distances and times are for screening only; they do not classify hazardous areas.";
 const HALF_LFL: &str =
     "Plan with half the lower flammability limit; heavy gas pools in low places.";
 const HALF_LFL_LIGHT: &str = "Plan with half the lower flammability limit; gas lighter than air rises and gathers under ceilings, \
@@ -143,7 +143,7 @@ const LIQUID: &str = "Vapour in a liquid line makes flow uncontrolled; after a s
 const MATERIALS: &str = "Confirm every material with the part's maker for the exact compound, pressure and temperature.";
 const MASS: &str = "Mass estimates are within 40 % at best: weigh the parts.";
 const NO_PERMISSION: &str =
-    "Rules look only at what the rig file says. No finding is no permission to light anything.";
+    "Rules look only at what the rig file says. A clean audit does not permit lighting anything.";
 const MODEL: &str = "Properties are for the pure fuel or blend as named; the gas delivered may hold other components, air, water and oil.";
 const DRAWS: &str = "Bands are only as good as the bands put in, and common causes (one regulator, one gas) move all duties together.";
 

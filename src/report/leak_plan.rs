@@ -29,12 +29,12 @@ pub fn plan(report: &mut Report, library: &Library, rig: &Solution<'_>, plan: &L
     let joints = joints.filter(|(_, joint)| joint.effect.is_ok());
     let joints: Vec<Row> = joints.map(|(row, _)| row.clone()).collect();
     report.table("Leaking joints", table(&joints));
-    report.table("Lines torn off", table(row.rows("breaks")));
+    report.table("Full-bore breaks", table(row.rows("breaks")));
     report.table("In the room, well mixed", table(&in_room(plan)));
     if let Some((worst, effect)) = plan.worst_break() {
         let lit = keys::lit(effect);
         let columns = ["level_w_m2", "meaning", "from_break", "most"];
-        let title = format!("{} torn off and lit", worst.part);
+        let title = format!("{} broken full-bore and lit", worst.part);
         report.table(&title, table_of(&lit, &columns));
     }
     let stuck = row.rows("stuck_regulators");
@@ -116,7 +116,7 @@ fn in_room(plan: &LeakPlan) -> Vec<Row> {
     });
     let breaks = plan.breaks.iter().filter_map(|b| {
         let room = b.effect.as_ref().ok()?.consequences.room;
-        Some((format!("{} torn off", b.part), room))
+        Some((format!("full-bore break of {}", b.part), room))
     });
     let unlit = plan
         .unlit
@@ -135,7 +135,7 @@ fn remarks(
 ) {
     for b in &plan.breaks {
         if let Err(why) = &b.effect {
-            report.remark(sentence!("{} torn off: {}.", &b.part, why.told()));
+            report.remark(sentence!("Full-bore break of {}: {}.", &b.part, why.told()));
         }
     }
     for j in &plan.joints {

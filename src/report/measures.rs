@@ -143,7 +143,7 @@ record! {
         lowest_pressure_pa: AbsolutePressure = d.lowest.as_ref().ok().map(|l| l.pressure), "lowest pressure";
         coldest_k: Temperature = &d.coldest, "coldest tank";
         coldest_nearly_empty_k: Temperature = &d.coldest_nearly_empty, "coldest, nearly empty";
-        sustainable_draw_kg_s: MassRate = d.sustainable.as_ref().ok().map(|s| s.draw), "for ever";
+        sustainable_draw_kg_s: MassRate = d.sustainable.as_ref().ok().map(|s| s.draw), "sustainable";
     }
 
     /// The run of the tank.
@@ -303,7 +303,7 @@ fn releases(list: &mut List, solution: &Solution<'_>) {
     }
     for torn in &plan.breaks {
         if let Ok(effect) = &torn.effect {
-            list.add(&format!("{} torn off", torn.part), &Released::row(effect));
+            list.add(&format!("full-bore break of {}", torn.part), &Released::row(effect));
         }
     }
     for stuck in &plan.stuck {

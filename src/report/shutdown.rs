@@ -161,7 +161,7 @@ pub fn failures(report: &mut Report, rows: &[FailureRow], short: bool) {
         two_at_once(report, rows, twos, row.rows("pairs"));
     }
     report.assume(
-        "a shut command cuts the power of the shut-off valves; switches answer at once; metering and needle valves are no shut-off",
+        "a shut command cuts the power of the shut-off valves; switches answer at once; metering and needle valves do not count as shut-offs",
     );
     report.keys(&row);
 }

@@ -2,7 +2,7 @@
 //!
 //! They are old service-manual figures for commercial propane in still air, with no stated lowest
 //! pressure, humidity or duration. Measured in `tests/figures/reference/tank.rs`, the heat-gain model for a draw
-//! that is kept up for ever gives 0.63 to 0.88 of the storage-tank rule from 0 to 20 °F, 1.2 to 1.3 of it
+//! that is sustainable gives 0.63 to 0.88 of the storage-tank rule from 0 to 20 °F, 1.2 to 1.3 of it
 //! at -10 °F and 3.1 to 3.4 at -20 °F, where the rule falls off faster than any heat balance; and 0.37 to
 //! 0.75 of the cylinder table from 20 to 70 °F, 0.23 to 0.32 in its coldest column, whose heading is in
 //! doubt. The rules count in what tank and liquid give while they cool.

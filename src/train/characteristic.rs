@@ -15,7 +15,7 @@ errors! {
             "Kv {wanted_m3_h:.5} m³/h is wanted, and the valve has {full_m3_h:.5} when open";
         TooLarge { wanted_m3_h: f64, least_m3_h: f64 } =>
             "Kv {wanted_m3_h:.6} m³/h is wanted, and the least the valve can hold is {least_m3_h:.6}";
-        NoCurve { why: &'static str } => "the valve's characteristic is no curve: {why}";
+        NoCurve { why: &'static str } => "the valve's characteristic is not a curve: {why}";
     }
 }
 

@@ -301,7 +301,7 @@ impl<'a> Network<'a> {
         }
         Err(TrainError::Shape {
             why: sentence!(
-                "the chamber pressure of outlet `{}` is no pressure",
+                "the chamber pressure of outlet `{}` is not a pressure",
                 &outlet.name
             ),
         })

@@ -765,10 +765,10 @@ fn one_cause_is_told_once_with_all_its_places() {
         panic!("{}", lying["findings"]);
     };
     assert!(trapped["places"].as_array().expect("a list").len() > 2);
-    let measured = trapped["measured"].as_str().expect("text");
+    let sentence = trapped["sentence"].as_str().expect("text");
     assert!(
-        measured.contains("the rating of regulator-gauge"),
-        "{measured}"
+        sentence.contains("the rating of regulator-gauge"),
+        "{sentence}"
     );
     // a duty that is off like another is one finding with two places
     let soft = json("soft", &text(SOAK));

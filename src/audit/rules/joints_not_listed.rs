@@ -6,7 +6,7 @@ use crate::audit::{Limit, Solution, Verdict};
 
 rule! {
     /// ## Finding
-    /// No joints are listed for {measured}: a joint on no list gets no soap.
+    /// No joints are listed for {parts}: a joint on no list gets no soap.
     /// ## What it checks
     /// Whether every part of the train lists its joints.
     /// ## Why it matters
@@ -27,9 +27,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         .map(|p| p.name.as_str())
         .collect();
     if let Some(first) = bare.first() {
-        v.find(
+        let says = v.rule.says().replace("{parts}", &few(&bare));
+        v.says(says).find(
             format!("train.{first}"),
-            few(&bare),
+            format!("no joints of {}", bare.join(", ")),
             Limit::Should("the joints of every part"),
         );
     }

@@ -41,10 +41,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                         Limit::Should("a rating marked on the part"),
                     );
             } else if part.kind.name() != "fitting" {
-                v.not_checked(format!(
-                    "the rig file does not give `max_pressure` of {}",
-                    part.name
-                ));
+                v.not_checked(format!("{} lacks `max_pressure`", part.name));
             }
             continue;
         };

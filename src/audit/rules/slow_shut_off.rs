@@ -34,10 +34,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             continue;
         }
         match closure.closing_time {
-            None => v.not_checked(format!(
-                "the rig file does not give `closing_time` of {}",
-                part.name
-            )),
+            None => v.not_checked(format!("{} lacks `closing_time`", part.name)),
             Some(time) if time.value > LONGEST_S => v.find(
                 format!("train.{}", part.name),
                 (Kind::Time, time.value),

@@ -216,7 +216,7 @@ pub(super) fn change_over(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
             (
                 Kind::Ratio,
                 f64::from(tank.number),
-                format!("{} cylinders, drawn {how}", tank.number),
+                format!("number {}, drawn {how}", tank.number),
             ),
             Limit::of_words(Kind::Ratio, 1.0, limit),
         );

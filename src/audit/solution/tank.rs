@@ -73,7 +73,7 @@ pub struct TankDuty {
     pub coldest: Result<ThermodynamicTemperature, String>,
     /// The same of a nearly empty tank; that of the full one for a pure fuel.
     pub coldest_nearly_empty: Result<ThermodynamicTemperature, String>,
-    /// Draw that can be kept up for ever at that pressure.
+    /// Sustainable draw at that pressure.
     pub sustainable: Result<Sustainable, String>,
     /// Pressure behind the first regulator, the highest of any line after it; `None` without a regulator or
     /// where the train does not feed the duty.
@@ -298,7 +298,7 @@ pub(super) fn schedule(
             false,
         )),
         None => Err(
-            "there is no run plan (`[[steps]]`), and not every duty has a `duration`".to_owned(),
+            "the file has no run plan (`[[steps]]`), and not every duty has a `duration`".to_owned(),
         ),
     }
 }

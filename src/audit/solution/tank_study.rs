@@ -82,7 +82,7 @@ pub struct DutyStudy {
     pub longest: Option<Time>,
     /// Largest draw of a fresh cylinder for that time.
     pub largest: Result<MassRate, String>,
-    /// Draw that can be kept up for ever by a nearly empty cylinder.
+    /// Sustainable draw of a nearly empty cylinder.
     pub sustainable_nearly_empty: Result<MassRate, String>,
 }
 

@@ -58,6 +58,8 @@ fn sample() -> Report {
     report.findings = Some(vec![Finding {
         id: "INJ001".to_owned(),
         name: "soft-injector".to_owned(),
+        title: "Soft injector".to_owned(),
+        sentence: "At duty light-up the drop is 11 %, under 15 %.".to_owned(),
         signal: Signal::Warning,
         measured: "11 %".to_owned(),
         limit: "at least 15 %".to_owned(),

@@ -235,8 +235,8 @@ record! {
     with { out = |minutes: f64| t.decay.left_at(seconds(60.0 * minutes)); }
     {
         ..decay: Row(Emptied) = Emptied::row(&t.decay, air);
-        /// The part that is torn off.
-        part: Text = &t.part, "Torn off";
+        /// The part that breaks.
+        part: Text = &t.part, "Full-bore break of";
         (first): MassRate = t.first, "One cylinder, at first";
         (gone): Time = or_words(t.decay.empty, LATE), "Pressure gone in";
         (one): Mass = out(1.0), "Out after 1 min";

@@ -57,7 +57,7 @@ record! {
         (air): VolumeRate = room.and_then(|r| r.ventilation_needed), "air needed" [optional];
     }
 
-    /// Lines that are torn off.
+    /// Lines that break full-bore.
     TornLine(b: &Break, plan: &LeakPlan)
     with {
         valve = b.excess_flow.as_ref();

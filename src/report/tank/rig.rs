@@ -193,7 +193,7 @@ fn why_not(report: &mut Report, tank: &TankSolution, study: &TankStudy) {
                 "coldest nearly empty tank",
                 d.coldest_nearly_empty.as_ref().err(),
             ),
-            ("draw kept up for ever", d.sustainable.as_ref().err()),
+            ("sustainable draw", d.sustainable.as_ref().err()),
             (
                 "draw of a nearly empty tank",
                 more.sustainable_nearly_empty.as_ref().err(),
@@ -262,7 +262,7 @@ fn assumptions(report: &mut Report, tank: &TankSolution, study: &TankStudy) {
         }
     }
     audit_supply::cylinders(report, tank);
-    report.assume("draws kept up for ever are as uncertain as the heat that comes in");
+    report.assume("sustainable draws are as uncertain as the heat that comes in");
     report.assume("nearly empty means a twentieth of the liquid, the rest drawn off slowly");
 }
 

@@ -76,7 +76,7 @@ record! {
         ..duty: Row(DutyOfTank) = DutyOfTank::row(d, air);
         line_pressure_pa: AbsolutePressure = d.line_pressure, "line behind regulator"
             => GaugePressure = d.line_pressure.map(|p| p.gauge(air));
-        sustainable_draw_nearly_empty_kg_s: MassRate = &more.sustainable_nearly_empty, "kept up nearly empty";
+        sustainable_draw_nearly_empty_kg_s: MassRate = &more.sustainable_nearly_empty, "sustainable nearly empty";
         largest_draw_kg_s: MassRate = &more.largest, "most for that long";
         largest_draw_for_s: Time = more.longest, "longest draw";
         [rest]: Row(Rest) = left.map(|u| Rest::row(s, u));

@@ -63,8 +63,8 @@ fn headings(topic: Topic) -> &'static [&'static str] {
             "If it is lit",
             "In the room",
             "Leaking joints",
-            "Lines torn off",
-            "…torn off and lit",
+            "Full-bore breaks",
+            "…broken full-bore and lit",
             "Regulators stuck open",
         ],
         Topic::LeakTest => &[

@@ -456,6 +456,8 @@ mod tests {
         report.findings = Some(vec![Finding {
             id: "TRN001".to_owned(),
             name: "no-way".to_owned(),
+            title: "No way".to_owned(),
+            sentence: "DANGEROUS".to_owned(),
             signal: Signal::Danger,
             measured: "DANGEROUS".to_owned(),
             limit: String::new(),
@@ -467,7 +469,7 @@ mod tests {
         }]);
         let styled = styled(&report, Units::Si, 80);
         assert!(styled.contains("\x1b[1mFindings\x1b[0m\n"), "{styled}");
-        let danger = "  \x1b[1m\x1b[31mDANGER\x1b[0m TRN001 no-way\n";
+        let danger = "  \x1b[1m\x1b[31mDANGER\x1b[0m No way TRN001\n";
         assert!(styled.contains(danger), "{styled}");
         assert!(styled.contains(" DANGEROUS\n"), "{styled}");
         assert!(!render(&report, Units::Si, 80).contains('\x1b'));

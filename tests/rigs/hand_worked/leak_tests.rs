@@ -194,15 +194,11 @@ impl Held<'_> {
             .filter(|step| step.starts_with("take out"))
             .collect();
         let plugged = record.plugged(self.solved.rig);
-        let above: Vec<String> = self
-            .found(&["LEK003"])
-            .iter()
-            .map(|f| f.limit.show(Units::Si))
-            .collect();
+        let above = self.found(&["LEK003"]);
         for name in &wanted {
             let named = out.iter().any(|step| step.contains(name))
                 || plugged.contains(name)
-                || above.iter().any(|limit| limit.contains(name));
+                || above.iter().any(|f| f.says.contains(name));
             if !named {
                 self.wrong.push(format!("{name} is not taken out: {out:?}"));
             }
