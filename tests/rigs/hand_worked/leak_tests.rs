@@ -194,11 +194,15 @@ impl Held<'_> {
             .filter(|step| step.starts_with("take out"))
             .collect();
         let plugged = record.plugged(self.solved.rig);
-        let above = self.found(&["LEK003"]);
+        let above: Vec<String> = self
+            .found(&["LEK003"])
+            .iter()
+            .map(|f| f.says.to_string())
+            .collect();
         for name in &wanted {
             let named = out.iter().any(|step| step.contains(name))
                 || plugged.contains(name)
-                || above.iter().any(|f| f.says.contains(name));
+                || above.iter().any(|says| says.contains(name));
             if !named {
                 self.wrong.push(format!("{name} is not taken out: {out:?}"));
             }
