@@ -98,7 +98,7 @@ const fn always(
 }
 
 /// What goes in place of the `"?"` of a key that says whether a thing is there: `false` says no more than `"none"`.
-pub const YES_OR_NO: &str = "true or false, no quotes";
+pub const YES_OR_NO: &str = "true or false, without quotes";
 
 /// A pressure that was held, as it has to be written to tell a leak: without the step of the gauge and both temperatures
 /// it cannot (LEK002).
@@ -208,13 +208,13 @@ static ESSENTIALS: &[(&str, Asked, Lacks)] = &[
         or_none(Tight, LEAK_TEST, "", &["REC001", "REC002", "LEK001", "LEK002"]),
         |s| !s.rig.train.parts().is_empty() && s.rig.leak_tests.is_empty()),
     ("records.test_day",
-        always(Tight, "test_day = \"?\"", "a date, no quotes", &["REC002", "REC003"]),
+        always(Tight, "test_day = \"?\"", "a date, without quotes", &["REC002", "REC003"]),
         |s| s.rig.records.test_day.is_none()),
     ("records.cylinder_inspected",
-        or_none(Tight, "cylinder_inspected = \"?\"", "a date, no quotes", &["REC006"]),
+        or_none(Tight, "cylinder_inspected = \"?\"", "a date, without quotes", &["REC006"]),
         |s| holds_pressure(s).is_some() && s.rig.records.cylinder_inspected.is_none()),
     ("records.hose_made",
-        or_none(Tight, "hose_made = \"?\"", "a date, no quotes", &["REC003"]),
+        or_none(Tight, "hose_made = \"?\"", "a date, without quotes", &["REC003"]),
         |s| s.rig.records.hose_made.is_none()
             && s.rig.train.parts().iter().any(|p| matches!(p.kind, PartKind::Hose(_)))),
 ];

@@ -303,7 +303,10 @@ fn releases(list: &mut List, solution: &Solution<'_>) {
     }
     for torn in &plan.breaks {
         if let Ok(effect) = &torn.effect {
-            list.add(&format!("full-bore break of {}", torn.part), &Released::row(effect));
+            list.add(
+                &format!("full-bore break of {}", torn.part),
+                &Released::row(effect),
+            );
         }
     }
     for stuck in &plan.stuck {

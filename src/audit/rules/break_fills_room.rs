@@ -18,7 +18,7 @@ rule! {
     /// Two minutes are little to notice a release, reach the valve and close it. The room is taken as well mixed:
     /// near the floor or the ceiling the limit comes sooner.
     /// ## What to do
-    /// Fit an excess-flow valve or a gas detector that shuts the fuel, ventilate more, or put the tank outdoors.
+    /// Fit an excess-flow valve, or a detector that shuts the fuel. Ventilate more, or put the tank outdoors.
     "LEK010", "release-fills-room", Leak, [Warning],
     Choice("time to notice a release, reach the shut-off and close it")
 }

@@ -42,8 +42,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let says = v.rule.says().replace("{drive}", drive);
         v.says(says.replace("{valves}", &few(&names))).find(
             format!("train.{}", names[0]),
-            (Kind::Ratio, 1.0, format!("1 drive, {drive}")),
-            Limit::AtLeast(Measured::Worded(Kind::Ratio, 2.0, "2 drives".to_owned())),
+            (Kind::Ratio, 1.0, format!("one drive, {drive}")),
+            Limit::AtLeast(Measured::Worded(Kind::Ratio, 2.0, "two drives".to_owned())),
         );
     }
 }

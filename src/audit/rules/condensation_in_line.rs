@@ -11,7 +11,7 @@ use std::sync::Arc;
 
 rule! {
     /// ## Finding
-    /// {It} cools to {measured}; below {limit} fuel condenses in it and reaches the flame in slugs.
+    /// {It} cools to {measured} and should stay {limit}: fuel condenses in it and reaches the flame in slugs.
     /// ## What it checks
     /// Dew point of the fuel at the pressure of each gas line behind the first regulator, of what is drawn first and
     /// of what is drawn at the end of the run plan, against the coldest of fuel, surroundings and coldest day. The
@@ -20,7 +20,7 @@ rule! {
     /// Condensed fuel collects in the low places of a line and reaches the flame in slugs. Before the regulator
     /// vapour is always at its dew point: that line slopes back to the tank.
     /// ## What to do
-    /// Lower the pressure behind the regulator, warm the line, or use a fuel with less butane.
+    /// Lower the pressure in it, warm it, or use a fuel with less butane.
     "TRN008", "condensation-in-line", Train, [Warning, Caution],
     Choice("3 K for the spread of compositions and temperatures")
 }
@@ -104,21 +104,23 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let dew = s.show(Kind::Temperature, dew_k);
         let (signal, says) = if coldest_k < dew_k {
             let says = format!(
-                "{{It}} cools to {{measured}} {duty}, below the dew point of {dew}: fuel condenses in it and reaches the flame in slugs."
+                "{{It}} cools to {{measured}} {duty} and should stay {{limit}}: fuel condenses in it and reaches the flame in slugs."
             );
             (Signal::Warning, says)
         } else {
             let says = format!(
-                "{{It}} cools to {{measured}} {duty}, less than 3 K above the dew point of {dew}: fuel may condense in it."
+                "{{It}} cools to {{measured}} {duty} and should stay {{limit}}: fuel may condense in it."
             );
             (Signal::Caution, says)
         };
         v.signal(signal).says(says).find(
             solved::part_path(&part),
             (Kind::Temperature, coldest_k),
-            Limit::AtLeast(s.worded(Kind::Temperature, dew_k + MARGIN_K, |x| {
-                format!("{x}, 3 K above the dew point")
-            })),
+            Limit::of_words(
+                Kind::Temperature,
+                dew_k + MARGIN_K,
+                format!("3 K above the dew point of {dew}"),
+            ),
         );
     }
 }

@@ -16,11 +16,12 @@ rule! {
     /// most leaks make. A rise in pressure means that gas came in or that a reading is wrong; what leaked out
     /// meanwhile does not show.
     /// ## What to do
-    /// Hold longer, read the temperature at both ends, or use a finer gauge. `leak-test` plans it.
+    /// Hold it longer, with both temperatures read. Use a finer gauge and note its step. `leak-test` plans it.
     "LEK002", "leak-test-cannot-tell", Leak, [Warning], Choice("gas that comes in hides gas that goes out")
 }
 
-const FINER: &str = "Hold longer, read both temperatures, or use a finer gauge and note its step.";
+const FINER: &str =
+    "Hold it longer, with both temperatures read. Use a finer gauge and note its step.";
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let show =

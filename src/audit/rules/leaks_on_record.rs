@@ -15,7 +15,7 @@ rule! {
     /// ## Why it matters
     /// A small volume loses pressure fast; a large one hides the same leak. The drop alone says nothing.
     /// ## What to do
-    /// Find the leak with soap, mend it and test again before any fuel goes in.
+    /// Find the leak with soap and mend it. Test again before any fuel goes in.
     "LEK001", "leaks-on-record", Leak, [Danger],
     Choice("common practice, no source: what bubbles leaks, whatever its rate")
 }
@@ -41,7 +41,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         };
         let test = tested("leak test", &record.label);
         let corrected = if record.temperatures_read() {
-            "corrected for temperature"
+            "corrected"
         } else {
             "no temperatures read"
         };

@@ -14,7 +14,7 @@ rule! {
     /// A controller or throttle that fails open heats until something melts. The device that controls the temperature
     /// cannot guard it.
     /// ## What to do
-    /// Fit a separate thermostat or thermocouple relay in series with the shut-off valves, reset by hand.
+    /// Fit a separate thermostat or thermocouple relay in series with the valves. Have it reset by hand.
     "SHU021", "no-over-temperature-cutoff", Shutdown, [Caution],
     Choice("what controls a temperature does not guard it; common practice, no source")
 }

@@ -12,7 +12,7 @@ rule! {
     /// ## Why it matters
     /// Without one, whoever undoes a joint empties the section over their hands.
     /// ## What to do
-    /// Fit a bleed with a valve, piped outdoors, in each such section.
+    /// Fit a bleed with a valve, piped outdoors.
     "TRP004", "no-way-to-empty", Trapped, [Caution], Choice("a line is emptied before it is opened")
 }
 

@@ -7,7 +7,7 @@ use crate::train::CheckKind;
 
 rule! {
     /// ## Finding
-    /// The fuel leaves {it} at {measured} {when}, below {limit}: water in it freezes and sticks needles and pilots.
+    /// The fuel leaves {it} at {measured} {when}, below {limit}: water in it freezes and sticks needles.
     /// ## What it checks
     /// Temperature of the fuel behind each part other than a regulator, where it first falls below 0 degC, today or
     /// on the coldest day.

@@ -18,7 +18,7 @@ rule! {
     /// At 4.73 kW/m2 a person in working clothes has time for a brief act only, and the shut-off may lie towards the
     /// flame.
     /// ## What to do
-    /// Stand farther off or behind a screen, with the shut-off there. Fit an excess-flow valve.
+    /// Stand farther off, or behind a screen. Have the shut-off there, and fit an excess-flow valve.
     "LEK013", "radiation-at-operator", Leak, [Warning, Caution], Published("api521")
 }
 

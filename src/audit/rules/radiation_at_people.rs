@@ -16,7 +16,7 @@ rule! {
     /// ## Why it matters
     /// More than that drives off or burns people who have no protective clothes and no task there.
     /// ## What to do
-    /// Keep people farther off, fit an excess-flow valve, or fit a smaller bore.
+    /// Keep people farther off. Fit an excess-flow valve or a smaller bore.
     "LEK014", "radiation-at-people", Leak, [Warning], Published("api521")
 }
 

@@ -17,7 +17,7 @@ rule! {
     /// ## Why it matters
     /// It vents fuel whenever the rig stands, and soon somebody plugs it.
     /// ## What to do
-    /// Fit one set well above that pressure on the hottest day, and below the weakest part.
+    /// Fit one set well above that on the hottest day, and below the weakest part.
     "TRP003", "relief-opens-at-work", Trapped, [Warning], Choice("a relief valve is for what should not happen")
 }
 

@@ -61,7 +61,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let indoor = s.rig.site.setting == Setting::Indoor;
     let find = |v: &mut Verdict, volumes: f64| {
         let worded = |volumes: f64| {
-            let text = format!("{} volumes", fixed(volumes, 1));
+            let text = if volumes > 0.0 {
+                format!("{} volumes", fixed(volumes, 1))
+            } else {
+                "none".to_owned()
+            };
             Measured::Worded(Kind::Ratio, volumes, text)
         };
         let says = if volumes > 0.0 {

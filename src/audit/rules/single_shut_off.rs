@@ -49,7 +49,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     {
         v.find(
             format!("train.{only}"),
-            (Kind::Ratio, 1.0, "1 valve".to_owned()),
+            (Kind::Ratio, 1.0, "one valve".to_owned()),
             Limit::AtLeast(Measured::Worded(Kind::Ratio, 2.0, "2 in series".to_owned())),
         );
     }

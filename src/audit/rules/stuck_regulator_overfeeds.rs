@@ -16,7 +16,7 @@ rule! {
     /// A grain of dirt on the seat holds a regulator open. The burner then gets a multiple of its fuel: it burns too
     /// hot or too rich, and the flame may stand outside.
     /// ## What to do
-    /// Fit a high-pressure cut-off behind it, or a second regulator before it.
+    /// Fit a high-pressure cut-off, or a second regulator before it.
     "LEK018", "stuck-regulator-overfeeds", Leak, [Warning], Choice("half as much again as the largest duty")
 }
 

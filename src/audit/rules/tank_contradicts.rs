@@ -213,11 +213,7 @@ pub(super) fn change_over(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         .advice(advice)
         .find(
             "tank.change_over",
-            (
-                Kind::Ratio,
-                f64::from(tank.number),
-                format!("number {}, drawn {how}", tank.number),
-            ),
+            (Kind::Ratio, f64::from(tank.number), format!("drawn {how}")),
             Limit::of_words(Kind::Ratio, 1.0, limit),
         );
     Some(())

@@ -18,8 +18,8 @@ rule! {
     /// than the duty wants feeds the burner all of that. Liquefied gas that enters parts for vapour as liquid feeds
     /// the burner many times its heat.
     /// ## What to do
-    /// Fit a larger part where the train gives out, raise the set pressure, or drill larger holes. The finding names
-    /// the part.
+    /// Fit a larger part where the train gives out. Or raise the set pressure, or drill larger holes. The finding
+    /// names the part.
     "TRN001", "train-does-not-feed", Train, [Notice, Danger, Warning],
     Choice("a liquid below its boiling point is fed as liquid")
 }
@@ -78,11 +78,11 @@ fn judged(s: &Solution<'_>, error: &TrainError) -> (Signal, &'static str) {
         ),
         _ if s.last_set_pressure().is_none() => (
             Signal::Notice,
-            "Fit a larger part where the train gives out, or drill larger holes.",
+            "Fit a larger part where it gives out, or drill larger holes.",
         ),
         _ => (
             Signal::Notice,
-            "Fit a larger part where the train gives out, raise the set pressure, or drill larger holes.",
+            "Fit a larger part where it gives out. Or raise the set pressure, or drill larger holes.",
         ),
     }
 }

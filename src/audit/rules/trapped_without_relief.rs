@@ -74,9 +74,9 @@ fn find(s: &Solution<'_>, v: &mut Verdict, section: &TrappedSection) {
     // measured and limit: valves that there are, and that there have to be
     v.says(says + ".")
         .advice(if s.pad().is_some() {
-            "Fit a hydrostatic relief valve there, led back to the tank."
+            "Fit a hydrostatic relief valve. Lead it back to the tank."
         } else {
-            "Fit a hydrostatic relief valve there, vented outdoors."
+            "Fit a hydrostatic relief valve. Vent it outdoors."
         })
         .find(
             format!("train.{end}"),

@@ -16,7 +16,7 @@ rule! {
     /// ## Why it matters
     /// Nobody hears the flame go out, smells the gas or presses the stop.
     /// ## What to do
-    /// Fit what is missing and state what is there, or have somebody stay with it while it burns.
+    /// Fit what is missing, or stay with it while it burns. State what is there.
     "SHU020", "unattended-without-protection", Shutdown, [Warning],
     Choice("what a person would notice, a device has to; common practice, no source")
 }

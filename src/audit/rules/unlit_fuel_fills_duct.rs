@@ -49,7 +49,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
             .advice(if proved {
                 "Shorten the ignition time, or light up with less fuel."
             } else {
-                "Prove the air, shorten the ignition time, or light up with less fuel."
+                "Prove the air. Shorten the ignition time, or light up with less fuel."
             })
             .find(
                 "controls.ignition_time",

@@ -94,7 +94,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             .signal(Signal::Warning)
             .source(Source::Unconfirmed("iec60079-10-1"))
             .advice(if before_regulator {
-                "Ventilate more, or keep the regulator outdoors with the cylinder."
+                "Ventilate more, or keep the regulator outdoors."
             } else {
                 "Ventilate more, or move that joint outdoors."
             })

@@ -57,18 +57,20 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         .iter()
         .map(|r| r.zone.at_rest.pascals())
         .fold(0.0, f64::max);
-    let told: Vec<String> = found.iter().map(|r| told(s, r)).collect();
-    let first_told = found
-        .iter()
-        .zip(&told)
-        .max_by_key(|(r, _)| (r.zone.behind.is_some(), !r.never.is_empty()))
-        .map_or("", |(_, told)| told);
-    let more = match told.len() - 1 {
-        0 => String::new(),
-        1 => " One more zone falls short.".to_owned(),
-        n => format!(" {n} more zones fall short."),
+    let weight = |r: &Reached<'_>| (r.zone.behind.is_some(), !r.never.is_empty());
+    let gravest = (0..found.len()).rev().max_by_key(|i| weight(&found[*i]));
+    let told = gravest.map_or_else(String::new, |i| told(s, &found[i]));
+    let others = (found.iter().enumerate()).filter(|(i, _)| Some(*i) != gravest);
+    let others: Vec<String> = others.map(|(_, r)| zoned(&r.zone.label())).collect();
+    let (says, measured) = match others.as_slice() {
+        [] => (format!("{}.", capital(&told)), told),
+        others => {
+            let others = others.join(", ");
+            let says = format!("{}. Untested too: {others}.", capital(&told));
+            (says, format!("{told}; {others} too"))
+        }
     };
-    v.says(format!("{}.{more}", capital(first_told)))
+    v.says(says)
         .signal(if grave {
             Signal::Warning
         } else {
@@ -76,7 +78,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         })
         .find(
             first.at.clone(),
-            (Kind::AbsolutePressure, highest_pa, told.join("; ")),
+            (Kind::AbsolutePressure, highest_pa, measured),
             Limit::of_words(
                 Kind::AbsolutePressure,
                 highest_pa,

@@ -298,7 +298,8 @@ pub(super) fn schedule(
             false,
         )),
         None => Err(
-            "the file has no run plan (`[[steps]]`), and not every duty has a `duration`".to_owned(),
+            "the file has no run plan (`[[steps]]`), and not every duty has a `duration`"
+                .to_owned(),
         ),
     }
 }
