@@ -235,7 +235,8 @@ fn nozzle(plan: &ToLiquid, units: Units, found: &mut Vec<Concern>) {
     if !weak.is_empty() {
         let weak_at = match weak.as_slice() {
             [one] => format!("duty {one}"),
-            _ => format!("duties {}", weak.join(", ")),
+            [first @ .., last] => format!("duties {} and {last}", first.join(", ")),
+            [] => String::new(),
         };
         let full = nozzle
             .drops

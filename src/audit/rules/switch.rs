@@ -217,7 +217,7 @@ rule! {
 
 rule! {
     /// ## Finding
-    /// The new gas burns at {measured}, over {limit}, 1.2 times the old gas: the flame may flash back.
+    /// The new gas burns at {measured}, over {limit}, 1.2 times that of the old: the flame may flash back.
     /// ## What it checks
     /// Burning velocity of the new gas against 1.2 times that of the old.
     /// ## Why it matters
@@ -244,8 +244,7 @@ rule! {
 
 rule! {
     /// ## Finding
-    /// Before the regulator parts see {measured} on the new supply, above their rating of {limit}: they leak or
-    /// burst.
+    /// On the new supply parts see {measured}, above their rating of {limit}: they leak or burst.
     /// ## What it checks
     /// What each part sees on the new supply, running and with the flow stopped, against its rating.
     /// ## Why it matters
@@ -258,8 +257,7 @@ rule! {
 
 rule! {
     /// ## Finding
-    /// If the regulator fails open, parts behind it see {measured}, above their rating of {limit}: they leak or
-    /// burst.
+    /// On the new supply parts see {measured}, above their rating of {limit}: they leak or burst.
     /// ## What it checks
     /// What comes on each part if only the regulator before it fails open on the new supply, against its rating.
     /// ## Why it matters

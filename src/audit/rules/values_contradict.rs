@@ -79,7 +79,7 @@ fn air_pressure(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     held.find(s, v)
 }
 
-/// Purge air over air at full throttle: nothing is in the way of it, so somewhat more may pass. Common practice, no
+/// Purge air over air at full speed of the blower: nothing is in the way of it, so somewhat more may pass. Common practice, no
 /// source.
 const MOST_PURGE: f64 = 1.2;
 

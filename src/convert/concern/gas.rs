@@ -47,7 +47,7 @@ fn wobbe(plan: &ToGas, found: &mut Vec<Concern>) {
     };
     if (ratio - 1.0).abs() > SAME_WOBBE {
         found.push(Concern::of(ConcernKind::OtherWobbe, "holes", quantity(Kind::Ratio, ratio), text("95 to 105 %")).advice(format!(
-                "Set {} times the drop over the old holes, or drill holes {} times as wide, far from choking. The tables have the sums for these holes.",
+                "Set {} times the drop over the old holes, or make them {} times as wide. That holds far from choking; the tables have the sums for these holes.",
                 significant(pressure_factor(ratio).value, 3),
                 significant(diameter_factor(ratio).value, 3)
             )));
@@ -133,14 +133,27 @@ fn ratings(plan: &ToGas, input: &ConvertInput<'_>, found: &mut Vec<Concern>) {
             .map(|(name, o)| format!("{} for {name}", gauge(input, o.rating)))
             .collect();
         let limit = text(format!("at most {}", list.join(", ")));
-        let above = Concern::of(kind, at, text(seen.join("; ")), limit);
+        let weakest = over
+            .iter()
+            .min_by(|a, b| a.1.rating.pascals().total_cmp(&b.1.rating.pascals()));
+        let mut above = Concern::of(kind, at, text(seen.join("; ")), limit);
+        if let Some((name, o)) = weakest {
+            let more = match over.len() - 1 {
+                0 => String::new(),
+                1 => " The rating of one more part is too low.".to_owned(),
+                n => format!(" The ratings of {n} more parts are too low."),
+            };
+            above = above.says(format!(
+                "On the new supply the {name} sees {}, above its rating of {}: it leaks or bursts.{more}",
+                o.sees,
+                gauge(input, o.rating)
+            ));
+        }
         found.push(match place {
             Place::BeforeRegulator => {
                 above.advice("Fit parts and a first regulator made for the new supply.")
             }
-            Place::BehindRegulator => above
-                .says("Behind the regulator parts see {measured} on the new supply, above their rating of {limit}: they leak or burst."),
-            Place::IfFailedOpen => above,
+            Place::BehindRegulator | Place::IfFailedOpen => above,
         });
     }
 }
