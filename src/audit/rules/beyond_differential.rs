@@ -8,6 +8,8 @@ use crate::train::Part;
 use crate::train::protection::{KeptBy, failed_open};
 
 rule! {
+    /// ## Finding
+    /// {When}, {measured} stands against {it}, made for {limit}: it may not open or close.
     /// ## What it checks
     /// Highest pressure difference that a valve opens or closes against (`max_differential`) against the gauge
     /// pressure before it with the flow stopped: with the supply as it starts, on the hottest day, and with the
@@ -49,7 +51,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
             None => continue,
         };
         if against > most.pascals() * super::ROUNDING {
-            v.says(format!("{when}, {{measured}} stands against {{it}}, made for {{limit}}: it may not open or close."))
+            let says = v.rule.says().replace("{When}", &when);
+            v.says(says)
                 .source(Source::of_part(&part.name, "max_differential"))
                 .find(
                     solved::part_path(&part.name),

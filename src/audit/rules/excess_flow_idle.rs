@@ -6,6 +6,8 @@ use crate::audit::{Limit, Signal, Solution, Verdict};
 use crate::train::{Check, CheckKind};
 
 rule! {
+    /// ## Finding
+    /// {It} closes at {measured} of the flow at duty {duty}; above {limit} it may stay open when the line breaks.
     /// ## What it checks
     /// Closing flow of each excess-flow valve, at the density in it, against 3 times the flow of the largest duty.
     /// ## Why it matters
@@ -48,7 +50,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 continue;
             }
             let source = found.source("closing_flow", v);
-            v.says(format!("{{It}} closes at {{measured}} of the flow at duty {}; above {{limit}} it may stay open when the line breaks.", largest.0))
+            let says = v.rule.says().replace("{duty}", largest.0);
+            v.says(says)
                 .source(source)
                 .signal(if ratio > NEVER {
                     Signal::Caution

@@ -7,6 +7,8 @@ use crate::leak::LeakVerdict;
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// {Test} lost {measured} and cannot tell a leak of {limit}: {because}.
     /// ## What it checks
     /// Whether each leak test on record can tell a leak of one burner shut-off valve's size from the errors of its
     /// gauge and thermometer, whether it states those errors, and whether its pressure rose by more than them.
@@ -28,8 +30,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         |p: crate::quantity::PressureDifference| s.show(Kind::PressureDifference, p.pascals());
     for judged in judged_leak_tests(s, v) {
         let record = &judged.record;
-        let test = tested("leak test", &record.label);
         let because = judged.because.as_deref().unwrap_or_default();
+        let test = tested("leak test", &record.label);
+        let cannot = v
+            .rule
+            .says()
+            .replace("{Test}", &test)
+            .replace("{because}", because);
         match (judged.verdict, &judged.sums) {
             (LeakVerdict::Rose, Some(sums)) => v
                 .says(format!("{test} rose by {{measured}}, and its readings are good to {{limit}}: gas came in, or a reading is wrong."))
@@ -40,7 +47,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     Limit::at_most(Kind::PressureDifference, sums.band.pascals()),
                 ),
             (LeakVerdict::CannotTell, Some(sums)) => v
-                .says(format!("{test} lost {{measured}} and cannot tell a leak of {{limit}}: {because}."))
+                .says(cannot)
                 .source(Source::Unconfirmed("en161"))
                 .advice(FINER)
                 .find(

@@ -7,6 +7,8 @@ use crate::leak::{LeakJudgement, LeakVerdict};
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// {Test} lost {measured} ({corrected}), over {limit}.{leak}
     /// ## What it checks
     /// Each leak test on record. Its pressure drop, corrected for temperature, less the error of gauge and
     /// thermometer, against the drop that a leak of one burner shut-off valve's size makes in that time, and against
@@ -52,7 +54,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 s.show(Kind::VolumeRate, least.value)
             )
         });
-        let says = format!("{test} lost {{measured}} ({corrected}), over {{limit}}.{leak}");
+        let says = v.rule.says().replace("{Test}", &test);
+        let says = says
+            .replace("{corrected}", corrected)
+            .replace("{leak}", &leak);
         v.says(says).source(Source::Unconfirmed("en161")).find(
             format!("{}.drop", record.test.at),
             (Kind::PressureDifference, sums.corrected.pascals()),

@@ -7,6 +7,8 @@ use crate::leak::Contents;
 use crate::quantity::Kind;
 
 rule! {
+    /// ## Finding
+    /// The section from {section} holds liquid and has no bleed: whoever undoes a joint gets it over the hands.
     /// ## What it checks
     /// Whether every section that holds liquid in ordinary work has a bleed or a relief valve.
     /// ## Why it matters
@@ -25,10 +27,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         {
             let end = section.section.from.first().map_or("train", |n| n.as_str());
             let label = section.section.label();
-            v.says(format!(
-                "The section from {label} holds liquid and has no bleed: whoever undoes a joint gets it over the hands."
-            ))
-            .find(
+            let says = v.rule.says().replace("{section}", &label);
+            v.says(says).find(
                 format!("train.{end}"),
                 (Kind::Ratio, 0.0, format!("no bleed, {label}")),
                 Limit::of_words(

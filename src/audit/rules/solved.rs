@@ -7,6 +7,7 @@ use crate::audit::{Limit, Measured, Solution, Source, Verdict};
 use crate::eos::EosError;
 use crate::flow::air::DRY_AIR_KG_MOL;
 use crate::leak::trapped::supply_at_rest;
+use crate::quantity::show::significant;
 use crate::quantity::{AbsolutePressure, Kind, pascals_absolute};
 use crate::tank::vapour_pressure::HottestDay;
 use crate::train::protection::stood_at_rest;
@@ -304,29 +305,30 @@ fn remarks_of<'s>(
 impl Remarked<'_> {
     /// What was found, with the duties.
     pub(super) fn measured(&self, s: &Solution<'_>) -> Measured {
-        let figure = shown(s, self.check.kind.figure(), self.check.measured);
+        let figure = self.shown(s, self.check.measured);
         self.worded(format!("{figure} {}", self.when()))
+    }
+    fn shown(&self, s: &Solution<'_>, si: f64) -> String {
+        match self.check.kind {
+            CheckKind::Mach => format!("Mach {}", significant(si, 2)),
+            kind => shown(s, kind.figure(), si),
+        }
     }
     fn worded(&self, text: String) -> Measured {
         Measured::Worded(self.check.kind.figure(), self.check.measured, text)
     }
     /// The figure alone.
     pub(super) fn figure(&self, s: &Solution<'_>) -> Measured {
-        self.worded(shown(s, self.check.kind.figure(), self.check.measured))
+        self.worded(self.shown(s, self.check.measured))
     }
     /// The duties and the day in words: "at duty full", "at duties full and idle on the coldest day".
     pub(super) fn when(&self) -> String {
-        let duties = match self.duties.as_slice() {
-            [one] => format!("duty {one}"),
-            [a, b] => format!("duties {a} and {b}"),
-            all => format!("{} duties", all.len()),
-        };
-        format!("at {duties}{}", self.day)
+        format!("at {}{}", of_duties(&self.duties), self.day)
     }
     /// What it is held against.
     pub(super) fn limit(&self, s: &Solution<'_>) -> Measured {
         let (figure, si) = (self.check.kind.figure(), self.check.limit);
-        Measured::Worded(figure, si, shown(s, figure, si))
+        Measured::Worded(figure, si, self.shown(s, si))
     }
     /// The figure that it is held against, behind words.
     pub(super) fn limit_in_words(&self, words: &str) -> Limit {

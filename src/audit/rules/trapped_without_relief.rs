@@ -8,6 +8,8 @@ use crate::quantity::Kind;
 use crate::quantity::sentence::interval;
 
 rule! {
+    /// ## Finding
+    /// Liquid shut in from {section} has no relief valve.{heating}
     /// ## What it checks
     /// Every section that valves, check valves or a regulator can isolate: whether liquid is or can be in it, and
     /// whether a relief valve stands in it. Where liquid is drawn, or the cylinder is not upright, every section up
@@ -54,25 +56,25 @@ fn kelvin_to_rating(section: &TrappedSection) -> Option<f64> {
 }
 
 fn find(s: &Solution<'_>, v: &mut Verdict, section: &TrappedSection) {
-    let mut says = format!(
-        "Liquid shut in from {} has no relief valve",
-        section.section.label()
-    );
+    let mut heating = String::new();
     if let Some(Ok(h)) = &section.heating {
         let rise = s.show(Kind::PressurePerTemperature, h.rise_pa_k);
-        says = format!("{says}. Full, it gains {rise}");
+        heating = format!(" Full, it gains {rise}");
+        if let (Some((part, _)), Some(kelvin)) = (&section.weakest, kelvin_to_rating(section)) {
+            heating = if kelvin < 0.05 {
+                format!("{heating} and stands above the rating of {part} from the start")
+            } else {
+                let rise = interval(kelvin).fixed("K", 1.0, 1).show(s.units);
+                format!("{heating} and passes the rating of {part} within {rise}")
+            };
+        }
+        heating.push('.');
     }
-    if let (Some((part, _)), Some(kelvin)) = (&section.weakest, kelvin_to_rating(section)) {
-        says = if kelvin < 0.05 {
-            format!("{says} and stands above the rating of {part} from the start")
-        } else {
-            let rise = interval(kelvin).fixed("K", 1.0, 1).show(s.units);
-            format!("{says} and passes the rating of {part} within {rise}")
-        };
-    }
+    let label = section.section.label();
+    let says = v.rule.says().replace("{section}", &label);
     let end = section.section.from.first().map_or("train", |n| n.as_str());
     // measured and limit: valves that there are, and that there have to be
-    v.says(says + ".")
+    v.says(says.replace("{heating}", &heating))
         .advice(if s.pad().is_some() {
             "Fit a hydrostatic relief valve. Lead it back to the tank."
         } else {
@@ -83,11 +85,7 @@ fn find(s: &Solution<'_>, v: &mut Verdict, section: &TrappedSection) {
             (
                 Kind::Ratio,
                 0.0,
-                format!(
-                    "no relief valve, {}: {}",
-                    section.section.label(),
-                    section.contents.because()
-                ),
+                format!("no relief valve, {label}: {}", section.contents.because()),
             ),
             Limit::of_words(
                 Kind::Ratio,

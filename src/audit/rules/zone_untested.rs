@@ -10,6 +10,8 @@ use crate::quantity::Kind;
 use crate::train::Part;
 
 rule! {
+    /// ## Finding
+    /// {What}.
     /// ## What it checks
     /// The zones between supply, regulators, pumps and holes against the leak tests on record: which joints none of
     /// them reached. Soap at working pressure counts at the supply, whose joints are made anew with every cylinder,
@@ -63,10 +65,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let others = (found.iter().enumerate()).filter(|(i, _)| Some(*i) != gravest);
     let others: Vec<String> = others.map(|(_, r)| zoned(&r.zone.label())).collect();
     let (says, measured) = match others.as_slice() {
-        [] => (format!("{}.", capital(&told)), told),
+        [] => (v.rule.says().replace("{What}", &capital(&told)), told),
         others => {
             let others = others.join(", ");
-            let says = format!("{}. Untested too: {others}.", capital(&told));
+            let both = format!("{}. Untested too: {others}", capital(&told));
+            let says = v.rule.says().replace("{What}", &both);
             (says, format!("{told}; {others} too"))
         }
     };
