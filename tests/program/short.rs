@@ -102,16 +102,17 @@ fn every_finding_is_a_sentence_with_its_figures_and_the_heaviest_first() {
             .collect();
         for f in findings {
             let of = |key: &str| f[key].as_str().expect("a text");
+            let begins = format!("{} {}", of("signal"), of("sentence"));
             let ends = format!(" {}", of("id"));
-            let said = |s: &&String| s.starts_with(of("signal")) && s.ends_with(&ends);
-            let limit = of("limit");
-            let sentence = sentences
-                .iter()
-                .find(|s| said(s) && s.contains(limit))
-                .unwrap_or_else(|| panic!("{line}: {f} in {text}"));
+            let said = |s: &&String| s.starts_with(&begins) && s.ends_with(&ends);
+            let sentence = sentences.iter().find(said);
+            let sentence = sentence.unwrap_or_else(|| panic!("{line}: {f} in {text}"));
+            let limit = of("limit").trim_start_matches("at least ");
+            let limit = limit.trim_start_matches("at most ");
             if f["measured_si"].is_number() && limit.contains(|c: char| c.is_ascii_digit()) {
                 let measured = of("measured").split("; also at").next().expect("one");
                 assert!(sentence.contains(measured), "{line}: {sentence}");
+                assert!(sentence.contains(limit), "{line}: {sentence}");
                 with_limit += 1;
             }
             seen += 1;

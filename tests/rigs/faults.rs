@@ -390,6 +390,35 @@ fn every_caution_on_a_good_rig_has_its_reason() {
 const FIGURES: &[(&str, &str, &str, &str)] = &[
     ("SIT009", "PUM-090", "site.extinguisher_charge", "6 kg"),
     ("TNK009", "OUT-038", "tank.water_bath", "40 degC"),
+    ("TNK002", "OUT-035", "tank.fuel_mass", "33.1 kg"),
+    // 12.7 bar(g) on the hottest day
+    ("TNK004", "OUT-003", "tank.rating", "12.8 bar(g)"),
+    ("TNK006", "OUT-004", "tank.relief_pressure", "30 bar(g)"),
+    (
+        "REG003",
+        "OUT-006",
+        "train.regulator.max_inlet",
+        "12.8 bar(g)",
+    ),
+    (
+        "REG001",
+        "TWO-005",
+        "train.second-regulator.set_pressure",
+        "1.4 bar(g)",
+    ),
+    ("REG008", "OUT-012", "train.relief.set_pressure", "6 bar(g)"),
+    (
+        "REG010",
+        "H2-044",
+        "train.first-regulator.shut_off_pressure",
+        "6 bar(g)",
+    ),
+    (
+        "VLV004",
+        "PUM-087",
+        "train.throttle.flow_coefficient",
+        "0.00571 Kv",
+    ),
     // a little over 1.3 times the 0.748 g/s of the largest duty
     (
         "TRN011",
@@ -407,6 +436,9 @@ const TOLD: &[(&str, &str)] = &[
     ("LEK014", "the size of the leak"),
     ("LEK015", "the heat of a late spark"),
     ("SIT002", "how heavy the vapour is"),
+    ("REG006", "what the parts have to stand, all of them"),
+    ("SUP001", "the least before the holes: losses come on top"),
+    ("SUP002", "how warm the tank has to be on the coldest day"),
 ];
 
 #[test]

@@ -269,12 +269,12 @@ fn a_mixture_too_lean_as_a_whole_is_said_where_no_primary_share_is_given() {
         let audit = json(&format!("audit|{rig}"));
         let findings = audit["findings"].as_array().expect("a list").clone();
         let found = findings.into_iter().find(|f| f["id"] == "FLM002");
-        found.map(|f| f["measured"].to_string())
+        found.map(|f| f["sentence"].to_string())
     };
     let silent = rig("no-share", SOAK, &[("primary_air_share = \"38 %\"\n", "")]);
     let told = found(&silent).expect("a finding");
     assert!(
-        told.contains("will not burn unless the zone at the flame is richer"),
+        told.contains("burns only if the flame gets less air"),
         "{told}"
     );
     assert_eq!(found(SOAK), None);

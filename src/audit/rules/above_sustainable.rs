@@ -1,15 +1,14 @@
 //! A duty that draws more vapour than the heat from the surroundings can keep up.
 
 use super::solved;
-use crate::audit::finding::capital;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
 
 rule! {
     /// ## Finding
-    /// The duty draws {measured} from one cylinder, whose sustainable draw is {limit}: the tank chills, and the duty
-    /// ends early.
+    /// At the duty {measured} is drawn from one cylinder, whose sustainable draw is {limit}: the tank chills until it
+    /// fails to feed it.
     /// ## What it checks
     /// Draw of each duty from one cylinder against its sustainable draw: the one at which the cylinder settles just
     /// warm enough for the duty.
@@ -17,7 +16,7 @@ rule! {
     /// Above it the tank lives on the heat of its own liquid and wall: the duty ends after a time that the run plan
     /// shows, and frost on the wall makes it shorter.
     /// ## What to do
-    /// Keep such runs short, use more cylinders or a larger one, a water bath, or liquid draw.
+    /// Keep such runs short, or use more cylinders or a water bath. Or a larger cylinder, or liquid draw.
     "SUP005", "draw-above-sustainable", Supply, [Notice],
     Choice("steady-state heat balance of the tank; convection by published correlations, within 25 %")
 }
@@ -41,13 +40,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         .max_by(|a, b| (a.1 / a.2).total_cmp(&(b.1 / b.2)))
     {
         let names: Vec<&str> = above.iter().map(|d| d.0).collect();
-        let (duties, verb) = match names.len() {
-            1 => (solved::of_duties(&names), "draws"),
-            _ => (solved::of_duties(&names), "draw up to"),
+        let (upto, them) = match names.len() {
+            1 => ("", "it"),
+            _ => ("up to ", "them"),
         };
         let says = format!(
-            "{} {verb} {{measured}} from one cylinder, whose sustainable draw is {{limit}}: the tank chills until it cannot feed the duty.",
-            capital(&duties)
+            "At {} {upto}{{measured}} is drawn from one cylinder, whose sustainable draw is {{limit}}: the tank chills until it fails to feed {them}.",
+            solved::of_duties(&names)
         );
         v.says(says).find(
             "tank",

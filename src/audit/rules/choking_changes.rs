@@ -7,14 +7,14 @@ use crate::audit::{Limit, Solution, Verdict};
 
 rule! {
     /// ## Finding
-    /// {It} is {measured}: an unchoked hole also answers to the chamber.
+    /// The holes are {measured}: unchoked, the flow also answers to the chamber.
     /// ## What it checks
     /// Whether the holes are choked at some duties and not at others.
     /// ## Why it matters
     /// A choked hole follows the pressure before it alone; an unchoked one also answers to the chamber. A rig trimmed
     /// at one kind of duty behaves differently at the other.
     /// ## What to do
-    /// Trim each duty by itself, and expect the unchoked ones to move with chamber pressure.
+    /// Trim each duty by itself. Expect the unchoked ones to move with chamber pressure.
     "INJ005", "choking-changes", Injector, [Notice], Choice("a change of regime is worth knowing before a test")
 }
 
@@ -30,7 +30,6 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         v.says(format!(
             "The holes are choked at {choked} and not at {open}: there the flow also answers to the chamber."
         ))
-        .advice("Trim each duty by itself, and expect the unchoked ones to move with chamber pressure")
         .find(
             "injector",
             format!("choked at {choked}, not at {open}"),

@@ -7,8 +7,7 @@ use crate::quantity::Kind;
 
 rule! {
     /// ## Finding
-    /// One step of {it} changes the flow by {measured}, over {limit}: the mixture cannot be set closer, and a
-    /// controller hunts.
+    /// One step of {it} changes the flow by {measured}, over {limit}: a controller hunts between two steps.
     /// ## What it checks
     /// Change of flow for one step of the throttle's drive at each duty, against 2 %.
     /// ## Why it matters
@@ -40,7 +39,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     };
     if step > MOST {
         let says = format!(
-            "One step of {{it}} changes the flow of duty {duty} by {{measured}}, over {{limit}}: the mixture cannot be set closer, and a controller hunts."
+            "One step of {{it}} changes the flow of duty {duty} by {{measured}}, over {{limit}}: a controller hunts between two steps."
         );
         v.says(says).find(
             solved::part_path(name),

@@ -49,7 +49,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let names: Vec<&str> = starved.iter().map(|d| d.0).collect();
         let needed = s.show(Kind::Temperature, *needed_k);
         let advice = if *needed_k > WARMEST_K {
-            "Use wider parts or larger holes, so that less pressure will do: no tank may be made so warm"
+            "Use wider parts or larger holes, so that less pressure will do. No tank may be made so warm"
                 .to_owned()
         } else {
             format!(

@@ -11,7 +11,7 @@ use crate::quantity::Kind;
 rule! {
     /// ## Finding
     /// At {it} the fuel is {measured} above its dew point, under {limit}: a cool ring condenses it, and drops pass the
-    /// holes as slugs of heat.
+    /// holes.
     /// ## What it checks
     /// How far the fuel before the holes is above its dew point, at the pressure each duty needs, against 5 K; and
     /// whether it is wet already.

@@ -8,8 +8,8 @@ use crate::train::{CheckKind, TrainPlan};
 
 rule! {
     /// ## Finding
-    /// {It} draws {measured} below the pressure of the air, over {limit}: dissolved air comes out of the fuel, and the
-    /// flame gutters.
+    /// {It} draws {measured} below the pressure of the air, over {limit}: air comes out of the fuel, and the flame
+    /// gutters.
     /// ## What it checks
     /// How far the pressure at each pump's inlet is below that of the air, by lift and losses, against 0.4 bar. Where
     /// it is too little for the pump itself, LIQ003 says so.
@@ -17,7 +17,7 @@ rule! {
     /// Air that is dissolved in the fuel comes out under suction and breaks the column, however low the vapour pressure of
     /// the fuel is; a joint that weeps lets in air and shows no drop. The flame gutters and goes out.
     /// ## What to do
-    /// Put the pump lower or the tank higher, or fit a wider suction line or a larger strainer.
+    /// Put the pump lower or the tank higher, or widen the suction line. Or fit a larger strainer.
     "LIQ007", "deep-suction", Liquid, [Caution], Choice("common practice of oil burners, no source")
 }
 
@@ -41,7 +41,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         };
         if below_pa > MOST_PA {
             let says = format!(
-                "At duty {duty} {{it}} draws {{measured}} below the pressure of the air, over {{limit}}: dissolved air comes out of the fuel, and the flame gutters."
+                "At duty {duty} {{it}} draws {{measured}} below the pressure of the air, over {{limit}}: air comes out of the fuel, and the flame gutters."
             );
             v.says(says).find(
                 solved::part_path(&part.name),

@@ -17,7 +17,7 @@ rule! {
     /// A throttle set by its scale, or a mixture tuned at one duty, is off at the others by as much as
     /// the regulator droops.
     /// ## What to do
-    /// Fit a regulator with less droop at this flow, or set the throttle by a measured flow and not by its scale.
+    /// Fit a regulator with less droop, or set the throttle by a measured flow and not by its scale.
     "REG004", "droop-moves-mixture", Regulator, [Notice], Choice("as much as the holes themselves are uncertain by")
 }
 

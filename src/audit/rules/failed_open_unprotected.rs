@@ -1,6 +1,7 @@
 //! Parts that a regulator failed wide open puts above their rating, with nothing between.
 
 use super::{solved, train_parts};
+use crate::audit::finding::capital;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Source, Verdict};
 use crate::quantity::AbsolutePressure;
@@ -9,7 +10,7 @@ use crate::train::protection::{Exposed, FailedOpen, KeptBy, failed_open};
 
 rule! {
     /// ## Finding
-    /// If the regulator before it fails open, {it} sees {measured}; it is rated for {limit} and nothing protects it.
+    /// If the regulator before it fails open, {it} sees {measured}; it is rated for {limit} and not protected.
     /// ## What it checks
     /// One regulator at a time failed wide open while the others hold: rating of every part behind it, and highest
     /// inlet pressure of the next regulator, against the pressure before it (of the supply as it starts and on the
@@ -60,33 +61,33 @@ fn find(s: &Solution<'_>, v: &mut Verdict, failed: &FailedOpen<'_>, weak: &[&Exp
     let others = match weak.len() - 1 {
         0 => String::new(),
         1 => format!(
-            " The rating of {} is too low too.",
-            solved::named(s, &weak[1].part.name)
+            " {} is rated too low too.",
+            capital(&solved::named(s, &weak[1].part.name))
         ),
-        n => format!(" The ratings of {n} more parts are too low too."),
+        n => format!(" {n} more parts are rated too low."),
     };
     let name = &weakest.part.name;
     let protects = weakest.shut_from.map_or_else(
-        || "nothing protects it".to_owned(),
-        |(relief, valve)| format!("`{}` can shut it off from `{}`", valve.name, relief.name),
+        || "not protected".to_owned(),
+        |(relief, valve)| format!("`{}` can cut it off from `{}`", valve.name, relief.name),
     );
     let says = format!(
         "If {} fails open, {{it}} sees {{measured}}; it is rated for {{limit}} and {protects}.{others}",
         solved::named(s, &failed.regulator.name)
     );
     let behind = failed.parts.iter().any(|e| e.cut_off.is_some());
-    let pressure = s.gauge(weakest.pressure);
+    let pressure = solved::enough_pressure(s, weakest.pressure);
     let advice = if weakest.shut_from.is_some() {
         format!(
             "Move the relief valve to the regulator's side of the valve, or rate the part for {pressure}"
         )
     } else if behind {
         format!(
-            "Fit a relief valve or slam-shut, or a part rated for {pressure}: the valve that the high-pressure switch shuts stands behind this part"
+            "Fit a relief valve or slam-shut, or a part rated for {pressure}. The valve that the high-pressure switch shuts stands behind this part"
         )
     } else {
         format!(
-            "Fit a relief valve behind the regulator, or parts rated for {pressure}. Or a high-pressure cut-off that shuts a valve before it"
+            "Fit a relief valve behind the regulator, or parts for {pressure}. Or a high-pressure cut-off that shuts a valve before it"
         )
     };
     v.source(Source::of_part(name, key))

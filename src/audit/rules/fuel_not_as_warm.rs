@@ -7,8 +7,8 @@ use crate::quantity::Kind;
 
 rule! {
     /// ## Finding
-    /// The fuel reaches the holes at {measured} and not {limit} as they are computed with: 10 K move the flow by nearly
-    /// 2 %.
+    /// The fuel reaches the holes at {measured}; they are computed for fuel {limit}, and 10 K move the flow by nearly 2
+    /// %.
     /// ## What it checks
     /// Temperature of the fuel before the holes in the solved train at each duty, against `temperature` of
     /// `[injector]`, which the holes are computed with; up to 10 K is not found. Without that key they are computed
@@ -16,7 +16,7 @@ rule! {
     /// ## Why it matters
     /// Flow goes with the root of the density: 10 K are nearly 2 %. Colder fuel is also closer to its dew point.
     /// ## What to do
-    /// Leave `temperature` out of `[injector]`, so that the holes are computed with what the train brings. Or warm the
+    /// Leave `temperature` out of `[injector]`: the holes are then computed with what the train brings. Or warm the
     /// line.
     "INJ011", "fuel-temperature-off", Injector, [Notice], Choice("10 K move the flow by nearly 2 %")
 }
@@ -49,10 +49,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     };
     if (t_k - sized.value).abs() > MOST_K {
         let says = format!(
-            "At duty {duty} the fuel reaches the holes at {{measured}}, not at {{limit}} as they are computed with: 10 K move the flow by nearly 2 %."
+            "At duty {duty} the fuel reaches the holes at {{measured}}; they are computed for fuel {{limit}}, and 10 K move the flow by nearly 2 %."
         );
         let limit_k = sized.value + MOST_K.copysign(t_k - sized.value);
-        let words = format!("{} within 10 K", s.show(Kind::Temperature, sized.value));
+        let words = format!("within 10 K of {}", s.show(Kind::Temperature, sized.value));
         v.says(says).find(
             "injector.temperature",
             (Kind::Temperature, t_k),

@@ -17,7 +17,7 @@ rule! {
     /// fails. A hole below the distance only makes that less likely. A flame arrester is a part that was type-tested as
     /// one; a row of holes is not.
     /// ## What to do
-    /// Keep air out of the tube behind the holes: shut off close to it, and purge it with inert gas. Fit a type-tested
+    /// Keep air out of the tube behind the holes. Shut off close to it, and purge it with inert gas. Fit a type-tested
     /// arrester where the gas could be mixed with air. Smaller holes would not be a flame arrester either.
     "INJ006", "hole-above-quenching-distance", Injector, [Notice],
     Choice("quenching distance of the fuel file, good to a quarter")

@@ -72,7 +72,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             format!("{{It}} is rated for {{limit}} and reaches {{measured}} {when}: it may burst.");
         let advice = format!(
             "Use a tank rated for {} or more, or a fuel of lower vapour pressure",
-            s.gauge(pressure)
+            solved::enough_pressure(s, pressure)
         );
         v.advice(advice).says(says).find(
             "tank.rating",

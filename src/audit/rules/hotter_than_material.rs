@@ -9,8 +9,7 @@ use crate::train::rig::{HeatLimit, Sees};
 
 rule! {
     /// ## Finding
-    /// At {it} the gas is at {measured}, hotter than the {limit} that the wall stands: it creeps, scales and burns
-    /// through.
+    /// At {it} the gas is at {measured} and the wall stands {limit}: it creeps, scales and burns through.
     /// ## What it checks
     /// Gas at every place with a temperature limit, less what the walls are said to take; a margin of less than 50 K is
     /// only a caution. `sees` says which gas that is: the one that leaves, or that of the primary zone for a wall round
@@ -94,7 +93,7 @@ fn held(s: &Solution<'_>, v: &mut Verdict, duty: &DutySolution, i: usize, gas: &
     let place = format!("the {} of {}", limit.place, limit.material);
     let (signal, most_k, says) = if over_k > 0.0 {
         let says = format!(
-            "At {{it}} the gas {} is at {{measured}}; {place} stands {{limit}}, and then creeps, scales and burns through.",
+            "At {{it}} the gas {} is at {{measured}} and {place} stands {{limit}}: it creeps, scales and burns through.",
             gas.words
         );
         (Signal::Warning, limit.max_temperature.value, says)

@@ -7,7 +7,7 @@ use crate::quantity::Kind;
 
 rule! {
     /// ## Finding
-    /// {It} takes {measured} and the main gives at most {limit}: it sags, and flames of other appliances on it may go
+    /// {It} takes {measured} from a main that gives {limit}: the main sags, and flames of other appliances on it may go
     /// out.
     /// ## What it checks
     /// Flow of the whole train at each duty against the largest flow that the main is said to give.

@@ -12,7 +12,7 @@ rule! {
     /// ## Why it matters
     /// The mass of the rig is short of theirs, and stands and straps are chosen by it.
     /// ## What to do
-    /// Weigh it and write `mass` into the file.
+    /// Weigh what has none, and write `mass` into the file.
     "MAS003", "mass-not-given", Mass, [Notice], Choice("a sum is as good as what is in it")
 }
 

@@ -45,7 +45,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 "Duty {} needs {{measured}} of {{it}}, and nine tenths of the open valve are {{limit}}: the duty may not be reached.",
                 duty.duty
             );
-            let larger = s.show(Kind::FlowCoefficient, kv.kv() / RESERVE);
+            let larger = solved::enough(s, Kind::FlowCoefficient, kv.kv() / RESERVE);
             v.advice(format!("Fit a valve of {larger} or more"))
                 .says(says)
                 .find(

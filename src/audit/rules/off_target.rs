@@ -8,7 +8,7 @@ use crate::quantity::show::signed;
 
 rule! {
     /// ## Finding
-    /// The injector pressure of {it} gives {measured}, more than 10 % off the flow that it asks for.
+    /// The injector pressure of {it} gives {measured}; the duty asks for {limit}.
     /// ## What it checks
     /// Fuel flow at the pressure that a duty sets before the holes, against the flow that its fuel
     /// target asks for, within 10 %.
@@ -16,7 +16,7 @@ rule! {
     /// Pressure, holes and target are three numbers of which two fix the third. If they disagree, the rig will not do
     /// what the file says.
     /// ## What to do
-    /// Set the pressure that the duty needs, or drill for the pressure that is set: `fuelwright injector` shows both.
+    /// Set the pressure that the duty needs, or drill for this one. `fuelwright injector` shows both.
     "INJ009", "off-target", Injector, [Notice], Choice("about the band of a discharge coefficient")
 }
 
@@ -40,7 +40,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         if off.abs() > MOST {
             let wanted = injection.at_need.wanted.value;
             let says = format!(
-                "The injector pressure of {{it}} gives {{measured}}, {} %, and not {{limit}} as it asks for.",
+                "The injector pressure of {{it}} gives {{measured}} ({} %); the duty asks for {{limit}}.",
                 signed(100.0 * off)
             );
             let words = format!("{} within 10 %", s.show(Kind::MassRate, wanted));

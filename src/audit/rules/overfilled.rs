@@ -59,7 +59,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         FillingLimit::ByWeight => Source::Published("wac296307"),
     })
     .advice(format!(
-        "Close it, keep it cool and away from any fire, and have fuel taken out down to {}",
+        "Keep it cool and away from any fire, and have fuel taken out down to {}",
         s.show(Kind::Mass, limit.value)
     ))
     .says(format!(
@@ -76,8 +76,8 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
 
 /// What comes of an overfilled tank.
 fn what_follows(s: &Solution<'_>, tank: &TankSolution) -> String {
-    if let Err(why) = &tank.start {
-        return format!(": {why}");
+    if tank.start.is_err() {
+        return ": so much does not fit into it".to_owned();
     }
     let Some(full) = tank.filling.liquid_full else {
         return ": the liquid is short of room to grow on a warm day".to_owned();
@@ -85,10 +85,10 @@ fn what_follows(s: &Solution<'_>, tank: &TankSolution) -> String {
     let full = s.show(Kind::Temperature, full.value);
     let relief = s.rig.supply.tank().and_then(|t| t.relief_pressure);
     let then = match relief {
-        Some(p) => format!("its relief valve opens at {} and throws liquid", s.gauge(p)),
+        Some(p) => format!("its relief valve throws liquid at {}", s.gauge(p)),
         None => "it gains several bar with every kelvin".to_owned(),
     };
-    format!(": it is liquid-full at {full}, and above that {then}")
+    format!(": above {full} it is liquid-full, and {then}")
 }
 
 /// Most of its volume that a vented or pressed tank of liquid is filled with. Common practice, no source.

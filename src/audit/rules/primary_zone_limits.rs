@@ -66,7 +66,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             number(phi)
         );
         v.signal(signal)
-            .advice("Change the share of primary air or the duty's fuel. Light up where the primary zone is within the limits")
+            .advice("Change the primary air or the duty's fuel. Light up where the primary zone is within the limits")
             .says(says)
             .find(duty_path(&duty.name), (Kind::Ratio, share), limit);
     }
@@ -74,7 +74,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
 
 /// All the fuel with all the air makes a mixture that does not burn, and nothing says that the flame gets less air.
 fn overall_too_lean(v: &mut Verdict, duty: &DutySolution, (share, low): (f64, f64)) {
-    v.advice("Give `primary_air_share` in `[burner]`, and let in less air at the flame")
-        .says("{It} is {measured} fuel in all its air, under the lower flammability limit of {limit}: it does not burn unless the flame gets less air.")
+    v.advice("Give `primary_air_share` in `[burner]`, and let less air in at the flame")
+        .says("With all its air {it} is {measured} fuel, under the lower flammability limit of {limit}: it burns only if the flame gets less air.")
         .find(duty_path(&duty.name), (Kind::Ratio, share), Limit::at_least(Kind::Ratio, low));
 }

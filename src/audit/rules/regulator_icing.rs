@@ -7,8 +7,7 @@ use crate::train::{CheckKind, Part};
 
 rule! {
     /// ## Finding
-    /// {It} cools the fuel to {measured}; below {limit} water in it freezes the seat open or shut, and frost blocks the
-    /// vent.
+    /// {It} cools the fuel to {measured}; below {limit} ice sticks its seat open or shut.
     /// ## What it checks
     /// Temperature of the fuel behind each regulator that cools it against 0 degC, the let-down being at constant
     /// enthalpy: at each duty today, and at the largest and the smallest on the coldest day. That day alone, within

@@ -51,7 +51,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             );
             let advice = format!(
                 "Fit a regulator made for {} or more before it",
-                s.gauge(rest.pressure)
+                solved::enough_pressure(s, rest.pressure)
             );
             v.source(Source::of_part(&part.name, "max_inlet"))
                 .says(says)

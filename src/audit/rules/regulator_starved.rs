@@ -8,7 +8,7 @@ use crate::train::{CheckKind, PartKind};
 
 rule! {
     /// ## Finding
-    /// {It} gets {measured} {when} and needs {limit}: its seat stands open, and the swings of the tank reach the flame.
+    /// {It} gets {measured} {when} and needs {limit}: it stands open, and swings of the tank reach the flame.
     /// ## What it checks
     /// Inlet pressure of each regulator at each duty against the least its maker asks for, and whether its seat stands
     /// wide open. The tank is as it starts; SUP004 looks at the run plan. And, by the file alone, the set pressure of
@@ -17,8 +17,8 @@ rule! {
     /// A regulator that is wide open passes the swings of the tank on to the flame, and a second one protects nothing
     /// if the first fails.
     /// ## What to do
-    /// Keep the tank warmer, set a lower pressure with larger holes, or fit a regulator for a lower inlet pressure. Set
-    /// each regulator below the one before it.
+    /// Fit a regulator for a lower inlet pressure, or set this one lower. Or keep the tank warmer. Set each regulator
+    /// below the one before it.
     "REG001", "regulator-starved", Regulator, [Warning, Notice],
     Choice("a seat that stands wide open does not regulate")
 }
@@ -37,7 +37,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             {
                 idle.push(&part.name);
                 let says = format!(
-                    "{{It}} is set to {{measured}} and {} before it holds {{limit}}: it stands open, and protects nothing if that one fails.",
+                    "{{It}} is set to {{measured}} and {} before it holds {{limit}}: it protects nothing if that one fails.",
                     solved::named(s, first)
                 );
                 v.source(Source::of_part(first, "set_pressure"))
@@ -67,7 +67,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let says = if by_inlet {
             v.rule.says()
         } else {
-            "{It} holds {measured} {when}, not {limit}: its seat stands wide open, and the swings of the tank reach the flame.".to_owned()
+            "{It} holds {measured} {when}, not {limit}: it stands wide open, and swings of the tank reach the flame.".to_owned()
         };
         v.source(found.source("min_inlet", v))
             .signal(Signal::Notice)

@@ -5,7 +5,7 @@ use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 
 rule! {
     /// ## Finding
-    /// The relief valve of {it} opens at {measured} and the tank is rated for {limit}: it protects nothing.
+    /// The relief valve of {it} opens at {measured}, above the tank's rating of {limit}: it protects nothing.
     /// ## What it checks
     /// Set pressure of the tank's relief valve against the rated pressure of the tank, and that it has one.
     /// ## Why it matters

@@ -42,10 +42,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     before_regulator(s, v, supply);
     for relief in relieved(s, supply) {
         if relief.set <= relief.held {
-            let held = s.gauge(relief.held);
+            let held = solved::enough_pressure(s, relief.held);
             let advice = match relief.weakest {
                 Some((weakest, (rating, _))) if rating <= relief.held => format!(
-                    "Bring the pressure with the flow stopped below {}, the rating of {}, or change that part",
+                    "Bring that pressure below {}, the rating of {}, or change that part",
                     s.gauge(rating),
                     solved::named(s, &weakest.name)
                 ),
@@ -68,7 +68,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
             && relief.set > rating
         {
             let says = format!(
-                "{{It}} opens at {{measured}}; the weakest part that it protects, {}, is rated for {{limit}} and gives first.",
+                "{{It}} opens at {{measured}}; {}, the weakest that it protects, is rated for {{limit}} and gives first.",
                 solved::named(s, &weakest.name)
             );
             v.source(Source::of_part(&weakest.name, key))
@@ -132,7 +132,7 @@ fn passes_too_little(s: &Solution<'_>, v: &mut Verdict, relief: &Relieved<'_>) {
             .source(Source::Published("api520"))
             .advice(format!(
                 "Fit a relief valve with a bore of {} or more",
-                s.show(Kind::Length, duty.bore_needed.value)
+                solved::enough(s, Kind::Length, duty.bore_needed.value)
             ))
             .says(format!(
                 "{{It}} passes {{measured}} at {} through its bore of {}; the regulator lets {{limit}} through wide open, so the pressure rises on.",

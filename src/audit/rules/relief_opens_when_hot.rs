@@ -41,14 +41,18 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             let says = format!(
                 "The relief valve opens at {{limit}}; the gas in the tank stands at {{measured}} {when}, so it vents in ordinary work."
             );
-            v.advice("Put less gas pressure over the liquid: the relief valve has to stay shut in ordinary work")
+            v.advice("Put less gas pressure over the liquid")
                 .says(says)
-                .find("tank.pressure", s.pressure(stands), Limit::AtMost(s.pressure(limit)));
+                .find(
+                    "tank.pressure",
+                    s.pressure(stands),
+                    Limit::AtMost(s.pressure(limit)),
+                );
         } else if pad > near {
             v.signal(Signal::Caution)
                 .source(Source::Choice("a tenth below where the relief valve opens, or it weeps; common practice, no source"))
                 .says("The gas in {it} stands at {measured}; above {limit}, a tenth below its set pressure, the relief valve weeps.")
-                .advice(format!("Put {} or less over the liquid, or fit a relief valve set higher, within the rating of the tank", s.gauge(near)))
+                .advice(format!("Put {} or less over the liquid, or fit a relief valve set higher. Keep within the rating of the tank", s.gauge(near)))
                 .find("tank.pressure", s.pressure(pad), Limit::AtMost(s.pressure(near)));
         }
         return;
@@ -92,7 +96,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 ),
             ),
         };
-        v.advice("Shade the tank, fill it less, or use a tank and relief valve made for this fuel")
+        v.advice("Shade the tank, fill it less, or use one made for this fuel")
             .says(says)
             .find(
                 "tank.relief_pressure",

@@ -15,11 +15,14 @@ rule! {
     /// A tank that feeds a duty when it is fresh may not feed it after half an hour: the liquid chills
     /// faster than the surroundings warm it.
     /// ## What to do
-    /// Put more cylinders side by side, use a larger or warmer tank or a water bath, rest between shorter runs, or draw
-    /// liquid through a vaporiser. `fuelwright tank RIG` gives the number for each.
+    /// Use more cylinders side by side or a water bath, or shorten the runs. Or a larger or warmer tank, or liquid draw
+    /// with a vaporiser. `fuelwright tank RIG` gives the number for each.
     "SUP004", "run-not-fed", Supply, [Notice],
     Choice("balance of mass and heat of the tank; convection by published correlations, within 25 %")
 }
+
+/// Nearer than this a pressure is that which is needed.
+const AT_NEED: f64 = 1e-3;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     if s.pad().is_some() {
@@ -36,14 +39,16 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     };
     let step = outcome.schedule.steps.get(event.step);
     let name = step.map_or("", |step| step.name.as_str());
+    let stands = event.contents.pressure;
     let needed = step
         .and_then(|step| step.lowest_pressure)
-        .map_or_else(String::new, |p| format!(", and {} is needed", s.gauge(p)));
+        .filter(|p| (stands.pascals() / p.pascals() - 1.0).abs() > AT_NEED)
+        .map_or_else(String::new, |p| format!(", {} needed", s.gauge(p)));
     let says = format!(
-        "After {{measured}} of the {{limit}} to run, in {name}: {}. The tank is at {} and {}{needed}.",
+        "After {{measured}} of the {{limit}} to run, in {name}: {} (at {} and {}{needed}).",
         event.what.text(),
         s.show(Kind::Temperature, event.contents.temperature.value),
-        s.gauge(event.contents.pressure),
+        s.gauge(stands),
     );
     let whole_s = outcome.schedule.duration_s();
     v.says(says).find(

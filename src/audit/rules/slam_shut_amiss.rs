@@ -42,7 +42,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
             v.source(trips.clone())
                 .advice(format!(
                     "Set it above {} and below the weakest part behind it",
-                    s.gauge(most)
+                    solved::enough_pressure(s, most)
                 ))
                 .find(at, closes, Limit::AtLeast(s.pressure(most)));
             continue;

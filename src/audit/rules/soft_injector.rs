@@ -19,7 +19,7 @@ rule! {
     /// A small drop lets the chamber drive the feed: pressure swings in the chamber move the flow, and
     /// the flow feeds the swings. It also makes the flow answer to every change of chamber pressure.
     /// ## What to do
-    /// Drill fewer or smaller holes and raise the pressure before them, or feed the low duties by a second set of
+    /// Drill fewer or smaller holes and raise the pressure before them. Or feed the low duties by a second set of
     /// holes.
     "INJ001", "soft-injector", Injector, [Notice, Caution], Unconfirmed("sutton-biblarz")
 }
@@ -74,7 +74,11 @@ fn faint(s: &Solution<'_>, v: &mut Verdict, all: &[(&str, &DutyInjection)], low_
             FAINT_PA.max(back_pa),
             Signal::Notice,
             "Drill fewer or smaller holes.",
-            "{It} has the largest drop over the holes, {measured}, under {limit}: draughts set the flow.",
+            if back_pa > FAINT_PA {
+                "{It} has the largest drop over the holes, {measured}, under {limit}: the chamber sets the flow."
+            } else {
+                "{It} has the largest drop over the holes, {measured}, under {limit}: draughts set the flow."
+            },
         )
     } else {
         (

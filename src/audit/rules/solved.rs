@@ -421,6 +421,20 @@ pub(super) fn of_duties(names: &[&str]) -> String {
     }
 }
 
+/// What is raised by this is enough yet when it is rounded to three digits.
+const ENOUGH: f64 = 1.006;
+
+/// A figure to change to, as text.
+pub(super) fn enough(s: &Solution<'_>, kind: Kind, si: f64) -> String {
+    s.show(kind, ENOUGH * si)
+}
+
+/// A pressure to change to, as text.
+pub(super) fn enough_pressure(s: &Solution<'_>, p: AbsolutePressure) -> String {
+    let air_pa = s.rig.site.air_pressure.pascals();
+    s.gauge(pascals_absolute(air_pa + ENOUGH * (p.pascals() - air_pa)))
+}
+
 /// A part in a sentence: "the hose pigtail".
 pub(super) fn named(s: &Solution<'_>, part: &str) -> String {
     of_subject(&s.subject(&part_path(part)))

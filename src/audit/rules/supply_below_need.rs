@@ -1,5 +1,6 @@
 //! A duty that needs more pressure before the holes than the supply is set to.
 
+use super::solved::enough_pressure;
 use super::{ROUNDING, duty_path, injections};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Source, Verdict};
@@ -36,7 +37,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
     let most_pa = short.iter().map(|(_, pa)| *pa).fold(0.0, f64::max);
     let advice = gives
         .advice
-        .replace("{needed}", &s.gauge(pascals_absolute(most_pa)));
+        .replace("{needed}", &enough_pressure(s, pascals_absolute(most_pa)));
     for (name, needed_pa) in short {
         let says = format!(
             "{{It}} needs {{measured}} before the holes and {} {{limit}}: no valve opening reaches the duty.",
@@ -74,7 +75,7 @@ fn available(s: &Solution<'_>, v: &mut Verdict) -> Option<Gives> {
     };
     if let Some((part, set)) = s.last_set_pressure() {
         let at = format!("train.{}.set_pressure", part.name);
-        let advice = "Set the regulator above {needed}, within the ratings of what follows it, or drill more or larger holes";
+        let advice = "Drill more or larger holes, or set the regulator above {needed}. Keep within the ratings of what follows it";
         return gives("the regulator is set to", at, set, advice);
     }
     let pumped = |p: &&Part| p.is_pump();
@@ -84,7 +85,7 @@ fn available(s: &Solution<'_>, v: &mut Verdict) -> Option<Gives> {
         };
         let at = format!("train.{}", pump.name);
         let outlet = law.against_closed(s.rig.site.air_pressure);
-        let advice = "Pump to more than {needed}, within the ratings of what follows, or fit more or larger holes";
+        let advice = "Fit more or larger holes, or pump to more than {needed}. Keep within the ratings of what follows";
         return gives("the pump gives", at, outlet, advice);
     }
     match &s.rig.supply {
@@ -96,7 +97,7 @@ fn available(s: &Solution<'_>, v: &mut Verdict) -> Option<Gives> {
         ),
         Supply::Tank(tank) => {
             if let Some(pad) = s.pad() {
-                let advice = "Drill more or larger holes, or put more than {needed} on the tank if tank and parts are rated for it";
+                let advice = "Drill more or larger holes, or put more than {needed} on the tank. Tank and parts have to be rated for it";
                 return gives(
                     "the tank stands at",
                     "tank.pressure".to_owned(),

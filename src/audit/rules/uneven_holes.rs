@@ -7,8 +7,8 @@ use crate::quantity::Kind;
 
 rule! {
     /// ## Finding
-    /// At {it} the most and the least fed hole are {measured} apart, over {limit}: rich on one side, lean on the other,
-    /// and hot streaks.
+    /// At {it} the most and the least fed hole are {measured} apart, over {limit}: it burns rich on one side and lean
+    /// on the other.
     /// ## What it checks
     /// Spread between the least and the most fed hole of the ring or bar, hole by hole with friction and momentum
     /// recovery, at every duty, against the spread that is wanted, or 5 %.
@@ -16,7 +16,7 @@ rule! {
     /// Uneven holes burn rich on one side and lean on the other: hot streaks on the liner, and carbon monoxide beside
     /// them.
     /// ## What to do
-    /// Use a wider tube, smaller holes at a higher pressure, or a second feed opposite the first.
+    /// Use a wider tube, or smaller holes at a higher pressure. Or a second feed opposite the first.
     "INJ007", "uneven-holes", Injector, [Notice], Choice("what a flow test of holes resolves")
 }
 
@@ -35,8 +35,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         Some(_) => Source::given("injector.wanted_spread"),
         None => Source::Choice("what a flow test of holes resolves"),
     };
-    let advice =
-        "Use a wider tube, smaller holes at a higher pressure, or a second feed opposite the first";
+    let advice = "Use a wider tube, or smaller holes at a higher pressure. Or a second feed opposite the first";
     for (name, injection) in injections(s, v) {
         let spread = match &injection.sharing {
             Some(Ok(d)) => d.spread.value,

@@ -15,8 +15,8 @@ rule! {
     /// ## Why it matters
     /// A pump full of vapour moves nothing: the flame goes out, the pump runs hot, and then it all comes back at once.
     /// ## What to do
-    /// Put the pump below and close to the tank, with a wide short inlet line and a cool tank. Or put gas pressure over
-    /// the liquid, if the tank is rated for it.
+    /// Put the pump below and close to the tank, with a short wide inlet line. Keep the tank cool, or put gas pressure
+    /// over the liquid if the tank is rated for it.
     "LIQ003", "vapour-lock", Liquid, [Warning], Choice("a pump for liquid moves no vapour")
 }
 

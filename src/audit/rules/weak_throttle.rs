@@ -7,8 +7,8 @@ use crate::quantity::Kind;
 
 rule! {
     /// ## Finding
-    /// {It} has an authority of {measured}, under {limit}: the first part of its travel does everything and the last
-    /// does nothing.
+    /// {It} has an authority of {measured}, under {limit}: the first part of its travel does everything, the last
+    /// nothing.
     /// ## What it checks
     /// Authority of the throttle: the drop over it fully open as a share of the drop from the last regulator to the
     /// chamber, against a quarter.
@@ -16,7 +16,7 @@ rule! {
     /// With little authority the rest of the train rules the flow: the first part of the travel does everything and the
     /// last does nothing.
     /// ## What to do
-    /// Lose less pressure in what follows it, or fit a smaller valve that still passes the largest duty. With few
+    /// Fit a smaller valve, or lose less pressure in what follows it. It still has to pass the largest duty. With few
     /// duties set by their measured flow it does no harm.
     "VLV002", "weak-throttle", Valve, [Notice], Choice("common practice of control valves, no source")
 }

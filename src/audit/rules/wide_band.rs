@@ -15,7 +15,7 @@ rule! {
     /// ## Why it matters
     /// A lean burner that drifts rich makes carbon monoxide and can carry its flame out of the duct.
     /// ## What to do
-    /// Flow-test the drilled holes (that halves the band), hold the pressure closer, or plan leaner.
+    /// Flow-test the drilled holes: that halves the band. Or hold the pressure closer, or plan leaner.
     "INJ010", "band-reaches-rich", Injector, [Caution], Choice("a duty planned lean should stay lean")
 }
 

@@ -7,7 +7,7 @@ use crate::train::Material;
 
 rule! {
     /// ## Finding
-    /// {It} holds a material that the fuel attacks: {measured}.
+    /// {It} has {measured}, which the fuel attacks.
     /// ## What it checks
     /// Everything the fuel touches in each part, against a short table of what hydrocarbons, alcohols
     /// and dimethyl ether do to metals, plastics and rubbers.
@@ -46,10 +46,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 } else {
                     Signal::Caution
                 })
-                .says(format!("{{It}} holds {{measured}}: {why}."))
+                .says(format!("{{It}} has {{measured}}: {why}."))
                 .find(
                     solved::part_path(&part.name),
-                    format!("{} with {}", material.name(), component.fuel.name),
+                    format!("{} in {}", material.name(), component.fuel.name),
                     Limit::Should("a material that stands the fuel"),
                 );
                 break;
@@ -110,7 +110,7 @@ fn against(material: &Material, fuel: &str) -> Option<(Suits, &'static str)> {
             Some((Hardly, "zinc goes into stored fuel"))
         }
         M::CastIron if fuel == "hydrogen" => Some((Not, "hydrogen passes and embrittles it")),
-        M::Pvc if !inert => Some((Not, "fuel takes the softener out of it: it cracks")),
+        M::Pvc if !inert => Some((Not, "fuel takes the softener out of it, and it cracks")),
         M::Pe if hydrocarbon => Some((
             Hardly,
             "hydrocarbons swell polyethylene and pass through it",
