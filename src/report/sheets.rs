@@ -8,7 +8,7 @@ use crate::audit::DutySolution;
 use crate::audit::checklist::checklist as checked;
 use crate::quantity::Kind;
 use crate::quantity::show::{Shown, banded, number};
-use crate::tolerance::{DutyTolerance, Quantity, Tolerance};
+use crate::tolerance::{Quantity, Tolerance};
 
 /// Heading of the second sheet.
 const STAND: &str = "Where to stand";
@@ -45,83 +45,76 @@ pub(super) fn sheets(report: &mut Report, page: &Page<'_>, spread: &Result<Toler
     checklist::checklist(report, &list, solution.units);
 }
 
-/// A figure of the duties: what it is, and of which result of the draws.
-const FIGURES: [(&str, Option<Kind>, Quantity); 4] = [
-    ("fuel", Some(Kind::MassRate), Quantity::Flow),
-    ("equivalence ratio", None, Quantity::EquivalenceRatio),
-    ("heat release", Some(Kind::Power), Quantity::Heat),
-    ("exit", Some(Kind::Temperature), Quantity::Exit),
+/// The figures of a duty, each with the result of the draws that is its band.
+const FIGURES: [(&str, Option<Kind>, Option<Quantity>); 5] = [
+    ("air", Some(Kind::MassRate), None),
+    ("fuel", Some(Kind::MassRate), Some(Quantity::Flow)),
+    ("equivalence ratio", None, Some(Quantity::EquivalenceRatio)),
+    ("heat release", Some(Kind::Power), Some(Quantity::Heat)),
+    ("exit", Some(Kind::Temperature), Some(Quantity::Exit)),
 ];
 
 /// The duties with the bands of their figures.
 fn duties(report: &mut Report, page: &Page<'_>, spread: &Result<Tolerance, String>) {
     let solution = page.solution;
-    let units = solution.units;
-    let drawn = |duty: &DutySolution| -> Option<&DutyTolerance> {
-        let duties = &spread.as_ref().ok()?.duties;
-        duties.iter().find(|d| d.name == duty.name)
-    };
-    let mut columns = vec![
-        Column::new("duty"),
-        Column::of("air", Kind::MassRate).digits(3),
-    ];
-    let mut rows: Vec<Vec<Value>> = Vec::new();
-    for duty in &solution.duties {
-        let air = Value::of(Kind::MassRate, duty.air.map(|a| a.value));
-        rows.push(vec![Value::Text(duty.name.clone()), air]);
-    }
+    let mut columns = vec![Column::new("duty")];
+    let names = solution
+        .duties
+        .iter()
+        .map(|d| vec![Value::Text(d.name.clone())]);
+    let mut rows: Vec<Vec<Value>> = names.collect();
     for (name, kind, of) in FIGURES {
-        let cell = |duty: &DutySolution| {
-            let spread = drawn(duty).and_then(|d| d.spread(of));
-            let value = spread
-                .and_then(|s| s.nominal)
-                .or_else(|| wanted(duty, of))?;
-            Some((value, spread.map(|s| (s.band.low.value, s.band.high.value))))
-        };
-        let cells: Vec<_> = solution.duties.iter().map(cell).collect();
-        let largest = cells
-            .iter()
-            .flatten()
-            .map(|c| c.0.abs())
-            .fold(0.0, f64::max);
-        let shown = kind.map(|kind| Shown::suited(kind, largest, units));
-        let convert = |si: f64| shown.as_ref().map_or(si, |s| s.convert(si));
+        let figures = solution.duties.iter().map(|d| figure(d, of, spread));
+        let figures: Vec<Option<[f64; 3]>> = figures.collect();
+        let largest = figures.iter().flatten().map(|f| f[0].abs());
+        let largest = largest.fold(0.0, f64::max);
+        let shown = kind.map(|kind| Shown::suited(kind, largest, solution.units));
         columns.push(Column::new(match &shown {
             Some(shown) => format!("{name}, {}", shown.symbol()),
             None => name.to_owned(),
         }));
-        for (row, cell) in rows.iter_mut().zip(cells) {
-            row.push(match cell {
-                Some((value, Some((low, high)))) => {
-                    let [value, low, high] = [value, low, high].map(convert);
+        for (row, figure) in rows.iter_mut().zip(figures) {
+            let in_unit = |si: f64| shown.as_ref().map_or(si, |s| s.convert(si));
+            row.push(match figure.map(|f| f.map(in_unit)) {
+                Some([value, low, high]) if high > low => {
                     let [value, low, high] = banded(value, low, high);
                     Value::Text(format!("{value} ({low} to {high})"))
                 }
-                Some((value, None)) => Value::Text(number(convert(value))),
+                Some([value, ..]) => Value::Text(number(value)),
                 None => Value::Absent,
             });
         }
     }
     report.table("Duties", Table { columns, rows });
-    report.paragraph(
-        "Duties",
-        match spread {
-            Ok(found) => format!(
-                "In brackets what nine of ten of {} rigs do, drawn from the bands of the rig file.",
-                found.sampling.samples()
-            ),
-            Err(why) => format!("Bands are not known: {why}."),
-        },
-    );
+    let told = match spread {
+        Ok(found) => format!(
+            "In brackets what nine of ten of {} rigs do, drawn from the bands of the rig file.",
+            found.sampling.samples()
+        ),
+        Err(why) => format!("Bands are not known: {why}."),
+    };
+    report.paragraph("Duties", told);
 }
 
-/// What a duty wants.
-fn wanted(duty: &DutySolution, of: Quantity) -> Option<f64> {
-    let demand = duty.demand.as_ref().ok()?;
-    match of {
-        Quantity::Flow => Some(demand.fuel.value),
-        Quantity::EquivalenceRatio => Some(demand.equivalence_ratio.value),
-        Quantity::Heat => Some(demand.heat_release.value),
-        Quantity::Exit => duty.exit_temperature().map(|t| t.value),
-    }
+/// A figure of a duty with the ends of its band: as given, or as wanted where the draws do not have it; without a
+/// band all three are one.
+fn figure(
+    duty: &DutySolution,
+    of: Option<Quantity>,
+    spread: &Result<Tolerance, String>,
+) -> Option<[f64; 3]> {
+    let drawn = spread.as_ref().ok().and_then(|found| {
+        let drawn = found.duties.iter().find(|d| d.name == duty.name)?;
+        drawn.spread(of?)
+    });
+    let demand = duty.demand.as_ref().ok();
+    let wanted = || match of {
+        None => duty.air.map(|a| a.value),
+        Some(Quantity::Flow) => Some(demand?.fuel.value),
+        Some(Quantity::EquivalenceRatio) => Some(demand?.equivalence_ratio.value),
+        Some(Quantity::Heat) => Some(demand?.heat_release.value),
+        Some(Quantity::Exit) => duty.exit_temperature().map(|t| t.value),
+    };
+    let value = drawn.and_then(|s| s.nominal).or_else(wanted)?;
+    Some(drawn.map_or([value; 3], |s| [value, s.band.low.value, s.band.high.value]))
 }

@@ -2,8 +2,8 @@
 """Reports of the example rigs in a real browser: check.py PROGRAM RIG...
 
 Renders each report, opens it as people do (desk and phone, light and dark, paper) and asks the page what
-is wrong with it (checks.js, figure.js); the same of the line diagram in a file of its own. Exit code 1 if
-anything is.
+is wrong with it (checks.js, figure.js) with its appendix folded and open; then its sheets (sheets.py), and the line
+diagram in a file of its own. Exit code 1 if anything is.
 """
 
 import pathlib
@@ -11,6 +11,7 @@ import subprocess
 import sys
 import tempfile
 
+import sheets
 from chromium import Chromium
 
 # width, phone, dark, media
@@ -20,8 +21,8 @@ WAYS = [
     (380, True, False, "screen"),
     (380, True, True, "screen"),
     # what A4 and Letter leave between the margins of the page, in CSS pixels
-    (688, False, False, "print"),
-    (710, False, True, "print"),
+    (703, False, False, "print"),
+    (725, False, True, "print"),
 ]
 
 
@@ -62,9 +63,16 @@ SPOILT_PHONE = [
 ]
 
 
+OPEN = "document.querySelectorAll('details').forEach((d) => { d.open = true; })"
+
+
 def asked(browser, checks, width):
-    """What the page says of itself on a screen of this width."""
-    return browser.evaluate(f"({checks})({width})")
+    """What the page says of itself on a screen of this width, as it comes and with all of it open."""
+    folded = browser.evaluate(f"({checks})({width})")
+    browser.evaluate(OPEN)
+    found = browser.evaluate(f"({checks})({width})")
+    found["wrong"] = list(dict.fromkeys(folded["wrong"] + found["wrong"]))
+    return found
 
 
 def drawn(browser, figure, program, rig, folder):
@@ -136,10 +144,18 @@ def main():
             passed += not wrong
             for line in wrong[:20]:
                 print(f"browser: diagram of {page.stem} {line}")
+            said = sheets.cautions(program, rig)
+            wrong = sheets.wrong(browser, page, said)
             if rig == rigs[0]:
-                missed = blind(browser, checks, page)
+                wrong += sheets.appendix(browser, program, rig, pathlib.Path(folder))
+            failed += bool(wrong)
+            passed += not wrong
+            for line in wrong[:20]:
+                print(f"browser: sheets of {page.stem}: {line}")
+            if rig == rigs[0]:
+                missed = blind(browser, checks, page) + sheets.blind(browser, page, said)
                 failed += len(missed)
-                passed += len(SPOILT) + len(SPOILT_PHONE) - len(missed)
+                passed += len(SPOILT) + len(SPOILT_PHONE) + len(sheets.SPOILT) - len(missed)
                 for line in missed:
                     print(f"browser: {line}")
     print(f"browser: {passed} passed, {failed} failed")

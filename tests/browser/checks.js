@@ -5,7 +5,7 @@
   const say = (text) => wrong.push(text);
   const visible = (e) => e.getClientRects().length > 0 && getComputedStyle(e).visibility !== "hidden";
 
-  // nothing wider than the page; a table may scroll in a frame of its own
+  // nothing wider than the page; on a desk a table may scroll in a frame of its own, on a phone its rows are records
   const root = document.documentElement;
   if (root.scrollWidth > width) say(`the page is ${root.scrollWidth} px wide on a screen of ${width} px`);
   const clipped = (e) => {
@@ -19,6 +19,10 @@
     if (e.classList.contains("skip") || !visible(e) || clipped(e)) continue;
     const box = e.getBoundingClientRect();
     if (box.right > width + 0.5 || box.left < -0.5) say(`<${e.tagName.toLowerCase()}> reaches from ${box.left.toFixed(0)} to ${box.right.toFixed(0)} px of ${width}: ${e.textContent.slice(0, 40)}`);
+  }
+
+  for (const e of document.querySelectorAll("body *")) {
+    if (width < 500 && visible(e) && !e.closest("svg") && getComputedStyle(e).overflowX !== "visible" && e.scrollWidth > e.clientWidth + 1) say(`<${e.tagName.toLowerCase()}> scrolls sideways: ${e.textContent.slice(0, 40)}`);
   }
 
   // headings

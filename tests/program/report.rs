@@ -70,23 +70,32 @@ fn every_example_has_a_page_that_stands_by_itself() {
         assert!(figures >= 5, "{name}: {figures}");
         assert_eq!(page.matches("<figcaption>").count(), figures);
         assert_eq!(page.matches("<desc id=").count(), figures);
-        // verdict and findings first, cautions last
+        // sheets first, with all cautions on them, and the appendix behind
         let at = |text: &str| page.find(text).unwrap_or_else(|| panic!("{name}: {text}"));
         let order = [
-            "Verdict and findings</h2>",
-            "Duties</h2>",
-            "Injector</h2>",
-            "Train</h2>",
-            "Mass</h2>",
+            "Verdict</h2>",
+            "Line diagram of the train",
+            "Findings</h3>",
+            "Duties</h3>",
+            "Where to stand</h2>",
+            "Cautions</h3>",
+            "What stops the fuel</h3>",
             "Checklist</h2>",
-            "Inputs as given</h2>",
-            "Sources</h2>",
-            "Cautions</h2>",
+            "Appendix</h2>",
+            "Findings at length</h3>",
+            "Injector</h3>",
+            "Train</h3>",
+            "Mass</h3>",
+            "Inputs as given</h3>",
+            "Sources</h3>",
         ]
         .map(at);
         assert!(order.is_sorted(), "{name}: {order:?}");
+        let (sheets, appendix) = page.split_at(at("Appendix</h2>"));
+        assert!(!sheets.contains("<details class"), "{name}");
+        assert!(appendix.matches("<details class=\"chapter\">").count() > 8);
         for caution in Topic::Report.cautions() {
-            assert!(page.contains(caution), "{caution}");
+            assert!(sheets.contains(caution), "{caution}");
         }
         // every line of the rig file is there
         let lines = std::fs::read_to_string(rig(name))
@@ -129,6 +138,51 @@ fn text_box(element: &str) -> ([f64; 4], String) {
         _ => x,
     };
     ([left, y - 0.72 * size, left + wide, y + 0.2 * size], text)
+}
+
+#[test]
+fn an_appendix_that_is_asked_for_stands_open() {
+    let page = |more: &[&str]| {
+        let rig = rig("kiln-pilot");
+        run(&[&["report", &rig, "--format", "html"], more].concat()).1
+    };
+    let (folded, open) = (page(&[]), page(&["--appendix"]));
+    let chapters = |page: &str, tag: &str| page.matches(tag).count();
+    let all = chapters(&folded, "<details class=\"chapter\">");
+    assert!(all > 8 && folded.contains("class=\"appendix folds\""));
+    assert_eq!(chapters(&open, "<details class=\"chapter\" open>"), all);
+    assert!(open.contains("class=\"appendix\""));
+}
+
+#[test]
+fn duties_on_the_first_sheet_have_their_bands() {
+    let soak = rig("coupon-soak-rig");
+    let (_, page, _) = run(&["report", &soak, "--format", "markdown"]);
+    let (_, found, _) = run(&["tolerance", &soak, "--format", "json"]);
+    let found: serde_json::Value = serde_json::from_str(&found).expect("one object");
+    let rows = page.split("### Duties").nth(1).expect("a table");
+    for duty in found["duties"].as_array().expect("a list") {
+        let name = duty["name"].as_str().expect("a name");
+        let row = rows
+            .lines()
+            .find(|l| l.starts_with(&format!("| {name} |")))
+            .expect("a row");
+        let cell = row.split('|').nth(3).expect("fuel");
+        let words: Vec<f64> = cell
+            .split(|c: char| !(c.is_ascii_digit() || c == '.'))
+            .filter_map(|word| word.parse().ok())
+            .collect();
+        let flow = &duty["fuel_flow_kg_s"];
+        for (shown, key) in words.iter().zip(["nominal", "p05", "p95"]) {
+            let g_s = 1e3 * flow[key].as_f64().expect("a number");
+            // two digits of half the band
+            assert!(
+                (shown - g_s).abs() < 0.005 * g_s,
+                "{name} {key}: {cell}, {g_s}"
+            );
+        }
+        assert_eq!(words.len(), 3, "{cell}");
+    }
 }
 
 #[test]
@@ -202,16 +256,23 @@ fn the_same_rig_gives_the_same_bytes_in_every_form() {
 fn markdown_has_every_chapter_and_every_table_is_whole() {
     let (outcome, out, err) = run(&["report", &rig("coupon-soak-rig"), "--format", "markdown"]);
     assert_ne!(outcome, Outcome::Failed, "{err}");
-    for chapter in [
-        "Verdict and findings",
+    let chapters = [
+        "Verdict",
+        "Where to stand",
+        "Checklist",
+        "Findings at length",
         "Injector",
         "Train",
         "Tank",
         "Mass",
-        "Cautions",
-    ] {
-        assert!(out.contains(&format!("\n## {chapter}\n")), "{chapter}");
-    }
+        "Sources",
+    ]
+    .map(|chapter| out.find(&format!("\n## {chapter}\n")));
+    assert!(chapters.iter().all(Option::is_some), "{chapters:?}");
+    assert!(chapters.is_sorted(), "{chapters:?}");
+    let cautions = Topic::Report.cautions();
+    assert_eq!(out.matches(cautions[0]).count(), 1);
+    assert!(out.find(cautions[0]) < chapters[2], "before the checklist");
     let mut columns = None;
     for line in out.lines() {
         let cells = line.replace("\\|", "").matches('|').count();

@@ -18,18 +18,21 @@ pub(super) fn all(found: &[Finding], level: usize, lines: usize, report: &Report
     }
 }
 
+/// Of more findings, those that hurt nobody at once leave their advice off paper.
+const MANY: usize = 24;
+
 /// Each in a sentence with its first advice, under its number.
 pub(super) fn short(found: &[Finding], report: &Report) -> Markup {
     html! {
         @if found.is_empty() {
             p { "none" }
         } @else {
-            ol class="short" {
+            ol class=(if found.len() > MANY { "short many" } else { "short" }) {
                 @for f in found {
                     li class=(class(f.signal)) {
                         span class="signal" { (f.signal.word()) } " "
                         (linked(&f.sentence, &report.sources)) " "
-                        (linked(f.first_advice(), &report.sources)) " "
+                        span class="advice" { (linked(f.first_advice(), &report.sources)) " " }
                         span class="rule" { (f.id) }
                     }
                     "\n"

@@ -12,7 +12,7 @@ use crate::quantity::show::Units;
 use blocks::Blocks;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::collections::BTreeSet;
-use text::{heading, listed};
+use text::{heading, linked, listed};
 
 /// Style of the page.
 const STYLE: &str = include_str!("page.css");
@@ -215,13 +215,14 @@ impl Page<'_> {
     /// A part under a heading of a level; `None`: without one.
     fn part(&mut self, name: &str, level: Option<usize>, body: &Markup) -> Markup {
         let id = level.map(|_| self.id(name));
+        let title = linked(name, &self.report.sources);
         if let (Some(2), Some(id)) = (level, &id) {
             self.contents.push((id.clone(), name.to_owned()));
         }
         html! {
             section class="part" aria-labelledby=[&id] {
                 @if let Some(level) = level {
-                    (heading(level, id.as_deref(), &html! { (name) })) "\n"
+                    (heading(level, id.as_deref(), &title)) "\n"
                 }
                 div class="body" { (body) }
             }

@@ -182,3 +182,46 @@ fn headings_go_down_one_level_at_a_time() {
         level = new;
     }
 }
+
+/// With a sheet, and an appendix that prints or folds.
+fn in_sheets(prints: bool) -> Report {
+    let mut report = Report::new(Topic::Report, "Report");
+    report.appendix_prints = prints;
+    report.chapter(VERDICT);
+    report.paragraph(VERDICT, "Found: nothing.");
+    report.findings = sample().findings;
+    report.block("Cautions", Block::Cautions);
+    report.appendix();
+    report.chapter(FINDINGS);
+    report.paragraph(FINDINGS, "Each with its place.");
+    report.chapter("Train");
+    report.paragraph("Train", "deep inside");
+    report.assume("an assumption");
+    report
+}
+
+#[test]
+fn an_appendix_folds_or_prints_and_what_is_carried_along_does_neither() {
+    for prints in [false, true] {
+        let report = in_sheets(prints);
+        let page = render(&report, Units::Si);
+        well_formed(&page).unwrap_or_else(|e| panic!("{e}: {page}"));
+        let (sheets, appendix) = page.split_once("Appendix</h2>").expect("an appendix");
+        assert!(!sheets.contains("<details") && sheets.contains("class=\"short\""));
+        for caution in report.cautions() {
+            let shown = html! { li { (caution) } }.into_string();
+            assert_eq!(sheets.matches(&shown).count(), 1, "{caution}");
+        }
+        for part in [
+            "Each with its place.",
+            "deep inside",
+            "an assumption",
+            "use fewer holes",
+        ] {
+            assert!(appendix.contains(part), "{part}");
+        }
+        let open = appendix.matches("<details class=\"chapter\" open>").count();
+        assert_eq!(open, if prints { 3 } else { 0 });
+        assert_eq!(appendix.matches("<details").count(), 3);
+    }
+}

@@ -5,7 +5,7 @@ use super::labels::storeys;
 use super::scale::Scale;
 use super::{Axis, Reach, Ruler, WIDTH};
 use crate::quantity::Kind;
-use crate::quantity::show::{Units, show_digits};
+use crate::quantity::show::Units;
 
 /// Ends of the axis.
 const ENDS: (f64, f64) = (10.0, WIDTH - 14.0);
@@ -20,11 +20,11 @@ const STOREY: f64 = 13.0;
 const DIGITS: usize = 2;
 
 pub(super) fn draw(f: &Ruler, units: Units) -> Canvas {
-    let shown = |m: f64| show_digits(Kind::Length, m, units, DIGITS);
     let reaches = f.from.iter().flat_map(|(_, reaches)| reaches);
     let ends = reaches.map(|r| r.most).chain(f.people.iter().map(|p| p.1));
     let axis = Axis::of("distance", Kind::Length).with_zero();
     let x = Scale::new(&axis, ends, units, 6).between(ENDS.0, ENDS.1);
+    let shown = |m: f64| x.told(m, DIGITS);
     let mut c = Canvas::new(0.0);
     let top = people(&mut c, f, &x, &shown);
     let foot = top + tall(f);

@@ -1,7 +1,7 @@
 //! Axes: the unit that suits, ticks at round numbers, and where a value lies.
 
 use super::Axis;
-use crate::quantity::show::{Shown, Units, fixed};
+use crate::quantity::show::{Shown, Units, fixed, significant, trimmed};
 
 /// An axis with its range.
 #[derive(Debug, Clone)]
@@ -93,6 +93,15 @@ impl Scale {
     /// A value in the unit shown.
     pub(super) fn convert(&self, si: f64) -> f64 {
         self.shown.as_ref().map_or(si, |s| s.convert(si))
+    }
+
+    /// A value in the unit of the axis, to so many digits.
+    pub(super) fn told(&self, si: f64, digits: usize) -> String {
+        let number = trimmed(&significant(self.convert(si), digits));
+        match &self.shown {
+            Some(shown) => format!("{number} {}", shown.symbol()),
+            None => number,
+        }
     }
 
     /// Text of a tick.
