@@ -12,6 +12,9 @@ use crate::tolerance::{Quantity, Tolerance};
 
 /// Heading of the second sheet.
 const STAND: &str = "Where to stand";
+/// What the ruler can tell and what it cannot.
+const MEASURED: &str = "Operator and others are measured from the fire, the reach of a leak from the leak: nobody knows where that \
+     will be, and it may be nearer to them. A full bar is the best estimate, its open end the most. Still air; heavy gas runs on along the floor.";
 
 /// Adds the sheets: what they show stands in the JSON of the appendix.
 pub(super) fn sheets(report: &mut Report, page: &Page<'_>, spread: &Result<Tolerance, String>) {
@@ -25,10 +28,12 @@ pub(super) fn sheets(report: &mut Report, page: &Page<'_>, spread: &Result<Toler
     report.chapter(STAND);
     match solution.leaks() {
         Ok(plan) => {
-            report.plot(STAND, figures::stand(plan, solution.rig));
-            report.paragraph(STAND, "Operator and others are measured from the fire, the reach of a leak from the leak: nobody knows where that \
-                 will be, and it may be nearer to them. A full bar is the best estimate, the open end of it the most. Still \
-                 air; heavy gas runs on along the floor.");
+            let ruler = figures::ruler(plan, solution.rig);
+            for sentence in figures::within(&ruler, solution.units) {
+                report.paragraph(STAND, sentence);
+            }
+            report.plot(STAND, figures::stand(ruler));
+            report.paragraph(STAND, MEASURED);
         }
         Err(why) => report.paragraph(
             STAND,

@@ -1,30 +1,61 @@
 //! Figure of where to stand: how far leaks reach and who stands how far off, on one axis.
 
+use crate::audit::finding::capital;
 use crate::leak::rig::{Effect, JOINT_LEAKS, JointLeak, LeakPlan};
-use crate::quantity::show::number;
+use crate::quantity::show::{Units, number, show_digits};
 use crate::quantity::{Kind, Length};
 use crate::report::plot::{Figure, Plot, Reach, Ruler};
 use crate::report::{Column, Table, Value};
 use crate::train::rig::{Rig, Site};
 
 /// Radiation that people in working clothes may stay in is the first level of a fire, brief emergency action the second.
-const LEVELS: [(usize, &str); 2] = [
-    (1, "lit: brief action only beyond"),
-    (0, "lit: people may stay beyond"),
+const LEVELS: [(usize, &str, &str); 2] = [
+    (1, "lit: brief action only beyond", ""),
+    (0, "lit: people may stay beyond", "heat"),
 ];
 const GAS: &str = "gas can burn, to half its lower limit";
 
-/// Distances from tank, line and fire, with the people of the rig file; nothing to draw where no leak is known.
-pub(in crate::report) fn stand(plan: &LeakPlan, rig: &Rig) -> Plot {
+/// Distances from tank, line and fire, with the people of the rig file.
+pub(in crate::report) fn ruler(plan: &LeakPlan, rig: &Rig) -> Ruler {
     let site = &rig.site;
     let from = [tank(plan, rig), line(plan, site), fire(site)];
-    let ruler = Ruler {
+    Ruler {
         from: from.into_iter().flatten().collect(),
         people: stands([
             ("operator", site.operator_distance),
             ("others", site.people_distance),
         ]),
-    };
+    }
+}
+
+/// What reaches people who would be as near to it as they are to the fire, at most: a sentence each.
+pub(in crate::report) fn within(ruler: &Ruler, units: Units) -> Vec<String> {
+    let far = |m: f64| show_digits(Kind::Length, m, units, 2);
+    let mut told = Vec::new();
+    for (name, m) in &ruler.people {
+        for (from, reaches) in &ruler.from {
+            let beyond = reaches.iter().filter(|r| !r.word.is_empty() && r.most > *m);
+            let beyond: Vec<String> = beyond
+                .map(|r| format!("{} {}", r.word, far(r.most)))
+                .collect();
+            if !beyond.is_empty() {
+                let what = from
+                    .split_once(": ")
+                    .map_or(from.as_str(), |(_, what)| what);
+                told.push(format!(
+                    "{} at {}: {what} reaches farther, at most {}.",
+                    capital(name),
+                    far(*m),
+                    beyond.join(", ")
+                ));
+            }
+        }
+    }
+    told
+}
+
+/// The same drawn; nothing to draw where no leak is known and nobody stands anywhere.
+pub(in crate::report) fn stand(ruler: Ruler) -> Plot {
     let told = ruler.from.iter().map(|(from, reaches)| {
         let reaches = reaches
             .iter()
@@ -114,15 +145,15 @@ fn reaches(effect: &Effect) -> Vec<Reach> {
     let mut all = Vec::new();
     if let Some(jet) = &does.jet {
         let half = &jet.half_limit;
-        all.push(Reach::to(GAS, half.value.value, half.high.value));
+        all.push(Reach::to(GAS, "gas", half.value.value, half.high.value));
     }
     if let Some(fire) = &does.fire {
         let length = fire.length.value;
         let most = length * (1.0 + crate::leak::fire::LENGTH_BAND);
-        all.push(Reach::to("lit: length of the flame", length, most));
-        for (level, words) in LEVELS {
+        all.push(Reach::to("lit: length of the flame", "flame", length, most));
+        for (level, words, word) in LEVELS {
             if let Some(d) = fire.distances.get(level) {
-                all.push(Reach::to(words, d.from_hole.value, d.high.value));
+                all.push(Reach::to(words, word, d.from_hole.value, d.high.value));
             }
         }
     }

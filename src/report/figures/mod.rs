@@ -7,7 +7,7 @@ mod tank;
 mod train;
 
 pub(super) use injector::{bands, holes};
-pub(super) use leak::stand;
+pub(super) use leak::{ruler, stand, within};
 pub(super) use mass::mass;
 pub(super) use tank::{Level, contents_run, needed, rig_run, tank_run};
 pub(super) use train::{throttle, walks};

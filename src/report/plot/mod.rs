@@ -195,6 +195,8 @@ pub struct Ruler {
 pub struct Reach {
     /// What.
     pub name: String,
+    /// What it is in a word; empty: no more than a shade of another.
+    pub word: &'static str,
     /// Whether it stands there; else it reaches from the place to there.
     pub stands: bool,
     /// Where it begins, if it stands somewhere between two distances.
@@ -207,9 +209,10 @@ pub struct Reach {
 
 impl Reach {
     /// What reaches from the place.
-    pub fn to(name: impl Into<String>, likely: f64, most: f64) -> Self {
+    pub fn to(name: impl Into<String>, word: &'static str, likely: f64, most: f64) -> Self {
         Self {
             name: name.into(),
+            word,
             stands: false,
             least: likely,
             likely,
@@ -221,6 +224,7 @@ impl Reach {
     pub fn between(name: impl Into<String>, least: f64, most: f64) -> Self {
         Self {
             name: name.into(),
+            word: "",
             stands: true,
             least,
             likely: most,

@@ -63,7 +63,7 @@ fn figures() -> Vec<Plot> {
         from: vec![
             (
                 "From a line whose name is so long that it needs more than one line of words: hose <1>".to_owned(),
-                vec![Reach::to("gas that can burn", 1.4, 1.9)],
+                vec![Reach::to("gas that can burn", "gas", 1.4, 1.9)],
             ),
             (
                 "From the fire".to_owned(),
