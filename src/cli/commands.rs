@@ -1,5 +1,6 @@
 //! The commands, listed once: each module knows its own flags and makes its own answer.
 
+use super::answer::Answer;
 use super::context::Context;
 use super::error::CliError;
 use super::flags::Global;
@@ -9,7 +10,6 @@ use super::{
     leak_test, lookup, mass, regulator, report, rules, second_opinion, shutdown, sources, start,
     state, sweep, tank, tolerance, train, trapped, valve,
 };
-use crate::report::Report;
 use crate::report::text::wrap;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{Arg, ArgMatches, CommandFactory, FromArgMatches, Parser, Subcommand};
@@ -38,27 +38,6 @@ pub struct Cli {
     /// What to do.
     #[command(subcommand)]
     pub command: Command,
-}
-
-/// What a command gives.
-#[derive(Debug)]
-pub enum Answer {
-    /// A report, written in the format asked for.
-    Report(Box<Report>),
-    /// A text for other programs, written as it is.
-    Text(Vec<u8>),
-}
-
-impl From<Report> for Answer {
-    fn from(report: Report) -> Self {
-        Self::Report(Box::new(report))
-    }
-}
-
-impl From<Vec<u8>> for Answer {
-    fn from(text: Vec<u8>) -> Self {
-        Self::Text(text)
-    }
 }
 
 /// Declares the commands under the headings of the help, in its order.

@@ -44,6 +44,10 @@ pub struct Context {
     pub quiet: bool,
     /// Whether long work says how far it is.
     pub progress: bool,
+    /// Whether a person at a terminal can be asked, and whether questions are coloured.
+    pub asks: bool,
+    /// See [`Context::asks`].
+    pub colour_of_prompts: bool,
     /// Day of the calendar, if one is asked for.
     pub today: Option<crate::train::rig::Date>,
     /// The command line as its parser knows it, for manual pages and completions.
@@ -76,6 +80,8 @@ impl Context {
             format: global.format,
             quiet: global.quiet,
             progress: page.progress && !global.quiet,
+            asks: page.asks,
+            colour_of_prompts: page.colour_of_messages,
             today: page.today,
             program,
         })

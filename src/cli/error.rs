@@ -46,6 +46,9 @@ errors! {
         NoSuchCommand { command: String, suggestion: Option<String> } =>
             "there is no command `{}`{}", command, did_you_mean(suggestion);
         NoSecondOpinion { asked_by: &'static str, why: String } => "{asked_by}: {why}";
+        BrokenOff => "broken off: nothing is written";
+        NotAsked { why: String } => "the questions cannot be asked here: {why}; `fuelwright start NAME --example` asks none";
+        NotWatched { path: PathBuf, why: String } => "cannot watch `{}`: {}", &path.display(), why;
         NoName => "a rig needs a name: `fuelwright start \"my rig\"`";
         NotWritten { path: PathBuf, why: Refused } =>
             "cannot write `{}`: {}", &path.display(), why.told();
@@ -142,6 +145,7 @@ errors! {
         NoForm { given: String } =>
             "`{given}` has no ending that says what is written: .html, .md, .json or .txt";
         NoDrawing { given: String } => "`{given}` does not end in .svg, which is what is written";
+        TextOnly => "it answers as text, each time the file is saved: leave out --format";
         NoAirPressure { given: String } =>
             "{given} is no pressure of the air, which is 300 to 1200 mbar(a) by the barometer";
         Contradicts {

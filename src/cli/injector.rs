@@ -1,9 +1,12 @@
 //! `injector`: holes for a flow, or the flow, number or pressure of holes.
 
+mod written_rig;
+
 use super::context::Context;
 use super::error::{CliError, FlagProblem};
 use super::flags::positive;
 use super::flags::{Expansion, WantedPhase, quantity, whole};
+use super::save::free;
 use super::template::TemplateArgs;
 use super::{rig, template};
 use crate::audit::rules::holes;
@@ -39,6 +42,9 @@ Examples:
       --chamber \"0.2 barg\" --holes 4 --diameter \"0.5 mm\"
   One set of holes for all duties of a rig, hole by hole:
     fuelwright injector examples/coupon-soak-rig.toml
+  What was tried as a rig file to audit:
+    fuelwright injector --fuel propane --upstream \"2 barg\" --upstream-temperature \"15 degC\" \\
+      --chamber \"20 mbar(g)\" --holes 8 --air \"18 g/s\" --equivalence-ratio 0.7 --write my-rig.toml
   The same with a drilling template to wrap round its tube:
     fuelwright injector examples/coupon-soak-rig.toml --template ring.svg";
 
@@ -136,6 +142,9 @@ pub struct InjectorArgs {
     /// Refuse any other phase before the holes: gas or liquid.
     #[arg(long, value_name = "PHASE", value_enum, hide_possible_values = true)]
     pub phase: Option<WantedPhase>,
+    /// Rig file to write of these flags, for `audit`; a file that is there is kept.
+    #[arg(long, value_name = "FILE", conflicts_with = "rig")]
+    pub write: Option<PathBuf>,
     /// Drilling template.
     #[command(flatten)]
     pub drilling: TemplateArgs,
@@ -250,6 +259,9 @@ fn from_flags(
             },
         });
     }
+    if let Some(path) = &args.write {
+        free(path)?;
+    }
     let fluid = context.fluid(fuel)?;
     let fire = Fire {
         stoichiometry: stoichiometry(fluid.composition())?,
@@ -292,6 +304,9 @@ fn from_flags(
     let read_by = (context.units, context.ambient);
     audit::judged(&mut report, &wrong, read_by, &|_| None);
     template::from_flags(&args.drilling, &found, context, &mut report)?;
+    if let Some(path) = &args.write {
+        written_rig::write(path, args, &found, &mut report)?;
+    }
     Context::model(&mut report, fluid.as_ref());
     Ok(report)
 }

@@ -1,5 +1,7 @@
 //! The command line: read the arguments, let a command make its report, write it.
 
+mod answer;
+mod ask;
 pub mod audit;
 pub mod backend;
 pub mod checklist;
@@ -38,11 +40,12 @@ pub mod tolerance;
 pub mod train;
 pub mod trapped;
 pub mod valve;
+pub mod watch;
 
 use crate::quantity::printable::{message, repeated};
 use crate::report::{Report, html, json, markdown, text};
+use answer::Answer;
 use clap::error::ContextValue;
-use commands::{Answer, Cli};
 use context::{Context, shown, texts_in};
 use error::CliError;
 use flags::{Format, Global};
@@ -104,9 +107,17 @@ pub fn run_on<A: Into<OsString> + Clone>(
         Ok(cli) => cli,
         Err(e) => return usage(e, out, err),
     };
-    let ended = answer(&cli, page).and_then(|answer| match answer {
-        Answer::Report(report) => write(&report, &cli.global, page, out),
+    let context = Context::new(&cli.global, page, commands::program);
+    let ended = context.and_then(|context| match cli.command.run(&context)? {
+        Answer::Report(mut report) => {
+            report.cite_mentioned(&context.library);
+            write(&report, &cli.global, page, out)
+        }
         Answer::Text(text) => plain(&text, out),
+        Answer::Watch(rig) => {
+            let first = |report: &Report, out: &mut _| write(report, &cli.global, page, out);
+            watch::watch(&rig, &context, page, first, (out, err))
+        }
     });
     match ended {
         Ok(outcome) => outcome,
@@ -142,15 +153,6 @@ fn usage(mut e: clap::Error, out: &mut impl Write, err: &mut impl Write) -> Outc
         let _ = write!(out, "{text}");
         Outcome::Done
     }
-}
-
-fn answer(cli: &Cli, page: Page) -> Result<Answer, CliError> {
-    let context = Context::new(&cli.global, page, commands::program)?;
-    let mut answer = cli.command.run(&context)?;
-    if let Answer::Report(report) = &mut answer {
-        report.cite_mentioned(&context.library);
-    }
-    Ok(answer)
 }
 
 /// Writes what is no report.

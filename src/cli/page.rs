@@ -15,6 +15,8 @@ pub struct Page {
     pub colour: bool,
     /// Whether messages are.
     pub colour_of_messages: bool,
+    /// Whether a person at a terminal can be asked.
+    pub asks: bool,
     /// Day of the calendar; `None`: none is asked for, and the same input gives the same answer on every day.
     pub today: Option<Date>,
 }
@@ -27,6 +29,7 @@ impl Page {
             progress: false,
             colour: false,
             colour_of_messages: false,
+            asks: false,
             today: None,
         }
     }
@@ -43,6 +46,8 @@ impl Page {
             progress: err,
             colour: out && wanted,
             colour_of_messages: err && wanted,
+            // questions and answers go through the error stream, so that the output may go to a file
+            asks: err && std::io::stdin().is_terminal(),
             today: today(),
         }
     }

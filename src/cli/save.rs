@@ -75,16 +75,26 @@ impl<'a> Target<'a> {
     }
 }
 
+/// Refuses a name that anything has already.
+///
+/// # Errors
+/// [`CliError::NotWritten`].
+pub fn free(path: &Path) -> Result<(), CliError> {
+    named(path)?;
+    if path.symlink_metadata().is_ok() {
+        let there = io::Error::from(io::ErrorKind::AlreadyExists);
+        return Err(refused(path, there.into()));
+    }
+    Ok(())
+}
+
 /// Writes a file that is for its user to change, where there is none.
 ///
 /// # Errors
 /// [`CliError::NotWritten`] if anything is there, or it cannot be written.
 pub fn write_new(path: &Path, text: &str) -> Result<(), CliError> {
-    named(path)?;
+    free(path)?;
     let put = || {
-        if path.symlink_metadata().is_ok() {
-            return Err(io::Error::from(io::ErrorKind::AlreadyExists).into());
-        }
         let place = Place {
             path: path.to_owned(),
             older: None,

@@ -1,14 +1,24 @@
-//! `start`: write a rig file to begin with.
+//! `start`: write a rig file to begin with, of what is answered or a complete example.
 
+use super::ask::ask;
 use super::context::Context;
 use super::error::CliError;
-use super::save::write_new;
-use crate::input::starter::starter;
+use super::save::{free, write_new};
+use crate::input::starter::Answers;
 use crate::report::{Report, Topic};
 use std::path::{Path, PathBuf};
 
+const EXAMPLES: &str = "\
+Examples:
+  fuelwright start \"my rig\"
+  fuelwright start rigs/bench.toml --example
+
+On a terminal it asks ten questions, each with an example and what Enter takes. Elsewhere, or with --example, it writes \
+a complete example to change. All other keys stand in the file as comments, with every word they take.";
+
 /// Flags of `start`.
 #[derive(Debug, clap::Args)]
+#[command(after_help = EXAMPLES)]
 pub struct StartArgs {
     /// Name of the rig, or of the file to write: `my rig`, `my-rig.toml`, `rigs/my-rig.toml`.
     #[arg(value_name = "NAME")]
@@ -16,26 +26,37 @@ pub struct StartArgs {
     /// File to write; the name with dashes and `.toml` if left out. A file that is there is kept.
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
+    /// Ask nothing and write a complete example.
+    #[arg(long)]
+    pub example: bool,
 }
 
 /// Writes the file, and never over another.
 ///
 /// # Errors
-/// A file of that name is there, or cannot be written.
-pub fn run(args: &StartArgs, _context: &Context) -> Result<Report, CliError> {
+/// A file of that name is there, or cannot be written; the questions were broken off.
+pub fn run(args: &StartArgs, context: &Context) -> Result<Report, CliError> {
     let (name, file) = names(&args.name);
     if name.trim().is_empty() {
         return Err(CliError::NoName);
     }
     let path = args.out.clone().unwrap_or(file);
-    write_new(&path, &starter(&name))?;
+    free(&path)?;
+    let answers = if context.asks && !args.example {
+        ask(&name, &context.library, context.colour_of_prompts)?
+    } else {
+        Answers::complete(&name)
+    };
+    write_new(&path, &answers.file())?;
     let mut report = Report::new(Topic::Start, format!("Wrote {}", path.display()));
+    let next = if answers.train {
+        "Put your own figures in it, then run"
+    } else {
+        "Hold it against the rules: what danger hangs on and nobody has said yet is asked for there. Run"
+    };
     report.paragraph(
         "Next",
-        format!(
-            "Put your own figures in it, then run: fuelwright audit {}",
-            path.display()
-        ),
+        format!("{next}: fuelwright audit {}", path.display()),
     );
     report.key("path", path.display().to_string());
     Ok(report)

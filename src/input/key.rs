@@ -39,6 +39,21 @@ impl<T> Key<T> {
         }
     }
 
+    /// Whether it stands in the file, whatever it says.
+    pub fn is_there(&self) -> bool {
+        self.entry.is_some() || self.wrong || self.none
+    }
+
+    /// Says this where it is not there; whether that is so. For messages it stands at the header of its table.
+    pub fn stand_in(&mut self, value: T) -> bool {
+        let absent = !self.is_there();
+        if absent {
+            let span = self.table.clone();
+            self.entry = Some(Entry { value, span });
+        }
+        absent
+    }
+
     /// Whether it says something.
     pub fn is_given(&self) -> bool {
         self.entry.is_some()
@@ -83,7 +98,7 @@ impl<T: Clone> Key<T> {
     /// Takes what it leaves out and `wanted` asks for from another; the value taken stands, for messages,
     /// at `span`.
     pub fn fill(&mut self, other: &Self, span: &Range<usize>, wanted: &dyn Fn(&str) -> bool) {
-        if !self.is_given() && !self.wrong && !self.none && wanted(self.field.key) {
+        if !self.is_there() && wanted(self.field.key) {
             self.entry = other.value().map(|value| Entry {
                 value,
                 span: span.clone(),

@@ -5,6 +5,7 @@ use super::diagnostic::{Diagnostic, Diagnostics, Label, line_and_column};
 use super::file::{self, FileError};
 use super::raw::RigFile;
 use super::reader::Reader;
+use super::stand_in::stand_in;
 use crate::fuel::Library;
 use crate::train::rig::Rig;
 use sha2::{Digest, Sha256};
@@ -180,8 +181,9 @@ pub fn parse(path: &str, text: &str, library: &Library) -> Result<Loaded, Diagno
         return Err(fail(errors.iter().map(|e| syntax(e, text)).collect()));
     }
     let mut reader = Reader::default();
-    let raw = Box::new(RigFile::read(table.get_ref(), &mut reader));
-    match check(&raw, &mut reader, library) {
+    let mut raw = Box::new(RigFile::read(table.get_ref(), &mut reader));
+    let assumed = stand_in(&mut raw, path, library);
+    match check(&raw, &mut reader, library, assumed) {
         Some(rig) => Ok(Loaded {
             rig,
             raw,

@@ -15,6 +15,7 @@ pub(crate) mod raw;
 pub(crate) mod reader;
 pub(crate) mod schema;
 pub(crate) mod section;
+pub(crate) mod stand_in;
 pub(crate) mod starter;
 pub(crate) mod table;
 pub(crate) mod value;

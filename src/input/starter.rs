@@ -1,173 +1,232 @@
-//! A rig file to begin with: every key that must be given, and every other as a comment.
+//! A rig file to begin with: what was answered or a complete example, and every other key as a comment.
 
-use super::field::SectionAbout;
+use super::field::{Field, SectionAbout, Takes, Word, spelled};
 use super::raw::TABLES;
 use super::raw::train::BY_KIND;
 use crate::report::cautions::CLOSING_IN_FIGURE;
+use crate::report::text::wrap;
 use std::fmt::Write;
+
+/// What stands in the file of a new rig. Values are TOML; one to fill in is [`OPEN`].
+#[derive(Debug, Clone, PartialEq)]
+pub struct Answers {
+    /// Name of the rig, as plain text.
+    pub name: String,
+    /// Keys that are given, by path, with their values.
+    pub given: Vec<(&'static str, String)>,
+    /// Whether a train of generic parts stands in the file, or only as a comment.
+    pub train: bool,
+}
+
+/// A value that only the owner can give: no file is read with it.
+pub const OPEN: &str = "\"?\"";
+
+/// The ten keys that make a rig, with the values of the complete starter: a small burner on a cylinder of propane.
+pub const TEN: [(&str, &str); 9] = [
+    ("site.setting", "\"outdoor\""),
+    ("fuel.composition", "\"propane\""),
+    ("air.flow", "\"6 g/s\""),
+    ("duties.equivalence_ratio", "0.60"),
+    ("duties.chamber_pressure", "\"5 mbar(g)\""),
+    ("injector.holes", "6"),
+    ("injector.pressure", "\"1.0 bar(g)\""),
+    ("tank.volume", "\"26.2 L\""),
+    ("tank.fuel_mass", "\"9 kg\""),
+];
 
 /// Keys of a table with their values.
 type Keys = &'static [(&'static str, &'static str)];
 
-/// Keys that the starter gives, by heading, with their values. Everything else stands in it as a comment.
-const GIVEN: &[(&str, &[Keys])] = &[
-    ("[rig]", &[&[("name", "")]]),
-    (
-        "[site]",
-        &[&[
-            ("ambient_temperature", "\"15 degC\""),
-            ("setting", "\"outdoor\""),
-        ]],
-    ),
-    ("[fuel]", &[&[("composition", "\"propane\"")]]),
-    ("[air]", &[&[("flow", "\"40 g/s\"")]]),
-    (
-        "[[duties]]",
-        &[
-            &[
-                ("name", "\"light-up\""),
-                ("throttle", "\"30 %\""),
-                ("chamber_pressure", "\"3 mbar(g)\""),
-                ("equivalence_ratio", "0.45"),
-            ],
-            &[
-                ("name", "\"full\""),
-                ("throttle", "\"100 %\""),
-                ("chamber_pressure", "\"25 mbar(g)\""),
-                ("equivalence_ratio", "0.30"),
-            ],
-        ],
-    ),
-    (
-        "[injector]",
-        &[&[
-            ("holes", "12"),
-            ("sized_at", "\"full\""),
-            ("hole_length", "\"1.0 mm\""),
-            ("edge", "\"sharp\""),
-            ("pressure", "\"1.0 bar(g)\""),
-            ("shape", "\"ring\""),
-            ("ring_diameter", "\"80 mm\""),
-            ("tube_bore", "\"6 mm\""),
-            ("feed_angles", "[\"0 deg\"]"),
-        ]],
-    ),
-    (
-        "[tank]",
-        &[&[
-            ("volume", "\"26.2 L\""),
-            ("fuel_mass", "\"9 kg\""),
-            ("wall_mass", "\"10 kg\""),
-            ("wall_material", "\"steel\""),
-            ("diameter", "\"300 mm\""),
-            ("length", "\"480 mm\""),
-            ("position", "\"upright\""),
-            ("draw", "\"vapour\""),
-        ]],
-    ),
-];
-
-/// Parts of the starter's train: each part's keys in order.
+/// Generic parts of a train in two stages, in the order the fuel meets them: what the rules ask of any such train, and
+/// lets through what [`TEN`] asks for.
 const PARTS: &[Keys] = &[
     &[
         ("name", "\"cylinder-valve\""),
         ("kind", "\"cylinder-valve\""),
-        ("actuation", "\"manual\""),
-        ("bore", "\"6 mm\""),
-        ("flow_coefficient", "\"0.6 Kv\""),
+        ("catalogue", "\"cylinder-valve\""),
+    ],
+    &[
+        ("name", "\"excess-flow\""),
+        ("kind", "\"excess-flow-valve\""),
+        ("catalogue", "\"excess-flow-2kgh\""),
     ],
     &[
         ("name", "\"hose\""),
         ("kind", "\"hose\""),
-        ("bore", "\"6.3 mm\""),
+        ("catalogue", "\"hose-6.3mm-rubber\""),
         ("length", "\"0.8 m\""),
+        ("mass", "\"0.3 kg\""),
     ],
     &[
-        ("name", "\"regulator\""),
+        ("name", "\"first-regulator\""),
         ("kind", "\"regulator\""),
-        ("set_pressure", "\"1.5 bar(g)\""),
-        ("wide_open", "\"0.35 Kv\""),
+        ("catalogue", "\"regulator-small\""),
+        ("set_pressure", "\"1.8 bar(g)\""),
     ],
     &[
-        ("name", "\"shut-off\""),
+        ("name", "\"second-regulator\""),
+        ("kind", "\"regulator\""),
+        ("catalogue", "\"regulator-small\""),
+        ("set_pressure", "\"1.06 bar(g)\""),
+    ],
+    &[
+        ("name", "\"filter\""),
+        ("kind", "\"filter\""),
+        ("catalogue", "\"filter-1-4in\""),
+    ],
+    &[
+        ("name", "\"shut-off-1\""),
         ("kind", "\"solenoid-valve\""),
-        ("actuation", "\"solenoid-spring-closed\""),
-        ("bore", "\"6 mm\""),
-        ("flow_coefficient", "\"0.5 Kv\""),
+        ("catalogue", "\"solenoid-valve-4mm\""),
+    ],
+    &[
+        ("name", "\"shut-off-2\""),
+        ("kind", "\"solenoid-valve\""),
+        ("catalogue", "\"solenoid-valve-4mm\""),
+    ],
+    &[
+        ("name", "\"non-return\""),
+        ("kind", "\"check-valve\""),
+        ("catalogue", "\"check-valve-1-8in\""),
+    ],
+    &[
+        ("name", "\"line\""),
+        ("kind", "\"tube\""),
+        ("catalogue", "\"tube-6x1-copper\""),
+        ("length", "\"1 m\""),
+        ("mass", "\"0.14 kg\""),
+        ("joints", "{ compression = 2 }"),
     ],
 ];
 
-/// The file for a rig of this name.
-pub fn starter(name: &str) -> String {
-    let mut out = String::from(
-        "# A rig file. Lines that begin with `#` are keys you may add: take the `#` away and give your value.\n\
-         # Quantities are text with their unit; a pressure says whether it is gauge (g) or absolute (a).\n\
-         # The values below are examples: put your own in their place.\n",
-    );
-    for line in CLOSING_IN_FIGURE {
-        let _ = writeln!(out, "# {line}");
-    }
-    for about in &TABLES {
-        let (section, kinds) = (about.own(), (about.kinds)());
-        if !kinds.is_empty() {
-            write_parts(&mut out, &section, &kinds);
-            continue;
+/// Characters a line of the file, where a value leaves room.
+const WIDTH: usize = 118;
+/// Where a comment begins behind a value.
+const COMMENT_FROM: usize = 44;
+
+impl Answers {
+    /// A rig of this name with everything that an example can give.
+    pub fn complete(name: &str) -> Self {
+        let ten = TEN.map(|(key, value)| (key, value.to_owned()));
+        Self {
+            name: name.to_owned(),
+            given: ten.to_vec(),
+            train: true,
         }
-        let given = GIVEN.iter().find(|(h, _)| *h == section.heading);
-        let _ = write!(out, "\n# {}\n", section.meaning);
-        let Some((heading, tables)) = given else {
-            let _ = writeln!(out, "# {}", section.heading);
-            examples(&mut out, &section);
-            continue;
-        };
-        for (i, table) in tables.iter().enumerate() {
-            let gap = if i > 0 { "\n" } else { "" };
-            let _ = writeln!(out, "{gap}{heading}");
+    }
+
+    fn value(&self, table: &str, key: &str) -> Option<String> {
+        if (table, key) == ("rig", "name") {
+            return Some(toml::Value::String(self.name.clone()).to_string());
+        }
+        let of_this = |path: &str| path.split_once('.') == Some((table, key));
+        let found = self.given.iter().find(|(path, _)| of_this(path));
+        found.map(|(_, value)| value.clone())
+    }
+
+    fn gives(&self, table: &str) -> bool {
+        table == "rig"
+            || self
+                .given
+                .iter()
+                .any(|(path, _)| path.starts_with(&format!("{table}.")))
+    }
+
+    /// The file.
+    pub fn file(&self) -> String {
+        let mut out = String::from(
+            "# A rig file. Lines that begin with `#` are keys you may add: take the `#` away and give your value.\n\
+             # Quantities are text with their unit; a pressure says whether it is gauge (g) or absolute (a).\n",
+        );
+        if self.train {
+            out.push_str("# The values below are an example: put your own in their place.\n");
+        }
+        for line in CLOSING_IN_FIGURE {
+            let _ = writeln!(out, "# {line}");
+        }
+        for about in &TABLES {
+            let (section, kinds) = (about.own(), (about.kinds)());
+            if !kinds.is_empty() {
+                self.parts(&mut out, &section, &kinds);
+                continue;
+            }
+            let _ = write!(out, "\n# {}\n", section.meaning);
+            let mark = if self.gives(about.name) { "" } else { "# " };
+            let _ = writeln!(out, "{mark}{}", section.heading);
             for field in section.fields {
-                let value = table.iter().find(|(k, _)| *k == field.key).map(|(_, v)| *v);
-                match value {
-                    Some("") => {
-                        let quoted = toml::Value::String(name.to_owned());
-                        line(&mut out, "", field.key, &quoted.to_string(), field.meaning);
-                    }
-                    Some(value) => line(&mut out, "", field.key, value, field.meaning),
-                    // the second table of a kind need not list the rest again
-                    None if i == 0 => {
-                        line(&mut out, "# ", field.key, field.example, field.meaning);
-                    }
-                    None => {}
+                match self.value(about.name, field.key) {
+                    Some(value) => line(&mut out, "", field, &value),
+                    None => line(&mut out, "# ", field, field.example),
                 }
             }
         }
+        out
     }
-    out
+
+    fn parts(&self, out: &mut String, common: &SectionAbout, kinds: &[SectionAbout]) {
+        let mark = if self.train { "" } else { "# " };
+        out.push_str("\n# Parts of the train, in the order the fuel meets them; `catalogue` names a generic part that gives what is\n# left out (`fuelwright lookup parts`).\n");
+        for part in PARTS {
+            let _ = writeln!(out, "{mark}[[train]]");
+            for (key, value) in *part {
+                let _ = writeln!(out, "{mark}{key} = {value}");
+            }
+            out.push('\n');
+        }
+        out.push_str("# Keys that every part may have:\n");
+        examples(out, common);
+        for section in kinds {
+            let kinds = section.heading.trim_start_matches(BY_KIND);
+            let _ = writeln!(out, "# Keys of {kinds}:");
+            examples(out, section);
+        }
+    }
+}
+
+/// The complete file for a rig of this name.
+pub fn starter(name: &str) -> String {
+    Answers::complete(name).file()
 }
 
 /// Every key of a group with its example, as a comment.
 fn examples(out: &mut String, section: &SectionAbout) {
     for field in section.fields {
-        line(out, "# ", field.key, field.example, field.meaning);
+        line(out, "# ", field, field.example);
     }
 }
 
-fn line(out: &mut String, mark: &str, key: &str, value: &str, meaning: &str) {
-    let _ = writeln!(out, "{:<44} # {meaning}", format!("{mark}{key} = {value}"));
+/// A key with a value, what it means, and every word that it takes.
+fn line(out: &mut String, mark: &str, field: &Field, value: &str) {
+    let mut comment = field.meaning.to_owned();
+    let words = words(&field.takes);
+    let none = field.takes_none && !words.contains(&"none");
+    if !words.is_empty() {
+        let list = if words.len() > 1 { "One of: " } else { "" };
+        let _ = write!(comment, " {list}{}.", words.join(", "));
+    }
+    if none {
+        comment.push_str(" \"none\" where there is none.");
+    }
+    let start = format!("{mark}{} = {value}", field.key);
+    let mut lines = wrap(&comment, WIDTH - COMMENT_FROM - 3).into_iter();
+    let first = lines.next().unwrap_or_default();
+    let _ = writeln!(out, "{start:<COMMENT_FROM$} # {first}");
+    for more in lines {
+        let _ = writeln!(
+            out,
+            "{:<COMMENT_FROM$} # {more}",
+            if mark.is_empty() { "" } else { "#" }
+        );
+    }
 }
 
-fn write_parts(out: &mut String, common: &SectionAbout, kinds: &[SectionAbout]) {
-    out.push_str("\n# Parts of the train, in the order the fuel meets them.\n");
-    for part in PARTS {
-        out.push_str("[[train]]\n");
-        for (key, value) in *part {
-            let _ = writeln!(out, "{key} = {value}");
-        }
-        out.push('\n');
-    }
-    out.push_str("# Keys that every part may have:\n");
-    examples(out, common);
-    for section in kinds {
-        let kinds = section.heading.trim_start_matches(BY_KIND);
-        let _ = writeln!(out, "# Keys of {kinds}:");
-        examples(out, section);
-    }
+/// The words that a key takes.
+fn words(takes: &Takes) -> Vec<&'static str> {
+    let of: &[Word] = match takes {
+        Takes::Word(words) | Takes::Counts(words) => words,
+        Takes::List(inner) => return words(inner),
+        Takes::Flag => return vec!["true", "false"],
+        _ => &[],
+    };
+    spelled(of)
 }

@@ -101,7 +101,11 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
         ("fuels", vec![fuels::Fuels::shape()]),
         (
             "injector, of holes",
-            vec![injector::InjectorOf::shape(), model],
+            vec![
+                injector::InjectorOf::shape(),
+                injector::Written::shape(),
+                model,
+            ],
         ),
         (
             "injector, of a rig",

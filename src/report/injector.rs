@@ -34,6 +34,12 @@ impl Fire {
 }
 
 record! {
+    /// A rig file that was written of the flags.
+    Written(path: &str) {
+        /// The rig file written, if one was asked for.
+        [path]: Text = path;
+    }
+
     /// A number of holes near the exact one.
     CountOf(c: &CountChoice, fire: &Fire) {
         holes: Count = c.holes, "holes";

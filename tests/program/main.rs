@@ -19,5 +19,6 @@ mod report;
 mod rig_file;
 mod schema;
 mod short;
+mod start;
 mod terminal;
 mod units;

@@ -23,14 +23,19 @@ use crate::quantity::{AbsolutePressure, PressureLevel, Ratio, ThermodynamicTempe
 use crate::train::rig::{FuelSpec, Rig};
 use std::ops::Range;
 
-/// Checks a file that was read and builds the rig; `None` if there was any mistake, which `reader` has.
-pub fn check(raw: &RigFile, reader: &mut Reader, library: &Library) -> Option<Rig> {
+/// Checks a file that was read and builds the rig, with what was assumed before; `None` if there was any mistake, which `reader` has.
+pub fn check(
+    raw: &RigFile,
+    reader: &mut Reader,
+    library: &Library,
+    assumed: Vec<Sentence>,
+) -> Option<Rig> {
     let mut checker = Checker {
         reader,
         library,
         ambient: AbsolutePressure::STANDARD_ATMOSPHERE,
         air_outside: (None, ratio(0.0)),
-        assumptions: Vec::new(),
+        assumptions: assumed,
     };
     let rig = checker.rig(raw);
     if reader.mistakes.is_empty() {

@@ -11,7 +11,7 @@ use crate::input::words::{Curve, Kind};
 use crate::quantity::printable::cut_name;
 use crate::quantity::sentence::{self, sentence};
 use crate::quantity::{FlowCoefficient, kilograms_per_second, metres, pascals_difference};
-use crate::train::catalogue::{generic_part, generic_parts};
+use crate::train::catalogue::{GenericPart, generic_part, generic_parts};
 use crate::train::part_protection::Drive;
 use crate::train::{
     Actuation, Characteristic, Closure, Joints, OnLoss, Part, PartKind, Protection, Rating,
@@ -88,8 +88,10 @@ impl Checker<'_> {
             return Some(raw.clone());
         };
         let Some(generic) = generic_part(&name.value) else {
-            let names = generic_parts().iter().map(|p| p.name.as_str());
-            self.undefined("generic part", name, names);
+            let kind = raw.common.kind.value().map(Kind::word);
+            let of_kind = |p: &&GenericPart| kind.as_ref().is_none_or(|kind| *kind == p.kind);
+            let names = generic_parts().iter().filter(of_kind);
+            self.undefined("generic part", name, names.map(|p| p.name.as_str()));
             return None;
         };
         if let Some(kind) = &raw.common.kind.entry

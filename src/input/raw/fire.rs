@@ -89,16 +89,16 @@ section! {
 section! {
     /// Something the rig is to do. One of the four fuel targets fixes the fuel; the other three follow.
     Duty {
-        /// Name: letters, digits and dashes.
-        name: String, required, Any, "\"full\"";
+        /// Name: letters, digits and dashes; may be left out where there is one duty.
+        name: String, optional, Any, "\"full\"";
         /// Air flow.
         air_flow: MassRate, optional, Between(1e-6, 1e3), "\"60 g/s\"";
-        /// Air flow as a share of that in `[air]`.
+        /// Air flow as a share of that in `[air]`; all of it if left out.
         throttle: Ratio, optional, Between(0.001, 1.0), "\"35 %\"";
         /// Temperature of the air at the fire; as the blower leaves it, or the site's, if left out.
         air_temperature: ThermodynamicTemperature, optional, Between(200.0, 1500.0), "\"25 degC\"";
-        /// Pressure of the chamber the holes blow into.
-        chamber_pressure: PressureLevel, required, Any, "\"20 mbar(g)\"";
+        /// Pressure of the chamber the holes blow into; 5 mbar(g) if left out.
+        chamber_pressure: PressureLevel, optional, Any, "\"20 mbar(g)\"";
         /// Fuel target: fuel over the fuel that the air could just burn.
         equivalence_ratio: Ratio, optional, Between(0.01, 10.0), "0.35";
         /// Fuel target: fuel flow.

@@ -11,7 +11,7 @@ section! {
         holes: u32, required, Between(1.0, 10_000.0), "24";
         /// Diameter of a hole; left out where `sized_at` is given.
         hole_diameter: Length, optional, Between(1e-5, 0.5), "\"0.8 mm\"";
-        /// Duty that the holes are sized for; left out where `hole_diameter` is given.
+        /// Duty that the holes are sized for; left out where `hole_diameter` is given, or where there is one duty.
         sized_at: String, optional, Any, "\"full\"";
         /// Length of a hole: the wall it is drilled through.
         hole_length: Length, optional, Between(1e-5, 1.0), "\"1.0 mm\"";
@@ -25,8 +25,8 @@ section! {
         pressure: PressureLevel, optional, Any, "\"1.5 bar(g)\"";
         /// Temperature of the fuel before the holes; from the train or the site if left out.
         temperature: ThermodynamicTemperature, optional, Between(150.0, 900.0), "\"10 degC\"";
-        /// Ring, bar, or holes fed alike.
-        shape: Shape, required, Any, "\"ring\"";
+        /// Ring, bar, or holes fed alike; fed alike if left out.
+        shape: Shape, optional, Any, "\"ring\"";
         /// Diameter of the ring's centre line.
         ring_diameter: Length, optional, Between(1e-3, 100.0), "\"120 mm\"";
         /// Length of the bar between its closed ends.

@@ -27,6 +27,12 @@ pub use train::Part;
 /// Most tables of one name.
 pub const MOST_TABLES: usize = 1000;
 
+/// Name of the list of duties.
+const DUTIES: &str = "duties";
+
+/// Name of a duty that stands alone and has none.
+pub const ALONE_DUTY: &str = "full";
+
 /// The form of the file that this program reads; a file may state it.
 pub const FORMAT: i64 = 1;
 
@@ -134,7 +140,7 @@ macro_rules! tables {
 }
 
 tables! {
-    rig: Rig, Required;
+    rig: Rig;
     site: Site, Required;
     fuel: Fuel, Required;
     air: Option<Air>;

@@ -1,6 +1,6 @@
 //! How a table stands in the file: once, perhaps, or in a list.
 
-use super::{MOST_TABLES, Mark, TableAbout};
+use super::{ALONE_DUTY, DUTIES, MOST_TABLES, Mark, TableAbout};
 use crate::input::reader::{Reader, TableView, is_name};
 use crate::input::section::Table;
 use toml::de::DeValue;
@@ -46,10 +46,13 @@ impl<T: Table> InFile for Vec<T> {
         if matches!(there, Some(DeValue::Table(_))) && about.is(Mark::OrAlone) {
             return Option::read(top, about, reader).into_iter().collect();
         }
-        let tables = reader.tables(top, key, MOST_TABLES).into_iter();
-        let read = tables.enumerate().map(|(i, (table, at))| {
+        let tables = reader.tables(top, key, MOST_TABLES);
+        let count = tables.len();
+        let read = tables.into_iter().enumerate().map(|(i, (table, at))| {
             let name = table.get("name").and_then(|n| n.get_ref().as_str());
             let name = name.filter(|n| is_name(n));
+            let alone = key == DUTIES && !table.contains_key("name") && count == 1;
+            let name = name.or(alone.then_some(ALONE_DUTY));
             let path = &name.map_or_else(|| format!("{key}[{i}]"), |n| format!("{key}.{n}"));
             reader.places.insert(path.clone(), at.clone());
             let at = &at;

@@ -10,8 +10,8 @@ use crate::train::rig::{self, CombustionAir, Date, Device, Extinguisher, Setting
 section! {
     /// What the rig is.
     Rig {
-        /// Name of the rig. Over 80 columns it is cut where it is shown.
-        name: String, required, Any, "\"coupon soak rig\"";
+        /// Name of the rig, that of its file if left out. Over 80 columns it is cut where it is shown.
+        name: String, optional, Any, "\"coupon soak rig\"";
         /// Remarks for people who read the file.
         notes: String, optional, Any, "\"first build\"";
     }
@@ -20,8 +20,8 @@ section! {
 section! {
     /// Where the rig stands, and who and what is near.
     Site {
-        /// Temperature of the air on the test day.
-        ambient_temperature: ThermodynamicTemperature, required, Between(200.0, 340.0), "\"12 degC\"";
+        /// Temperature of the air on the test day; 15 degC if left out.
+        ambient_temperature: ThermodynamicTemperature, optional, Between(200.0, 340.0), "\"12 degC\"";
         /// Coldest day the rig is to work on.
         coldest: ThermodynamicTemperature, optional, Between(200.0, 340.0), "\"-5 degC\"";
         /// Hottest day the rig is to stand through.

@@ -22,7 +22,7 @@ section! {
         /// Pressure over a liquid that is drawn: of the air for a vented tank, or of gas on top of it; its own
         /// vapour pressure if left out.
         pressure: PressureLevel, optional, Any, "\"0 bar(g)\"";
-        /// Mass of the wall of one.
+        /// Mass of the wall of one; a steel cylinder is taken where nothing is said of wall and size.
         wall_mass: Mass, optional, Positive, "\"10.5 kg\"";
         /// What the wall is of.
         wall_material: WallMaterial, optional, Any, "\"steel\"";
@@ -34,16 +34,16 @@ section! {
         diameter: Length, optional, Positive, "\"300 mm\"";
         /// Length or height.
         length: Length, optional, Positive, "\"480 mm\"";
-        /// How it stands.
-        position: TankPosition, required, Any, "\"upright\"";
+        /// How it stands; upright if left out.
+        position: TankPosition, optional, Any, "\"upright\"";
         /// Where it stands; where the rig stands, if that is in the open.
         setting: Setting, optional, Any, "\"outdoor\"";
         /// Whether the sun shines on it on the hottest day.
         in_sun: bool, optional, Any, "true";
         /// Whether it stands in a cellar, a pit or anywhere below the ground round it.
         below_ground: bool, optional, Any, "false";
-        /// What is drawn.
-        draw: Draw, required, Any, "\"vapour\"";
+        /// What is drawn; vapour of a fuel that is fed as a gas, else liquid, if left out.
+        draw: Draw, optional, Any, "\"vapour\"";
         /// Set pressure of its relief valve.
         relief_pressure: PressureLevel, stated, Any, "\"26 bar(g)\"";
         /// Highest pressure it is made for.

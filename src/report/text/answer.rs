@@ -56,6 +56,7 @@ fn headings(topic: Topic) -> &'static [&'static str] {
             "Holes at each duty",
             "Drills…",
             "Drilling template",
+            "Rig file",
         ],
         Topic::Leak => &[
             "Release",

@@ -5,7 +5,7 @@ mod sentence;
 mod short;
 mod table;
 
-pub use short::short;
+pub use short::{changes, short};
 
 use super::audit::VERDICT;
 use super::words::{fact_band, fact_value, finding_at, told};
@@ -55,7 +55,9 @@ pub fn styled(report: &Report, units: Units, width: usize) -> String {
         }
         page.section(section);
         match (&report.findings, section.heading.as_str()) {
-            (Some(found), VERDICT) if report.has_appendix() => page.sentences(found),
+            (Some(found), VERDICT) if report.has_appendix() => {
+                page.sentences("Findings", found);
+            }
             (Some(found), FINDINGS) => page.findings(found),
             _ => {}
         }

@@ -33,7 +33,7 @@ pub fn short(report: &Report, units: Units, width: usize) -> String {
     // those of a checklist stand in its first lines
     let findings = report.findings.as_deref();
     if let Some(findings) = findings.filter(|_| report.topic != Topic::Checklist) {
-        page.sentences(findings);
+        page.sentences("Findings", findings);
     }
     let nothing_after = answer.after.is_empty();
     for section in answer.after {
@@ -53,6 +53,22 @@ pub fn short(report: &Report, units: Units, width: usize) -> String {
     }
     page.rests_on(report, told, answer.more);
     page.list("Cautions", report.cautions().into_iter());
+    page.out
+}
+
+/// What changed from one audit to the next: a headline, and findings under headings, those that there are.
+pub fn changes(
+    headline: &str,
+    groups: &[(&str, Vec<Finding>)],
+    (units, width): (Units, usize),
+) -> String {
+    let mut page = Page::new(units, width);
+    page.bold(headline);
+    for (heading, findings) in groups {
+        if !findings.is_empty() {
+            page.sentences(heading, findings);
+        }
+    }
     page.out
 }
 
@@ -119,8 +135,8 @@ impl Page {
     }
 
     /// Findings in a sentence each, the heaviest first.
-    pub(super) fn sentences(&mut self, findings: &[Finding]) {
-        self.heading("Findings");
+    pub(super) fn sentences(&mut self, heading: &str, findings: &[Finding]) {
+        self.heading(heading);
         if findings.is_empty() {
             self.paragraph(INDENT, "none");
         }
