@@ -2,7 +2,7 @@
 
 use super::input::ConvertInput;
 use super::reach::{Overload, Place, Reach, gauge};
-use crate::quantity::show::{Show, number, percent, show};
+use crate::quantity::show::{Show, number, percent, show, show_digits};
 use crate::quantity::{
     AbsolutePressure, Kind, Length, Mass, MassDensity, MassRate, ThermodynamicTemperature,
     kilograms,
@@ -55,6 +55,8 @@ pub struct PartFate {
     pub mass: Option<Mass>,
     /// How many alike.
     pub count: u32,
+    /// Whether it is on the way to the injector, and not of a pilot.
+    pub on_main: bool,
     /// What of the new supply is above its rating; of a switch to a gas.
     pub overloads: Vec<Overload>,
 }
@@ -194,6 +196,7 @@ fn fate(
         goes_anyway,
         mass: part.mass.map(|m| kilograms(m.value * f64::from(count))),
         count,
+        on_main,
         overloads,
     }
 }
@@ -228,7 +231,7 @@ fn to_liquid(input: &ConvertInput<'_>, need: &Need, part: &Part, v: &mut Verdict
             "set for the old fuel; each liquid section that can be shut in needs a hydrostatic relief",
         ),
         PartKind::Filter(_) => {
-            let mesh = need.mesh.map(|m| m.show(input.units));
+            let mesh = need.mesh.map(|m| show_digits(Kind::Length, m.value, input.units, 2));
             v.add(
                 Fate::Check,
                 mesh.map_or_else(

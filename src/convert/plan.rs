@@ -14,7 +14,7 @@ use super::input::ConvertInput;
 use super::light_off::{LightOff, light_off};
 use super::lines::{Lines, lines};
 use super::liquid::{LiquidAt, liquid_at};
-use super::nozzle::{Feed, Nozzles, nozzles};
+use super::nozzle::{Feed, NozzleOption, Nozzles, nozzles};
 use super::suction::{SuctionPlan, suction};
 use super::to_buy::{NozzlesToBuy, PumpToBuy, nozzles_to_buy, pump_to_buy};
 use super::vaporiser::{VaporiserPlan, vaporiser};
@@ -164,14 +164,19 @@ fn to_liquid(input: &ConvertInput<'_>, from_gas: bool) -> Result<ToLiquid, Conve
         .proposed()
         .map(|n| f64::from(n.number) * FRAC_PI_4 * n.exit.value.powi(2));
     let (coldest, hottest) = input.extremes();
+    let nozzles_to_buy = nozzles_to_buy(&feed);
+    let bought = nozzles_to_buy.as_ref().ok().map(|n| n.mesh);
+    let proposed = nozzles.proposed().map(NozzleOption::filter_mesh);
     let need = Need {
         liquid_now: !from_gas,
         liquid_next: true,
         pressure: pump.as_ref().map_or(pressure, |p| p.outlet),
         kv: valve.as_ref().and_then(ValvePlan::range),
-        mesh: nozzles
-            .proposed()
-            .map(super::nozzle::NozzleOption::filter_mesh),
+        // the finer of the nozzles that are bought and those that are worked out
+        mesh: bought
+            .into_iter()
+            .chain(proposed)
+            .min_by(|a, b| a.value.total_cmp(&b.value)),
         smallest_flow: smallest.demand.fuel,
         density: liquid.density,
         coldest,
@@ -202,7 +207,7 @@ fn to_liquid(input: &ConvertInput<'_>, from_gas: bool) -> Result<ToLiquid, Conve
         feed_pressure: pressure,
         vaporiser: vaporiser(&feed, &boiling).map_err(|e| e.told().show(input.units)),
         evaporation: evaporated,
-        nozzles_to_buy: nozzles_to_buy(&feed),
+        nozzles_to_buy,
         pump_to_buy: pump.as_ref().ok().map(|p| pump_to_buy(input, p)),
         light_off: light_off(input, &smallest),
         suction: suction(input, &lines),

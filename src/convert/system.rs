@@ -219,7 +219,7 @@ impl ToLiquid {
         let metering = most.and_then(generic_valve);
         let kept = |kind: &str| {
             let alive = self.fates.iter().filter(|f| f.fate != Fate::Goes);
-            alive.filter(|f| f.kind == kind).count()
+            alive.filter(|f| f.on_main && f.kind == kind).count()
         };
         let mut items = vec![
             MassItem {

@@ -477,7 +477,7 @@ fn a_liquid_rig_has_lines_of_liquid() {
         let all = all.join("\n");
         for gas in [
             "empty the line",
-            "vented outdoors",
+            "vent the line outdoors",
             "frost on the regulator",
             "cylinder",
             "Soap all",

@@ -118,7 +118,7 @@ fn every_list_begins_with_light_off_and_ends_at_the_fire() {
             let first = if rig == TILES {
                 steps[0]
             } else {
-                "take the cylinder away"
+                "cap the cylinder"
             };
             assert!(
                 place(first) == 0 && place("audit") < place("light at"),

@@ -136,9 +136,7 @@ pub(super) fn not_checked(list: &mut Checklist, audit: &Audit) {
     if rules > 0 {
         list.add(
             When::Settle,
-            format!(
-                "Look yourself at what `audit` could not check: {rules} of its rules, named there"
-            ),
+            format!("Look yourself at what `audit` names as not checked ({rules} rules)"),
             "audit",
         );
     }

@@ -6,6 +6,7 @@ mod liquid;
 pub use gas::gas;
 pub use liquid::liquid;
 
+use crate::audit::checklist::Reading;
 use crate::convert::ConvertInput;
 use crate::convert::fate::{Fate, PartFate};
 use crate::convert::to_buy::{Lit, NozzlesToBuy, PumpToBuy, US_GALLON_PER_HOUR_M3_S};
@@ -122,13 +123,23 @@ impl<'a> Work<'a> {
     }
 
     fn line(&mut self, text: impl Into<String>, because: &str) {
-        self.read(text, because, None);
+        self.tick(text.into(), because, None);
     }
 
-    fn read(&mut self, text: impl Into<String>, because: &str, entry: Option<Entry>) {
+    fn read(&mut self, text: impl Into<String>, because: &str, reading: &Reading) {
+        let units = self.input.units;
+        let entry = Entry {
+            at: reading.at.clone(),
+            unit: reading.unit(units),
+            expected: reading.expected(units),
+        };
+        self.tick(text.into(), because, Some(entry));
+    }
+
+    fn tick(&mut self, text: String, because: &str, entry: Option<Entry>) {
         if let Some((_, lines)) = self.parts.last_mut() {
             lines.push(Tick {
-                text: text.into(),
+                text,
                 because: because.to_owned(),
                 entry,
             });
@@ -194,9 +205,7 @@ impl<'a> Work<'a> {
             }
         }
         for (condition, parts) in told {
-            let condition = condition
-                .split_once(": it holds")
-                .map_or(condition, |(wide, _)| wide);
+            let condition = condition.split([':', ';']).next().unwrap_or_default();
             self.line(
                 format!("Check {}: {condition}", parts.join(", ")),
                 "Old train, part by part",

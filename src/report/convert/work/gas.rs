@@ -125,7 +125,7 @@ fn through_train(work: &mut Work<'_>, plan: &ToGas) {
     if !not_fed.is_empty() {
         work.line(
             format!(
-                "Widen or warm what feeds it: supply and train as they are do not feed {}",
+                "Change what feeds it: supply and train as they are do not feed {}",
                 not_fed.join(", ")
             ),
             "Holes at each duty",
@@ -137,9 +137,9 @@ fn through_train(work: &mut Work<'_>, plan: &ToGas) {
     {
         let [t, coldest] = [t, coldest].map(|t| work.show(Kind::Temperature, t.value));
         let part = plan.supply.coldest_limited_by.as_ref();
-        let part = part.map_or(String::new(), |p| format!("; below it {p} gives out"));
+        let part = part.map_or(String::new(), |p| format!(" ({p} gives out)"));
         work.line(
-            format!("Keep the liquid in the cylinder at {t} or more, the coldest day has {coldest}{part}"),
+            format!("Do not count on its vapour below {t}{part}; the coldest day has {coldest}: larger holes at a lower pressure, a larger cylinder, or another gas"),
             "Supply",
         );
     }
@@ -178,7 +178,7 @@ fn buy(work: &mut Work<'_>, plan: &ToGas) {
             |d| format!("drill {}", d.name),
         );
         work.line(
-            format!("A blank ring or bar, and {drill}"),
+            format!("An injector without holes, and {drill}"),
             "Drills for the new holes",
         );
     }
@@ -203,7 +203,7 @@ fn fit(work: &mut Work<'_>, plan: &ToGas) {
     work.part(FIT);
     let old = work.input.from.composition().label().to_owned();
     let first = if plan.from_gas {
-        format!("Burn the line empty of {old}, vent it outdoors, take the cylinder away capped")
+        format!("Burn the line empty of {old}, vent it outdoors, cap the cylinder")
     } else {
         format!("Drain {old} from tank and line into a closed can, blow the line dry with nitrogen")
     };

@@ -1,6 +1,7 @@
 //! The work list of a switch to a liquid.
 
 use super::{BUY, FIT, LIGHT_OFF, NozzlesBought, PumpBought, Work, digits};
+use crate::audit::checklist::Reading;
 use crate::convert::fate::Fate;
 use crate::convert::feed::ValvePlan;
 use crate::convert::light_off::COLD_VISCOSITY_M2_S;
@@ -8,12 +9,17 @@ use crate::convert::nozzle::LEAST_SWIRL_DROP_PA;
 use crate::convert::to_buy::{Lit, NozzlesToBuy, US_GALLON_PER_HOUR_M3_S};
 use crate::convert::{ConvertInput, ToLiquid};
 use crate::quantity::Kind;
+use crate::quantity::show::fixed;
+use crate::report::Report;
 use crate::report::record::table;
-use crate::report::{Entry, Report};
+use crate::train::plan::INJECTOR;
+use crate::train::rig::supply::VENTED_PA;
 
 const PRACTICE: &str = "common practice, no source";
 /// How long a nozzle sprays into a can to be weighed, s; our choice.
 const CAUGHT_S: f64 = 60.0;
+/// Longest time that fuel flows without a flame, s: as SHU015 has it.
+const LONGEST_LIGHT_OFF_S: f64 = 15.0;
 /// A nozzle that is off by more is not the one that was ordered; our choice.
 const CAUGHT_OFF: f64 = 0.1;
 
@@ -72,27 +78,38 @@ fn light_off(work: &mut Work<'_>, plan: &ToLiquid) {
     let fuel = work.input.to.composition().label().to_owned();
     let light = &plan.light_off;
     let cold = light.standing.iter().find(|s| s.when == "coldest day");
+    let pilots = work.input.rig.train.outlets();
+    let pilot = pilots
+        .into_iter()
+        .find(|o| plan.from_gas && o.name != INJECTOR);
+    let by = pilot.map_or_else(
+        || "a strong spark or gas pilot in the spray".to_owned(),
+        |p| {
+            format!(
+                "the gas `{}`, on a cylinder and regulator of its own",
+                p.name
+            )
+        },
+    );
     if let (Some(flash), Some(cold)) = (light.highest(), cold)
         && cold.temperature.value < flash.value
     {
         let [flash, cold] =
             [flash, cold.temperature].map(|t| work.show(Kind::Temperature, t.value));
         let preheat = light.preheat.map_or(String::new(), |p| {
-            format!(
-                ", or preheat the fuel of {} ({})",
-                plan.smallest,
-                work.show(Kind::Power, p.value)
-            )
+            format!(", or preheat it ({})", work.show(Kind::Power, p.value))
         });
         work.line(
             format!(
-                "Light by a strong spark or a gas pilot in the spray{preheat}: at {cold} the vapour of {fuel} does not light by itself, flash point {flash}"
+                "Light by {by}{preheat}: at {cold} {fuel} vapour does not light, flash point {flash}"
             ),
             "Light-off",
         );
     } else {
         work.line(
-            format!("Light by a spark in the spray, no more than {} of fuel; the vapour of {fuel} lights by itself", plan.smallest),
+            format!(
+                "Light by {by}; vapour of {fuel} lights on any day: nothing alight at tank and line"
+            ),
             "Light-off",
         );
     }
@@ -108,15 +125,14 @@ fn light_off(work: &mut Work<'_>, plan: &ToLiquid) {
             PRACTICE,
         );
     }
-    let within = work.input.rig.controls.ignition_time.map_or_else(
-        || "at once".to_owned(),
-        |t| format!("after {}", work.show(Kind::Time, t.value)),
-    );
+    let given = work.input.rig.controls.ignition_time;
+    let within_s = given.map_or(LONGEST_LIGHT_OFF_S, |t| t.value.min(LONGEST_LIGHT_OFF_S));
     work.line(
         format!(
-            "Shut the fuel {within} without a flame; drain and wipe the can before another try"
+            "Shut the fuel after {} without flame; wipe the can dry before a new try",
+            work.show(Kind::Time, within_s)
         ),
-        PRACTICE,
+        "15 s at most: SHU015",
     );
 }
 
@@ -170,20 +186,21 @@ fn buy(work: &mut Work<'_>, plan: &ToLiquid) {
     match (&plan.pump, &plan.pump_to_buy) {
         (Ok(pump), Some(buy)) => {
             let rating = work.show(Kind::GaugePressure, buy.rating.pascals());
-            let electric = work.show(Kind::Power, pump.electric.high.value);
             work.line(
                 format!(
-                    "Pump: {} or more at {}, made for {rating}, listed for the fuel, with a relief back to the tank; up to {electric} electric",
+                    "Pump: {} or more at {}, made for {rating} and this fuel, relief back to the tank",
                     work.litres_per_hour(buy.flow),
                     work.gauge(buy.outlet),
                 ),
                 "1.5 times the flow, 1.25 times the pressure: our choice",
             );
+            pressed(work, plan);
             if let Ok(battery) = &plan.battery {
                 let wh = digits(battery.energy.value / 3600.0, 2);
                 let time = work.show(Kind::Time, plan.tank.endurance.value);
+                let electric = digits(pump.electric.high.value, 2);
                 work.line(
-                    format!("Battery or supply for it: {wh} Wh taken out in {time}"),
+                    format!("Current for it: {electric} W at most, {wh} Wh in {time}"),
                     "Pump and battery",
                 );
             }
@@ -206,10 +223,31 @@ fn buy(work: &mut Work<'_>, plan: &ToLiquid) {
     ]
     .map(|(kind, si)| work.show(kind, si));
     work.line(
-        format!("Tank of {volume} or more, vented, with outlet strainer and drip tray, for {fuel} ({time})"),
+        format!("Tank of {volume} or more, vented, strainer, drip tray: {fuel} for {time}"),
         tank.endurance_from,
     );
     fittings(work, plan);
+}
+
+/// Gas over the fuel in place of a pump, where the tank is pressed now and stands it.
+fn pressed(work: &mut Work<'_>, plan: &ToLiquid) {
+    let air = work.input.rig.site.air_pressure.pascals();
+    let Some(tank) = work.input.rig.supply.tank().filter(|_| !plan.from_gas) else {
+        return;
+    };
+    let (Some(pad), Some(rating), Some(buy)) = (tank.pressure, tank.rating, &plan.pump_to_buy)
+    else {
+        return;
+    };
+    if pad.pascals() > air + VENTED_PA && rating.pascals() >= buy.outlet.pascals() {
+        let [outlet, now, rating] = [buy.outlet, pad, rating].map(|p| work.gauge(p));
+        work.line(
+            format!(
+                "Or no pump: gas over the fuel at {outlet} (now {now}), tank made for {rating}"
+            ),
+            "tank.pressure",
+        );
+    }
 }
 
 fn nozzles(work: &mut Work<'_>, plan: &ToLiquid) {
@@ -217,11 +255,9 @@ fn nozzles(work: &mut Work<'_>, plan: &ToLiquid) {
         return;
     };
     let gallons = digits(n.stamped.value / US_GALLON_PER_HOUR_M3_S, 3);
-    let wall = n.meets_wall.map_or(String::new(), |d| {
-        format!(", meets the can {} on", work.show(Kind::Length, d.value))
-    });
+    let each = if n.number == 1 { "" } else { " each" };
     let each = format!(
-        "{} each at a drop of {}",
+        "{}{each} at {}",
         work.per_hour(n.each),
         work.show(Kind::PressureDifference, n.drop.pascals())
     );
@@ -230,14 +266,14 @@ fn nozzles(work: &mut Work<'_>, plan: &ToLiquid) {
     } else {
         "swirl"
     };
-    let cone = format!("{} deg hollow cone{wall}", digits(n.cone_deg, 2));
+    let cone = format!("{} deg hollow cone", digits(n.cone_deg, 2));
     let plural = if n.number == 1 { "" } else { "s" };
     match n.size {
         Some(size) => work.line(
             format!(
                 "{} {kind} nozzle{plural} of {} US gal/h at 100 psi (7 bar): {gallons} wanted, {each}; {cone}",
                 n.number,
-                crate::quantity::show::fixed(size, 2)
+                fixed(size, 2)
             ),
             "stamp, sizes and angle: common practice, no source",
         ),
@@ -250,11 +286,11 @@ fn nozzles(work: &mut Work<'_>, plan: &ToLiquid) {
         ),
     }
     let mesh = match n.sieve() {
-        Some((number, opening)) => format!("{} um ({number} mesh)", digits(opening.value * 1e6, 2)),
+        Some((number, opening)) => format!("{} um ({number} mesh)", digits(opening.value * 1e6, 3)),
         None => format!("{} um", digits(n.mesh.value * 1e6, 2)),
     };
     work.line(
-        format!("Filter of {mesh} or finer before the nozzles, finer if their maker asks for it"),
+        format!("Filter of {mesh} or finer before the nozzles"),
         "a third of the smallest passage: common practice, no source",
     );
 }
@@ -273,27 +309,27 @@ fn fittings(work: &mut Work<'_>, plan: &ToLiquid) {
         work.line(
             format!(
                 "Metering valve for liquid, Kv {} to {} m3/h",
-                digits(least, 2),
-                digits(most, 2)
+                fixed(least, 5),
+                fixed(most, 5)
             ),
             "Metering valve by IEC 60534-2-1",
         );
     }
     let kept = plan.fates.iter().filter(|f| f.fate != Fate::Goes);
-    let kept = kept.filter(|f| f.kind == "solenoid-valve").count();
+    let kept = kept
+        .filter(|f| f.on_main && f.kind == "solenoid-valve")
+        .count();
     let nozzles = plan.nozzles_to_buy.as_ref().map_or(1, |n| n.number);
     // two in series before all nozzles, and one for each that is lit later
     let wanted = 2 + usize::try_from(nozzles).unwrap_or(1) - 1;
     let shut_offs = match wanted.saturating_sub(kept) {
-        0 => String::new(),
-        n => format!(
-            "{n} shut-off{} closed without current; ",
-            if n == 1 { "" } else { "s" }
-        ),
+        0 => "Non-return".to_owned(),
+        1 => "1 shut-off closed without current, non-return".to_owned(),
+        n => format!("{n} shut-offs closed without current, non-return"),
     };
     work.line(
-        format!("{shut_offs}non-return, and a hydrostatic relief for each stretch that can be shut at both ends"),
-        "Every section that two closures can isolate while it holds liquid",
+        format!("{shut_offs}, a hydrostatic relief for each section"),
+        "two shut-offs before all nozzles, one more for each lit later; sections that two closures can isolate",
     );
 }
 
@@ -303,9 +339,7 @@ fn fit(work: &mut Work<'_>, plan: &ToLiquid) {
     let old = work.input.from.composition().label().to_owned();
     if plan.from_gas {
         work.line(
-            format!(
-                "Burn the line empty of {old}, vent it outdoors, take the cylinder away capped"
-            ),
+            format!("Burn the line empty of {old}, vent it outdoors, cap the cylinder"),
             PRACTICE,
         );
     } else {
@@ -314,26 +348,32 @@ fn fit(work: &mut Work<'_>, plan: &ToLiquid) {
             PRACTICE,
         );
     }
+    let blank = if plan.from_gas {
+        "blank the old holes"
+    } else {
+        "take the old nozzles out"
+    };
     work.line(
-        "Fit tank, strainer, pump, filter, line, shut-offs, metering valve and nozzles in that order; blank the old holes",
+        format!("Fit tank, strainer, pump, filter, line, shut-offs, metering valve, nozzles in this order; {blank}"),
         PRACTICE,
     );
     work.line(
-        "Wipe all joints dry at pump pressure, nothing lit, press paper on each: no wet spot",
+        "Press paper on all joints at pump pressure, nothing lit: no wet spot",
         PRACTICE,
     );
     if let Ok(n) = &plan.nozzles_to_buy {
-        let caught_g = n.each.value * CAUGHT_S * 1e3;
-        let ends = [1.0 - CAUGHT_OFF, 1.0 + CAUGHT_OFF].map(|x| digits(caught_g * x, 3));
+        let caught = |off: f64| Some(n.each.value * CAUGHT_S * off);
+        let caught = Reading {
+            at: "scale".to_owned(),
+            kind: Kind::Mass,
+            low: caught(1.0 - CAUGHT_OFF),
+            high: caught(1.0 + CAUGHT_OFF),
+        };
         let pressure = work.gauge(plan.feed_pressure);
         work.read(
-            format!("Catch what each nozzle sprays in 60 s at {pressure}, nothing lit, spark off, and weigh it"),
+            format!("Catch what each nozzle sprays in 60 s at {pressure}, nothing lit, spark off; weigh it"),
             "10 % either way: our choice",
-            Some(Entry {
-                at: "scale".to_owned(),
-                unit: "g".to_owned(),
-                expected: ends.join(" to "),
-            }),
+            &caught,
         );
     }
     work.line("Shut the shut-offs: no nozzle drips for a minute", PRACTICE);
@@ -343,7 +383,7 @@ fn fit(work: &mut Work<'_>, plan: &ToLiquid) {
     );
     let purge = rig.controls.purge_time.filter(|t| t.value > 0.0);
     let purge = purge.map_or("Blow through".to_owned(), |t| {
-        format!("Blow through for {}", work.show(Kind::Time, t.value))
+        format!("Blow through {}", work.show(Kind::Time, t.value))
     });
     let first = plan.duties.iter().find(|d| d.now.name == plan.smallest);
     let flow = first
@@ -351,7 +391,7 @@ fn fit(work: &mut Work<'_>, plan: &ToLiquid) {
         .map_or(String::new(), |d| format!(" ({})", work.per_hour(d.fuel)));
     work.line(
         format!(
-            "{purge}, light at {}{flow}, then up duty by duty to {}",
+            "{purge}, light at {}{flow}, step up to {}",
             plan.smallest, plan.largest
         ),
         PRACTICE,
