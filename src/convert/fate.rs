@@ -313,6 +313,18 @@ fn from_liquid(part: &Part, v: &mut Verdict) {
             v.add(Fate::Goes, "made for liquid: gas needs a gas regulator");
         }
         PartKind::OrificePlate(_) => v.add(Fate::Goes, "sized for the liquid"),
+        PartKind::DipTube(_) => v.add(
+            Fate::Goes,
+            "reaches into the liquid: a liquefied gas would come out of it as liquid",
+        ),
+        PartKind::ExcessFlowValve(_) => v.add(
+            Fate::Goes,
+            "closes at a flow of liquid; gas needs one made for its own flow",
+        ),
+        PartKind::ReliefValve(_) => v.add(
+            Fate::Goes,
+            "set for a liquid, and vents to where no gas may go",
+        ),
         PartKind::MeteringValve(_) | PartKind::NeedleValve(_) => v.add(
             Fate::Goes,
             "gas at low pressure needs a flow coefficient many times that of the liquid",

@@ -4,13 +4,18 @@ use super::gauges::{OFF_WANTED, at_duty};
 use super::parts::{burns_liquid, scale};
 use super::{Checklist, PRACTICE, Reading, When, proofs};
 use crate::audit::Solution;
+use crate::combustion::Flammability;
 use crate::combustion::faint::faint_by_day;
+use crate::leak::unlit::least_volumes;
 use crate::leak::{Answer, Failure};
 use crate::quantity::Kind;
-use crate::quantity::show::show_digits;
+use crate::quantity::show::{fixed, show_digits};
 use crate::train::plan::INJECTOR;
 use crate::train::rig::Ignition;
 use crate::train::{Part, PartKind, TrainDuty};
+
+/// Longest time that fuel flows without a flame, s: as SHU015 has it.
+const LONGEST_LIGHT_UP_S: f64 = 15.0;
 
 /// Lighting up.
 pub(super) fn light_up(list: &mut Checklist, s: &Solution<'_>) {
@@ -31,11 +36,19 @@ pub(super) fn light_up(list: &mut Checklist, s: &Solution<'_>) {
                 high: None,
             },
         ),
-        None => list.add(
-            when,
-            "Blow can and duct through with at least four times their volume",
-            "controls.purge_time",
-        ),
+        None => {
+            let fuel = &s.rig.fuel.composition;
+            let lower = Flammability::of(fuel).ok().map(|l| l.lower);
+            let least = least_volumes(lower.filter(|_| !burns_liquid(s)));
+            list.add(
+                when,
+                format!(
+                    "Blow can and duct through with {} times their volume or more",
+                    fixed((10.0 * least).ceil() / 10.0, 1)
+                ),
+                "controls.purge_time",
+            );
+        }
     }
     let first = match controls.ignition {
         Some(Ignition::Spark) => "Prove the air, hear the spark, and only then give fuel",
@@ -56,7 +69,12 @@ pub(super) fn light_up(list: &mut Checklist, s: &Solution<'_>) {
     }
     let time = controls.ignition_time.map_or_else(
         || "at once".to_owned(),
-        |t| format!("within {}", s.show(Kind::Time, t.value)),
+        |t| {
+            format!(
+                "within {}",
+                s.show(Kind::Time, t.value.min(LONGEST_LIGHT_UP_S))
+            )
+        },
     );
     let unlit = if burns_liquid(s) {
         "wipe up what did not light, "

@@ -71,11 +71,14 @@ pub(super) fn stand(list: &mut Checklist, s: &Solution<'_>, audit: &Audit) {
     }
     if let Some(d) = site.shutoff_distance {
         let far = s.show(Kind::Length, d.value);
-        list.add(
-            when,
-            format!("Keep a shut-off {far} from the operator, on the way out, not past the fire"),
-            "site.shutoff_distance",
-        );
+        let key = |p: &String| p == "site.shutoff_distance";
+        let found = audit.findings.iter().any(|f| f.places.iter().any(key));
+        let text = if found {
+            format!("Put a shut-off where the operator stands, on the way out: it is {far} off")
+        } else {
+            format!("Keep a shut-off {far} from the operator, on the way out, not past the fire")
+        };
+        list.add(when, text, "site.shutoff_distance");
     }
     list.add(
         when,

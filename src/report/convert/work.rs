@@ -206,8 +206,13 @@ impl<'a> Work<'a> {
         }
         for (condition, parts) in told {
             let condition = condition.split([':', ';']).next().unwrap_or_default();
+            let each = if parts.len() > 1 && condition.starts_with("only if") {
+                "each "
+            } else {
+                ""
+            };
             self.line(
-                format!("Check {}: {condition}", parts.join(", ")),
+                format!("Check {}: {each}{condition}", parts.join(", ")),
                 "Old train, part by part",
             );
         }

@@ -51,10 +51,7 @@ fn holes(work: &mut Work<'_>, plan: &ToGas) {
                 &r.pressure_from,
             );
         }
-        Err(why) => work.line(
-            format!("Find the holes by hand, none are sized: {why}"),
-            "holes",
-        ),
+        Err(why) => work.line(format!("No holes are sized yet: {why}"), "holes"),
     }
     kept(work, plan);
     for side in &plan.side_holes {

@@ -2,7 +2,7 @@
 
 use super::{BUY, FIT, LIGHT_OFF, NozzlesBought, PumpBought, Work, digits};
 use crate::audit::checklist::Reading;
-use crate::convert::fate::Fate;
+use crate::convert::fate::{Fate, PartFate};
 use crate::convert::feed::ValvePlan;
 use crate::convert::light_off::COLD_VISCOSITY_M2_S;
 use crate::convert::nozzle::LEAST_SWIRL_DROP_PA;
@@ -12,6 +12,7 @@ use crate::quantity::Kind;
 use crate::quantity::show::fixed;
 use crate::report::Report;
 use crate::report::record::table;
+use crate::train::PartKind;
 use crate::train::plan::INJECTOR;
 use crate::train::rig::supply::VENTED_PA;
 
@@ -29,6 +30,14 @@ pub fn liquid(report: &mut Report, input: &ConvertInput<'_>, plan: &ToLiquid) {
     light_off(&mut work, plan);
     buy(&mut work, plan);
     work.old(&plan.fates);
+    let wanted_m3 = plan.tank.volume(plan.tank.endurance).value;
+    if let Some(has_m3) = kept_tank(&work, plan).filter(|m3| *m3 >= wanted_m3) {
+        let [has, wanted] = [has_m3, wanted_m3].map(|m3| work.show(Kind::Volume, m3));
+        work.line(
+            format!("Keep the tank of {has}, cleaned; {wanted} are wanted"),
+            "Tank",
+        );
+    }
     fit(&mut work, plan);
     work.write(report);
     if let Ok(nozzles) = &plan.nozzles_to_buy {
@@ -172,9 +181,16 @@ fn low_duty(work: &mut Work<'_>, plan: &ToLiquid) {
             "Nozzles to buy, and how they are lit",
         );
     } else {
-        let stages = stages(work, n);
+        let all = if n.number == 1 {
+            "One nozzle turns down far enough".to_owned()
+        } else {
+            format!("Light {}", stages(work, n))
+        };
         work.line(
-            format!("Burn {stages}; {least} is the least for a cone"),
+            format!(
+                "{all}: {lowest} at {}, {least} is the least for a cone",
+                plan.smallest
+            ),
             "Nozzles to buy, and how they are lit",
         );
     }
@@ -204,7 +220,10 @@ fn buy(work: &mut Work<'_>, plan: &ToLiquid) {
                     "Pump and battery",
                 );
             }
-            if let Some(scale) = buy.scale {
+            let gauge_stays =
+                |f: &PartFate| f.fate != Fate::Goes && f.kind == "tapping" && shows(work, f);
+            let has_gauge = plan.fates.iter().any(gauge_stays);
+            if let Some(scale) = buy.scale.filter(|_| !has_gauge) {
                 let scale = work.show(Kind::GaugePressure, scale.pascals());
                 work.line(
                     format!("Gauge to {scale} before the nozzles, with a bleed"),
@@ -216,6 +235,11 @@ fn buy(work: &mut Work<'_>, plan: &ToLiquid) {
         (Ok(_), None) => {}
     }
     let tank = &plan.tank;
+    let wanted_m3 = tank.volume(tank.endurance).value;
+    if kept_tank(work, plan).is_some_and(|m3| m3 >= wanted_m3) {
+        fittings(work, plan);
+        return;
+    }
     let [volume, fuel, time] = [
         (Kind::Volume, tank.volume(tank.endurance).value),
         (Kind::Mass, tank.filled(tank.endurance).value),
@@ -227,6 +251,18 @@ fn buy(work: &mut Work<'_>, plan: &ToLiquid) {
         tank.endurance_from,
     );
     fittings(work, plan);
+}
+
+/// Volume of the tank that the rig has, where it holds a liquid now.
+fn kept_tank(work: &Work<'_>, plan: &ToLiquid) -> Option<f64> {
+    let tank = work.input.rig.supply.tank().filter(|_| !plan.from_gas)?;
+    Some(tank.volume.value * f64::from(tank.number))
+}
+
+/// Whether a part of the old train has a gauge.
+fn shows(work: &Work<'_>, fate: &PartFate) -> bool {
+    let part = work.input.rig.train.part(&fate.name);
+    part.is_some_and(|p| matches!(&p.kind, PartKind::Tapping(t) if t.gauge_range.is_some()))
 }
 
 /// Gas over the fuel in place of a pump, where the tank is pressed now and stands it.
@@ -297,7 +333,8 @@ fn nozzles(work: &mut Work<'_>, plan: &ToLiquid) {
 
 /// Line, metering valve, shut-offs, reliefs.
 fn fittings(work: &mut Work<'_>, plan: &ToLiquid) {
-    if let Some(line) = plan.lines.chosen() {
+    // a liquid rig has its line, and a valve that stays
+    if let Some(line) = plan.lines.chosen().filter(|_| plan.from_gas) {
         let [outside, bore, length] =
             [line.outside, line.bore, plan.lines.length].map(|l| work.show(Kind::Length, l.value));
         work.line(
@@ -305,7 +342,12 @@ fn fittings(work: &mut Work<'_>, plan: &ToLiquid) {
             "Line bores",
         );
     }
-    if let Some((least, most)) = plan.valve.as_ref().and_then(ValvePlan::range) {
+    let has_valve = plan
+        .fates
+        .iter()
+        .any(|f| f.fate != Fate::Goes && f.kind == "metering-valve");
+    let range = plan.valve.as_ref().and_then(ValvePlan::range);
+    if let Some((least, most)) = range.filter(|_| !has_valve) {
         work.line(
             format!(
                 "Metering valve for liquid, Kv {} to {} m3/h",
