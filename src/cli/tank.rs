@@ -7,7 +7,7 @@ use super::rig;
 use crate::audit::solution::{Asked, FIRST_COIL_BORE_M, tank_study};
 use crate::audit::{Group, audit_of};
 use crate::combustion::Stoichiometry;
-use crate::quantity::show::{Show, show};
+use crate::quantity::show::{Show, fixed, show};
 use crate::quantity::{
     Kind, Length, Mass, MassRate, PressureLevel, Ratio, SpecificHeatCapacity, ThermalConductance,
     ThermalConductivity, ThermodynamicTemperature, Time, Velocity, Volume, kelvin_difference,
@@ -322,8 +322,11 @@ fn interval(every: Time, whole: Time, context: &Context, report: &mut Report) ->
     }
     let shown = |t: Time| show(Kind::Time, t.value, context.units);
     report.remark(format!(
-        "A row every {} makes {rows:.0} of them, and {MOST_ROWS:.0} at most are kept: one in {nth:.0}, every {}.",
+        "A row every {} makes {} of them, and {} at most are kept: one in {}, every {}.",
         shown(every),
+        fixed(rows, 0),
+        fixed(MOST_ROWS, 0),
+        fixed(nth, 0),
         shown(every * nth)
     ));
     every * nth

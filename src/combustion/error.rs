@@ -2,7 +2,7 @@
 
 use crate::fuel::SourceKey;
 use crate::quantity::sentence::in_kelvin;
-use crate::quantity::show::percent_hint;
+use crate::quantity::show::{number, percent_hint};
 use crate::quantity::told::errors;
 
 errors! {
@@ -23,7 +23,7 @@ errors! {
             what, fuel;
         TooNonIdeal { fuel: String, z: f64, limit: f64, source_key: SourceKey } =>
             "compressibility {} of `{}` at 15 °C and 1 atm is below {}, where ISO 6976 ends [{}]",
-            format!("{z:.4}"), fuel, limit, source_key;
+            number(z), fuel, limit, source_key;
         NoLimits { fuel: String } => "there is no flammability limit of `{}` in the library", fuel;
     }
 }

@@ -12,7 +12,7 @@ mod viscosity;
 use super::pure_saturation::ancillary;
 use super::transport::pure_surface_tension_n_m;
 use crate::fuel::{Fuel, FuelError, Kind, Library, Mistake, Problem, UserFiles};
-use crate::quantity::show::short;
+use crate::quantity::show::{number, short};
 use std::ops::RangeInclusive;
 
 /// The library of the program with a user's files `(file name, text)` added, all of them checked.
@@ -178,7 +178,10 @@ fn flash_point(
         unit: "",
         look_at: "look at the vapour pressure, the flash points and the lower limits in air",
     };
-    let what = format!("a share of vapour in air at the flash point, {t_k:.1} K,");
+    let what = format!(
+        "a share of vapour in air at the flash point, {} K,",
+        number(t_k)
+    );
     let want = format!("the lower limit in air, {lower}, within a factor of {FLASH}");
     f.need(off <= FLASH.ln(), asked, what, share, want);
 }
@@ -203,5 +206,5 @@ fn times(range: &RangeInclusive<f64>, value: f64) -> String {
 
 /// A temperature in messages.
 fn at(t_k: f64) -> String {
-    format!("at {t_k:.1} K")
+    format!("at {} K", number(t_k))
 }

@@ -2,6 +2,7 @@
 
 use crate::fuel::SourceKey;
 use crate::quantity::sentence::{Sentence, in_kelvin, in_kelvin_2, pressure};
+use crate::quantity::show::number;
 use crate::quantity::told::errors;
 
 errors! {
@@ -49,7 +50,7 @@ errors! {
             p_pa: f64,
         } =>
             "the equation of state of {} does not hold at {}, {}: its {} there is {} {}, and must be above 0; stay farther from the ends of its range",
-            fuel, in_kelvin_2(t_k), pressure(p_pa), what, format!("{value:.1}"), unit;
+            fuel, in_kelvin_2(t_k), pressure(p_pa), what, number(value), unit;
         NotAvailable { what: &'static str, fuel: String, why: Sentence } =>
             "there is no {} for {}: {}", what, fuel, why;
     }

@@ -9,6 +9,7 @@ use super::helmholtz::{Fluid, Isotherm, Terms};
 use super::{EosError, MAX_COMPONENTS, MoleFractions};
 use crate::fuel::{Composition, Library};
 use crate::quantity::GAS_CONSTANT_J_MOL_K;
+use crate::quantity::show::percent;
 use num_dual::DualNum;
 use std::sync::Arc;
 
@@ -138,7 +139,7 @@ impl Model {
                         pair.source,
                         pair.band.map_or(
                             ", and how far off they may be is not known".to_owned(),
-                            |band| format!(", its bubble pressure may be off by {:.0} %", band * 100.0)
+                            |band| format!(", its bubble pressure may be off by {}", percent(band))
                         )
                     ));
                 }

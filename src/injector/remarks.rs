@@ -9,6 +9,7 @@ use crate::eos::Phase;
 use crate::flow::orifice::Expansion;
 use crate::quantity::Length;
 use crate::quantity::sentence::{Sentence, flux, length, pressure, sentence};
+use crate::quantity::show::{percent, signed};
 
 /// Unit of fluxes in notes.
 const FLUX: &str = "kg/(m² s)";
@@ -57,10 +58,10 @@ fn liquid_notes(input: &InjectorInput<'_>, solved: &Solved<'_>, notes: &mut Vec<
     };
     if ideal.flux_high > WIDE_BOUNDS * ideal.flux_low {
         notes.push(sentence!(
-            "the liquid flashes: without new vapour in the hole the ideal flux would be {}, in equilibrium {}; the blend takes {} % of the second [dyer2007]",
+            "the liquid flashes: without new vapour in the hole the ideal flux would be {}, in equilibrium {}; the blend takes {} of the second [dyer2007]",
             flux(ideal.flux_high).fixed(FLUX, 1.0, 0),
             flux(ideal.flux_low).fixed(FLUX, 1.0, 0),
-            &format!("{:.0}", 100.0 * share)
+            &percent(share)
         ));
         notes.push(sentence!(
             "the blend was made for holes some ten diameters long; holes much shorter lie nearer to the first, holes longer than about {} nearer to the second (from memory)",
@@ -95,8 +96,8 @@ fn quenching_note(input: &InjectorInput<'_>, result: &InjectorResult, notes: &mu
 /// Area of a hole of a grade against the one asked for.
 fn area_band(diameter: Length, grade: HoleTolerance) -> Option<String> {
     let (least, most) = hole_diameters(diameter, grade).ok()?;
-    let percent = |d: Length| 100.0 * ((d.value / diameter.value).powi(2) - 1.0);
-    Some(format!("{:.0} to {:+.0} %", percent(least), percent(most)))
+    let off = |d: Length| signed(100.0 * ((d.value / diameter.value).powi(2) - 1.0));
+    Some(format!("{} to {} %", off(least), off(most)))
 }
 
 fn assumptions(input: &InjectorInput<'_>, result: &InjectorResult) -> Vec<Sentence> {

@@ -2,6 +2,7 @@
 
 use crate::audit::Solution;
 use crate::quantity::Kind;
+use crate::quantity::show;
 use crate::train::PartKind;
 
 /// Bands that stand in where the rig gives none: common practice, no source.
@@ -81,5 +82,5 @@ pub fn beside(solution: &Solution<'_>) -> Vec<Beside> {
 }
 
 fn percent(half: f64) -> String {
-    format!("\u{b1}{:.0} %", 100.0 * half)
+    format!("\u{b1}{}", show::percent(half))
 }

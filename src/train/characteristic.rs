@@ -2,6 +2,7 @@
 
 use super::{Characteristic, Valve};
 use crate::quantity::FlowCoefficient;
+use crate::quantity::show::number;
 use crate::quantity::told::errors;
 
 errors! {
@@ -10,11 +11,11 @@ errors! {
         OutOfRange { opening: f64 } =>
             "an opening of {opening} is not between 0 (closed) and 1 (open)";
         CannotThrottle { kv_m3_h: f64 } =>
-            "the valve only opens and shuts: it cannot be set to Kv {kv_m3_h:.5} m³/h";
+            "the valve only opens and shuts: it cannot be set to Kv {} m³/h", number(kv_m3_h);
         TooSmall { wanted_m3_h: f64, full_m3_h: f64 } =>
-            "Kv {wanted_m3_h:.5} m³/h is wanted, and the valve has {full_m3_h:.5} when open";
+            "Kv {} m³/h is wanted, and the valve has {} when open", number(wanted_m3_h), number(full_m3_h);
         TooLarge { wanted_m3_h: f64, least_m3_h: f64 } =>
-            "Kv {wanted_m3_h:.6} m³/h is wanted, and the least the valve can hold is {least_m3_h:.6}";
+            "Kv {} m³/h is wanted, and the least the valve can hold is {}", number(wanted_m3_h), number(least_m3_h);
         NoCurve { why: &'static str } => "the valve's characteristic is not a curve: {why}";
     }
 }

@@ -164,7 +164,7 @@ fn failures_are_told_in_the_units_asked_for() {
     assert_eq!((outcome, out.as_str()), (Outcome::Failed, ""));
     // 13.01325 bar are 188.7 psi, 15 degC are 59 degF (nistsp811)
     assert!(
-        err.contains("propane is liquid at 59 degF and 188.7 psi(a)"),
+        err.contains("propane is liquid at 59 degF and 189 psi(a)"),
         "{err}"
     );
     assert_us(line, &err);

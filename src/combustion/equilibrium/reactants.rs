@@ -1,6 +1,7 @@
 //! What goes into an equilibrium, and why none is found.
 
 use super::species::ELEMENTS;
+use crate::quantity::show::number;
 use crate::quantity::told::errors;
 
 errors! {
@@ -17,7 +18,7 @@ errors! {
         TooMuchCarbon { carbon: f64, oxygen: f64, hydrogen: f64 } =>
             "there is more carbon ({carbon}) than oxygen ({oxygen}) and hydrogen ({hydrogen}) can hold as gas, in moles of atoms: the rest would be soot";
         NotConverged { steps: usize, t_k: f64, worst: f64 } =>
-            "equilibrium did not converge after {steps} steps, last at {t_k} K with atoms off by {worst:e}";
+            "equilibrium did not converge after {} steps, last at {} K with atoms off by {}", steps, t_k, number(worst);
     }
 }
 

@@ -17,7 +17,7 @@ errors! {
             short(phi), upper;
         ElementsNotCovered { fuel: String, covered_kg_mol: f64, molar_mass_kg_mol: f64 } =>
             "{} holds elements that the flame does not cover: carbon, hydrogen, oxygen and nitrogen make up {} of its {} kg/mol",
-            fuel, format!("{covered_kg_mol:.5}"), format!("{molar_mass_kg_mol:.5}");
+            fuel, number(covered_kg_mol), number(molar_mass_kg_mol);
         NoEnthalpy { fuel: String, phase: &'static str } =>
             "there is no enthalpy of formation of {} as {}", fuel, phase;
         FuelTemperatureOutOfRange {

@@ -5,6 +5,7 @@ use super::error::FlameError;
 use super::products::Flame;
 use crate::combustion::Flammability;
 use crate::quantity::Ratio;
+use crate::quantity::show::number;
 use crate::quantity::told::errors;
 
 /// Carbon by oxygen (atoms) above which hydrocarbon flames commonly begin to soot; from memory, premixed
@@ -19,15 +20,15 @@ errors! {
     #[derive(Copy)]
     pub enum FlameWarning {
         LeanerThanLowerLimit { phi: f64, limit: f64 } =>
-            "an equivalence ratio of {phi:.3} is leaner than the lower flammability limit of cold fuel and air ({limit:.3}): no flame holds there unless a richer zone or hot air feeds it";
+            "an equivalence ratio of {} is leaner than the lower flammability limit of cold fuel and air ({}): no flame holds there unless a richer zone or hot air feeds it", number(phi), number(limit);
         RicherThanUpperLimit { phi: f64, limit: f64 } =>
-            "an equivalence ratio of {phi:.3} is richer than the upper flammability limit of cold fuel and air ({limit:.3}): no flame holds there unless it is fed more air or hot air";
+            "an equivalence ratio of {} is richer than the upper flammability limit of cold fuel and air ({}): no flame holds there unless it is fed more air or hot air", number(phi), number(limit);
         SootAtEquilibrium { activity: f64 } =>
-            "solid carbon would form at equilibrium (activity {activity:.2}, above 1): the composition without soot is not the stable one";
+            "solid carbon would form at equilibrium (activity {}, above 1): the composition without soot is not the stable one", number(activity);
         SootLikely { carbon_to_oxygen: f64 } =>
-            "with {carbon_to_oxygen:.2} carbon atoms an oxygen atom real flames commonly soot, though equilibrium does not";
+            "with {} carbon atoms an oxygen atom real flames commonly soot, though equilibrium does not", number(carbon_to_oxygen);
         CarbonMonoxide { ppm_dry: f64 } =>
-            "{ppm_dry:.0} ppm of carbon monoxide in the dry products: deadly within minutes where people breathe it";
+            "{} ppm of carbon monoxide in the dry products: deadly within minutes where people breathe it", number(ppm_dry);
     }
 }
 

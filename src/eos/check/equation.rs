@@ -4,7 +4,7 @@ use super::{Asked, Findings, at, flash_point, temperatures};
 use crate::eos::mixture::{Mixed, Model};
 use crate::eos::pure_saturation::{PureSaturation, ancillary, at_temperature};
 use crate::fuel::{AncillaryCurve, Composition, Equation, FedAs, Fuel, Library, Mistake};
-use crate::quantity::show::short;
+use crate::quantity::show::{number, short};
 use std::sync::Arc;
 
 /// Share that the pressure at the critical point may be off `p_critical_pa`.
@@ -170,7 +170,11 @@ fn ideal_gas(f: &mut Findings, probe: &Probe<'_>, fuel: &Fuel) {
     for t_k in temperatures(e.t_triple_k, e.t_max_k, 24) {
         let cp = 1.0 - probe.model.ideal(&probe.mixed, t_k).tt;
         let what = || format!("a heat capacity of the ideal gas {}, over R,", at(t_k));
-        let range = format!("from {LEAST_IDEAL_HEAT} to {most:.1} for a molecule of its size");
+        let range = format!(
+            "from {} to {} for a molecule of its size",
+            LEAST_IDEAL_HEAT,
+            number(most)
+        );
         let inside = (LEAST_IDEAL_HEAT..=most).contains(&cp);
         if !f.need(inside, IDEAL, what(), cp, range) {
             return;
@@ -401,7 +405,11 @@ fn rest_of_the_file(f: &mut Findings, probe: &Probe<'_>, fuel: &Fuel) {
             unit: "",
         };
         let near = (e.acentric - acentric).abs() <= ACENTRIC;
-        let want = format!("within {ACENTRIC} of {acentric:.4}, which the vapour pressure gives");
+        let want = format!(
+            "within {} of {}, which the vapour pressure gives",
+            ACENTRIC,
+            number(acentric)
+        );
         f.need(near, asked, "an acentric factor", e.acentric, want);
     }
     if fuel.fed_as == FedAs::Liquid {
@@ -430,8 +438,11 @@ fn rest_of_the_file(f: &mut Findings, probe: &Probe<'_>, fuel: &Fuel) {
             look_at: "look at the enthalpies of formation of gas and liquid",
         };
         let percent = short(100.0 * VAPORIZATION);
-        let want =
-            format!("within {percent} % of {of_equation:.0} J/mol, which the equation gives");
+        let want = format!(
+            "within {} % of {} J/mol, which the equation gives",
+            percent,
+            number(of_equation)
+        );
         f.need(
             near,
             asked,

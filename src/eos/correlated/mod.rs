@@ -21,6 +21,7 @@ use super::{
 };
 use crate::fuel::{Composition, Correlation, Fuel, Library, SourceKey};
 use crate::quantity::sentence::Sentence;
+use crate::quantity::show::{number, percent};
 use liquid::Liquid;
 use std::sync::Arc;
 use vapour::Vapour;
@@ -253,22 +254,22 @@ fn assumptions(c: &Correlation, surrogate: &str, vapour: &Vapour) -> Vec<String>
         "the vapour is an ideal gas".to_owned(),
         format!("the viscosity of the vapour is that of dilute {surrogate}"),
         format!(
-            "the liquid has one bulk modulus, {:.2} GPa, at all temperatures and pressures [{}]",
-            c.bulk_modulus_pa.value / 1e9,
+            "the liquid has one bulk modulus, {} GPa, at all temperatures and pressures [{}]",
+            number(c.bulk_modulus_pa.value / 1e9),
             c.bulk_modulus_pa.source
         ),
         "pressure does not change the kinematic viscosity of the liquid".to_owned(),
         format!(
-            "vapour pressure is known to {:.0} % [{}]",
-            100.0 * c.vapour_pressure.uncertainty(),
+            "vapour pressure is known to {} [{}]",
+            percent(c.vapour_pressure.uncertainty()),
             c.vapour_pressure.source()
         ),
     ];
     if vapour.range_k().0 > c.t_range_k[0] {
         out.push(format!(
-            "the heat capacity of the vapour is extended from {:.0} K down to {:.0} K",
-            vapour.range_k().0,
-            c.t_range_k[0]
+            "the heat capacity of the vapour is extended from {} K down to {} K",
+            number(vapour.range_k().0),
+            number(c.t_range_k[0])
         ));
     }
     out

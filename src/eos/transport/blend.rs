@@ -5,6 +5,7 @@ use super::PureViscosity;
 use crate::eos::EosError;
 use crate::fuel::{Composition, Library};
 use crate::quantity::sentence::{in_kelvin_2, sentence};
+use crate::quantity::show::number;
 
 /// Sources of the blend rules.
 pub const BLEND_RULES: [&str; 3] = ["ely1981", "teja1981", "wilke1950"];
@@ -133,7 +134,7 @@ impl Transport {
             fuel: self.label.clone(),
             why: sentence!(
                 "the blend rule does not reach {} mol/m³ at {}",
-                &format!("{rho_mol_m3:.1}"),
+                &number(rho_mol_m3),
                 in_kelvin_2(t_k)
             ),
         })

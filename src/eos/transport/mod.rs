@@ -22,6 +22,7 @@ use super::EosError;
 use super::helmholtz::Fluid;
 use crate::fuel::{Fuel, Library, SourceKey};
 use crate::quantity::sentence::{in_kelvin, in_kelvin_2, sentence};
+use crate::quantity::show::number;
 use coefficients::Lists;
 use std::ops::RangeInclusive;
 
@@ -276,7 +277,7 @@ impl PureViscosity {
             why: sentence!(
                 "the correlation [{}] does not reach {} mol/m³ at {}",
                 &self.source,
-                &format!("{rho_mol_m3:.1}"),
+                &number(rho_mol_m3),
                 in_kelvin_2(t_k)
             ),
         })

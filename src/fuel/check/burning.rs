@@ -236,7 +236,10 @@ pub(super) fn nasa_problems(c: &mut Checker, fuel: &Fuel, n: &Nasa) {
             off <= HEATING_VALUE_TOLERANCE || off.is_nan(),
             "nasa.low",
             ("an enthalpy of formation", h, "J/mol"),
-            format!("{formation:.0} J/mol within 1 % of the heating value, as [combustion] has it"),
+            format!(
+                "{} J/mol within 1 % of the heating value, as [combustion] has it",
+                number(formation)
+            ),
             "look at the sixth number, and at the enthalpy of formation of the gas",
         );
     }

@@ -2,6 +2,7 @@
 
 use super::stop::{Stop, join, unknown_key, unknown_word};
 use crate::fuel::error::{Mistake, Problem};
+use crate::quantity::show;
 use serde::de::value::StrDeserializer;
 use serde::de::{DeserializeSeed, Deserializer, IntoDeserializer, MapAccess, SeqAccess, Visitor};
 use std::cell::RefCell;
@@ -88,7 +89,7 @@ impl<'a> Place<'a> {
             found: match number {
                 n if n.is_nan() => "not a number".to_owned(),
                 n if n.is_infinite() => "infinite".to_owned(),
-                n => format!("{n:e}"),
+                n => show::number(n),
             },
             wanted: "zero or a number from 1e-40 to 1e25 in size, as properties in SI units are",
         });

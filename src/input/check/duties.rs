@@ -4,6 +4,7 @@ use super::Checker;
 use crate::injector::duty::{Duty, DutyAir, FuelTarget};
 use crate::input::raw::{self, RigFile};
 use crate::quantity::AbsolutePressure;
+use crate::quantity::show::number;
 
 impl Checker<'_> {
     pub(super) fn duties(&mut self, raw: &RigFile) -> Option<Vec<Duty>> {
@@ -95,10 +96,10 @@ impl Checker<'_> {
         let air_pa = self.ambient.pascals();
         let most_pa = air_pa * ratio.value.value;
         if chamber.pascals() > most_pa {
-            let mbar = |p_pa: f64| (p_pa - air_pa) / 100.0;
+            let mbar = |p_pa: f64| number((p_pa - air_pa) / 100.0);
             self.disagree(
                 format!(
-                    "the chamber stands at {:.1} mbar(g), and the blower gives {:.1} mbar(g) at most: no air flows in",
+                    "the chamber stands at {} mbar(g), and the blower gives {} mbar(g) at most: no air flows in",
                     mbar(chamber.pascals()),
                     mbar(most_pa)
                 ),

@@ -10,6 +10,7 @@ use crate::input::raw::train::{Common, LineKeys, PartKeys, RegulatorKeys, ValveK
 use crate::input::words::{Curve, Kind};
 use crate::quantity::printable::cut_name;
 use crate::quantity::sentence::{self, sentence};
+use crate::quantity::show::number;
 use crate::quantity::{FlowCoefficient, kilograms_per_second, metres, pascals_difference};
 use crate::train::catalogue::{GenericPart, generic_part, generic_parts};
 use crate::train::part_protection::Drive;
@@ -282,7 +283,10 @@ impl Checker<'_> {
             let most = FlowCoefficient::beyond(bore.value);
             if full > most {
                 self.disagree(
-                    format!("a valve of this bore passes less than {:.2} Kv", most.kv()),
+                    format!(
+                        "a valve of this bore passes less than {} Kv",
+                        number(most.kv())
+                    ),
                     (given, "passes this"),
                     (&bore.span, "bore"),
                     None,

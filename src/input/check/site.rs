@@ -8,6 +8,7 @@ use crate::input::raw;
 use crate::input::reader::Entry;
 use crate::quantity::printable::cut_name;
 use crate::quantity::sentence::{pressure, sentence};
+use crate::quantity::show::number;
 use crate::quantity::{AbsolutePressure, MassRate, Power, STANDARD_ATMOSPHERE_PA, ratio};
 use crate::train::rig::site::AirPressureFrom;
 use crate::train::rig::{
@@ -111,9 +112,9 @@ impl Checker<'_> {
                 {
                     self.disagree(
                         format!(
-                            "an air pressure of {:.0} mbar does not belong to this altitude, where it is about {:.0} mbar",
-                            p.pascals() / 100.0,
-                            standard.pascals() / 100.0
+                            "an air pressure of {} mbar does not belong to this altitude, where it is about {} mbar",
+                            number(p.pascals() / 100.0),
+                            number(standard.pascals() / 100.0)
                         ),
                         (&given.span, "air pressure"),
                         (&altitude.span, "altitude"),
@@ -214,10 +215,10 @@ impl Checker<'_> {
         let power = blower.shaft_power(flow.value, &inlet);
         self.disagree(
             format!(
-                "the blower's power moves {:.3} g/s of air at this pressure and efficiency, and `flow` says {:.3} g/s, which takes {:.0} W",
-                moved.value * 1e3,
-                flow.value.value * 1e3,
-                power.value
+                "the blower's power moves {} g/s of air at this pressure and efficiency, and `flow` says {} g/s, which takes {} W",
+                number(moved.value * 1e3),
+                number(flow.value.value * 1e3),
+                number(power.value)
             ),
             (&flow.span, "flow"),
             (&shaft.span, "power at the shaft"),

@@ -2,6 +2,7 @@
 
 use super::Checker;
 use crate::input::raw::{self, RigFile};
+use crate::quantity::show::number;
 use crate::quantity::{SpecificHeatCapacity, joules_per_kilogram_kelvin};
 use crate::tank::shell::outside_volume;
 use crate::train::rig::supply::Charge;
@@ -98,8 +99,8 @@ impl Checker<'_> {
             if volume.value.value > outside_m3 {
                 self.disagree(
                     format!(
-                        "a tank of this diameter and length holds less than {:.1} L",
-                        outside_m3 * 1e3
+                        "a tank of this diameter and length holds less than {} L",
+                        number(outside_m3 * 1e3)
                     ),
                     (&volume.span, "holds this"),
                     (&diameter.span, "by its size outside"),
