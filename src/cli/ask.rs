@@ -163,8 +163,9 @@ fn with(
         Ok(_) => flows(&whole.given).map(|()| answers),
         Err(mistakes) => {
             let first = mistakes.list.first();
+            // what a line of the file would look like says the help under the question
             let told = first.map(|d| match &d.help {
-                Some(help) if !help.is_empty() => format!("{}: {help}", d.message),
+                Some(help) if help.starts_with("did you mean") => format!("{}: {help}", d.message),
                 _ => d.message.clone(),
             });
             Err(told.unwrap_or_default())

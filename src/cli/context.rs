@@ -3,7 +3,7 @@
 use super::backend;
 use super::error::{CliError, FlagProblem};
 use super::flags::{Format, Global, WantedPhase};
-use super::page::Page;
+use super::page::{Asking, Page};
 use crate::eos::{self, Backend, Equilibrium, Phase, State};
 use crate::flow::air::BAROMETER_PA;
 use crate::fuel::{Composition, Library};
@@ -44,10 +44,8 @@ pub struct Context {
     pub quiet: bool,
     /// Whether long work says how far it is.
     pub progress: bool,
-    /// Whether a person at a terminal can be asked, and whether questions are coloured.
-    pub asks: bool,
-    /// See [`Context::asks`].
-    pub colour_of_prompts: bool,
+    /// Whether a person at a terminal can be asked.
+    pub asking: Asking,
     /// Day of the calendar, if one is asked for.
     pub today: Option<crate::train::rig::Date>,
     /// The command line as its parser knows it, for manual pages and completions.
@@ -80,8 +78,7 @@ impl Context {
             format: global.format,
             quiet: global.quiet,
             progress: page.progress && !global.quiet,
-            asks: page.asks,
-            colour_of_prompts: page.colour_of_messages,
+            asking: page.asking,
             today: page.today,
             program,
         })

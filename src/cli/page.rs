@@ -4,6 +4,17 @@ use crate::train::rig::Date;
 use std::io::IsTerminal;
 use std::time::{SystemTime, UNIX_EPOCH};
 
+/// Whether somebody can be asked, and how a question looks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Asking {
+    /// Nobody is there.
+    No,
+    /// Without colour.
+    Plain,
+    /// With colour.
+    Coloured,
+}
+
 /// The page that is written on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Page {
@@ -16,7 +27,7 @@ pub struct Page {
     /// Whether messages are.
     pub colour_of_messages: bool,
     /// Whether a person at a terminal can be asked.
-    pub asks: bool,
+    pub asking: Asking,
     /// Day of the calendar; `None`: none is asked for, and the same input gives the same answer on every day.
     pub today: Option<Date>,
 }
@@ -29,7 +40,7 @@ impl Page {
             progress: false,
             colour: false,
             colour_of_messages: false,
-            asks: false,
+            asking: Asking::No,
             today: None,
         }
     }
@@ -47,7 +58,11 @@ impl Page {
             colour: out && wanted,
             colour_of_messages: err && wanted,
             // questions and answers go through the error stream, so that the output may go to a file
-            asks: err && std::io::stdin().is_terminal(),
+            asking: match (err && std::io::stdin().is_terminal(), wanted) {
+                (false, _) => Asking::No,
+                (true, false) => Asking::Plain,
+                (true, true) => Asking::Coloured,
+            },
             today: today(),
         }
     }

@@ -3,6 +3,7 @@
 use super::ask::ask;
 use super::context::Context;
 use super::error::CliError;
+use super::page::Asking;
 use super::save::{free, write_new};
 use crate::input::starter::Answers;
 use crate::report::{Report, Topic};
@@ -42,17 +43,17 @@ pub fn run(args: &StartArgs, context: &Context) -> Result<Report, CliError> {
     }
     let path = args.out.clone().unwrap_or(file);
     free(&path)?;
-    let answers = if context.asks && !args.example {
-        ask(&name, &context.library, context.colour_of_prompts)?
-    } else {
-        Answers::complete(&name)
+    let answers = match context.asking {
+        Asking::No => Answers::complete(&name),
+        _ if args.example => Answers::complete(&name),
+        asking => ask(&name, &context.library, asking == Asking::Coloured)?,
     };
     write_new(&path, &answers.file())?;
     let mut report = Report::new(Topic::Start, format!("Wrote {}", path.display()));
     let next = if answers.train {
         "Put your own figures in it, then run"
     } else {
-        "Hold it against the rules: what danger hangs on and nobody has said yet is asked for there. Run"
+        "The audit asks for what decides whether anybody gets hurt and is not in the file yet. Run"
     };
     report.paragraph(
         "Next",

@@ -59,10 +59,10 @@ pub fn watch<O: Write, E: Write>(
         }
         if !said {
             let line = format!(
-                "Watching {}: save it to see what changes, Ctrl-C ends.\n",
+                "Watching {}: save it to see what changes, Ctrl-C ends.",
                 path.display()
             );
-            if writeln!(out, "{}", message(&line))
+            if writeln!(out, "{}\n", message(&line))
                 .and_then(|()| out.flush())
                 .is_err()
             {
@@ -198,16 +198,17 @@ impl Known {
             let n = self.findings.iter().filter(|f| f.signal == signal).count();
             format!("{n} {}", signal.word())
         });
-        let mut headline = format!(
-            "Saved: {} cleared, {} raised; now {}",
+        let incomplete = match self.missing.len() {
+            0 => String::new(),
+            1 => "; INCOMPLETE, 1 fact missing".to_owned(),
+            n => format!("; INCOMPLETE, {n} facts missing"),
+        };
+        let headline = format!(
+            "Saved: {} cleared, {} raised; now {}{incomplete}",
             cleared.len(),
             raised.len(),
             counts.join(", ")
         );
-        match self.missing.len() {
-            0 => {}
-            n => headline.push_str(&format!("; INCOMPLETE, {n} facts missing")),
-        }
         let mut told = text::changes(
             &headline,
             &[("Cleared", cleared), ("Raised", raised)],

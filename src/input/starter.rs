@@ -150,7 +150,10 @@ impl Answers {
                 self.parts(&mut out, &section, &kinds);
                 continue;
             }
-            let _ = write!(out, "\n# {}\n", section.meaning);
+            out.push('\n');
+            for line in wrap(section.meaning, WIDTH - 2) {
+                let _ = writeln!(out, "# {line}");
+            }
             let mark = if self.gives(about.name) { "" } else { "# " };
             let _ = writeln!(out, "{mark}{}", section.heading);
             for field in section.fields {
@@ -199,24 +202,20 @@ fn examples(out: &mut String, section: &SectionAbout) {
 fn line(out: &mut String, mark: &str, field: &Field, value: &str) {
     let mut comment = field.meaning.to_owned();
     let words = words(&field.takes);
-    let none = field.takes_none && !words.contains(&"none");
     if !words.is_empty() {
-        let list = if words.len() > 1 { "One of: " } else { "" };
-        let _ = write!(comment, " {list}{}.", words.join(", "));
+        let _ = write!(comment, " One of: {}.", words.join(", "));
     }
-    if none {
+    // `false` says as much of a thing that is there or not
+    let flag = field.takes == Takes::Flag;
+    if field.takes_none && !flag && !words.contains(&"none") {
         comment.push_str(" \"none\" where there is none.");
     }
     let start = format!("{mark}{} = {value}", field.key);
-    let mut lines = wrap(&comment, WIDTH - COMMENT_FROM - 3).into_iter();
-    let first = lines.next().unwrap_or_default();
-    let _ = writeln!(out, "{start:<COMMENT_FROM$} # {first}");
-    for more in lines {
-        let _ = writeln!(
-            out,
-            "{:<COMMENT_FROM$} # {more}",
-            if mark.is_empty() { "" } else { "#" }
-        );
+    let from = COMMENT_FROM.max(start.chars().count());
+    let begin = if mark.is_empty() { "" } else { "#" };
+    for (i, comment) in wrap(&comment, WIDTH - from - 3).iter().enumerate() {
+        let left = if i == 0 { start.as_str() } else { begin };
+        let _ = writeln!(out, "{left:<from$} # {comment}");
     }
 }
 
@@ -225,7 +224,6 @@ fn words(takes: &Takes) -> Vec<&'static str> {
     let of: &[Word] = match takes {
         Takes::Word(words) | Takes::Counts(words) => words,
         Takes::List(inner) => return words(inner),
-        Takes::Flag => return vec!["true", "false"],
         _ => &[],
     };
     spelled(of)

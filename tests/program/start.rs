@@ -268,7 +268,10 @@ fn flags_that_were_tried_become_a_rig_file() {
     let (_, out, _) = said(&["injector", &folder.path("filled.toml"), "--format", "json"]);
     let again: Value = serde_json::from_str(&out).expect("JSON");
     assert!(
-        close(&again["hole_diameter_m"], &tried["hole_diameter_m"]),
+        close(
+            &again["injector"]["hole_diameter_m"],
+            &tried["hole_diameter_m"]
+        ),
         "{again:#}"
     );
     let (outcome, out, err) = line(&["--air", "18 g/s", "--equivalence-ratio", "0.7"]);
@@ -305,7 +308,7 @@ fn on_terminal(columns: usize, line: &str, typed: &[&str]) -> Option<(i32, Strin
         }
     });
     let mut all = String::new();
-    let mut wait = |all: &mut String, until: &dyn Fn(&str) -> bool| {
+    let wait = |all: &mut String, until: &dyn Fn(&str) -> bool| {
         while !until(all) {
             match seen.recv_timeout(Duration::from_secs(30)) {
                 Ok(more) => *all = more,
@@ -350,8 +353,8 @@ fn start_asks_ten_questions_on_a_terminal_and_says_at_once_what_is_wrong() {
         "Fuel?|propan\r",
         "did you mean|e\r",
         "Indoor or outdoor?|\r",
-        "Air flow|\u{15}40\r",
-        "no unit|\u{15}20 g/s\r",
+        "Air flow|20\r",
+        "has no unit| g/s\r",
         "Equivalence ratio|\r",
         "Number of fuel holes?|12\r",
         "Pressure before the holes?|\r",

@@ -5,6 +5,7 @@ use crate::report::{Block, MODEL, Report, Section, Topic};
 
 /// Headings of the answer, in the order of the short text; a heading may begin or end with what an ellipsis stands
 /// for. None: all of the report is its answer.
+#[allow(clippy::too_many_lines, reason = "one list")]
 fn headings(topic: Topic) -> &'static [&'static str] {
     match topic {
         Topic::Report => &[VERDICT, "Duties", NOT_CHECKED],
