@@ -430,12 +430,6 @@ const FIGURES: &[(&str, &str, &str, &str)] = &[
 
 /// Advice with a figure of what happens, and no figure to change to.
 const TOLD: &[(&str, &str)] = &[
-    ("LEK010", "the size of the leak"),
-    ("LEK011", "the pressure at the leak"),
-    ("LEK013", "the size of the leak"),
-    ("LEK014", "the size of the leak"),
-    ("LEK015", "the heat of a late spark"),
-    ("SIT002", "how heavy the vapour is"),
     ("REG006", "what the parts have to stand, all of them"),
     ("SUP001", "the least before the holes: losses come on top"),
     ("SUP002", "how warm the tank has to be on the coldest day"),

@@ -735,7 +735,7 @@ fn one_cause_is_told_once_with_all_its_places() {
     };
     assert_eq!(found["signal"], "DANGER");
     let sentence = found["sentence"].as_str().expect("text");
-    for said in ["53 kg", "liquid-full at", "opens at 26 bar(g)"] {
+    for said in ["53 kg", "it is liquid-full", "throws liquid at 26 bar(g)"] {
         assert!(sentence.contains(said), "{sentence}");
     }
     for id in ["TNK003", "TNK004", "TNK005", "TNK007"] {
