@@ -40,12 +40,9 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         .max_by(|a, b| (a.1 / a.2).total_cmp(&(b.1 / b.2)))
     {
         let names: Vec<&str> = above.iter().map(|d| d.0).collect();
-        let (upto, them) = match names.len() {
-            1 => ("", "it"),
-            _ => ("up to ", "them"),
-        };
+        let upto = if names.len() == 1 { "" } else { "up to " };
         let says = format!(
-            "At {} {upto}{{measured}} is drawn from one cylinder, whose sustainable draw is {{limit}}: the tank chills until it fails to feed {them}.",
+            "At {} {upto}{{measured}} is drawn from one cylinder, whose sustainable draw is {{limit}}: the tank chills until its pressure fails.",
             solved::of_duties(&names)
         );
         v.says(says).find(
