@@ -7,8 +7,8 @@ use crate::quantity::Kind;
 
 rule! {
     /// ## Finding
-    /// At the duty {measured} is drawn from one cylinder, whose sustainable draw is {limit}: the tank chills until it
-    /// fails to feed it.
+    /// At the duty {measured} is drawn from one cylinder, whose sustainable draw is {limit}: the tank chills until its
+    /// pressure fails.
     /// ## What it checks
     /// Draw of each duty from one cylinder against its sustainable draw: the one at which the cylinder settles just
     /// warm enough for the duty.
