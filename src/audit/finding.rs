@@ -87,7 +87,11 @@ pub(crate) fn of_subject(subject: &str) -> String {
     let says_kind = kind.split(' ').any(|word| name.contains(word));
     match kind {
         "duty" => format!("{kind} {name}"),
-        _ if says_kind => format!("the {}", name.replace(['-', '_'], " ")),
+        _ if says_kind => {
+            let name = name.replace(['-', '_'], " ");
+            let valve = kind.ends_with("valve") && !name.contains("valve");
+            format!("the {name}{}", if valve { " valve" } else { "" })
+        }
         _ => format!("the {kind} {name}"),
     }
 }

@@ -188,7 +188,8 @@ impl Solution<'_> {
 
     /// Why something could not be had, as text.
     pub fn why(&self, error: &impl Told) -> String {
-        error.told().show(self.units)
+        let air = self.rig.site.air_pressure;
+        error.told().by_gauge(air).show(self.units)
     }
 
     /// A duty as the train feeds it; `None` where a valve sets the flow to what is wanted, and where the train is

@@ -108,7 +108,11 @@ fn lost(input: &ConvertInput<'_>, fates: &[PartFate], add: &mut impl FnMut(bool,
             false,
             format!(
                 "a cylinder at {} on the hottest day",
-                show(Kind::AbsolutePressure, boiling.pressure_pa, units)
+                show(
+                    Kind::GaugePressure,
+                    boiling.pressure_pa - input.rig.site.air_pressure.pascals(),
+                    units
+                )
             ),
         );
         let liquid = boiling.liquid.density_kg_m3;

@@ -417,7 +417,7 @@ const FIGURES: &[(&str, &str, &str, &str)] = &[
         "VLV004",
         "PUM-087",
         "train.throttle.flow_coefficient",
-        "0.00571 Kv",
+        "0.00582 Kv",
     ),
     // a little over 1.3 times the 0.748 g/s of the largest duty
     (

@@ -368,7 +368,7 @@ fn none_is_offered_where_it_is_an_answer_and_refused_with_a_reason_where_it_is_n
                 let (outcome, _, err) = run("refused", &rig.to_string(), &["audit", "RIG"]);
                 assert_eq!(outcome, Outcome::Failed, "{key}");
                 assert!(err.contains("none"), "{key}: {err}");
-                let says = ["is no answer for", "is not a word for", "takes a list"];
+                let says = ["does not answer", "is not a word for", "takes a list"];
                 assert!(says.iter().any(|s| err.contains(s)), "{key}: {err}");
             }
         }
@@ -642,7 +642,7 @@ fn a_rule_that_could_not_look_counts_once() {
         .collect();
     assert!(rules.len() < not_checked.len());
     let verdict = all["verdict"].as_str().expect("text");
-    let said = format!("Not checked: {} rules.", rules.len());
+    let said = format!("not checked: {} rules.", rules.len());
     assert!(verdict.contains(&said), "{verdict}");
     let (_, out, _) = run("counted", &stripped().to_string(), &["audit", "RIG"]);
     let table: String = out

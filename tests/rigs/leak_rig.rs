@@ -448,8 +448,9 @@ fn soap_counts_at_the_supply_and_behind_the_last_valve() {
     let told = found_with(&format!("leak_test = [{SUPPLY}, {soaped}]"));
     assert_eq!(told.len(), 1, "{told:?}");
     assert!(
-        told[0].starts_with("CAUTION LEK004 behind regulator at 2.3")
-            && told[0].contains("soaped, never held"),
+        told[0].starts_with("CAUTION LEK004")
+            && told[0]
+                .contains("soaped but never held under pressure, behind regulator at 2.31 bar(g)"),
         "{told:?}"
     );
     // and what no test reached is named

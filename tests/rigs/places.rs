@@ -87,7 +87,10 @@ fn off(case: &Table, library: &Library) -> Option<String> {
             })
         }
     };
-    if said.as_ref().is_some_and(|said| said.contains(words)) {
+    if said
+        .as_ref()
+        .is_some_and(|said| said.to_lowercase().contains(&words.to_lowercase()))
+    {
         return None;
     }
     let told: Vec<String> = found

@@ -228,7 +228,7 @@ fn a_chamber_above_what_the_blower_gives_is_told_with_both_figures() {
     assert_eq!(outcome, Outcome::Failed);
     let err = flat(&err);
     assert!(
-        err.contains("60.0 mbar(g)") && err.contains("48.7 mbar(g)"),
+        err.contains("60 mbar(g)") && err.contains("48.7 mbar(g)"),
         "{err}"
     );
     json(&format!(

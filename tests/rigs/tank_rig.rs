@@ -425,7 +425,7 @@ fn without_a_plan_limits_are_given_and_the_run_is_not() {
     let json = file.json(&[]);
     assert!(json["series"].as_array().expect("a list").is_empty());
     let why = json["run_error"].as_str().expect("a reason");
-    assert!(why.contains("there is no run plan"), "{why}");
+    assert!(why.contains("the file has no run plan"), "{why}");
     assert!(number(&json["duties"][0], "/coldest_tank_k") > 200.0);
 }
 

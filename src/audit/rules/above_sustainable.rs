@@ -16,7 +16,7 @@ rule! {
     /// Above it the tank lives on the heat of its own liquid and wall: the duty ends after a time that the run plan
     /// shows, and frost on the wall makes it shorter.
     /// ## What to do
-    /// Keep such runs short, or use more cylinders or a water bath. Or a larger cylinder, or liquid draw.
+    /// Shorten such runs, or add cylinders or a water bath. A larger cylinder or liquid draw does it, too.
     "SUP005", "draw-above-sustainable", Supply, [Notice],
     Choice("steady-state heat balance of the tank; convection by published correlations, within 25 %")
 }
@@ -42,7 +42,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let names: Vec<&str> = above.iter().map(|d| d.0).collect();
         let upto = if names.len() == 1 { "" } else { "up to " };
         let says = format!(
-            "At {} {upto}{{measured}} is drawn from one cylinder, whose sustainable draw is {{limit}}: the tank chills until its pressure fails.",
+            "At {} {upto}{{measured}} is drawn from one cylinder, which sustains {{limit}}: it chills until its pressure fails.",
             solved::of_duties(&names)
         );
         v.says(says).find(

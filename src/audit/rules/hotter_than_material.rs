@@ -93,7 +93,7 @@ fn held(s: &Solution<'_>, v: &mut Verdict, duty: &DutySolution, i: usize, gas: &
     let place = format!("the {} of {}", limit.place, limit.material);
     let (signal, most_k, says) = if over_k > 0.0 {
         let says = format!(
-            "At {{it}} the gas {} is at {{measured}} and {place} stands {{limit}}: it scales and burns through.",
+            "At {{it}} the gas {} is at {{measured}} and {place} stands {{limit}}: it burns through.",
             gas.words
         );
         (Signal::Warning, limit.max_temperature.value, says)

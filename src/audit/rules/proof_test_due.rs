@@ -18,13 +18,13 @@ rule! {
     /// ## Why it matters
     /// A switch that has stuck, or was bridged for a test and left so, looks like one that has nothing to do.
     /// ## What to do
-    /// Make each device see what it is there for, and watch the shut-off valves drop out. Write the day down.
+    /// Trip each device, watch the shut-off valves drop out, and write the day down.
     "REC008", "proof-test-due", Records, [Caution, Notice],
     Choice("a record of what is not there is of another rig, or of another day")
 }
 
 const YEAR: Source = Source::Choice("once a year is usual; common practice, no source");
-const ADVICE: &str = "Make each device see what it is there for, and watch the shut-off valves drop out. Write the day down.";
+const ADVICE: &str = "Trip each device, watch the shut-off valves drop out, and write the day down.";
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let last = |device: Device| {

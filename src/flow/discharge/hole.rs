@@ -152,8 +152,7 @@ pub fn for_hole(
         high *= 1.0 + 0.12 * below_fit * (1.0 - nominal.attached_share);
         notes.push(format!(
             "Reynolds number {} is below 10000, where the fit for thin holes begins: the band is widened",
-            number(re)
-        ));
+            number(re)));
     }
     if let Some(flip) = nominal.flip {
         low = low.min(flip * 0.95);
@@ -327,16 +326,14 @@ fn short(length: f64) -> f64 {
 }
 
 fn cavitation_note(k: f64, critical: f64) -> String {
+    let (number, critical) = (number(k), number(critical));
     if k < 1.0 {
         format!(
-            "the back pressure is below the vapour pressure (cavitation number {}): the liquid flashes in the hole and the coefficient is little known",
-            number(k)
+            "the back pressure is below the vapour pressure (cavitation number {number}): the liquid flashes in the hole and the coefficient is little known"
         )
     } else {
         format!(
-            "cavitating (number {} under {}): the flow no longer answers to the back pressure, and may drop without warning when the jet leaves the wall (hydraulic flip)",
-            number(k),
-            number(critical)
+            "cavitating (number {number} under {critical}): the flow no longer answers to the back pressure, and may drop without warning when the jet leaves the wall (hydraulic flip)"
         )
     }
 }

@@ -59,7 +59,7 @@ record! {
     {
         what: Text = e.what.text(), "what";
         /// From the start of the run.
-        time_s: Time = e.time, "time";
+        time_s: Time = e.time, "time" 4;
         temperature_k: Temperature = e.contents.temperature, "temperature";
         pressure_pa: AbsolutePressure = p, "pressure" => GaugePressure = p.pascals() - zero_pa;
         /// Step of the schedule, from 0.
