@@ -13,8 +13,8 @@ use crate::tolerance::{Quantity, Tolerance};
 /// Heading of the second sheet.
 const STAND: &str = "Where to stand";
 /// What the ruler can tell and what it cannot.
-const MEASURED: &str = "Operator and others are measured from the fire, the reach of a leak from the leak: nobody knows where that \
-     will be, and it may be nearer to them. A full bar is the best estimate, its open end the most. Still air; heavy gas runs on along the floor.";
+const MEASURED: &str = "Operator and others: from the fire. Reach: from the leak, which may be nearer to them than the fire. Full bar: best \
+     estimate; open end: at most. Still air; heavy gas runs on along the floor.";
 
 /// Adds the sheets: what they show stands in the JSON of the appendix.
 pub(super) fn sheets(report: &mut Report, page: &Page<'_>, spread: &Result<Tolerance, String>) {
@@ -29,8 +29,9 @@ pub(super) fn sheets(report: &mut Report, page: &Page<'_>, spread: &Result<Toler
     match solution.leaks() {
         Ok(plan) => {
             let ruler = figures::ruler(plan, solution.rig);
-            for sentence in figures::within(&ruler, solution.units) {
-                report.paragraph(STAND, sentence);
+            let within = figures::within(&ruler, solution.units);
+            if !within.is_empty() {
+                report.paragraph(STAND, within);
             }
             report.plot(STAND, figures::stand(ruler));
             report.paragraph(STAND, MEASURED);

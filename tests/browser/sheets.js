@@ -44,7 +44,7 @@
     if (parseFloat(box.width) < 9 || box.borderTopStyle !== "solid") say(`no box before: ${li.textContent.slice(0, 40)}`);
   }
   for (const blank of document.querySelectorAll(".checklist .blank")) {
-    if (blank.getBoundingClientRect().width < 60) say(`no room to write: ${blank.parentElement.textContent}`);
+    if (shown(blank) && blank.getBoundingClientRect().width < 60) say(`no room to write: ${blank.parentElement.textContent}`);
   }
 
   // the ruler: every length as drawn is the number beside it

@@ -28,30 +28,34 @@ pub(in crate::report) fn ruler(plan: &LeakPlan, rig: &Rig) -> Ruler {
     }
 }
 
-/// What reaches people who would be as near to it as they are to the fire, at most: a sentence each.
-pub(in crate::report) fn within(ruler: &Ruler, units: Units) -> Vec<String> {
+/// What reaches people farthest who would be as near to it as they are to the fire, at most; empty: nothing.
+pub(in crate::report) fn within(ruler: &Ruler, units: Units) -> String {
     let far = |m: f64| show_digits(Kind::Length, m, units, 2);
-    let mut told = Vec::new();
-    for (name, m) in &ruler.people {
-        for (from, reaches) in &ruler.from {
-            let beyond = reaches.iter().filter(|r| !r.word.is_empty() && r.most > *m);
-            let beyond: Vec<String> = beyond
-                .map(|r| format!("{} {}", r.word, far(r.most)))
-                .collect();
-            if !beyond.is_empty() {
-                let what = from
-                    .split_once(": ")
-                    .map_or(from.as_str(), |(_, what)| what);
-                told.push(format!(
-                    "{} at {}: {what} reaches farther, at most {}.",
-                    capital(name),
-                    far(*m),
-                    beyond.join(", ")
-                ));
-            }
-        }
-    }
-    told
+    let farthest = |(_, reaches): &&From| reaches.iter().map(Reach::reaches).fold(0.0, f64::max);
+    let of = |a: &&From, b: &&From| farthest(a).total_cmp(&farthest(b));
+    let Some((from, reaches)) = ruler.from.iter().max_by(of) else {
+        return String::new();
+    };
+    let what = from
+        .split_once(": ")
+        .map_or(from.as_str(), |(_, what)| what);
+    let told = ruler.people.iter().filter_map(|(name, m)| {
+        let beyond = reaches
+            .iter()
+            .filter(|r| !r.word.is_empty() && r.reaches() > *m);
+        let beyond: Vec<String> = beyond
+            .map(|r| format!("{} {}", r.word, far(r.most)))
+            .collect();
+        (!beyond.is_empty()).then(|| {
+            format!(
+                "{} at {}: {what} reaches farther, at most {}.",
+                capital(name),
+                far(*m),
+                beyond.join(", ")
+            )
+        })
+    });
+    told.collect::<Vec<_>>().join(" ")
 }
 
 /// The same drawn; nothing to draw where no leak is known and nobody stands anywhere.

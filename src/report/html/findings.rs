@@ -18,7 +18,7 @@ pub(super) fn all(found: &[Finding], level: usize, lines: usize, report: &Report
     }
 }
 
-/// Of more findings, those that hurt nobody at once leave their advice off paper.
+/// Of more findings, none but those of DANGER take their advice onto paper.
 const MANY: usize = 24;
 
 /// Each in a sentence with its first advice, under its number.

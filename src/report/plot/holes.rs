@@ -12,9 +12,9 @@ const ALL_LABELLED: usize = 24;
 /// Deviation that is drawn at full length at the least, so that noise is not blown up.
 const LEAST_SCALE: f64 = 0.002;
 
-/// Deviation of a flow in percent: `+1.2`.
+/// Deviation of a flow in percent, to a hundredth: `+1.2`.
 fn percent(relative: f64) -> String {
-    signed((relative - 1.0) * 100.0)
+    signed(((relative - 1.0) * 1e4).round() / 100.0)
 }
 
 pub(super) fn draw(f: &Holes) -> Canvas {

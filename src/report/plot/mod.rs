@@ -220,6 +220,11 @@ impl Reach {
         }
     }
 
+    /// How far it reaches, at most; not at all if it stands there.
+    pub fn reaches(&self) -> f64 {
+        if self.stands { 0.0 } else { self.most }
+    }
+
     /// What stands between two distances.
     pub fn between(name: impl Into<String>, least: f64, most: f64) -> Self {
         Self {
