@@ -2,7 +2,7 @@
 
 use super::input::ConvertInput;
 use super::reach::{Overload, Place, Reach, gauge};
-use crate::quantity::show::{Show, number, percent, show, show_digits};
+use crate::quantity::show::{Show, fixed, number, percent, show, show_digits};
 use crate::quantity::{
     AbsolutePressure, Kind, Length, Mass, MassDensity, MassRate, ThermodynamicTemperature,
     kilograms,
@@ -271,8 +271,8 @@ fn metering(need: &Need, full_kv: f64, v: &mut Verdict) {
     };
     let range = format!(
         "the duties need Kv {} to {} m³/h",
-        number(least),
-        number(most)
+        fixed(least, 5),
+        fixed(most, 5)
     );
     let open = format!("{} m³/h open", number(full_kv));
     if most < LEAST_OPENING * full_kv {

@@ -603,3 +603,19 @@ fn the_list_and_the_audit_judge_a_place_alike() {
     }
     assert!(seen.iter().all(|n| *n > 0), "{seen:?}");
 }
+
+/// `en746-2` and a quarter of the lower limit: the list asks for as much as the audit, 5.54 volumes of propane and butane, rounded up;
+/// the flame is waited for no longer than SHU015 has it, and a shut-off that is out of reach is to be moved.
+#[test]
+fn the_list_asks_for_what_the_audit_asks() {
+    let (_, list) = of("neglected-frost-guard");
+    let said: Vec<&str> = list.lines.iter().map(|l| l.text.as_str()).collect();
+    let said = said.join("\n");
+    for line in [
+        "Blow can and duct through with 5.6 times their volume or more",
+        "See a flame within 15 s.",
+        "Put a shut-off where the operator stands, on the way out: it is 9 m off",
+    ] {
+        assert!(said.contains(line), "{line}: {said}");
+    }
+}

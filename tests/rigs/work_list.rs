@@ -215,3 +215,38 @@ fn a_work_list_fits_two_screens_and_full_says_what_is_our_choice() {
         }
     }
 }
+
+/// The tile dryer has a tank of 30 L at 8 bar(g) of nitrogen, made for 13 bar(g), a gauge to 16 bar(g) and a motor valve.
+#[test]
+fn a_rig_on_liquid_keeps_what_it_has() {
+    let plan = json(TILES, "diesel");
+    let buy = lines(&plan, "Buy").join("\n");
+    for bought in ["Tank of", "Gauge to", "Metering valve", "of steel tube"] {
+        assert!(!buy.contains(bought), "{bought}: {buy}");
+    }
+    assert!(buy.contains("Or no pump: gas over the fuel at "), "{buy}");
+    let old = lines(&plan, "Take out, keep").join("\n");
+    assert!(old.contains("Keep the tank of 30 L"), "{old}");
+    let first = lines(&plan, "Light-off and low duty first");
+    assert!(
+        first[0].starts_with("One nozzle turns down far enough"),
+        "{first:?}"
+    );
+}
+
+/// A dip tube gives liquid, and what is set or closes for a liquid does neither for a gas.
+#[test]
+fn from_liquid_to_gas_nothing_draws_liquid() {
+    let plan = json(TILES, "propane");
+    for part in [
+        "dip",
+        "excess-flow",
+        "inlet-relief",
+        "line-relief",
+        "throttle",
+    ] {
+        let parts = plan["old_parts"].as_array().expect("a list");
+        let found = parts.iter().find(|p| p["name"] == part).expect(part);
+        assert_eq!(found["fate"], "goes", "{part}");
+    }
+}

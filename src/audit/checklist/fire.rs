@@ -24,8 +24,8 @@ pub(super) fn light_up(list: &mut Checklist, s: &Solution<'_>) {
     let air = controls.purge_air_flow.map_or(String::new(), |m| {
         format!(" at {}", s.show(Kind::MassRate, m.value))
     });
-    match controls.purge_time.filter(|t| t.value > 0.0) {
-        Some(t) => list.read(
+    if let Some(t) = controls.purge_time.filter(|t| t.value > 0.0) {
+        list.read(
             when,
             format!("Blow through for {}{air}", s.show(Kind::Time, t.value)),
             "controls.purge_time",
@@ -35,20 +35,18 @@ pub(super) fn light_up(list: &mut Checklist, s: &Solution<'_>) {
                 low: Some(t.value),
                 high: None,
             },
-        ),
-        None => {
-            let fuel = &s.rig.fuel.composition;
-            let lower = Flammability::of(fuel).ok().map(|l| l.lower);
-            let least = least_volumes(lower.filter(|_| !burns_liquid(s)));
-            list.add(
-                when,
-                format!(
-                    "Blow can and duct through with {} times their volume or more",
-                    fixed((10.0 * least).ceil() / 10.0, 1)
-                ),
-                "controls.purge_time",
-            );
-        }
+        );
+    } else {
+        let lower = Flammability::of(&s.rig.fuel.composition).ok();
+        let lower = lower.map(|l| l.lower).filter(|_| !burns_liquid(s));
+        list.add(
+            when,
+            format!(
+                "Blow can and duct through with {} times their volume or more",
+                fixed((10.0 * least_volumes(lower)).ceil() / 10.0, 1)
+            ),
+            "controls.purge_time",
+        );
     }
     let first = match controls.ignition {
         Some(Ignition::Spark) => "Prove the air, hear the spark, and only then give fuel",

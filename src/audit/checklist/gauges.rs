@@ -4,7 +4,7 @@ use super::Reading;
 use super::parts::scale;
 use crate::audit::Solution;
 use crate::quantity::show::show_digits;
-use crate::quantity::{AbsolutePressure, Kind};
+use crate::quantity::{AbsolutePressure, GaugePressure, Kind};
 use crate::train::{Part, PartKind, TrainDuty};
 
 /// Share of the scale below which a needle shows nothing: as TRN016 has it.
@@ -52,27 +52,21 @@ impl Gauge<'_> {
     /// What it shows with the fuel on and the next shut-off shut; `None` where that is not known, or off its scale.
     pub(super) fn at_rest(&self, s: &Solution<'_>) -> Option<Reading> {
         let gauge = |p: AbsolutePressure| p.gauge(s.rig.site.air_pressure).pascals();
-        let (low, high) = match self.regulator.map(|p| &p.kind) {
-            Some(PartKind::Regulator(r)) => {
-                let set = gauge(r.set_pressure);
-                (set, set + r.lock_up.pascals())
-            }
-            _ => {
-                let plan = s.leak_test_plan().as_ref().ok()?;
-                let zones = plan.zones.iter().map(|z| &z.zone);
-                let zone = zones
-                    .into_iter()
-                    .find(|z| z.parts.contains(&self.part.name))?;
-                let rest = gauge(zone.at_rest);
-                (rest, rest)
-            }
+        let (low, high) = if let Some(PartKind::Regulator(r)) = self.regulator.map(|p| &p.kind) {
+            let set = gauge(r.set_pressure);
+            (set, set + r.lock_up.pascals())
+        } else {
+            let plan = s.leak_test_plan().as_ref().ok()?;
+            let mut zones = plan.zones.iter().map(|z| &z.zone);
+            let rest = gauge(zones.find(|z| z.parts.contains(&self.part.name))?.at_rest);
+            (rest, rest)
         };
         self.shows(high)
             .then(|| Reading::between(&self.part.name, Kind::GaugePressure, low, high))
     }
 
     fn shows(&self, pa: f64) -> bool {
-        let top = scale(self.part).map_or(0.0, |top| top.pascals());
+        let top = scale(self.part).map_or(0.0, GaugePressure::pascals);
         pa >= LEAST_SHARE * top && pa <= top
     }
 }
@@ -87,7 +81,7 @@ pub(super) fn at_duty(s: &Solution<'_>, duty: &TrainDuty) -> Result<Reading, Str
     let air = s.rig.site.air_pressure;
     let pa = at.inlet.pressure.gauge(air).pascals();
     if !nearest.shows(pa) {
-        let [pa, top] = [pa, scale(nearest.part).map_or(0.0, |top| top.pascals())]
+        let [pa, top] = [pa, scale(nearest.part).map_or(0.0, GaugePressure::pascals)]
             .map(|pa| show_digits(Kind::GaugePressure, pa, s.units, 3));
         return Err(format!(
             "no gauge here shows {pa} ({} goes to {top})",

@@ -150,9 +150,8 @@ pub fn for_hole(
     let below_fit = ((THIN_FIT_FROM_RE / re).ln() / 6_f64.ln()).clamp(0.0, 1.0);
     if nominal.attached_share < 1.0 && below_fit > 0.0 {
         high *= 1.0 + 0.12 * below_fit * (1.0 - nominal.attached_share);
-        notes.push(format!(
-            "Reynolds number {} is below 10000, where the fit for thin holes begins: the band is widened",
-            number(re)));
+        let re = number(re);
+        notes.push(format!("Reynolds number {re} is below 10000, where the fit for thin holes begins: the band is widened"));
     }
     if let Some(flip) = nominal.flip {
         low = low.min(flip * 0.95);

@@ -86,6 +86,7 @@ record! {
 
     /// A part of the work list.
     WorkPart(heading: &str, lines: &[Tick]) {
+                /// Its heading.
         heading: Text = heading;
         lines: Rows(WorkLine) = lines.iter().map(WorkLine::row).collect::<Vec<_>>();
     }
@@ -96,6 +97,9 @@ record! {
         work: Rows(WorkPart) = parts;
     }
 }
+
+/// Where the full text has the reasons of all parts.
+const BECAUSE: &str = "Old train, part by part";
 
 /// Headings, in the order of the list.
 pub const LIGHT_OFF: &str = "Light-off and low duty first";
@@ -190,10 +194,7 @@ impl<'a> Work<'a> {
         let names = |fate| of(fate).map(|f| f.name.as_str()).collect::<Vec<_>>();
         let goes = names(Fate::Goes);
         if !goes.is_empty() {
-            let why =
-                of(Fate::Goes).filter_map(|f| Some(format!("{}: {}", f.name, f.reasons.first()?)));
-            let why: Vec<String> = why.collect();
-            self.line(format!("Take out {}", goes.join(", ")), &why.join("; "));
+            self.line(format!("Take out {}", goes.join(", ")), BECAUSE);
         }
         // parts of one condition together
         let mut told: Vec<(&str, Vec<&str>)> = Vec::new();
@@ -213,7 +214,7 @@ impl<'a> Work<'a> {
             };
             self.line(
                 format!("Check {}: {each}{condition}", parts.join(", ")),
-                "Old train, part by part",
+                BECAUSE,
             );
         }
         let stays = names(Fate::Stays);

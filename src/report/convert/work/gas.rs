@@ -182,7 +182,7 @@ fn buy(work: &mut Work<'_>, plan: &ToGas) {
     let goes: Vec<&str> = plan
         .fates
         .iter()
-        .filter(|f| f.fate == Fate::Goes)
+        .filter(|f| f.fate == Fate::Goes && f.kind != "dip-tube")
         .map(|f| f.name.as_str())
         .collect();
     if !goes.is_empty() {
