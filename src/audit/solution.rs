@@ -188,8 +188,8 @@ impl Solution<'_> {
 
     /// Why something could not be had, as text.
     pub fn why(&self, error: &impl Told) -> String {
-        let air = self.rig.site.air_pressure;
-        error.told().by_gauge(air).show(self.units)
+        let air_pa = self.rig.site.air_pressure.pascals();
+        error.told().by_gauge(air_pa).show(self.units)
     }
 
     /// A duty as the train feeds it; `None` where a valve sets the flow to what is wanted, and where the train is

@@ -3,7 +3,6 @@
 //! A computation that has something to say knows its figures and no reader; what writes the answer knows the
 //! reader's units. A [`Sentence`] goes from one to the other with its figures still in SI.
 
-use super::AbsolutePressure;
 use super::kind::Kind;
 use super::show::{DIGITS, Units, fixed, short, show_digits};
 use std::borrow::Cow;
@@ -206,14 +205,14 @@ impl Sentence {
 
     /// With its absolute pressures as a gauge reads them.
     #[must_use]
-    pub fn by_gauge(mut self, air: AbsolutePressure) -> Self {
+    pub fn by_gauge(mut self, air_pa: f64) -> Self {
         for piece in &mut self.pieces {
             match piece {
                 Piece::Figure(f) if f.kind == Kind::AbsolutePressure => {
                     f.kind = Kind::GaugePressure;
-                    f.si -= air.pascals();
+                    f.si -= air_pa;
                 }
-                Piece::Part(part) => *part = std::mem::take(part).by_gauge(air),
+                Piece::Part(part) => *part = std::mem::take(part).by_gauge(air_pa),
                 _ => {}
             }
         }

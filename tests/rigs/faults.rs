@@ -413,12 +413,6 @@ const FIGURES: &[(&str, &str, &str, &str)] = &[
         "train.first-regulator.shut_off_pressure",
         "6 bar(g)",
     ),
-    (
-        "VLV004",
-        "PUM-087",
-        "train.throttle.flow_coefficient",
-        "0.00582 Kv",
-    ),
     // a little over 1.3 times the 0.748 g/s of the largest duty
     (
         "TRN011",
@@ -430,6 +424,10 @@ const FIGURES: &[(&str, &str, &str, &str)] = &[
 
 /// Advice with a figure of what happens, and no figure to change to.
 const TOLD: &[(&str, &str)] = &[
+    (
+        "VLV004",
+        "the least Kv for one duty: the travel is judged apart",
+    ),
     ("REG006", "what the parts have to stand, all of them"),
     ("SUP001", "the least before the holes: losses come on top"),
     ("SUP002", "how warm the tank has to be on the coldest day"),

@@ -21,8 +21,6 @@ rule! {
 
 /// Share of the open flow coefficient that may be used.
 const RESERVE: f64 = 0.9;
-/// So much more, for a stem that is then no more than nine tenths open, too. Our choice.
-const SPARE: f64 = 1.02;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some((name, study)) = solved::throttle(s, v) else {
@@ -47,7 +45,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 "Duty {} needs {{measured}} of {{it}}, and nine tenths of the open valve are {{limit}}: the duty may not be reached.",
                 duty.duty
             );
-            let larger = solved::enough(s, Kind::FlowCoefficient, SPARE * kv.kv() / RESERVE);
+            let larger = solved::enough(s, Kind::FlowCoefficient, kv.kv() / RESERVE);
             v.advice(format!("Fit a valve of {larger} or more"))
                 .says(says)
                 .find(

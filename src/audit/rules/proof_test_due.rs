@@ -24,7 +24,8 @@ rule! {
 }
 
 const YEAR: Source = Source::Choice("once a year is usual; common practice, no source");
-const ADVICE: &str = "Trip each device, watch the shut-off valves drop out, and write the day down.";
+const ADVICE: &str =
+    "Trip each device, watch the shut-off valves drop out, and write the day down.";
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let last = |device: Device| {

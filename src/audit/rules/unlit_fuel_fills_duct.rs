@@ -39,17 +39,12 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     };
     if found > limits.lower {
         let energy = s.show(Kind::Energy, at.energy.value);
-        let air = if proved {
-            ""
-        } else {
-            " Air that is not proved is not counted."
-        };
         let says = v.rule.says().replace("{energy}", &energy);
-        v.says(says + air)
+        v.says(says)
             .advice(if proved {
                 "Shorten the ignition time, or light up with less fuel."
             } else {
-                "Prove the air. Shorten the ignition time, or light up with less fuel."
+                "Prove the air, or it does not count. Shorten the ignition time, or light up with less fuel."
             })
             .find(
                 "controls.ignition_time",

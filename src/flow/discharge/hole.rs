@@ -130,13 +130,8 @@ pub fn for_hole(
     let nominal = Parts::of(radius, length, re, flow)?;
     let value = nominal.value();
 
-    let attached = nominal.attached_share * (BAND_SHARP_ATTACHED - BAND_SHARP);
-    let band = band
-        + if shape.edge == Edge::Sharp {
-            attached
-        } else {
-            0.0
-        };
+    let sharp = f64::from(u8::from(shape.edge == Edge::Sharp));
+    let band = band + sharp * nominal.attached_share * (BAND_SHARP_ATTACHED - BAND_SHARP);
     // a half-attached jet may flip to either side
     let doubt = 4.0 * nominal.attached_share * (1.0 - nominal.attached_share);
     let falls = nominal.may_run_free.max(doubt);

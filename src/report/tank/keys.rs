@@ -31,7 +31,7 @@ record! {
     }
     {
         /// From the start of the run.
-        time_s: Time = r.time, "Time";
+        time_s: Time = r.time, "Time" 4;
         temperature_k: Temperature = c.temperature, "Temperature";
         pressure_pa: AbsolutePressure = c.pressure, "Pressure";
         (gauge): GaugePressure = c.pressure.pascals() - zero_pa, "Pressure";
@@ -59,7 +59,7 @@ record! {
     {
         what: Text = e.what.text(), "what";
         /// From the start of the run.
-        time_s: Time = e.time, "time" 4;
+        time_s: Time = e.time, "time";
         temperature_k: Temperature = e.contents.temperature, "temperature";
         pressure_pa: AbsolutePressure = p, "pressure" => GaugePressure = p.pascals() - zero_pa;
         /// Step of the schedule, from 0.
