@@ -5,8 +5,10 @@ use super::text::{scaled, with_number};
 use super::trip::Draw;
 use fuelwright::inside::program;
 
-/// Flags that write a file.
-const WRITERS: [&str; 4] = ["out", "csv", "plot", "template"];
+/// Flags that write a file, or stay until somebody ends the program.
+const WRITERS: [&str; 7] = [
+    "out", "csv", "plot", "template", "diagram", "write", "watch",
+];
 /// Flags whose number is how much work is asked for.
 const WORK: [&str; 4] = ["--samples", "--steps", "--every", "--duration"];
 const VALUES: [&str; 30] = [

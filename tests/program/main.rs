@@ -14,6 +14,7 @@ mod generate;
 #[path = "../support/lines.rs"]
 mod lines;
 mod long_tables;
+mod lookup;
 mod repeats;
 mod report;
 mod rig_file;
