@@ -59,12 +59,12 @@ const QUESTIONS: [Question; 10] = [
     question(
         "injector.pressure",
         "Pressure before the holes?",
-        "by a gauge: 1.0 bar(g), 15 psi(g), 20 mbar(g)",
+        "by gauge: 1.0 bar(g), 15 psi(g), 20 mbar(g)",
     ),
     question(
         "duties.chamber_pressure",
         "Pressure of the chamber they blow into?",
-        "by a gauge: 5 mbar(g), 2 inH2O(g)",
+        "by gauge: 5 mbar(g), 2 inH2O(g)",
     ),
     question(
         DIAMETER,

@@ -20,7 +20,7 @@ use std::path::PathBuf;
 
 const QUANTITIES: &str = "\
 Quantities are text with a unit: \"1.2 mm\", \"1/16 in\", \"0.8 g/s\", \"20 degC\", \"45 kW\".
-A pressure level says what it is: \"3 barg\" by a gauge, \"4 bara\" above vacuum, or in full \"3 bar(g)\".
+A pressure level says what it is: \"3 barg\" by gauge, \"4 bara\" above vacuum, or in full \"3 bar(g)\".
 A fuel is a name (see `fuelwright fuels`) or a blend in mole percent: propane:70,n-butane:30 \
 (append @mass for mass percent).
 

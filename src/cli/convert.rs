@@ -35,7 +35,7 @@ pub struct ConvertArgs {
     /// What stays the same at every duty: heat or equivalence-ratio.
     #[arg(long, value_enum, default_value_t = Kept::Heat, hide_possible_values = true)]
     pub keep: Kept,
-    /// How long the rig is to run on one filling.
+    /// Running time on one fill.
     #[arg(long, value_name = "t", value_parser = quantity::<Time>)]
     pub endurance: Option<Time>,
     /// Pressure before the nozzles, or before the holes for a gas, at the largest duty.
@@ -47,13 +47,13 @@ pub struct ConvertArgs {
     /// Hydraulic over electric power of the pump.
     #[arg(long, value_name = "SHARE", value_parser = quantity::<Ratio>)]
     pub pump_efficiency: Option<Ratio>,
-    /// Energy of the battery by its mass.
+    /// Specific energy of the battery.
     #[arg(long, value_name = "E", value_parser = quantity::<AvailableEnergy>)]
     pub battery_energy: Option<AvailableEnergy>,
     /// Height of the pump above the lowest fuel level; negative below it.
     #[arg(long, value_name = "L", value_parser = quantity::<Length>)]
     pub pump_lift: Option<Length>,
-    /// Net positive suction head that the pump needs.
+    /// Net positive suction head required by the pump.
     #[arg(long, value_name = "L", value_parser = quantity::<Length>)]
     pub suction_head: Option<Length>,
     /// Length of line from tank to nozzles.

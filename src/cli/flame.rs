@@ -31,10 +31,10 @@ pub struct FlameArgs {
     /// Fuel or blend.
     #[arg(long, value_name = "F")]
     pub fuel: String,
-    /// Fuel over air relative to complete burning: below 1 lean, above 1 rich.
+    /// Equivalence ratio: below 1 lean, above 1 rich.
     #[arg(long, value_name = "X", value_parser = quantity::<Ratio>)]
     pub equivalence_ratio: Option<Ratio>,
-    /// Temperature that the products are to leave at.
+    /// Exit temperature wanted.
     #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>)]
     pub exit_temperature: Option<ThermodynamicTemperature>,
     /// Fuel flow times lower heating value.
@@ -58,7 +58,7 @@ pub struct FlameArgs {
     /// Humidity of the air relative to saturation, at the air temperature and ambient pressure.
     #[arg(long, value_name = "RH", value_parser = quantity::<Ratio>, conflicts_with = "humidity_ratio")]
     pub relative_humidity: Option<Ratio>,
-    /// Mass of water a mass of dry air, such as "7.5 g/kg"; for air that was compressed or heated.
+    /// Mass of water per mass of dry air, such as "7.5 g/kg"; for air that was compressed or heated.
     #[arg(long, value_name = "W", value_parser = quantity::<Ratio>)]
     pub humidity_ratio: Option<Ratio>,
     /// Phase the fuel is fed in, if not its usual one: gas or liquid.

@@ -109,7 +109,7 @@ pub struct InjectorArgs {
     /// Air flow; with --equivalence-ratio it sets the fuel flow, alone it is compared with it.
     #[arg(long, value_name = "M", value_parser = quantity::<MassRate>)]
     pub air: Option<MassRate>,
-    /// Fuel over the fuel that the air could burn; below 1 is lean.
+    /// Equivalence ratio; below 1 is lean.
     #[arg(long, value_name = "X", value_parser = quantity::<Ratio>, requires = "air")]
     pub equivalence_ratio: Option<Ratio>,
     /// Discharge coefficient from your own flow test, instead of the models.
@@ -139,7 +139,7 @@ pub struct InjectorArgs {
     /// How a liquid expands in the holes: equilibrium, bernoulli or blend.
     #[arg(long, value_enum, default_value_t = Expansion::Blend, hide_possible_values = true)]
     pub expansion: Expansion,
-    /// Refuse any other phase before the holes: gas or liquid.
+    /// Phase required before the holes, gas or liquid: any other is an error.
     #[arg(long, value_name = "PHASE", value_enum, hide_possible_values = true)]
     pub phase: Option<WantedPhase>,
     /// Rig file to write of these flags, for `audit`; a file that is there is kept.

@@ -110,20 +110,20 @@ pub struct LeakArgs {
     /// Discharge coefficient of the hole, instead of a model with a wide band.
     #[arg(long, value_name = "C", value_parser = quantity::<Ratio>)]
     pub discharge_coefficient: Option<Ratio>,
-    /// Temperature of the air; that of the fuel if not given.
+    /// Temperature of the air; that of the fuel if left out.
     #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>)]
     pub ambient: Option<ThermodynamicTemperature>,
     /// Volume of the room it leaks into; none: the open.
     #[arg(long, value_name = "V", value_parser = quantity::<Volume>)]
     pub room: Option<Volume>,
-    /// Fresh air that comes into the room; none if not given.
+    /// Fresh air into the room; none if left out.
     #[arg(long, value_name = "Q", value_parser = quantity::<VolumeRate>, requires = "room")]
     pub ventilation: Option<VolumeRate>,
-    /// Refuse any other phase before the hole: gas or liquid.
+    /// Phase required before the hole, gas or liquid: any other is an error.
     #[arg(long, value_name = "PHASE", value_enum, hide_possible_values = true)]
     pub phase: Option<WantedPhase>,
     /// How a liquid expands in the hole: bernoulli (no vapour, what bounds the release), equilibrium or blend;
-    /// bernoulli if not given.
+    /// bernoulli if left out.
     #[arg(long, value_enum, hide_possible_values = true)]
     pub expansion: Option<Expansion>,
     /// The section or tank that empties.
@@ -147,7 +147,7 @@ pub struct EmptyingArgs {
     /// The hole is below the liquid in the tank.
     #[arg(long, requires = "fill")]
     pub liquid: bool,
-    /// Heat flow into the tank a kelvin below the air.
+    /// Heat flow into the tank per kelvin below the air.
     #[arg(long, value_name = "UA", value_parser = quantity::<ThermalConductance>, requires = "fill")]
     pub conductance: Option<ThermalConductance>,
     /// Mass of the tank's wall.

@@ -1,4 +1,4 @@
-//! `regulator`: what comes out of a pressure let-down.
+//! `regulator`: what comes out of a regulator.
 
 use super::context::Context;
 use super::error::CliError;
@@ -58,7 +58,7 @@ pub fn run(args: &RegulatorArgs, context: &Context) -> Result<Report, CliError> 
     };
     let after = let_down(fluid.as_ref(), &before, p2)?;
     let title = format!(
-        "{} let down from {} to {}",
+        "{} expanded from {} to {}",
         fluid.composition().label(),
         context.pressure_text(args.upstream),
         context.pressure_text(args.downstream),

@@ -26,7 +26,7 @@ pub struct StateArgs {
     /// Pressure, gauge or absolute.
     #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>)]
     pub pressure: PressureLevel,
-    /// Refuse any other phase: gas or liquid.
+    /// Phase required, gas or liquid: any other is an error.
     #[arg(long, value_name = "PHASE", value_enum, hide_possible_values = true)]
     pub phase: Option<WantedPhase>,
 }

@@ -109,14 +109,14 @@ pub struct TankArgs {
     /// Specific heat of the wall.
     #[arg(long, value_name = "C", value_parser = quantity::<SpecificHeatCapacity>, required_unless_present = "rig")]
     pub wall_specific_heat: Option<SpecificHeatCapacity>,
-    /// Heat flow from the surroundings a kelvin.
+    /// Heat flow from the surroundings per kelvin.
     #[arg(long, value_name = "UA", value_parser = quantity::<ThermalConductance>)]
     pub conductance: Option<ThermalConductance>,
-    /// Time between rows; the first row is at 0. A tenth of the duration if not given.
+    /// Time between rows; the first row is at 0. A tenth of the duration if left out.
     /// Of more than 10000 rows one in so many is kept.
     #[arg(long, value_name = "t", value_parser = quantity::<Time>)]
     pub every: Option<Time>,
-    /// Lowest tank pressure that still feeds the duty; that of the air if not given.
+    /// Lowest tank pressure that still feeds the duty; that of the air if left out.
     #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>)]
     pub lowest_pressure: Option<PressureLevel>,
     /// Pressure of the gas line, for the dew point of what is drawn.
@@ -194,7 +194,7 @@ pub struct ShapeArgs {
 #[derive(Debug, clap::Args)]
 #[command(next_help_heading = "The hottest day")]
 pub struct HotArgs {
-    /// Hottest the tank may get, sun included.
+    /// Highest temperature of the tank, sun included.
     #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>)]
     pub hottest: Option<ThermodynamicTemperature>,
     /// Set pressure of its relief.

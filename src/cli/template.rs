@@ -25,7 +25,7 @@ pub struct TemplateArgs {
     /// Write a drilling template at true scale, to wrap round the tube of a ring or bar.
     #[arg(long, value_name = "FILE.svg")]
     pub template: Option<PathBuf>,
-    /// Outside diameter of the tube; of a rig, its bore and twice the hole length if not given.
+    /// Outside diameter of the tube; of a rig, its bore and twice the hole length if left out.
     #[arg(long, value_name = "D", value_parser = quantity::<Length>, requires = "template")]
     pub tube_diameter: Option<Length>,
     /// Diameter of the ring's centre line.

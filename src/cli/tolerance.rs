@@ -27,7 +27,7 @@ pub struct ToleranceArgs {
     /// Samples, 100 to 1000000.
     #[arg(long, value_name = "N", default_value_t = 10_000, value_parser = samples)]
     pub samples: usize,
-    /// Where the draws begin: any whole number from 0 up.
+    /// Seed of the random numbers, a whole number from 0 up.
     #[arg(long, value_name = "S", default_value_t = 1, value_parser = |text: &str| whole::<u64>(text, &0))]
     pub seed: u64,
     /// Solve the whole train for every sample, not a surface fitted to it; takes minutes.

@@ -41,7 +41,7 @@ pub struct TrappedArgs {
     /// Pressure when the section is closed, gauge or absolute.
     #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, required_unless_present = "rig")]
     pub pressure: Option<PressureLevel>,
-    /// How much warmer it gets.
+    /// Temperature rise.
     #[arg(long, value_name = "DT", value_parser = quantity::<TemperatureInterval>, required_unless_present = "rig")]
     pub rise: Option<TemperatureInterval>,
 }

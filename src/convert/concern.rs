@@ -62,7 +62,7 @@ pub enum ConcernKind {
     PartRating,
     /// A regulator that fails open puts the new supply on parts made for less.
     FailedOpen,
-    /// The pressure of the supply on the hottest day is not worked out.
+    /// The pressure of the supply on the hottest day is not computed.
     HottestNotKnown,
 }
 

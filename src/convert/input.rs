@@ -37,17 +37,17 @@ impl Keep {
 pub struct Wishes {
     /// What stays the same.
     pub keep: Keep,
-    /// How long the rig is to run on one filling.
+    /// Running time on one fill.
     pub endurance: Option<Time>,
     /// Pressure of the liquid before the nozzle at the largest duty, or of the gas before the holes.
     pub feed_pressure: Option<AbsolutePressure>,
     /// Hydraulic over electric power of the pump.
     pub pump_efficiency: Option<Ratio>,
-    /// Energy of the battery by its mass.
+    /// Specific energy of the battery.
     pub battery_energy: Option<AvailableEnergy>,
     /// Height of the pump above the lowest fuel level (negative: below it).
     pub pump_lift: Option<Length>,
-    /// Net positive suction head that the pump needs.
+    /// Net positive suction head required by the pump.
     pub suction_head: Option<Length>,
     /// Number of nozzles.
     pub nozzles: Option<u32>,

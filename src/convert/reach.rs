@@ -16,7 +16,7 @@ pub enum HighestSupply {
     /// Vapour pressure of a liquefied gas on the hottest day.
     VapourPressure(AbsolutePressure),
     /// The hottest day is past the critical temperature: a full cylinder has more than the critical pressure, and
-    /// how much more is not worked out.
+    /// how much more is not computed.
     PastCritical {
         /// Hottest day.
         hottest: ThermodynamicTemperature,
@@ -76,14 +76,14 @@ impl HighestSupply {
         }
     }
 
-    /// Why the pressure on the hottest day is not worked out; `None` if it is.
+    /// Why the pressure on the hottest day is not computed; `None` if it is.
     pub fn open(&self, units: crate::quantity::show::Units) -> Option<String> {
         match self {
             Self::VapourPressure(_) | Self::Compressed(_) => None,
             Self::PastCritical {
                 hottest, critical, ..
             } => Some(format!(
-                "{} is past the critical temperature of {}: there is no vapour pressure, and what a full cylinder has is not worked out",
+                "{} is past the critical temperature of {}: there is no vapour pressure, and what a full cylinder has is not computed",
                 hottest.show(units),
                 critical.show(units)
             )),
@@ -241,7 +241,7 @@ impl<'t> Reach<'t> {
         }
     }
 
-    /// Whether a part stands under a supply whose pressure is not worked out.
+    /// Whether a part stands under a supply whose pressure is not computed.
     pub(super) fn open_at(&self, part: &Part) -> bool {
         self.supply.known().is_none() && self.at_supply.iter().any(|p| p.name == part.name)
     }

@@ -61,7 +61,7 @@ pub struct Embedded {
 /// A composition with what is kept of it.
 type Relative = (MoleFractions, Arc<Known>);
 
-/// What is worked out once for a composition.
+/// What is computed once for a composition.
 #[derive(Debug, Default)]
 struct Known {
     critical: Arc<OnceLock<(f64, f64)>>,

@@ -325,7 +325,7 @@ pub trait Backend: std::fmt::Debug + Send + Sync {
     /// If the number of fractions is not that of the components.
     fn recomposed(&self, mole_fractions: &[f64]) -> Result<Arc<dyn Backend>, EosError>;
 
-    /// [`Backend::recomposed`] of a composition that will be asked often: what is worked out for it once
+    /// [`Backend::recomposed`] of a composition that will be asked often: what is computed for it once
     /// is kept for the next who asks for the same.
     ///
     /// # Errors

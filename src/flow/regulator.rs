@@ -1,4 +1,4 @@
-//! Pressure regulators: droop line, lock-up, capacity and isenthalpic let-down.
+//! Pressure regulators: droop line, lock-up, capacity and isenthalpic expansion.
 
 use super::valve::{Feed, Law, Style, ValveError};
 use crate::eos::{Backend, EosError, State};

@@ -1,7 +1,7 @@
 //! What is wrong with the numbers of a fuel file by themselves: ranges, list lengths, formula against molar mass,
 //! heating value against enthalpy of formation. What an equation gives is checked by `eos::check`.
 //!
-//! A value that could not be read is no number here and has been told already.
+//! A value that could not be read is not a number here and has been told already.
 
 use super::blends::Blend;
 use super::composition::{MAX_COMPONENTS, SUM_TOLERANCE_PERCENT};

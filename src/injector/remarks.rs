@@ -103,7 +103,7 @@ fn area_band(diameter: Length, grade: HoleTolerance) -> Option<String> {
 fn assumptions(input: &InjectorInput<'_>, result: &InjectorResult) -> Vec<Sentence> {
     let grade = input.make.tolerance(result.diameter);
     let mut list: Vec<Sentence> = vec![
-        "all holes are equal, round, far apart and see the same supply; how a ring or bar shares the flow between them is worked out apart from this".into(),
+        "all holes are equal, round, far apart and see the same supply; how a ring or bar shares the flow between them is computed apart from this".into(),
         sentence!(
             "finished holes are {} (drill up to h8 under size); the band takes the smallest hole with the lowest coefficient and the largest with the highest [iso286]",
             grade.name()

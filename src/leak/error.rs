@@ -21,7 +21,7 @@ errors! {
             "the fuel is at {}, not above the {} outside: nothing comes out, and air may be drawn in",
             pressure(inside_pa).close(), pressure(outside_pa).close();
         OpenTank =>
-            "the liquid stands under the air alone, and what its height presses out of a joint is not worked out: what runs out of a broken line stands in that line's row";
+            "the liquid stands under the air alone, and what its height presses out of a joint is not computed: what runs out of a broken line stands in that line's row";
         GasOverLiquid =>
             "not followed where air or gas over the liquid presses it out: what runs out at first stands in the row of the broken line";
         OutOfRange(OutOfRange);

@@ -17,7 +17,7 @@ const OVERPRESSURE: f64 = 0.1;
 /// A relief valve wide open behind a regulator that is stuck wide open.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ReliefDuty {
-    /// Pressure before it: a tenth above set, by the gauge.
+    /// Pressure before it: a tenth above set, by gauge.
     pub relieving: AbsolutePressure,
     /// What the regulator lets through to that pressure.
     pub arrives: MassRate,

@@ -26,7 +26,7 @@ use crate::train::ways::at_rest;
 /// Share of the test pressure, gauge, that no accepted fall is above. Our choice: half of what a published decay practice
 /// lets pass (quoted on a public summary), since in a small volume a slow leak makes a deep fall.
 pub const MOST_FALL: f64 = 0.05;
-/// Share of the pressure at rest that soap has to stand under, by the gauge. Our choice: a regulator locks up a fifth over
+/// Share of the pressure at rest that soap has to stand under, by gauge. Our choice: a regulator locks up a fifth over
 /// what it sets.
 pub const SOAPED: f64 = 0.8;
 /// Uncertainty of each temperature reading, K. Our choice: a thermometer taped to the metal, lagged.
@@ -84,7 +84,7 @@ pub const STEPS_OF_TEST: [&str; 8] = [
 
 /// Plans the leak test of a rig.
 ///
-/// Each zone is tested at 1.5 times its highest working pressure by the gauge, at least 207 mbar, and never
+/// Each zone is tested at 1.5 times its highest working pressure by gauge, at least 207 mbar, and never
 /// above the rating of its weakest part or what its joints are for. The whole zone may leak no more than a single burner shut-off
 /// valve may to outside, and may not lose more than a twentieth of the test pressure. It is held until that makes a fall of ten
 /// steps of the gauge and of twice the band that the thermometers leave, for ten minutes at least.
@@ -109,7 +109,7 @@ pub fn test_plan(
     let hot_zones = zones(&rig.train, &at_rest(&rig.train, hot, Part::holds), air);
     let mut assumptions = vec![
         format!(
-            "The test pressure is {FACTOR} times the highest working pressure by the gauge, at least 207 mbar: what fuel-gas codes ask of new piping, from memory; the local code decides."
+            "The test pressure is {FACTOR} times the highest working pressure by gauge, at least 207 mbar: what fuel-gas codes ask of new piping, from memory; the local code decides."
         ),
         format!(
             "A whole zone may leak what one burner shut-off valve may leak to outside ([en161], from memory: not confirmed), and fall by {} of the test pressure at most: our choice.",

@@ -18,7 +18,7 @@ pub struct ZoneTest {
     /// Highest pressure with the flow stopped, on the hottest day where the site gives one.
     pub working: AbsolutePressure,
     /// Pressure that soap has to stand under: that of a cylinder on the coldest day; elsewhere `SOAPED` of the pressure
-    /// at rest, by the gauge.
+    /// at rest, by gauge.
     pub soap_least: AbsolutePressure,
     /// Test pressure; `None`: the weakest part does not stand the working pressure.
     pub pressure: Option<AbsolutePressure>,

@@ -46,7 +46,7 @@ impl Zone {
 /// what a relief valve there opens at if that is less than the head.
 ///
 /// * `rest` — as [`crate::train::ways::at_rest`] gives
-/// * `air` — pressure of the site, for joints that have a limit by the gauge
+/// * `air` — pressure of the site, for joints that have a limit by gauge
 ///
 /// **Valid:** regulators tight at lock-up. What the outlet side of a regulator stands is not given by its
 /// rating: it counts in the zone before it only. **Source:** the tree of the parts; no published formula.

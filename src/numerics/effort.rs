@@ -20,7 +20,7 @@ pub fn add(steps: u64) {
     DONE.set(DONE.get() + steps);
 }
 
-/// Does something without counting it: what is worked out once for all who ask, whoever comes first.
+/// Does something without counting it: what is computed once for all who ask, whoever comes first.
 pub fn uncounted<T>(f: impl FnOnce() -> T) -> T {
     let before = done();
     let result = f();

@@ -43,7 +43,7 @@ pub enum Kind {
     SpecificHeat,
     /// Heat capacity.
     HeatCapacity,
-    /// Heat flow a kelvin.
+    /// Heat flow per kelvin.
     ThermalConductance,
     /// Heat flow an area and kelvin.
     HeatTransfer,

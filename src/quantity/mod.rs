@@ -91,7 +91,7 @@ constructors! {
     joules_per_kilogram_kelvin -> SpecificHeatCapacity, uom::si::specific_heat_capacity::joule_per_kilogram_kelvin;
     /// A heat capacity in J/K.
     joules_per_kelvin -> HeatCapacity, uom::si::heat_capacity::joule_per_kelvin;
-    /// A thermal conductance (heat flow a kelvin) in W/K.
+    /// A thermal conductance (heat flow per kelvin) in W/K.
     watts_per_kelvin -> ThermalConductance, uom::si::thermal_conductance::watt_per_kelvin;
     /// A heat transfer coefficient in W/(m² K).
     watts_per_square_metre_kelvin -> HeatTransfer, uom::si::heat_transfer::watt_per_square_meter_kelvin;

@@ -46,7 +46,7 @@ pub fn parse<T: FromText>(text: &str) -> Result<T, QuantityError> {
 }
 
 /// The number at the front of a text and the unit behind it, as written; empty where there is none. `None` for
-/// a text that is no number, or with something behind it that is no unit.
+/// a text that is not a number, or with something behind it that is no unit.
 ///
 /// ```
 /// use fuelwright::quantity::parse::number_and_unit;

@@ -128,7 +128,7 @@ impl Mul<f64> for PressureDifference {
     }
 }
 
-/// A pressure level as a person gives it: by a gauge or above vacuum.
+/// A pressure level as a person gives it: by gauge or above vacuum.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum PressureLevel {
     /// Above vacuum.

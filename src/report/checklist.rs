@@ -12,7 +12,7 @@ record! {
     ToRead(r: &Reading) {
         /// Where it is read: a gauge of the rig by its name, a scale, a stop-watch.
         at: Text = &r.at;
-        /// Its unit: SI, pressures by the gauge.
+        /// Its unit: SI, pressures by gauge.
         unit: Text = r.kind.si_unit();
         /// Least that is expected.
         low: Number = r.low;

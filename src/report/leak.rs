@@ -202,7 +202,7 @@ fn remarks(report: &mut Report, told: &Told<'_>, units: Units) {
             show(Kind::Temperature, told.around.temperature.value, units)
         ));
         if told.room.is_some() {
-            report.remark("What the vapour of the pool does to the air of the room is not worked out: ventilate, and measure.");
+            report.remark("What the vapour of the pool does to the air of the room is not computed: ventilate, and measure.");
         }
     } else if told.release.liquid {
         report.remark("A liquid release is taken as evaporated at once, with its momentum: what rains out makes a cold pool and a heavy cloud along the floor that reach farther.");

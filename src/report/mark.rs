@@ -31,7 +31,7 @@ use FileKind::{
 const LEAD: &str = concat!("written by ", env!("CARGO_PKG_NAME"), ": ");
 /// What stands between kind and checksum.
 const CHECKSUM: &str = ", checksum ";
-/// A checksum that is still to be worked out; it is worked out over the text with this in its place.
+/// A checksum that is still to be worked out; it is computed over the text with this in its place.
 const BLANK: &str = "0000000000000000";
 
 impl FileKind {

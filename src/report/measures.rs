@@ -86,7 +86,7 @@ record! {
         density_kg_m3: Density = gas.density_kg_m3, "density";
         cp_j_kg_k: SpecificHeat = response.map(|r| r.cp_j_kg_k), "heat capacity";
         speed_of_sound_m_s: Velocity = response.map(|r| r.speed_of_sound_m_s), "speed of sound";
-        joule_thomson_k_pa: JouleThomson = response.map(|r| r.joule_thomson_k_pa), "cooling by let-down";
+        joule_thomson_k_pa: JouleThomson = response.map(|r| r.joule_thomson_k_pa), "cooling on expansion";
         viscosity_pa_s: DynamicViscosity = viscosity_pa_s, "viscosity";
     }
 

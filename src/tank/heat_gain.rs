@@ -51,7 +51,7 @@ pub enum HeatGain {
     Insulated,
     /// `Q = UA (T_ambient - T)`, whatever the level.
     Conductance {
-        /// Heat flow a kelvin.
+        /// Heat flow per kelvin.
         conductance: ThermalConductance,
         /// Temperature of the surroundings.
         ambient: ThermodynamicTemperature,

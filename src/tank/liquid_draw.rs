@@ -49,7 +49,7 @@ impl Vaporiser {
 ///
 /// * `heating_value` — lower heating value of the fuel, for the share of the burner's heat
 ///
-/// **Valid:** let-down from the tank without heat (constant enthalpy); pressure below critical.
+/// **Valid:** expansion from the tank without heat (constant enthalpy); pressure below critical.
 /// **Errors:** [`TankError::Nothing`] for a draw of zero, [`TankError::OutOfRange`] for a superheat
 /// outside 0 to 200 K, or what the backend says.
 /// **Source:** energy balance; properties from the backend.

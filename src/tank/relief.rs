@@ -28,7 +28,7 @@ const DESIGN_CLASSES_PSIG: [(f64, f64); 6] = [
 /// **Source:** `cfr1910110`, (b)(10), from memory.
 pub const START_TO_DISCHARGE: (f64, f64) = (0.88, 1.0);
 
-/// Least design pressure of a storage container by the gauge vapour pressure of its fuel at 100 °F.
+/// Least design pressure of a storage container by gauge vapour pressure of its fuel at 100 °F.
 ///
 /// **Errors:** [`TankError::OutOfRange`] above 215 psig, where the table ends.
 /// **Source:** `cfr1910110`, table H-31.

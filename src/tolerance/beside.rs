@@ -14,7 +14,7 @@ const USUAL_CONDUCTANCE: f64 = 0.30;
 pub struct Beside {
     /// What it is.
     pub name: String,
-    /// Its kind; a pressure is by the gauge.
+    /// Its kind; a pressure is by gauge.
     pub kind: Kind,
     /// With every input at the value given.
     pub value: f64,

@@ -149,7 +149,7 @@ pub fn after_shut_off(
 }
 
 /// The same beside others of the same solution and setup: a section with the same fuel in it that feeds the same
-/// flow empties in the same way and is not worked out again.
+/// flow empties in the same way and is not computed again.
 pub(super) fn after_shut_off_beside(
     train: &Train,
     conditions: &Conditions,

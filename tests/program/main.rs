@@ -22,4 +22,5 @@ mod schema;
 mod short;
 mod start;
 mod terminal;
+mod terms;
 mod units;

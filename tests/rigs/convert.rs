@@ -654,7 +654,7 @@ fn the_audit_shows_both_zones_and_the_margins() {
 }
 
 /// By hand: 0.31 g/s of propane is 0.33 g/s of kerosene at light-up, for 3 s of ignition time: 1 g; the old cylinder
-/// stands at propane's vapour pressure at 33 degC, 11.608 bar (`CoolProp` 8.0.0), 10.595 bar by a gauge.
+/// stands at propane's vapour pressure at 33 degC, 11.608 bar (`CoolProp` 8.0.0), 10.595 bar by gauge.
 #[test]
 fn hazards_lost_and_gained_carry_their_figures() {
     let plan = json(&[SOAK, "--to", "kerosene"]);

@@ -670,7 +670,7 @@ fn machines_read_subject_number_limit_and_unit() {
         .expect("found");
     assert_eq!(rated["subject"], "hose `pigtail`");
     assert_eq!(rated["si_unit"], "Pa");
-    // 6 bar by a gauge at 340 m: 6e5 Pa over 97 309 Pa, the standard atmosphere there (ISO 2533)
+    // 6 bar by gauge at 340 m: 6e5 Pa over 97 309 Pa, the standard atmosphere there (ISO 2533)
     let limit = rated["limit_si"].as_f64().expect("a number");
     assert!((limit - 697_309.0).abs() < 20.0, "{limit}");
     assert!(rated["measured_si"].as_f64().expect("a number") > limit);

@@ -246,7 +246,7 @@ fn clips_keep_a_zone_from_its_test() {
     assert_eq!(supply.zone.weakest_joint, Some(JointKind::HoseClip));
     let (part, most) = supply.zone.weakest.clone().expect("known");
     assert_eq!(part, "pigtail");
-    // 150 mbar by the gauge: our choice, as in the rule on clips
+    // 150 mbar by gauge: our choice, as in the rule on clips
     let gauge_pa = most.pascals() - rig.site.air_pressure.pascals();
     assert!((gauge_pa - 15_000.0).abs() < 1e-6);
     assert_eq!(supply.pressure, None);

@@ -10,7 +10,7 @@ pub struct Reading {
     pub at: String,
     /// What it is.
     pub kind: Kind,
-    /// Least that is expected, in SI units, pressures by the gauge; `None`: no lower end.
+    /// Least that is expected, in SI units, pressures by gauge; `None`: no lower end.
     pub low: Option<f64>,
     /// Most that is expected; `None`: no upper end.
     pub high: Option<f64>,

@@ -35,7 +35,7 @@ fn scale(part: &Part) -> Option<GaugePressure> {
     }
 }
 
-/// Highest pressure on a part at any duty, by the gauge; `None` where no duty was worked out.
+/// Highest pressure on a part at any duty, by gauge; `None` where no duty was worked out.
 fn running(s: &Solution<'_>, part: &Part) -> Option<f64> {
     let plan = s.train().as_ref().ok()?;
     let flows = plan.duties.iter().filter_map(|d| d.solution.as_ref().ok());

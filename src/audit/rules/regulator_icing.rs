@@ -1,4 +1,4 @@
-//! A let-down that cools the fuel below the freezing point of water.
+//! Expansion that cools the fuel below the freezing point of water.
 
 use super::solved;
 use crate::audit::rule::rule;
@@ -9,7 +9,7 @@ rule! {
     /// ## Finding
     /// {It} cools the fuel to {measured}; below {limit} ice sticks its seat open or shut.
     /// ## What it checks
-    /// Temperature of the fuel behind each regulator that cools it against 0 degC, the let-down being at constant
+    /// Temperature of the fuel behind each regulator that cools it against 0 degC, expansion being at constant
     /// enthalpy: at each duty today, and at the largest and the smallest on the coldest day. That day alone, within
     /// what the regulator is made for, is a notice.
     /// ## Why it matters
@@ -44,7 +44,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             } else {
                 "Let down in two stages, or warm the fuel before it. Keep its vent down and under cover"
             }).find(found.at(), found.measured(s), Limit::AtLeast(found.limit(s)));
-            v.because("the let-down cools it");
+            v.because("expansion cools it");
         }
     }
 }

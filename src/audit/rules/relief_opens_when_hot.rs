@@ -22,7 +22,7 @@ rule! {
     "TNK005", "tank-relief-opens", Tank, [Warning, Danger, Caution], given("tank.relief_pressure")
 }
 
-/// Share of the relief's set pressure, by a gauge, that a pad keeps below.
+/// Share of the relief's set pressure, by gauge, that a pad keeps below.
 const NEAR: f64 = 0.9;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

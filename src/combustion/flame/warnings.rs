@@ -26,7 +26,7 @@ errors! {
         SootAtEquilibrium { activity: f64 } =>
             "solid carbon would form at equilibrium (activity {}, above 1): the composition without soot is not the stable one", number(activity);
         SootLikely { carbon_to_oxygen: f64 } =>
-            "with {} carbon atoms an oxygen atom real flames commonly soot, though equilibrium does not", number(carbon_to_oxygen);
+            "with {} carbon atoms per oxygen atom real flames commonly soot, though equilibrium does not", number(carbon_to_oxygen);
         CarbonMonoxide { ppm_dry: f64 } =>
             "{} ppm of carbon monoxide in the dry products: deadly within minutes where people breathe it", number(ppm_dry);
     }

@@ -12,7 +12,7 @@ const EQUATIONS: &str = "HEOS";
 /// Mole fraction below which a component is left out: its equilibrium solver divides by what is there.
 const TRACE: f64 = 1e-12;
 
-/// What a state is worked out from, SI.
+/// What a state is computed from, SI.
 #[derive(Debug, Clone, Copy)]
 pub(super) enum At {
     /// Pressure and temperature.

@@ -9,7 +9,7 @@ use crate::eos::blend_split::parted;
 use crate::numerics::root::brent;
 use std::convert::Infallible;
 
-/// How far the idea is worked out: temperature, K, and the logarithm of pressure.
+/// How far the idea is computed: temperature, K, and the logarithm of pressure.
 const CLOSE_K: f64 = 0.1;
 const CLOSE_LN_P: f64 = 1e-4;
 

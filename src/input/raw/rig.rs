@@ -179,17 +179,17 @@ section! {
     Switch {
         /// Fuel or blend to switch to.
         to: String, required, Any, "\"kerosene\"";
-        /// How long the rig is to run on one filling.
+        /// Running time on one fill.
         endurance: Time, optional, Positive, "\"2 h\"";
         /// Pressure of the liquid before its nozzle.
         feed_pressure: PressureLevel, optional, Any, "\"7 bar(g)\"";
         /// Hydraulic over electric power of the pump.
         pump_efficiency: Ratio, optional, PositiveShare, "\"20 %\"";
-        /// Energy of the battery by its mass.
+        /// Specific energy of the battery.
         battery_energy: AvailableEnergy, optional, Positive, "\"150 Wh/kg\"";
         /// Height of the pump above the lowest fuel level; negative below it.
         pump_lift: Length, optional, Between(-50.0, 50.0), "\"0.3 m\"";
-        /// Net positive suction head that the pump needs.
+        /// Net positive suction head required by the pump.
         suction_head: Length, optional, Between(1e-3, 50.0), "\"2 m\"";
         /// Number of nozzles.
         nozzles: u32, optional, Between(1.0, 100.0), "2";

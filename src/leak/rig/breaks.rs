@@ -12,7 +12,7 @@ use crate::train::{
     Train, flow_by_stand_in,
 };
 
-/// Coefficient of a line torn off at its fitting. Our choice, between a sharp hole and a rounded one.
+/// Coefficient of a line broken off at its fitting. Our choice, between a sharp hole and a rounded one.
 const TORN: f64 = 0.9;
 /// Name of the outlet.
 const BREAK: &str = "break";
@@ -140,7 +140,7 @@ fn excess_flow(train: &Train, conditions: &Conditions<'_>, near: &mut Near) -> O
     }
 }
 
-/// A train that ends where a part was torn off; side branches are left out, and of several tanks alike
+/// A train that ends where a part broke full-bore; side branches are left out, and of several tanks alike
 /// with parts of their own only one feeds a break in these.
 fn cut(train: &Train, name: &str, bore: Length) -> Option<Train> {
     let end = End::Outlet(Outlet {

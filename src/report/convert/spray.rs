@@ -119,10 +119,10 @@ record! {
         zones: Rows(ZoneOr) = e.zones.iter().map(|z| ZoneOr::row(&e.duty, z)).collect::<Vec<_>>();
     }
 
-    /// Evaporation at a duty; where it is not worked out, `error` alone.
+    /// Evaporation at a duty; where it is not computed, `error` alone.
     EvaporationAt(e: &Result<DutyEvaporation, String>) {
         ..known: Row(Evaporation) = e.as_ref().ok().map(Evaporation::row);
-        /// Why it is not worked out.
+        /// Why it is not computed.
         [error]: Text = e.as_ref().err();
     }
 
@@ -159,10 +159,10 @@ record! {
         liquid_left: Ratio = z.liquid_left, "still liquid" 2;
     }
 
-    /// Drops in the zones; where that is not worked out, `error` alone.
+    /// Drops in the zones; where that is not computed, `error` alone.
     ZoneOr(duty: &str, z: &Result<InZone, String>) {
         ..known: Row(Zone) = z.as_ref().ok().map(|z| Zone::row(duty, z));
-        /// Why it is not worked out.
+        /// Why it is not computed.
         [error]: Text = z.as_ref().err();
     }
 

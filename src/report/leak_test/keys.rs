@@ -164,7 +164,7 @@ record! {
         because: Text = judged.because.as_deref();
         (soap): Text = record.soaped().then_some("soap on the joints"), "Method";
         (hold): Time = hold, "Hold";
-        (fall): PressureDifference = drop, "Fall by the gauge";
+        (fall): PressureDifference = drop, "Fall by gauge";
         /// Fall, corrected where temperatures are read.
         corrected_drop_pa: PressureDifference = corrected,
             "Fall corrected for temperature" => PressureDifference = corrected.filter(|_| read), band (low, high);

@@ -214,7 +214,7 @@ fn why_not(report: &mut Report, tank: &TankSolution, study: &TankStudy) {
 /// Share by which a train without a throttle passes more than a duty wants, below which nothing is said.
 const MORE: f64 = 0.02;
 
-/// Duties that draw more than the fuel their least pressure is worked out for.
+/// Duties that draw more than the fuel their least pressure is computed for.
 fn more_than_wanted(report: &mut Report, s: &Solution<'_>) {
     let plan = s.train().as_ref();
     for duty in plan.iter().flat_map(|p| &p.duties) {

@@ -131,17 +131,17 @@ pub struct SwitchPlan {
     pub to: Composition,
     /// As written in the file.
     pub written: String,
-    /// How long the rig is to run on one filling.
+    /// Running time on one fill.
     pub endurance: Option<Time>,
     /// Pressure of the liquid before the nozzle.
     pub feed_pressure: Option<AbsolutePressure>,
     /// Hydraulic over electric power of the pump.
     pub pump_efficiency: Option<Ratio>,
-    /// Energy of the battery by its mass.
+    /// Specific energy of the battery.
     pub battery_energy: Option<AvailableEnergy>,
     /// Height of the pump above the lowest fuel level; negative below it.
     pub pump_lift: Option<Length>,
-    /// Net positive suction head that the pump needs.
+    /// Net positive suction head required by the pump.
     pub suction_head: Option<Length>,
     /// Number of nozzles.
     pub nozzles: Option<u32>,

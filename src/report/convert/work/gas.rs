@@ -79,7 +79,7 @@ fn holes(work: &mut Work<'_>, plan: &ToGas) {
     if !regulators.is_empty() {
         work.line(
             format!(
-                "Set each regulator anew, by a gauge with the holes burning: {}",
+                "Set each regulator anew, by gauge with the holes burning: {}",
                 regulators.join(", ")
             ),
             "holes at each duty",

@@ -50,7 +50,7 @@ pub fn liquid(report: &mut Report, input: &ConvertInput<'_>, plan: &ToLiquid) {
         }
         if let Some(proposed) = plan.nozzles.proposed() {
             report.assume(format!(
-                "drops and their evaporation are worked out for {}, all lit at every duty; the list buys {} and lights them one after another",
+                "drops and their evaporation are computed for {}, all lit at every duty; the list buys {} and lights them one after another",
                 proposed.title(),
                 nozzles.number
             ));
