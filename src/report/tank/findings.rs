@@ -55,7 +55,7 @@ fn event(q: &Question, e: &Event, units: Units) -> Finding {
         Happening::PressureTooLow { .. } => c.pressure.show(units),
         Happening::LiquidFull | Happening::TooCold => c.temperature.show(units),
         _ => format!(
-            "{} at {}",
+            "{} and {}",
             c.pressure.show(units),
             c.temperature.show(units)
         ),
