@@ -1,7 +1,7 @@
 //! What an audit checks, and the page of one rule.
 
-use super::Report;
 use super::record::{record, table};
+use super::{Column, Report, Table, Value};
 use crate::audit::registry::RULES;
 use crate::audit::rule::Rule;
 
@@ -36,8 +36,23 @@ record! {
 /// Adds the list.
 pub fn rules(report: &mut Report) {
     let row = Rules::row();
+    report.table("By group", by_group());
     report.table("Rules", table(row.rows("rules")));
     report.keys(&row);
+}
+
+/// How many rules each group has, and which.
+fn by_group() -> Table {
+    let mut table = Table::new(["group", "rules", "ids"].map(Column::new).into());
+    for group in RULES.chunk_by(|a, b| a.group == b.group) {
+        let (first, last) = (group[0].id, group[group.len() - 1].id);
+        table.row(vec![
+            Value::Text(group[0].group.name().to_owned()),
+            Value::Count(group.len()),
+            Value::Text(format!("{first} to {last}")),
+        ]);
+    }
+    table
 }
 
 /// Adds the page of one rule.

@@ -1,7 +1,7 @@
 //! Sources of the figures: how far each was looked up, and what rests on it.
 
-use super::Report;
 use super::record::{Row, record, table};
+use super::{Column, Report, Table, Value};
 use crate::fuel::{Grade, Library, Source};
 
 /// `key<TAB>place<TAB>place`, made when the program is built.
@@ -69,6 +69,14 @@ pub fn source(report: &mut Report, key: &str, source: &Source) {
 
 /// Adds all sources, by grade.
 pub fn sources(report: &mut Report, library: &Library) {
+    let mut by_grade = Table::new(["how far looked up", "sources"].map(Column::new).into());
+    for grade in Grade::ALL {
+        let of = library
+            .all_sources()
+            .filter(|(_, s)| s.grade == Some(grade));
+        by_grade.row(vec![Value::from(meaning(grade)), Value::Count(of.count())]);
+    }
+    report.table("By grade", by_grade);
     for grade in Grade::ALL {
         let of = library
             .all_sources()

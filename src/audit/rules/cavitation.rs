@@ -5,14 +5,14 @@ use crate::audit::rule::rule;
 
 rule! {
     /// ## Finding
-    /// {It} takes {measured} of the drop to the vapour pressure {when}, over {limit}: collapsing bubbles eat its trim.
+    /// {It} takes {measured} of the drop to the vapour pressure {when}, over {limit}: bubbles eat its trim.
     /// ## What it checks
     /// Drop over each valve with liquid as a share of the drop to the vapour pressure, against four fifths of the
     /// square of the valve's recovery factor.
     /// ## Why it matters
     /// Bubbles that collapse on the trim eat it, and a metering valve drifts until it does not shut.
     /// ## What to do
-    /// Take the drop in two valves, or fit one with a higher recovery factor.
+    /// Take the drop in two valves, or fit one of higher recovery factor.
     "LIQ002", "cavitation", Liquid, [Notice], Choice("four fifths of where the flow chokes");
     reads: [Cavitation],
     given: "recovery",

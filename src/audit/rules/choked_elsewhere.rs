@@ -7,7 +7,7 @@ use crate::train::CheckKind;
 
 rule! {
     /// ## Finding
-    /// {It} chokes {when}: the part sets the flow there, not the throttle or the holes.
+    /// {It} chokes {when}, with {measured} behind it: it sets the flow there, not throttle or holes.
     /// ## What it checks
     /// Whether any part other than the throttle and the regulators is choked at a duty.
     /// ## Why it matters

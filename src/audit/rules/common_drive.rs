@@ -16,7 +16,7 @@ rule! {
     /// ## Why it matters
     /// A relay whose contacts weld holds both valves open. Two in series are then one.
     /// ## What to do
-    /// Give each valve a relay or contact of its own, with the safety chain in series with both.
+    /// Give each valve a relay or contact of its own, with the interlock chain in series with both.
     "SHU017", "common-drive", Shutdown, [Warning],
     Choice("no single fault keeps both shut-off valves open; common practice, no source")
 }

@@ -104,7 +104,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let dew = s.show(Kind::Temperature, dew_k);
         let (signal, says) = if coldest_k < dew_k {
             let says = format!(
-                "{{It}} cools to {{measured}} {duty} and should stay {{limit}}: fuel condenses in it and reaches the flame in slugs."
+                "{{It}} cools to {{measured}} {duty} and should stay {{limit}}: fuel condenses in it."
             );
             (Signal::Warning, says)
         } else {

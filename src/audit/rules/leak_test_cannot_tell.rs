@@ -55,7 +55,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                     (
                         Kind::PressureDifference,
                         sums.corrected.pascals() + sums.band.pascals(),
-                        format!("{} plus or minus {}", show(sums.corrected), show(sums.band)),
+                        format!("{} ±{}", show(sums.corrected), show(sums.band)),
                     ),
                     Limit::at_most(Kind::PressureDifference, sums.accepted.pascals()),
                 ),

@@ -8,8 +8,7 @@ use crate::quantity::show::show_digits;
 
 rule! {
     /// ## Finding
-    /// A leak test states a volume of {measured}, and its parts hold {limit}: its leak comes out wrong by the same
-    /// factor.
+    /// A leak test states a volume of {measured}, and its parts hold {limit}: its leak is off by as much.
     /// ## What it checks
     /// Stated volume of each leak test against that of its parts: from half of what they give to twice what they can
     /// hold, with parts of unknown volume counted as thirty bores long. The test is then judged with the volume of
@@ -17,7 +16,7 @@ rule! {
     /// ## Why it matters
     /// The leak is the drop times the volume. A slip of mL for L makes it a thousandth, and any drop passes.
     /// ## What to do
-    /// Write the volume that was under test, or leave it out: that of the parts is taken.
+    /// Write the volume under test, or leave it out. That of the parts is then taken.
     "LEK021", "leak-test-volume", Leak, [Warning], Choice("more than twice apart is a slip, not a measurement")
 }
 
@@ -35,7 +34,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             format!("{own} to {}", show(volumes.most.value))
         };
         let says = format!(
-            "{} states {{measured}}, and its parts hold {{limit}}: its leak comes out wrong by the same factor.",
+            "{} states {{measured}}, and its parts hold {{limit}}: its leak is off by as much.",
             tested("leak test", &judged.record.label)
         );
         v.says(says).find(

@@ -47,7 +47,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                         Kind::Ratio,
                         f64::from(source.count),
                         format!(
-                            "{} cylinders stand side by side without check valves{drawn}",
+                            "The {} cylinders stand side by side without check valves{drawn}",
                             source.count
                         ),
                     ),

@@ -78,11 +78,11 @@ fn judged(s: &Solution<'_>, error: &TrainError) -> (Signal, &'static str) {
         ),
         _ if s.last_set_pressure().is_none() => (
             Signal::Notice,
-            "Fit a larger part where it gives out, or drill larger holes.",
+            "Fit a larger part there. Or drill larger holes.",
         ),
         _ => (
             Signal::Notice,
-            "Fit a larger part where it gives out. Or raise the set pressure, or drill larger holes.",
+            "Fit a larger part there. Or raise the set pressure, or drill larger holes.",
         ),
     }
 }

@@ -6,7 +6,7 @@ use crate::audit::{Limit, Signal, Solution, Source, Verdict};
 
 rule! {
     /// ## Finding
-    /// `{path}` reads {measured}, beyond the usual {limit}: a slip of the unit or of the decimal point is likely.
+    /// The key `{path}` reads {measured}, beyond the usual {limit}: a slip of the unit or of the decimal point is likely.
     /// ## What it checks
     /// Every number of the file against the range that such a figure has in the trade: wide ranges, common practice
     /// unless a source is named. A CAUTION where a hazard sum rests on it. Zero is left to other rules.

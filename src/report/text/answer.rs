@@ -109,9 +109,22 @@ fn headings(topic: Topic) -> &'static [&'static str] {
         | Topic::Valve
         | Topic::Regulator
         | Topic::Trapped
-        | Topic::Start
-        | Topic::Rules
-        | Topic::Sources => &[],
+        | Topic::Start => &[],
+        Topic::Rules => &[
+            "By group",
+            "What it checks",
+            "Why it matters",
+            "What to do",
+            "Signal word",
+            "Source",
+        ],
+        Topic::Sources => &[
+            "By grade",
+            "What it is",
+            "How far it was looked up",
+            "How it was read",
+            "Used in",
+        ],
     }
 }
 
