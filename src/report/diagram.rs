@@ -100,11 +100,11 @@ pub fn file(solution: &Solution<'_>, audit: &Audit, from: &str) -> String {
         style = style.replace(&format!("var({name})"), colour);
     }
     // never smaller than it can be read, and whole on a sheet
-    let wide = canvas.width;
+    let across = canvas.width;
     let style = format!(
-        "<style>{style}.plot{{background:#fff;min-width:{wide}px;max-width:{}px;margin:auto}}\
+        "<style>{style}.plot{{background:#fff;min-width:{across}px;max-width:{}px;margin:auto}}\
          @media print{{.plot{{max-width:none;min-width:0;height:100%}}}}</style>",
-        2.0 * wide
+        2.0 * across
     );
     let description = format!("{} {CLOSING}", drawn.description);
     canvas.element(&title, &description, "diagram", &style) + "\n"

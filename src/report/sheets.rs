@@ -51,7 +51,8 @@ pub(super) fn sheets(report: &mut Report, page: &Page<'_>, spread: &Result<Toler
     checklist::checklist(report, &list, solution.units);
 }
 
-/// The figures of a duty, each with the result of the draws that is its band.
+/// The figures of a duty, each with the result of the draws that is its band; the first and the one of heat give way
+/// on a narrow page.
 const FIGURES: [(&str, Option<Kind>, Option<Quantity>); 5] = [
     ("air", Some(Kind::MassRate), None),
     ("fuel", Some(Kind::MassRate), Some(Quantity::Flow)),
@@ -75,10 +76,14 @@ fn duties(report: &mut Report, page: &Page<'_>, spread: &Result<Tolerance, Strin
         let largest = figures.iter().flatten().map(|f| f[0].abs());
         let largest = largest.fold(0.0, f64::max);
         let shown = kind.map(|kind| Shown::suited(kind, largest, solution.units));
-        columns.push(Column::new(match &shown {
+        let column = Column::new(match &shown {
             Some(shown) => format!("{name}, {}", shown.symbol()),
             None => name.to_owned(),
-        }));
+        });
+        columns.push(match of {
+            None | Some(Quantity::Heat) => column.optional(),
+            _ => column,
+        });
         for (row, figure) in rows.iter_mut().zip(figures) {
             let in_unit = |si: f64| shown.as_ref().map_or(si, |s| s.convert(si));
             row.push(match figure.map(|f| f.map(in_unit)) {
