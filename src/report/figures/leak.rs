@@ -98,24 +98,17 @@ fn tank(plan: &LeakPlan, rig: &Rig) -> Option<From> {
 
 /// From the line whose break lets out most, or the joint that does, where no line can break.
 fn line(plan: &LeakPlan, site: &Site) -> Option<From> {
-    let (name, effect) = match plan.worst_break() {
-        Some((broken, effect)) => {
-            let until = match &broken.excess_flow {
-                Some(e) if e.closes => format!(", until {} closes", e.part),
-                _ => String::new(),
-            };
-            (
-                format!("a full-bore break of {}{until}", broken.part),
-                effect,
-            )
-        }
-        None => {
-            let (joint, effect) = plan.worst_joint(JOINT_LEAKS.len() - 1)?;
-            (
-                format!("a {} at {}", joint.size_name(), joint.level.from),
-                effect,
-            )
-        }
+    let (name, effect) = if let Some((broken, effect)) = plan.worst_break() {
+        let until = match &broken.excess_flow {
+            Some(e) if e.closes => format!(", until {} closes", e.part),
+            _ => String::new(),
+        };
+        let name = format!("a full-bore break of {}{until}", broken.part);
+        (name, effect)
+    } else {
+        let (joint, effect) = plan.worst_joint(JOINT_LEAKS.len() - 1)?;
+        let name = format!("a {} at {}", joint.size_name(), joint.level.from);
+        (name, effect)
     };
     let mut all = reaches(effect);
     all.extend(
