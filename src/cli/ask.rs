@@ -163,14 +163,22 @@ fn with(
         Ok(_) => flows(&whole.given).map(|()| answers),
         Err(mistakes) => {
             let first = mistakes.list.first();
-            // what a line of the file would look like says the help under the question
-            let told = first.map(|d| match &d.help {
-                Some(help) if help.starts_with("did you mean") => format!("{}: {help}", d.message),
+            let told = first.map(|d| match d.help.as_deref().map(without_example) {
+                Some(help) if !help.is_empty() && !d.message.ends_with('?') => {
+                    format!("{}: {help}", d.message)
+                }
                 _ => d.message.clone(),
             });
             Err(told.unwrap_or_default())
         }
     }
+}
+
+/// A help without the line of a rig file that it begins with: what to type says the help under the question.
+fn without_example(help: &str) -> &str {
+    let behind = help.strip_prefix("for example `");
+    let behind = behind.and_then(|rest| Some(rest.split_once('`')?.1));
+    behind.map_or(help, |rest| rest.trim_start_matches([',', ';', ' ', '(']))
 }
 
 /// Whether a tank or a main is meant, as the key to write.
@@ -263,7 +271,7 @@ mod tests {
             ("injector.pressure", "1 bar", "1 bar(g)"),
             ("injector.holes", "six", "whole number"),
             ("injector.holes", "0", "1"),
-            ("duties.equivalence_ratio", "60", "60 %"),
+            ("duties.equivalence_ratio", "60", "0.01 to 10"),
             (DIAMETER, "0.4", "mm"),
             (VOLUME, "26", "L"),
             (VOLUME, "100 mbar", "mbar(g)"),
