@@ -208,8 +208,8 @@ mod tests {
             number,
             signal: Signal::Danger,
         });
-        let lines = named(&"very-long-name-".repeat(9), &tags, 60.0);
-        assert!(lines.iter().all(|l| l.end() <= 60.5), "{lines:?}");
+        let lines = named(&"very-long-name-".repeat(9), &tags, 64.0);
+        assert!(lines.iter().all(|l| l.end() <= 64.5), "{lines:?}");
         assert_eq!(lines.len(), NAME_LINES + 1);
     }
 }
