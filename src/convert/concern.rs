@@ -247,7 +247,7 @@ fn nozzle(plan: &ToLiquid, units: Units, found: &mut Vec<Concern>) {
         // equal nozzles of which one alone still has drop enough at the smallest duty
         let equal = (turndown * (least.pascals() / full).sqrt()).ceil();
         let one_pa = full * (equal / turndown).powi(2);
-        found.push(Concern::of(ConcernKind::WeakSpray, weak.join(", "), quantity(Kind::PressureDifference, lowest), quantity(Kind::PressureDifference, least.pascals())).says(format!("At {} the drop over the nozzles falls to {{measured}}, under {{limit}}: they dribble, and fuel burns where it lands.", weak_at)).advice(format!(
+        found.push(Concern::of(ConcernKind::WeakSpray, weak.join(", "), quantity(Kind::PressureDifference, lowest), quantity(Kind::PressureDifference, least.pascals())).says(format!("At {weak_at} the drop over the nozzles falls to {{measured}}, under {{limit}}: they dribble, and fuel burns where it lands.")).advice(format!(
                 "Fit {} equal nozzles and shut all but one at the smallest duty, where it then has {}. Or fit spill-return nozzles or raise the feed pressure. The fuel falls {} to 1, and the drop with its square.",
                 fixed(equal, 0), show(Kind::PressureDifference, one_pa, units), significant(turndown, 2)
             )));

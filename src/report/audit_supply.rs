@@ -60,7 +60,7 @@ record! {
         study = plan.study.as_ref().and_then(|s| s.as_ref().ok());
         throttle = plan.throttle.as_deref();
         authority = study.and_then(|s| s.authority);
-        known = authority.map_or_else(|| "not known".to_owned(), |a| percent(a));
+        known = authority.map_or_else(|| "not known".to_owned(), percent);
         shut_offs = plan.shut_offs.iter().flatten().map(LeftBehind::row);
     }
     {

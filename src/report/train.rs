@@ -165,7 +165,7 @@ record! {
         full_open_kv_m3_h: Number = valve.map(|v| v.full_open);
         /// Drop over the open valve over the drop from the last regulator to the chamber.
         authority: Ratio = study.authority, "Authority"
-            => Text = study.authority.map(|a| percent(a)),
+            => Text = study.authority.map(percent),
             note "drop over the open valve over the drop from the last regulator to the chamber";
         /// Least full-open flow coefficient with which the largest duty is at most 90 % open.
         least_full_open_kv_m3_h: Number = range.map(|r| r.0);

@@ -20,7 +20,7 @@ rule! {
     /// Condensed fuel collects in the low places of a line and reaches the flame in slugs. Before the regulator
     /// vapour is always at its dew point: that line slopes back to the tank.
     /// ## What to do
-    /// Lower the pressure in it, warm it, or use a fuel with less butane.
+    /// Lower the pressure in it, warm it, or burn less butane.
     "TRN008", "condensation-in-line", Train, [Warning, Caution],
     Choice("3 K for the spread of compositions and temperatures")
 }

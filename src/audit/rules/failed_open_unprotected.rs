@@ -64,7 +64,7 @@ fn find(s: &Solution<'_>, v: &mut Verdict, failed: &FailedOpen<'_>, weak: &[&Exp
             " {} is rated too low too.",
             capital(&solved::named(s, &weak[1].part.name))
         ),
-        n => format!(" {n} more parts are rated too low."),
+        n => format!(" {n} more parts are too weak."),
     };
     let name = &weakest.part.name;
     let protects = weakest.shut_from.map_or_else(
