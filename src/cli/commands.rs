@@ -88,9 +88,9 @@ commands! {
         Flame(flame::FlameArgs);
         /// Size a valve for a flow, or find the flow of a valve.
         Valve(valve::ValveArgs);
-        /// Let a fuel down through a regulator: temperature and phase.
+        /// Expand a fuel through a regulator: temperature and phase.
         Regulator(regulator::RegulatorArgs);
-        /// Draw a tank down: chilling, sustainable draw, remedies.
+        /// Draw down a tank: chilling, sustainable draw, remedies.
         Tank(tank::TankArgs);
         /// Release fuel through a hole, or every way a rig can.
         Leak(leak::LeakArgs);
@@ -104,17 +104,17 @@ commands! {
         Tolerance(tolerance::ToleranceArgs);
         /// Move one number step by step: what changes.
         Sweep(sweep::SweepArgs);
-        /// Lay two rig files side by side: what differs.
+        /// Compare two rig files: what differs.
         CompareRigs(compare_rigs::CompareRigsArgs);
         /// Weigh every part, dry and with fuel; lighter choices.
         Mass(mass::MassArgs);
         /// Plan the leak test of each zone, judge the tests on record.
         LeakTest(leak_test::LeakTestArgs);
-        /// Say what stops the fuel at each failure.
+        /// Show what shuts off the fuel at each failure.
         Shutdown(shutdown::ShutdownArgs);
-        /// Make the list for a test day, from before to after.
+        /// Print the checklist for a test day.
         Checklist(checklist::ChecklistArgs);
-        /// Write all about a rig on one page, with figures.
+        /// Write the report of a rig: sheets to carry, an appendix.
         Report(report::ReportArgs);
         /// Solve a rig with CoolProp's properties too: what differs.
         SecondOpinion(second_opinion::SecondOpinionArgs);

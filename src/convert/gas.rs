@@ -315,7 +315,9 @@ fn supply(
         hottest: vapour(hottest),
         highest: highest(input, liquefied),
         coldest_feeding: through.and_then(|t| t.coldest).or_else(|| {
-            let needed = needed.filter(|_| liquefied)?;
+            // whatever the holes need, it is more than the air
+            let needed = needed.unwrap_or(input.rig.site.air_pressure);
+            let needed = Some(needed).filter(|_| liquefied)?;
             let boils = input.to.bubble_p(needed.pascals()).ok()?;
             Some(kelvin(boils.temperature_k))
         }),

@@ -172,11 +172,7 @@ fn to_liquid(input: &ConvertInput<'_>, from_gas: bool) -> Result<ToLiquid, Conve
         liquid_next: true,
         pressure: pump.as_ref().map_or(pressure, |p| p.outlet),
         kv: valve.as_ref().and_then(ValvePlan::range),
-        // the finer of the nozzles that are bought and those that are computed
-        mesh: bought
-            .into_iter()
-            .chain(proposed)
-            .min_by(|a, b| a.value.total_cmp(&b.value)),
+        mesh: bought.or(proposed),
         smallest_flow: smallest.demand.fuel,
         density: liquid.density,
         coldest,

@@ -3,8 +3,8 @@
 use super::finding::{Finding, FindingData};
 use super::outcome::count;
 use super::record::{Row, record, table, table_of};
-use super::{Block, Lines, Report, Table};
-use crate::audit::essential;
+use super::to_write::{all_lines, questions};
+use super::{Block, Report, Table};
 use crate::audit::finding::title;
 use crate::audit::solution::AsFed;
 use crate::audit::{Audit, DutySolution, Missing, NotChecked, Signal, Solution, Suppressed};
@@ -30,6 +30,8 @@ record! {
         demand = duty.demand.as_ref().ok();
         exit = duty.exit.as_ref().ok();
         primary = duty.primary.as_ref().and_then(|f| f.as_ref().ok());
+        over = fed.zip(demand).map(|(f, d)| f.fuel.value / d.fuel.value);
+        burns = fed.and_then(|f| f.exit.as_ref().ok()).map(|x| x.temperature);
     }
     {
         name: Text = &duty.name, "duty";
@@ -39,11 +41,15 @@ record! {
         /// Pressure behind the holes.
         chamber_pressure_pa: AbsolutePressure = duty.chamber, "chamber" [optional]
             => GaugePressure = duty.chamber.gauge(air);
-        fuel_flow_kg_s: MassRate = demand.map(|d| d.fuel), "fuel";
-        equivalence_ratio: Number = demand.map(|d| d.equivalence_ratio), "equivalence ratio";
+        fuel_flow_kg_s: MassRate = demand.map(|d| d.fuel), "fuel"
+            => MassRate = fed.map(|f| f.fuel).or(demand.map(|d| d.fuel));
+        (wanted): MassRate = fed.and(demand).map(|d| d.fuel), "wanted" [optional];
+        equivalence_ratio: Number = demand.map(|d| d.equivalence_ratio), "equivalence ratio"
+            => Number = fed.map(|f| f.equivalence_ratio).or(demand.map(|d| d.equivalence_ratio));
         /// Fuel flow times lower heating value.
         fuel_heat_w: Power = demand.map(|d| d.fuel_heat);
-        heat_release_w: Power = demand.map(|d| d.heat_release), "heat release";
+        heat_release_w: Power = demand.map(|d| d.heat_release), "heat release"
+            => Power = demand.map(|d| d.heat_release * over.unwrap_or(1.0));
         primary_equivalence_ratio: Number = primary.map(|f| f.equivalence_ratio), "primary equivalence ratio";
         primary_temperature_k: Temperature = primary.map(|f| f.temperature), "primary zone";
         (exit_ratio): Number = exit.map(|f| f.equivalence_ratio), "exit equivalence ratio";
@@ -51,7 +57,8 @@ record! {
         temperature_rise_k: TemperatureDifference = exit.map(Flame::temperature_rise), "rise";
         exhaust_dew_point_k: Temperature = exit.and_then(Flame::exhaust_dew_point), "exhaust dew point";
         /// Gas that leaves.
-        exit_temperature_k: Temperature = duty.exit_temperature(), "exit";
+        exit_temperature_k: Temperature = duty.exit_temperature(), "exit"
+            => Temperature = burns.or(duty.exit_temperature());
         /// The duty with the fuel that the train gives; null where a valve sets the flow.
         as_fed: Row(FedDuty) = fed.map(|fed| FedDuty::row(duty, fed));
     }
@@ -172,6 +179,7 @@ pub fn duties(report: &mut Report, library: &Library, solution: &Solution<'_>) {
         "name",
         "air_flow_kg_s",
         "fuel_flow_kg_s",
+        "wanted",
         "equivalence_ratio",
         "heat_release_w",
         "chamber_pressure_pa",
@@ -281,88 +289,6 @@ fn not_fed(audit: &Audit) -> String {
 
 /// Heading of all lines that the file has to have.
 const TO_WRITE: &str = "Lines to write";
-
-/// Most lines of the questions in the verdict.
-const MOST_LINES: usize = 12;
-/// Letters of a line under a question with its remark, on the narrowest page.
-const LINE_LETTERS: usize = 37;
-
-/// Lines to write, each with its table and its parts: what several parts lack alike stands once.
-fn to_write(missing: &[Missing]) -> Vec<(&Missing, &str, Vec<&str>)> {
-    let mut lines: Vec<(&Missing, &str, Vec<&str>)> = Vec::new();
-    for m in missing {
-        let (table, _) = m.key.rsplit_once('.').unwrap_or(("", &m.key));
-        match (table.strip_prefix("train."), lines.last_mut()) {
-            (Some(part), Some((first, _, parts))) if first.example == m.example => parts.push(part),
-            (Some(part), _) => lines.push((m, "train", vec![part])),
-            (None, _) => lines.push((m, table, Vec::new())),
-        }
-    }
-    lines
-}
-
-/// What the file has to say, as questions with the first lines to write: as many as find room, one at least. All of
-/// them stand under [`TO_WRITE`].
-fn questions(missing: &[Missing]) -> Vec<Lines> {
-    let asked: Vec<&[Missing]> = missing.chunk_by(|a, b| a.question == b.question).collect();
-    let mut spare = MOST_LINES.saturating_sub(2 * asked.len());
-    let groups = asked.into_iter().map(|asked| {
-        let all = to_write(asked);
-        let shown = all.len().min(1 + spare);
-        spare -= shown - 1;
-        Lines {
-            above: asked[0].question.to_owned(),
-            lines: all[..shown].iter().map(short).collect(),
-            more: all.len() - shown,
-        }
-    });
-    groups.collect()
-}
-
-/// The first line of what is to be written, and where it goes.
-fn short((m, table, parts): &(&Missing, &str, Vec<&str>)) -> (String, String) {
-    let mut lines = m.example.lines();
-    let first = lines.next().unwrap_or_default().to_owned();
-    let place = match parts[..] {
-        [] if table.is_empty() => format!("{} lines, see below", lines.count() + 1),
-        [] => format!("[{table}]"),
-        [one] if first.len() + one.len() + " # ".len() <= LINE_LETTERS => one.to_owned(),
-        [_] => "1 part".to_owned(),
-        _ => format!("{} parts", parts.len()),
-    };
-    (first, place)
-}
-
-/// All lines to write, table by table, each with what goes in place of the `"?"`.
-fn all_lines(missing: &[Missing]) -> Vec<Lines> {
-    let mut groups: Vec<Lines> = Vec::new();
-    for (m, table, parts) in to_write(missing) {
-        let above = match parts[..] {
-            [] if table.is_empty() => "at the end of the file".to_owned(),
-            [] => format!("in [{table}]"),
-            _ => format!("in [[train]] {}", parts.join(", ")),
-        };
-        let remark = match m.none && m.takes != essential::YES_OR_NO {
-            true if !m.takes.is_empty() => format!("{}, or \"none\"", m.takes),
-            true => format!("or, at the top of the file, {} = \"none\"", m.key),
-            false => m.takes.to_owned(),
-        };
-        let lines = m.example.lines().enumerate();
-        let lines = lines.map(|(i, line)| {
-            let remark = if i == 0 { remark.as_str() } else { "" };
-            (line.to_owned(), remark.to_owned())
-        });
-        match groups.iter_mut().find(|g| g.above == above) {
-            Some(group) => group.lines.extend(lines),
-            None => groups.push(Lines {
-                above,
-                lines: lines.collect(),
-                more: 0,
-            }),
-        }
-    }
-    groups
-}
 
 /// What the rules found, by signal word, in one sentence.
 pub fn counts(audit: &Audit) -> String {

@@ -257,7 +257,7 @@ mod tests {
         let text = render(&report, Units::Si);
         assert!(text.starts_with("# A \\*rig\\*\n"), "{text}");
         assert!(
-            text.contains("| a\\|b | c |\n| --- | ---: |\n| x\\_y | 1.500 |"),
+            text.contains("| a\\|b | c |\n| --- | ---: |\n| x\\_y | 1.50 |"),
             "{text}"
         );
         assert!(text.contains("````toml\n``` = 1\n````"), "{text}");

@@ -49,6 +49,7 @@ pub mod tank;
 pub mod template;
 pub mod text;
 mod thin;
+mod to_write;
 pub mod tolerance;
 pub mod train;
 pub mod trapped;

@@ -127,5 +127,10 @@ fn figure(
         Some(Quantity::Exit) => duty.exit_temperature().map(|t| t.value),
     };
     let value = drawn.and_then(|s| s.nominal).or_else(wanted)?;
-    Some(drawn.map_or([value; 3], |s| [value, s.band.low.value, s.band.high.value]))
+    Some(drawn.map_or([value; 3], |s| {
+        let [low, middle, high] = [s.band.low, s.band.middle, s.band.high].map(|b| b.value);
+        // what is wanted is not what a train without a valve gives
+        let given = (low..=high).contains(&value);
+        [if given { value } else { middle }, low, high]
+    }))
 }

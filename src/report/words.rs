@@ -75,14 +75,21 @@ impl Cells {
         });
         let largest = largest.fold(0.0, f64::max);
         let kind: Option<Kind> = table.columns[column].kind;
+        let quantities = cells().any(|cell| matches!(cell, Value::Quantity { .. }));
         let numbers = cells().filter_map(|cell| match cell {
             Value::Number(x) => Some(*x),
             _ => None,
         });
         Self {
             units,
-            digits: table.columns[column].digits,
-            shown: kind.map(|kind| Shown::suited(kind, largest, units)),
+            // a drill of so many millimetres has no end in inches
+            digits: match (table.columns[column].digits, units) {
+                (KNOWN, Units::Us) => DIGITS + 1,
+                (digits, _) => digits,
+            },
+            shown: kind
+                .filter(|_| quantities)
+                .map(|kind| Shown::suited(kind, largest, units)),
             whole: numbers
                 .map(f64::fract)
                 .all(|rest| rest.abs() < f64::EPSILON),

@@ -159,7 +159,8 @@ fn the_full_text_has_what_the_short_one_counts() {
 #[test]
 fn an_audit_is_read_on_a_few_screens() {
     let names = regex::Regex::new(r"[A-Z]{3}[0-9]{3} [a-z]+-").expect("a pattern");
-    for (rig, most) in [("coupon-soak-rig", 100), ("neglected-frost-guard", 160)] {
+    // three lines for each of 48 findings, and what stands round them
+    for (rig, most) in [("coupon-soak-rig", 100), ("neglected-frost-guard", 200)] {
         let text = plain(&format!("audit|examples/{rig}.toml"));
         let long = text.lines().count();
         assert!(long <= most, "{rig}: {long} lines");

@@ -68,7 +68,7 @@ fn by_group<'f>(findings: &[&'f Finding]) -> Vec<Together<'f>> {
     all
 }
 
-/// One finding with what to do, or several by name.
+/// One finding with what to do, or what several ask for.
 fn line(s: &Solution<'_>, together: &[&Finding]) -> Line {
     let gravest = together.iter().map(|f| f.signal).min();
     let word = match gravest {
@@ -76,25 +76,18 @@ fn line(s: &Solution<'_>, together: &[&Finding]) -> Line {
         Some(Signal::Warning) => "WARNING",
         _ => "CAUTION",
     };
-    let named = |f: &Finding| f.name.replace('-', " ");
     if let [f] = together {
-        let measured = f.measured.show(s.units);
-        let measured = measured.split("; also at ").next().unwrap_or_default();
-        let text = format!(
-            "{word}: {} ({measured}). {}.",
-            named(f),
-            imperative(&f.advice)
-        );
+        let text = format!("{word}: {} {}.", f.sentence(s.units), imperative(&f.advice));
         return before(text, format!("{} at {}", f.id, f.places.join(", ")));
     }
-    let mut names: Vec<String> = Vec::new();
-    for name in together.iter().map(|f| named(f)) {
-        if !names.contains(&name) {
-            names.push(name);
+    let mut acts: Vec<String> = Vec::new();
+    for act in together.iter().map(|f| imperative(&f.advice)) {
+        if !acts.contains(&act) {
+            acts.push(act);
         }
     }
     let ids: Vec<&str> = together.iter().map(|f| f.id).collect();
-    before(format!("{word}: {}", names.join("; ")), ids.join(", "))
+    before(format!("{word}: {}", acts.join("; ")), ids.join(", "))
 }
 
 /// What to do first, as a sentence without its stop.

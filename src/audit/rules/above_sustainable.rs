@@ -42,7 +42,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
         let names: Vec<&str> = above.iter().map(|d| d.0).collect();
         let upto = if names.len() == 1 { "" } else { "up to " };
         let says = format!(
-            "At {} {upto}{{measured}} is drawn from one cylinder, which sustains {{limit}}: it chills until its pressure fails.",
+            "At {} {upto}{{measured}} is drawn from one cylinder, which sustains {{limit}}: it chills and its pressure falls.",
             solved::of_duties(&names)
         );
         v.says(says).find(

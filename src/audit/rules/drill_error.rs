@@ -4,11 +4,11 @@ use super::injections;
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Verdict};
 use crate::quantity::Kind;
-use crate::quantity::show::signed;
+use crate::quantity::show::number;
 
 rule! {
     /// ## Finding
-    /// The nearest drill misses the flow by {measured}, over {limit}.
+    /// With the nearest drill the flow is off by {measured}, over {limit}.
     /// ## What it checks
     /// Flow error of the nearest drill in the table, at the duty where it is worst, against 3 %. Only where the holes
     /// are sized and not given.
@@ -61,9 +61,10 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
 /// Holds the nearest drill against what it should miss the flow by at most.
 pub(super) fn judge(at: &str, drill: &str, error: f64, duty: &str, v: &mut Verdict) {
     if error.abs() > MOST {
-        let percent = format!("{} %", signed(100.0 * error));
+        let sign = if error > 0.0 { "+" } else { "" };
+        let percent = format!("{sign}{} %", number(100.0 * error));
         let says = format!(
-            "The nearest drill, {drill}, misses the flow{duty} by {{measured}}, over {{limit}}: a small hole turns a near miss into a large one."
+            "With the nearest drill, {drill}, the flow{duty} is off by {{measured}}, over {{limit}}: a small hole turns a near miss into a large one."
         );
         let limit = Limit::at_most(Kind::Ratio, MOST);
         v.says(says)

@@ -13,10 +13,6 @@ const MOST_LINES: usize = 40;
 const LEAST_OF_SECTION: usize = 6;
 /// Lines of a finding, at most, on a page of [`USUAL_WIDTH`].
 const MOST_OF_FINDING: usize = 3;
-/// Lines that each finding has where there are many.
-const LEAST_OF_FINDING: usize = 2;
-/// Lines up to which each finding may have the most.
-const MOST_OF_FINDINGS: usize = 92;
 /// Numbers of rules after the first.
 const MOST_IDS: usize = 3;
 const USUAL_WIDTH: usize = 80;
@@ -141,17 +137,13 @@ impl Page {
             self.paragraph(INDENT, "none");
         }
         let room = self.width - UNDER_FINDING.len();
-        let [least, limit] = [LEAST_OF_FINDING, MOST_OF_FINDING]
-            .map(|lines| (lines * (USUAL_WIDTH - UNDER_FINDING.len())).div_ceil(room));
-        let mut spare = MOST_OF_FINDINGS.saturating_sub(LEAST_OF_FINDING * findings.len());
+        let most = (MOST_OF_FINDING * (USUAL_WIDTH - UNDER_FINDING.len())).div_ceil(room);
         let mut in_order: Vec<&Finding> = findings.iter().collect();
         in_order.sort_by_key(|f| f.signal);
         for f in in_order {
             let with_word = |text: &str| wrap(&format!("{} {text}", f.signal.word()), room);
-            let most = if spare == 0 { least } else { limit };
             let text = sentence::within(f, most, |text| with_word(text).len());
             let shown = with_word(&text);
-            spare = spare.saturating_sub(shown.len().saturating_sub(least));
             for (i, line) in shown.iter().enumerate() {
                 match i {
                     0 => self.signal_line(line),

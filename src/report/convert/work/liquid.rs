@@ -400,7 +400,7 @@ fn fit(work: &mut Work<'_>, plan: &ToLiquid) {
         PRACTICE,
     );
     work.line(
-        "Press paper on all joints at pump pressure, nothing lit: no wet spot",
+        "Hold card on a stick to all joints at pump pressure, nothing lit, hands off: no wet spot",
         PRACTICE,
     );
     if let Ok(n) = &plan.nozzles_to_buy {
@@ -413,7 +413,7 @@ fn fit(work: &mut Work<'_>, plan: &ToLiquid) {
         };
         let pressure = work.gauge(plan.feed_pressure);
         work.read(
-            format!("Catch what each nozzle sprays in 60 s at {pressure}, nothing lit, spark off; weigh it"),
+            format!("Catch what each nozzle sprays in 60 s at {pressure}, nothing lit, spark off, goggles and gloves on; weigh it"),
             "10 % either way: our choice",
             &caught,
         );
@@ -431,11 +431,13 @@ fn fit(work: &mut Work<'_>, plan: &ToLiquid) {
     let flow = first
         .and_then(|d| d.demand())
         .map_or(String::new(), |d| format!(" ({})", work.per_hour(d.fuel)));
+    let up = if plan.smallest == plan.largest {
+        String::new()
+    } else {
+        format!(", step up to {}", plan.largest)
+    };
     work.line(
-        format!(
-            "{purge}, light at {}{flow}, step up to {}",
-            plan.smallest, plan.largest
-        ),
+        format!("{purge}, light at {}{flow}{up}", plan.smallest),
         PRACTICE,
     );
 }
