@@ -88,8 +88,9 @@ fn every_danger_warning_and_caution_stands_before_the_fire() {
         .filter(|f| f.signal <= Signal::Caution)
     {
         // together with others of its word where there are more than the list has room for
-        let name = f.name.replace('-', " ");
-        let names = |l: &&Line| l.text.contains(&name) && l.because.contains(f.id);
+        let act = f.advice.split(". ").next().unwrap_or_default();
+        let act = act.trim_end_matches('.');
+        let names = |l: &&Line| l.text.contains(act) && l.because.contains(f.id);
         let word = match f.signal {
             Signal::Danger => "DO NOT LIGHT: ",
             Signal::Warning => "WARNING: ",

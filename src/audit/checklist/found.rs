@@ -87,7 +87,7 @@ fn line(s: &Solution<'_>, together: &[&Finding]) -> Line {
         }
     }
     let ids: Vec<&str> = together.iter().map(|f| f.id).collect();
-    before(format!("{word}: {}", acts.join("; ")), ids.join(", "))
+    before(format!("{word}: {}", acts.join(". ")), ids.join(", "))
 }
 
 /// What to do first, as a sentence without its stop.
