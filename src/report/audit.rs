@@ -317,7 +317,7 @@ pub fn counts(audit: &Audit) -> String {
         1 => "; not checked: 1 rule".to_owned(),
         n => format!("; not checked: {n} rules"),
     };
-    format!("{opens}{found}{aside}{not_checked}. This does not permit lighting anything.")
+    format!("{opens}{found}{aside}{not_checked}; none of this permits lighting anything.")
 }
 
 /// Adds what the rules found, what they could not check, and what is set aside.

@@ -78,17 +78,17 @@ record! {
     SideBySide(name: &str, quality: Option<&GasQuality>, burns: &Burns) {
         (gas): Text = name, "gas";
         ..quality: Row(Quality) = quality.map(Quality::row);
-        (density): Number = quality.map_or(burns.relative_density, |q| q.relative_density), "relative density" 4;
+        (density): Number = quality.map_or(burns.relative_density, |q| q.relative_density), "relative density";
         ..burning: Row(Burning) = Burning::row(burns);
     }
 
     /// The new gas through holes.
     OnGas(h: &HolesOnGas, air: AbsolutePressure) {
         /// Pressure before them.
-        upstream_pressure_pa: AbsolutePressure = h.pressure, "new gas needs" 4
+        upstream_pressure_pa: AbsolutePressure = h.pressure, "new gas needs"
             => GaugePressure = h.pressure.gauge(air);
         /// Drop over chamber pressure.
-        stiffness: Ratio = h.stiffness, "drop / chamber" 3;
+        stiffness: Ratio = h.stiffness, "drop / chamber";
         /// Whether they are choked.
         choked: Flag = h.choked, "choked";
         /// How far it is above its dew point; null above the critical pressure.
@@ -98,7 +98,7 @@ record! {
     /// The new gas through holes at a duty; where it does not pass, `error` alone.
     Holes(duty: &GasDuty, before: Option<AbsolutePressure>, h: &Result<HolesOnGas, String>, air: AbsolutePressure) {
         (duty): Text = &duty.duty, "duty";
-        (before): GaugePressure = before.map(|p| p.gauge(air)), "old fuel needs" 4;
+        (before): GaugePressure = before.map(|p| p.gauge(air)), "old fuel needs";
         ..known: Row(OnGas) = h.as_ref().ok().map(|h| OnGas::row(h, air));
         /// Why it does not pass.
         [error]: Text = h.as_ref().err();
@@ -144,7 +144,7 @@ record! {
         name: Text = &d.drill.name, "drill";
         diameter_m: Length = d.drill.diameter, "diameter";
         flow_error: Ratio = d.flow_error, "flow error" 2;
-        (coefficient): Number = d.coefficient, "coefficient" 3;
+        (coefficient): Number = d.coefficient, "coefficient";
     }
 
     /// New holes.

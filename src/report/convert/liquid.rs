@@ -117,14 +117,14 @@ record! {
     Bore(o: &LineOption, taken: bool) {
         /// Outside diameter.
         outside_diameter_m: Length = o.outside;
-        bore_m: Length = o.bore, "bore" 3;
+        bore_m: Length = o.bore, "bore";
         /// Pressure loss on the test day.
-        pressure_loss_pa: PressureDifference = o.loss, "loss" 3;
+        pressure_loss_pa: PressureDifference = o.loss, "loss";
         /// Pressure loss on the coldest day.
-        pressure_loss_coldest_pa: PressureDifference = &o.cold_loss, "loss, coldest" 3;
+        pressure_loss_coldest_pa: PressureDifference = &o.cold_loss, "loss, coldest";
         velocity_m_s: Velocity = o.velocity, "speed" 2;
         /// Volume that it holds.
-        volume_m3: Volume = o.holds, "holds" 3;
+        volume_m3: Volume = o.holds, "holds";
         /// Time that the largest duty takes to fill it.
         fill_time_s: Time = o.fills_in, "fills in" 2 [optional];
         mass_kg: Mass = o.mass, "mass" 2;
@@ -145,10 +145,10 @@ record! {
     AtDuty(name: &str, passage: Option<&Passage>, before: Option<f64>) {
         name: Text = name, "duty";
         /// Flow coefficient that it needs.
-        kv_m3_h: Number = passage.map(|p| p.kv), "Kv, m³/h" 3;
-        (before): AbsolutePressure = before, "before" 4;
+        kv_m3_h: Number = passage.map(|p| p.kv), "Kv, m³/h";
+        (before): AbsolutePressure = before, "before";
         /// Pressure behind it.
-        outlet_pressure_pa: AbsolutePressure = passage.map(|p| p.outlet), "behind" 4;
+        outlet_pressure_pa: AbsolutePressure = passage.map(|p| p.outlet), "behind";
         /// Whether it is choked.
         choked: Flag = passage.map(|p| p.choked), "choked";
     }
@@ -166,9 +166,9 @@ record! {
     GasHole(h: &LiquidInGasHoles) {
         name: Text = &h.duty, "duty";
         /// Pressure drop over them.
-        pressure_drop_pa: PressureDifference = h.drop, "drop" 3;
+        pressure_drop_pa: PressureDifference = h.drop, "drop";
         /// The drop as a column of the fuel.
-        fuel_column_m: Length = h.column, "as column of fuel" 3;
+        fuel_column_m: Length = h.column, "as column of fuel";
         /// Drop over chamber pressure.
         stiffness: Ratio = h.stiffness, "drop / chamber" 2;
         /// Speed of the jets.
@@ -203,7 +203,7 @@ record! {
     MassOf(i: &MassItem) {
         name: Text = &i.name, "part";
         group: Text = i.group.name(), "group";
-        mass_kg: Row(Banded) = i.mass.as_ref().map(banded), "mass" 3 => Mass = i.mass.map(|m| m.value);
+        mass_kg: Row(Banded) = i.mass.as_ref().map(banded), "mass" => Mass = i.mass.map(|m| m.value);
         (low): Mass = i.mass.map(|m| m.low), "least" 2;
         (high): Mass = i.mass.map(|m| m.high), "most" 2;
         /// How it was got.

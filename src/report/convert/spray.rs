@@ -43,8 +43,8 @@ record! {
         /// Number of nozzles.
         number: Count = o.number;
         /// Diameter of the exit.
-        exit_diameter_m: Length = o.exit, "exit" 3;
-        smallest_passage_m: Length = o.passage, "smallest passage" 3 [optional];
+        exit_diameter_m: Length = o.exit, "exit";
+        smallest_passage_m: Length = o.passage, "smallest passage" [optional];
         made_with: Text = o.making.name(), "made with";
         /// Drill with the least error in flow.
         drill: Text = drill, "nearest drill" => Text = or_words(drill, "none");
@@ -80,7 +80,7 @@ record! {
     }
     {
         name: Text = &d.duty, "duty";
-        pressure_drop_pa: PressureDifference = d.drop, "nozzle drop" 3;
+        pressure_drop_pa: PressureDifference = d.drop, "nozzle drop";
         /// Sauter mean diameter, by all correlations.
         sauter_mean_diameter_m: Length = mean, "mean, um" 2 => Number = mean.map(micrometres);
         /// The least it may be.
@@ -113,7 +113,7 @@ record! {
         sauter_mean_diameter_m: Length = e.mean, "mean drop, um" 2 => Number = micrometres(e.mean);
         /// Diameter that a tenth of the fuel exceeds.
         tenth_above_m: Length = e.large, "a tenth of the fuel above, um" 2 => Number = micrometres(e.large);
-        heat_to_vaporise_w: Power = e.heat, "heat to vaporise" 3;
+        heat_to_vaporise_w: Power = e.heat, "heat to vaporise";
         /// The same over the heat release.
         share_of_heat_release: Ratio = e.share, "of the heat release" 2;
         zones: Rows(ZoneOr) = e.zones.iter().map(|z| ZoneOr::row(&e.duty, z)).collect::<Vec<_>>();
@@ -133,7 +133,7 @@ record! {
         (duty): Text = duty, "duty";
         name: Text = zone.name, "zone";
         /// Temperature of the gas.
-        gas_temperature_k: Temperature = zone.gas, "gas" 3;
+        gas_temperature_k: Temperature = zone.gas, "gas";
         transfer_number: Number = z.transfer_number, "transfer number" 2;
         /// Evaporation constant of the d-squared law.
         evaporation_constant_m2_s: KinematicViscosity = z.constant.square_metres_per_second(), "constant" 2;

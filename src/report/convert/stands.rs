@@ -28,15 +28,15 @@ record! {
         /// The day.
         when: Text = s.when, "when";
         /// Temperature of the fuel.
-        temperature_k: Temperature = s.temperature, "fuel" 3;
+        temperature_k: Temperature = s.temperature, "fuel";
         /// Distance above the lowest flash point.
         above_flash_k: TemperatureDifference = s.above_flash, "above flash" 2;
         /// Mole fraction of fuel in the vapour over it.
         vapour_mole_fraction: Ratio = &s.vapour, "vapour over it" 2;
         /// Whether the vapour in the tank burns.
         tank_vapour: Text = s.ullage.map(Ullage::name), "that";
-        kinematic_viscosity_m2_s: KinematicViscosity = liquid.map(LiquidAt::kinematic_viscosity), "viscosity" 3;
-        density_kg_m3: Density = liquid.map(|l| l.density), "density" 3 [optional];
+        kinematic_viscosity_m2_s: KinematicViscosity = liquid.map(LiquidAt::kinematic_viscosity), "viscosity";
+        density_kg_m3: Density = liquid.map(|l| l.density), "density" [optional];
     }
 
     /// Light-off.
@@ -53,14 +53,14 @@ record! {
         /// Place and day.
         place: Text = &r.place, "where";
         /// Pressure of the air.
-        air_pressure_pa: AbsolutePressure = r.air, "air" 4;
+        air_pressure_pa: AbsolutePressure = r.air, "air";
         /// Temperature of the fuel.
-        temperature_k: Temperature = r.temperature, "fuel" 3;
-        vapour_pressure_pa: AbsolutePressure = r.vapour, "vapour pressure" 3;
+        temperature_k: Temperature = r.temperature, "fuel";
+        vapour_pressure_pa: AbsolutePressure = r.vapour, "vapour pressure";
         /// Net positive suction head.
-        head_available_m: Length = r.available, "head available" 3;
+        head_available_m: Length = r.available, "head available";
         /// The same less 1.3 times what the pump needs.
-        margin_m: Length = r.margin, "margin" 3;
+        margin_m: Length = r.margin, "margin";
     }
 
     /// Suction and vapour lock.

@@ -20,11 +20,11 @@ record! {
     LitAt(l: &Lit) {
         name: Text = &l.duty, "duty";
         /// Fuel flow of all.
-        fuel_flow_kg_s: MassRate = l.flow, "fuel" 3;
+        fuel_flow_kg_s: MassRate = l.flow, "fuel";
         /// How many of the nozzles burn.
         nozzles: Count = l.nozzles, "nozzles lit";
         /// Drop over each of them.
-        pressure_drop_pa: PressureDifference = l.drop, "drop over each" 3;
+        pressure_drop_pa: PressureDifference = l.drop, "drop over each";
     }
 
     /// Nozzles to buy.
@@ -41,9 +41,9 @@ record! {
         stamped_flow_m3_s: VolumeRate = n.stamped, "Flow each is stamped with",
             note "oil of 840 kg/m3 at 100 psi (7 bar); common practice, no source, from memory";
         /// The same in US gallons an hour.
-        stamped_us_gal_h: Number = n.stamped.value / US_GALLON_PER_HOUR_M3_S, "The same, US gal/h" 3;
+        stamped_us_gal_h: Number = n.stamped.value / US_GALLON_PER_HOUR_M3_S, "The same, US gal/h";
         /// Next stamped size, US gallons an hour; null: none is near.
-        size_us_gal_h: Number = n.size, "Next size, US gal/h" 3, note "common sizes, no source, from memory";
+        size_us_gal_h: Number = n.size, "Next size, US gal/h", note "common sizes, no source, from memory";
         /// Angle of the spray in degrees.
         spray_angle_deg: Number = n.cone_deg, "Angle of the spray, deg" 2,
             note "60 deg for a can twice as long as wide, else 80; common practice, no source";

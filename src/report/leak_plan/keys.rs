@@ -29,7 +29,7 @@ fn reaches(effect: Option<&Effect>) -> Option<(Length, Length, Length)> {
 
 record! {
     /// Leaking joints, by pressure and size.
-    Joint(j: &JointLeak, plan: &LeakPlan)
+    Joint(j: &JointLeak, plan: &LeakPlan, air: AbsolutePressure)
     with {
         level = &j.level;
         parts = if level.from == level.to { level.from.clone() } else { format!("{} to {}", level.from, level.to) };
@@ -44,7 +44,7 @@ record! {
         /// Last part at this pressure.
         to: Text = &level.to;
         size: Text = j.size_name(), "hole" => Text = j.size_short();
-        pressure_pa: AbsolutePressure = level.pressure, "pressure";
+        pressure_pa: AbsolutePressure = level.pressure, "pressure" => GaugePressure = level.pressure.gauge(air);
         /// Phase in it.
         phase: Text = level.phase.name();
         ..release: Row(Released) = effect.map(|e| Released::row(e, &plan.fuel));
@@ -221,7 +221,7 @@ record! {
     Plan(plan: &LeakPlan, air: AbsolutePressure, tank: Option<&TankEmptying>)
     with { fuel = &plan.fuel; }
     {
-        joints: Rows(Joint) = plan.joints.iter().map(|j| Joint::row(j, plan)).collect::<Vec<_>>();
+        joints: Rows(Joint) = plan.joints.iter().map(|j| Joint::row(j, plan, air)).collect::<Vec<_>>();
         breaks: Rows(TornLine) = plan.breaks.iter().map(|b| TornLine::row(b, plan)).collect::<Vec<_>>();
         stuck_regulators: Rows(Stuck) = plan.stuck.iter().map(|s| Stuck::row(s, air)).collect::<Vec<_>>();
         unlit: Rows(FedUnlit) = plan.unlit.iter().map(FedUnlit::row).collect::<Vec<_>>();
