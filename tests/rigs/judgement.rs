@@ -642,7 +642,7 @@ fn a_rule_that_could_not_look_counts_once() {
         .collect();
     assert!(rules.len() < not_checked.len());
     let verdict = all["verdict"].as_str().expect("text");
-    let said = format!("not checked: {} rules.", rules.len());
+    let said = format!("not checked: {} rules;", rules.len());
     assert!(verdict.contains(&said), "{verdict}");
     let (_, out, _) = run("counted", &stripped().to_string(), &["audit", "RIG"]);
     let table: String = out
