@@ -63,10 +63,6 @@ fn others(places: &[String]) -> String {
 /// against. A place with a capital begins a sentence: `{It}`, `{Measured}`.
 pub fn filled(template: &str, subject: &str, measured: &str, limit: &str) -> String {
     let it = of_subject(subject);
-    let template = match template {
-        "" => "{It}: {measured}; limit {limit}.",
-        template => template,
-    };
     let with = |text: String, place: &str, words: &str| {
         let (first, rest) = place.split_at(1);
         let begins = format!("{{{}{rest}}}", first.to_ascii_uppercase());
@@ -101,6 +97,12 @@ pub fn sentence(text: &str) -> String {
     let text = capital(text);
     let ends = text.is_empty() || text.ends_with(['.', '?', '!']);
     text + if ends { "" } else { "." }
+}
+
+/// The first sentence of an advice.
+pub fn first_of(advice: &str) -> &str {
+    let end = advice.find(". ").map_or(advice.len(), |i| i + 1);
+    &advice[..end]
 }
 
 /// The name of a rule in words.

@@ -28,7 +28,7 @@ use crate::leak::rig::LeakPlan;
 use crate::mass::Inventory;
 use crate::quantity::sentence::Told;
 use crate::quantity::show::{Show, Units, show};
-use crate::quantity::{AbsolutePressure, Kind, MassRate, Ratio, ThermodynamicTemperature};
+use crate::quantity::{AbsolutePressure, Kind, MassRate, Power, Ratio, ThermodynamicTemperature};
 use crate::train::plan::{INJECTOR, gas_over_liquid};
 use crate::train::rig::Rig;
 use crate::train::{Draw, Part, PartKind, TrainDuty, TrainPlan};
@@ -111,7 +111,39 @@ pub struct HotterExit {
     pub as_fed: Option<MassRate>,
 }
 
+/// What a duty burns: what the train gives where no valve sets the flow, else what is wanted.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Burns {
+    /// Fuel flow.
+    pub fuel: MassRate,
+    /// Equivalence ratio with the air of the duty.
+    pub equivalence_ratio: Ratio,
+    /// Heat that is set free.
+    pub heat_release: Power,
+    /// Temperature of the gas that leaves.
+    pub exit: Option<ThermodynamicTemperature>,
+}
+
 impl DutySolution {
+    /// What it burns, as the train feeds it or else as wanted; `None` without a fuel flow.
+    pub fn burns(&self, fed: Option<&AsFed>) -> Option<Burns> {
+        let demand = self.demand.as_ref().ok()?;
+        Some(match fed {
+            None => Burns {
+                fuel: demand.fuel,
+                equivalence_ratio: demand.equivalence_ratio,
+                heat_release: demand.heat_release,
+                exit: self.exit_temperature(),
+            },
+            Some(fed) => Burns {
+                fuel: fed.fuel,
+                equivalence_ratio: fed.equivalence_ratio,
+                heat_release: demand.heat_release * (fed.fuel.value / demand.fuel.value),
+                exit: fed.exit.as_ref().ok().map(|flame| flame.temperature),
+            },
+        })
+    }
+
     /// Temperature of the gas that leaves.
     pub fn exit_temperature(&self) -> Option<ThermodynamicTemperature> {
         self.exit.as_ref().ok().map(|f| f.temperature)

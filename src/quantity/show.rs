@@ -249,7 +249,12 @@ pub fn fixed(value: f64, decimals: usize) -> String {
 /// assert_eq!([number(0.29649), number(1.5), number(12345.0)], ["0.296", "1.5", "12300"]);
 /// ```
 pub fn number(value: f64) -> String {
-    trimmed(&significant(value, DIGITS))
+    rounded(value, DIGITS)
+}
+
+/// A number to some significant digits, without zeros that say nothing.
+pub fn rounded(value: f64, digits: usize) -> String {
+    trimmed(&significant(value, digits))
 }
 
 /// A share in percent.
@@ -273,7 +278,7 @@ pub fn signed(value: f64) -> String {
     let text = if value.abs() < LEAST_CHANGE {
         "0".to_owned()
     } else if value.abs() < 10.0 {
-        trimmed(&significant(value, 2))
+        rounded(value, 2)
     } else {
         fixed(value, 0)
     };
@@ -334,7 +339,7 @@ pub fn ppm(value: f64) -> String {
 /// ```
 pub fn short(value: f64) -> String {
     if value.is_finite() {
-        trimmed(&significant(value, KNOWN))
+        rounded(value, KNOWN)
     } else {
         value.to_string()
     }

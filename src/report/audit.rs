@@ -30,8 +30,7 @@ record! {
         demand = duty.demand.as_ref().ok();
         exit = duty.exit.as_ref().ok();
         primary = duty.primary.as_ref().and_then(|f| f.as_ref().ok());
-        over = fed.zip(demand).map(|(f, d)| f.fuel.value / d.fuel.value);
-        burns = fed.and_then(|f| f.exit.as_ref().ok()).map(|x| x.temperature);
+        burns = duty.burns(fed);
     }
     {
         name: Text = &duty.name, "duty";
@@ -42,14 +41,14 @@ record! {
         chamber_pressure_pa: AbsolutePressure = duty.chamber, "chamber" [optional]
             => GaugePressure = duty.chamber.gauge(air);
         fuel_flow_kg_s: MassRate = demand.map(|d| d.fuel), "fuel"
-            => MassRate = fed.map(|f| f.fuel).or(demand.map(|d| d.fuel));
+            => MassRate = burns.map(|b| b.fuel);
         (wanted): MassRate = fed.and(demand).map(|d| d.fuel), "wanted" [optional];
         equivalence_ratio: Number = demand.map(|d| d.equivalence_ratio), "equivalence ratio"
-            => Number = fed.map(|f| f.equivalence_ratio).or(demand.map(|d| d.equivalence_ratio));
+            => Number = burns.map(|b| b.equivalence_ratio);
         /// Fuel flow times lower heating value.
         fuel_heat_w: Power = demand.map(|d| d.fuel_heat);
         heat_release_w: Power = demand.map(|d| d.heat_release), "heat release"
-            => Power = demand.map(|d| d.heat_release * over.unwrap_or(1.0));
+            => Power = burns.map(|b| b.heat_release);
         primary_equivalence_ratio: Number = primary.map(|f| f.equivalence_ratio), "primary equivalence ratio";
         primary_temperature_k: Temperature = primary.map(|f| f.temperature), "primary zone";
         (exit_ratio): Number = exit.map(|f| f.equivalence_ratio), "exit equivalence ratio";
@@ -58,7 +57,7 @@ record! {
         exhaust_dew_point_k: Temperature = exit.and_then(Flame::exhaust_dew_point), "exhaust dew point";
         /// Gas that leaves.
         exit_temperature_k: Temperature = duty.exit_temperature(), "exit"
-            => Temperature = burns.or(duty.exit_temperature());
+            => Temperature = burns.and_then(|b| b.exit);
         /// The duty with the fuel that the train gives; null where a valve sets the flow.
         as_fed: Row(FedDuty) = fed.map(|fed| FedDuty::row(duty, fed));
     }

@@ -2,7 +2,7 @@
 
 use crate::audit::Rule;
 pub use crate::audit::Signal;
-use crate::audit::finding::filled;
+use crate::audit::finding::{filled, first_of};
 
 /// A finding, with every part as text.
 #[derive(Debug, Clone, PartialEq)]
@@ -65,8 +65,7 @@ impl Finding {
 
     /// Its first advice, as a sentence.
     pub fn first_advice(&self) -> &str {
-        let end = self.advice.find(". ").map_or(self.advice.len(), |i| i + 1);
-        &self.advice[..end]
+        first_of(&self.advice)
     }
 }
 

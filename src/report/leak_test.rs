@@ -7,7 +7,7 @@ use super::Report;
 use super::record::{Row, table, table_of};
 use crate::leak::test_plan::{NOT_PROVED, STEPS_OF_TEST};
 use crate::leak::{JointRow, LeakJudgement, LeakVerdict, TestPlan, ZoneTest};
-use crate::quantity::show::{Units, show_digits};
+use crate::quantity::show::{Units, show, show_digits};
 use crate::quantity::{AbsolutePressure, Kind};
 use crate::train::rig::Rig;
 
@@ -171,7 +171,7 @@ fn told(rig: &Rig, judged: &LeakJudgement, units: Units) -> String {
     let record = &judged.record;
     let gauge = |p: AbsolutePressure| {
         let gauge_pa = p.gauge(rig.site.air_pressure).pascals();
-        show_digits(Kind::GaugePressure, gauge_pa, units, 3)
+        show(Kind::GaugePressure, gauge_pa, units)
     };
     let word = match judged.verdict {
         LeakVerdict::Within if record.soaped() => "no leak seen",

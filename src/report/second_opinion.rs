@@ -6,7 +6,7 @@ use super::record::{Row, record, table};
 use super::{Fact, Report, Table};
 use crate::audit::Finding;
 use crate::quantity::Kind;
-use crate::quantity::show::{Units, number, show_digits, significant, trimmed};
+use crate::quantity::show::{Units, number, rounded, show_digits};
 
 /// Rows of the table of the largest differences.
 const LARGEST: usize = 12;
@@ -103,7 +103,7 @@ impl Pair<'_> {
 }
 
 fn signed(x: f64) -> String {
-    let text = trimmed(&significant(x, 2));
+    let text = rounded(x, 2);
     if x > 0.0 { format!("+{text}") } else { text }
 }
 
@@ -236,5 +236,5 @@ fn by_group(both: &[&Pair<'_>]) -> Table {
 }
 
 fn percent(x: f64) -> String {
-    format!("{} %", trimmed(&significant(100.0 * x, 2)))
+    format!("{} %", rounded(100.0 * x, 2))
 }

@@ -6,6 +6,7 @@ use super::part::{Page, nested};
 use super::{Block, Column, Report, Table, Value, checklist, diagram, figures, shutdown};
 use crate::audit::DutySolution;
 use crate::audit::checklist::checklist as checked;
+use crate::audit::solution::Burns;
 use crate::quantity::Kind;
 use crate::quantity::show::{Shown, banded, number};
 use crate::tolerance::{Quantity, Tolerance};
@@ -70,8 +71,11 @@ fn duties(report: &mut Report, page: &Page<'_>, spread: &Result<Tolerance, Strin
         .iter()
         .map(|d| vec![Value::Text(d.name.clone())]);
     let mut rows: Vec<Vec<Value>> = names.collect();
+    let burns = |d: &DutySolution| d.burns(solution.as_fed(d).as_ref());
+    let burns: Vec<Option<Burns>> = solution.duties.iter().map(burns).collect();
     for (name, kind, of) in FIGURES {
-        let figures = solution.duties.iter().map(|d| figure(d, of, spread));
+        let figures = solution.duties.iter().zip(&burns);
+        let figures = figures.map(|(d, burns)| figure(d, *burns, of, spread));
         let figures: Vec<Option<[f64; 3]>> = figures.collect();
         let largest = figures.iter().flatten().map(|f| f[0].abs());
         let largest = largest.fold(0.0, f64::max);
@@ -107,30 +111,23 @@ fn duties(report: &mut Report, page: &Page<'_>, spread: &Result<Tolerance, Strin
     report.paragraph("Duties", told);
 }
 
-/// A figure of a duty with the ends of its band: as given, or as wanted where the draws do not have it; without a
-/// band all three are one.
+/// A figure of a duty, of what it burns, with the ends of its band; without a band all three are one.
 fn figure(
     duty: &DutySolution,
+    burns: Option<Burns>,
     of: Option<Quantity>,
     spread: &Result<Tolerance, String>,
 ) -> Option<[f64; 3]> {
+    let value = match of {
+        None => duty.air?.value,
+        Some(Quantity::Flow) => burns?.fuel.value,
+        Some(Quantity::EquivalenceRatio) => burns?.equivalence_ratio.value,
+        Some(Quantity::Heat) => burns?.heat_release.value,
+        Some(Quantity::Exit) => burns?.exit?.value,
+    };
     let drawn = spread.as_ref().ok().and_then(|found| {
         let drawn = found.duties.iter().find(|d| d.name == duty.name)?;
         drawn.spread(of?)
     });
-    let demand = duty.demand.as_ref().ok();
-    let wanted = || match of {
-        None => duty.air.map(|a| a.value),
-        Some(Quantity::Flow) => Some(demand?.fuel.value),
-        Some(Quantity::EquivalenceRatio) => Some(demand?.equivalence_ratio.value),
-        Some(Quantity::Heat) => Some(demand?.heat_release.value),
-        Some(Quantity::Exit) => duty.exit_temperature().map(|t| t.value),
-    };
-    let value = drawn.and_then(|s| s.nominal).or_else(wanted)?;
-    Some(drawn.map_or([value; 3], |s| {
-        let [low, middle, high] = [s.band.low, s.band.middle, s.band.high].map(|b| b.value);
-        // what is wanted is not what a train without a valve gives
-        let given = (low..=high).contains(&value);
-        [if given { value } else { middle }, low, high]
-    }))
+    Some(drawn.map_or([value; 3], |s| [value, s.band.low.value, s.band.high.value]))
 }

@@ -145,7 +145,7 @@ fn series(q: &Question, a: &Answer, run: &Row, shown: &Shown) -> Table {
     let mut table = table_of(&rows.cloned().collect::<Vec<_>>(), &keys);
     if names.len() > 1 {
         let columns = names.iter().enumerate().map(|(k, name)| {
-            let column = Column::of(format!("{name} in vapour"), Kind::Ratio).digits(3);
+            let column = Column::of(format!("{name} in vapour"), Kind::Ratio);
             // of many the first tell enough on a narrow page
             if k > 1 { column.optional() } else { column }
         });

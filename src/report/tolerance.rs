@@ -6,7 +6,7 @@ use super::{Column, Report, Table, Value};
 use crate::audit::Solution;
 use crate::fuel::Library;
 use crate::quantity::Kind;
-use crate::quantity::show::{banded, number, percent, show_digits, signed, significant};
+use crate::quantity::show::{banded, number, percent, show, signed, significant};
 use crate::tolerance::beside::{Beside, beside};
 use crate::tolerance::{DutyTolerance, Input, Path, Quantile, Quantity, Share, Spread, Tolerance};
 
@@ -18,7 +18,7 @@ const LEAST_SHOWN: f64 = 0.005;
 record! {
     /// A figure that bands move besides.
     Besides(b: &Beside, solution: &Solution<'_>)
-    with { show = |si| show_digits(b.kind, si, solution.units, 3); }
+    with { show = |si| show(b.kind, si, solution.units); }
     {
         name: Text = &b.name, "figure";
         value: Number = b.value, "as given" => Text = show(b.value);
@@ -391,9 +391,9 @@ fn near_limits(report: &mut Report, solution: &Solution<'_>, found: &Tolerance) 
                 duty.name,
                 limit.place,
                 limit.material,
-                show_digits(Kind::Temperature, most, solution.units, 3),
-                show_digits(Kind::Temperature, low, solution.units, 3),
-                show_digits(Kind::Temperature, high, solution.units, 3),
+                show(Kind::Temperature, most, solution.units),
+                show(Kind::Temperature, low, solution.units),
+                show(Kind::Temperature, high, solution.units),
             ));
         }
     }

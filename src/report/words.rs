@@ -4,7 +4,7 @@ use super::{Fact, Finding, Table, Value};
 use crate::quantity::Kind;
 use crate::quantity::sentence::Sentence;
 use crate::quantity::show::{
-    DIGITS, KNOWN, Shown, Units, banded, show_digits, significant, trimmed,
+    DIGITS, KNOWN, Shown, Units, banded, rounded, show_digits, significant, trimmed,
 };
 
 /// Sentences in the units of the reader.
@@ -16,7 +16,7 @@ pub(super) fn told(sentences: &[Sentence], units: Units) -> Vec<String> {
 fn value_text(value: &Value, units: Units, digits: usize) -> String {
     match value {
         Value::Quantity { kind, si } => show_digits(*kind, *si, units, digits),
-        Value::Number(x) => trimmed(&significant(*x, digits)),
+        Value::Number(x) => rounded(*x, digits),
         Value::Count(n) => n.to_string(),
         Value::Text(text) => text.clone(),
         Value::Flag(yes) => if *yes { "yes" } else { "no" }.to_owned(),

@@ -1,6 +1,7 @@
 //! Files that the program writes and reads: nothing that it did not write is written over, nothing but regular files
 //! of a bounded size is read, and what cannot be written leaves everything as it was.
 
+use super::folder::Folder;
 use fuelwright::inside::{FileKind, Found, found};
 use fuelwright::{self as cli, Outcome};
 use std::fs;
@@ -16,36 +17,6 @@ fn run(arguments: &[&str]) -> (Outcome, String, String) {
     let outcome = cli::run(all, 80, &mut out, &mut err);
     let text = |bytes| String::from_utf8(bytes).expect("text");
     (outcome, text(out), text(err))
-}
-
-/// A folder of its own, gone when the test is done.
-struct Folder(PathBuf);
-
-impl Folder {
-    fn new(name: &str) -> Self {
-        let path =
-            std::env::temp_dir().join(format!("fuelwright-files-{name}-{}", std::process::id()));
-        fs::create_dir_all(&path).expect("can be made");
-        Self(path)
-    }
-    fn file(&self, name: &str) -> String {
-        self.0.join(name).display().to_string()
-    }
-    /// Names of what is in it, in order.
-    fn names(&self) -> Vec<String> {
-        let entries = fs::read_dir(&self.0).expect("readable");
-        let mut names: Vec<String> = entries
-            .map(|e| e.expect("readable").file_name().to_string_lossy().into())
-            .collect();
-        names.sort();
-        names
-    }
-}
-
-impl Drop for Folder {
-    fn drop(&mut self) {
-        let _ = fs::remove_dir_all(&self.0);
-    }
 }
 
 /// The kinds of files with a name for each and the commands that write them, but for the name.
@@ -125,7 +96,7 @@ fn foreign(kind: FileKind) -> &'static str {
 fn what_the_program_wrote_is_written_over_and_a_changed_one_or_a_foreign_one_is_kept() {
     let folder = Folder::new("over");
     for (kind, name, writer) in WRITERS {
-        let file = folder.file(name);
+        let file = folder.path(name);
         for _ in 0..2 {
             let (outcome, _, err) = write(writer, &file);
             assert_ne!(outcome, Outcome::Failed, "{kind:?}: {err}");
@@ -164,7 +135,7 @@ fn the_same_rig_gives_the_same_file_and_its_format_still_reads_it() {
     let folder = Folder::new("formats");
     for (kind, name, writer) in WRITERS {
         let read = |at: &str| {
-            let file = folder.file(&format!("{at}-{name}"));
+            let file = folder.path(&format!("{at}-{name}"));
             let (outcome, _, err) = write(writer, &file);
             assert_ne!(outcome, Outcome::Failed, "{kind:?}: {err}");
             fs::read_to_string(&file).expect("written")
@@ -207,7 +178,7 @@ fn the_same_rig_gives_the_same_file_and_its_format_still_reads_it() {
 #[test]
 fn a_file_of_another_kind_is_kept_though_the_program_wrote_it() {
     let folder = Folder::new("kinds");
-    let file = folder.file("x.svg");
+    let file = folder.path("x.svg");
     let [.., (_, _, table), (_, _, figure), (_, _, template)] = WRITERS;
     write(template, &file);
     let before = fs::read_to_string(&file).expect("written");
@@ -225,12 +196,12 @@ fn a_file_of_another_kind_is_kept_though_the_program_wrote_it() {
 #[test]
 fn a_place_where_no_file_can_be_is_refused_in_plain_words_before_the_work() {
     let folder = Folder::new("places");
-    let deep = folder.file("no/such/r.csv");
-    let under = folder.file("file/r.csv");
-    fs::write(folder.file("file"), "mine").expect("can be written");
+    let deep = folder.path("no/such/r.csv");
+    let under = folder.path("file/r.csv");
+    fs::write(folder.path("file"), "mine").expect("can be written");
     let [.., (_, _, table), _, _] = WRITERS;
     for (place, word) in [
-        (folder.file("."), "it is a folder: name a file in it"),
+        (folder.path("."), "it is a folder: name a file in it"),
         (deep, "make the folder first"),
         (under, "is a file and no folder"),
         ("-".to_owned(), "it is the output, where the answer goes"),
@@ -262,7 +233,7 @@ fn a_place_where_no_file_can_be_is_refused_in_plain_words_before_the_work() {
 #[test]
 fn a_rig_to_begin_with_is_never_written_over_anything() {
     let folder = Folder::new("start");
-    let file = folder.file("rig.toml");
+    let file = folder.path("rig.toml");
     let (outcome, _, err) = run(&["start", "bench", "--out", &file]);
     assert_eq!(outcome, Outcome::Done, "{err}");
     let before = fs::read_to_string(&file).expect("written");
@@ -276,7 +247,7 @@ fn a_rig_to_begin_with_is_never_written_over_anything() {
 #[test]
 fn a_file_larger_than_any_of_its_kind_is_refused_by_its_size() {
     let folder = Folder::new("size");
-    let large = folder.file("large.toml");
+    let large = folder.path("large.toml");
     // no room is taken: the disk knows a length without content
     let file = fs::File::create(&large).expect("can be made");
     file.set_len(1 << 40)
@@ -287,13 +258,17 @@ fn a_file_larger_than_any_of_its_kind_is_refused_by_its_size() {
         err.contains("E104") && err.contains("1048576 bytes"),
         "{err}"
     );
-    let (outcome, _, err) = run(&["fuels", "--fuels-folder", &folder.0.display().to_string()]);
+    let (outcome, _, err) = run(&[
+        "fuels",
+        "--fuels-folder",
+        &folder.whole().display().to_string(),
+    ]);
     assert_eq!(outcome, Outcome::Failed);
     assert!(
         err.contains("large.toml`: it is larger than 1048576 bytes"),
         "{err}"
     );
-    let page = folder.file("r.html");
+    let page = folder.path("r.html");
     fs::rename(&large, &page).expect("can be moved");
     let (outcome, _, err) = run(&["report", RIG, "--out", &page]);
     assert_eq!(outcome, Outcome::Failed);
@@ -306,8 +281,14 @@ fn a_file_larger_than_any_of_its_kind_is_refused_by_its_size() {
 #[test]
 fn a_fuels_folder_is_read_within_bounds() {
     let folder = Folder::new("fuels");
-    let fuels = || run(&["fuels", "--fuels-folder", &folder.0.display().to_string()]);
-    fs::write(folder.file("latin.toml"), b"name = \"x\"\n# D\xfcse\n").expect("can be written");
+    let fuels = || {
+        run(&[
+            "fuels",
+            "--fuels-folder",
+            &folder.whole().display().to_string(),
+        ])
+    };
+    fs::write(folder.path("latin.toml"), b"name = \"x\"\n# D\xfcse\n").expect("can be written");
     let (outcome, _, err) = fuels();
     assert_eq!(outcome, Outcome::Failed);
     assert!(
@@ -315,7 +296,7 @@ fn a_fuels_folder_is_read_within_bounds() {
         "{err}"
     );
     for i in 0..1001 {
-        fs::write(folder.file(&format!("{i}.toml")), "").expect("can be written");
+        fs::write(folder.path(&format!("{i}.toml")), "").expect("can be written");
     }
     let (outcome, _, err) = fuels();
     assert_eq!(outcome, Outcome::Failed);
@@ -372,13 +353,13 @@ mod unix {
             ("full", |path| symlink("/dev/full", path).expect("a link")),
         ] {
             let name = |ending: &str| {
-                let path = folder.file(&format!("{kind}.{ending}"));
+                let path = folder.path(&format!("{kind}.{ending}"));
                 make(&path);
                 path
             };
-            let fuel = fuels.file(&format!("{kind}.toml"));
+            let fuel = fuels.path(&format!("{kind}.toml"));
             make(&fuel);
-            let fuels = fuels.0.display().to_string();
+            let fuels = fuels.whole().display().to_string();
             let rig = name("toml");
             let mut lines: Vec<Vec<&str>> = vec![
                 vec!["audit", &rig],
@@ -407,7 +388,7 @@ mod unix {
     fn a_link_is_followed_to_a_file_of_the_program_and_to_no_other() {
         let folder = Folder::new("links");
         let (_, _, table) = WRITERS[5];
-        let (link, file) = (folder.file("link.csv"), folder.file("real.csv"));
+        let (link, file) = (folder.path("link.csv"), folder.path("real.csv"));
         symlink("real.csv", &link).expect("a link");
         let refused = |word: &str| {
             let (outcome, _, err) = write(table, &link);
@@ -445,10 +426,10 @@ mod unix {
                 } else {
                     "nowhere"
                 },
-                folder.file(over),
+                folder.path(over),
             )
             .expect("a link");
-            let (outcome, _, err) = run(&["start", "bench", "--out", &folder.file(over)]);
+            let (outcome, _, err) = run(&["start", "bench", "--out", &folder.path(over)]);
             assert_eq!(outcome, Outcome::Failed);
             assert!(err.contains("is kept"), "{err}");
         }
@@ -458,12 +439,12 @@ mod unix {
     fn permissions_stay_and_a_file_that_may_only_be_read_is_kept() {
         let folder = Folder::new("modes");
         let (_, name, template) = WRITERS[7];
-        let file = folder.file(name);
+        let file = folder.path(name);
         let mode = || fs::metadata(&file).expect("there").permissions().mode() & 0o777;
         let set =
             |mode| fs::set_permissions(&file, fs::Permissions::from_mode(mode)).expect("ours");
         write(template, &file);
-        let plain = folder.file("plain");
+        let plain = folder.path("plain");
         fs::write(&plain, "").expect("can be written");
         let usual = fs::metadata(&plain).expect("there").permissions().mode() & 0o777;
         assert_eq!(mode(), usual);
@@ -480,7 +461,7 @@ mod unix {
     #[test]
     fn a_folder_that_may_only_be_read_says_so() {
         let folder = Folder::new("shut");
-        let inner = folder.0.join("inner");
+        let inner = folder.whole().join("inner");
         fs::create_dir(&inner).expect("can be made");
         let set =
             |mode| fs::set_permissions(&inner, fs::Permissions::from_mode(mode)).expect("ours");
@@ -507,7 +488,7 @@ mod unix {
     fn a_write_that_breaks_off_leaves_the_older_file_as_it_was() {
         let folder = Folder::new("broken");
         let (_, name, report) = WRITERS[0];
-        let file = folder.file(name);
+        let file = folder.path(name);
         write(report, &file);
         let before = fs::read(&file).expect("written");
         assert!(before.len() > 20_000, "more than the limit below");

@@ -9,6 +9,7 @@ mod digits;
 mod docs;
 mod ends;
 mod files;
+mod folder;
 mod fuel_files;
 mod generate;
 #[path = "../support/lines.rs"]

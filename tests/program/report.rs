@@ -1,8 +1,9 @@
 //! Reports and drilling templates of the example rigs: what is written, where, and what is kept.
 
+use super::folder::Folder;
 use fuelwright::inside::Topic;
 use fuelwright::{self as cli, Outcome};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 const RIGS: [&str; 3] = ["coupon-soak-rig", "greenhouse-frost-guard", "kiln-pilot"];
 const ALL_RIGS: [&str; 4] = [RIGS[0], RIGS[1], RIGS[2], "neglected-frost-guard"];
@@ -24,26 +25,6 @@ fn rig(name: &str) -> String {
     format!("{}/examples/{name}.toml", env!("CARGO_MANIFEST_DIR"))
 }
 
-/// A folder of its own, gone when the test is done.
-struct Folder(PathBuf);
-
-impl Folder {
-    fn new(name: &str) -> Self {
-        let path = std::env::temp_dir().join(format!("fuelwright-{name}-{}", std::process::id()));
-        std::fs::create_dir_all(&path).expect("can be made");
-        Self(path)
-    }
-    fn file(&self, name: &str) -> String {
-        self.0.join(name).display().to_string()
-    }
-}
-
-impl Drop for Folder {
-    fn drop(&mut self) {
-        let _ = std::fs::remove_dir_all(&self.0);
-    }
-}
-
 fn read(path: &str) -> String {
     std::fs::read_to_string(Path::new(path)).expect("written")
 }
@@ -52,7 +33,7 @@ fn read(path: &str) -> String {
 fn every_example_has_a_page_that_stands_by_itself() {
     let folder = Folder::new("pages");
     for name in RIGS {
-        let file = folder.file(&format!("{name}.html"));
+        let file = folder.path(&format!("{name}.html"));
         let (outcome, out, err) = run(&["report", &rig(name), "--out", &file]);
         assert_ne!(outcome, Outcome::Failed, "{err}");
         assert!(out.contains("Verdict") && out.contains("Findings"), "{out}");
@@ -287,7 +268,7 @@ fn markdown_has_every_chapter_and_every_table_is_whole() {
 #[test]
 fn a_report_is_written_over_and_nothing_else_is() {
     let folder = Folder::new("over");
-    let own = folder.file("rig.toml");
+    let own = folder.path("rig.toml");
     std::fs::copy(rig("kiln-pilot"), &own).expect("copied");
     for (file, form) in [
         ("r.html", "html"),
@@ -295,7 +276,7 @@ fn a_report_is_written_over_and_nothing_else_is() {
         ("r.json", "json"),
         ("r.txt", "text"),
     ] {
-        let file = folder.file(file);
+        let file = folder.path(file);
         for _ in 0..2 {
             let (outcome, _, err) = run(&["report", &own, "--out", &file]);
             assert_ne!(outcome, Outcome::Failed, "{form}: {err}");
@@ -324,18 +305,18 @@ fn the_name_of_the_file_says_what_is_written() {
         err
     };
     let rig = rig("kiln-pilot");
-    let err = refused(&["report", &rig, "--out", &folder.file("r.pdf")]);
+    let err = refused(&["report", &rig, "--out", &folder.path("r.pdf")]);
     assert!(err.contains(".html, .md, .json or .txt"), "{err}");
     let err = refused(&[
         "report",
         &rig,
         "--out",
-        &folder.file("r.html"),
+        &folder.path("r.html"),
         "--format",
         "markdown",
     ]);
     assert!(err.contains("--format"), "{err}");
-    let json = folder.file("r.json");
+    let json = folder.path("r.json");
     run(&["report", &rig, "--out", &json]);
     let object: serde_json::Value = serde_json::from_str(&read(&json)).expect("one object");
     for key in ["findings", "duties", "train", "mass", "mass_kg", "cautions"] {
@@ -345,7 +326,7 @@ fn the_name_of_the_file_says_what_is_written() {
         "report",
         &rig,
         "--out",
-        &folder.file("p.html"),
+        &folder.path("p.html"),
         "--format",
         "json",
     ]);
@@ -373,7 +354,7 @@ const FLAGS: [&str; 13] = [
 #[test]
 fn a_template_is_written_for_a_ring_a_bar_and_a_rig() {
     let folder = Folder::new("template");
-    let file = folder.file("t.svg");
+    let file = folder.path("t.svg");
     let of = |more: &[&str]| {
         let all = [&FLAGS[..], &["--template", &file], more].concat();
         let (outcome, out, err) = run(&all);
@@ -409,7 +390,7 @@ fn a_template_is_written_for_a_ring_a_bar_and_a_rig() {
 #[test]
 fn a_template_that_cannot_be_is_refused() {
     let folder = Folder::new("no-template");
-    let file = folder.file("t.svg");
+    let file = folder.path("t.svg");
     for (more, word) in [
         (vec![], "--tube-diameter"),
         (
@@ -481,7 +462,7 @@ fn the_list_counts_what_the_audit_found() {
 #[test]
 fn a_limit_inside_the_band_is_said() {
     let folder = Folder::new("limit");
-    let soak = folder.file("soak.toml");
+    let soak = folder.path("soak.toml");
     let text = read(&rig("coupon-soak-rig"));
     // 782 degC at `full` as it is, and up to 863 degC with the bands of the rig
     let limit = "max_temperature = \"870 degC\"";
@@ -516,4 +497,29 @@ fn a_limit_inside_the_band_is_said() {
     let (_, page, _) = run(&["report", &soak, "--format", "text"]);
     let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(page.contains("full: the limit of the duct ("));
+}
+
+#[test]
+fn a_duty_without_a_valve_burns_the_same_in_report_and_audit() {
+    let folder = Folder::new("burns");
+    let file = folder.path("r.txt");
+    let rig = rig("neglected-frost-guard");
+    let (outcome, _, err) = run(&["report", &rig, "--out", &file]);
+    assert_ne!(outcome, Outcome::Failed, "{err}");
+    let page = read(&file);
+    let (_, out, _) = run(&["audit", &rig, "--format", "json"]);
+    let audit: serde_json::Value = serde_json::from_str(&out).expect("one object");
+    for duty in audit["duties"].as_array().expect("a list") {
+        let fed = &duty["as_fed"];
+        let figure = |key: &str| fed[key].as_f64().expect("a number");
+        let burns = [
+            format!("{:.3} (", figure("fuel_flow_kg_s") * 1e3),
+            format!("{:.3} (", figure("equivalence_ratio")),
+            format!("{:.0} (", figure("exit_temperature_k") - 273.15),
+        ];
+        let name = duty["name"].as_str().expect("a text");
+        let mut rows = page.lines().filter(|l| l.trim().starts_with(name));
+        let all = |row: &str| burns.iter().all(|figure| row.contains(figure.as_str()));
+        assert!(rows.any(all), "{name}: {burns:?}");
+    }
 }

@@ -1,47 +1,14 @@
 //! From nothing to a first audit: ten keys, the starter, the questions, a rig file of flags, and the watch.
 
+use super::folder::{Folder, said};
+use fuelwright::Outcome;
 use fuelwright::fuel::Library;
 use fuelwright::input;
-use fuelwright::{Outcome, run};
 use serde_json::Value;
 use std::io::{BufRead, BufReader, Read, Write};
-use std::path::PathBuf;
 use std::process::{Child, Command, Stdio};
 use std::sync::mpsc::{Receiver, channel};
 use std::time::Duration;
-
-/// A folder of a test, empty at first and gone at the end.
-struct Folder(PathBuf);
-
-impl Folder {
-    fn new(name: &str) -> Self {
-        let path = std::env::temp_dir().join(format!("fuelwright-{name}-{}", std::process::id()));
-        let _ = std::fs::remove_dir_all(&path);
-        std::fs::create_dir_all(&path).expect("can be made");
-        Self(path)
-    }
-    fn path(&self, name: &str) -> String {
-        self.0.join(name).display().to_string()
-    }
-    fn file(&self, name: &str, text: &str) -> String {
-        std::fs::write(self.0.join(name), text).expect("can be written");
-        self.path(name)
-    }
-}
-
-impl Drop for Folder {
-    fn drop(&mut self) {
-        let _ = std::fs::remove_dir_all(&self.0);
-    }
-}
-
-fn said(line: &[&str]) -> (Outcome, String, String) {
-    let (mut out, mut err) = (Vec::new(), Vec::new());
-    let all = std::iter::once("fuelwright").chain(line.iter().copied());
-    let outcome = run(all, 80, &mut out, &mut err);
-    let text = |bytes| String::from_utf8(bytes).expect("text");
-    (outcome, text(out), text(err))
-}
 
 fn audited(path: &str) -> Value {
     let (outcome, out, err) = said(&["audit", path, "--format", "json"]);

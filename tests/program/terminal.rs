@@ -1,6 +1,8 @@
 //! What a terminal, a browser or an editor must never be given by a stranger's file or argument: control
 //! characters, characters that turn text round or hide in it, names without end, mistakes without end.
 
+use super::folder::{Folder, said};
+use fuelwright::Outcome;
 use fuelwright::fuel::Library;
 use fuelwright::input;
 use fuelwright::input::{Diagnostic, Diagnostics};
@@ -8,9 +10,8 @@ use fuelwright::inside::Page;
 use fuelwright::inside::run_on;
 use fuelwright::inside::{Label, MOST_LINES};
 use fuelwright::quantity::printable::{LONGEST_NAME, columns};
-use fuelwright::{Outcome, run};
 use proptest::prelude::*;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 const RIG: &str = include_str!("../../examples/coupon-soak-rig.toml");
 const WRONG: &str = "examples/wrong";
@@ -39,41 +40,6 @@ fn around(text: &str, c: char) -> String {
     let from = text.floor_char_boundary(at.saturating_sub(60));
     let to = text.ceil_char_boundary((at + 60).min(text.len()));
     text[from..to].to_owned()
-}
-
-/// A folder of a test, empty at first and gone at the end.
-struct Folder(PathBuf);
-
-impl Folder {
-    fn new(name: &str) -> Self {
-        let path = std::env::temp_dir().join(format!("fuelwright-{name}-{}", std::process::id()));
-        let _ = std::fs::remove_dir_all(&path);
-        std::fs::create_dir_all(&path).expect("can be made");
-        Self(path)
-    }
-    fn file(&self, name: &str, text: &str) -> String {
-        let path = self.0.join(name);
-        std::fs::write(&path, text).expect("can be written");
-        path.display().to_string()
-    }
-    fn path(&self, name: &str) -> String {
-        self.0.join(name).display().to_string()
-    }
-}
-
-impl Drop for Folder {
-    fn drop(&mut self) {
-        let _ = std::fs::remove_dir_all(&self.0);
-    }
-}
-
-/// Output and messages of a line.
-fn said(line: &[&str]) -> (Outcome, String, String) {
-    let (mut out, mut err) = (Vec::new(), Vec::new());
-    let all = std::iter::once("fuelwright").chain(line.iter().copied());
-    let outcome = run(all, 80, &mut out, &mut err);
-    let text = |bytes| String::from_utf8(bytes).expect("text");
-    (outcome, text(out), text(err))
 }
 
 /// A text of letters among characters of every class that is shown by its number.
@@ -249,7 +215,11 @@ fn a_fuels_folder_has_no_say_over_the_terminal_and_no_end_of_mistakes() {
     for i in 0..100 {
         folder.file(&format!("{i:03}\u{1b}[2J\u{202e}.toml"), bad);
     }
-    let (outcome, _, err) = said(&["fuels", "--fuels-folder", &folder.0.display().to_string()]);
+    let (outcome, _, err) = said(&[
+        "fuels",
+        "--fuels-folder",
+        &folder.whole().display().to_string(),
+    ]);
     assert_eq!(outcome, Outcome::Failed);
     assert_clean("fuel files", &err);
     let lines: Vec<&str> = err.lines().collect();

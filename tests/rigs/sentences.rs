@@ -2,7 +2,7 @@
 //! rigs that trip a rule each. `sentences.txt` in the folder of the tests has them all, to be read.
 
 use crate::{audit_rules, faults, places};
-use fuelwright::audit::finding::sentence;
+use fuelwright::audit::finding::{first_of, sentence};
 use fuelwright::audit::{self, Audit, Finding, registry::RULES, solution};
 use fuelwright::fuel::Library;
 use fuelwright::input;
@@ -63,15 +63,10 @@ fn short(f: &Finding, advice: &str) -> String {
 
 /// Whether its first advice has to be left out.
 fn loses_advice(f: &Finding) -> bool {
-    lines(&short(f, first(&f.advice))) > LINES
+    lines(&short(f, first_of(&f.advice))) > LINES
 }
 
 /// The first sentence of an advice.
-fn first(advice: &str) -> &str {
-    let end = advice.find(". ").map_or(advice.len(), |i| i + 1);
-    &advice[..end]
-}
-
 /// Figures of a text: words that begin with a digit, but for names.
 fn figures(text: &str) -> Vec<&str> {
     let unquoted = text.split('`').step_by(2);
@@ -156,7 +151,7 @@ fn advice_finds_room_in_three_lines() {
     let soak = soak.findings.iter();
     let dropped: Vec<String> = soak
         .filter(|f| loses_advice(f))
-        .map(|f| short(f, first(&f.advice)))
+        .map(|f| short(f, first_of(&f.advice)))
         .collect();
     assert!(dropped.is_empty(), "{}", dropped.join("\n"));
     let lost = FOUND.values().filter(|f| loses_advice(f)).count();

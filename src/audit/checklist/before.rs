@@ -64,10 +64,7 @@ fn place(list: &mut Checklist, s: &Solution<'_>) {
     }
     if site.setting == Setting::Indoor {
         let flow = site.ventilation.map_or(String::new(), |v| {
-            format!(
-                ", {} or more",
-                show_digits(Kind::VolumeRate, v.value, s.units, 3)
-            )
+            format!(", {} or more", s.show(Kind::VolumeRate, v.value))
         });
         tried.push(format!("the ventilation{flow}"));
         keys.push("site.ventilation");

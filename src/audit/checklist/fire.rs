@@ -230,7 +230,7 @@ fn set(list: &mut Checklist, s: &Solution<'_>, when: When, duty: &TrainDuty) {
         told.push(format!(
             "set {} {} open",
             throttle.unwrap_or("the throttle"),
-            show_digits(Kind::Ratio, setting.opening, s.units, 3)
+            s.show(Kind::Ratio, setting.opening)
         ));
     }
     let reading = at_duty(s, duty);
@@ -244,11 +244,11 @@ fn set(list: &mut Checklist, s: &Solution<'_>, when: When, duty: &TrainDuty) {
         None => Some((d.exit_temperature()?, None)),
     });
     if let Some((t, fed)) = exit {
-        let near = show_digits(Kind::Temperature, t.value, s.units, 3);
+        let near = s.show(Kind::Temperature, t.value);
         told.push(format!("exit calculated as {near}"));
         if let Some(fuel) = fed.filter(|f| (f.value / duty.wanted.value - 1.0).abs() > OFF_WANTED) {
-            let fuel = show_digits(Kind::MassRate, fuel.value, s.units, 3);
-            let wanted = show_digits(Kind::MassRate, duty.wanted.value, s.units, 3);
+            let fuel = s.show(Kind::MassRate, fuel.value);
+            let wanted = s.show(Kind::MassRate, duty.wanted.value);
             told.push(format!("the train gives {fuel}, {wanted} wanted"));
         }
     }

@@ -1,6 +1,7 @@
 //! What the audit found, as lines of the list: the gravest first, and no more lines than there is room for.
 
 use super::{Checklist, Line, When};
+use crate::audit::finding::first_of;
 use crate::audit::{Audit, Finding, Signal, Solution, registry};
 
 /// Lines of what was found, `most` at most where that can be: each by itself if there is room, else those of a group
@@ -77,11 +78,11 @@ fn line(s: &Solution<'_>, together: &[&Finding]) -> Line {
         _ => "CAUTION",
     };
     if let [f] = together {
-        let text = format!("{word}: {} {}.", f.sentence(s.units), imperative(&f.advice));
+        let text = format!("{word}: {} {}.", f.sentence(s.units), act(f));
         return before(text, format!("{} at {}", f.id, f.places.join(", ")));
     }
-    let mut acts: Vec<String> = Vec::new();
-    for act in together.iter().map(|f| imperative(&f.advice)) {
+    let mut acts: Vec<&str> = Vec::new();
+    for act in together.iter().map(|f| act(f)) {
         if !acts.contains(&act) {
             acts.push(act);
         }
@@ -90,12 +91,9 @@ fn line(s: &Solution<'_>, together: &[&Finding]) -> Line {
     before(format!("{word}: {}", acts.join(". ")), ids.join(", "))
 }
 
-/// What to do first, as a sentence without its stop.
-fn imperative(advice: &str) -> String {
-    let first = advice.split_once(". ").map_or(advice, |(first, _)| first);
-    let mut letters = first.trim_end_matches('.').chars();
-    let capital = letters.next().map(|c| c.to_uppercase().to_string());
-    capital.unwrap_or_default() + letters.as_str()
+/// What to do first, without its stop: others may follow.
+fn act(f: &Finding) -> &str {
+    first_of(&f.advice).trim_end_matches('.')
 }
 
 fn incomplete(audit: &Audit) -> Option<Line> {

@@ -3,7 +3,6 @@
 use super::Reading;
 use super::parts::scale;
 use crate::audit::Solution;
-use crate::quantity::show::show_digits;
 use crate::quantity::{AbsolutePressure, GaugePressure, Kind};
 use crate::train::{Part, PartKind, TrainDuty};
 
@@ -82,7 +81,7 @@ pub(super) fn at_duty(s: &Solution<'_>, duty: &TrainDuty) -> Result<Reading, Str
     let pa = at.inlet.pressure.gauge(air).pascals();
     if !nearest.shows(pa) {
         let [pa, top] = [pa, scale(nearest.part).map_or(0.0, GaugePressure::pascals)]
-            .map(|pa| show_digits(Kind::GaugePressure, pa, s.units, 3));
+            .map(|pa| s.show(Kind::GaugePressure, pa));
         return Err(format!(
             "no gauge here shows {pa} ({} goes to {top})",
             nearest.part.name

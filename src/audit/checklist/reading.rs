@@ -1,7 +1,7 @@
 //! A reading of the list: where it is read, in which unit, what is expected, and a place to write it.
 
 use crate::quantity::Kind;
-use crate::quantity::show::{Shown, Units, fixed, significant, trimmed};
+use crate::quantity::show::{Shown, Units, fixed, number, significant};
 
 /// What is read at a line and written beside it.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,7 +45,7 @@ impl Reading {
     /// What is expected, in that unit: to two digits of the band, or to three of a single figure.
     pub fn expected(&self, units: Units) -> String {
         let shown = self.suited(units);
-        let single = |si: f64| trimmed(&significant(shown.convert(si), 3));
+        let single = |si: f64| number(shown.convert(si));
         match (self.low, self.high) {
             (Some(low), Some(high)) if high > low => {
                 let (low, high) = (shown.convert(low), shown.convert(high));

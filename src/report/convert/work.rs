@@ -10,7 +10,7 @@ use crate::audit::checklist::Reading;
 use crate::convert::ConvertInput;
 use crate::convert::fate::{Fate, PartFate};
 use crate::convert::to_buy::{Lit, NozzlesToBuy, PumpToBuy, US_GALLON_PER_HOUR_M3_S};
-use crate::quantity::show::{Units, show_digits, significant, trimmed};
+use crate::quantity::show::{Units, number, rounded, show};
 use crate::quantity::{AbsolutePressure, Kind, MassRate, VolumeRate};
 use crate::report::record::{Row, record};
 use crate::report::{Block, Entry, Report, Tick};
@@ -86,7 +86,7 @@ record! {
 
     /// A part of the work list.
     WorkPart(heading: &str, lines: &[Tick]) {
-                /// Its heading.
+        /// Its heading.
         heading: Text = heading;
         lines: Rows(WorkLine) = lines.iter().map(WorkLine::row).collect::<Vec<_>>();
     }
@@ -160,7 +160,7 @@ impl<'a> Work<'a> {
     }
 
     fn show(&self, kind: Kind, si: f64) -> String {
-        show_digits(kind, si, self.input.units, 3)
+        show(kind, si, self.input.units)
     }
 
     fn gauge(&self, p: AbsolutePressure) -> String {
@@ -171,7 +171,7 @@ impl<'a> Work<'a> {
     /// A mass flow as nozzles and pumps are sold: kg/h or lb/h.
     fn per_hour(&self, flow: MassRate) -> String {
         match self.input.units {
-            Units::Si => format!("{} kg/h", digits(flow.value * 3600.0, 3)),
+            Units::Si => format!("{} kg/h", number(flow.value * 3600.0)),
             Units::Us => self.show(Kind::MassRate, flow.value),
         }
     }
@@ -179,10 +179,10 @@ impl<'a> Work<'a> {
     /// A volume flow of liquid: L/h or US gal/h.
     fn litres_per_hour(&self, flow: VolumeRate) -> String {
         match self.input.units {
-            Units::Si => format!("{} L/h", digits(flow.value * 3.6e6, 2)),
+            Units::Si => format!("{} L/h", rounded(flow.value * 3.6e6, 2)),
             Units::Us => format!(
                 "{} US gal/h",
-                digits(flow.value / US_GALLON_PER_HOUR_M3_S, 2)
+                rounded(flow.value / US_GALLON_PER_HOUR_M3_S, 2)
             ),
         }
     }
@@ -235,9 +235,4 @@ fn alike(a: &str, b: &str) -> bool {
             .map(str::to_owned)
     };
     a == b || (a.starts_with("wider") && words(a) == words(b))
-}
-
-/// A number to some digits, without zeros that say nothing.
-fn digits(x: f64, digits: usize) -> String {
-    trimmed(&significant(x, digits))
 }

@@ -2,7 +2,7 @@
 
 use crate::audit::Solution;
 use crate::flow::regulator::Regulator;
-use crate::quantity::show::{Show, Shown, Units, fixed, show, significant, trimmed};
+use crate::quantity::show::{Show, Shown, Units, fixed, rounded, show, significant};
 use crate::quantity::{AbsolutePressure, Kind, PressureDifference, ThermodynamicTemperature};
 use crate::train::rig::supply::Charge;
 use crate::train::rig::{
@@ -45,15 +45,11 @@ impl Figures {
     /// A pressure as it is known.
     pub(super) fn pressure(&self, p: AbsolutePressure) -> String {
         let number = self.gauge.convert(p.gauge(self.air).pascals());
-        format!(
-            "{} {}",
-            trimmed(&significant(number, 4)),
-            self.gauge.symbol()
-        )
+        format!("{} {}", rounded(number, 4), self.gauge.symbol())
     }
 
     fn difference(&self, p: PressureDifference) -> String {
-        let number = trimmed(&significant(self.difference.convert(p.pascals()), 4));
+        let number = rounded(self.difference.convert(p.pascals()), 4);
         format!("{number} {}", self.difference.symbol())
     }
 
@@ -176,7 +172,7 @@ impl Figures {
 
     fn tapping(&self, t: Tapping, facts: &mut Vec<String>) {
         if let Some(range) = t.gauge_range {
-            let top = trimmed(&significant(self.gauge.convert(range.pascals()), 4));
+            let top = rounded(self.gauge.convert(range.pascals()), 4);
             facts.push(format!("gauge to {top} {}", self.gauge.symbol()));
         }
         if t.bleed {

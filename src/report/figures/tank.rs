@@ -225,10 +225,10 @@ pub(in crate::report) fn needed(
 
 fn table(run: &Run, ambient_pa: f64) -> Table {
     let mut table = Table::new(vec![
-        Column::of("time", Kind::Time).digits(3),
-        Column::of("temperature", Kind::Temperature).digits(3),
-        Column::of("pressure", Kind::GaugePressure).digits(3),
-        Column::of("fuel left", Kind::Mass).digits(3),
+        Column::of("time", Kind::Time),
+        Column::of("temperature", Kind::Temperature),
+        Column::of("pressure", Kind::GaugePressure),
+        Column::of("fuel left", Kind::Mass),
     ]);
     let step = run.rows.len().div_ceil(ROWS).max(1);
     let last = run.rows.len().saturating_sub(1);

@@ -4,7 +4,7 @@ use super::draw::{Anchor, Canvas, STYLES, cut, width};
 use super::labels::storeys;
 use super::scale::Scale;
 use super::{Bars, Limit, WIDTH, Walk};
-use crate::quantity::show::{Units, significant, trimmed};
+use crate::quantity::show::{Units, number};
 
 /// Height of a row.
 const ROW: f64 = 19.0;
@@ -129,11 +129,7 @@ pub(super) fn bars(f: &Bars, units: Units) -> Canvas {
         [b.value, low, high]
     });
     let x = Scale::new(&f.x, ends.chain(f.limits.iter().map(|l| l.at)), units, 4);
-    let texts: Vec<String> = f
-        .bars
-        .iter()
-        .map(|b| trimmed(&significant(x.convert(b.value), 3)))
-        .collect();
+    let texts: Vec<String> = f.bars.iter().map(|b| number(x.convert(b.value))).collect();
     let names: Vec<String> = f.bars.iter().map(|b| b.name.clone()).collect();
     let right = texts.iter().map(|t| width(t)).fold(0.0, f64::max) + RIGHT;
     let frame = frame(&mut c, &names, x, top, right, &f.limits);

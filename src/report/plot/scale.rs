@@ -1,7 +1,7 @@
 //! Axes: the unit that suits, ticks at round numbers, and where a value lies.
 
 use super::Axis;
-use crate::quantity::show::{Shown, Units, fixed, significant, trimmed};
+use crate::quantity::show::{Shown, Units, fixed, rounded};
 
 /// An axis with its range.
 #[derive(Debug, Clone)]
@@ -97,7 +97,7 @@ impl Scale {
 
     /// A value in the unit of the axis, to so many digits.
     pub(super) fn told(&self, si: f64, digits: usize) -> String {
-        let number = trimmed(&significant(self.convert(si), digits));
+        let number = rounded(self.convert(si), digits);
         match &self.shown {
             Some(shown) => format!("{number} {}", shown.symbol()),
             None => number,

@@ -225,8 +225,8 @@ fn more_than_wanted(report: &mut Report, s: &Solution<'_>) {
             report.remark(sentence!(
                 "{}: at its least pressure it gets the {} that it wants; as the tank starts, the train passes {}.",
                 &duty.name,
-                flow(duty.wanted.value).digits(3),
-                flow(outlet.flow.value).digits(3)
+                flow(duty.wanted.value),
+                flow(outlet.flow.value)
             ));
         }
     }

@@ -1,10 +1,11 @@
 //! The work list of a switch to a gas.
 
-use super::{BUY, FIT, HOLES, Work, digits};
+use super::{BUY, FIT, HOLES, Work};
 use crate::convert::fate::Fate;
 use crate::convert::gas::SAME_WOBBE;
 use crate::convert::{ConvertInput, HighestSupply, ToGas};
 use crate::quantity::Kind;
+use crate::quantity::show::number;
 use crate::report::Report;
 use crate::train::PartKind;
 
@@ -171,7 +172,7 @@ fn buy(work: &mut Work<'_>, plan: &ToGas) {
     );
     if let Ok(r) = &plan.redrill {
         let drill = r.drill.map_or_else(
-            || format!("a drill of {} mm", digits(r.exact.value * 1e3, 3)),
+            || format!("a drill of {} mm", number(r.exact.value * 1e3)),
             |d| format!("drill {}", d.name),
         );
         work.line(

@@ -1,6 +1,6 @@
 //! The work list of a switch to a liquid.
 
-use super::{BUY, FIT, LIGHT_OFF, NozzlesBought, PumpBought, Work, digits};
+use super::{BUY, FIT, LIGHT_OFF, NozzlesBought, PumpBought, Work};
 use crate::audit::checklist::Reading;
 use crate::convert::fate::{Fate, PartFate};
 use crate::convert::feed::ValvePlan;
@@ -9,7 +9,7 @@ use crate::convert::nozzle::LEAST_SWIRL_DROP_PA;
 use crate::convert::to_buy::{Lit, NozzlesToBuy, US_GALLON_PER_HOUR_M3_S};
 use crate::convert::{ConvertInput, ToLiquid};
 use crate::quantity::Kind;
-use crate::quantity::show::fixed;
+use crate::quantity::show::{fixed, number, rounded};
 use crate::report::Report;
 use crate::report::record::table;
 use crate::train::PartKind;
@@ -212,9 +212,9 @@ fn buy(work: &mut Work<'_>, plan: &ToLiquid) {
             );
             pressed(work, plan);
             if let Ok(battery) = &plan.battery {
-                let wh = digits(battery.energy.value / 3600.0, 2);
+                let wh = rounded(battery.energy.value / 3600.0, 2);
                 let time = work.show(Kind::Time, plan.tank.endurance.value);
-                let electric = digits(pump.electric.high.value, 2);
+                let electric = rounded(pump.electric.high.value, 2);
                 work.line(
                     format!("Current for it: {electric} W at most, {wh} Wh in {time}"),
                     "Pump and battery",
@@ -290,7 +290,7 @@ fn nozzles(work: &mut Work<'_>, plan: &ToLiquid) {
     let Ok(n) = &plan.nozzles_to_buy else {
         return;
     };
-    let gallons = digits(n.stamped.value / US_GALLON_PER_HOUR_M3_S, 3);
+    let gallons = number(n.stamped.value / US_GALLON_PER_HOUR_M3_S);
     let each = if n.number == 1 { "" } else { " each" };
     let each = format!(
         "{}{each} at {}",
@@ -302,7 +302,7 @@ fn nozzles(work: &mut Work<'_>, plan: &ToLiquid) {
     } else {
         "swirl"
     };
-    let cone = format!("{} deg hollow cone", digits(n.cone_deg, 2));
+    let cone = format!("{} deg hollow cone", rounded(n.cone_deg, 2));
     let plural = if n.number == 1 { "" } else { "s" };
     match n.size {
         Some(size) => work.line(
@@ -322,8 +322,8 @@ fn nozzles(work: &mut Work<'_>, plan: &ToLiquid) {
         ),
     }
     let mesh = match n.sieve() {
-        Some((number, opening)) => format!("{} um ({number} mesh)", digits(opening.value * 1e6, 3)),
-        None => format!("{} um", digits(n.mesh.value * 1e6, 2)),
+        Some((sieve, opening)) => format!("{} um ({sieve} mesh)", number(opening.value * 1e6)),
+        None => format!("{} um", rounded(n.mesh.value * 1e6, 2)),
     };
     work.line(
         format!("Filter of {mesh} or finer before the nozzles"),

@@ -24,7 +24,7 @@ pub(super) fn emptying(
     let shown = if parts.len() == 2 { 1 } else { parts.len() };
     let columns = (0..shown).flat_map(|k| {
         ["liquid", "vapour"].map(|what| {
-            let column = Column::of(format!("{} in {what}", name(k)), Kind::Ratio).digits(3);
+            let column = Column::of(format!("{} in {what}", name(k)), Kind::Ratio);
             if k > 1 { column.optional() } else { column }
         })
     });
