@@ -89,7 +89,7 @@ fn off(case: &Table, library: &Library) -> Option<String> {
     };
     if said
         .as_ref()
-        .is_some_and(|said| said.to_lowercase().contains(&words.to_lowercase()))
+        .is_some_and(|said| said.contains(words))
     {
         return None;
     }
