@@ -87,10 +87,7 @@ fn off(case: &Table, library: &Library) -> Option<String> {
             })
         }
     };
-    if said
-        .as_ref()
-        .is_some_and(|said| said.contains(words))
-    {
+    if said.as_ref().is_some_and(|said| said.contains(words)) {
         return None;
     }
     let told: Vec<String> = found
