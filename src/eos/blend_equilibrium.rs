@@ -33,7 +33,7 @@ pub struct Split {
 
 /// Vapour pressure of a component, extended above its critical temperature by the Wilson rule
 /// [wilson1969]; a start value only.
-pub(super) fn start_pressure(model: &Model, i: usize, t_k: f64) -> f64 {
+pub(in crate::eos) fn start_pressure(model: &Model, i: usize, t_k: f64) -> f64 {
     let e = &model.fluids()[i].equation;
     if t_k < e.t_critical_k {
         pure_saturation::ancillary(&e.ancillary.vapour_pressure, t_k)

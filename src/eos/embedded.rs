@@ -13,6 +13,7 @@ mod near;
 mod one_phase;
 mod recomposed;
 mod search;
+mod thin_gas;
 
 use super::blend_equilibrium;
 use super::mixture::{Mixed, Model};
@@ -68,6 +69,7 @@ struct Known {
     lines: OnceLock<PhaseLines>,
     asked: AtomicUsize,
     missing: Missing,
+    thin_gas: thin_gas::ThinGas,
     /// The composition will be asked often: its lines are tabulated at once.
     stays: bool,
 }

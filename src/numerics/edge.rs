@@ -149,6 +149,32 @@ pub struct Range {
     pub flat: f64,
 }
 
+impl Range {
+    /// The range of the square.
+    pub fn squared(self) -> Self {
+        Self {
+            low: self.low * self.low,
+            guess: self.guess * self.guess,
+            stride: self.stride * self.stride,
+            top: self.top * self.top,
+            flat: self.flat,
+        }
+    }
+}
+
+impl<B> Value<B> {
+    /// The same for a search over the square of what the edge is told in.
+    pub fn edge_squared(self) -> Self {
+        match self {
+            Self::Beyond { edge, why } => Self::Beyond {
+                edge: edge * edge,
+                why,
+            },
+            at @ Self::At(_) => at,
+        }
+    }
+}
+
 struct Search<B> {
     /// Highest point with a positive value.
     below: Option<f64>,
@@ -161,6 +187,8 @@ struct Search<B> {
     known: usize,
     /// Guess of the edge, until it has been tried.
     hint: f64,
+    /// Where the edge was last guessed, and how far from there.
+    last_guess: Option<(f64, f64)>,
     /// Steps since the bracket last halved, and its width then.
     slow: u32,
     width: f64,
@@ -176,6 +204,7 @@ impl<B> Search<B> {
             points: [(f64::NAN, f64::NAN); 3],
             known: 0,
             hint: f64::NAN,
+            last_guess: None,
             slow: 0,
             width: f64::INFINITY,
             tolerance,
@@ -194,10 +223,17 @@ impl<B> Search<B> {
         self.measure();
     }
 
+    /// A guess of the edge is itself better, the nearer it is asked: two of them tell by a secant where guess and point meet.
     fn beyond(&mut self, x: f64, edge: f64, why: B) {
         self.above = Some(x);
         self.why = Some(why);
-        self.hint = edge;
+        let (off, before) = (edge - x, self.last_guess);
+        let met = before.map_or(f64::NAN, |(x0, off0)| x - off * (x - x0) / (off - off0));
+        let inside = met > self.below.unwrap_or(0.0) && met < x;
+        self.hint = if inside { met } else { edge };
+        if edge.is_finite() {
+            self.last_guess = Some((x, off));
+        }
         self.measure();
     }
 
@@ -388,6 +424,29 @@ mod tests {
             assert!((x - 1.5).abs() < 1e-11, "{x}");
             assert!(calls < if guess.is_nan() { 70 } else { 12 }, "{calls}");
         }
+    }
+
+    #[test]
+    fn guesses_that_close_in_slowly_are_drawn_together() {
+        let mut calls = 0;
+        // each guess leaves two thirds of the way
+        let f = |x: f64| -> Out {
+            calls += 1;
+            Ok(if x > 1.5 {
+                Value::Beyond {
+                    edge: x - 0.3 * (x - 1.5) - 0.1 * (x - 1.5).powi(2),
+                    why: "chokes",
+                }
+            } else {
+                Value::At(4.0 - x * x)
+            })
+        };
+        let found = falling_root(f, range(1.0), 1e-12).expect("settles");
+        let Found::Edge { x, .. } = found else {
+            panic!("{found:?}")
+        };
+        assert!((x - 1.5).abs() < 1e-11, "{x}");
+        assert!(calls < 20, "{calls}");
     }
 
     #[test]

@@ -290,6 +290,13 @@ pub struct ExcessFlowValve {
     pub closing_density: MassDensity,
 }
 
+impl ExcessFlowValve {
+    /// Flow that closes it at a density before it, kg/s.
+    pub(super) fn closing_at(&self, density_kg_m3: f64) -> f64 {
+        self.closing_flow.value * (density_kg_m3 / self.closing_density.value).sqrt()
+    }
+}
+
 /// A fixed restriction known by its flow coefficient: filter, flame arrestor.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Restriction {

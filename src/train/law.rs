@@ -68,6 +68,8 @@ pub(crate) struct Detail {
 pub(crate) struct Laws<'a> {
     pub(crate) stream: Stream<'a>,
     pub(crate) ambient: ThermodynamicTemperature,
+    /// Excess-flow valves stay open at any flow.
+    pub(crate) held_open: bool,
 }
 
 impl Laws<'_> {
@@ -196,9 +198,8 @@ impl Laws<'_> {
         from: &Node,
         m: f64,
     ) -> Result<(Node, Detail), Blocked> {
-        let rho = from.state.density_kg_m3;
-        let closing = e.closing_flow.value * (rho / e.closing_density.value).sqrt();
-        if !(m < closing) {
+        let closing = e.closing_at(from.state.density_kg_m3);
+        if !(self.held_open || m < closing) {
             return Err(Blocked {
                 edge: closing,
                 limit: false,

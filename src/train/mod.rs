@@ -46,6 +46,7 @@ pub mod protection;
 mod records;
 pub mod rig;
 mod rows;
+pub(crate) mod severed;
 pub mod shutoff;
 pub mod solution;
 pub mod solve;

@@ -26,7 +26,7 @@ use crate::quantity::{AbsolutePressure, kilograms_per_second, pascals_absolute};
 use std::cell::RefCell;
 
 /// Relative tolerance of flows and pressures found.
-pub(super) const TOLERANCE: f64 = 2e-13;
+pub(super) const TOLERANCE: f64 = 1e-11;
 /// Lowest and highest flow ever sought, kg/s.
 pub(super) const FLOW_RANGE: (f64, f64) = (1e-12, 1e4);
 /// First guess of a flow, kg/s, where nothing better is known.
@@ -103,6 +103,7 @@ impl<'a> Network<'a> {
             laws: Laws {
                 stream: Stream::new(conditions.fuel),
                 ambient: conditions.ambient,
+                held_open: false,
             },
             held,
             guesses: RefCell::new(Vec::new()),
@@ -158,25 +159,23 @@ impl<'a> Network<'a> {
         end: &'a End,
         m: f64,
     ) -> Result<Value<Block>, TrainError> {
+        match self.begin(start, m)? {
+            Ok(node) => self.left(row, 0, node, end, m),
+            Err(block) => Ok(Value::Beyond {
+                edge: block.1.edge,
+                why: block,
+            }),
+        }
+    }
+
+    /// The stream where a row begins, or the most that sources give.
+    pub(super) fn begin(&self, start: &Start, m: f64) -> Result<Result<Node, Block>, TrainError> {
         match start {
-            Start::Node(node) => self.left(row, 0, *node, end, m),
-            Start::Sources(tanks) => match self.join(tanks, m)? {
-                Ok((node, _)) => self.left(row, 0, node, end, m),
-                Err(most) => Ok(Value::Beyond {
-                    edge: most,
-                    why: (
-                        usize::MAX,
-                        Blocked {
-                            edge: most,
-                            limit: true,
-                            problem: PartProblem::Limit {
-                                limit_kg_s: most,
-                                flow_kg_s: m,
-                            },
-                        },
-                    ),
-                }),
-            },
+            Start::Node(node) => Ok(Ok(*node)),
+            Start::Sources(tanks) => Ok(self
+                .join(tanks, m)?
+                .map(|(node, _)| node)
+                .map_err(|most| (usize::MAX, Blocked::limit(most, m)))),
         }
     }
 
@@ -188,31 +187,37 @@ impl<'a> Network<'a> {
         end: &'a End,
         key: usize,
     ) -> Result<Flow, TrainError> {
-        let range = self.flow_range(key);
-        let left = |m: f64| self.left_from(start, row, end, m);
-        let mut found =
-            falling_root(left, range, self.tolerance).map_err(|e| settle("a flow", e))?;
+        let range = self.flow_range(key).squared();
+        // what is left over goes about straight with the square of the flow
+        let left = |y: f64| {
+            self.left_from(start, row, end, y.sqrt())
+                .map(Value::edge_squared)
+        };
+        let tolerance = 2.0 * self.tolerance;
+        let mut found = falling_root(left, range, tolerance).map_err(|e| settle("a flow", e))?;
         if let Found::Edge { why: (_, b), .. } = &found
             && b.is_wet()
-            && let Some(low) = dry_flow(left)?
+            && let Some(low) = dry_flow(|m| self.left_from(start, row, end, m))?
         {
+            let low = low * low;
             let range = Range {
                 low,
                 guess: low,
                 ..range
             };
-            found = falling_root(left, range, self.tolerance).map_err(|e| settle("a flow", e))?;
+            found = falling_root(left, range, tolerance).map_err(|e| settle("a flow", e))?;
         }
         match found {
-            Found::Root(m) => {
-                self.remember(key, m);
-                Ok(Flow::of(m))
+            Found::Root(y) => {
+                self.remember(key, y.sqrt());
+                Ok(Flow::of(y.sqrt()))
             }
             Found::Edge { x, why: (i, b) } => {
-                self.remember(key, x);
-                let limit = b.limit && x > FLOW_RANGE.0;
+                let m = x.sqrt();
+                self.remember(key, m);
+                let limit = b.limit && m > FLOW_RANGE.0;
                 Ok(Flow {
-                    m: x,
+                    m,
                     choke: limit.then_some(i),
                     fault: (!limit).then(|| part_error(row, i, b)),
                 })

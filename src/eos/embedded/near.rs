@@ -50,9 +50,15 @@ impl Embedded {
         phase: Phase,
         iso: &mut MixIsotherm,
     ) -> Option<State> {
-        self.model.isotherm_into(&self.mixed, t_k, iso);
         for _ in 0..STEPS {
-            let (side, p, r) = self.caloric(&self.mixed, iso, rho);
+            let thin = (phase == Phase::Gas).then(|| self.thin_gas(t_k, rho));
+            let (side, p, r) = match thin.flatten() {
+                Some((a, ideal)) => self.caloric_of(&self.mixed, t_k, rho, (&a, &ideal)),
+                None => {
+                    self.model.isotherm_into(&self.mixed, t_k, iso);
+                    self.caloric(&self.mixed, iso, rho)
+                }
+            };
             if !(p > 0.0 && r.dp_drho_pa_m3_kg > 0.0 && r.cv_j_kg_k > 0.0) {
                 return None;
             }
@@ -99,7 +105,6 @@ impl Embedded {
             if !self.validity.temperature_k.contains(&t_k) {
                 return None;
             }
-            self.model.isotherm_into(&self.mixed, t_k, iso);
         }
         None
     }

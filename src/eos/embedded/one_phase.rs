@@ -1,6 +1,7 @@
 //! One homogeneous phase: density root, caloric properties, response functions.
 
 use super::{Embedded, Root};
+use crate::eos::alpha::Alpha;
 use crate::eos::mixture::{MixIsotherm, Mixed};
 use crate::eos::{EosError, Phase, Response, Side, State, blend_equilibrium, density};
 
@@ -20,10 +21,21 @@ impl Embedded {
         iso: &MixIsotherm,
         rho: f64,
     ) -> (Side, f64, Response) {
+        let a = self.model.residual(mixed, iso, rho);
+        let ideal = self.model.ideal(mixed, iso.t_k);
+        self.caloric_of(mixed, iso.t_k, rho, (&a, &ideal))
+    }
+
+    /// The same from residual and ideal part.
+    pub(super) fn caloric_of(
+        &self,
+        mixed: &Mixed,
+        t_k: f64,
+        rho: f64,
+        (a, ideal): (&Alpha, &Alpha),
+    ) -> (Side, f64, Response) {
         let model = &self.model;
-        let (r, t_k, m) = (model.r(), iso.t_k, mixed.molar_mass_kg_mol);
-        let a = model.residual(mixed, iso, rho);
-        let ideal = model.ideal(mixed, t_k);
+        let (r, m) = (model.r(), mixed.molar_mass_kg_mol);
         let logarithms = model.ideal_logarithms(mixed, rho);
         let side = Side {
             density_kg_m3: rho * m,
@@ -47,7 +59,7 @@ impl Embedded {
             dp_dt_pa_k: rho * r * q,
             dp_drho_pa_m3_kg: r * t_k * s / m,
         };
-        (side, density::pressure_pa(model, t_k, rho, &a), response)
+        (side, density::pressure_pa(model, t_k, rho, a), response)
     }
 
     /// One phase whose density is known at a pressure.

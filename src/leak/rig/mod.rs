@@ -189,7 +189,7 @@ pub fn plan(
         hottest: hottest(rig, fluid.as_ref()),
     };
     let joints = levels::joint_leaks(&case)?;
-    let breaks = breaks::breaks(&case);
+    let breaks = breaks::breaks(&case)?;
     let stuck = duties.map_or_else(Vec::new, |d| stuck::stuck_regulators(&case, d));
     let unlit = duties.map_or_else(Vec::new, |d| unlit::unlit_duties(&case, d));
     Ok(LeakPlan {
