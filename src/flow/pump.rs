@@ -10,6 +10,12 @@ use crate::quantity::{
 
 /// Standard acceleration of gravity, m/s², by definition.
 pub const GRAVITY_M_S2: f64 = 9.806_65;
+/// Suction head that a small gear pump needs, m; our choice, makers state 1 to 3 m.
+pub const SMALL_PUMP_HEAD_M: f64 = 2.0;
+/// Efficiency of a small gear or vane pump with its motor; our choice within 0.1 to 0.4.
+pub const SMALL_PUMP_EFFICIENCY: f64 = 0.25;
+/// Furthest below the air that pumps of oil burners are asked to draw, Pa. Common practice, no source.
+pub const DEEPEST_SUCTION_PA: f64 = 0.4e5;
 /// Required suction head is multiplied by this for a margin.
 pub const SUCTION_MARGIN: f64 = 1.3;
 

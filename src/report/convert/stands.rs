@@ -3,7 +3,8 @@
 use crate::convert::light_off::{FlashPoint, LightOff, Standing, Ullage};
 use crate::convert::liquid::LiquidAt;
 use crate::convert::suction::{SuctionAt, SuctionPlan};
-use crate::convert::{SuctionLimit, ToLiquid};
+use crate::convert::ToLiquid;
+use crate::flow::suction::SuctionLimit;
 use crate::quantity::sentence::{Told, sentence};
 use crate::quantity::show::{fixed, number};
 use crate::quantity::{Kind, ZERO_CELSIUS_K};
