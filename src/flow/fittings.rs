@@ -198,7 +198,7 @@ impl Tp410Fitting {
 }
 
 /// Roughness of clean steel pipe, m (`tp410`: 0.00015 ft).
-const STEEL_ROUGHNESS_M: f64 = 4.57e-5;
+pub const STEEL_ROUGHNESS_M: f64 = 4.57e-5;
 /// A Reynolds number at which such pipe is fully rough.
 const FULLY_ROUGH: f64 = 1e9;
 

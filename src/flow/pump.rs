@@ -1,4 +1,8 @@
-//! Pumps for liquid fuel: power, head, suction head, battery.
+//! Pumps for liquid fuel: power, head, suction head, battery; all of a pump at work in `work`.
+
+mod work;
+
+pub use work::{Delivery, Draw, PumpWork, Pumped, pump_work};
 
 use crate::flow::suction::npsh_available;
 use crate::quantity::range::{NotPositive, positive};
@@ -24,6 +28,8 @@ errors! {
     #[derive(Copy)]
     pub enum PumpError {
         NotPositive(NotPositive);
+        Unsteady { power_w: f64 } =>
+            "no flow was found for {} W: the pump equations did not settle", power_w;
         NotAShare { quantity: &'static str, value: f64 } =>
             "{} is {}, but must be above 0 and up to 1", quantity, value;
     }

@@ -29,8 +29,7 @@ impl SwirlChamber {
     /// A nozzle of the usual proportions. Its coefficient is the same for every exit.
     pub fn usual(exit_diameter: Length) -> Self {
         let chamber_diameter = Self::CHAMBER_OVER_EXIT * exit_diameter;
-        let ports_m2 =
-            Self::PORTS_OVER_DIAMETERS * chamber_diameter.value * exit_diameter.value;
+        let ports_m2 = Self::PORTS_OVER_DIAMETERS * chamber_diameter.value * exit_diameter.value;
         Self {
             port_area: square_metres(ports_m2),
             chamber_diameter: metres(chamber_diameter.value),

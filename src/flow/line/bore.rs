@@ -30,17 +30,12 @@ pub fn line_bore(
     if !(p2_pa > 0.0 && p2_pa < p1_pa) {
         return Err(LineError::NoPressureDrop { p1_pa, p2_pa });
     }
-    let passes = |bore_m: f64| match line_outlet(
-        backend,
-        inlet,
-        flow,
-        &line(metres(bore_m))?,
-        ambient,
-    ) {
-        Ok(found) => Ok((found.outlet_pressure >= outlet).then_some(found)),
-        Err(LineError::Choked { .. }) => Ok(None),
-        Err(e) => Err(e),
-    };
+    let passes =
+        |bore_m: f64| match line_outlet(backend, inlet, flow, &line(metres(bore_m))?, ambient) {
+            Ok(found) => Ok((found.outlet_pressure >= outlet).then_some(found)),
+            Err(LineError::Choked { .. }) => Ok(None),
+            Err(e) => Err(e),
+        };
     let [mut low_m, mut high_m] = BORES_M;
     let no_bore = || LineError::NoBore {
         flow_kg_s: flow.value,

@@ -89,10 +89,7 @@ pub struct ReliefFlux {
 ///
 /// # Errors
 /// [`ReliefError`].
-pub fn relief_flux(
-    up: &Stagnation<'_>,
-    back: AbsolutePressure,
-) -> Result<ReliefFlux, ReliefError> {
+pub fn relief_flux(up: &Stagnation<'_>, back: AbsolutePressure) -> Result<ReliefFlux, ReliefError> {
     let boils = |t_k: f64| match up.fluid().bubble_t(t_k) {
         Ok(bubble) => Ok(bubble.pressure_pa > back.pascals()),
         Err(EosError::AboveCritical { .. }) => Ok(true),
