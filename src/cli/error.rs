@@ -20,7 +20,7 @@ use crate::input::file::{FileError, SystemError};
 use crate::leak::LeakError;
 use crate::quantity::QuantityError;
 use crate::quantity::printable::message;
-use crate::quantity::sentence::{Sentence, Told};
+use crate::quantity::sentence::{Sentence, Told, flow};
 use crate::quantity::show::Units;
 use crate::quantity::told::errors;
 use crate::tank::TankError;
@@ -50,6 +50,9 @@ errors! {
         Line(LineError);
         Pump(PumpError);
         Atomize(AtomizeError);
+        Chokes { why: LineError, most_kg_s: f64 } =>
+            "{}; the most that it passes is {}: take a wider bore, or give --downstream in place of --bore to find it",
+            why.told(), flow(most_kg_s);
         NothingToFind { flags: String } =>
             "{} are all given: leave out the one to be found", flags;
         TooLittleGiven { flags: String, missing: String } =>

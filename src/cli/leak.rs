@@ -12,7 +12,7 @@ use crate::flow::orifice;
 use crate::leak::decay::{Walls, empty_section};
 use crate::leak::release::{BOUNDING, Hole, release};
 use crate::leak::tank_decay::{LeakingTank, empty_tank};
-use crate::leak::{LeakError, LeakFuel, Room, Surroundings, consequences};
+use crate::leak::{LeakFuel, Room, Surroundings, consequences};
 use crate::quantity::show::{Show, show};
 use crate::quantity::{
     AbsolutePressure, Area, HeatCapacity, Kind, Length, Mass, PressureLevel, Ratio,

@@ -6,9 +6,8 @@ use super::feed::{FeedArgs, left_out, some_flow, some_length};
 use super::flags::{positive, quantity};
 use crate::eos::Phase;
 use crate::flow::discharge;
-use crate::flow::metering::{MeterBy, MeterRun, Metered, metering};
+use crate::flow::metering::{MeterBy, MeterRun, Metered, MeteringError, metering};
 use crate::flow::regulator::let_down;
-use crate::flow::valve::ValveError;
 use crate::quantity::show::Show;
 use crate::quantity::{
     Length, MassRate, PressureDifference, kilograms_per_cubic_metre, pascal_seconds,
@@ -91,7 +90,7 @@ pub fn run(args: &OrificeArgs, context: &Context) -> Result<Report, CliError> {
     let fluid = context.fluid(&args.feed.fuel)?;
     let state = args.feed.state(fluid.as_ref(), p)?;
     let Some(response) = state.response else {
-        return Err(ValveError::TwoPhaseInlet {
+        return Err(MeteringError::TwoPhase {
             p_pa: state.pressure_pa,
             t_k: state.temperature_k,
         }
@@ -122,7 +121,13 @@ pub fn run(args: &OrificeArgs, context: &Context) -> Result<Report, CliError> {
         args.pipe_bore.show(context.units)
     );
     let mut report = Report::new(Topic::Orifice, title);
-    write::plate(&mut report, &plate, &state, &before, found);
+    write::plate(
+        &mut report,
+        &plate,
+        &state,
+        &before,
+        (found, context.ambient),
+    );
     let behind = pascals_absolute(p.pascals() - plate.differential.pascals());
     match let_down(fluid.as_ref(), &state, behind) {
         Ok(after) if after.phase == Phase::TwoPhase => report.remark(

@@ -14,8 +14,8 @@ use crate::quantity::sentence::{length, sentence};
 use crate::quantity::show::{Show, Units, show};
 use crate::quantity::suggest::nearest;
 use crate::quantity::{
-    AbsolutePressure, HeatTransfer, Kind, Length, MassRate, PressureLevel, ThermodynamicTemperature,
-    kelvin, metres, watts_per_square_metre_kelvin,
+    AbsolutePressure, HeatTransfer, Kind, Length, MassRate, PressureLevel,
+    ThermodynamicTemperature, kelvin, metres, pascals_absolute, watts_per_square_metre_kelvin,
 };
 use crate::report::{Report, Topic, pipe as write};
 
@@ -35,6 +35,8 @@ swing-check-valve, lift-check-valve, angled-check-valve.";
 const DRAWN_M: f64 = 1.5e-6;
 /// Coefficient of still air on the outside of a line, W/(m² K). Common practice, no source.
 const STILL_AIR_W_M2_K: f64 = 10.0;
+/// Outlet over inlet pressure at which a line that chokes passes the most.
+const LEAST_RATIO: f64 = 1e-3;
 /// Sizes of tube that are shown.
 const TUBES: usize = 3;
 
@@ -148,7 +150,8 @@ pub fn run(args: &PipeArgs, context: &Context) -> Result<Report, CliError> {
         inlet: &inlet,
         ambient: args.ambient.unwrap_or(kelvin(inlet.temperature_k)),
     };
-    let (bore, walked) = case.walk(args.flow, p2, args.bore)?;
+    let walked = case.walk(args.flow, p2, args.bore);
+    let (bore, walked) = walked.map_err(|why| case.with_most(why))?;
     let line = case.line(bore)?;
     let tubes = if found == "bore" {
         case.tubes(bore, walked.flow)
@@ -165,6 +168,9 @@ pub fn run(args: &PipeArgs, context: &Context) -> Result<Report, CliError> {
         inlet: &inlet,
         line: &line,
         walked: &walked,
+        outlet: p2
+            .filter(|_| found == "bore")
+            .unwrap_or(walked.outlet_pressure),
         found,
         tubes: &tubes,
         air: context.ambient,
@@ -232,6 +238,21 @@ impl Case<'_> {
                 line_bore(fluid, inlet, (flow, outlet), |d| self.line(d), around)
             }
             _ => unreachable!("one of three is left out"),
+        }
+    }
+
+    /// Why a line chokes, with the most that it passes.
+    fn with_most(&self, why: LineError) -> CliError {
+        let LineError::Choked { .. } = why else {
+            return why.into();
+        };
+        let outlet = pascals_absolute(LEAST_RATIO * self.inlet.pressure_pa);
+        match self.walk(None, Some(outlet), self.args.bore) {
+            Ok((_, most)) => CliError::Chokes {
+                why,
+                most_kg_s: most.flow.value,
+            },
+            Err(_) => why.into(),
         }
     }
 

@@ -11,8 +11,7 @@ use crate::flow::suction::{SuctionLimit, suction_limit};
 use crate::quantity::sentence::{length, sentence};
 use crate::quantity::show::{Show, percent};
 use crate::quantity::{
-    Length, MassRate, Power, PressureLevel, Ratio, ThermodynamicTemperature, kelvin, metres,
-    pascals_absolute, ratio,
+    Length, MassRate, Power, PressureLevel, Ratio, ThermodynamicTemperature, kelvin, metres, ratio,
 };
 use crate::report::{Report, Topic, pump as write};
 
@@ -110,7 +109,7 @@ pub fn run(args: &PumpArgs, context: &Context) -> Result<Report, CliError> {
                 given: context.pressure_text(level),
                 relation: "is not above",
                 other: "tank-pressure",
-                other_given: tank.show(context.units),
+                other_given: tank.gauge(context.ambient).show(context.units),
             },
         });
     }
@@ -159,9 +158,7 @@ pub fn run(args: &PumpArgs, context: &Context) -> Result<Report, CliError> {
     let title = format!(
         "pump for {}, {} behind it",
         fluid.composition().label(),
-        pascals_absolute(work.discharge.pascals())
-            .gauge(context.ambient)
-            .show(context.units)
+        work.discharge.gauge(context.ambient).show(context.units)
     );
     let mut report = Report::new(Topic::Pump, title);
     write::pump(

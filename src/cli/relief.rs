@@ -7,6 +7,7 @@ use super::flags::{positive, quantity};
 use crate::flow::relief::{
     LETTERS, Letter, ReliefError, ReliefFactors, ReliefLaw, air_by_volume, next_letter, relief_flux,
 };
+use crate::quantity::range::in_range;
 use crate::quantity::show::{number, percent};
 use crate::quantity::suggest::nearest;
 use crate::quantity::{
@@ -113,7 +114,8 @@ pub fn run(args: &ReliefArgs, context: &Context) -> Result<Report, CliError> {
         positive("area", area.value, shown)?;
     }
     let over = args.overpressure.map_or(OVERPRESSURE, |x| x.value);
-    let relieving = pascals_absolute(set.pascals() + over.max(0.0) * set_gauge_pa);
+    let over = in_range("overpressure", over, 0.0..=1.0).map_err(ReliefError::from)?;
+    let relieving = pascals_absolute(set.pascals() + over * set_gauge_pa);
     let fluid = context.fluid(&args.fuel)?;
     let up = at_rest(fluid.as_ref(), relieving, args.temperature, args.quality)?;
     let ideal = relief_flux(&up, back)?;

@@ -364,7 +364,10 @@ fn defaults(args: &SprayArgs, report: &mut Report) {
         report.assume("it sprays into the air; give --chamber");
     }
     if args.air_temperature.is_none() {
-        report.assume(sentence!("air of {}; give --air-temperature", temperature(AIR_K)));
+        report.assume(sentence!(
+            "air of {}; give --air-temperature",
+            temperature(AIR_K)
+        ));
     }
     if args.gas_temperature.is_some() {
         report.assume(

@@ -123,6 +123,9 @@ errors! {
         NoBore { flow_kg_s: f64, p2_pa: f64, low_m: f64, high_m: f64 } =>
             "no bore of {} to {} passes {} with {} left at the outlet: height alone may take too much",
             length(low_m), length(high_m), flow(flow_kg_s), pressure(p2_pa);
+        AnyBore { flow_kg_s: f64, p2_pa: f64, low_m: f64 } =>
+            "a bore of {} passes {} and leaves more than {} already: any tube will do",
+            length(low_m), flow(flow_kg_s), pressure(p2_pa);
         NotConverged { flow_kg_s: f64, p_pa: f64 } =>
             "the line equations found no solution near {}, {}", flow(flow_kg_s), pressure(p_pa);
     }

@@ -5,7 +5,7 @@ use crate::flow::discharge::{
 };
 use crate::numerics::root::brent;
 use crate::quantity::range::{NotPositive, positive};
-use crate::quantity::sentence::{flow as mass_flow, length, pressure};
+use crate::quantity::sentence::{flow as mass_flow, length, pressure, pressure_drop, temperature};
 use crate::quantity::told::errors;
 use crate::quantity::{
     AbsolutePressure, DynamicViscosity, Length, MassDensity, MassRate, PressureDifference, Ratio,
@@ -15,6 +15,8 @@ use std::f64::consts::FRAC_PI_4;
 
 /// Least pressure behind the plate over that before it, for gas.
 const LEAST_RATIO: f64 = 0.75;
+/// Pipes of the standard, m.
+const PIPES_M: [f64; 2] = [0.05, 1.0];
 /// Steps of the search for a flow; each shrinks the error some hundredfold.
 const FLOW_STEPS: usize = 60;
 /// Relative tolerance of the searches.
@@ -27,12 +29,17 @@ errors! {
     pub enum MeteringError {
         Discharge(DischargeError);
         NotPositive(NotPositive);
+        TwoPhase { p_pa: f64, t_k: f64 } =>
+            "liquid and vapour together before the plate ({}, {}): it meters one phase", temperature(t_k), pressure(p_pa);
+        Pipe { pipe_m: f64 } =>
+            "a pipe of {} is outside the standard, {} to {} [iso5167]: in others a plate needs a flow test of its own; `injector` gives the flow of a drilled hole with its band",
+            length(pipe_m), length(PIPES_M[0]), length(PIPES_M[1]);
         DropTooLarge { flow_kg_s: f64, bore_m: f64, up_pa: f64 } =>
             "{} through a bore of {} takes more than a quarter of {} upstream, where the standard ends [iso5167]: take a larger bore, or measure at a higher pressure",
             mass_flow(flow_kg_s), length(bore_m), pressure(up_pa);
         BoreOutOfReach { flow_kg_s: f64, drop_pa: f64, least_kg_s: f64, most_kg_s: f64 } =>
             "no plate in this pipe passes {} at a differential of {}: bores of 0.1 to 0.75 of the pipe pass {} to {}; take another pipe or another differential",
-            mass_flow(flow_kg_s), pressure(drop_pa), mass_flow(least_kg_s), mass_flow(most_kg_s);
+            mass_flow(flow_kg_s), pressure_drop(drop_pa), mass_flow(least_kg_s), mass_flow(most_kg_s);
     }
 }
 
@@ -260,6 +267,11 @@ pub fn metering(fluid: &Metered, run: &MeterRun, by: MeterBy) -> Result<Metering
         pipe_m: positive("pipe bore", run.pipe.value)?,
         taps: run.taps,
     };
+    if !(PIPES_M[0]..=PIPES_M[1]).contains(&case.pipe_m) {
+        return Err(MeteringError::Pipe {
+            pipe_m: case.pipe_m,
+        });
+    }
     let of = |flow: MassRate| positive("flow", flow.value);
     let across = |drop: PressureDifference| positive("differential", drop.pascals());
     let wide = |bore: Length| positive("plate bore", bore.value);

@@ -6,6 +6,7 @@ pub use work::{Delivery, Draw, PumpWork, Pumped, pump_work};
 
 use crate::flow::suction::npsh_available;
 use crate::quantity::range::{NotPositive, positive};
+use crate::quantity::show::percent_hint;
 use crate::quantity::told::errors;
 use crate::quantity::{
     AbsolutePressure, Energy, Length, Mass, MassDensity, Power, PressureDifference, Ratio, Time,
@@ -31,7 +32,7 @@ errors! {
         Unsteady { power_w: f64 } =>
             "no flow was found for {} W: the pump equations did not settle", power_w;
         NotAShare { quantity: &'static str, value: f64 } =>
-            "{} is {}, but must be above 0 and up to 1", quantity, value;
+            "{} is {}, but must be above 0 and up to 1{}", quantity, value, percent_hint(value, 1.0);
     }
 }
 

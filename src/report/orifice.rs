@@ -4,10 +4,11 @@ use super::Report;
 use super::record::record;
 use crate::eos::State;
 use crate::flow::metering::{Metered, Metering};
+use crate::quantity::AbsolutePressure;
 
 record! {
     /// An orifice plate.
-    PlateOf(m: &Metering, state: &State, before: &Metered, asked: &'static str)
+    PlateOf(m: &Metering, state: &State, before: &Metered, asked: &'static str, air: AbsolutePressure)
     with {
         found = |name: &str| if name == asked { Some("found") } else { None };
         spread = m.flow_uncertainty();
@@ -33,7 +34,8 @@ record! {
         expansibility_factor_uncertainty: Ratio = m.expansibility_uncertainty;
         isentropic_exponent: Number = before.kappa, "Isentropic exponent";
         upstream_phase: Text = state.phase.name(), "Phase upstream";
-        upstream_pressure_pa: AbsolutePressure = state.pressure_pa, "Pressure upstream";
+        upstream_pressure_pa: AbsolutePressure = before.pressure, "Pressure upstream"
+            => GaugePressure = before.pressure.gauge(air);
         upstream_temperature_k: Temperature = state.temperature_k, "Temperature upstream";
         upstream_density_kg_m3: Density = before.density, "Density upstream";
         upstream_viscosity_pa_s: DynamicViscosity = before.viscosity, "Viscosity upstream";
@@ -46,9 +48,9 @@ pub fn plate(
     plate: &Metering,
     state: &State,
     before: &Metered,
-    asked: &'static str,
+    (asked, air): (&'static str, AbsolutePressure),
 ) {
-    let row = PlateOf::row(plate, state, before, asked);
+    let row = PlateOf::row(plate, state, before, asked, air);
     report.keys(&row);
     let mut first = ["mass_flow_kg_s", "plate_bore_m", "differential_pa"];
     match asked {

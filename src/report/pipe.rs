@@ -4,7 +4,7 @@ use super::record::{record, table};
 use super::{Finding, Report};
 use crate::audit::rules::{fast_line, two_phase_line};
 use crate::eos::{Phase, State};
-use crate::flow::line::{Line, LineFlow};
+use crate::flow::line::{Line, LineFlow, WallHeat};
 use crate::mass::tube_sizes::TubeSize;
 use crate::quantity::show::{Units, percent, show};
 use crate::quantity::{AbsolutePressure, Kind};
@@ -19,6 +19,8 @@ pub struct Run<'a> {
     pub line: &'a Line,
     /// What flows.
     pub walked: &'a LineFlow,
+    /// Pressure at its outlet: what flows leaves, or what it was sized for.
+    pub outlet: AbsolutePressure,
     /// Flag that was left out.
     pub found: &'static str,
     /// Sizes of tube that would do, each with what it does.
@@ -59,8 +61,8 @@ record! {
     {
         /// What was asked for: `flow`, `downstream` or `bore`.
         found: Text = r.found;
-        outlet_pressure_pa: AbsolutePressure = w.outlet_pressure, "Outlet pressure"
-            => GaugePressure = w.outlet_pressure.gauge(r.air), note found("downstream"),
+        outlet_pressure_pa: AbsolutePressure = r.outlet, "Outlet pressure"
+            => GaugePressure = r.outlet.gauge(r.air), note found("downstream"),
             band (band.map(|b| b.0.gauge(r.air)), band.map(|b| b.1.gauge(r.air)));
         pressure_drop_pa: PressureDifference = r.drop_pa(w), "Pressure drop",
             note (of_gauge > 0.0 && of_gauge <= 1.0).then(|| format!("{} of the inlet by gauge", percent(of_gauge)));
@@ -80,7 +82,7 @@ record! {
         friction_coefficient: Number = friction, "Friction in velocity heads", note "f L/D";
         loss_coefficient: Number = r.line.loss_coefficient, "Fittings in velocity heads";
         fittings_share: Ratio = share, "Share of the fittings";
-        heat_w: Power = w.heat, "Heat taken up";
+        heat_w: Power = w.heat, "Heat taken up" => Power = (r.line.heat != WallHeat::Insulated).then_some(w.heat);
         /// Sizes of tube that would do, narrowest first, where the bore is asked for.
         tubes: Rows(TubeOf) = r.tubes.iter().map(|(size, walked)| TubeOf::row(r, size, walked)).collect::<Vec<_>>();
     }

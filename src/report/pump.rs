@@ -4,7 +4,9 @@ use super::record::record;
 use super::{Finding, Report};
 use crate::audit::rules::{deep_suction, vapour_lock};
 use crate::convert::liquid::LiquidAt;
-use crate::flow::pump::{DEEPEST_SUCTION_PA, Draw, PumpWork, SUCTION_MARGIN, pump_head};
+use crate::flow::pump::{
+    DEEPEST_SUCTION_PA, Draw, GRAVITY_M_S2, PumpWork, SUCTION_MARGIN, pump_head,
+};
 use crate::flow::suction::SuctionLimit;
 use crate::quantity::show::{Units, number, show};
 use crate::quantity::{AbsolutePressure, Kind, Length, Ratio};
@@ -50,7 +52,12 @@ record! {
             _ => (None, None),
         };
         already = matches!(p.limit, SuctionLimit::Already).then_some("used up as it is");
-        highest = p.draw.lift.value + p.margin_m();
+        // by its own suction head, or by the air that comes out of fuel under suction
+        by_head = p.draw.lift.value + p.margin_m();
+        deepest_pa = p.work.inlet.pascals() - (p.air.pascals() - DEEPEST_SUCTION_PA);
+        by_air = p.draw.lift.value + deepest_pa / (p.liquid.density.value * GRAVITY_M_S2);
+        highest = by_head.min(by_air);
+        why = if highest < 0.0 { "the pump has to stand below the level" } else if by_air < by_head { "air comes out of fuel that is drawn harder" } else { "by the suction head" };
     }
     {
         /// What was asked for: `flow`, `discharge` or `power`.
@@ -66,11 +73,12 @@ record! {
         suction_head_available_m: Length = w.head_available, "Suction head available (NPSH)";
         suction_head_needed_m: Length = SUCTION_MARGIN * p.required, "Suction head needed",
             note format!("{} times what the pump needs", number(SUCTION_MARGIN)), source "tp410";
-        suction_margin_m: Length = p.margin_m(), "Left over";
-        highest_lift_m: Length = highest, "Highest lift", note (highest < 0.0).then_some("the pump has to stand below the level");
-        lock_temperature_k: Temperature = at, "Left over is nil at a fuel temperature of" => Temperature = at;
-        (not_below): Temperature = not_below, "Left over up to", note "where the data of the fuel end";
-        (already): Text = already, "Left over is nil at a fuel temperature of";
+        suction_margin_m: Length = p.margin_m(), "Suction margin";
+        highest_lift_m: Length = highest, "Highest lift", note why;
+        /// Fuel temperature that uses the margin up at this pressure in the tank.
+        lock_temperature_k: Temperature = at, "Margin used up at a fuel temperature of", note at.map(|_| "at this pressure in the tank");
+        (not_below): Temperature = not_below, "Margin left up to", note "where the data of the fuel end";
+        (already): Text = already, "Margin";
         inlet_pressure_pa: AbsolutePressure = w.inlet, "Pressure at its inlet" => GaugePressure = w.inlet.gauge(p.air);
         suction_friction_m: Length = w.friction_head, "Head lost in the suction line";
         /// Pressure on the liquid in the tank.

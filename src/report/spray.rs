@@ -155,8 +155,17 @@ pub fn spray(report: &mut Report, told: &Told<'_>) {
         "pressure_drop_pa",
     ];
     report.facts("Result", row.facts_of(&result));
-    let life = row.row("life").map(super::record::Row::facts);
-    report.facts("Life of the drops", life.unwrap_or_default());
+    let life = [
+        "gas_temperature_k",
+        "mean_life_s",
+        "large_life_s",
+        "residence_s",
+        "liquid_left",
+        "boiling_temperature_k",
+        "transfer_number",
+        "evaporation_constant_m2_s",
+    ];
+    report.facts("Life of the drops", row.facts_of(&life));
     report.table("Drop size by correlation", table(row.rows("correlations")));
     let rests_on = [
         "chamber_pressure_pa",

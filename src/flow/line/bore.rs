@@ -18,7 +18,8 @@ const STEPS: usize = 34;
 /// **Valid:** as [`line_outlet`]; bores of 0.5 mm to 1 m. **Source:** as [`line_outlet`].
 ///
 /// # Errors
-/// [`LineError::NoPressureDrop`]; [`LineError::NoBore`] where no bore leaves that pressure.
+/// [`LineError::NoPressureDrop`]; [`LineError::NoBore`] where no bore leaves that pressure, [`LineError::AnyBore`] where
+/// every one does.
 pub fn line_bore(
     backend: &dyn Backend,
     inlet: &State,
@@ -43,6 +44,13 @@ pub fn line_bore(
         low_m: BORES_M[0],
         high_m: BORES_M[1],
     };
+    if passes(low_m)?.is_some() {
+        return Err(LineError::AnyBore {
+            flow_kg_s: flow.value,
+            p2_pa,
+            low_m,
+        });
+    }
     let mut found = passes(high_m)?.ok_or_else(no_bore)?;
     for _ in 0..STEPS {
         let middle_m = (low_m * high_m).sqrt();
@@ -51,9 +59,6 @@ pub fn line_bore(
         } else {
             low_m = middle_m;
         }
-    }
-    if low_m <= BORES_M[0] {
-        return Err(no_bore());
     }
     Ok((metres(high_m), found))
 }

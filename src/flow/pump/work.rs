@@ -47,7 +47,7 @@ impl Draw {
     ///
     /// **Valid:** liquid all the way. **Source:** `colebrook1939`, `tp410`.
     fn friction_m(&self, liquid: &Pumped, flow_kg_s: f64) -> f64 {
-        let Some(bore) = self.bore else {
+        let Some(bore) = self.bore.filter(|_| flow_kg_s > 0.0) else {
             return 0.0;
         };
         let d_m = bore.value;
