@@ -20,6 +20,7 @@ use crate::input::file::{FileError, SystemError};
 use crate::leak::LeakError;
 use crate::quantity::QuantityError;
 use crate::quantity::printable::message;
+use crate::quantity::range::OutOfRange;
 use crate::quantity::sentence::{Sentence, Told, flow};
 use crate::quantity::show::Units;
 use crate::quantity::told::errors;
@@ -45,6 +46,7 @@ errors! {
         NoTarget => "the rig file has no `[switch]`: name the new fuel with --to";
         Flame(FlameError);
         Valve(ValveError);
+        OutOfRange(OutOfRange);
         Relief(ReliefError);
         Metering(MeteringError);
         Line(LineError);

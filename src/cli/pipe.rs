@@ -3,7 +3,7 @@
 use super::context::Context;
 use super::error::{CliError, FlagProblem};
 use super::feed::{FeedArgs, left_out, some_flow, some_length};
-use super::flags::{positive, quantity};
+use super::flags::quantity;
 use crate::eos::{Backend, State};
 use crate::flow::fittings::{STEEL_ROUGHNESS_M, Tp410Fitting, rough_factor, tp410};
 use crate::flow::line::{
@@ -119,11 +119,6 @@ pub fn run(args: &PipeArgs, context: &Context) -> Result<Report, CliError> {
     some_flow(args.flow, context)?;
     some_length("bore", args.bore, context)?;
     some_length("length", Some(args.length), context)?;
-    if let Some(k) = args.loss_coefficient
-        && k != 0.0
-    {
-        positive("loss-coefficient", k, k.to_string())?;
-    }
     let p1 = context.absolute("upstream", args.feed.upstream)?;
     let p2 = match args.downstream {
         Some(level) => Some(context.falling(args.feed.upstream, level)?.1),

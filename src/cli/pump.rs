@@ -127,7 +127,7 @@ pub fn run(args: &PumpArgs, context: &Context) -> Result<Report, CliError> {
         lift: args.lift.unwrap_or_default(),
         bore: args.suction_bore,
         length: args.suction_length.unwrap_or_default(),
-        loss_coefficient: args.suction_loss_coefficient.unwrap_or(0.0).max(0.0),
+        loss_coefficient: args.suction_loss_coefficient.unwrap_or(0.0),
     };
     let delivery = match (args.flow, discharge, args.power) {
         (Some(flow), Some(p), _) => Delivery::Power(flow, p),

@@ -5,9 +5,9 @@ use super::error::{CliError, FlagProblem};
 use super::feed::{at_rest, some_flow};
 use super::flags::{positive, quantity};
 use crate::flow::relief::{
-    LETTERS, Letter, ReliefError, ReliefFactors, ReliefLaw, air_by_volume, next_letter, relief_flux,
+    LETTERS, Letter, ReliefFactors, ReliefLaw, air_by_volume, next_letter, relief_flux,
 };
-use crate::quantity::range::in_range;
+use crate::quantity::range::{in_range, in_range_of};
 use crate::quantity::show::{number, percent};
 use crate::quantity::suggest::nearest;
 use crate::quantity::{
@@ -114,7 +114,7 @@ pub fn run(args: &ReliefArgs, context: &Context) -> Result<Report, CliError> {
         positive("area", area.value, shown)?;
     }
     let over = args.overpressure.map_or(OVERPRESSURE, |x| x.value);
-    let over = in_range("overpressure", over, 0.0..=1.0).map_err(ReliefError::from)?;
+    let over = in_range("overpressure", over, 0.0..=1.0)?;
     let relieving = pascals_absolute(set.pascals() + over * set_gauge_pa);
     let fluid = context.fluid(&args.fuel)?;
     let up = at_rest(fluid.as_ref(), relieving, args.temperature, args.quality)?;
@@ -125,7 +125,13 @@ pub fn run(args: &ReliefArgs, context: &Context) -> Result<Report, CliError> {
         back_pressure: 1.0,
         combination: if args.rupture_disk { DISK } else { 1.0 },
     };
-    let effective = factors.product().map_err(ReliefError::from)? * ideal.flux.value;
+    if let Some(flow) = args.flow {
+        in_range_of("flow", flow.value, 0.0..=1e6, "kg/s")?;
+    }
+    if let Some(area) = args.area {
+        in_range_of("area", area.value, 0.0..=10.0, "m2")?;
+    }
+    let effective = factors.product()? * ideal.flux.value;
     let given = args.area.or(args.letter.map(|l| l.area()));
     let (flow, area) = match (args.flow, given) {
         (Some(flow), _) => (flow, square_metres(flow.value / effective)),

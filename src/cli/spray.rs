@@ -16,6 +16,7 @@ use crate::flow::atomize::{
 use crate::flow::film::air_viscosity_pa_s;
 use crate::flow::orifice::Expansion;
 use crate::injector::size::{HoleMake, InjectorInput, Supply, size};
+use crate::quantity::range::in_range;
 use crate::quantity::sentence::{sentence, temperature};
 use crate::quantity::show::{Show, number};
 use crate::quantity::{
@@ -214,7 +215,10 @@ fn swirl(
 ) -> Result<Found, CliError> {
     let usual = swirl_discharge(&SwirlChamber::usual(metres(1.0)))?;
     let coefficient = match args.discharge_coefficient {
-        Some(c) => (c.value, c.value, c.value),
+        Some(c) => {
+            let c = in_range("discharge coefficient", c.value, 0.01..=1.0)?;
+            (c, c, c)
+        }
         None => (usual.value.value, usual.low.value, usual.high.value),
     };
     let (c, n, rho) = (coefficient.0, f64::from(args.number), liquid.density.value);

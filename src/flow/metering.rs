@@ -29,6 +29,9 @@ errors! {
     pub enum MeteringError {
         Discharge(DischargeError);
         NotPositive(NotPositive);
+        NothingLeft { drop_pa: f64, up_pa: f64 } =>
+            "a differential of {} leaves nothing of {} upstream: take a larger bore, or measure at a higher pressure",
+            pressure_drop(drop_pa), pressure(up_pa);
         TwoPhase { p_pa: f64, t_k: f64 } =>
             "liquid and vapour together before the plate ({}, {}): it meters one phase", temperature(t_k), pressure(p_pa);
         Pipe { pipe_m: f64 } =>
@@ -299,6 +302,12 @@ pub fn metering(fluid: &Metered, run: &MeterRun, by: MeterBy) -> Result<Metering
             (flow_kg_s, bore_m, case.drop_pa(flow_kg_s, bore_m)?)
         }
     };
+    if drop_pa >= case.p_pa {
+        return Err(MeteringError::NothingLeft {
+            drop_pa,
+            up_pa: case.p_pa,
+        });
+    }
     let (beta, re) = (bore_m / case.pipe_m, case.reynolds(flow_kg_s));
     let coefficient = orifice_plate(beta, run.pipe, re, run.taps)?;
     let (expansibility, of_expansibility) = match fluid.kappa {

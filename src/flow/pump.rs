@@ -5,7 +5,7 @@ mod work;
 pub use work::{Delivery, Draw, PumpWork, Pumped, pump_work};
 
 use crate::flow::suction::npsh_available;
-use crate::quantity::range::{NotPositive, positive};
+use crate::quantity::range::{NotPositive, OutOfRange, positive};
 use crate::quantity::show::percent_hint;
 use crate::quantity::told::errors;
 use crate::quantity::{
@@ -29,6 +29,7 @@ errors! {
     #[derive(Copy)]
     pub enum PumpError {
         NotPositive(NotPositive);
+        OutOfRange(OutOfRange);
         Unsteady { power_w: f64 } =>
             "no flow was found for {} W: the pump equations did not settle", power_w;
         NotAShare { quantity: &'static str, value: f64 } =>

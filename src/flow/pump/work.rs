@@ -3,7 +3,7 @@
 use super::{GRAVITY_M_S2, PumpError, Suction, pump_power};
 use crate::flow::friction::darcy_factor;
 use crate::numerics::root::brent;
-use crate::quantity::range::positive;
+use crate::quantity::range::{in_range, in_range_of, positive};
 use crate::quantity::{
     AbsolutePressure, DynamicViscosity, Length, MassDensity, MassRate, Power, PressureDifference,
     Ratio, VolumeRate, cubic_metres_per_second, kilograms_per_second, metres, pascals_absolute,
@@ -142,6 +142,13 @@ pub fn pump_work(
     let rho = positive("density", liquid.density.value)?;
     positive("viscosity", liquid.viscosity.value)?;
     let eta = super::share("efficiency", efficiency.value)?;
+    in_range_of("lift", draw.lift.value, -1e3..=1e3, "m")?;
+    in_range_of("suction line", draw.length.value, 0.0..=1e4, "m")?;
+    in_range(
+        "loss coefficient of the suction line",
+        draw.loss_coefficient,
+        0.0..=1e6,
+    )?;
     let rise_pa = |flow_kg_s: f64, p2_pa: f64| p2_pa - draw.inlet_pa(liquid, flow_kg_s);
     let (flow_kg_s, p2_pa) = match by {
         Delivery::Power(flow, p2) => (positive("flow", flow.value)?, p2.pascals()),
