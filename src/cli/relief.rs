@@ -181,7 +181,7 @@ pub fn run(args: &ReliefArgs, context: &Context) -> Result<Report, CliError> {
     }
     if coefficient.is_none() {
         report.assume(format!(
-            "discharge coefficient {}, for a first sizing of {}; give --discharge-coefficient",
+            "discharge coefficient {}, for a first sizing of {} with the areas of the standard, and a small valve may pass a fifth less; give --discharge-coefficient",
             number(factors.discharge),
             ideal.law.name()
         ));

@@ -8,6 +8,7 @@ use crate::convert::evaporation::{constant_in, large_over_mean, liquid_left};
 use crate::convert::liquid::{LiquidAt, liquid_at};
 use crate::convert::nozzle::{Making, NozzleKind};
 use crate::convert::volatility::Boiling;
+use crate::eos::{Backend, EosError};
 use crate::flow::air::DRY_AIR_KG_MOL;
 use crate::flow::atomize::{
     AirStream, DropSizes, SwirlChamber, plain_jet_airblast, plain_orifice, pressure_swirl,
@@ -44,6 +45,10 @@ Examples:
 
 /// Temperature of the air where none is given: 15 °C.
 const AIR_K: f64 = 288.15;
+
+/// Steps on the pressure before the nozzle, which the density of the liquid hardly goes by, and where they end.
+const PRESSURE_STEPS: usize = 20;
+const SETTLED: f64 = 1e-9;
 
 /// Flags of `spray`.
 #[derive(Debug, clap::Args)]
@@ -154,15 +159,7 @@ pub fn run(args: &SprayArgs, context: &Context) -> Result<Report, CliError> {
         });
     }
     let fluid = context.fluid(&args.fuel)?;
-    let liquid = liquid_at(
-        fluid.as_ref(),
-        upstream.unwrap_or(chamber),
-        args.temperature,
-    )?;
-    let nozzle = match args.nozzle {
-        Nozzle::Swirl => swirl(args, &liquid, upstream, chamber)?,
-        Nozzle::Plain | Nozzle::Airblast => plain(args, fluid.as_ref(), upstream, chamber)?,
-    };
+    let (liquid, nozzle) = nozzle(args, fluid.as_ref(), upstream, chamber)?;
     let air = args.air_temperature.unwrap_or(kelvin(AIR_K));
     let drops = drops(args, &liquid, &nozzle, (chamber, air))?;
     let title = format!(
@@ -206,6 +203,34 @@ pub fn run(args: &SprayArgs, context: &Context) -> Result<Report, CliError> {
     Ok(report)
 }
 
+/// The nozzle, with the liquid as it is before it.
+fn nozzle(
+    args: &SprayArgs,
+    fluid: &dyn Backend,
+    upstream: Option<AbsolutePressure>,
+    chamber: AbsolutePressure,
+) -> Result<(LiquidAt, Found), CliError> {
+    let mut pressure = upstream.unwrap_or(chamber);
+    for _ in 0..PRESSURE_STEPS {
+        let liquid = liquid_at(fluid, pressure, args.temperature)?;
+        let found = match args.nozzle {
+            Nozzle::Swirl => swirl(args, &liquid, upstream, chamber)?,
+            Nozzle::Plain | Nozzle::Airblast => plain(args, fluid, upstream, chamber)?,
+        };
+        let off = found.upstream.pascals() / pressure.pascals() - 1.0;
+        if off.abs() < SETTLED {
+            return Ok((liquid, found));
+        }
+        pressure = found.upstream;
+    }
+    Err(EosError::NotConverged {
+        what: "pressure before the nozzle",
+        fuel: fluid.composition().label().to_owned(),
+        at: sentence!("{}", temperature(args.temperature.value)),
+    }
+    .into())
+}
+
 /// `ṁ = n C_d (π/4) d² √(2 ρ Δp)` for whichever is left out.
 fn swirl(
     args: &SprayArgs,
@@ -243,7 +268,7 @@ fn swirl(
 
 fn plain(
     args: &SprayArgs,
-    fluid: &dyn crate::eos::Backend,
+    fluid: &dyn Backend,
     upstream: Option<AbsolutePressure>,
     chamber: AbsolutePressure,
 ) -> Result<Found, CliError> {

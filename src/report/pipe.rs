@@ -160,8 +160,11 @@ fn fast(run: &Run<'_>) -> Option<Finding> {
 }
 
 fn wet(run: &Run<'_>) -> Option<Finding> {
-    run.walked.two_phase?;
-    let share = run.walked.outlet.vapour_mass_fraction;
+    let outlet = &run.walked.outlet;
+    if run.walked.two_phase.is_none() && outlet.phase != Phase::TwoPhase {
+        return None;
+    }
+    let share = outlet.vapour_mass_fraction;
     let (measured, limit) = (percent(share), "one phase".to_owned());
     let mut found = Finding::of(&two_phase_line::RULE, "pipe", measured, limit);
     found.say("{It} carries liquid and vapour together, {measured} of it vapour at the outlet: it flows in slugs.");

@@ -140,7 +140,7 @@ fn fittings_add_up() {
     assert!((of(line) / of(bare) - 41.0).abs() < 1e-9);
 }
 
-/// By hand: 9 m of lift leave kerosene less than 2 m; vapour locks such a pump, and it draws 0.7 bar below the air. At
+/// By hand: 11 m of lift leave kerosene 1.7 m; vapour locks such a pump, and it draws 0.86 bar below the air. At
 /// 60 m/s a tube is too narrow, and saturated liquid that loses pressure boils.
 #[test]
 fn bad_pumps_and_pipes_are_findings() {

@@ -1,11 +1,13 @@
 //! The bore of a line for a flow between two pressures.
 
-use super::{Line, LineError, LineFlow, line_outlet};
+use super::{Friction, Line, LineError, LineFlow, line_outlet};
 use crate::eos::{Backend, State};
 use crate::quantity::{AbsolutePressure, Length, MassRate, ThermodynamicTemperature, metres};
 
 /// Bores looked at, m.
 const BORES_M: [f64; 2] = [5e-4, 1.0];
+/// Bore over the height of its roughness, at least.
+const BORE_OVER_ROUGHNESS: f64 = 20.0;
 /// Halvings of the search: it ends at 3e-10 of the bore.
 const STEPS: usize = 34;
 
@@ -37,11 +39,16 @@ pub fn line_bore(
             Err(LineError::Choked { .. }) => Ok(None),
             Err(e) => Err(e),
         };
-    let [mut low_m, mut high_m] = BORES_M;
+    let [least_m, mut high_m] = BORES_M;
+    let rough_m = match line(metres(high_m))?.friction {
+        Friction::Roughness(e) => e.value * BORE_OVER_ROUGHNESS,
+        Friction::DarcyFactor(_) => 0.0,
+    };
+    let mut low_m = least_m.max(rough_m);
     let no_bore = || LineError::NoBore {
         flow_kg_s: flow.value,
         p2_pa,
-        low_m: BORES_M[0],
+        low_m: least_m.max(rough_m),
         high_m: BORES_M[1],
     };
     if passes(low_m)?.is_some() {
