@@ -21,9 +21,11 @@ Examples:
   The area that a vaporiser's relief valve needs:
     fuelwright relief --fuel propane --set-pressure \"17.2 barg\" --quality 1 --flow \"0.2 kg/s\"
   What an orifice passes:
-    fuelwright relief --fuel propane --set-pressure \"17.2 barg\" --temperature \"70 degC\" --letter D
+    fuelwright relief --fuel propane --set-pressure \"17.2 barg\" --temperature \"70 degC\" \\
+      --letter D
   A hydrostatic relief valve on liquid:
-    fuelwright relief --fuel kerosene --set-pressure \"10 barg\" --temperature \"20 degC\" --flow \"20 g/s\"";
+    fuelwright relief --fuel kerosene --set-pressure \"10 barg\" --temperature \"20 degC\" \\
+      --flow \"20 g/s\"";
 
 /// Overpressure at which a relief valve passes what it is rated for.
 const OVERPRESSURE: f64 = 0.1;

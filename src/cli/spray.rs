@@ -35,10 +35,11 @@ Of --upstream, --diameter and --flow leave out the one to be found.
 
 Examples:
   A pressure-swirl nozzle for a flow:
-    fuelwright spray --fuel kerosene --temperature \"20 degC\" --upstream \"7 barg\" --flow \"1.2 g/s\"
+    fuelwright spray --fuel kerosene --temperature \"20 degC\" --upstream \"7 barg\" \\
+      --flow \"1.2 g/s\"
   The same, with the life of its drops in hot gas:
-    fuelwright spray --fuel kerosene --temperature \"20 degC\" --upstream \"7 barg\" --flow \"1.2 g/s\" \\
-      --gas-temperature \"1200 degC\" --residence \"10 ms\"
+    fuelwright spray --fuel kerosene --temperature \"20 degC\" --upstream \"7 barg\" \\
+      --flow \"1.2 g/s\" --gas-temperature \"1200 degC\" --residence \"10 ms\"
   A drilled hole:
     fuelwright spray --fuel ethanol --temperature \"15 degC\" --nozzle plain --upstream \"10 barg\" \\
       --diameter \"0.3 mm\"";
