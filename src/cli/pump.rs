@@ -71,18 +71,7 @@ pub struct PumpArgs {
 /// # Errors
 /// No liquid at the temperature, discharge not above the tank, unknown fuel, too much or too little given.
 pub fn run(args: &PumpArgs, context: &Context) -> Result<Report, CliError> {
-    let found = left_out([
-        ("flow", args.flow.is_some()),
-        ("discharge", args.discharge.is_some()),
-        ("power", args.power.is_some()),
-    ])?;
-    some_flow(args.flow, context)?;
-    some_length("suction-bore", args.suction_bore, context)?;
-    some_length("suction-length", args.suction_length, context)?;
-    some_length("suction-head", args.suction_head, context)?;
-    if let Some(power) = args.power {
-        positive("power", power.value, power.show(context.units))?;
-    }
+    let found = asked(args, context)?;
     let fluid = context.fluid(&args.fuel)?;
     let given = args
         .tank_pressure
@@ -179,6 +168,23 @@ pub fn run(args: &PumpArgs, context: &Context) -> Result<Report, CliError> {
     Context::model(&mut report, fluid.as_ref());
     report.cite(&context.library, "tp410");
     Ok(report)
+}
+
+/// The flag that is left out; the others are above zero.
+fn asked(args: &PumpArgs, context: &Context) -> Result<&'static str, CliError> {
+    let found = left_out([
+        ("flow", args.flow.is_some()),
+        ("discharge", args.discharge.is_some()),
+        ("power", args.power.is_some()),
+    ])?;
+    some_flow(args.flow, context)?;
+    some_length("suction-bore", args.suction_bore, context)?;
+    some_length("suction-length", args.suction_length, context)?;
+    some_length("suction-head", args.suction_head, context)?;
+    if let Some(power) = args.power {
+        positive("power", power.value, power.show(context.units))?;
+    }
+    Ok(found)
 }
 
 /// What was taken for granted.

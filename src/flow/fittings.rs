@@ -213,6 +213,9 @@ const FULLY_ROUGH: f64 = 1e9;
 /// assert!((rough_factor(metres(0.0525))? - 0.019).abs() < 5e-4);
 /// # Ok::<(), fuelwright::quantity::range::OutOfRange>(())
 /// ```
+///
+/// # Errors
+/// [`OutOfRange`] for a bore outside that.
 pub fn rough_factor(bore: Length) -> Result<f64, OutOfRange> {
     let bore_mm = inside("bore in mm", bore.value * 1e3, 1.0, 1e4, "tp410")?;
     let relative = STEEL_ROUGHNESS_M * 1e3 / bore_mm;
