@@ -7,8 +7,8 @@ use super::flags::Global;
 use super::names::renamed;
 use super::{
     audit, checklist, compare_rigs, convert, flame, fuel, fuels, generate, injector, leak,
-    leak_test, lookup, mass, regulator, report, rules, second_opinion, shutdown, sources, start,
-    state, sweep, tank, tolerance, train, trapped, valve,
+    leak_test, lookup, mass, orifice, pipe, pump, regulator, relief, report, rules, second_opinion,
+    shutdown, sources, spray, start, state, sweep, tank, tolerance, train, trapped, valve,
 };
 use crate::report::text::wrap;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
@@ -90,6 +90,16 @@ commands! {
         Valve(valve::ValveArgs);
         /// Expand a fuel through a regulator: temperature and phase.
         Regulator(regulator::RegulatorArgs);
+        /// Size a relief valve by API 520, or find what it passes.
+        Relief(relief::ReliefArgs);
+        /// Meter a flow with an orifice plate by ISO 5167.
+        Orifice(orifice::OrificeArgs);
+        /// Find pressure, flow or bore of a run of pipe.
+        Pipe(pipe::PipeArgs);
+        /// Find power, suction head and vapour lock of a pump.
+        Pump(pump::PumpArgs);
+        /// Find drop size and nozzle of a liquid fuel.
+        Spray(spray::SprayArgs);
         /// Draw down a tank: chilling, sustainable draw, remedies.
         Tank(tank::TankArgs);
         /// Release fuel through a hole, or every way a rig can.

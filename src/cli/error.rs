@@ -4,6 +4,11 @@ use crate::combustion::CombustionError;
 use crate::combustion::flame::FlameError;
 use crate::convert::ConvertError;
 use crate::eos::EosError;
+use crate::flow::atomize::AtomizeError;
+use crate::flow::line::LineError;
+use crate::flow::metering::MeteringError;
+use crate::flow::pump::PumpError;
+use crate::flow::relief::ReliefError;
 use crate::flow::valve::ValveError;
 use crate::fuel::FuelError;
 use crate::fuel::composition::CompositionError;
@@ -15,7 +20,8 @@ use crate::input::file::{FileError, SystemError};
 use crate::leak::LeakError;
 use crate::quantity::QuantityError;
 use crate::quantity::printable::message;
-use crate::quantity::sentence::{Sentence, Told};
+use crate::quantity::range::OutOfRange;
+use crate::quantity::sentence::{Sentence, Told, flow};
 use crate::quantity::show::Units;
 use crate::quantity::told::errors;
 use crate::tank::TankError;
@@ -40,6 +46,19 @@ errors! {
         NoTarget => "the rig file has no `[switch]`: name the new fuel with --to";
         Flame(FlameError);
         Valve(ValveError);
+        OutOfRange(OutOfRange);
+        Relief(ReliefError);
+        Metering(MeteringError);
+        Line(LineError);
+        Pump(PumpError);
+        Atomize(AtomizeError);
+        Chokes { why: LineError, most_kg_s: f64 } =>
+            "{}; the most that it passes is {}: take a wider bore, or give --downstream in place of --bore to find it",
+            why.told(), flow(most_kg_s);
+        NothingToFind { flags: String } =>
+            "{} are all given: leave out the one to be found", flags;
+        TooLittleGiven { flags: String, missing: String } =>
+            "of {} give all but one, which is found: {} are missing", flags, missing;
         Rig(Diagnostics);
         NotListed { what: &'static str, word: String, suggestion: Option<String>, lists: &'static str } =>
             "there is no {} `{}`{}; `fuelwright {}` lists them", what, word, did_you_mean(suggestion), lists;
@@ -148,6 +167,8 @@ errors! {
         TextOnly => "it answers as text, each time the file is saved: leave out --format";
         NoAirPressure { given: String } =>
             "{given} is no pressure of the air, which is 300 to 1200 mbar(a) by the barometer";
+        BelowVapour { given: String, vapour: String } =>
+            "{given} is below the vapour pressure of the liquid, {vapour}: it would boil in the tank until the two are the same";
         Contradicts {
             given: String,
             relation: &'static str,

@@ -2,17 +2,17 @@
 
 use super::context::Context;
 use super::error::{CliError, FlagProblem};
+use super::feed::at_rest;
 use super::flags::positive;
 use super::flags::{Expansion, WantedPhase, quantity};
 use super::rig;
 use crate::audit::{Group, audit_of_and};
 use crate::eos::Phase;
-use crate::flow::orifice::{self, Stagnation};
-use crate::injector::error::InjectorError;
+use crate::flow::orifice;
 use crate::leak::decay::{Walls, empty_section};
 use crate::leak::release::{BOUNDING, Hole, release};
 use crate::leak::tank_decay::{LeakingTank, empty_tank};
-use crate::leak::{LeakError, LeakFuel, Room, Surroundings, consequences};
+use crate::leak::{LeakFuel, Room, Surroundings, consequences};
 use crate::quantity::show::{Show, show};
 use crate::quantity::{
     AbsolutePressure, Area, HeatCapacity, Kind, Length, Mass, PressureLevel, Ratio,
@@ -261,13 +261,7 @@ fn from_pressure(
         .expect("clap asks for a pressure where no fill is given");
     let p = context.absolute("pressure", level)?;
     above_air(p, level, context)?;
-    let orifice = |e| LeakError::from(InjectorError::from(e));
-    let up = match (args.temperature, args.quality) {
-        (Some(t), _) => Stagnation::at(fluid, p, t).map_err(orifice)?,
-        (None, q) => {
-            Stagnation::saturated(fluid, p, q.map_or(f64::NAN, |q| q.value)).map_err(orifice)?
-        }
-    };
+    let up = at_rest(fluid, p, args.temperature, args.quality)?;
     context.expect_phase(fluid, up.state(), args.phase)?;
     let found = release(&up, around.pressure, hole, expansion(args))?;
     let emptying = match args.emptying.volume {

@@ -2,11 +2,10 @@
 
 use super::context::Context;
 use super::error::CliError;
+use super::feed::at_rest;
 use super::flags::quantity;
 use crate::eos::Phase;
-use crate::flow::orifice::Stagnation;
 use crate::flow::regulator::let_down;
-use crate::injector::error::InjectorError;
 use crate::quantity::{PressureLevel, Ratio, ThermodynamicTemperature};
 use crate::report::{Report, Topic, properties};
 
@@ -45,11 +44,7 @@ pub fn run(args: &RegulatorArgs, context: &Context) -> Result<Report, CliError> 
     let (p1, p2) = context.falling(args.upstream, args.downstream)?;
     let fluid = context.fluid(&args.fuel)?;
     let fuel = fluid.as_ref();
-    let up = match (args.upstream_temperature, args.upstream_quality) {
-        (Some(t), _) => Stagnation::at(fuel, p1, t),
-        (None, quality) => Stagnation::saturated(fuel, p1, quality.map_or(f64::NAN, |q| q.value)),
-    };
-    let up = up.map_err(InjectorError::from)?;
+    let up = at_rest(fuel, p1, args.upstream_temperature, args.upstream_quality)?;
     let before = *up.state();
     let inlet_phase = match before.phase {
         Phase::TwoPhase if up.is_gas() => Phase::Gas,

@@ -219,6 +219,27 @@ fn at_duty(
     })
 }
 
+/// Transfer number and constant of the d-squared law for drops of a fuel in gas of a temperature.
+///
+/// **Valid:** as [`EvaporationConstant::new`]. **Source:** `turns`, `godsave1953`, `law-williams-1972`.
+///
+/// # Errors
+/// Why there is none, in words.
+pub fn constant_in(
+    boiling: &Boiling,
+    volatility: &Volatility,
+    gas: ThermodynamicTemperature,
+) -> Result<(Ratio, EvaporationConstant), String> {
+    let vapour = boiling.film().map_err(|e| e.to_string())?;
+    let film = vapour.film(volatility.boiling, gas, volatility.boiling_density);
+    let film = film.map_err(|e| e.to_string())?;
+    let superheat = kelvin_difference(gas.value - volatility.boiling.value);
+    let b = transfer_number(film.heat_capacity, superheat, volatility.heat);
+    let b = b.map_err(|e| e.to_string())?;
+    let constant = EvaporationConstant::new(&film, b).map_err(|e| e.to_string())?;
+    Ok((b, constant))
+}
+
 fn in_zone(
     zone: Zone,
     boiling: &Boiling,
@@ -228,13 +249,7 @@ fn in_zone(
     lost_m2: &mut Option<f64>,
 ) -> Result<InZone, String> {
     let text = |e: &dyn std::fmt::Display| format!("{}: {e}", zone.name);
-    let vapour = boiling.film().map_err(|e| text(&e))?;
-    let film = vapour.film(volatility.boiling, zone.gas, volatility.boiling_density);
-    let film = film.map_err(|e| text(&e))?;
-    let superheat = kelvin_difference(zone.gas.value - volatility.boiling.value);
-    let b = transfer_number(film.heat_capacity, superheat, volatility.heat);
-    let b = b.map_err(|e| text(&e))?;
-    let constant = EvaporationConstant::new(&film, b).map_err(|e| text(&e))?;
+    let (b, constant) = constant_in(boiling, volatility, zone.gas).map_err(|e| text(&e))?;
     let life = |d: Length| constant.lifetime(d).map_err(|e| text(&e));
     let length = |t: Time| zone.velocity.map(|u| metres(u.value * t.value));
     let (mean_life, large_life) = (life(sizes.mean)?, life(large)?);

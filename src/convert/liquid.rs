@@ -2,6 +2,7 @@
 
 use crate::eos::{Backend, EosError, Phase, State};
 use crate::flow::atomize::Liquid;
+use crate::flow::pump::Pumped;
 use crate::quantity::{
     AbsolutePressure, DynamicViscosity, KinematicViscosity, MassDensity, SurfaceTension,
     ThermodynamicTemperature, kilograms_per_cubic_metre, newtons_per_metre, pascal_seconds,
@@ -37,6 +38,16 @@ impl LiquidAt {
             density: self.density,
             viscosity: self.viscosity,
             surface_tension: self.surface_tension,
+        }
+    }
+}
+
+impl From<LiquidAt> for Pumped {
+    fn from(liquid: LiquidAt) -> Self {
+        Self {
+            density: liquid.density,
+            viscosity: liquid.viscosity,
+            vapour_pressure: liquid.vapour_pressure,
         }
     }
 }

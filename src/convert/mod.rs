@@ -33,5 +33,4 @@ pub use gas::ToGas;
 pub use input::{ConvertInput, DutyNow, HolesNow, Keep, Wishes};
 pub use plan::{Conversion, ToLiquid, plan};
 pub use reach::HighestSupply;
-pub use suction::SuctionLimit;
 pub use system::{LiquidSystem, MassGroup, MassItem};

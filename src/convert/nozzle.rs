@@ -15,13 +15,10 @@ use crate::injector::size::{InjectorInput, Supply, size};
 use crate::quantity::{
     AbsolutePressure, GAS_CONSTANT_J_MOL_K, Length, MassDensity, MassRate, PressureDifference,
     Ratio, kilograms_per_cubic_metre, kilograms_per_second, metres, pascal_seconds,
-    pascals_difference, ratio, square_metres,
+    pascals_difference, ratio,
 };
 use std::f64::consts::FRAC_PI_4;
 
-/// Swirl chamber over exit diameter, and port area over both; our choice in the middle of what is made.
-const CHAMBER_OVER_EXIT: f64 = 4.0;
-const PORTS_OVER_DIAMETERS: f64 = 0.4;
 /// Tangential ports of a swirl chamber; our choice.
 const PORTS: f64 = 2.0;
 /// Holes below this need a watchmaker's drill and a steady machine, and block on what a common filter lets
@@ -271,17 +268,12 @@ pub(super) fn plain(feed: &Feed<'_>, number: u32) -> Result<NozzleOption, Inject
 /// # Errors
 /// [`AtomizeError`].
 pub(super) fn swirl(feed: &Feed<'_>, number: u32) -> Result<NozzleOption, AtomizeError> {
-    // the coefficient depends on ratios only: any exit will do
-    let unit = SwirlChamber {
-        port_area: square_metres(PORTS_OVER_DIAMETERS * CHAMBER_OVER_EXIT),
-        chamber_diameter: metres(CHAMBER_OVER_EXIT),
-        exit_diameter: metres(1.0),
-    };
+    let unit = SwirlChamber::usual(metres(1.0));
     let discharge = swirl_discharge(&unit)?;
     let flow_kg_s = feed.largest.demand.fuel.value / f64::from(number);
     let flux = (2.0 * feed.liquid.density.value * feed.drop_pa()).sqrt();
     let exit_m = (flow_kg_s / (discharge.value.value * flux * FRAC_PI_4)).sqrt();
-    let port_m = exit_m * (PORTS_OVER_DIAMETERS * CHAMBER_OVER_EXIT / (PORTS * FRAC_PI_4)).sqrt();
+    let port_m = exit_m * (unit.port_area.value / (PORTS * FRAC_PI_4)).sqrt();
     let nearest = drills_around(metres(exit_m), 1)
         .into_iter()
         .map(|d| (d, (d.diameter.value / exit_m).powi(2) - 1.0))

@@ -5,8 +5,8 @@ use super::lines::{LineOption, Lines};
 use super::liquid::liquid_state;
 use crate::eos::EosError;
 use crate::flow::air::standard_pressure;
-use crate::flow::pump::{GRAVITY_M_S2, SUCTION_MARGIN, Suction};
-use crate::numerics::root::brent;
+use crate::flow::pump::{GRAVITY_M_S2, SMALL_PUMP_HEAD_M, SUCTION_MARGIN, Suction};
+use crate::flow::suction::{SuctionLimit, suction_limit};
 use crate::quantity::show::number;
 use crate::quantity::{
     AbsolutePressure, Length, ThermodynamicTemperature, kelvin, kilograms_per_cubic_metre, metres,
@@ -16,8 +16,6 @@ use crate::train::PartKind;
 
 /// Lift of a pump that is not placed; our choice.
 const ASSUMED_LIFT_M: f64 = 0.5;
-/// Suction head that a small gear pump needs; our choice, makers state 1 to 3 m.
-const ASSUMED_HEAD_M: f64 = 2.0;
 /// Length of the suction line; our choice.
 pub const SUCTION_LINE_M: f64 = 1.0;
 /// Head that the suction line may lose; our choice.
@@ -26,8 +24,6 @@ const SUCTION_LOSS_M: f64 = 0.1;
 pub const LINE_HEATING_K: f64 = 25.0;
 /// Altitudes shown, m.
 const ALTITUDES_M: [f64; 4] = [0.0, 1000.0, 2000.0, 3000.0];
-/// Tolerance of the search for a temperature, K.
-const TOLERANCE_K: f64 = 1e-3;
 
 /// Suction at one place and temperature.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,19 +40,6 @@ pub struct SuctionAt {
     pub available: Length,
     /// The same less 1.3 times what the pump needs.
     pub margin: Length,
-}
-
-/// Fuel temperature at which the suction margin is used up.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum SuctionLimit {
-    /// There.
-    At(ThermodynamicTemperature),
-    /// Already on the test day.
-    Already,
-    /// Not as far as the fuel's data reach.
-    NotBelow(ThermodynamicTemperature),
-    /// Could not be worked out.
-    NotKnown,
 }
 
 /// The suction side.
@@ -151,9 +134,9 @@ pub(super) fn suction(input: &ConvertInput<'_>, lines: &Lines) -> SuctionPlan {
         .or_else(|| of_rig(input).map(metres))
         .unwrap_or_else(|| {
             assumptions.push(format!(
-                "the pump needs {ASSUMED_HEAD_M} m of suction head: makers of small gear pumps state 1 to 3 m"
+                "the pump needs {SMALL_PUMP_HEAD_M} m of suction head: makers of small gear pumps state 1 to 3 m"
             ));
-            metres(ASSUMED_HEAD_M)
+            metres(SMALL_PUMP_HEAD_M)
         });
     assumptions.push(format!(
         "{SUCTION_LINE_M} m of the line lies before the pump, and fuel in a line near the fire gets {LINE_HEATING_K} K hotter than the air"
@@ -208,13 +191,7 @@ fn limit(side: &Side<'_>, air: AbsolutePressure) -> SuctionLimit {
     let low_k = side.input.day().value.max(*range.start());
     let high_k = range.end().min(0.98 * side.input.to.critical().0);
     let margin = |t_k: f64| side.at("", air, kelvin(t_k)).map(|s| s.margin.value);
-    match (margin(low_k), margin(high_k)) {
-        (Ok(low), _) if low <= 0.0 => SuctionLimit::Already,
-        (Ok(_), Ok(high)) if high >= 0.0 => SuctionLimit::NotBelow(kelvin(high_k)),
-        (Ok(_), Ok(_)) => brent(margin, low_k, high_k, TOLERANCE_K)
-            .map_or(SuctionLimit::NotKnown, |t_k| SuctionLimit::At(kelvin(t_k))),
-        _ => SuctionLimit::NotKnown,
-    }
+    suction_limit(margin, low_k, high_k)
 }
 
 /// Bore and loss, m of head, of the suction line.

@@ -78,7 +78,11 @@ pub struct DropSizes {
 }
 
 impl DropSizes {
-    fn of(each: Vec<DropSize>) -> Self {
+    /// Of at least one correlation.
+    ///
+    /// # Panics
+    /// For more correlations than `u32` counts.
+    pub fn of(each: Vec<DropSize>) -> Self {
         let ln_sum: f64 = each.iter().map(|d| d.mean.value.ln()).sum();
         let count = f64::from(u32::try_from(each.len()).expect("a handful"));
         let smallest = each

@@ -23,6 +23,7 @@ pub use cavitation::{
 pub use choked_hole::choked_thick_hole;
 pub use hole::{Edge, HoleFlow, HoleShape, for_hole};
 pub use long::long_hole;
+pub(crate) use plate::reader_harris_gallagher;
 pub use plate::{Taps, orifice_plate, plate_expansibility};
 pub use radius::{attachment, length_factor, radius_and_length, radius_factor};
 pub use thin::{compressible_thin_hole, thin_hole, thin_hole_at_low_speed};

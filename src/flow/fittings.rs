@@ -181,6 +181,47 @@ pub enum Tp410Fitting {
     TeeBranch,
 }
 
+impl Tp410Fitting {
+    /// All of them, each with the name that a person writes.
+    pub const NAMED: [(&str, Self); 10] = [
+        ("elbow", Self::Elbow90),
+        ("elbow-45", Self::Elbow45),
+        ("tee-run", Self::TeeRun),
+        ("tee-branch", Self::TeeBranch),
+        ("ball-valve", Self::BallValve),
+        ("gate-valve", Self::GateValve),
+        ("globe-valve", Self::GlobeValve),
+        ("swing-check-valve", Self::SwingCheckValve),
+        ("lift-check-valve", Self::LiftCheckValve),
+        ("angled-check-valve", Self::AngledLiftCheckValve),
+    ];
+}
+
+/// Roughness of clean steel pipe, m (`tp410`: 0.00015 ft).
+pub const STEEL_ROUGHNESS_M: f64 = 4.57e-5;
+/// A Reynolds number at which such pipe is fully rough.
+const FULLY_ROUGH: f64 = 1e9;
+
+/// Friction factor of clean steel pipe of a bore in the fully rough region, which [`tp410`] takes.
+///
+/// **Valid:** bores from 1 mm. **Source:** `tp410`, by [`darcy_factor`](super::friction::darcy_factor).
+///
+/// ```
+/// use fuelwright::flow::fittings::rough_factor;
+/// use fuelwright::quantity::metres;
+/// // 2 inch, schedule 40: the paper's table has 0.019
+/// assert!((rough_factor(metres(0.0525))? - 0.019).abs() < 5e-4);
+/// # Ok::<(), fuelwright::quantity::range::OutOfRange>(())
+/// ```
+///
+/// # Errors
+/// [`OutOfRange`] for a bore outside that.
+pub fn rough_factor(bore: Length) -> Result<f64, OutOfRange> {
+    let bore_mm = inside("bore in mm", bore.value * 1e3, 1.0, 1e4, "tp410")?;
+    let relative = STEEL_ROUGHNESS_M * 1e3 / bore_mm;
+    Ok(super::friction::darcy_factor(FULLY_ROUGH, relative))
+}
+
 /// `K = n f`, f being the friction factor in the fully rough region of a clean steel line of that bore.
 ///
 /// **Valid:** turbulent flow; makes small bores worse than they are. **Source:** `tp410`.

@@ -9,10 +9,13 @@
 //! homogeneous and in equilibrium, flagged, and bounded by the same flow all liquid and all vapour.
 
 use crate::quantity::range::{NotPositive, OutOfRange};
-use crate::quantity::sentence::{flow, pressure};
+use crate::quantity::sentence::{flow, length, pressure};
 use crate::quantity::show::number;
 use crate::quantity::told::errors;
+mod bore;
 mod march;
+
+pub use bore::line_bore;
 
 pub(crate) use march::{LineCase, March};
 
@@ -117,6 +120,12 @@ errors! {
             "the outlet pressure, {}, is not below the inlet pressure, {}",
             pressure(p2_pa).close(), pressure(p1_pa).close();
         Property(EosError);
+        NoBore { flow_kg_s: f64, p2_pa: f64, low_m: f64, high_m: f64 } =>
+            "no bore of {} to {} passes {} with {} left at the outlet: height alone may take too much",
+            length(low_m), length(high_m), flow(flow_kg_s), pressure(p2_pa);
+        AnyBore { flow_kg_s: f64, p2_pa: f64, low_m: f64 } =>
+            "a bore of {} passes {} and leaves more than {} already: any tube will do",
+            length(low_m), flow(flow_kg_s), pressure(p2_pa);
         NotConverged { flow_kg_s: f64, p_pa: f64 } =>
             "the line equations found no solution near {}, {}", flow(flow_kg_s), pressure(p_pa);
     }

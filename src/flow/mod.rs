@@ -22,6 +22,7 @@ pub mod film;
 pub mod fittings;
 pub mod friction;
 pub mod line;
+pub mod metering;
 pub mod orifice;
 pub mod pump;
 pub mod regulator;

@@ -1,7 +1,12 @@
-//! Pumps for liquid fuel: power, head, suction head, battery.
+//! Pumps for liquid fuel: power, head, suction head, battery; all of a pump at work in `work`.
+
+mod work;
+
+pub use work::{Delivery, Draw, PumpWork, Pumped, pump_work};
 
 use crate::flow::suction::npsh_available;
-use crate::quantity::range::{NotPositive, positive};
+use crate::quantity::range::{NotPositive, OutOfRange, positive};
+use crate::quantity::show::percent_hint;
 use crate::quantity::told::errors;
 use crate::quantity::{
     AbsolutePressure, Energy, Length, Mass, MassDensity, Power, PressureDifference, Ratio, Time,
@@ -10,6 +15,12 @@ use crate::quantity::{
 
 /// Standard acceleration of gravity, m/s², by definition.
 pub const GRAVITY_M_S2: f64 = 9.806_65;
+/// Suction head that a small gear pump needs, m; our choice, makers state 1 to 3 m.
+pub const SMALL_PUMP_HEAD_M: f64 = 2.0;
+/// Efficiency of a small gear or vane pump with its motor; our choice within 0.1 to 0.4.
+pub const SMALL_PUMP_EFFICIENCY: f64 = 0.25;
+/// Furthest below the air that pumps of oil burners are asked to draw, Pa. Common practice, no source.
+pub const DEEPEST_SUCTION_PA: f64 = 0.4e5;
 /// Required suction head is multiplied by this for a margin.
 pub const SUCTION_MARGIN: f64 = 1.3;
 
@@ -18,8 +29,11 @@ errors! {
     #[derive(Copy)]
     pub enum PumpError {
         NotPositive(NotPositive);
+        OutOfRange(OutOfRange);
+        Unsteady { power_w: f64 } =>
+            "no flow was found for {} W: the pump equations did not settle", power_w;
         NotAShare { quantity: &'static str, value: f64 } =>
-            "{} is {}, but must be above 0 and up to 1", quantity, value;
+            "{} is {}, but must be above 0 and up to 1{}", quantity, value, percent_hint(value, 1.0);
     }
 }
 

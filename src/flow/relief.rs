@@ -1,4 +1,10 @@
-//! Relief devices: area for gas, and flashing two-phase flow by the omega method.
+//! Relief devices: area for gas, and flashing two-phase flow by the omega method; of a real fluid in `fluid`.
+
+mod fluid;
+
+pub use fluid::{
+    LETTERS, Letter, ReliefError, ReliefFlux, ReliefLaw, air_by_volume, next_letter, relief_flux,
+};
 
 use crate::quantity::range::{OutOfRange, in_range};
 use crate::quantity::{
@@ -30,6 +36,19 @@ pub struct ReliefFactors {
     pub back_pressure: f64,
     /// Correction for a rupture disk upstream; 1 without.
     pub combination: f64,
+}
+
+impl ReliefFactors {
+    /// All of them together: `Kd Kb Kc`.
+    ///
+    /// # Errors
+    /// [`OutOfRange`].
+    pub fn product(&self) -> Result<f64, OutOfRange> {
+        let kd = in_range("discharge coefficient", self.discharge, 0.01..=1.0)?;
+        let kb = in_range("back pressure factor", self.back_pressure, 0.01..=1.0)?;
+        let kc = in_range("combination factor", self.combination, 0.01..=1.0)?;
+        Ok(kd * kb * kc)
+    }
 }
 
 /// Mass flux of a perfect gas from rest through an ideal nozzle to a back pressure.
@@ -91,12 +110,9 @@ pub fn relief_area(
     back: AbsolutePressure,
     factors: &ReliefFactors,
 ) -> Result<Area, OutOfRange> {
-    let kd = in_range("discharge coefficient", factors.discharge, 0.01..=1.0)?;
-    let kb = in_range("back pressure factor", factors.back_pressure, 0.01..=1.0)?;
-    let kc = in_range("combination factor", factors.combination, 0.01..=1.0)?;
     let w = in_range("mass flow in kg/s", flow.value, 0.0..=1e6)?;
     Ok(square_metres(
-        w / (kd * kb * kc * gas_flux(gas, back.pascals())?),
+        w / (factors.product()? * gas_flux(gas, back.pascals())?),
     ))
 }
 

@@ -1,6 +1,13 @@
 //! Suction side of a pump: net positive suction head.
 
-use crate::quantity::{AbsolutePressure, Length, MassDensity, metres};
+use crate::numerics::root::brent;
+use crate::quantity::{
+    AbsolutePressure, Length, MassDensity, ThermodynamicTemperature, kelvin, metres,
+};
+use std::fmt::Display;
+
+/// Tolerance of the search for a temperature, K.
+const TOLERANCE_K: f64 = 1e-3;
 
 /// Standard acceleration of gravity, m/s² [cgpm1901].
 const GRAVITY_M_S2: f64 = 9.806_65;
@@ -32,4 +39,35 @@ pub fn npsh_available(
 ) -> Length {
     let head_m = (surface.pascals() - vapour.pascals()) / (density.value * GRAVITY_M_S2);
     metres(head_m - rise.value - losses.value)
+}
+
+/// Fuel temperature at which the suction margin is used up.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum SuctionLimit {
+    /// There.
+    At(ThermodynamicTemperature),
+    /// Already at the temperature looked from.
+    Already,
+    /// Not as far as the fuel's data reach.
+    NotBelow(ThermodynamicTemperature),
+    /// Could not be worked out.
+    NotKnown,
+}
+
+/// Fuel temperature at which a margin, which falls as the fuel warms, is nil.
+///
+/// * `margin` — at a temperature in K
+/// * `low_k`, `high_k` — looked from and to
+pub fn suction_limit<E: Display>(
+    margin: impl Fn(f64) -> Result<f64, E>,
+    low_k: f64,
+    high_k: f64,
+) -> SuctionLimit {
+    match (margin(low_k), margin(high_k)) {
+        (Ok(low), _) if low <= 0.0 => SuctionLimit::Already,
+        (Ok(_), Ok(high)) if high >= 0.0 => SuctionLimit::NotBelow(kelvin(high_k)),
+        (Ok(_), Ok(_)) => brent(margin, low_k, high_k, TOLERANCE_K)
+            .map_or(SuctionLimit::NotKnown, |t_k| SuctionLimit::At(kelvin(t_k))),
+        _ => SuctionLimit::NotKnown,
+    }
 }

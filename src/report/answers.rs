@@ -4,8 +4,8 @@ use super::json::Findings;
 use super::record::{Line, Shape, Stands, Takes};
 use super::{
     audit, audit_supply, checklist, compare, convert, flame, flames, fuel, fuels, injector, leak,
-    leak_plan, leak_test, lookup, mass, plan, properties, rules, second_opinion, shutdown,
-    side_by_side, sources, sweep, tank, tolerance, train, trapped,
+    leak_plan, leak_test, lookup, mass, orifice, pipe, plan, properties, pump, relief, rules,
+    second_opinion, shutdown, side_by_side, sources, spray, sweep, tank, tolerance, train, trapped,
 };
 use serde_json::{Map, Value as Json, json};
 use std::fmt::Write as _;
@@ -137,11 +137,16 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
                 model,
             ],
         ),
+        ("orifice", vec![orifice::PlateOf::shape(), model]),
+        ("pipe", vec![pipe::PipeOf::shape(), model]),
+        ("pump", vec![pump::PumpOf::shape(), model]),
         ("regulator", vec![properties::LetDown::shape(), model]),
+        ("relief", vec![relief::ReliefOf::shape(), model]),
         ("rules", vec![rules::Rules::shape()]),
         ("rules, of one", vec![rules::PageOf::shape()]),
         ("shutdown", vec![shutdown::Shutdown::shape(), beside, model]),
         ("sources", vec![sources::Sources::shape()]),
+        ("spray", vec![spray::SprayOf::shape(), model]),
         ("state", vec![properties::StateOf::shape(), model]),
         ("sweep", vec![sweep::Moved::shape(), model]),
         ("tank, of a cylinder", vec![tank::Run::shape(), model]),

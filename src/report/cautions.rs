@@ -21,6 +21,16 @@ pub enum Topic {
     Flame,
     /// A valve.
     Valve,
+    /// A relief valve.
+    Relief,
+    /// An orifice plate.
+    Orifice,
+    /// A run of pipe.
+    Pipe,
+    /// A pump.
+    Pump,
+    /// A spray of liquid fuel.
+    Spray,
     /// A tank that is drawn from.
     Tank,
     /// A release.
@@ -110,6 +120,20 @@ const FILLING: &str = "Keep the filling limit of the local code (about 80 % of t
      store outdoors, upright and in date; never decant without the equipment made for it.";
 const REGULATOR_FAILS: &str =
     "The worst case is a regulator that fails wide open: size relief and line rating for it.";
+const RELIEF_FIRST: &str = "This is a first sizing. What decides is the capacity certified for the valve that is bought, for every way the \
+     pressure can rise, fire among them; whoever may do so under the local code signs for it.";
+const RELIEF_LINES: &str = "Its lines take from what it passes and make it chatter: keep the inlet short and wide, with no valve in it, and lead \
+     the discharge outdoors, away from people, openings and ignition.";
+const PLATE_RUN: &str = "A plate reads right with a sharp edge, flat, centred and the right way round, and straight pipe before and behind it; \
+     worn, dirty or reversed it reads low, and more fuel flows than it shows.";
+const PIPE_BUILT: &str = "Kinks, scale, crushed hose and fittings not counted take more: prove the pressure at the far end with everything \
+     running at full rate.";
+const PUMP_SHUT: &str = "A pump that runs against a shut valve raises the pressure until something bursts: give it a relief valve back to \
+     the tank, and stop it with the fuel shut-off.";
+const MIST: &str = "A mist of fuel ignites far below its flash point, and from a spark: try a nozzle in the open, away from ignition, and \
+     keep hands out of the jet, which goes through skin.";
+const SPRAY_BANDS: &str =
+    "Drop sizes are for clean new nozzles; a worn or gummed one gives streaks and larger drops.";
 const EXCESS_FLOW: &str = "Excess-flow valves do not close on small leaks.";
 const ICING: &str = "Gas that leaves below 0 degC can freeze water in it and stick the regulator open or shut; vapour that \
      condenses downstream arrives as slugs of liquid.";
@@ -149,13 +173,18 @@ const DRAWS: &str = "Bands are only as good as the bands put in, and common caus
 
 impl Topic {
     /// All topics.
-    pub const ALL: [Self; 23] = [
+    pub const ALL: [Self; 28] = [
         Self::Fuels,
         Self::Fuel,
         Self::State,
         Self::Injector,
         Self::Flame,
         Self::Valve,
+        Self::Relief,
+        Self::Orifice,
+        Self::Pipe,
+        Self::Pump,
+        Self::Spray,
         Self::Tank,
         Self::Leak,
         Self::Regulator,
@@ -192,6 +221,11 @@ impl Topic {
             ],
             Self::Flame => &[LOCAL_MIXTURE, CARBON_MONOXIDE, RADIATION],
             Self::Valve => &[REGULATOR_FAILS, EXCESS_FLOW, GAS_QUALITY],
+            Self::Relief => &[RELIEF_FIRST, RELIEF_LINES],
+            Self::Orifice => &[PLATE_RUN, GAS_QUALITY],
+            Self::Pipe => &[PIPE_BUILT, LEAK_TEST, TRAPPED],
+            Self::Pump => &[PUMP_SHUT, LIQUID],
+            Self::Spray => &[MIST, SPRAY_BANDS, LIQUID],
             Self::Tank => &[SAGS, CYLINDER, SEASONS, FILLING],
             Self::Leak => &[SCREENING, HALF_LFL, IGNITION, LEAK_TEST],
             Self::Regulator => &[ICING, REGULATOR_FAILS],
@@ -272,6 +306,10 @@ impl Topic {
             Self::Fuels
                 | Self::State
                 | Self::Valve
+                | Self::Relief
+                | Self::Orifice
+                | Self::Pipe
+                | Self::Pump
                 | Self::Regulator
                 | Self::Trapped
                 | Self::Mass

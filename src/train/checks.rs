@@ -9,9 +9,9 @@ use crate::flow::stream::Stream;
 use crate::quantity::{AbsolutePressure, pascals_absolute};
 
 /// Highest gas velocity in lines before noise and vibration, m/s. Common practice, no source.
-const GAS_VELOCITY_M_S: f64 = 30.0;
+pub(crate) const GAS_VELOCITY_M_S: f64 = 30.0;
 /// Highest liquid velocity in lines, m/s. Common practice, no source.
-const LIQUID_VELOCITY_M_S: f64 = 3.0;
+pub(crate) const LIQUID_VELOCITY_M_S: f64 = 3.0;
 /// Mach number above which a line is no place for a gauge tapping or a bend. Common practice, no source.
 const MACH: f64 = 0.3;
 /// Freezing point of water, K.

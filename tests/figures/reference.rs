@@ -1,6 +1,7 @@
 //! Checks against published figures and against general-purpose libraries; every file in
 //! `tests/reference/` says where its numbers come from.
 mod boiling_points;
+mod calculators;
 mod correlated;
 mod discharge;
 mod drills;

@@ -3,6 +3,7 @@
 mod answers;
 mod architecture;
 mod broken_rigs;
+mod calculators;
 mod cli;
 mod diagram;
 mod digits;

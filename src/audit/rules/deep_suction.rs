@@ -3,6 +3,7 @@
 use super::{solved, train_parts};
 use crate::audit::rule::rule;
 use crate::audit::{Limit, Solution, Verdict};
+use crate::flow::pump::DEEPEST_SUCTION_PA;
 use crate::quantity::Kind;
 use crate::train::{CheckKind, TrainPlan};
 
@@ -21,9 +22,6 @@ rule! {
     "LIQ007", "deep-suction", Liquid, [Caution], Choice("common practice of oil burners, no source")
 }
 
-/// Furthest below the air that pumps of oil burners are asked to draw, Pa. Common practice, no source.
-const MOST_PA: f64 = 0.4e5;
-
 fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
     let parts = train_parts(s, v)?;
     if !parts.iter().any(|p| p.is_pump()) {
@@ -39,14 +37,14 @@ fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {
         let Some((below_pa, duty)) = deepest(s, plan, &part.name) else {
             continue;
         };
-        if below_pa > MOST_PA {
+        if below_pa > DEEPEST_SUCTION_PA {
             let says = format!(
                 "At duty {duty} {{it}} draws {{measured}} below the pressure of the air, over {{limit}}: air comes out of the fuel, and the flame gutters."
             );
             v.says(says).find(
                 solved::part_path(&part.name),
                 (Kind::PressureDifference, below_pa),
-                Limit::at_most(Kind::PressureDifference, MOST_PA),
+                Limit::at_most(Kind::PressureDifference, DEEPEST_SUCTION_PA),
             );
         }
     }

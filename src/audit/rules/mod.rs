@@ -8,7 +8,7 @@ mod tank_contradicts;
 /// Declares the files of the rules, and the list of them: files of one rule, then files of several.
 macro_rules! rules {
     ($($file:ident),+; $($several:ident: $($rule:ident),+);+) => {
-        $(mod $file;)+
+        $(pub(crate) mod $file;)+
         $(pub mod $several;)+
 
         /// Every rule, in the order of the manual.

@@ -1,7 +1,7 @@
 //! Discharge coefficient of a pressure-swirl nozzle from its geometry.
 
 use super::{AtomizeError, Correlation};
-use crate::quantity::{Area, Length, Ratio, ratio};
+use crate::quantity::{Area, Length, Ratio, metres, ratio, square_metres};
 
 const RIZK_LEFEBVRE: Correlation = Correlation {
     name: "Rizk-Lefebvre swirl discharge",
@@ -18,6 +18,24 @@ pub struct SwirlChamber {
     pub chamber_diameter: Length,
     /// Diameter of the exit hole.
     pub exit_diameter: Length,
+}
+
+impl SwirlChamber {
+    /// Swirl chamber over exit diameter, and port area over both; our choice in the middle of what is made.
+    pub const CHAMBER_OVER_EXIT: f64 = 4.0;
+    /// Area of the ports over chamber times exit diameter; our choice too.
+    pub const PORTS_OVER_DIAMETERS: f64 = 0.4;
+
+    /// A nozzle of the usual proportions. Its coefficient is the same for every exit.
+    pub fn usual(exit_diameter: Length) -> Self {
+        let chamber_diameter = Self::CHAMBER_OVER_EXIT * exit_diameter;
+        let ports_m2 = Self::PORTS_OVER_DIAMETERS * chamber_diameter.value * exit_diameter.value;
+        Self {
+            port_area: square_metres(ports_m2),
+            chamber_diameter: metres(chamber_diameter.value),
+            exit_diameter,
+        }
+    }
 }
 
 /// A discharge coefficient of the exit hole with its band.

@@ -61,6 +61,11 @@ pub fn orifice_plate(
         Taps::Flange => 5000_f64.max(170.0 * beta * beta * d_m * 1e3),
     };
     let re = MODEL.inside("Reynolds number", re, least, 1e8)?;
+    Ok(reader_harris_gallagher(beta, d_m, re, taps))
+}
+
+/// The equation of [`orifice_plate`] without its limits, for searches that end inside them.
+pub(crate) fn reader_harris_gallagher(beta: f64, d_m: f64, re: f64, taps: Taps) -> f64 {
     let (l1, l2) = match taps {
         Taps::Corner => (0.0, 0.0),
         Taps::DiameterAndHalf => (1.0, 0.47),
@@ -81,7 +86,7 @@ pub fn orifice_plate(
     } else {
         0.0
     };
-    Ok(body + upstream + downstream + small_pipe)
+    body + upstream + downstream + small_pipe
 }
 
 /// Expansibility factor of an orifice plate.

@@ -1,9 +1,10 @@
 //! A switch to a liquid: the fuel as it stands in tank and line: light-off, suction, vapour lock.
 
+use crate::convert::ToLiquid;
 use crate::convert::light_off::{FlashPoint, LightOff, Standing, Ullage};
 use crate::convert::liquid::LiquidAt;
 use crate::convert::suction::{SuctionAt, SuctionPlan};
-use crate::convert::{SuctionLimit, ToLiquid};
+use crate::flow::suction::SuctionLimit;
 use crate::quantity::sentence::{Told, sentence};
 use crate::quantity::show::{fixed, number};
 use crate::quantity::{Kind, ZERO_CELSIUS_K};

@@ -76,6 +76,9 @@ fn headings(topic: Topic) -> &'static [&'static str] {
             "Test on record…",
         ],
         Topic::Mass => &["Mass", "By group", "Part by part…"],
+        Topic::Relief | Topic::Orifice | Topic::Pump => &["Result"],
+        Topic::Pipe => &["Result", "Sizes of tube"],
+        Topic::Spray => &["Result", "Life of the drops"],
         Topic::Shutdown => &["What stops the fuel", "Why it runs on…"],
         Topic::Tank => &[
             "Tank",
