@@ -81,42 +81,71 @@ impl Sums {
 /// # Ok::<(), fuelwright::tolerance::SamplingError>(())
 /// ```
 pub fn share(x: &[f64], y: &[f64]) -> Option<Share> {
-    let n = x.len();
-    if n < 100 || y.len() != n {
-        return None;
-    }
-    let bins = (n / BIN_SAMPLES).min(MOST_BINS);
-    let (x, y) = (standardised(x)?, standardised(y)?);
-    let mut order: Vec<usize> = (0..n).collect();
-    order.sort_by(|&a, &b| x[a].total_cmp(&x[b]).then(a.cmp(&b)));
-    let mut sums = vec![[Sums::default(); MOST_BINS]; BLOCKS];
-    for (rank, &i) in order.iter().enumerate() {
-        sums[i % BLOCKS][rank * bins / n].add(x[i], y[i]);
-    }
-    let all = sums
-        .iter()
-        .fold([Sums::default(); MOST_BINS], |mut all, block| {
-            for (a, b) in all.iter_mut().zip(block) {
-                *a = a.plus(b, 1.0);
-            }
-            all
-        });
-    let value = explained(&all[..bins])?;
-    let mut without = Vec::with_capacity(BLOCKS);
-    for block in &sums {
-        let mut rest = all;
-        for (r, b) in rest.iter_mut().zip(block) {
-            *r = r.plus(b, -1.0);
+    (x.len() == y.len()).then(|| Bins::new(x)?.share(y))?
+}
+
+/// Samples of one input, sorted into bins once for all results that may hang on it.
+#[derive(Debug)]
+pub(super) struct Bins {
+    /// Standardised.
+    x: Vec<f32>,
+    bin: Vec<u8>,
+    number: usize,
+}
+
+impl Bins {
+    /// `None` where [`share`] cannot be said for `x`.
+    pub(super) fn new(x: &[f64]) -> Option<Self> {
+        let n = x.len();
+        if n < 100 {
+            return None;
         }
-        without.push(explained(&rest[..bins])?);
+        let number = (n / BIN_SAMPLES).min(MOST_BINS);
+        let x = standardised(x)?;
+        let mut order: Vec<u32> = (0..u32::try_from(n).ok()?).collect();
+        order.sort_unstable_by(|&a, &b| x[a as usize].total_cmp(&x[b as usize]).then(a.cmp(&b)));
+        let mut bin = vec![0; n];
+        for (rank, &i) in order.iter().enumerate() {
+            bin[i as usize] = u8::try_from(rank * number / n).unwrap_or(u8::MAX);
+        }
+        #[allow(clippy::cast_possible_truncation)] // seven digits are more than are shown
+        let x = x.iter().map(|x| *x as f32).collect();
+        Some(Self { x, bin, number })
     }
-    let blocks = BLOCKS as f64;
-    let mean = without.iter().sum::<f64>() / blocks;
-    let squares: f64 = without.iter().map(|v| (v - mean).powi(2)).sum();
-    Some(Share {
-        value,
-        error: ((blocks - 1.0) / blocks * squares).sqrt(),
-    })
+
+    /// [`share`] of a result.
+    pub(super) fn share(&self, y: &[f64]) -> Option<Share> {
+        let y = standardised(y)?;
+        let bins = self.number;
+        let mut sums = vec![[Sums::default(); MOST_BINS]; BLOCKS];
+        for (i, ((x, y), bin)) in self.x.iter().zip(&y).zip(&self.bin).enumerate() {
+            sums[i % BLOCKS][usize::from(*bin)].add(f64::from(*x), *y);
+        }
+        let all = sums
+            .iter()
+            .fold([Sums::default(); MOST_BINS], |mut all, block| {
+                for (a, b) in all.iter_mut().zip(block) {
+                    *a = a.plus(b, 1.0);
+                }
+                all
+            });
+        let value = explained(&all[..bins])?;
+        let mut without = Vec::with_capacity(BLOCKS);
+        for block in &sums {
+            let mut rest = all;
+            for (r, b) in rest.iter_mut().zip(block) {
+                *r = r.plus(b, -1.0);
+            }
+            without.push(explained(&rest[..bins])?);
+        }
+        let blocks = BLOCKS as f64;
+        let mean = without.iter().sum::<f64>() / blocks;
+        let squares: f64 = without.iter().map(|v| (v - mean).powi(2)).sum();
+        Some(Share {
+            value,
+            error: ((blocks - 1.0) / blocks * squares).sqrt(),
+        })
+    }
 }
 
 /// Values less their mean, over their standard deviation; `None` where all are the same but for rounding.

@@ -3,7 +3,7 @@
 use super::air::RigAir;
 use super::bands::{Band, band};
 use super::burning::Burns;
-use super::drivers::{Share, share};
+use super::drivers::{Bins, Share};
 use super::exit::{ExitTable, Fire};
 use super::inputs::{Input, InputKind, inputs};
 use super::sampling::{Draws, Sampling};
@@ -14,6 +14,7 @@ use crate::audit::{DutySolution, Solution};
 use crate::numerics::effort;
 use crate::quantity::Ratio;
 use crate::quantity::told::errors;
+use rayon::prelude::*;
 
 /// Points at which a surface is held against the sums it stands for.
 const CHECKS: u64 = 16;
@@ -243,10 +244,15 @@ pub fn tolerance(
             column.push(kept(draws.next()));
         }
     }
+    let whole = bins(&columns, |_| true);
     let duties = cases
         .iter()
         .enumerate()
-        .map(|(i, case)| shared.duty(case, &samples, &columns, i, &sampling))
+        .map(|(i, case)| {
+            let missing = samples.iter().any(|s| s[i].is_none());
+            let fed = missing.then(|| bins(&columns, |k| samples[k][i].is_some()));
+            shared.duty(case, &samples, fed.as_ref().unwrap_or(&whole), i, &sampling)
+        })
         .collect();
     Ok(Tolerance {
         sampling,
@@ -254,6 +260,15 @@ pub fn tolerance(
         without,
         duties,
     })
+}
+
+/// The inputs in bins, of the samples asked for.
+fn bins(columns: &[Vec<f32>], asked: impl Fn(usize) -> bool + Sync) -> Vec<Option<Bins>> {
+    let of = |column: &Vec<f32>| {
+        let draws = column.iter().enumerate().filter(|(k, _)| asked(*k));
+        Bins::new(&draws.map(|(_, u)| f64::from(*u)).collect::<Vec<_>>())
+    };
+    columns.par_iter().map(of).collect()
 }
 
 /// Outcomes of one sample, a duty each.
@@ -352,15 +367,11 @@ impl Shared<'_> {
         &self,
         case: &Case<'_>,
         samples: &[Sample],
-        columns: &[Vec<f32>],
+        bins: &[Option<Bins>],
         i: usize,
         sampling: &Sampling,
     ) -> DutyTolerance {
         let fed: Vec<Outcome> = samples.iter().filter_map(|s| s[i]).collect();
-        let column = |draws: &Vec<f32>| -> Vec<f64> {
-            let of_fed = draws.iter().zip(samples).filter(|(_, s)| s[i].is_some());
-            of_fed.map(|(u, _)| f64::from(*u)).collect()
-        };
         let train = matches!(case.model.route, Route::Train { .. });
         let rig = self.solution.rig;
         let nominal = self
@@ -392,7 +403,7 @@ impl Shared<'_> {
                         .and_then(DutySolution::exit_temperature)
                         .map(|t| t.value),
                 },
-                drivers: columns.iter().map(|x| share(&column(x), &values)).collect(),
+                drivers: bins.iter().map(|x| x.as_ref()?.share(&values)).collect(),
                 band,
             });
         }
