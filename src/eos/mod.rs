@@ -35,6 +35,7 @@ pub mod feos_bridge;
 pub mod helmholtz;
 pub mod ideal_part;
 pub mod mixture;
+mod non_analytic;
 mod own;
 pub mod phase_lines;
 pub mod pure_saturation;
