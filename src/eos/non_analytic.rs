@@ -60,8 +60,7 @@ impl NonAnalytic {
             + big_b * k * (k - 1.0) * size.powf(k - 2.0))
             / distance;
         let in_t = -2.0 * theta / distance;
-        let value =
-            self.n * delta * distance.powf(self.b) * (-big_c * s * s - big_d * q * q).exp();
+        let value = self.n * delta * distance.powf(self.b) * (-big_c * s * s - big_d * q * q).exp();
         // δ ∂/∂δ and τ ∂/∂τ of the logarithm, and its second derivatives times the variables
         let l_d = 1.0 + delta * (self.b * in_d - 2.0 * big_c * s);
         let l_t = tau * (self.b * in_t - 2.0 * big_d * q);
@@ -82,7 +81,11 @@ impl NonAnalytic {
     pub(super) fn generic<D: DualNum<f64> + Copy>(&self, delta: D, tau: D) -> D {
         let [big_a, big_b, big_c, big_d] = self.big;
         let (s, q) = (delta - 1.0, tau - 1.0);
-        let s = if s.re().abs() < NEAREST { s + NEAREST } else { s };
+        let s = if s.re().abs() < NEAREST {
+            s + NEAREST
+        } else {
+            s
+        };
         let square = s * s;
         let theta = square.powf(self.inverse_beta / 2.0) * big_a - q;
         let distance = theta * theta + square.powf(self.a) * big_b;

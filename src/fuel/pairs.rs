@@ -26,7 +26,7 @@ pub struct Pair {
     /// No published model: parameters estimated by the rule that `source` names.
     pub estimated: bool,
     /// For an estimated pair, the relative band on the bubble pressure; `None` where the band is not
-    /// known (hydrogen or nitrogen with a heavier fuel) or the pair is published.
+    /// known (hydrogen, carbon monoxide or what does not burn, with another) or the pair is published.
     pub band: Option<f64>,
 }
 
@@ -76,7 +76,7 @@ impl Pair {
 /// Band of the estimate by the chemistry of both fuels.
 fn band(first: &Fuel, second: &Fuel) -> Option<f64> {
     let fuels = [first, second];
-    if fuels.iter().any(|f| f.formula.c < 1.0) {
+    if fuels.iter().any(|f| f.formula.c < 1.0 || f.formula.h < 1.0) {
         return None;
     }
     let has_oxygen = |f: &Formula| f.o > 0.0;
