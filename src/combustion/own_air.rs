@@ -44,6 +44,12 @@ pub struct OwnAir {
 }
 
 impl OwnAir {
+    /// Share of the rest that is clear of burning alone.
+    pub fn least_rest(&self) -> f64 {
+        let clear = self.rest_upper.map(|u| CLEAR_OF_UPPER_LIMIT * u);
+        clear.filter(|_| !self.enriched).unwrap_or(1.0)
+    }
+
     /// What it comes to in words.
     pub fn told(&self) -> String {
         let (air, rest) = (percent(self.air), percent(self.rest));
@@ -165,7 +171,7 @@ pub(super) fn check(
         let sum = fire_potential(&flammable, &held.inert);
         if sum <= 1.0 {
             return Err(not_flammable(format!(
-                "its inert gas keeps it from burning, by ISO 10156 {} of what burns [iso10156]",
+                "its inert gas keeps it from burning; ISO 10156 makes {} of it, and what burns is above 1 [iso10156]",
                 number(sum)
             )));
         }

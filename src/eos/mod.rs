@@ -40,6 +40,7 @@ mod own;
 pub mod phase_lines;
 pub mod pure_saturation;
 pub mod saturation_table;
+mod splitting;
 pub mod transport;
 pub mod water;
 
