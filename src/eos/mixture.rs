@@ -132,6 +132,12 @@ impl Model {
                             |band| format!(", its bubble pressure may be off by {}", percent(band))
                         )
                     ));
+                } else if let Some(band) = pair.band {
+                    assumptions.push(format!(
+                        "{a} with {b}: by the published mixture model [{}], whose bubble pressure may be off by {}",
+                        pair.source,
+                        percent(band)
+                    ));
                 }
                 pairs.push(PairTerms {
                     i,

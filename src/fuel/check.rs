@@ -339,6 +339,9 @@ pub(super) fn pair_problems(key: &str, pair: &RawPair) -> Vec<Mistake> {
     ] {
         c.within(&format!("{key}.{field}"), value, range, meant);
     }
+    if let Some(band) = pair.band {
+        c.band(&format!("{key}.band"), band);
+    }
     let key = format!("{key}.departure");
     c.missing(
         pair.departure.is_none() && pair.f != 0.0,
