@@ -27,7 +27,6 @@ const BLENDS: &[&str] = &[
     "methane:90,ethane:7,nitrogen:3",
     "n-butane:60,propylene:40",
     "propane:50,dimethyl-ether:50",
-    "methane:60,carbon-dioxide:40",
     "ethanol:80,water:20",
 ];
 

@@ -10,7 +10,10 @@ fn told(line: &str) -> (Outcome, String) {
     let all = std::iter::once("fuelwright").chain(line.split('|'));
     let outcome = run(all, 120, &mut out, &mut err);
     let text = String::from_utf8([out, err].concat()).expect("text");
-    (outcome, text.split_whitespace().collect::<Vec<_>>().join(" "))
+    (
+        outcome,
+        text.split_whitespace().collect::<Vec<_>>().join(" "),
+    )
 }
 
 // The published pair parameters (bell2016) make two liquids of ethanol and n-heptane below about 20 degC, which in fact mix in

@@ -9,8 +9,8 @@ use crate::quantity::Kind;
 
 rule! {
     /// ## Finding
-    /// The fuel brings its own air: {measured} of it is fuel, and {limit} keeps it from burning alone. Flame can run back
-    /// through holes and tube into mixer and tank.
+    /// The fuel brings its own air: {measured} of it is fuel, under the {limit} that is clear of burning alone. Flame can run
+    /// back through holes and tube into mixer and tank.
     /// ## What it checks
     /// Share of fuel in a fuel that holds oxygen, against twice its upper flammability limit in air. With more oxygen than
     /// air has, limits in air say nothing, and any fuel below that is taken to burn.

@@ -31,7 +31,7 @@ errors! {
         CarbonMonoxide { ppm_dry: f64 } =>
             "{} ppm of carbon monoxide in the dry products: deadly within minutes where people breathe it", number(ppm_dry);
         BurnsAlone { share: f64, limit: f64 } =>
-            "{} of the fuel is fuel and the rest its own air; {} keeps it from burning alone", percent(share), percent(limit);
+            "{} of the fuel is fuel and the rest its own air; {} is clear of burning alone", percent(share), percent(limit);
     }
 }
 

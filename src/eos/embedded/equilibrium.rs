@@ -293,10 +293,13 @@ impl Embedded {
         Ok(state)
     }
 
-    /// Whether the model makes two liquids of a blend with an alcohol, which is one in fact.
+    /// Whether the model makes two liquids of a blend with an alcohol, which is one in fact; or it is water and oil.
     fn is_parted(&self, t_k: f64) -> bool {
         /// A pressure at which all of it is liquid, Pa.
         const PRESSED_PA: f64 = 5e6;
+        if self.model.has_water_with_oil() {
+            return true;
+        }
         t_k < PARTED_UP_TO_K
             && self.model.has_alcohol_with_other()
             && *self

@@ -28,7 +28,8 @@ pub(super) enum Dense {
         rho_reducing_kg_m3: f64,
         c: [f64; 8],
     },
-    /// `ρr^⅔ √Tr (c0/Tr + c1/(c2 + Tr + c3 ρr) + c4 (1 + ρr)/(c5 + c6 Tr + c7 ρr + c8 ρr²))` (`michailidou2013`).
+    /// `ρr^⅔ √Tr (c0/Tr + c1/(c2 + Tr + c3 ρr²) + c4 (1 + ρr)/(c5 + c6 Tr + c7 ρr + ρr² + c8 ρr Tr))`
+    /// (`michailidou2013`).
     Hexane {
         t_reducing_k: f64,
         rho_reducing_kg_m3: f64,
@@ -162,11 +163,11 @@ impl Dense {
             } => {
                 let t_r = t_k / t_reducing_k;
                 let rho_r = rho_mol_m3 * molar_mass_kg_mol / rho_reducing_kg_m3;
-                let bottom = c[5] + c[6] * t_r + rho_r * (c[7] + rho_r * c[8]);
+                let bottom = c[5] + c[6] * t_r + rho_r * (c[7] + rho_r + c[8] * t_r);
                 rho_r.cbrt().powi(2)
                     * t_r.sqrt()
                     * (c[0] / t_r
-                        + c[1] / (c[2] + t_r + c[3] * rho_r)
+                        + c[1] / (c[2] + t_r + c[3] * rho_r * rho_r)
                         + c[4] * (1.0 + rho_r) / bottom)
             }
             Self::Ratio {
