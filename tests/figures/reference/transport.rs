@@ -201,6 +201,9 @@ fn liquid_blends_lie_near_logarithmic_mixing() {
         if lightest.fold(f64::MAX, f64::min) < t_k / 0.95 {
             continue; // no saturated liquid of that component to mix
         }
+        if row.text("blend").contains("water") {
+            continue; // in fact far thicker than by either rule, fuels/README.md
+        }
         let transport = Transport::new(&library, &composition).expect("has models");
         let x = composition.mole_fractions();
         let rho_mol_m3 = row.num("rho_liquid_kg_m3") / composition.molar_mass_kg_mol();
