@@ -1,7 +1,7 @@
 //! Why a figure of combustion could not be had.
 
 use crate::fuel::SourceKey;
-use crate::quantity::sentence::in_kelvin;
+use crate::quantity::sentence::{Sentence, in_kelvin};
 use crate::quantity::show::{number, percent_hint};
 use crate::quantity::told::errors;
 
@@ -9,6 +9,10 @@ errors! {
     /// Why a figure of combustion could not be had.
     pub enum CombustionError {
         DoesNotBurn { fuel: String } => "`{}` does not burn", fuel;
+        NeedsNoAir { fuel: String } =>
+            "`{}` holds all the oxygen it burns with: what needs no air can burn and explode in the pipe, and is not a fuel for a burner; take less air or oxygen into it", fuel;
+        NotFlammable { fuel: String, why: Sentence } =>
+            "`{}` is not flammable in air: {}", fuel, why;
         WaterOutOfRange { mole_fraction: f64 } =>
             "{} is no mole fraction of water in air; it goes from 0 to 0.5", mole_fraction;
         HumidityOutOfRange { t_k: f64, relative_humidity: f64 } =>

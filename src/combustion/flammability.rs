@@ -1,6 +1,7 @@
 //! Flammability limits and ignition data of a fuel or blend, by standard and for hazards.
 
 use super::error::CombustionError;
+use super::own_air::{self, OwnAir};
 use crate::fuel::{Composition, FedAs, Formula, Fuel, Limits, SourceKey, Sourced};
 use crate::quantity::{Ratio, ThermodynamicTemperature, kelvin, ratio};
 
@@ -25,7 +26,8 @@ pub struct StandardLimits {
 pub struct Flammability {
     /// Lower limit: of each component the lowest of the standards, mixed by Le Chatelier.
     pub lower: Ratio,
-    /// Upper limit: of each component the highest, mixed by Le Chatelier (poor for upper limits).
+    /// Upper limit: of each component the highest, mixed by Le Chatelier (poor for upper limits); `None` where the fuel
+    /// brings so much inert gas or air that there is none.
     pub upper: Option<Ratio>,
     /// Lowest auto-ignition temperature of components and standards.
     pub autoignition: Option<ThermodynamicTemperature>,
@@ -35,8 +37,10 @@ pub struct Flammability {
     pub minimum_ignition_energy: Option<Sourced>,
     /// Smallest quenching distance of the components, m.
     pub quenching_distance: Option<Sourced>,
-    /// Highest burning velocity of the components, m/s.
+    /// Highest burning velocity of the components, m/s; inert gas in the fuel slows it.
     pub burning_velocity: Option<Sourced>,
+    /// Air or oxygen in the fuel itself, and whether it burns with that alone.
+    pub own_air: Option<OwnAir>,
     /// What each standard says.
     pub by_standard: Vec<StandardLimits>,
 }
@@ -44,13 +48,14 @@ pub struct Flammability {
 impl Flammability {
     /// Of a fuel or blend, from the limits in its fuel files.
     ///
-    /// Inert components dilute: they count in the mole fractions with no limit of their own.
+    /// Inert components dilute: they count in the mole fractions with no limit of their own. Whether they keep the
+    /// blend from burning in air at all is told by ISO 10156 ([`own_air::fire_potential`]).
     ///
     /// **Valid:** air at about 20 °C, 1 atm; hotter, limits widen.
-    /// **Source:** `le-chatelier`, `iec60079-20-1`, `nfpa497`
+    /// **Source:** `le-chatelier`, `iec60079-20-1`, `nfpa497`, `iso10156`
     ///
     /// # Errors
-    /// [`CombustionError::DoesNotBurn`], [`CombustionError::NoLimits`].
+    /// [`CombustionError::DoesNotBurn`], [`CombustionError::NotFlammable`], [`CombustionError::NoLimits`].
     ///
     /// ```
     /// use fuelwright::combustion::flammability::Flammability;
@@ -80,9 +85,13 @@ impl Flammability {
             burning.iter().filter_map(move |(_, f)| pick(f)).cloned()
         };
         let by = |a: &Sourced, b: &Sourced| a.value.total_cmp(&b.value);
+        let lower = mixed(&burning, lowest).ok_or_else(no_lower)?;
+        let upper = mixed(&burning, highest);
+        let own_air = own_air::check(fuel, lower, upper.map(|u| u.value))?;
         Ok(Self {
-            lower: mixed(&burning, lowest).ok_or_else(no_lower)?,
-            upper: mixed(&burning, highest),
+            lower,
+            upper: upper.filter(|u| u.value < 1.0),
+            own_air,
             autoignition: coldest(&burning, |l| l.autoignition_k),
             // a gas, or a liquid that gives one off, has vapour enough to burn at any temperature
             flash_point: if holds_gas(&burning) {
@@ -146,7 +155,7 @@ fn limits(fuel: &Fuel) -> impl Iterator<Item = &Limits> {
 
 fn mixed(burning: &Burning, limit: impl Fn(&Fuel) -> Option<f64>) -> Option<Ratio> {
     let pairs = burning.iter().map(|&(y, f)| Some((y, limit(f)?)));
-    le_chatelier(&pairs.collect::<Option<Vec<_>>>()?).map(|l| ratio(l.min(1.0)))
+    le_chatelier(&pairs.collect::<Option<Vec<_>>>()?).map(ratio)
 }
 
 /// Whether a component is a gas.
@@ -173,8 +182,8 @@ fn by_standard(burning: &Burning) -> Vec<StandardLimits> {
         let entry = |f: &Fuel| limits(f).find(|l| l.source == *key).cloned();
         StandardLimits {
             source: key.clone(),
-            lower: mixed(burning, |f| entry(f)?.lower),
-            upper: mixed(burning, |f| entry(f)?.upper),
+            lower: mixed(burning, |f| entry(f)?.lower).filter(|l| l.value < 1.0),
+            upper: mixed(burning, |f| entry(f)?.upper).filter(|u| u.value < 1.0),
             autoignition: coldest(burning, |l| l.autoignition_k.filter(|_| l.source == *key)),
             flash_point: if burning.len() > 1 && holds_gas(burning) {
                 None

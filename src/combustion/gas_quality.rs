@@ -81,7 +81,8 @@ impl GasQuality {
                 what,
             };
             let gross_j_mol = match &part.fuel.combustion {
-                None => 0.0,
+                // the water of what does not burn condenses
+                None => part.fuel.formula.h / 2.0 * WATER_VAPORIZATION_15C_J_MOL,
                 Some(c) => c.gross_15c_j_mol.ok_or_else(|| missing("heating value"))?,
             };
             components.push(GasComponent {

@@ -17,6 +17,7 @@ pub mod faint;
 pub mod flame;
 pub mod flammability;
 pub mod gas_quality;
+pub mod own_air;
 pub mod stoichiometry;
 
 pub use air::Air;

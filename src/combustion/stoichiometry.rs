@@ -61,35 +61,35 @@ impl Stoichiometry {
     /// Of a fuel or blend with the air given, all of it in the phase given or, for `None`, each
     /// component in the phase it is normally metered in.
     ///
-    /// `CcHhOoNn + (c + h/4 - o/2) O2 → c CO2 + h/2 H2O + n/2 N2`;
-    /// air by mass `= n_O2 / x_O2 · M_air / M_fuel`; net = gross `- h/2 · 44.013 kJ/mol`.
+    /// `CcHhOoNn + (c + h/4 - o/2) O2 → c CO2 + h/2 H2O + n/2 N2`; oxygen in the fuel counts, so the air is what it needs
+    /// besides; air by mass `= n_O2 / x_O2 · M_air / M_fuel`; net = gross `- h/2 · 44.013 kJ/mol`.
     /// Gross values of a component in its other phase differ by the enthalpies of formation.
     ///
     /// **Valid:** complete combustion; heating values at 25 °C, the gas ideal.
     /// **Source:** `iso6976`, `atct`
     ///
     /// # Errors
-    /// [`CombustionError::DoesNotBurn`], [`CombustionError::NoHeatingValue`].
+    /// [`CombustionError::DoesNotBurn`], [`CombustionError::NeedsNoAir`], [`CombustionError::NoHeatingValue`].
     pub fn with_air(
         fuel: &Composition,
         air: &Air,
         phase: Option<FedAs>,
     ) -> Result<Self, CombustionError> {
         let mut oxygen = 0.0;
-        let mut hydrogen = 0.0;
         let mut gross_j_mol = 0.0;
+        let mut net_j_mol = 0.0;
         let mut uncertainty = 0.0_f64;
         let mut sources: Vec<SourceKey> = Vec::new();
         let mut phases: Vec<FedAs> = Vec::new();
         for part in fuel.parts() {
-            let (x, f) = (part.mole_fraction, &part.fuel.formula);
-            oxygen += x * (f.c + f.h / 4.0 - f.o / 2.0);
-            hydrogen += x * f.h;
+            let (x, f) = (part.mole_fraction, part.fuel.formula);
+            let as_phase = phase.unwrap_or(part.fuel.fed_as);
+            oxygen += x * f.oxygen();
+            gross_j_mol += x * gross_as(&part.fuel, as_phase)?;
+            net_j_mol += x * net_as(&part.fuel, as_phase)?;
             let Some(data) = &part.fuel.combustion else {
                 continue;
             };
-            let as_phase = phase.unwrap_or(part.fuel.fed_as);
-            gross_j_mol += x * gross_as(&part.fuel, as_phase)?;
             uncertainty = uncertainty.max(data.uncertainty);
             let mut add = |key: &SourceKey| {
                 if !sources.contains(key) {
@@ -105,13 +105,15 @@ impl Stoichiometry {
             }
         }
         if oxygen <= 0.0 {
-            return Err(CombustionError::DoesNotBurn {
-                fuel: fuel.label().to_owned(),
+            let fuel = || fuel.label().to_owned();
+            return Err(if sources.is_empty() {
+                CombustionError::DoesNotBurn { fuel: fuel() }
+            } else {
+                CombustionError::NeedsNoAir { fuel: fuel() }
             });
         }
         let m_kg_mol = fuel.molar_mass_kg_mol();
         let air_per_fuel = oxygen / air.oxygen;
-        let net_j_mol = gross_j_mol - hydrogen / 2.0 * WATER_VAPORIZATION_25C_J_MOL;
         Ok(Self {
             molar_mass: kilograms_per_mole(m_kg_mol),
             oxygen: ratio(oxygen),
@@ -131,7 +133,13 @@ impl Stoichiometry {
     }
 }
 
-/// Gross heating value of one component in a phase, J/mol.
+/// Net heating value of one component in a phase, J/mol: its water leaves as vapour, also that which it brings.
+pub(crate) fn net_as(fuel: &Fuel, phase: FedAs) -> Result<f64, CombustionError> {
+    let water = fuel.formula.h / 2.0 * WATER_VAPORIZATION_25C_J_MOL;
+    Ok(gross_as(fuel, phase)? - water)
+}
+
+/// Gross heating value of one component in a phase, J/mol: none of what does not burn, but steam condenses.
 fn gross_as(fuel: &Fuel, phase: FedAs) -> Result<f64, CombustionError> {
     let missing = || CombustionError::NoHeatingValue {
         fuel: fuel.name.clone(),
@@ -140,7 +148,14 @@ fn gross_as(fuel: &Fuel, phase: FedAs) -> Result<f64, CombustionError> {
             FedAs::Liquid => "liquid",
         },
     };
-    let data = fuel.combustion.as_ref().ok_or_else(missing)?;
+    let Some(data) = &fuel.combustion else {
+        let steam = fuel.fed_as == FedAs::Liquid && phase == FedAs::Gas;
+        return Ok(if steam {
+            fuel.formula.h / 2.0 * WATER_VAPORIZATION_25C_J_MOL
+        } else {
+            0.0
+        });
+    };
     if phase == fuel.fed_as {
         return Ok(data.gross_25c_j_mol);
     }

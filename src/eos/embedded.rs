@@ -70,6 +70,8 @@ struct Known {
     asked: AtomicUsize,
     missing: Missing,
     thin_gas: thin_gas::ThinGas,
+    /// Whether the model makes two liquids of it that are one in fact.
+    parted: OnceLock<bool>,
     /// The composition will be asked often: its lines are tabulated at once.
     stays: bool,
 }
@@ -289,7 +291,7 @@ impl Backend for Embedded {
         if self.model.is_pure() {
             self.pure_pt(p_pa, t_k)
         } else {
-            self.blend_pt(p_pa, t_k)
+            self.one_liquid(self.blend_pt(p_pa, t_k)?)
         }
     }
     fn state_pt_in(&self, p_pa: f64, t_k: f64, phase: Phase) -> Result<State, EosError> {
@@ -313,23 +315,25 @@ impl Backend for Embedded {
                     in_kelvin(t_k)
                 ),
             })?;
-        self.single(&iso, p_pa, rho, phase)
+        self.one_liquid(self.single(&iso, p_pa, rho, phase)?)
     }
     fn state_ps(&self, p_pa: f64, s_j_kg_k: f64) -> Result<State, EosError> {
-        self.px(p_pa, s_j_kg_k, Caloric::Entropy)
+        self.one_liquid(self.px(p_pa, s_j_kg_k, Caloric::Entropy)?)
     }
     fn state_ph(&self, p_pa: f64, h_j_kg: f64) -> Result<State, EosError> {
-        self.px(p_pa, h_j_kg, Caloric::Enthalpy)
+        self.one_liquid(self.px(p_pa, h_j_kg, Caloric::Enthalpy)?)
     }
     fn state_ps_near(&self, p_pa: f64, s_j_kg_k: f64, near: &State) -> Result<State, EosError> {
         let caloric = Caloric::Entropy;
         self.px_near(p_pa, s_j_kg_k, caloric, near)
             .map_or_else(|| self.px(p_pa, s_j_kg_k, caloric), Ok)
+            .and_then(|s| self.one_liquid(s))
     }
     fn state_ph_near(&self, p_pa: f64, h_j_kg: f64, near: &State) -> Result<State, EosError> {
         let caloric = Caloric::Enthalpy;
         self.px_near(p_pa, h_j_kg, caloric, near)
             .map_or_else(|| self.px(p_pa, h_j_kg, caloric), Ok)
+            .and_then(|s| self.one_liquid(s))
     }
     fn one_phase_near(
         &self,
@@ -355,10 +359,10 @@ impl Backend for Embedded {
     }
     fn state_rho_t(&self, rho_kg_m3: f64, t_k: f64) -> Result<State, EosError> {
         self.check_t(t_k)?;
-        self.rho_t(self.density_checked(rho_kg_m3)?, t_k)
+        self.one_liquid(self.rho_t(self.density_checked(rho_kg_m3)?, t_k)?)
     }
     fn state_rho_u(&self, rho_kg_m3: f64, u_j_kg: f64) -> Result<State, EosError> {
-        self.rho_u(rho_kg_m3, u_j_kg)
+        self.one_liquid(self.rho_u(rho_kg_m3, u_j_kg)?)
     }
     fn state_pq(&self, p_pa: f64, vapour_mole_fraction: f64) -> Result<State, EosError> {
         Self::check_fraction(vapour_mole_fraction)?;

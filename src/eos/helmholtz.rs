@@ -2,12 +2,14 @@
 //!
 //! Every residual term is `n δ^d τ^t exp(u(δ) + v(τ))`. Its logarithmic derivatives are sums, so all
 //! second derivatives come with the value for a few multiplications, and at a fixed temperature the
-//! part in τ is computed once for a whole density iteration ([`Isotherm`]).
+//! part in τ is computed once for a whole density iteration ([`Isotherm`]). The few terms that are not of this kind
+//! stand in [`super::non_analytic`].
 //! [`Terms::residual_generic`] is the same sum as one generic function of dual numbers; it feeds
 //! `feos-core` and checks the derivatives written out here.
 
 use super::alpha::Alpha;
 use super::ideal_part::IdealPart;
+use super::non_analytic::NonAnalytic;
 use crate::fuel::{Bell, Equation, ResidualTerm};
 use crate::numerics::exponential::exponentials;
 use num_dual::DualNum;
@@ -72,11 +74,13 @@ pub struct Terms {
     weights: Vec<f64>,
     /// What the plain terms give for one: value and derivatives, in the order of [`Alpha`].
     plain: Vec<[f64; 6]>,
+    non_analytic: Vec<NonAnalytic>,
 }
 
 /// The part of the terms in tau at one temperature.
 #[derive(Debug, Clone, Default)]
 pub struct Isotherm {
+    tau: f64,
     /// `n τ^t exp(v)`.
     factors: Vec<f64>,
     /// Logarithmic slope `τ ∂τ ln` of the factor, and `τ ∂τ` of that slope, of the special terms.
@@ -170,6 +174,7 @@ fn terms_of(group: &ResidualTerm) -> Vec<Term> {
                 term
             })
             .collect(),
+        ResidualTerm::NonAnalytic { .. } => Vec::new(),
     }
 }
 
@@ -218,6 +223,7 @@ impl Terms {
             list,
             max_power: usize::from(max_power),
             unit_exponentials,
+            non_analytic: groups.iter().flat_map(NonAnalytic::of).collect(),
         }
     }
 
@@ -235,6 +241,7 @@ impl Terms {
 
     /// As [`Terms::isotherm`], into storage that exists already.
     pub fn isotherm_into(&self, tau: f64, iso: &mut Isotherm) {
+        iso.tau = tau;
         let ln_tau = tau.ln();
         let special = &self.list[self.ends.1..];
         iso.factors.resize(self.list.len(), 0.0);
@@ -350,14 +357,18 @@ impl Terms {
             add(f * v, &[1.0, ad, at, dd, ad * at, tt]);
         }
         let [a, d, t, dd, dt, tt] = sum;
-        Alpha {
+        let mut alpha = Alpha {
             a,
             d,
             t,
             dd,
             dt,
             tt,
+        };
+        for term in &self.non_analytic {
+            alpha.add(1.0, &term.at(delta, iso.tau));
         }
+        alpha
     }
 
     /// Value, `δ α_δ` and `δ² α_δδ` only: what a density iteration needs.
@@ -370,6 +381,12 @@ impl Terms {
             a += y;
             d += y * ad;
             dd += y * (ad * ad - ad + dad);
+        }
+        for term in &self.non_analytic {
+            let near = term.at(delta, iso.tau);
+            a += near.a;
+            d += near.d;
+            dd += near.dd;
         }
         [a, d, dd]
     }
@@ -401,6 +418,9 @@ impl Terms {
                 InTau::Exponential { g, l } => (ln_tau * term.t - (ln_tau * l).exp() * g).exp(),
             };
             sum += in_delta * in_tau * term.n;
+        }
+        for term in &self.non_analytic {
+            sum += term.generic(delta, tau);
         }
         sum
     }

@@ -37,16 +37,6 @@ pub struct Model {
     label: String,
 }
 
-/// Components whose liquids with hydrocarbons the mixture models may split in two.
-const ALCOHOLS: [&str; 2] = ["methanol", "ethanol"];
-
-/// Ratio of critical temperatures above which liquids of a pair may split in the cold, the temperature below which it
-/// is cold, K, and the critical temperature above which a component is so heavy that they do so at any, K. All pairs
-/// were searched for liquids whose fugacity falls with their share; what was found is within these.
-const FAR_APART: f64 = 1.3;
-const COLD_K: f64 = 200.0;
-const HEAVY_K: f64 = 600.0;
-
 /// A composition with everything that depends on it alone.
 #[derive(Debug, Clone, Copy)]
 pub struct Mixed {
@@ -142,6 +132,12 @@ impl Model {
                             |band| format!(", its bubble pressure may be off by {}", percent(band))
                         )
                     ));
+                } else if let Some(band) = pair.band {
+                    assumptions.push(format!(
+                        "{a} with {b}: by the published mixture model [{}], whose bubble pressure may be off by {}",
+                        pair.source,
+                        percent(band)
+                    ));
                 }
                 pairs.push(PairTerms {
                     i,
@@ -188,18 +184,6 @@ impl Model {
     /// Name of the fuel or blend.
     pub fn label(&self) -> &str {
         &self.label
-    }
-    /// Whether a liquid may split in two at a temperature: with an alcohol and something else in it, with components
-    /// far apart in the cold, or with a heavy one and one far lighter.
-    pub fn may_split(&self, t_k: f64) -> bool {
-        let alcohol = |f: &Arc<Fluid>| ALCOHOLS.contains(&f.name.as_str());
-        if self.fluids.iter().any(alcohol) && !self.fluids.iter().all(alcohol) {
-            return true;
-        }
-        let criticals = self.fluids.iter().map(|f| f.equation.t_critical_k);
-        let lightest = criticals.clone().fold(f64::INFINITY, f64::min);
-        let heaviest = criticals.fold(0.0, f64::max);
-        heaviest > FAR_APART * lightest && (t_k < COLD_K || heaviest > HEAVY_K)
     }
     /// Whether this is a single fluid.
     pub fn is_pure(&self) -> bool {

@@ -35,10 +35,12 @@ pub mod feos_bridge;
 pub mod helmholtz;
 pub mod ideal_part;
 pub mod mixture;
+mod non_analytic;
 mod own;
 pub mod phase_lines;
 pub mod pure_saturation;
 pub mod saturation_table;
+mod splitting;
 pub mod transport;
 pub mod water;
 

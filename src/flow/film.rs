@@ -64,7 +64,9 @@ impl FilmVapour {
             t_critical_k: equation.t_critical_k,
             v_critical_m3_mol: 1.0 / equation.rho_critical_mol_m3,
             acentric: equation.acentric,
-            alcohol: stand_in.fed_as == FedAs::Liquid && (stand_in.formula.o - 1.0).abs() < 1e-9,
+            alcohol: stand_in.fed_as == FedAs::Liquid
+                && stand_in.formula.c > 0.0
+                && (stand_in.formula.o - 1.0).abs() < 1e-9,
         })
     }
 

@@ -30,7 +30,12 @@ impl Formula {
     ///
     /// **Source:** `iupac-masses`
     pub fn molar_mass_kg_mol(self) -> f64 {
-        (12.0107 * self.c + 1.00794 * self.h + 15.9994 * self.o + 14.0067 * self.n) * 1e-3
+        (12.0107 * self.c
+            + 1.00794 * self.h
+            + 15.9994 * self.o
+            + 14.0067 * self.n
+            + 39.948 * self.ar)
+            * 1e-3
     }
 
     /// Gross heating value from the enthalpy of formation of the fuel in J/mol: to carbon dioxide
@@ -41,13 +46,8 @@ impl Formula {
         self.c * 393_510.0 + self.h / 2.0 * 285_830.0 + formation_j_mol
     }
 
-    /// Moles of oxygen that burn a mole to carbon dioxide and water.
-    fn oxygen(self) -> f64 {
-        self.c + self.h / 4.0 - self.o / 2.0
-    }
-
     fn burns(self) -> bool {
-        self.c > 0.0 || self.h > 0.0
+        self.oxygen() > 1e-9
     }
 }
 
@@ -238,6 +238,7 @@ fn identity(c: &mut Checker, fuel: &Fuel) {
         ("formula.h", f.h),
         ("formula.o", f.o),
         ("formula.n", f.n),
+        ("formula.ar", f.ar),
     ] {
         c.within(key, atoms, 0.0..=200.0, "atoms in one molecule");
     }
@@ -269,6 +270,11 @@ fn identity(c: &mut Checker, fuel: &Fuel) {
     }
     if let Some(s) = fuel.summing_factor_15c {
         c.within("summing_factor_15c", s, -0.1..=1.5, "√b of ISO 6976");
+    }
+    if let Some(k) = &fuel.nitrogen_equivalent {
+        let meant = "the nitrogen that a mole of it stands for";
+        c.within("nitrogen_equivalent.value", k.value, 0.1..=10.0, meant);
+        c.band("nitrogen_equivalent.uncertainty", k.uncertainty);
     }
     let by = "a fuel that burns";
     c.missing(f.burns() && fuel.combustion.is_none(), "combustion", by);
@@ -332,6 +338,9 @@ pub(super) fn pair_problems(key: &str, pair: &RawPair) -> Vec<Mistake> {
         ),
     ] {
         c.within(&format!("{key}.{field}"), value, range, meant);
+    }
+    if let Some(band) = pair.band {
+        c.band(&format!("{key}.band"), band);
     }
     let key = format!("{key}.departure");
     c.missing(

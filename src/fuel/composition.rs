@@ -56,11 +56,12 @@ pub struct Composition {
 
 impl Composition {
     /// Reads `propane`, a blend in mole percent `propane:70,n-butane:30`, a blend in mass percent
-    /// `propane:70,n-butane:30@mass`, or the name of a blend in the library such as `lpg-propane`.
+    /// `propane:70,n-butane:30@mass`, or the name of a blend in the library such as `lpg-propane`, which may also be
+    /// a part of a blend: `propane:55,air:45`.
     ///
     /// Mole fractions from mass percent: `x_i = (w_i/M_i) / Σ (w_j/M_j)`.
     ///
-    /// **Valid:** up to [`MAX_COMPONENTS`] different fuels, percentages above 0 that add up to 100
+    /// **Valid:** up to [`MAX_COMPONENTS`] different fuels, each written once, percentages above 0 that add up to 100
     /// within [`SUM_TOLERANCE_PERCENT`]; what remains is removed by scaling.
     ///
     /// # Errors
@@ -108,18 +109,18 @@ impl Composition {
             let fuel = library.fuel(name)?;
             return Ok(Self::pure(&fuel));
         }
-        let mut shares: Vec<(Arc<Fuel>, f64)> = Vec::with_capacity(pieces.len());
+        let mut written: Vec<(Self, f64)> = Vec::with_capacity(pieces.len());
         for piece in pieces {
-            let (fuel, percent) = share(piece, text, library)?;
-            if shares.iter().any(|(f, _)| f.name == fuel.name) {
+            let (part, percent) = share(piece, text, library)?;
+            if written.iter().any(|(w, _)| w.label == part.label) {
                 return Err(CompositionError::Duplicate {
-                    name: fuel.name.clone(),
+                    name: part.label.to_string(),
                     text: text.to_owned(),
                 });
             }
-            shares.push((fuel, percent));
+            written.push((part, percent));
         }
-        let sum_percent: f64 = shares.iter().map(|s| s.1).sum();
+        let sum_percent: f64 = written.iter().map(|s| s.1).sum();
         // the second term lets 99.99 pass whatever its last binary digit
         if (sum_percent - 100.0).abs() > SUM_TOLERANCE_PERCENT + 1e-9 {
             return Err(CompositionError::Sum {
@@ -127,41 +128,55 @@ impl Composition {
                 sum_percent: (sum_percent * 1e6).round() / 1e6,
             });
         }
-        Ok(Self::from_shares(&shares, by_mass))
+        let blend = Self::from_shares(&written, by_mass);
+        match blend.parts.len() {
+            0..=MAX_COMPONENTS => Ok(blend),
+            count => Err(CompositionError::TooMany { count }),
+        }
     }
 
-    fn from_shares(shares: &[(Arc<Fuel>, f64)], by_mass: bool) -> Self {
-        if let [(fuel, _)] = shares {
-            return Self::pure(fuel);
+    /// Of fuels and blends in shares; a fuel that several of them hold is one part.
+    fn from_shares(shares: &[(Self, f64)], by_mass: bool) -> Self {
+        if let [(one, _)] = shares {
+            return one.clone();
         }
-        let moles = |(fuel, percent): &(Arc<Fuel>, f64)| {
+        let moles = |(part, percent): &(Self, f64)| {
             if by_mass {
-                percent / fuel.molar_mass_kg_mol
+                percent / part.molar_mass_kg_mol()
             } else {
                 *percent
             }
         };
         let total: f64 = shares.iter().map(moles).sum();
-        let parts = shares.iter().map(|s| Part {
-            fuel: Arc::clone(&s.0),
-            mole_fraction: moles(s) / total,
-        });
+        let mut parts: Vec<Part> = Vec::new();
+        for share in shares {
+            for part in &*share.0.parts {
+                let mole_fraction = part.mole_fraction * moles(share) / total;
+                match parts.iter_mut().find(|p| p.fuel.name == part.fuel.name) {
+                    Some(same) => same.mole_fraction += mole_fraction,
+                    None => parts.push(Part {
+                        fuel: Arc::clone(&part.fuel),
+                        mole_fraction,
+                    }),
+                }
+            }
+        }
         let list: Vec<String> = shares
             .iter()
-            .map(|(fuel, percent)| format!("{}:{percent}", fuel.name))
+            .map(|(part, percent)| format!("{}:{percent}", part.label))
             .collect();
         let basis = if by_mass { "@mass" } else { "" };
         Self {
-            parts: parts.collect(),
+            parts: parts.into(),
             label: format!("{}{basis}", list.join(",")).into(),
         }
     }
 
     /// A blend of the library; its label is its name.
     fn named(blend: &Blend, library: &Library) -> Result<Self, CompositionError> {
-        let share = |s: &Share| Ok((library.fuel(&s.fuel)?, s.percent));
+        let share = |s: &Share| Ok((Self::pure(&library.fuel(&s.fuel)?), s.percent));
         let shares = blend.parts.iter().map(share);
-        let shares: Vec<(Arc<Fuel>, f64)> = shares.collect::<Result<_, FuelError>>()?;
+        let shares: Vec<(Self, f64)> = shares.collect::<Result<_, FuelError>>()?;
         let mut composition = Self::from_shares(&shares, false);
         composition.label = blend.name.as_str().into();
         Ok(composition)
@@ -220,8 +235,12 @@ impl Composition {
     }
 }
 
-/// One `name:percent` of a blend.
-fn share(piece: &str, text: &str, library: &Library) -> Result<(Arc<Fuel>, f64), CompositionError> {
+/// One `name:percent` of a blend; the name of a fuel, or of a blend.
+fn share(
+    piece: &str,
+    text: &str,
+    library: &Library,
+) -> Result<(Composition, f64), CompositionError> {
     let Some((name, number)) = piece.split_once(':') else {
         return Err(CompositionError::NoShare {
             part: piece.to_owned(),
@@ -229,16 +248,19 @@ fn share(piece: &str, text: &str, library: &Library) -> Result<(Arc<Fuel>, f64),
         });
     };
     let number = number.trim().trim_end_matches('%').trim_end();
-    let fuel = library.fuel(name)?;
+    let part = match library.blend(name) {
+        Some(blend) => Composition::named(blend, library)?,
+        None => Composition::pure(&library.fuel(name)?),
+    };
     let percent: f64 = number.parse().map_err(|_| CompositionError::NotANumber {
-        name: fuel.name.clone(),
+        name: part.label.to_string(),
         share: number.to_owned(),
     })?;
     if percent > 0.0 && percent <= 100.0 + SUM_TOLERANCE_PERCENT {
-        Ok((fuel, percent))
+        Ok((part, percent))
     } else {
         Err(CompositionError::ShareOutOfRange {
-            name: fuel.name.clone(),
+            name: part.label.to_string(),
             percent,
         })
     }

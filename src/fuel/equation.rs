@@ -143,6 +143,26 @@ pub enum ResidualTerm {
         /// Exponent of the temperature exponential.
         lt: Vec<f64>,
     },
+    /// `sum n δ Δ^b exp(-C(δ-1)² - D(τ-1)²)`, `Δ = (1 - τ + A|δ-1|^(1/β))² + B|δ-1|^(2a)`: near the critical point
+    /// (carbon dioxide, water).
+    NonAnalytic {
+        /// Factors.
+        n: Vec<f64>,
+        /// Half the exponent of density beside `B`.
+        a: Vec<f64>,
+        /// Exponents of the distance.
+        b: Vec<f64>,
+        /// Inverse exponents of density beside `A`.
+        beta: Vec<f64>,
+        /// `A`
+        big_a: Vec<f64>,
+        /// `B`
+        big_b: Vec<f64>,
+        /// `C`
+        big_c: Vec<f64>,
+        /// `D`
+        big_d: Vec<f64>,
+    },
 }
 
 impl ResidualTerm {
@@ -152,7 +172,8 @@ impl ResidualTerm {
             Self::Power { n, .. }
             | Self::Gaussian(Bell { n, .. })
             | Self::GergExponential(Bell { n, .. })
-            | Self::DoubleExponential { n, .. } => n,
+            | Self::DoubleExponential { n, .. }
+            | Self::NonAnalytic { n, .. } => n,
         }
     }
 }

@@ -8,6 +8,7 @@ errors! {
     pub enum FuelError {
         Unknown { name: String, suggestion: Option<String> } =>
             "there is no fuel named `{}`{}", name, did_you_mean(suggestion.as_ref());
+        Refused { name: String, why: &'static str } => "`{}` is not dealt with: {}", name, why;
         InFile { file: String, line: Option<usize>, mistake: Box<Mistake> } =>
             "fuel file `{}`{}: {}",
             file, line.map_or(String::new(), |n| format!(", line {n}")), &mistake;

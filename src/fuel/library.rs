@@ -24,6 +24,8 @@ const FUELS: &[(&str, &str)] = embedded![
     "n-butane",
     "isobutane",
     "propylene",
+    "1-butene",
+    "isobutene",
     "ethane",
     "methane",
     "n-pentane",
@@ -33,14 +35,27 @@ const FUELS: &[(&str, &str)] = embedded![
     "ethanol",
     "methanol",
     "isopropanol",
+    "n-hexane",
     "n-heptane",
+    "isooctane",
     "n-decane",
     "n-dodecane",
-    "nitrogen",
     "kerosene",
     "gasoline",
     "diesel",
+    "carbon-monoxide",
+    "carbon-dioxide",
+    "nitrogen",
+    "oxygen",
+    "argon",
+    "water",
 ];
+/// Fuels that people ask for and get no answer about, with the reason.
+const REFUSED: &[(&[&str], &str)] = &[(
+    &["acetylene", "ethyne", "c2h2"],
+    "it decomposes by itself, without air, under pressure, so cylinders hold it dissolved in acetone in a porous mass; the \
+     tanks, trains and holes here are of other kinds. Use acetylene equipment and its maker's tables",
+)];
 const SOURCES: &str = include_str!("../../fuels/sources.toml");
 const PAIRS: &str = include_str!("../../fuels/pairs.toml");
 const DEPARTURES: &str = include_str!("../../fuels/departures.toml");
@@ -214,7 +229,7 @@ impl Library {
     /// A fuel by name or synonym, in upper or lower case.
     ///
     /// # Errors
-    /// [`FuelError::Unknown`] with the nearest name; or what is wrong with the fuel's file.
+    /// [`FuelError::Unknown`] with the nearest name; [`FuelError::Refused`] with the reason; or what is wrong with the fuel's file.
     ///
     /// ```
     /// let library = fuelwright::fuel::Library::embedded();
@@ -227,10 +242,19 @@ impl Library {
         let wanted = name.trim().to_lowercase();
         match self.position(&wanted) {
             Some(i) => self.entries[i].fuel(),
-            None => Err(FuelError::Unknown {
-                name: name.trim().to_owned(),
-                suggestion: self.nearest(&wanted),
-            }),
+            None => Err(self.without(name.trim(), &wanted)),
+        }
+    }
+
+    /// Why there is no fuel of a name.
+    fn without(&self, name: &str, wanted: &str) -> FuelError {
+        let name = name.to_owned();
+        match REFUSED.iter().find(|(names, _)| names.contains(&wanted)) {
+            Some((_, why)) => FuelError::Refused { name, why },
+            None => FuelError::Unknown {
+                suggestion: self.nearest(wanted),
+                name,
+            },
         }
     }
 

@@ -57,6 +57,9 @@ pub struct Fuel {
     pub molar_mass_kg_mol: f64,
     /// Source of identity and molar mass.
     pub source: SourceKey,
+    /// How much nitrogen a mole of an inert gas stands for where it keeps a fuel from burning (ISO 10156); one
+    /// where left out.
+    pub nitrogen_equivalent: Option<Sourced>,
     /// Summing factor at 15 °C of ISO 6976:2016 table A.3, dimensionless, where the standard lists it.
     pub summing_factor_15c: Option<f64>,
     /// Heating values and formation enthalpy; absent for inert gases.
@@ -117,6 +120,15 @@ pub struct Formula {
     pub o: f64,
     /// Nitrogen.
     pub n: f64,
+    /// Argon.
+    pub ar: f64,
+}
+
+impl Formula {
+    /// Moles of oxygen that burn a mole to carbon dioxide, water and nitrogen; below zero where it gives oxygen off.
+    pub fn oxygen(self) -> f64 {
+        self.c + self.h / 4.0 - self.o / 2.0
+    }
 }
 
 /// Heating values and formation enthalpy.
@@ -145,6 +157,8 @@ pub struct Combustion {
 pub struct Safety {
     /// One entry a standard; they disagree, both are kept.
     pub limits: Vec<Limits>,
+    /// Highest mole fraction in nitrogen at which the mixture cannot burn in air (ISO 10156).
+    pub highest_in_nitrogen: Option<Sourced>,
     /// Minimum ignition energy in air, J.
     pub minimum_ignition_energy_j: Option<Sourced>,
     /// Parallel-plate quenching distance at 1 atm, m.

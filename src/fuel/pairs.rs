@@ -25,8 +25,9 @@ pub struct Pair {
     pub source: SourceKey,
     /// No published model: parameters estimated by the rule that `source` names.
     pub estimated: bool,
-    /// For an estimated pair, the relative band on the bubble pressure; `None` where the band is not
-    /// known (hydrogen or nitrogen with a heavier fuel) or the pair is published.
+    /// The relative band on the bubble pressure, of an estimated pair and of a published one that was found to be off;
+    /// `None` of the other published ones, and where it is not known (hydrogen, carbon monoxide or what does not burn,
+    /// with another).
     pub band: Option<f64>,
 }
 
@@ -76,7 +77,7 @@ impl Pair {
 /// Band of the estimate by the chemistry of both fuels.
 fn band(first: &Fuel, second: &Fuel) -> Option<f64> {
     let fuels = [first, second];
-    if fuels.iter().any(|f| f.formula.c < 1.0) {
+    if fuels.iter().any(|f| f.formula.c < 1.0 || f.formula.h < 1.0) {
         return None;
     }
     let has_oxygen = |f: &Formula| f.o > 0.0;
@@ -112,6 +113,8 @@ pub(super) struct RawPair {
     pub(super) f: f64,
     #[serde(default)]
     pub(super) departure: Option<String>,
+    #[serde(default)]
+    pub(super) band: Option<f64>,
     pub(super) source: SourceKey,
 }
 
@@ -134,7 +137,7 @@ impl RawPair {
             departure,
             source: self.source,
             estimated: false,
-            band: None,
+            band: self.band,
         };
         Ok(((self.first, self.second), pair))
     }

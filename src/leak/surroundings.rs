@@ -1,7 +1,8 @@
 //! What is round a leak, and what the fuel is there: density, limits, heat.
 
 use super::LeakError;
-use crate::combustion::{Flammability, Stoichiometry};
+use crate::combustion::own_air::OwnAir;
+use crate::combustion::{CombustionError, Flammability, Stoichiometry};
 use crate::eos::{Backend, Phase};
 use crate::flow::air::{DRY_AIR_KG_MOL, MoistAir};
 use crate::quantity::range::in_range_of;
@@ -87,6 +88,10 @@ pub struct LeakFuel {
     pub saturated_share: Ratio,
     /// Limits; `None` for an inert gas, or where no standard has any.
     pub limits: Option<LeakLimits>,
+    /// Whether its inert gas keeps it from burning in air.
+    pub not_flammable: bool,
+    /// Air or oxygen in the fuel itself.
+    pub own_air: Option<OwnAir>,
     /// Heat; `None` for an inert gas.
     pub heat: Option<LeakHeat>,
 }
@@ -122,7 +127,10 @@ impl LeakFuel {
                 .map_or(1.0, |e| (e.pressure_pa / p_pa).min(1.0))
         };
         let composition = fluid.composition();
-        let flammability = Flammability::of(composition).ok();
+        let flammability = Flammability::of(composition);
+        let not_flammable = matches!(&flammability, Err(CombustionError::NotFlammable { .. }));
+        let flammability = flammability.ok();
+        let own_air = flammability.as_ref().and_then(|f| f.own_air);
         let stoichiometry = Stoichiometry::of(composition).ok();
         let limits = flammability.map(|f| LeakLimits {
             lower: f.lower,
@@ -156,6 +164,8 @@ impl LeakFuel {
             gas_outside: gas.is_some(),
             saturated_share: ratio(saturated),
             limits,
+            not_flammable,
+            own_air,
             heat,
         })
     }

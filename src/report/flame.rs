@@ -6,7 +6,7 @@ use crate::audit::registry;
 use crate::combustion::equilibrium::Products;
 use crate::combustion::flame::{Burner, Duty, Flame, FlameWarning, Staged};
 use crate::fuel::Library;
-use crate::quantity::show::{number, ppm};
+use crate::quantity::show::{number, percent, ppm};
 
 /// Products below this mole fraction are left out of the table (not of the JSON).
 const LEAST_SHOWN: f64 = 1e-6;
@@ -175,6 +175,11 @@ fn finding(at: &str, warning: &FlameWarning) -> Option<Finding> {
         FlameWarning::CarbonMonoxide { ppm_dry } => {
             ("FLM013", ppm(ppm_dry), "at most 1000 ppm".to_owned())
         }
+        FlameWarning::BurnsAlone { share, limit } => (
+            "FLM014",
+            percent(share),
+            format!("at least {}", percent(limit)),
+        ),
     };
     Some(Finding::of(registry::find(rule)?, at, measured, limit))
 }

@@ -240,6 +240,12 @@ pub fn flammability(report: &mut Report, library: &Library, fuel: &Composition) 
         "Flammability in air",
         table(row.rows("flammability_by_standard")),
     );
+    if let Some(own) = &f.own_air {
+        report.paragraph(
+            "Flammability in air",
+            format!("It brings its own air: {}.", own.told()),
+        );
+    }
     if fuel.parts().len() > 1 {
         report.assume("limits of the blend by Le Chatelier's rule, which is poor for upper limits");
         report.cite(library, "le-chatelier");

@@ -185,11 +185,16 @@ fn remarks(report: &mut Report, told: &Told<'_>, units: Units) {
         report.remark(short_hole(units));
     }
     if fuel.limits.is_none() {
-        report.remark(if fuel.heat.is_some() {
+        report.remark(if fuel.not_flammable {
+            "It is not flammable in air [iso10156], so there are no distances to a lower limit: what counts is the oxygen that it displaces. Beside another flame it burns."
+        } else if fuel.heat.is_some() {
             "No standard in the library has flammability limits for this fuel: no distances, no times."
         } else {
             "It does not burn: what counts is the oxygen that it displaces."
         });
+    }
+    if let Some(own) = &fuel.own_air {
+        report.remark(format!("The fuel brings its own air: {}.", own.told()));
     }
     if told.does.pool {
         let warm = if fuel.vapour_can_ignite() {

@@ -2,6 +2,7 @@
 
 use super::inputs::{Input, InputKind};
 use crate::combustion::Stoichiometry;
+use crate::combustion::stoichiometry::net_as;
 use crate::fuel::Composition;
 
 /// Air-fuel ratio and heating value against composition, exact at the composition given.
@@ -18,19 +19,12 @@ pub(super) struct Burns {
 impl Burns {
     pub(super) fn new(fuel: &Composition, whole: &Stoichiometry) -> Self {
         let parts = fuel.parts();
-        let formula = |p: &crate::fuel::composition::Part| {
-            let f = &p.fuel.formula;
-            f.c + f.h / 4.0 - f.o / 2.0
-        };
-        let heat = |p: &crate::fuel::composition::Part| {
-            let alone = Stoichiometry::of(&Composition::pure(&p.fuel));
-            alone.map_or(0.0, |s| {
-                s.lower_heating_value.value * p.fuel.molar_mass_kg_mol
-            })
-        };
+        let oxygen = |p: &crate::fuel::composition::Part| p.fuel.formula.oxygen();
+        let heat =
+            |p: &crate::fuel::composition::Part| net_as(&p.fuel, p.fuel.fed_as).unwrap_or(0.0);
         Self {
             shares: fuel.mole_fractions(),
-            oxygen: parts.iter().map(formula).collect(),
+            oxygen: parts.iter().map(oxygen).collect(),
             heat_j_mol: parts.iter().map(heat).collect(),
             mass_kg_mol: parts.iter().map(|p| p.fuel.molar_mass_kg_mol).collect(),
             air_fuel_ratio: whole.air_fuel_ratio.value,

@@ -12,7 +12,7 @@ pub const SOURCE: &str = "materials-memory";
 /// Families of fuels that act alike on materials.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Chemistry {
-    /// Methane and other gases that stay gas: natural gas, ethane.
+    /// Methane and other gases that stay gas: natural gas, ethane, carbon monoxide.
     NaturalGas,
     /// Propane, butanes, propylene.
     PetroleumGas,
@@ -26,7 +26,7 @@ pub enum Chemistry {
     Ether,
     /// Hydrogen.
     Hydrogen,
-    /// Nitrogen and the like.
+    /// What does not burn: nitrogen, carbon dioxide, water and the like.
     Inert,
 }
 
@@ -34,14 +34,14 @@ impl Chemistry {
     /// Family of a fuel, from its formula.
     pub fn of(fuel: &Fuel) -> Self {
         let f = fuel.formula;
+        if f.oxygen() <= 0.0 {
+            return Self::Inert;
+        }
         if f.c <= 0.0 {
-            return if f.h > 0.0 && f.n <= 0.0 {
-                Self::Hydrogen
-            } else {
-                Self::Inert
-            };
+            return Self::Hydrogen;
         }
         match (f.o > 0.0, fuel.fed_as) {
+            (true, FedAs::Gas) if f.h <= 0.0 => Self::NaturalGas,
             (true, FedAs::Gas) => Self::Ether,
             (true, FedAs::Liquid) if f.c < 1.5 => Self::Methanol,
             (true, FedAs::Liquid) => Self::Alcohol,

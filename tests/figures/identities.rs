@@ -27,6 +27,7 @@ const BLENDS: &[&str] = &[
     "methane:90,ethane:7,nitrogen:3",
     "n-butane:60,propylene:40",
     "propane:50,dimethyl-ether:50",
+    "ethanol:80,water:20",
 ];
 
 fn made(library: &Library, name: &str) -> Arc<dyn Backend> {

@@ -10,6 +10,7 @@ mod eos_papers;
 mod fittings;
 mod flame;
 mod fuels;
+mod held_gases;
 mod injector;
 mod leak;
 mod leak_emptying;

@@ -17,6 +17,7 @@ mod generate;
 mod lines;
 mod long_tables;
 mod lookup;
+mod one_refusal;
 mod package;
 mod repeats;
 mod report;

@@ -1,6 +1,8 @@
 //! Holes that stand in no rig: what the rules on holes say of a calculator's answer.
 
-use super::{condensation_in_injector, drill_error, hole_above_quenching, soft_injector};
+use super::{
+    burns_alone, condensation_in_injector, drill_error, hole_above_quenching, soft_injector,
+};
 use crate::audit::{Finding, Rule, Signal, Verdict};
 use crate::combustion::Flammability;
 use crate::fuel::Composition;
@@ -37,6 +39,7 @@ pub fn judged(holes: &InjectorResult, fuel: &Composition, liquid: bool) -> Vec<F
             condensation_in_injector::judge(AT, holes, fuel, Signal::Caution, v);
         });
     }
+    ask(&burns_alone::RULE, &|v| burns_alone::judge(AT, fuel, v));
     let burns = Flammability::of(fuel).ok();
     ask(&hole_above_quenching::RULE, &|v| {
         hole_above_quenching::judge(AT, holes.diameter, burns.as_ref(), v);

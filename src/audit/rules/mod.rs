@@ -83,6 +83,7 @@ rules! {
     no_ions,
     poor_burnout,
     pilot_too_large,
+    burns_alone,
     leaner_than_lower_limit,
     richer_than_upper_limit,
     soot_at_equilibrium,

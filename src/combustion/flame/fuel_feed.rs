@@ -4,6 +4,7 @@
 
 use super::error::FlameError;
 use crate::combustion::equilibrium::{ELEMENTS, Element, polynomial, species::ATOMIC_MASS_KG_MOL};
+use crate::combustion::stoichiometry::WATER_VAPORIZATION_25C_J_MOL;
 use crate::combustion::{Air, Stoichiometry};
 use crate::eos::{Backend, Phase};
 use crate::fuel::{Combustion, Composition, FedAs, Fuel};
@@ -181,6 +182,7 @@ impl FuelFeed {
                 (Element::H, f.h),
                 (Element::O, f.o),
                 (Element::N, f.n),
+                (Element::Ar, f.ar),
             ] {
                 atoms[e.index()] += part.mole_fraction * n;
             }
@@ -240,8 +242,8 @@ fn mean(
 
 fn check_elements(fuel: &Fuel) -> Result<(), FlameError> {
     let f = fuel.formula;
-    let [m_c, m_h, m_o, m_n, _] = ATOMIC_MASS_KG_MOL;
-    let covered_kg_mol = f.c * m_c + f.h * m_h + f.o * m_o + f.n * m_n;
+    let [m_c, m_h, m_o, m_n, m_ar] = ATOMIC_MASS_KG_MOL;
+    let covered_kg_mol = f.c * m_c + f.h * m_h + f.o * m_o + f.n * m_n + f.ar * m_ar;
     let molar_mass_kg_mol = fuel.molar_mass_kg_mol;
     if (covered_kg_mol / molar_mass_kg_mol - 1.0).abs() > MASS_TOLERANCE {
         return Err(FlameError::ElementsNotCovered {
@@ -302,12 +304,16 @@ fn formation_enthalpy_j_mol(fuel: &Fuel, data: &Combustion, phase: FedAs) -> Opt
 }
 
 /// Liquid at 25 °C: the gas of the polynomials less the heat of vaporization, so that gas and liquid
-/// feeds of one fuel differ by just that.
+/// feeds of one fuel differ by just that. What does not burn and is a liquid is water.
 fn liquid_enthalpy_j_mol(fuel: &Fuel) -> Result<f64, FlameError> {
     let both = fuel.combustion.as_ref().and_then(|c| {
         c.formation_enthalpy_gas_j_mol
             .zip(c.formation_enthalpy_liquid_j_mol)
     });
+    if fuel.combustion.is_none() && fuel.fed_as == FedAs::Liquid {
+        let heat_j_mol = fuel.formula.h / 2.0 * WATER_VAPORIZATION_25C_J_MOL;
+        return Ok(gas_enthalpy_j_mol(fuel, STANDARD_TEMPERATURE_K)? - heat_j_mol);
+    }
     match (both, &fuel.nasa) {
         (Some((gas, liquid)), Some(_)) => {
             Ok(gas_enthalpy_j_mol(fuel, STANDARD_TEMPERATURE_K)? - (gas - liquid))

@@ -4,8 +4,9 @@ use super::burner::Burner;
 use super::error::FlameError;
 use super::products::Flame;
 use crate::combustion::Flammability;
+use crate::combustion::own_air::Alone;
 use crate::quantity::Ratio;
-use crate::quantity::show::number;
+use crate::quantity::show::{number, percent};
 use crate::quantity::told::errors;
 
 /// Carbon by oxygen (atoms) above which hydrocarbon flames commonly begin to soot; from memory, premixed
@@ -29,6 +30,8 @@ errors! {
             "with {} carbon atoms per oxygen atom real flames commonly soot, though equilibrium does not", number(carbon_to_oxygen);
         CarbonMonoxide { ppm_dry: f64 } =>
             "{} ppm of carbon monoxide in the dry products: deadly within minutes where people breathe it", number(ppm_dry);
+        BurnsAlone { share: f64, limit: f64 } =>
+            "{} of the fuel is fuel and the rest its own air; {} is clear of burning alone", percent(share), percent(limit);
     }
 }
 
@@ -72,6 +75,15 @@ impl Burner {
     /// What is to be said about a flame of this burner.
     pub fn warnings(&self, flame: &Flame) -> Vec<FlameWarning> {
         let mut found = Vec::new();
+        let own_air = Flammability::of(self.fuel.composition())
+            .ok()
+            .and_then(|f| f.own_air);
+        if let Some(own) = own_air.filter(|own| own.alone != Alone::No) {
+            found.push(FlameWarning::BurnsAlone {
+                share: own.rest,
+                limit: own.least_rest(),
+            });
+        }
         let phi = flame.equivalence_ratio.value;
         if let Ok(range) = self.flammable_range() {
             if phi < range.lower {

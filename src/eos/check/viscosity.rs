@@ -5,7 +5,7 @@ use crate::eos::EosError;
 use crate::eos::mixture::Model;
 use crate::eos::pure_saturation::at_temperature;
 use crate::eos::transport::{PureViscosity, dilute_by_critical_constants};
-use crate::fuel::{Composition, Equation, Fuel, Library, Mistake, Problem};
+use crate::fuel::{Composition, Equation, FedAs, Fuel, Library, Mistake, Problem};
 use crate::quantity::show::{Units, short};
 use std::ops::RangeInclusive;
 use std::sync::Arc;
@@ -71,6 +71,10 @@ pub(super) fn mistakes(library: &Library, fuel: &Fuel) -> Vec<Mistake> {
         }
     }
     repeated(&mut f, fuel, e);
+    // liquid water has a third of what the rule gives
+    if fuel.combustion.is_none() && fuel.fed_as == FedAs::Liquid {
+        return f.0;
+    }
     let Ok(model) = Model::new(library, &composition) else {
         return f.0;
     };

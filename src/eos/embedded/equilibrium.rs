@@ -8,7 +8,8 @@ use crate::eos::mixture::MixIsotherm;
 use crate::eos::phase_lines::PhaseLines;
 use crate::eos::pure_saturation::{self, PureSaturation};
 use crate::eos::saturation_table::{Point, SaturationTable};
-use crate::eos::{Backend, EosError, Equilibrium, MoleFractions, Side, feos_bridge};
+use crate::eos::splitting::{LOOKED_AT_K, PARTED_UP_TO_K};
+use crate::eos::{Backend, EosError, Equilibrium, MoleFractions, Phase, Side, State, feos_bridge};
 use crate::quantity::sentence::{in_kelvin, pressure, sentence};
 use std::sync::atomic::Ordering;
 
@@ -240,7 +241,7 @@ impl Embedded {
             .missing
             .or_find(asked, || {
                 let split = self.split_t(t_k, liquid_given)?;
-                self.one_liquid(split)
+                self.with_one_liquid(split)
             })
             .map(|s| self.blend_equilibrium(&s))
     }
@@ -268,14 +269,43 @@ impl Embedded {
     }
 
     /// Refuses a point whose liquid is two.
-    fn one_liquid(&self, s: Split) -> Result<Split, EosError> {
-        if self.model.may_split(s.t_k) && liquid_splits(&self.model, &s.x, s.p_pa, s.t_k) {
+    fn with_one_liquid(&self, s: Split) -> Result<Split, EosError> {
+        if self.is_parted(s.t_k)
+            || self.model.may_split(s.t_k) && liquid_splits(&self.model, &s.x, s.p_pa, s.t_k)
+        {
             return Err(EosError::LiquidSplits {
                 fuel: self.label(),
                 t_k: s.t_k,
             });
         }
         Ok(s)
+    }
+
+    /// Refuses a state with a liquid that the model parts near freezing, whichever way it is asked for.
+    pub(super) fn one_liquid(&self, state: State) -> Result<State, EosError> {
+        let liquid = matches!(state.phase, Phase::Liquid | Phase::TwoPhase);
+        if liquid && self.is_parted(state.temperature_k) {
+            return Err(EosError::LiquidSplits {
+                fuel: self.label(),
+                t_k: state.temperature_k,
+            });
+        }
+        Ok(state)
+    }
+
+    /// Whether the model makes two liquids of a blend with an alcohol, which is one in fact; or it is water and oil.
+    fn is_parted(&self, t_k: f64) -> bool {
+        /// A pressure at which all of it is liquid, Pa.
+        const PRESSED_PA: f64 = 5e6;
+        if self.model.has_water_with_oil() {
+            return true;
+        }
+        t_k < PARTED_UP_TO_K
+            && self.model.has_alcohol_with_other()
+            && *self
+                .known
+                .parted
+                .get_or_init(|| liquid_splits(&self.model, &self.mixed.x, PRESSED_PA, LOOKED_AT_K))
     }
 
     pub(super) fn incipient_p(
@@ -317,14 +347,14 @@ impl Embedded {
         if let Some(near) = near
             && self.validity.temperature_k.contains(&near.t_k)
         {
-            return self.one_liquid(near);
+            return self.with_one_liquid(near);
         }
         let asked = Asked::AtPressure(p_pa, liquid_given);
         self.known.missing.or_find(asked, || {
             blend_equilibrium::at_pressure(model, z, p_pa, liquid_given, range)
                 .filter(|s| self.validity.temperature_k.contains(&s.t_k))
                 .ok_or_else(|| self.no_point(p_pa, liquid_given))
-                .and_then(|s| self.one_liquid(s))
+                .and_then(|s| self.with_one_liquid(s))
         })
     }
 

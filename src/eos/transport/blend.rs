@@ -18,6 +18,11 @@ const BLEND_BAND_LIQUID: f64 = 0.10;
 const BLEND_BAND_UNLIKE_LIQUID: f64 = 0.30;
 /// A component is unlike the rest where the critical temperatures differ by more than this factor.
 const UNLIKE_CRITICAL_RATIO: f64 = 2.0;
+/// Band of a liquid of water with something else: up to a quarter of water by mole, and with more. Measured, ethanol with
+/// water is up to 1.4 and 2.5 times thicker than the rule makes it; from memory.
+const BLEND_BAND_WET_LIQUID: f64 = 0.4;
+const BLEND_BAND_WATERY_LIQUID: f64 = 1.0;
+const WET: f64 = 0.25;
 /// Components whose liquids associate or are polar.
 const POLAR: [&str; 4] = ["dimethyl-ether", "ethanol", "methanol", "isopropanol"];
 
@@ -30,6 +35,7 @@ struct Component {
     v_critical_cbrt: f64,
     molar_mass_kg_mol: f64,
     polar: bool,
+    is_water: bool,
 }
 
 impl Component {
@@ -72,6 +78,7 @@ impl Transport {
                     v_critical_cbrt: (1.0 / e.rho_critical_mol_m3).cbrt(),
                     molar_mass_kg_mol: part.fuel.molar_mass_kg_mol,
                     polar: POLAR.contains(&part.fuel.name.as_str()),
+                    is_water: part.fuel.name == "water",
                     viscosity,
                 })
             })
@@ -160,12 +167,21 @@ impl Transport {
                 (low.min(c.t_critical_k), high.max(c.t_critical_k))
             });
         let unlike = high > UNLIKE_CRITICAL_RATIO * low || present.iter().any(|(_, c)| c.polar);
-        worst
+        let dry = !present.iter().any(|(_, c)| c.is_water);
+        let water: f64 = present
+            .iter()
+            .filter(|(_, c)| c.is_water)
+            .map(|(x, _)| x)
+            .sum();
+        let band = worst
             + match (rho_r < 1.0, unlike) {
                 (true, _) => BLEND_BAND_GAS,
-                (false, false) => BLEND_BAND_LIQUID,
-                (false, true) => BLEND_BAND_UNLIKE_LIQUID,
-            }
+                (false, false) if dry => BLEND_BAND_LIQUID,
+                (false, true) if dry => BLEND_BAND_UNLIKE_LIQUID,
+                (false, _) if water <= WET => BLEND_BAND_WET_LIQUID,
+                (false, _) => BLEND_BAND_WATERY_LIQUID,
+            };
+        band.min(1.0)
     }
 
     fn present(&self, x: &[f64]) -> impl Iterator<Item = (f64, &Component)> {

@@ -28,6 +28,13 @@ pub(super) enum Dense {
         rho_reducing_kg_m3: f64,
         c: [f64; 8],
     },
+    /// `ρr^⅔ √Tr (c0/Tr + c1/(c2 + Tr + c3 ρr²) + c4 (1 + ρr)/(c5 + c6 Tr + c7 ρr + ρr² + c8 ρr Tr))`
+    /// (`michailidou2013`).
+    Hexane {
+        t_reducing_k: f64,
+        rho_reducing_kg_m3: f64,
+        c: [f64; 9],
+    },
     /// `C Σ g δ^r τ^s / (1 + Σ' g δ^r τ^s)` (`friend1991`).
     Ratio {
         t_reducing_k: f64,
@@ -78,6 +85,11 @@ impl Dense {
                 c: lists.array("dense_c")?,
             }),
             "michailidou" => Ok(Self::Heptane {
+                t_reducing_k,
+                rho_reducing_kg_m3: lists.one("rho_reducing_kg_m3")?,
+                c: lists.array("dense_c")?,
+            }),
+            "michailidou-hexane" => Ok(Self::Hexane {
                 t_reducing_k,
                 rho_reducing_kg_m3: lists.one("rho_reducing_kg_m3")?,
                 c: lists.array("dense_c")?,
@@ -143,6 +155,20 @@ impl Dense {
                 rho_r.cbrt().powi(2)
                     * t_r.sqrt()
                     * (rho_r * (c[0] + rho_r * (c[1] + rho_r * c[2])) + c[3] * rho_r / bottom)
+            }
+            Self::Hexane {
+                t_reducing_k,
+                rho_reducing_kg_m3,
+                c,
+            } => {
+                let t_r = t_k / t_reducing_k;
+                let rho_r = rho_mol_m3 * molar_mass_kg_mol / rho_reducing_kg_m3;
+                let bottom = c[5] + c[6] * t_r + rho_r * (c[7] + rho_r + c[8] * t_r);
+                rho_r.cbrt().powi(2)
+                    * t_r.sqrt()
+                    * (c[0] / t_r
+                        + c[1] / (c[2] + t_r + c[3] * rho_r * rho_r)
+                        + c[4] * (1.0 + rho_r) / bottom)
             }
             Self::Ratio {
                 t_reducing_k,

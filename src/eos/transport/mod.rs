@@ -12,6 +12,7 @@ mod dilute;
 mod friction;
 mod hard_sphere;
 mod surface;
+mod water;
 
 pub use blend::{BLEND_RULES, Transport};
 pub(super) use chung::dilute_by_critical_constants;
@@ -51,6 +52,8 @@ enum Model {
     Chung(chung::Chung),
     /// See [`hard_sphere::HardSphere`].
     HardSphere(hard_sphere::HardSphere),
+    /// See [`water::Water`].
+    Water(water::Water),
 }
 
 impl Model {
@@ -61,6 +64,7 @@ impl Model {
                 molar_mass_kg_mol,
             )?)),
             "chung" => Ok(Self::Chung(chung::Chung::read(lists)?)),
+            "huber" => Ok(Self::Water(water::Water::read(lists)?)),
             "xiang" => Ok(Self::HardSphere(hard_sphere::HardSphere::read(lists)?)),
             _ => Ok(Self::Additive {
                 dilute: dilute::Dilute::read(lists, molar_mass_kg_mol)?,
@@ -78,6 +82,7 @@ impl Model {
             Self::Conformal(m) => m.dilute.at(t_k),
             Self::Chung(m) => m.dilute(t_k),
             Self::HardSphere(m) => m.dilute(t_k),
+            Self::Water(m) => m.dilute(t_k),
         }
     }
 
@@ -114,6 +119,7 @@ impl Model {
             Self::Conformal(m) => m.at(fluid, t_k, rho_mol_m3) - self.dilute(t_k),
             Self::Chung(m) => m.at(t_k, rho_mol_m3) - self.dilute(t_k),
             Self::HardSphere(m) => m.at(t_k, rho_mol_m3, molar_mass) - self.dilute(t_k),
+            Self::Water(m) => m.at(t_k, rho_mol_m3, molar_mass) - self.dilute(t_k),
         }
     }
 }

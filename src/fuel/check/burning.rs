@@ -130,6 +130,12 @@ pub(super) fn safety_problems(c: &mut Checker, fuel: &Fuel) {
     }
     let values = [
         (
+            "highest_in_nitrogen",
+            &safety.highest_in_nitrogen,
+            0.005..=0.7,
+            "the highest share in nitrogen that cannot burn in air",
+        ),
+        (
             "minimum_ignition_energy_j",
             &safety.minimum_ignition_energy_j,
             1e-6..=1.0,
@@ -200,7 +206,7 @@ pub(super) fn nasa_problems(c: &mut Checker, fuel: &Fuel, n: &Nasa) {
     }
     // translation and rotation at least; all vibrations and some electronic heat at most
     let f = fuel.formula;
-    let most = 3.0 * (f.c + f.h + f.o + f.n).max(2.0) * 1.3;
+    let most = 3.0 * (f.c + f.h + f.o + f.n + f.ar).max(2.0) * 1.3;
     for k in 0..=20 {
         let t_k = low + (high - low) * f64::from(k) / 20.0;
         let of = if t_k < middle { &n.low } else { &n.high };

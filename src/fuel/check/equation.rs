@@ -305,7 +305,7 @@ fn term_problems(c: &mut Checker, key: &str, term: &ResidualTerm) {
                 key,
                 &[
                     factors(n),
-                    ("d", d, 1.0..=24.0, D),
+                    ("d", d, 0.0..=24.0, D),
                     temperature_exponents(t),
                     ("l", l, 0.0..=24.0, L),
                     ("g", g, 0.0..=100.0, "a factor inside an exponential"),
@@ -356,6 +356,31 @@ fn term_problems(c: &mut Checker, key: &str, term: &ResidualTerm) {
             );
             whole(c, &format!("{key}.d"), d, D);
             whole(c, &format!("{key}.ld"), ld, L);
+        }
+        ResidualTerm::NonAnalytic {
+            n,
+            a,
+            b,
+            beta,
+            big_a,
+            big_b,
+            big_c,
+            big_d,
+        } => {
+            let (exponent, width) = ("an exponent near the critical point", "a width near it");
+            c.lists(
+                key,
+                &[
+                    factors(n),
+                    ("a", a, 2.0..=6.0, exponent),
+                    ("b", b, 0.5..=1.5, exponent),
+                    ("beta", beta, 0.2..=0.49, exponent),
+                    ("big_a", big_a, 0.0..=2.0, exponent),
+                    ("big_b", big_b, 1e-3..=5.0, exponent),
+                    ("big_c", big_c, 0.0..=100.0, width),
+                    ("big_d", big_d, 0.0..=2000.0, width),
+                ],
+            );
         }
     }
 }

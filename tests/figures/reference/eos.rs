@@ -110,7 +110,7 @@ fn saturation_matches_the_reference_equations() {
             Err(err) => tally.fail(&err.to_string(), &row),
         }
     }
-    tally.finish(600);
+    tally.finish(900);
 }
 
 #[test]

@@ -65,7 +65,7 @@ fn viscosity_matches_the_reference_library_with_the_same_model() {
             Err(e) => tally.fail(&e.to_string(), &row),
         }
     }
-    tally.finish(53);
+    tally.finish(70);
 }
 
 /// The band each fuel file states must hold two handbook correlations (DIPPR of Perry 8e, VDI Heat
@@ -95,7 +95,7 @@ fn stated_band_reaches_the_nearer_handbook_value() {
         let band = model.uncertainty(rho_mol_m3);
         tally.relative(nearer, eta, band, "nearer handbook value", &row);
     }
-    tally.finish(40);
+    tally.finish(70);
 }
 
 /// Why the sign of one coefficient of n-pentane differs from the one `CoolProp` carries: with it, the
@@ -200,6 +200,9 @@ fn liquid_blends_lie_near_logarithmic_mixing() {
         });
         if lightest.fold(f64::MAX, f64::min) < t_k / 0.95 {
             continue; // no saturated liquid of that component to mix
+        }
+        if row.text("blend").contains("water") {
+            continue; // in fact far thicker than by either rule, fuels/README.md
         }
         let transport = Transport::new(&library, &composition).expect("has models");
         let x = composition.mole_fractions();

@@ -89,4 +89,17 @@ pub(crate) const CASES: &[Case] = &[
         trips: &[("hole_diameter = \"0.35 mm\"", "hole_diameter = \"1.2 mm\"")],
         just_not: &[("hole_diameter = \"0.35 mm\"", "hole_diameter = \"1.1 mm\"")],
     },
+    // twice 10.9 %, the upper limit of propane
+    Case {
+        rig: KILN,
+        rule: "FLM014",
+        trips: &[(
+            "methane:92.5,ethane:5,propane:1.3,nitrogen:1.2",
+            "propane:21.7,air:78.3",
+        )],
+        just_not: &[(
+            "methane:92.5,ethane:5,propane:1.3,nitrogen:1.2",
+            "propane:21.9,air:78.1",
+        )],
+    },
 ];
