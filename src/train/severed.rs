@@ -13,6 +13,7 @@ use super::rows::{Step, part_error, row_of, settle, source_row};
 use super::solution::TrainError;
 use super::solve::tanks;
 use super::{ExcessFlowValve, Part, PartKind};
+use crate::eos::Phase;
 use crate::flow::orifice::Expansion;
 use crate::numerics::edge::{Found, Range, Value, falling_root};
 use crate::quantity::Length;
@@ -26,9 +27,9 @@ const STRIDE: usize = 8;
 /// Fewest parts marched exactly before a break.
 const EXACT: usize = 4;
 /// Ratio of neighbouring flows of shared walks.
-const SPACING: f64 = 1.01;
-/// Relative difference of two interpolated pressures that is none.
-const AGREED: f64 = 1e-7;
+const SPACING: f64 = 1.005;
+/// Relative difference of two interpolated pressures that is none: a release is known to some ten per cent.
+const AGREED: f64 = 1e-6;
 /// Relative tolerance of a flow.
 const TOLERANCE: f64 = 1e-9;
 /// Relative distance of a flow that passes from one that is blocked, below which the part is at its limit.
@@ -64,7 +65,10 @@ struct Row<'a> {
     /// The source it belongs to; `None`: it begins where the sources join, or at the only one.
     source: Option<usize>,
     steps: Vec<Step<'a>>,
+    /// Walks that are shared, by the bits of their flow.
     walks: RefCell<BTreeMap<u64, Rc<Walk>>>,
+    /// Flows tried: the part reached, and whether that one is at its limit and passes no more.
+    tried: RefCell<Vec<(f64, usize, bool)>>,
 }
 
 /// A row walked at one flow, until a part blocks it.
@@ -72,7 +76,6 @@ struct Walk {
     m: f64,
     /// The stream before each part that it reaches, and behind the last.
     nodes: Vec<Node>,
-    block: Option<Block>,
 }
 
 impl<'a> Breakable<'a> {
@@ -125,17 +128,20 @@ impl<'a> Breakable<'a> {
                 discharge_coefficient: coefficient,
             },
         });
-        let outflow = |expansion| {
+        let solved = |expansion| {
             let conditions = Conditions {
                 expansion,
                 ..self.network.conditions.clone()
             };
             self.outflow(row, k, &end, &conditions)
         };
-        Some(Severed {
-            outflow: outflow(expansion),
-            valve: self.valve(row, k, || outflow(least)),
-        })
+        let outflow = solved(expansion);
+        let valve = self.valve(row, k, || match &outflow {
+            // a gas expands in one way
+            Ok((m, node)) if node.state.phase == Phase::Gas => Ok((*m, *node)),
+            _ => solved(least),
+        });
+        Some(Severed { outflow, valve })
     }
 
     fn outflow(
@@ -150,10 +156,11 @@ impl<'a> Breakable<'a> {
             let (node, _) = ends.free_pressure(&[], 0, node, end, m)?;
             Ok((m, node))
         };
-        if let Some(walk) = row.at_the_edge(k)
-            && ends.surplus(end, walk.nodes[k], walk.m)? >= 0.0
+        if let Some(m) = row.at_the_edge(k)
+            && let Ok(node) = self.before(row, k, m)?
+            && ends.surplus(end, node, m)? >= 0.0
         {
-            return at_limit(walk.m, walk.nodes[k]);
+            return at_limit(m, node);
         }
         let (guess, stride) = self.guess.get().map_or((FIRST_GUESS, 4.0), |m| (m, 1.05));
         let left = |y: f64| -> Result<Value<Block>, TrainError> {
@@ -258,28 +265,40 @@ impl<'a> Breakable<'a> {
     /// The stream before part `k` at a flow, or what blocks it.
     fn before(&self, row: &Row<'a>, k: usize, m: f64) -> Result<Result<Node, Block>, TrainError> {
         let from = k.saturating_sub(EXACT) / STRIDE * STRIDE;
-        if from > 0
-            && let Some(node) = self.between_walks(row, from, m)?
-        {
-            return Ok(self.network.walk(&row.steps[..k], from, node, m));
-        }
-        let walk = self.walk(row, m)?;
-        Ok(match (walk.nodes.get(k), &walk.block) {
-            (Some(node), _) => Ok(*node),
-            (None, Some(block)) => Err(block.clone()),
-            (None, None) => unreachable!("a walk ends at its last part or where it is blocked"),
-        })
+        let node = match from {
+            0 => None,
+            _ => self.between_walks(row, from, m)?,
+        };
+        let walked = match node {
+            Some(node) => self.network.walk(&row.steps[..k], from, node, m),
+            None => match self.network.begin(&self.start(row), m)? {
+                Ok(node) => self.network.walk(&row.steps[..k], 0, node, m),
+                Err(block) => Err(block),
+            },
+        };
+        row.tried.borrow_mut().push(match &walked {
+            Ok(_) => (m, k, false),
+            Err((i, b)) => (m, *i, b.limit),
+        });
+        Ok(walked)
     }
 
-    /// The stream before part `k` at a flow, by walks at four flows about it.
+    fn start(&self, row: &Row<'a>) -> Start<'_> {
+        match row.source {
+            Some(i) => Start::Node(self.tanks[i]),
+            None => Network::start(&self.tanks),
+        }
+    }
+
+    /// The stream before part `k` at a flow, by walks at four flows below it: those come farther.
     ///
     /// Square of pressure and total enthalpy over the square of the flow, by cubics; `None` where a walk does not come that
     /// far, or where quadratics say otherwise.
     fn between_walks(&self, row: &Row<'a>, k: usize, m: f64) -> Result<Option<Node>, TrainError> {
         let below = (m.ln() / SPACING.ln()).floor();
         let mut walks = Vec::with_capacity(4);
-        for i in [0.0, 1.0, -1.0, 2.0] {
-            let walk = self.walk(row, ((below + i) * SPACING.ln()).exp())?;
+        for i in 0..4 {
+            let walk = self.walk(row, ((below - f64::from(i)) * SPACING.ln()).exp())?;
             if walk.nodes.len() <= k {
                 return Ok(None);
             }
@@ -311,29 +330,17 @@ impl<'a> Breakable<'a> {
         if let Some(known) = row.walks.borrow().get(&m.to_bits()) {
             return Ok(Rc::clone(known));
         }
-        let start = match row.source {
-            Some(i) => Start::Node(self.tanks[i]),
-            None => Network::start(&self.tanks),
-        };
         let mut walk = Walk {
             m,
             nodes: Vec::with_capacity(row.steps.len() + 1),
-            block: None,
         };
-        match self.network.begin(&start, m)? {
-            Ok(node) => walk.nodes.push(node),
-            Err(block) => walk.block = Some(block),
-        }
+        walk.nodes.extend(self.network.begin(&self.start(row), m)?);
         while let Some(node) = walk.nodes.last()
             && let Some(step) = row.steps.get(walk.nodes.len() - 1)
         {
-            let i = walk.nodes.len() - 1;
             match self.network.walk(std::slice::from_ref(step), 0, *node, m) {
                 Ok(next) => walk.nodes.push(next),
-                Err((_, b)) => {
-                    walk.block = Some((i, b));
-                    break;
-                }
+                Err(_) => break,
             }
         }
         let walk = Rc::new(walk);
@@ -348,17 +355,20 @@ impl<'a> Row<'a> {
             source,
             steps,
             walks: RefCell::default(),
+            tried: RefCell::default(),
         }
     }
 
-    /// The walk to part `k` at the most it passes, where walks on both sides of that are known.
-    fn at_the_edge(&self, k: usize) -> Option<Rc<Walk>> {
-        let walks = self.walks.borrow();
-        // positive numbers stand in the order of their bits
-        let passes = walks.values().rfind(|w| w.nodes.len() > k)?;
-        let blocked = walks.values().find(|w| w.nodes.len() <= k)?;
-        let limit = blocked.block.as_ref().is_some_and(|(_, b)| b.limit);
-        (limit && blocked.m <= passes.m * (1.0 + AT_THE_EDGE)).then(|| Rc::clone(passes))
+    /// The most that a part before `k` passes, where flows tried on both sides tell it.
+    fn at_the_edge(&self, k: usize) -> Option<f64> {
+        let tried = self.tried.borrow();
+        let blocked = tried.iter().filter(|(_, at, limit)| *limit && *at < k);
+        let (above, at, _) = *blocked.min_by(|a, b| a.0.total_cmp(&b.0))?;
+        let passing = tried
+            .iter()
+            .filter(|(m, reached, _)| *reached > at && *m < above);
+        let below = passing.map(|t| t.0).max_by(f64::total_cmp)?;
+        (above <= below * (1.0 + AT_THE_EDGE)).then_some(below)
     }
 }
 
