@@ -24,6 +24,11 @@ const REPEATED: f64 = 0.06;
 
 const LOOK: &str = "look for a wrong digit, sign or exponent in its lists";
 
+/// Whether it is liquid water, which has a third of what the rule for liquids gives.
+fn is_water(fuel: &Fuel) -> bool {
+    fuel.combustion.is_none() && fuel.fed_as == FedAs::Liquid
+}
+
 /// What is wrong with a fuel's viscosity.
 pub(super) fn mistakes(library: &Library, fuel: &Fuel) -> Vec<Mistake> {
     let mut f = Findings::default();
@@ -71,11 +76,7 @@ pub(super) fn mistakes(library: &Library, fuel: &Fuel) -> Vec<Mistake> {
         }
     }
     repeated(&mut f, fuel, e);
-    // liquid water has a third of what the rule gives
-    if fuel.combustion.is_none() && fuel.fed_as == FedAs::Liquid {
-        return f.0;
-    }
-    let Ok(model) = Model::new(library, &composition) else {
+    let (Ok(model), false) = (Model::new(library, &composition), is_water(fuel)) else {
         return f.0;
     };
     let mixed = model.mixed(&[1.0]);

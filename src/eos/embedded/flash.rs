@@ -152,14 +152,14 @@ impl Embedded {
                 &self.blend_equilibrium(&s),
                 s.vapour_fraction,
             )),
-            Some(Stable::Liquids) => Err(EosError::LiquidSplits {
-                fuel: self.label(),
-                t_k,
-            }),
-            None => Err(self.stuck(
+            None if !self.model.has_water_with_oil() => Err(self.stuck(
                 "stable state",
                 sentence!("{}, {}", pressure(p_pa).digits(7), in_kelvin(t_k)),
             )),
+            Some(Stable::Liquids) | None => Err(EosError::LiquidSplits {
+                fuel: self.label(),
+                t_k,
+            }),
         }
     }
 
