@@ -1,7 +1,7 @@
 //! What a fuel stream is made of: one fuel, or a blend by mole fractions.
 
 use super::Fuel;
-use super::library::{Blend, Share};
+use super::library::{Basis, Blend, Share};
 use super::{FuelError, Library};
 use crate::quantity::told::errors;
 use std::sync::Arc;
@@ -27,7 +27,9 @@ errors! {
             "no fuel is named; write a fuel such as `propane` or a blend such as `propane:70,n-butane:30`";
         Fuel(FuelError);
         Basis { basis: String } =>
-            "`@{basis}` is not a basis for percentages; append `@mass`, or nothing for mole percent";
+            "`@{basis}` is not a basis for percentages; append `@mass`, `@volume` (of the liquids at 15 °C), or nothing for mole percent";
+        NoVolume { name: String } =>
+            "`{name}` is no liquid at 15 °C, where shares by volume are stated; give mole percent or append `@mass`";
         NoShare {
             /// The component as typed.
             part: String,
@@ -56,9 +58,11 @@ pub struct Composition {
 
 impl Composition {
     /// Reads `propane`, a blend in mole percent `propane:70,n-butane:30`, a blend in mass percent
-    /// `propane:70,n-butane:30@mass`, or the name of a blend in the library such as `lpg-propane`.
+    /// `propane:70,n-butane:30@mass`, in percent of the liquids' volumes at 15 °C before they are mixed
+    /// `gasoline:90,ethanol:10@volume`, or the name of a blend in the library such as `lpg-propane`.
     ///
-    /// Mole fractions from mass percent: `x_i = (w_i/M_i) / Σ (w_j/M_j)`.
+    /// Mole fractions from mass percent: `x_i = (w_i/M_i) / Σ (w_j/M_j)`; from percent of volume
+    /// `w_i = φ_i ρ_i`.
     ///
     /// **Valid:** up to [`MAX_COMPONENTS`] different fuels, percentages above 0 that add up to 100
     /// within [`SUM_TOLERANCE_PERCENT`]; what remains is removed by scaling.
@@ -78,17 +82,16 @@ impl Composition {
     /// ```
     pub fn parse(text: &str, library: &Library) -> Result<Self, CompositionError> {
         let text = text.trim();
-        let (list, by_mass) = match text.split_once('@') {
-            None => (text, false),
-            Some((list, basis)) => match basis.trim().to_lowercase().as_str() {
-                "mass" => (list, true),
-                "mole" | "mol" => (list, false),
-                _ => {
-                    return Err(CompositionError::Basis {
-                        basis: basis.trim().to_owned(),
-                    });
-                }
-            },
+        let (list, basis) = match text.split_once('@') {
+            None => (text, Basis::Mole),
+            Some((list, basis)) => {
+                let basis = basis.trim();
+                let known = Basis::of(&basis.to_lowercase());
+                let unknown = || CompositionError::Basis {
+                    basis: basis.to_owned(),
+                };
+                (list, known.ok_or_else(unknown)?)
+            }
         };
         if list.trim().is_empty() {
             return Err(CompositionError::Empty);
@@ -127,34 +130,40 @@ impl Composition {
                 sum_percent: (sum_percent * 1e6).round() / 1e6,
             });
         }
-        Ok(Self::from_shares(&shares, by_mass))
+        Self::from_shares(&shares, basis)
     }
 
-    fn from_shares(shares: &[(Arc<Fuel>, f64)], by_mass: bool) -> Self {
+    fn from_shares(shares: &[(Arc<Fuel>, f64)], basis: Basis) -> Result<Self, CompositionError> {
         if let [(fuel, _)] = shares {
-            return Self::pure(fuel);
+            return Ok(Self::pure(fuel));
         }
-        let moles = |(fuel, percent): &(Arc<Fuel>, f64)| {
-            if by_mass {
-                percent / fuel.molar_mass_kg_mol
-            } else {
-                *percent
-            }
+        let moles = |(fuel, percent): &(Arc<Fuel>, f64)| -> Result<f64, CompositionError> {
+            Ok(match basis {
+                Basis::Mole => *percent,
+                Basis::Mass => percent / fuel.molar_mass_kg_mol,
+                Basis::Volume => {
+                    let none = || CompositionError::NoVolume {
+                        name: fuel.name.clone(),
+                    };
+                    percent * fuel.liquid_density_15c_kg_m3().ok_or_else(none)?
+                        / fuel.molar_mass_kg_mol
+                }
+            })
         };
-        let total: f64 = shares.iter().map(moles).sum();
-        let parts = shares.iter().map(|s| Part {
+        let moles: Vec<f64> = shares.iter().map(moles).collect::<Result<_, _>>()?;
+        let total: f64 = moles.iter().sum();
+        let parts = shares.iter().zip(&moles).map(|(s, n)| Part {
             fuel: Arc::clone(&s.0),
-            mole_fraction: moles(s) / total,
+            mole_fraction: n / total,
         });
         let list: Vec<String> = shares
             .iter()
             .map(|(fuel, percent)| format!("{}:{percent}", fuel.name))
             .collect();
-        let basis = if by_mass { "@mass" } else { "" };
-        Self {
+        Ok(Self {
             parts: parts.collect(),
-            label: format!("{}{basis}", list.join(",")).into(),
-        }
+            label: format!("{}{}", list.join(","), basis.suffix()).into(),
+        })
     }
 
     /// A blend of the library; its label is its name.
@@ -162,7 +171,7 @@ impl Composition {
         let share = |s: &Share| Ok((library.fuel(&s.fuel)?, s.percent));
         let shares = blend.parts.iter().map(share);
         let shares: Vec<(Arc<Fuel>, f64)> = shares.collect::<Result<_, FuelError>>()?;
-        let mut composition = Self::from_shares(&shares, false);
+        let mut composition = Self::from_shares(&shares, blend.basis)?;
         composition.label = blend.name.as_str().into();
         Ok(composition)
     }
