@@ -91,7 +91,7 @@ impl Flammability {
                 None
             } else {
                 let coldest = coldest(&burning, |l| l.flash_point_k);
-                let by_rule = blended_flash_point_k(fuel).map(kelvin);
+                let by_rule = blended_flash_points(fuel).map(|[lowest, _]| lowest);
                 let both = [coldest, by_rule].into_iter().flatten();
                 both.min_by(|a, b| a.value.total_cmp(&b.value))
             },
@@ -135,12 +135,19 @@ pub fn estimated_limits(formula: Formula) -> (Ratio, Ratio) {
     (ratio(0.55 * c_st), ratio((3.5 * c_st).min(1.0)))
 }
 
-/// Flash point of a blend of liquids, K: where `Σ x_i γ_i p_i(T)/p_i(T_i) = 1` with the lowest flash point `T_i` of
-/// each part that burns. An alcohol drives a hydrocarbon out, so that a blend may flash colder than either.
+/// Flash points of a blend of liquids, by the lowest and by the highest flash point that standards give of each part:
+/// where `Σ x_i γ_i p_i(T)/p_i(T_i) = 1` over the parts that burn. An alcohol drives a hydrocarbon out, so that a
+/// blend may flash colder than either. `None` for one fuel, or where a part has no groups or flash point.
 ///
-/// **Valid:** where all parts are known by groups and flash points; within about 5 K (our choice).
+/// **Valid:** within about 5 K (our choice) of what the standards' own spread gives.
 /// **Source:** `liaw2002`, `hansen1991`
-fn blended_flash_point_k(fuel: &Composition) -> Option<f64> {
+pub fn blended_flash_points(fuel: &Composition) -> Option<[ThermodynamicTemperature; 2]> {
+    let lowest = flash_point_k(fuel, f64::min)?;
+    let highest = flash_point_k(fuel, f64::max)?;
+    (fuel.parts().len() > 1).then(|| [lowest, highest].map(kelvin))
+}
+
+fn flash_point_k(fuel: &Composition, pick: fn(f64, f64) -> f64) -> Option<f64> {
     let mut own: Vec<Option<f64>> = Vec::new();
     let (mut low_k, mut high_k) = (f64::MAX, 0.0_f64);
     for part in fuel.parts() {
@@ -148,8 +155,9 @@ fn blended_flash_point_k(fuel: &Composition) -> Option<f64> {
             own.push(None);
             continue;
         }
-        let all = limits(&part.fuel).filter_map(|l| l.flash_point_k);
-        let t_k = all.min_by(f64::total_cmp)?;
+        let t_k = limits(&part.fuel)
+            .filter_map(|l| l.flash_point_k)
+            .reduce(pick)?;
         low_k = low_k.min(t_k);
         high_k = high_k.max(t_k);
         let alone = partial_pressures_pa(&Composition::pure(&part.fuel), t_k)?;
@@ -161,9 +169,6 @@ fn blended_flash_point_k(fuel: &Composition) -> Option<f64> {
         let sum: f64 = parts.filter_map(|(p, own)| Some(p / (*own)?)).sum();
         Ok(sum.ln())
     };
-    if fuel.parts().len() < 2 {
-        return None;
-    }
     brent(off, low_k - 40.0, high_k + 80.0, 0.01).ok()
 }
 

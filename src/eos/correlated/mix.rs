@@ -2,13 +2,13 @@
 
 use super::liquid::{P_REFERENCE_PA, T_MODULUS_K};
 use super::miscible::{self, Split};
-use super::not_available;
 use super::walther::{kinematic_viscosity, line_through, log_log_z};
+use super::{Correlated, not_available};
 use crate::eos::activity::ln_gamma;
-use crate::eos::own::own_backend;
+use crate::eos::embedded::Embedded;
 use crate::eos::{Backend, EosError, MoleFractions, Phase};
 use crate::fuel::{
-    Composition, Correlation, Fuel, Groups, LatentHeat, Library, Nasa, Polynomial, Sourced,
+    Composition, Correlation, Fuel, Groups, LatentHeat, Library, Nasa, Part, Polynomial, Sourced,
     VapourPressure, WaltherLine,
 };
 use crate::quantity::sentence::{in_kelvin_2, sentence};
@@ -79,9 +79,8 @@ pub fn partial_pressures_pa(fuel: &Composition, t_k: f64) -> Option<Vec<f64>> {
     let x = fuel.mole_fractions();
     let gamma = ln_gamma(&groups?, &x, t_k);
     let parts = fuel.parts().iter().zip(gamma);
-    let of = |(p, g): (&crate::fuel::Part, f64)| {
-        Some(p.mole_fraction * g.exp() * vapour_pressure_pa(&p.fuel, t_k)?)
-    };
+    let of =
+        |(p, g): (&Part, f64)| Some(p.mole_fraction * g.exp() * vapour_pressure_pa(&p.fuel, t_k)?);
     parts.map(of).collect()
 }
 
@@ -117,7 +116,13 @@ impl Mix {
                 let why = format!("{} has no heat capacity of the ideal gas", fuel.name);
                 not_available("vapour", label, why)
             })?);
-            parts.push(own_backend(library, &Composition::pure(fuel), None)?);
+            let alone = Composition::pure(fuel);
+            let backend: Arc<dyn Backend> = if fuel.correlation.is_some() {
+                Arc::new(Correlated::new(library, &alone)?)
+            } else {
+                Arc::new(Embedded::new(library, &alone)?)
+            };
+            parts.push(backend);
         }
         Ok(Self {
             composition: composition.clone(),
