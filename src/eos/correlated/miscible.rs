@@ -1,6 +1,7 @@
 //! Which liquids mix, and down to which temperature.
 
 use crate::fuel::{Part, SourceKey};
+use crate::quantity::show::number;
 
 /// Carbon atoms from which a hydrocarbon counts as kerosene or heavier.
 const HEAVY_CARBONS: f64 = 9.0;
@@ -83,11 +84,11 @@ pub(super) fn split(parts: &[Part], volumes: &[f64]) -> Result<Option<Split>, St
     let (most, least) = METHANOL;
     if k.light > 0.0 && k.methanol > most && k.methanol < least && alcohol < k.methanol {
         return Err(format!(
-            "{:.0} % of methanol by volume separates from gasoline in the cold or with a little water; take up to \
-             {:.0} % [en228], from {:.0} % on [astm-d5797], or as much ethanol or isopropanol beside it",
-            100.0 * k.methanol,
-            100.0 * most,
-            100.0 * least
+            "{} % of methanol by volume separates from gasoline in the cold or with a little water; take up to \
+             {} % [en228], from {} % on [astm-d5797], or as much ethanol or isopropanol beside it",
+            number(100.0 * k.methanol),
+            number(100.0 * most),
+            number(100.0 * least)
         ));
     }
     if k.light > 0.0 && k.water > 0.0 {
@@ -95,11 +96,11 @@ pub(super) fn split(parts: &[Part], volumes: &[f64]) -> Result<Option<Split>, St
         let [(dry, cold_k), (wet, warm_k)] = WATER;
         if ratio > wet {
             return Err(format!(
-                "with {:.2} % of water by volume it splits: gasoline holds about {:.0} parts of water for each 100 of \
-                 ethanol in it at 16 °C, {:.0} at -12 °C [ethanol-water-tolerance]",
-                100.0 * k.water,
-                100.0 * wet,
-                100.0 * dry
+                "with {} % of water by volume it splits: gasoline holds about {} parts of water for each 100 of \
+                 ethanol in it at 16 °C, {} at -12 °C [ethanol-water-tolerance]",
+                number(100.0 * k.water),
+                number(100.0 * wet),
+                number(100.0 * dry)
             ));
         }
         return Ok(Some(Split {

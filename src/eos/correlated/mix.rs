@@ -295,7 +295,7 @@ impl Mix {
             .collect::<Result<_, EosError>>()?;
         let critical = |pick: fn((f64, f64)) -> f64| by(&x, &|i| pick(self.parts[i].critical()));
         let key = |name: &str| name.to_owned();
-        let correlation = Correlation {
+        let mut correlation = Correlation {
             t_range_k: [
                 split
                     .as_ref()
@@ -357,6 +357,9 @@ impl Mix {
                 source: key("ideal-mixing"),
             },
         };
+        for band in correlation.bands() {
+            *band = (100.0 * *band).ceil() / 100.0;
+        }
         Ok(Whole {
             correlation,
             nasa: self.mixed_nasa(&x),
@@ -401,6 +404,22 @@ pub(super) fn surrogate_of(
     };
     let found = library.fuel(&c.vapour_surrogate);
     found.map_err(|e| not_available("vapour", label, format!("the surrogate of its vapour: {e}")))
+}
+
+impl Correlation {
+    /// The bands that a blend computes, to be rounded up to whole percent.
+    fn bands(&mut self) -> [&mut f64; 6] {
+        let (VapourPressure::Antoine { uncertainty, .. }
+        | VapourPressure::Wagner36 { uncertainty, .. }) = &mut self.vapour_pressure;
+        [
+            &mut self.density.uncertainty,
+            &mut self.bulk_modulus_pa.uncertainty,
+            &mut self.heat_capacity.uncertainty,
+            &mut self.latent_heat.uncertainty,
+            uncertainty,
+            &mut self.viscosity.uncertainty,
+        ]
+    }
 }
 
 fn pressure_uncertainty(fuel: &Fuel) -> f64 {

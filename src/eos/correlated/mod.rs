@@ -7,7 +7,7 @@
 //! pressure of the file. What is not: the entropy of vaporisation equals latent heat over temperature
 //! only at the file's temperature of the latent heat, because vapour pressure, latent heat and heat
 //! capacity are three independent correlations; for a refinery fuel, which boils over a range and is
-//! treated here as one molecule, it drifts by several percent within the range, kerosene's by 11 % when hot.
+//! treated here as one molecule, it drifts by several percent within the range, kerosene's by 12 % when hot.
 
 mod liquid;
 mod miscible;

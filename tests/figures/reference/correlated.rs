@@ -221,8 +221,8 @@ fn every_inversion_comes_back_to_its_state() {
 /// Equal Gibbs energy of both phases: exact at the temperature of the latent heat, elsewhere as far as
 /// three independent correlations agree. 2-propanol is a pure substance: 2 %. A refinery fuel boils over
 /// a range and its vapour pressure is that of the first vapour: 10 % of the latent heat (our choice; 7.3 %
-/// found for gasoline at its coldest); kerosene above 100 °C 12 % (our choice; its latent heat is that of all of it;
-/// 10.6 % found).
+/// found for gasoline at its coldest); kerosene above 100 °C 12 % (our choice; its latent heat is that of all of it, and
+/// its range ends at 190 °C for that reason).
 #[test]
 fn gibbs_energies_agree_as_far_as_the_correlations_do() {
     for name in FUELS {

@@ -323,7 +323,7 @@ fn hot_kerosene_and_diesel_follow_dodecane() {
     let at = |f: &Arc<dyn Backend>, t_k: f64| f.state_pt(1e6, t_k).expect("a liquid");
     for (name, band) in [("kerosene", 0.04), ("diesel", 0.025)] {
         let fuel = fluid(name);
-        for t_k in [313.15, 373.15, 423.15, 473.15] {
+        for t_k in [313.15, 373.15, 423.15, 463.0] {
             let fall =
                 |f: &Arc<dyn Backend>| at(f, t_k).density_kg_m3 / at(f, 288.15).density_kg_m3;
             let ratio = fall(&fuel) / fall(&dodecane);
