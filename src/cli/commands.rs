@@ -22,7 +22,8 @@ const QUANTITIES: &str = "\
 Quantities are text with a unit: \"1.2 mm\", \"1/16 in\", \"0.8 g/s\", \"20 degC\", \"45 kW\".
 A pressure level says what it is: \"3 barg\" by gauge, \"4 bara\" above vacuum, or in full \"3 bar(g)\".
 A fuel is a name (see `fuelwright fuels`) or a blend in mole percent: propane:70,n-butane:30 \
-(append @mass for mass percent).
+(append @mass for mass percent,
+@volume for percent of the liquids' volumes at 15 °C).
 
 Exit code: 0 done; 1 done, with DANGER, WARNING or facts missing; 2 could not do it.
 Every answer ends with the cautions that belong to it. Local codes and licensed gas practice decide.";

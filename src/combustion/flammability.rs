@@ -2,7 +2,9 @@
 
 use super::error::CombustionError;
 use super::own_air::{self, OwnAir};
+use crate::eos::correlated::partial_pressures_pa;
 use crate::fuel::{Composition, FedAs, Formula, Fuel, Limits, SourceKey, Sourced};
+use crate::numerics::root::brent;
 use crate::quantity::{Ratio, ThermodynamicTemperature, kelvin, ratio};
 
 /// Limits of a fuel or blend by one standard; a limit is there only where the standard has one for
@@ -31,7 +33,7 @@ pub struct Flammability {
     pub upper: Option<Ratio>,
     /// Lowest auto-ignition temperature of components and standards.
     pub autoignition: Option<ThermodynamicTemperature>,
-    /// Lowest flash point of components and standards; `None` where all are gases.
+    /// Lowest flash point of components and standards, and of the blend by rule; `None` where all are gases.
     pub flash_point: Option<ThermodynamicTemperature>,
     /// Lowest minimum ignition energy of the components, J.
     pub minimum_ignition_energy: Option<Sourced>,
@@ -97,7 +99,10 @@ impl Flammability {
             flash_point: if holds_gas(&burning) {
                 None
             } else {
-                coldest(&burning, |l| l.flash_point_k)
+                let coldest = coldest(&burning, |l| l.flash_point_k);
+                let by_rule = blended_flash_points(fuel).map(|[lowest, _]| lowest);
+                let both = [coldest, by_rule].into_iter().flatten();
+                both.min_by(|a, b| a.value.total_cmp(&b.value))
             },
             minimum_ignition_energy: value(|f| {
                 f.safety.as_ref()?.minimum_ignition_energy_j.as_ref()
@@ -137,6 +142,43 @@ pub fn le_chatelier(shares_and_limits: &[(f64, f64)]) -> Option<f64> {
 pub fn estimated_limits(formula: Formula) -> (Ratio, Ratio) {
     let c_st = 1.0 / (1.0 + 4.76 * formula.c + 1.19 * formula.h - 2.38 * formula.o);
     (ratio(0.55 * c_st), ratio((3.5 * c_st).min(1.0)))
+}
+
+/// Flash points of a blend of liquids, by the lowest and by the highest flash point that standards give of each part:
+/// where `Σ x_i γ_i p_i(T)/p_i(T_i) = 1` over the parts that burn. An alcohol drives a hydrocarbon out, so that a
+/// blend may flash colder than either. `None` for one fuel, or where a part has no groups or flash point.
+///
+/// **Valid:** within about 5 K (our choice) of what the standards' own spread gives.
+/// **Source:** `liaw2002`, `hansen1991`
+pub fn blended_flash_points(fuel: &Composition) -> Option<[ThermodynamicTemperature; 2]> {
+    let lowest = flash_point_k(fuel, f64::min)?;
+    let highest = flash_point_k(fuel, f64::max)?;
+    (fuel.parts().len() > 1).then(|| [lowest, highest].map(kelvin))
+}
+
+fn flash_point_k(fuel: &Composition, pick: fn(f64, f64) -> f64) -> Option<f64> {
+    let mut own: Vec<Option<f64>> = Vec::new();
+    let (mut low_k, mut high_k) = (f64::MAX, 0.0_f64);
+    for part in fuel.parts() {
+        if part.fuel.combustion.is_none() {
+            own.push(None);
+            continue;
+        }
+        let t_k = limits(&part.fuel)
+            .filter_map(|l| l.flash_point_k)
+            .reduce(pick)?;
+        low_k = low_k.min(t_k);
+        high_k = high_k.max(t_k);
+        let alone = partial_pressures_pa(&Composition::pure(&part.fuel), t_k)?;
+        own.push(Some(alone[0]));
+    }
+    let off = |t_k: f64| -> Result<f64, &'static str> {
+        let partial = partial_pressures_pa(fuel, t_k).ok_or("a part has no groups")?;
+        let parts = partial.iter().zip(&own);
+        let sum: f64 = parts.filter_map(|(p, own)| Some(p / (*own)?)).sum();
+        Ok(sum.ln())
+    };
+    brent(off, low_k - 40.0, high_k + 80.0, 0.01).ok()
 }
 
 type Burning<'a> = Vec<(f64, &'a Fuel)>;

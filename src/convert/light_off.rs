@@ -4,6 +4,7 @@ use super::demand::Fed;
 use super::input::ConvertInput;
 use super::liquid::{LiquidAt, liquid_at, liquid_state};
 use crate::combustion::Flammability;
+use crate::combustion::flammability::blended_flash_points;
 use crate::eos::EosError;
 use crate::quantity::{
     Power, Ratio, TemperatureInterval, ThermodynamicTemperature, kelvin, kelvin_difference, ratio,
@@ -114,6 +115,16 @@ pub(super) fn light_off(input: &ConvertInput<'_>, smallest: &Fed<'_>) -> LightOf
                 autoignition = Some(autoignition.map_or(t_k, |old| old.min(t_k)));
             }
         }
+    }
+    // the parts of a blend of liquids flash together
+    if let Some(both) = blended_flash_points(input.to.composition()) {
+        flash_points = both
+            .map(|temperature| FlashPoint {
+                fuel: input.to.composition().label().to_owned(),
+                temperature,
+                source: "liaw2002".to_owned(),
+            })
+            .to_vec();
     }
     let (coldest, hottest) = input.extremes();
     let mut found = LightOff {

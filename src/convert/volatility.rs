@@ -50,10 +50,13 @@ impl Boiling {
     /// [`EosError::NotAvailable`] if the surrogate is missing.
     pub fn of(library: &Library, fuel: &dyn Backend) -> Result<Self, EosError> {
         let composition = fuel.composition();
-        let first = Arc::clone(&composition.parts()[0].fuel);
-        let correlation = first.correlation.as_ref();
-        let stand_in_fuel: Option<Arc<Fuel>> = match correlation {
-            None => None,
+        let main = main_part(composition);
+        let mut parts = composition.parts().iter();
+        let stand_in_fuel: Option<Arc<Fuel>> = match &main.correlation {
+            // the largest part of a blend by rules boils for all of it
+            None => parts
+                .any(|p| p.fuel.correlation.is_some())
+                .then(|| Arc::clone(&main)),
             Some(c) => {
                 let found = library.fuel(&c.vapour_surrogate);
                 Some(found.map_err(|e| EosError::NotAvailable {
@@ -63,7 +66,6 @@ impl Boiling {
                 })?)
             }
         };
-        let main = main_part(composition);
         let film = FilmVapour::new(&main, stand_in_fuel.as_ref().unwrap_or(&main));
         let stand_in = match stand_in_fuel {
             None => None,

@@ -16,6 +16,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+pub mod activity;
 pub mod alpha;
 pub mod blend_equilibrium;
 mod blend_feed;

@@ -3,7 +3,40 @@
 use super::SourceKey;
 use serde::Deserialize;
 
-/// A blend that the library knows by name, in mole percent.
+/// What percentages of a blend are of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Basis {
+    /// Moles.
+    #[default]
+    Mole,
+    /// Mass.
+    Mass,
+    /// Volumes of the liquids at 15 °C before they are mixed.
+    Volume,
+}
+
+impl Basis {
+    /// By the word behind the `@`.
+    pub(super) fn of(word: &str) -> Option<Self> {
+        match word {
+            "mole" | "mol" => Some(Self::Mole),
+            "mass" => Some(Self::Mass),
+            "volume" | "vol" => Some(Self::Volume),
+            _ => None,
+        }
+    }
+    /// What is written behind the percentages.
+    pub fn suffix(self) -> &'static str {
+        match self {
+            Self::Mole => "",
+            Self::Mass => "@mass",
+            Self::Volume => "@volume",
+        }
+    }
+}
+
+/// A blend that the library knows by name.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Blend {
@@ -16,6 +49,9 @@ pub struct Blend {
     pub note: String,
     /// Where the composition is from.
     pub source: SourceKey,
+    /// What the percentages are of; mole where it is left out.
+    #[serde(default)]
+    pub basis: Basis,
     /// The components; percentages add up to 100.
     pub parts: Vec<Share>,
 }
@@ -26,7 +62,7 @@ pub struct Blend {
 pub struct Share {
     /// Name of the fuel.
     pub fuel: String,
-    /// Mole percent.
+    /// Percent.
     pub percent: f64,
 }
 

@@ -260,6 +260,17 @@ fn identity(c: &mut Checker, fuel: &Fuel) {
         MOLAR_MASS_TOLERANCE,
         meant,
     );
+    if let Some(groups) = fuel.groups {
+        let (own, of_groups) = (f.molar_mass_kg_mol(), groups.formula().molar_mass_kg_mol());
+        let meant = "the groups of the molecule; look at their numbers";
+        c.near(
+            "groups",
+            of_groups,
+            (own, "the molar mass of the formula"),
+            MOLAR_MASS_TOLERANCE,
+            meant,
+        );
+    }
     match fuel.kind {
         Kind::Equation => c.missing(fuel.equation.is_none(), "equation", "kind `equation`"),
         Kind::Correlation => c.missing(
@@ -286,7 +297,7 @@ pub(super) fn blend_problems(blend: &Blend) -> Vec<Mistake> {
     let mut c = Checker::default();
     c.names(&blend.name, &blend.synonyms);
     c.too_many("parts", "fuels", blend.parts.len(), MAX_COMPONENTS);
-    let meant = "a share of the moles in percent";
+    let meant = "a share in percent";
     for (i, share) in blend.parts.iter().enumerate() {
         let key = format!("parts[{i}].percent");
         c.positive(&key, share.percent, meant);

@@ -1,7 +1,7 @@
 //! What a fuel stream is made of: one fuel, or a blend by mole fractions.
 
 use super::Fuel;
-use super::library::{Blend, Share};
+use super::library::{Basis, Blend, Share};
 use super::{FuelError, Library};
 use crate::quantity::told::errors;
 use std::sync::Arc;
@@ -27,7 +27,9 @@ errors! {
             "no fuel is named; write a fuel such as `propane` or a blend such as `propane:70,n-butane:30`";
         Fuel(FuelError);
         Basis { basis: String } =>
-            "`@{basis}` is not a basis for percentages; append `@mass`, or nothing for mole percent";
+            "`@{basis}` is not a basis for percentages; append `@mass`, `@volume` (of the liquids at 15 °C), or nothing for mole percent";
+        NoVolume { name: String } =>
+            "`{name}` is no liquid at 15 °C, where shares by volume are stated; give mole percent or append `@mass`";
         NoShare {
             /// The component as typed.
             part: String,
@@ -56,10 +58,12 @@ pub struct Composition {
 
 impl Composition {
     /// Reads `propane`, a blend in mole percent `propane:70,n-butane:30`, a blend in mass percent
-    /// `propane:70,n-butane:30@mass`, or the name of a blend in the library such as `lpg-propane`, which may also be
+    /// `propane:70,n-butane:30@mass`, in percent of the liquids' volumes at 15 °C before they are mixed
+    /// `gasoline:90,ethanol:10@volume`, or the name of a blend in the library such as `lpg-propane`, which may also be
     /// a part of a blend: `propane:55,air:45`.
     ///
-    /// Mole fractions from mass percent: `x_i = (w_i/M_i) / Σ (w_j/M_j)`.
+    /// Mole fractions from mass percent: `x_i = (w_i/M_i) / Σ (w_j/M_j)`; from percent of volume
+    /// `w_i = φ_i ρ_i`.
     ///
     /// **Valid:** up to [`MAX_COMPONENTS`] different fuels, each written once, percentages above 0 that add up to 100
     /// within [`SUM_TOLERANCE_PERCENT`]; what remains is removed by scaling.
@@ -79,17 +83,16 @@ impl Composition {
     /// ```
     pub fn parse(text: &str, library: &Library) -> Result<Self, CompositionError> {
         let text = text.trim();
-        let (list, by_mass) = match text.split_once('@') {
-            None => (text, false),
-            Some((list, basis)) => match basis.trim().to_lowercase().as_str() {
-                "mass" => (list, true),
-                "mole" | "mol" => (list, false),
-                _ => {
-                    return Err(CompositionError::Basis {
-                        basis: basis.trim().to_owned(),
-                    });
-                }
-            },
+        let (list, basis) = match text.split_once('@') {
+            None => (text, Basis::Mole),
+            Some((list, basis)) => {
+                let basis = basis.trim();
+                let known = Basis::of(&basis.to_lowercase());
+                let unknown = || CompositionError::Basis {
+                    basis: basis.to_owned(),
+                };
+                (list, known.ok_or_else(unknown)?)
+            }
         };
         if list.trim().is_empty() {
             return Err(CompositionError::Empty);
@@ -128,7 +131,7 @@ impl Composition {
                 sum_percent: (sum_percent * 1e6).round() / 1e6,
             });
         }
-        let blend = Self::from_shares(&written, by_mass);
+        let blend = Self::from_shares(&written, basis)?;
         match blend.parts.len() {
             0..=MAX_COMPONENTS => Ok(blend),
             count => Err(CompositionError::TooMany { count }),
@@ -136,22 +139,19 @@ impl Composition {
     }
 
     /// Of fuels and blends in shares; a fuel that several of them hold is one part.
-    fn from_shares(shares: &[(Self, f64)], by_mass: bool) -> Self {
+    fn from_shares(shares: &[(Self, f64)], basis: Basis) -> Result<Self, CompositionError> {
         if let [(one, _)] = shares {
-            return one.clone();
+            return Ok(one.clone());
         }
-        let moles = |(part, percent): &(Self, f64)| {
-            if by_mass {
-                percent / part.molar_mass_kg_mol()
-            } else {
-                *percent
-            }
-        };
-        let total: f64 = shares.iter().map(moles).sum();
+        let moles: Vec<f64> = shares
+            .iter()
+            .map(|(part, percent)| Ok(percent / part.per_mole(basis)?))
+            .collect::<Result<_, CompositionError>>()?;
+        let total: f64 = moles.iter().sum();
         let mut parts: Vec<Part> = Vec::new();
-        for share in shares {
-            for part in &*share.0.parts {
-                let mole_fraction = part.mole_fraction * moles(share) / total;
+        for ((blend, _), moles) in shares.iter().zip(&moles) {
+            for part in &*blend.parts {
+                let mole_fraction = part.mole_fraction * moles / total;
                 match parts.iter_mut().find(|p| p.fuel.name == part.fuel.name) {
                     Some(same) => same.mole_fraction += mole_fraction,
                     None => parts.push(Part {
@@ -165,11 +165,26 @@ impl Composition {
             .iter()
             .map(|(part, percent)| format!("{}:{percent}", part.label))
             .collect();
-        let basis = if by_mass { "@mass" } else { "" };
-        Self {
+        Ok(Self {
             parts: parts.into(),
-            label: format!("{}{basis}", list.join(",")).into(),
-        }
+            label: format!("{}{}", list.join(","), basis.suffix()).into(),
+        })
+    }
+
+    /// What a mole of it is in the basis: itself, kg, or m³ of its liquids at 15 °C.
+    fn per_mole(&self, basis: Basis) -> Result<f64, CompositionError> {
+        let of = |part: &Part| match basis {
+            Basis::Mole => Ok(part.mole_fraction),
+            Basis::Mass => Ok(part.mole_fraction * part.fuel.molar_mass_kg_mol),
+            Basis::Volume => {
+                let none = || CompositionError::NoVolume {
+                    name: part.fuel.name.clone(),
+                };
+                let density = part.fuel.liquid_density_15c_kg_m3().ok_or_else(none)?;
+                Ok(part.mole_fraction * part.fuel.molar_mass_kg_mol / density)
+            }
+        };
+        self.parts.iter().map(of).sum()
     }
 
     /// A blend of the library; its label is its name.
@@ -177,7 +192,7 @@ impl Composition {
         let share = |s: &Share| Ok((Self::pure(&library.fuel(&s.fuel)?), s.percent));
         let shares = blend.parts.iter().map(share);
         let shares: Vec<(Self, f64)> = shares.collect::<Result<_, FuelError>>()?;
-        let mut composition = Self::from_shares(&shares, false);
+        let mut composition = Self::from_shares(&shares, blend.basis)?;
         composition.label = blend.name.as_str().into();
         Ok(composition)
     }

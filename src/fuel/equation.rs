@@ -207,3 +207,16 @@ pub struct AncillaryCurve {
     /// Exponents of theta.
     pub t: Vec<f64>,
 }
+
+impl AncillaryCurve {
+    /// Value at `t_k` in K; the range is the caller's.
+    pub fn at(&self, t_k: f64) -> f64 {
+        let theta = (1.0 - t_k / self.t_reducing_k).max(0.0);
+        let terms = self.n.iter().zip(&self.t);
+        let mut sum: f64 = terms.map(|(n, t)| n * theta.powf(*t)).sum();
+        if self.using_tau_r {
+            sum *= self.t_reducing_k / t_k;
+        }
+        self.reducing * if self.linear { 1.0 + sum } else { sum.exp() }
+    }
+}

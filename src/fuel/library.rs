@@ -8,7 +8,7 @@ use serde::Deserialize;
 use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
 
-pub use super::blends::{Blend, Share};
+pub use super::blends::{Basis, Blend, Share};
 pub use super::pairs::Pair;
 
 /// A fuel file as text, by the name of the fuel.

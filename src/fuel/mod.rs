@@ -53,6 +53,8 @@ pub struct Fuel {
     pub fed_as: FedAs,
     /// Atoms in one molecule (average molecule for refinery fuels).
     pub formula: Formula,
+    /// Groups of the molecule, where it may be part of a blend of liquids.
+    pub groups: Option<Groups>,
     /// Molar mass, kg/mol.
     pub molar_mass_kg_mol: f64,
     /// Source of identity and molar mass.
@@ -76,6 +78,23 @@ pub struct Fuel {
     pub surface_tension: Option<SurfaceTension>,
     /// NASA polynomials of the ideal gas.
     pub nasa: Option<Nasa>,
+}
+
+/// Temperature at which shares of a blend by volume are stated, K.
+const VOLUME_TEMPERATURE_K: f64 = 288.15;
+
+impl Fuel {
+    /// Density of the liquid at 15 °C, kg/m³, for shares by volume: of a correlation at 1 atm, of an equation
+    /// its start curve of the saturated liquid; `None` where there is no liquid at 15 °C.
+    pub fn liquid_density_15c_kg_m3(&self) -> Option<f64> {
+        if let Some(c) = &self.correlation {
+            return Some(c.density.at(VOLUME_TEMPERATURE_K));
+        }
+        let e = self.equation.as_ref()?;
+        let liquid = (e.t_triple_k..0.98 * e.t_critical_k).contains(&VOLUME_TEMPERATURE_K);
+        let molar = e.ancillary.liquid_density.at(VOLUME_TEMPERATURE_K);
+        liquid.then(|| molar * self.molar_mass_kg_mol)
+    }
 }
 
 /// How the properties of a fuel are computed.
@@ -128,6 +147,60 @@ impl Formula {
     /// Moles of oxygen that burn a mole to carbon dioxide, water and nitrogen; below zero where it gives oxygen off.
     pub fn oxygen(self) -> f64 {
         self.c + self.h / 4.0 - self.o / 2.0
+    }
+}
+
+/// Groups of a molecule in the group-contribution model of liquid blends; fractional for average molecules.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Groups {
+    /// CH3
+    pub ch3: f64,
+    /// CH2
+    pub ch2: f64,
+    /// CH
+    pub ch: f64,
+    /// C without hydrogen
+    pub c: f64,
+    /// CH of an aromatic ring
+    pub ach: f64,
+    /// C of an aromatic ring with a CH3 on it
+    pub acch3: f64,
+    /// C of an aromatic ring with a CH2 on it
+    pub acch2: f64,
+    /// OH of an alcohol from ethanol up
+    pub oh: f64,
+    /// Methanol
+    pub ch3oh: f64,
+    /// Water
+    pub h2o: f64,
+}
+
+impl Groups {
+    /// Atoms of the groups together.
+    pub fn formula(self) -> Formula {
+        Formula {
+            c: self.ch3
+                + self.ch2
+                + self.ch
+                + self.c
+                + self.ach
+                + 2.0 * (self.acch3 + self.acch2)
+                + self.ch3oh,
+            h: 3.0 * (self.ch3 + self.acch3)
+                + 2.0 * (self.ch2 + self.acch2 + self.h2o)
+                + self.ch
+                + self.ach
+                + self.oh
+                + 4.0 * self.ch3oh,
+            o: self.oh + self.ch3oh + self.h2o,
+            n: 0.0,
+        }
+    }
+
+    /// Whether a molecule is an alcohol or water.
+    pub fn polar(self) -> bool {
+        self.oh + self.ch3oh + self.h2o > 0.0
     }
 }
 
@@ -243,6 +316,8 @@ pub struct Correlation {
     pub density: Polynomial,
     /// Isothermal bulk modulus used for pressure, Pa.
     pub bulk_modulus_pa: Sourced,
+    /// Kelvin over which the bulk modulus falls to 1/e, `K exp(-(T - 293.15 K)/this)`; left out: it does not.
+    pub bulk_modulus_softens_k: Option<f64>,
     /// Liquid heat capacity: `sum c_i (T/K)^i`, J/(kg K).
     pub heat_capacity: Polynomial,
     /// Latent heat at the normal boiling point with Watson exponent 0.38.
@@ -265,6 +340,13 @@ pub struct Polynomial {
     pub c: Vec<f64>,
     /// Relative uncertainty, as a fraction.
     pub uncertainty: f64,
+}
+
+impl Polynomial {
+    /// Value at `t_k` in K; the range is the caller's.
+    pub fn at(&self, t_k: f64) -> f64 {
+        self.c.iter().rev().fold(0.0, |sum, c| sum * t_k + c)
+    }
 }
 
 /// Latent heat with Watson scaling.

@@ -31,12 +31,13 @@ record! {
     with {
         parts = blend.parts.iter().map(|s| format!("{}:{}", s.fuel, s.percent));
         parts = parts.collect::<Vec<_>>();
+        suffix = blend.basis.suffix();
     }
     {
         name: Text = &blend.name, "name";
         /// What it is also called.
         synonyms: Texts = &blend.synonyms;
-        composition: Text = parts.join(","), "mole percent" => Text = parts.join(", ");
+        composition: Text = parts.join(",") + suffix, "mole percent, or as said" => Text = parts.join(", ") + suffix;
         (also_called): Text = blend.synonyms.join(", "), "also called" [optional];
         /// Where its composition is from.
         note: Text = &blend.note;

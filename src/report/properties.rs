@@ -206,7 +206,8 @@ pub fn valve(report: &mut Report, valve: &Valve<'_>) {
 /// Source of a viscosity; of a blend that of the rule.
 fn viscosity_source(fluid: &dyn Backend, state: &State) -> Option<String> {
     let [only] = fluid.composition().parts() else {
-        return Some("ely1981".to_owned());
+        let by_rules = state.phase == Phase::Liquid && fluid.validity().source == "ideal-mixing";
+        return Some(if by_rules { "astm-d7152" } else { "ely1981" }.to_owned());
     };
     let correlated = only.fuel.correlation.as_ref().map(|c| &c.viscosity.source);
     let correlated = correlated.filter(|_| state.phase == Phase::Liquid);

@@ -15,6 +15,7 @@ mod injector;
 mod leak;
 mod leak_emptying;
 mod line;
+mod liquid_blends;
 mod liquid_switch;
 mod nozzle;
 mod perfect_gas;

@@ -7,22 +7,28 @@
 //! pressure of the file. What is not: the entropy of vaporisation equals latent heat over temperature
 //! only at the file's temperature of the latent heat, because vapour pressure, latent heat and heat
 //! capacity are three independent correlations; for a refinery fuel, which boils over a range and is
-//! treated here as one molecule, it drifts by several percent within the range.
+//! treated here as one molecule, it drifts by several percent within the range, kerosene's by 12 % when hot.
 
 mod liquid;
+mod miscible;
+mod mix;
 mod states;
 mod vapour;
 pub mod vapour_pressure;
 pub mod walther;
+
+pub use mix::partial_pressures_pa;
 
 use super::transport::PureViscosity;
 use super::{
     Backend, EosError, Equilibrium, MoleFractions, Phase, Response, Side, State, Validity,
 };
 use crate::fuel::{Composition, Correlation, Fuel, Library, SourceKey};
-use crate::quantity::sentence::Sentence;
+use crate::quantity::sentence::{Sentence, sentence, temperature};
 use crate::quantity::show::{number, percent};
 use liquid::Liquid;
+use miscible::Split;
+use mix::{Mix, surrogate_of};
 use std::sync::Arc;
 use vapour::Vapour;
 
@@ -35,14 +41,21 @@ const VAPOUR_VISCOSITY_BAND: f64 = 0.3;
 #[derive(Debug, Clone)]
 pub struct Correlated {
     composition: Composition,
-    fuel: Arc<Fuel>,
     correlation: Correlation,
     molar_mass_kg_mol: f64,
     vapour: Vapour,
     /// Viscosity of the fuel that stands in for the vapour, or why there is none.
     surrogate_viscosity: Result<PureViscosity, EosError>,
+    /// Its name.
+    surrogate: String,
     validity: Validity,
     assumptions: Vec<String>,
+    /// Shares of volume of the fuels that give the surface tension.
+    tension: Vec<(f64, Arc<Fuel>)>,
+    /// The parts, of a blend.
+    mix: Option<Arc<Mix>>,
+    /// Where the liquid falls apart.
+    split: Option<Split>,
 }
 
 impl Correlation {
@@ -68,31 +81,30 @@ fn not_available(what: &'static str, fuel: &str, why: impl Into<Sentence>) -> Eo
 }
 
 impl Correlated {
-    /// The backend of a single correlated liquid.
+    /// The backend of a correlated liquid, or of a blend of liquids by rules.
     ///
     /// # Errors
-    /// [`EosError::NotAvailable`] for a blend, for a fuel without correlations, or if the surrogate of
-    /// its vapour is missing.
+    /// [`EosError::NotAvailable`] for a fuel without correlations, if the surrogate of its vapour is missing, and
+    /// for parts that do not mix or cannot be blended.
     pub fn new(library: &Library, composition: &Composition) -> Result<Self, EosError> {
-        let label = composition.label();
         let [part] = composition.parts() else {
-            return Err(not_available(
-                "blend",
-                label,
-                "a liquid that is known by correlations only cannot be mixed: there is no equation of \
-                 state to mix",
-            ));
+            let parts = composition.parts().iter();
+            let main = parts.max_by(|a, b| a.mole_fraction.total_cmp(&b.mole_fraction));
+            let main = &main.expect("a blend has parts").fuel;
+            let surrogate = surrogate_of(library, main, composition.label())?;
+            let viscosity = PureViscosity::new(library, &surrogate);
+            let mix = Mix::new(library, composition)?;
+            return Self::blend(mix, surrogate.name.clone(), viscosity);
         };
-        let fuel = Arc::clone(&part.fuel);
+        let label = composition.label();
+        let fuel = &part.fuel;
         let correlation = fuel
             .correlation
             .clone()
             .ok_or_else(|| not_available("liquid correlation", label, "its file has none"))?;
-        let surrogate = library.fuel(&correlation.vapour_surrogate).map_err(|e| {
-            not_available("vapour", label, format!("the surrogate of its vapour: {e}"))
-        })?;
+        let surrogate = surrogate_of(library, fuel, label)?;
         let nasa_of = if fuel.nasa.is_some() {
-            &fuel
+            fuel
         } else {
             &surrogate
         };
@@ -104,7 +116,61 @@ impl Correlated {
             )
         })?;
         let gas = Vapour::new(nasa, fuel.molar_mass_kg_mol, nasa_of.molar_mass_kg_mol);
+        let viscosity = PureViscosity::new(library, &surrogate);
+        let whole = Self::assemble(
+            composition.clone(),
+            correlation,
+            gas,
+            (surrogate.name.clone(), viscosity),
+        );
+        Ok(Self {
+            tension: vec![(1.0, Arc::clone(fuel))],
+            ..whole
+        })
+    }
 
+    /// A blend of liquids.
+    fn blend(
+        mix: Mix,
+        surrogate: String,
+        viscosity: Result<PureViscosity, EosError>,
+    ) -> Result<Self, EosError> {
+        let whole = mix.whole()?;
+        let composition = mix.composition().clone();
+        let m = composition.molar_mass_kg_mol();
+        let fuels = composition.parts().iter().map(|p| Arc::clone(&p.fuel));
+        let tension = whole.volumes.into_iter().zip(fuels).collect();
+        let gas = Vapour::new(&whole.nasa, m, m);
+        let mut found = Self::assemble(composition, whole.correlation, gas, (surrogate, viscosity));
+        found.tension = tension;
+        found.assumptions.push(
+            "liquid blended by rules: volumes add, heat by mass [ideal-mixing], viscosity by ASTM D7152 [astm-d7152], \
+             vapour pressure by activity coefficients of groups [hansen1991]; it is taken to boil as one liquid, and \
+             its light parts leave first"
+                .to_owned(),
+        );
+        if let Some(split) = &whole.split {
+            found.assumptions.push(
+                sentence!(
+                    "below {} the liquid splits in two: {} [{}]",
+                    temperature(split.below_k),
+                    split.what,
+                    &split.source
+                )
+                .to_string(),
+            );
+        }
+        found.split = whole.split;
+        found.mix = Some(Arc::new(mix));
+        Ok(found)
+    }
+
+    fn assemble(
+        composition: Composition,
+        correlation: Correlation,
+        gas: Vapour,
+        (surrogate, surrogate_viscosity): (String, Result<PureViscosity, EosError>),
+    ) -> Self {
         // the vapour's zeros: latent heat, and equal Gibbs energy of both phases, at one temperature
         let latent = &correlation.latent_heat;
         let p_pa = correlation.vapour_pressure.at(latent.t_k);
@@ -115,22 +181,24 @@ impl Correlated {
             base.enthalpy_j_kg + latent.value_j_kg,
             base.entropy_j_kg_k + latent.value_j_kg / latent.t_k,
         );
-
         let [lower_k, upper_k] = correlation.t_range_k;
-        Ok(Self {
-            assumptions: assumptions(&correlation, &surrogate.name, &vapour),
-            surrogate_viscosity: PureViscosity::new(library, &surrogate),
+        Self {
+            assumptions: assumptions(&correlation, &surrogate, &vapour),
+            surrogate_viscosity,
+            surrogate,
             validity: Validity {
                 temperature_k: lower_k..=upper_k,
                 max_pressure_pa: MAX_COMPRESSION * correlation.bulk_modulus_pa.value,
                 source: correlation.density.source.clone(),
             },
-            composition: composition.clone(),
-            molar_mass_kg_mol: fuel.molar_mass_kg_mol,
-            fuel,
+            molar_mass_kg_mol: composition.molar_mass_kg_mol(),
+            composition,
             correlation,
             vapour,
-        })
+            tension: Vec::new(),
+            mix: None,
+            split: None,
+        }
     }
 
     /// With one more sentence among its assumptions.
@@ -146,6 +214,19 @@ impl Correlated {
 
     /// Refuses a temperature outside the correlations' range.
     fn check_t(&self, t_k: f64) -> Result<(), EosError> {
+        if let Some(split) = self.split.as_ref().filter(|s| t_k < s.below_k) {
+            return Err(not_available(
+                "one liquid",
+                self.composition.label(),
+                sentence!(
+                    "at {} it splits in two, as it does below {}: {} [{}]",
+                    temperature(t_k),
+                    temperature(split.below_k),
+                    split.what,
+                    &split.source
+                ),
+            ));
+        }
         self.validity.check_t(self.composition.label(), t_k)
     }
 
@@ -228,36 +309,44 @@ impl Correlated {
         }
     }
 
-    fn side(&self, s: &State) -> Side {
+    fn side(&self, s: &State, mole_fractions: MoleFractions) -> Side {
         Side {
             density_kg_m3: s.density_kg_m3,
             enthalpy_j_kg: s.enthalpy_j_kg,
             entropy_j_kg_k: s.entropy_j_kg_k,
             molar_mass_kg_mol: self.molar_mass_kg_mol,
-            mole_fractions: MoleFractions::new(&[1.0]),
+            mole_fractions,
         }
     }
 
     fn equilibrium(&self, t_k: f64, p_pa: f64) -> Equilibrium {
+        let own = MoleFractions::new(&self.composition.mole_fractions());
+        let first = self.mix.as_ref().map_or(own, |m| m.first_vapour(t_k));
         Equilibrium {
             temperature_k: t_k,
             pressure_pa: p_pa,
-            liquid: self.side(&self.liquid_state(t_k, p_pa)),
-            vapour: self.side(&self.vapour_state(t_k, p_pa)),
+            liquid: self.side(&self.liquid_state(t_k, p_pa), own),
+            vapour: self.side(&self.vapour_state(t_k, p_pa), first),
         }
     }
 }
 
 /// What had to be assumed, one sentence each.
 fn assumptions(c: &Correlation, surrogate: &str, vapour: &Vapour) -> Vec<String> {
+    let modulus = &c.bulk_modulus_pa;
+    let (gpa, source) = (number(modulus.value / 1e9), &modulus.source);
+    let modulus = match c.bulk_modulus_softens_k {
+        None => format!(
+            "the liquid has one bulk modulus, {gpa} GPa, at all temperatures and pressures [{source}]"
+        ),
+        Some(_) => format!(
+            "the liquid has one bulk modulus at all pressures, {gpa} GPa at 20 °C and less when warmer [{source}]"
+        ),
+    };
     let mut out = vec![
         "the vapour is an ideal gas".to_owned(),
         format!("the viscosity of the vapour is that of dilute {surrogate}"),
-        format!(
-            "the liquid has one bulk modulus, {} GPa, at all temperatures and pressures [{}]",
-            number(c.bulk_modulus_pa.value / 1e9),
-            c.bulk_modulus_pa.source
-        ),
+        modulus,
         "pressure does not change the kinematic viscosity of the liquid".to_owned(),
         format!(
             "vapour pressure is known to {} [{}]",
@@ -307,6 +396,17 @@ impl Backend for Correlated {
         &self.assumptions
     }
     fn recomposed(&self, mole_fractions: &[f64]) -> Result<Arc<dyn Backend>, EosError> {
+        if let Some(mix) = &self.mix
+            && mole_fractions.len() == self.composition.parts().len()
+        {
+            let other = mix.with(mole_fractions);
+            let viscosity = self.surrogate_viscosity.clone();
+            return Ok(Arc::new(Self::blend(
+                other,
+                self.surrogate.clone(),
+                viscosity,
+            )?));
+        }
         if let [x] = mole_fractions
             && (x - 1.0).abs() < 1e-9
         {
@@ -315,7 +415,7 @@ impl Backend for Correlated {
         Err(not_available(
             "other composition",
             self.composition.label(),
-            "it is a single liquid",
+            "it has other parts",
         ))
     }
 
@@ -388,6 +488,10 @@ impl Backend for Correlated {
     }
     fn surface_tension_n_m(&self, t_k: f64) -> Result<f64, EosError> {
         self.check_t(t_k)?;
-        super::transport::pure_surface_tension_n_m(&self.fuel, t_k)
+        let mut root = 0.0;
+        for (share, fuel) in &self.tension {
+            root += share * super::transport::pure_surface_tension_n_m(fuel, t_k)?.sqrt();
+        }
+        Ok(root * root)
     }
 }

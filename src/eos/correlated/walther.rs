@@ -7,6 +7,11 @@ fn z_of(nu_mm2_s: f64) -> f64 {
     nu_mm2_s + 0.7 + (-1.47 - 1.84 * nu_mm2_s - 0.51 * nu_mm2_s * nu_mm2_s).exp()
 }
 
+/// `log10 log10 Z` of a kinematic viscosity, the measure that blends add; not finite for what is too thin.
+pub(super) fn log_log_z(nu_mm2_s: f64) -> f64 {
+    z_of(nu_mm2_s).log10().log10()
+}
+
 /// Line through two measured viscosities: intercept `A` and slope `B` of
 /// `log10 log10 Z = A - B log10 T`, `Z = ν + 0.7 + exp(-1.47 - 1.84 ν - 0.51 ν²)`.
 ///
@@ -22,7 +27,7 @@ fn z_of(nu_mm2_s: f64) -> f64 {
 /// assert!((kinematic_viscosity(a, b, 293.15) * 1e6 - 1.785).abs() < 0.004);
 /// ```
 pub fn line_through(first: (f64, f64), second: (f64, f64)) -> (f64, f64) {
-    let point = |(t_k, nu): (f64, f64)| (t_k.log10(), z_of(nu).log10().log10());
+    let point = |(t_k, nu): (f64, f64)| (t_k.log10(), log_log_z(nu));
     let ((x1, y1), (x2, y2)) = (point(first), point(second));
     let slope = (y1 - y2) / (x2 - x1);
     (y1 + slope * x1, slope)

@@ -1,7 +1,7 @@
 //! Surface tension of a saturated liquid, pure and blended.
 
 use crate::eos::EosError;
-use crate::fuel::{AncillaryCurve, Composition, Equation, Fuel};
+use crate::fuel::{Composition, Equation, Fuel};
 use crate::quantity::sentence::{in_kelvin_2, sentence};
 
 /// Liquid densities near the critical point are taken at this reduced temperature: they are only
@@ -27,27 +27,10 @@ pub(in crate::eos) fn pure(fuel: &Fuel, t_k: f64) -> Result<f64, EosError> {
     Ok(sum.max(0.0))
 }
 
-/// Value of an ancillary curve.
-fn ancillary(curve: &AncillaryCurve, t_k: f64) -> f64 {
-    let theta = (1.0 - t_k / curve.t_reducing_k).max(0.0);
-    let mut sum: f64 = curve
-        .n
-        .iter()
-        .zip(&curve.t)
-        .map(|(n, t)| n * theta.powf(*t))
-        .sum();
-    if curve.using_tau_r {
-        sum *= curve.t_reducing_k / t_k;
-    }
-    curve.reducing * if curve.linear { 1.0 + sum } else { sum.exp() }
-}
-
 /// Molar volume of the saturated liquid, m³/mol, as a weight.
 fn liquid_volume(e: &Equation, t_k: f64) -> f64 {
-    1.0 / ancillary(
-        &e.ancillary.liquid_density,
-        t_k.min(WEIGHT_REDUCED_T * e.t_critical_k),
-    )
+    let t_k = t_k.min(WEIGHT_REDUCED_T * e.t_critical_k);
+    1.0 / e.ancillary.liquid_density.at(t_k)
 }
 
 /// Surface tension of the saturated liquid of a composition, N/m.

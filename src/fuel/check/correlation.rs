@@ -51,6 +51,10 @@ pub(super) fn correlation_problems(c: &mut Checker, k: &Correlation) {
         c.within(&format!("{key}.value"), s.value, range, meant);
         c.band(&format!("{key}.uncertainty"), s.uncertainty);
     }
+    if let Some(tau) = k.bulk_modulus_softens_k {
+        let meant = "the kelvin over which the bulk modulus falls to 1/e";
+        c.within("correlation.bulk_modulus_softens_k", tau, 20.0..=1e5, meant);
+    }
     let l = &k.latent_heat;
     let key = "correlation.latent_heat";
     let meant = "the heat of vaporization in J/kg";

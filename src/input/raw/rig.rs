@@ -70,7 +70,7 @@ section! {
 section! {
     /// What the rig burns.
     Fuel {
-        /// A fuel, or a blend in mole percent (`@mass` behind it: mass percent).
+        /// A fuel, or a blend in mole percent (`@mass` behind it: mass percent; `@volume`: percent of the liquids' volumes at 15 °C).
         composition: String, required, Any, "\"propane:70,n-butane:30\"";
         /// Whether a smell gives a leak away.
         odorised: bool, stated, Any, "true";

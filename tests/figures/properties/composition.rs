@@ -98,8 +98,8 @@ fn what_is_wrong_with_a_blend_is_said() {
             |e| matches!(e, E::Duplicate { name, .. } if name == "n-butane"),
         ),
         (
-            "propane:100@volume",
-            |e| matches!(e, E::Basis { basis } if basis == "volume"),
+            "propane:100@weight",
+            |e| matches!(e, E::Basis { basis } if basis == "weight"),
         ),
         (&many, |e| matches!(e, E::TooMany { count: 17 })),
     ];

@@ -3,22 +3,18 @@
 
 use fuelwright::eos::correlated::walther;
 use fuelwright::eos::{self, Backend, EosError, Phase, State};
-use fuelwright::fuel::{Composition, Correlation, Library, Part};
+use fuelwright::fuel::{Composition, Correlation, Library};
 use std::sync::Arc;
 
 const FUELS: [&str; 4] = ["isopropanol", "kerosene", "gasoline", "diesel"];
 
-fn fuel_of(library: &Library, name: &str) -> Composition {
-    let part = Part {
-        fuel: library.fuel(name).expect("fuel of the library"),
-        mole_fraction: 1.0,
-    };
-    Composition::from_parts(vec![part], name)
-}
+/// Blends by rules, held to the same identities.
+const BLENDS: [&str; 3] = ["e10", "e85", "kerosene:50,diesel:50@volume"];
 
 fn backend(name: &str) -> Arc<dyn Backend> {
     let library = Library::embedded();
-    eos::backend(&library, &fuel_of(&library, name)).expect("has correlations")
+    let composition = Composition::parse(name, &library).expect("in the library");
+    eos::backend(&library, &composition).expect("has correlations")
 }
 
 fn correlation(name: &str) -> Correlation {
@@ -166,7 +162,7 @@ fn identities_hold(b: &dyn Backend, s: &State, phase: Phase, name: &str) {
 
 #[test]
 fn each_phase_is_consistent_in_itself() {
-    for name in FUELS {
+    for name in FUELS.into_iter().chain(BLENDS) {
         let b = backend(name);
         let inside = temperatures(b.as_ref());
         for &t_k in &inside[1..inside.len() - 1] {
@@ -185,7 +181,7 @@ fn each_phase_is_consistent_in_itself() {
 
 #[test]
 fn every_inversion_comes_back_to_its_state() {
-    for name in FUELS {
+    for name in FUELS.into_iter().chain(BLENDS) {
         let b = backend(name);
         let inside = temperatures(b.as_ref());
         for &t_k in &inside[1..inside.len() - 1] {
@@ -225,7 +221,8 @@ fn every_inversion_comes_back_to_its_state() {
 /// Equal Gibbs energy of both phases: exact at the temperature of the latent heat, elsewhere as far as
 /// three independent correlations agree. 2-propanol is a pure substance: 2 %. A refinery fuel boils over
 /// a range and its vapour pressure is that of the first vapour: 10 % of the latent heat (our choice; 7.3 %
-/// found for gasoline at its coldest).
+/// found for gasoline at its coldest); kerosene above 100 °C 12 % (our choice; its latent heat is that of all of it, and
+/// its range ends at 190 °C for that reason).
 #[test]
 fn gibbs_energies_agree_as_far_as_the_correlations_do() {
     for name in FUELS {
@@ -237,7 +234,12 @@ fn gibbs_energies_agree_as_far_as_the_correlations_do() {
             let gibbs =
                 e.latent_heat_j_kg() - t_k * (e.vapour.entropy_j_kg_k - e.liquid.entropy_j_kg_k);
             let share = gibbs.abs() / e.latent_heat_j_kg();
-            assert!(share < tolerance, "{name} at {t_k} K: {share}");
+            let hot = if name == "kerosene" && t_k > 373.15 {
+                0.02
+            } else {
+                0.0
+            };
+            assert!(share < tolerance + hot, "{name} at {t_k} K: {share}");
         }
         if b.validity().temperature_k.contains(&latent_t_k) {
             let e = b.bubble_t(latent_t_k).expect("in range");
@@ -291,18 +293,6 @@ fn what_lies_outside_the_range_is_an_error_that_says_the_range() {
             Err(EosError::TwoPhase { .. })
         ));
     }
-}
-
-#[test]
-fn a_correlated_liquid_cannot_be_blended() {
-    let library = Library::embedded();
-    let parts = ["kerosene", "propane"].map(|name| Part {
-        fuel: library.fuel(name).expect("fuel of the library"),
-        mole_fraction: 0.5,
-    });
-    let blend = Composition::from_parts(parts.to_vec(), "kerosene:50,propane:50");
-    let e = eos::backend(&library, &blend).expect_err("no equation to mix");
-    assert!(e.to_string().contains("no equation of state to mix"), "{e}");
 }
 
 #[test]
