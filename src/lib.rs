@@ -45,6 +45,8 @@ pub mod mass;
 pub mod numerics;
 pub mod quantity;
 #[allow(unreachable_pub, reason = "as of `cli`")]
+mod remedy;
+#[allow(unreachable_pub, reason = "as of `cli`")]
 mod report;
 pub mod tank;
 pub mod tolerance;

@@ -7,8 +7,8 @@ use super::flags::Global;
 use super::names::renamed;
 use super::{
     audit, checklist, compare_rigs, convert, flame, fuel, fuels, generate, injector, leak,
-    leak_test, lookup, mass, regulator, report, rules, second_opinion, shutdown, sources, start,
-    state, sweep, tank, tolerance, train, trapped, valve,
+    leak_test, lookup, mass, regulator, remedies, report, rules, second_opinion, shutdown, sources,
+    start, state, sweep, tank, tolerance, train, trapped, valve,
 };
 use crate::report::text::wrap;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
@@ -76,6 +76,8 @@ commands! {
         Convert(convert::ConvertArgs);
         /// Audit a rig before a test day: what is wrong, and the duties.
         Audit(audit::AuditArgs);
+        /// Find the smallest changes that clear what an audit finds.
+        Remedies(remedies::RemediesArgs);
         /// Write a rig file to begin with.
         Start(start::StartArgs);
     }

@@ -24,6 +24,7 @@ mod names;
 pub mod page;
 mod progress;
 pub mod regulator;
+pub mod remedies;
 pub mod report;
 pub mod rig;
 pub mod rules;

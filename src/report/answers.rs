@@ -4,8 +4,8 @@ use super::json::Findings;
 use super::record::{Line, Shape, Stands, Takes};
 use super::{
     audit, audit_supply, checklist, compare, convert, flame, flames, fuel, fuels, injector, leak,
-    leak_plan, leak_test, lookup, mass, plan, properties, rules, second_opinion, shutdown,
-    side_by_side, sources, sweep, tank, tolerance, train, trapped,
+    leak_plan, leak_test, lookup, mass, plan, properties, remedies, rules, second_opinion,
+    shutdown, side_by_side, sources, sweep, tank, tolerance, train, trapped,
 };
 use serde_json::{Map, Value as Json, json};
 use std::fmt::Write as _;
@@ -138,6 +138,16 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
             ],
         ),
         ("regulator", vec![properties::LetDown::shape(), model]),
+        (
+            "remedies",
+            vec![
+                remedies::Answer::shape(),
+                injector::Written::shape(),
+                audit::Digest::shape(),
+                beside,
+                model,
+            ],
+        ),
         ("rules", vec![rules::Rules::shape()]),
         ("rules, of one", vec![rules::PageOf::shape()]),
         ("shutdown", vec![shutdown::Shutdown::shape(), beside, model]),

@@ -37,6 +37,7 @@ pub mod plan;
 pub mod plot;
 pub mod properties;
 pub(crate) mod record;
+pub mod remedies;
 pub mod rig;
 pub mod rules;
 pub mod second_opinion;
