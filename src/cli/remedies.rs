@@ -123,7 +123,11 @@ pub fn run(args: &RemediesArgs, context: &Context) -> Result<Report, CliError> {
         known.iter().filter(|k| searched(k)).count(),
         context,
     )?;
-    let mut report = Report::new(Topic::Remedies, format!("Remedies for {}", loaded.rig.name));
+    let mut title = format!("Remedies for {}", loaded.rig.name);
+    if let Some(n) = found.stopped_after {
+        title = format!("{title}: search stopped after {n} findings");
+    }
+    let mut report = Report::new(Topic::Remedies, title);
     crate::report::audit::digest(&mut report, &loaded.digest());
     write(&mut report, &found);
     if let (Some(apply), Some(path)) = (args.apply, &args.write) {

@@ -24,6 +24,8 @@ pub struct Rung {
     pub size: f64,
     /// Whether it changes what a duty is for.
     pub target: bool,
+    /// Whether two levers are moved together.
+    pub two: bool,
 }
 
 /// Preferred numbers, every second: gauges, metering valves. **Source:** ISO 3, from memory.
@@ -37,7 +39,7 @@ const EXTINGUISHERS_KG: [f64; 7] = [1.0, 2.0, 3.0, 4.0, 6.0, 9.0, 12.0];
 /// Keys that are counts.
 const COUNTS: [&str; 5] = ["holes", "number", "repeats", "retries", "steps"];
 /// Most that a value is multiplied or divided by.
-const FARTHEST: f64 = 30.0;
+const FARTHEST: f64 = 100.0;
 /// Digits of a value that is written.
 const DIGITS: usize = 3;
 /// Bands of what has none in the file. Our choice: what a regulator holds, what a data sheet means.
@@ -106,6 +108,7 @@ pub fn rungs(loaded: &Loaded, given: &Given, upward: bool) -> Vec<Rung> {
             back,
             size,
             target,
+            two: false,
         }
     };
     let beyond = |to: &f64| if upward { *to > x } else { *to < x };
@@ -157,18 +160,34 @@ pub fn rungs(loaded: &Loaded, given: &Given, upward: bool) -> Vec<Rung> {
         .collect()
 }
 
+impl Rung {
+    /// This and then another: of a key that both change the last value stands.
+    pub fn and(&self, other: &Self) -> Self {
+        let both = |a: &[Change], b: &[Change]| {
+            let mut all = a.to_vec();
+            for change in b {
+                match all.iter_mut().find(|made| made.key == change.key) {
+                    Some(made) => made.to.clone_from(&change.to),
+                    None => all.push(change.clone()),
+                }
+            }
+            all
+        };
+        let back = self.back.as_ref().zip(other.back.as_ref());
+        let changes = both(&self.changes, &other.changes);
+        Self {
+            two: changes.len() > self.changes.len(),
+            changes,
+            back: back.map(|(a, b)| both(a, b)),
+            size: self.size + other.size,
+            target: self.target || other.target,
+        }
+    }
+}
+
 /// Two keys moved together by as many steps: what two duties want.
 pub fn side_by_side(a: &[Rung], b: &[Rung]) -> Vec<Rung> {
-    let both = |(a, b): (&Rung, &Rung)| Rung {
-        changes: [&a.changes[..], &b.changes].concat(),
-        back: match (&a.back, &b.back) {
-            (Some(a), Some(b)) => Some([&a[..], b].concat()),
-            _ => None,
-        },
-        size: a.size + b.size,
-        target: a.target || b.target,
-    };
-    a.iter().zip(b).map(both).collect()
+    a.iter().zip(b).map(|(a, b)| a.and(b)).collect()
 }
 
 /// A series of preferred numbers around a value, two decades down and up.
@@ -301,6 +320,7 @@ fn of_catalogue(loaded: &Loaded, given: &Given, upward: bool) -> Vec<Rung> {
                     back: None,
                     size,
                     target: false,
+                    two: false,
                 },
             )
         })

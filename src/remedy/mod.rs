@@ -15,8 +15,11 @@ use crate::train::rig::Date;
 use ladder::Rung;
 use probe::{Audited, Confirmed, Figures, Moved, Near};
 use rayon::prelude::*;
+use std::cell::Cell;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
+/// How much farther a change of what a duty is for counts than one of the rig: as twice as much.
+const TARGET: f64 = std::f64::consts::LN_2;
 /// Single changes that a second is sought for.
 const MOST_FIRST: usize = 4;
 
@@ -102,14 +105,16 @@ impl Search<'_> {
                 advice: f.advice.clone(),
             });
         };
-        let Some(goal) = self.goal(base, rule, &f.places) else {
+        let tries = Cell::new(0);
+        let Some(goal) = self.goal(base, rule, &f.places, &tries) else {
             return Found::Unsolved(Unsolved {
                 finding,
                 nearest: None,
             });
         };
         let mut best: Option<(Rung, Box<Confirmed>)> = None;
-        let rank = |rung: &Rung, c: &Confirmed| (rung.target, c.raises.len(), rung.size);
+        let size = |rung: &Rung| rung.size + if rung.target { TARGET } else { 0.0 };
+        let rank = |rung: &Rung, c: &Confirmed| (c.raises.len(), size(rung));
         let take = |best: &mut Option<(Rung, Box<Confirmed>)>, rung: Rung, c: Box<Confirmed>| {
             let better = best.as_ref().is_none_or(|(r, b)| {
                 rank(&rung, &c)
@@ -122,8 +127,11 @@ impl Search<'_> {
         };
         let (mut raising, mut missed) = (Vec::new(), Vec::new());
         for ladder in &ladders {
-            // what a duty is for changes where nothing else does
-            if best.is_some() && ladder[0].target {
+            // what a duty is for changes where nothing near does
+            let enough = best
+                .as_ref()
+                .is_some_and(|(r, c)| c.raises.is_empty() && r.size < TARGET);
+            if enough && ladder[0].target {
                 continue;
             }
             match self.moved(base, ladder, &goal, &|rung| {
@@ -132,7 +140,6 @@ impl Search<'_> {
                 Moved::Found(rung, confirmed) => take(&mut best, rung, confirmed),
                 Moved::Raises(rung, after, blocking) => raising.push((rung, after, blocking)),
                 Moved::Missed(rung, near) => missed.push((rung, near)),
-
                 Moved::Nothing => {}
             }
         }
@@ -143,7 +150,7 @@ impl Search<'_> {
         });
         missed.sort_by(|a, b| a.1.off.total_cmp(&b.1.off));
         if best.is_none() {
-            self.two(before, f, (&raising, &missed), &ladders, &mut |rung, c| {
+            self.two(before, f, (&raising, &missed), &tries, &mut |rung, c| {
                 take(&mut best, rung, c)
             });
         }
@@ -189,68 +196,38 @@ impl Search<'_> {
         before: &Audited,
         f: &Finding,
         (raising, missed): (&[(Rung, Box<Audited>, Vec<Named>)], &[(Rung, Near)]),
-        ladders: &[Vec<Rung>],
+        tries: &Cell<usize>,
         take: &mut dyn FnMut(Rung, Box<Confirmed>),
     ) {
         let base = &before.loaded;
-        let together = |a: &Rung, b: &Rung| Rung {
-            changes: [&a.changes[..], &b.changes].concat(),
-            back: None,
-            size: a.size + b.size,
-            target: a.target || b.target,
-        };
-        let apart = |a: &Rung, b: &Rung| {
-            a.changes
-                .iter()
-                .all(|c| b.changes.iter().all(|d| c.key != d.key))
-        };
-        for (first, after, blocking) in raising.iter().take(MOST_FIRST).filter(|r| r.2.len() == 1) {
-            let Some(raised) = after
-                .audit
-                .findings
-                .iter()
-                .find(|g| g.id == blocking[0].id && g.at == blocking[0].at)
-            else {
-                continue;
-            };
-            let Some(rule) = registry::find(raised.id) else {
-                continue;
-            };
-            let Some(goal) = self.goal(&after.loaded, rule, &raised.places) else {
-                continue;
-            };
-            for ladder in Self::ladders(&after.loaded, rule.levers, &raised.places)
-                .iter()
-                .filter(|l| apart(first, &l[0]))
-            {
-                let confirm =
-                    |rung: &Rung| self.confirm(base, &together(first, rung).changes, before, f);
-                if let Moved::Found(rung, confirmed) =
-                    self.moved(&after.loaded, ladder, &goal, &confirm)
-                {
-                    take(together(first, &rung), confirmed);
-                }
+        let mut firsts: Vec<(&Rung, Loaded, &Finding)> = Vec::new();
+        for (first, after, blocking) in raising.iter().filter(|r| r.2.len() == 1 && !r.0.two) {
+            let raised = |g: &&Finding| g.id == blocking[0].id && g.at == blocking[0].at;
+            let raised = after.audit.findings.iter().find(raised);
+            firsts.extend(raised.map(|g| (first, after.loaded.clone(), g)));
+        }
+        if raising.is_empty() {
+            for (first, _) in missed.iter().filter(|m| !m.0.two).take(2) {
+                let changed = self.changed(base, &first.changes);
+                firsts.extend(changed.map(|changed| (first, changed, f)));
             }
         }
-        if !raising.is_empty() {
-            return;
-        }
-        let Some(rule) = registry::find(f.id) else {
-            return;
-        };
-        for (first, ..) in missed.iter().take(2) {
-            let Some(changed) = self.changed(base, &first.changes) else {
+        for (first, changed, to_clear) in firsts.into_iter().take(MOST_FIRST) {
+            let Some(rule) = registry::find(to_clear.id) else {
                 continue;
             };
-            let Some(goal) = self.goal(&changed, rule, &f.places) else {
+            let Some(goal) = self.goal(&changed, rule, &to_clear.places, tries) else {
                 continue;
             };
-            for ladder in ladders.iter().filter(|l| apart(first, &l[0])) {
-                let confirm =
-                    |rung: &Rung| self.confirm(base, &together(first, rung).changes, before, f);
-                if let Moved::Found(rung, confirmed) = self.moved(&changed, ladder, &goal, &confirm)
+            for ladder in Self::ladders(&changed, rule.levers, &to_clear.places) {
+                if ladder[0].two {
+                    continue;
+                }
+                let confirm = |rung: &Rung| self.confirm(base, &first.and(rung).changes, before, f);
+                if let Moved::Found(rung, confirmed) =
+                    self.moved(&changed, &ladder, &goal, &confirm)
                 {
-                    take(together(first, &rung), confirmed);
+                    take(first.and(&rung), confirmed);
                 }
             }
         }

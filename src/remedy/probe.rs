@@ -4,16 +4,20 @@ use super::ladder::{Rung, rungs, side_by_side};
 use super::{Search, changed_text};
 use crate::audit::solution::solve;
 use crate::audit::usual::Usual;
-use crate::audit::{Audit, Finding, Lever, Rule, Signal, audit};
+use crate::audit::{Audit, Finding, Lever, Limit, Rule, Signal, audit};
 use crate::input::{Loaded, parse};
 use crate::quantity::AbsolutePressure;
+use crate::quantity::parse::number_and_unit;
 use crate::report::remedies::{Change, Named};
 use crate::train::plan::INJECTOR;
+use std::cell::Cell;
 
 /// First step that is tried: where it moves nothing, the last is, and then the lever is left alone.
 const FIRST: usize = 3;
 /// Further steps that are tried where the smallest that clears the finding raises another.
 const FARTHER: [usize; 4] = [0, 1, 2, 5];
+/// Rigs that are tried for one finding.
+const MOST_TRIES: usize = 300;
 /// A figure that moves less than this has not moved.
 const STILL: f64 = 1e-6;
 
@@ -38,7 +42,9 @@ pub(super) struct Goal<'a> {
     /// How many things the rule could not check before.
     pub(super) unchecked: usize,
     /// How far off it is; `None` where words are measured.
-    pub(super) off: Option<f64>,
+    pub(super) off: Option<Off>,
+    /// Rigs tried so far for the finding.
+    pub(super) tries: &'a Cell<usize>,
 }
 
 /// What a changed rig gives.
@@ -46,7 +52,7 @@ pub(super) enum Tried {
     /// The finding is gone.
     Clear,
     /// It is there, so far off, as measured and limit.
-    There(Option<f64>, String, String),
+    There(Option<Off>, String, String),
     /// The rig is refused, or the rule cannot tell any more.
     Refused,
 }
@@ -75,12 +81,39 @@ pub(super) struct Confirmed {
     pub(super) raises: Vec<Named>,
 }
 
-/// How far off a finding is: the logarithm of figure over limit.
-pub(super) fn off(f: &Finding, air: AbsolutePressure) -> Option<f64> {
+/// How far off a finding is.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Off {
+    /// Logarithm of figure over limit, or of limit over figure, which falls as it gets better. Below nought where a rule
+    /// wants a margin.
+    pub(super) far: f64,
+    /// Whether the figure is too high.
+    pub(super) over: bool,
+}
+
+fn off(f: &Finding, air: AbsolutePressure) -> Option<Off> {
     let (measured, _) = f.measured.si(air)?;
     let (limit, _) = f.limit.figure()?.si(air)?;
-    let off = (measured / limit).ln();
-    off.is_finite().then_some(off)
+    let ratio = (measured / limit).ln();
+    let (far, over) = match f.limit {
+        Limit::AtMost(_) => (ratio, true),
+        Limit::AtLeast(_) => (-ratio, false),
+        Limit::Figure(_) | Limit::Should(_) => (ratio.abs(), ratio > 0.0),
+    };
+    far.is_finite().then_some(Off { far, over })
+}
+
+/// The worst of what a rule finds at some places.
+fn worst<'f>(
+    found: &'f [Finding],
+    places: &[String],
+    air: AbsolutePressure,
+) -> Option<&'f Finding> {
+    let there = found
+        .iter()
+        .filter(|f| f.places.iter().any(|at| places.contains(at)));
+    let far = |f: &&Finding| off(f, air).map_or(f64::INFINITY, |o| o.far);
+    there.max_by(|a, b| far(a).total_cmp(&far(b)))
 }
 
 /// Findings of one audit that another has not, or more mildly, or elsewhere.
@@ -137,7 +170,9 @@ impl Search<'_> {
 
     /// Solves as much of a changed rig as the rule asks for.
     pub(super) fn tried(&self, base: &Loaded, changes: &[Change], goal: &Goal<'_>) -> Tried {
-        let Some(loaded) = self.changed(base, changes) else {
+        goal.tries.set(goal.tries.get() + 1);
+        let changed = (goal.tries.get() <= MOST_TRIES).then(|| self.changed(base, changes));
+        let Some(loaded) = changed.flatten() else {
             return Tried::Refused;
         };
         let unusual = |c: &Change| {
@@ -158,12 +193,7 @@ impl Search<'_> {
             return Tried::Refused;
         }
         let air = loaded.rig.site.air_pressure;
-        let there = verdict
-            .findings
-            .iter()
-            .filter(|f| f.places.iter().any(|at| goal.places.contains(at)));
-        let far = |f: &&Finding| off(f, air).map_or(f64::INFINITY, f64::abs);
-        match there.max_by(|a, b| far(a).total_cmp(&far(b))) {
+        match worst(&verdict.findings, goal.places, air) {
             None => Tried::Clear,
             Some(f) => Tried::There(
                 off(f, air),
@@ -182,7 +212,7 @@ impl Search<'_> {
     }
 
     /// The first step that clears the finding; else the nearest.
-    pub(super) fn first_clear(
+    fn first_clear(
         &self,
         base: &Loaded,
         ladder: &[Rung],
@@ -192,14 +222,19 @@ impl Search<'_> {
         let mut nearest: Option<Near> = None;
         // steps below `low` do not clear it; `high` does, or lies beyond
         let (mut low, mut high, mut clear) = (0, None, None);
-        let mut next = FIRST.min(last);
+        let (mut next, mut jumped) = (FIRST.min(last), false);
+        // nothing may be refused where what it begins with is not
+        let mut valid = number_and_unit(&ladder[0].changes[0].from).is_none_or(|(x, _)| x != 0.0);
         while !(self.stopped)() {
             let mut still = false;
             match self.step(base, &ladder[next], goal) {
                 Tried::Clear => (clear, high) = (Some(next), Some(next)),
-                Tried::There(off, measured, limit) => {
-                    let far = off.map_or(f64::INFINITY, f64::abs);
-                    if nearest.as_ref().is_none_or(|n| far < n.off) {
+                Tried::There(now, measured, limit) => {
+                    valid = true;
+                    let was = goal.off;
+                    let far = now.map_or(f64::INFINITY, |o| o.far);
+                    let nearer = was.is_none_or(|was| far < was.far - STILL);
+                    if nearer && nearest.as_ref().is_none_or(|n| far < n.off) {
                         nearest = Some(Near {
                             rung: next,
                             off: far,
@@ -207,27 +242,30 @@ impl Search<'_> {
                             limit,
                         });
                     }
-                    match (off, goal.off) {
-                        (Some(now), Some(was)) if now * was < 0.0 => high = Some(next),
-                        (Some(now), Some(was)) => {
-                            if high.is_none() && now.abs() > was.abs() + STILL {
+                    match now.zip(was) {
+                        Some((now, was)) if now.over != was.over => high = Some(next),
+                        Some((now, was)) => {
+                            if high.is_none() && now.far > was.far + STILL {
                                 return Err(None);
                             }
-                            still = (now - was).abs() <= STILL;
+                            still = (now.far - was.far).abs() <= STILL;
                             low = next + 1;
                         }
-                        _ => low = next + 1,
+                        None => low = next + 1,
                     }
                 }
+                Tried::Refused if valid && !jumped => high = Some(next),
                 Tried::Refused => low = next + 1,
             }
             next = match high {
                 Some(high) if low >= high => break,
                 Some(high) => low.midpoint(high),
-                None if next == last && still => return Err(None),
                 None if next == last => return Err(nearest),
                 // what does not move at the first step may move at the last
-                None if still => last,
+                None if still => {
+                    jumped = true;
+                    last
+                }
                 None => (2 * next + 1).min(last),
             };
         }
@@ -264,12 +302,11 @@ impl Search<'_> {
         let raised: Vec<Named> = new_in(&after.audit, &before.audit)
             .map(Named::from)
             .collect();
-        let grave = f.signal.max(Signal::Warning);
-        let blocking: Vec<Named> = raised
-            .iter()
-            .filter(|r| r.signal <= grave)
-            .cloned()
-            .collect();
+        // what its rule could not check before is not raised by the change; what is grave is refused all the same
+        let unseen = |id: &str| before.audit.not_checked.iter().any(|n| n.id == id);
+        let blocks =
+            |r: &&Named| r.signal <= Signal::Warning || r.signal <= f.signal && !unseen(&r.id);
+        let blocking: Vec<Named> = raised.iter().filter(blocks).cloned().collect();
         if !blocking.is_empty() {
             return Err(Some((after, blocking)));
         }
@@ -319,22 +356,19 @@ impl Search<'_> {
         loaded: &Loaded,
         rule: &'static Rule,
         places: &'f [String],
+        tries: &'f Cell<usize>,
     ) -> Option<Goal<'f>> {
         let solution = solve(&loaded.rig, self.library, self.units).ok()?;
         let verdict = rule.check(&solution);
         let air = loaded.rig.site.air_pressure;
-        let there = verdict
-            .findings
-            .iter()
-            .filter(|f| f.places.iter().any(|at| places.contains(at)));
-        let off = there
-            .filter_map(|f| off(f, air))
-            .max_by(|a, b| a.abs().total_cmp(&b.abs()));
+        let off = worst(&verdict.findings, places, air).and_then(|f| off(f, air));
+        let unchecked = verdict.not_checked.len();
         Some(Goal {
             rule,
             places,
-            unchecked: verdict.not_checked.len(),
+            unchecked,
             off,
+            tries,
         })
     }
 

@@ -320,10 +320,9 @@ pub fn remedies(report: &mut Report, found: &Remedies) {
     report.table(LEFT, table("left", &["named", "at"]));
     report.table(UNSOLVED, table("unsolved", &["named", "at", "came"]));
     report.table(WORK, table("work", &["named", "at", "advice"]));
-    if let Some(n) = found.stopped_after {
-        report.remark(format!(
-            "The search was stopped after {n} findings: what is missing was not searched."
-        ));
+    if found.stopped_after.is_some() {
+        report
+            .remark("The search was stopped: a finding without remedy may not have been searched.");
     }
     report.remark("Every change was made in a copy of the rig file and the whole audited again. Confirm each on the rig: a figure in a file changes no part.");
     report.keys(&answer);

@@ -16,6 +16,7 @@ mod generate;
 mod lines;
 mod long_tables;
 mod lookup;
+mod remedies;
 mod repeats;
 mod report;
 mod rig_file;

@@ -36,6 +36,7 @@ pub(crate) const LINES: &[&str] = &[
     "leak|--fuel|propane|--pressure|2 barg|--temperature|20 degC|--hole-diameter|1 mm|--expansion|blend",
     "leak|--fuel|propane|--volume|27.2 L|--fill|0.1 kg|--liquid|--temperature|15 degC|--hole-diameter|1 mm",
     "mass|examples/coupon-soak-rig.toml",
+    "remedies|examples/neglected-frost-guard.toml|SIT002|TNK002|SHU015|LEK019",
     "regulator|--fuel|propane|--upstream|7 bar(g)|--upstream-temperature|20 degC|--downstream|1.5 bar(g)",
     "regulator|--fuel|propane|--upstream|12 barg|--upstream-temperature|20 degC|--downstream|1.5 barg",
     "state|propane|--backend|embedded|--temperature|20 degC|--pressure|3 bara",

@@ -15,7 +15,7 @@ rule! {
     /// ## What to do
     /// Fit a larger part where it chokes.
     "TRN004", "choked-elsewhere", Train, [Notice], Choice("what chokes sets the flow"),
-    levers ["train.flow_coefficient" Up, "train.bore" Up]
+    levers ["train.flow_coefficient" Up, "tube.bore" Up, "hose.bore" Up]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

@@ -15,7 +15,7 @@ rule! {
     /// ## What to do
     /// Fit the next larger bore.
     "TRN003", "fast-line", Train, [Notice], Choice("common practice, no source"),
-    levers ["train.bore" Up, "duties.target" Down];
+    levers ["tube.bore" Up, "hose.bore" Up, "duties.target" Down];
     reads: [Velocity, Mach],
     given: "bore",
     limit: |f, s| Limit::AtMost(f.limit(s))

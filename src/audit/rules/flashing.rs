@@ -12,7 +12,7 @@ rule! {
     /// ## What to do
     /// Keep more pressure behind it, colder fuel or less loss. Or vaporise all of it on purpose.
     "LIQ001", "liquid-flashes", Liquid, [Warning], Choice("vapour pressure of the fuel"),
-    levers ["pump.outlet_pressure" Up, "train.bore" Up, "train.flow_coefficient" Up];
+    levers ["pump.outlet_pressure" Up, "tube.bore" Up, "hose.bore" Up, "train.flow_coefficient" Up];
     reads: [Flashing],
     given: "flow_coefficient",
     limit: |f, _| f.limit_in_words("liquid all the way through")

@@ -21,7 +21,7 @@ rule! {
     /// below the one before it.
     "REG001", "regulator-starved", Regulator, [Warning, Notice],
     Choice("a seat that stands wide open does not regulate"),
-    levers ["regulator.set_pressure" Either, "train.bore" Up, "train.flow_coefficient" Up, "tank.water_bath" Up]
+    levers ["regulator.set_pressure" Either, "tube.bore" Up, "hose.bore" Up, "train.flow_coefficient" Up, "tank.water_bath" Up]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

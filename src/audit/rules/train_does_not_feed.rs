@@ -22,7 +22,8 @@ rule! {
     /// names the part.
     "TRN001", "train-does-not-feed", Train, [Notice, Danger, Warning],
     Choice("a liquid below its boiling point is fed as liquid"),
-    levers ["regulator.set_pressure" Up, "injector.hole_diameter" Up, "train.bore" Up, "train.flow_coefficient" Up,
+    levers ["regulator.set_pressure" Up, "injector.hole_diameter" Up, "tube.bore" Up, "hose.bore" Up, "train.flow_coefficient" Up,
+        "metering-valve.flow_coefficient" Down, "needle-valve.flow_coefficient" Down,
         "regulator.wide_open" Up, "regulator.rated_flow" Up, "excess-flow-valve.closing_flow" Up,
         "pump.outlet_pressure" Up, "pump.max_flow" Up, "tank.water_bath" Up, "duties.target" Down]
 }

@@ -18,7 +18,7 @@ rule! {
     /// Put the pump below and close to the tank, with a short wide inlet line. Keep the tank cool, or put gas pressure
     /// over the liquid if the tank is rated for it.
     "LIQ003", "vapour-lock", Liquid, [Warning], Choice("a pump for liquid moves no vapour"),
-    levers ["train.bore" Up, "train.length" Down, "train.rise" Down, "train.flow_coefficient" Up]
+    levers ["tube.bore" Up, "hose.bore" Up, "train.length" Down, "train.rise" Down, "train.flow_coefficient" Up]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
