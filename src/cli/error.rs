@@ -48,7 +48,7 @@ errors! {
         NoSecondOpinion { asked_by: &'static str, why: String } => "{asked_by}: {why}";
         BrokenOff => "broken off: nothing is written";
         NotFound { id: String, suggestion: Option<String> } =>
-            "the audit of this rig finds nothing of `{}`{}; leave the rule out to search all that it finds", id, did_you_mean(suggestion);
+            "the audit of this rig finds nothing of `{}`{}", id, suggestion.map_or(": leave it out to search all that it finds".to_owned(), |s| format!(", did you mean `{s}`?"));
         NoRemedies => "the rig cannot be solved, so no change can be tried";
         NotAsked { why: String } => "the questions cannot be asked here: {why}; `fuelwright start NAME --example` asks none";
         NotWatched { path: PathBuf, why: String } => "cannot watch `{}`: {}", &path.display(), why;

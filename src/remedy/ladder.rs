@@ -40,6 +40,8 @@ const EXTINGUISHERS_KG: [f64; 7] = [1.0, 2.0, 3.0, 4.0, 6.0, 9.0, 12.0];
 const COUNTS: [&str; 5] = ["holes", "number", "repeats", "retries", "steps"];
 /// Most that a value is multiplied or divided by.
 const FARTHEST: f64 = 100.0;
+/// Wall that is asked for at most where a tube is changed, m: what small fuel lines have.
+const THICKEST_M: f64 = 1e-3;
 /// Digits of a value that is written.
 const DIGITS: usize = 3;
 /// Bands of what has none in the file. Our choice: what a regulator holds, what a data sheet means.
@@ -242,10 +244,9 @@ fn tubes(loaded: &Loaded, given: &Given, upward: bool) -> Vec<(f64, Option<Chang
         .into_iter()
         .find(|p| given.path == format!("train.{}.bore", p.name));
     let wetted = part.map_or(&[][..], |p| &p.wetted);
-    let wall = loaded
-        .rig
-        .given(&beside)
-        .map_or(0.0, |outside| (outside - given.values[0]) / 2.0);
+    let outside = loaded.rig.given(&beside);
+    // no thicker than is sold, whatever the file says of an odd bore
+    let wall = outside.map_or(0.0, |d| ((d - given.values[0]) / 2.0).min(THICKEST_M));
     let mut sold: Vec<(f64, f64)> = tube_sizes()
         .into_iter()
         .filter(|t| wetted.is_empty() || wetted.contains(&t.metal))
@@ -264,7 +265,7 @@ fn tubes(loaded: &Loaded, given: &Given, upward: bool) -> Vec<(f64, Option<Chang
     if !upward {
         sold.reverse();
     }
-    let outside = |outside_m: f64| {
+    let with_outside = |outside_m: f64| {
         let written = loaded.written(&beside)?;
         let (x, unit) = number(&beside)?;
         let per_si = x / loaded.rig.given(&beside)?;
@@ -276,7 +277,7 @@ fn tubes(loaded: &Loaded, given: &Given, upward: bool) -> Vec<(f64, Option<Chang
         })
     };
     sold.into_iter()
-        .map(|(bore, d)| (bore * per_si, outside(d)))
+        .map(|(bore, d)| (bore * per_si, with_outside(d)))
         .collect()
 }
 

@@ -114,7 +114,7 @@ impl Search<'_> {
         };
         let mut best: Option<(Rung, Box<Confirmed>)> = None;
         let size = |rung: &Rung| rung.size + if rung.target { TARGET } else { 0.0 };
-        let rank = |rung: &Rung, c: &Confirmed| (c.raises.len(), size(rung));
+        let rank = |rung: &Rung, c: &Confirmed| (c.caused, size(rung));
         let take = |best: &mut Option<(Rung, Box<Confirmed>)>, rung: Rung, c: Box<Confirmed>| {
             let better = best.as_ref().is_none_or(|(r, b)| {
                 rank(&rung, &c)
@@ -127,14 +127,17 @@ impl Search<'_> {
         };
         let (mut raising, mut missed) = (Vec::new(), Vec::new());
         for ladder in &ladders {
-            // what a duty is for changes where nothing near does
-            let enough = best
+            // what is farther than what does already is not tried
+            let least = best
                 .as_ref()
-                .is_some_and(|(r, c)| c.raises.is_empty() && r.size < TARGET);
-            if enough && ladder[0].target {
+                .filter(|(_, c)| c.caused == 0)
+                .map(|(r, _)| size(r));
+            let nearer = |r: &&Rung| least.is_none_or(|least| size(r) < least);
+            let ladder: Vec<Rung> = ladder.iter().take_while(nearer).cloned().collect();
+            if ladder.is_empty() {
                 continue;
             }
-            match self.moved(base, ladder, &goal, &|rung| {
+            match self.moved(base, &ladder, &goal, &|rung| {
                 self.confirm(base, &rung.changes, before, f)
             }) {
                 Moved::Found(rung, confirmed) => take(&mut best, rung, confirmed),
@@ -161,6 +164,7 @@ impl Search<'_> {
                 after,
                 clears,
                 raises,
+                ..
             } = *confirmed;
             let remedy = Remedy {
                 finding,

@@ -43,6 +43,8 @@ pub(super) struct Goal<'a> {
     pub(super) unchecked: usize,
     /// How far off it is; `None` where words are measured.
     pub(super) off: Option<Off>,
+    /// What is measured, in words.
+    pub(super) measured: String,
     /// Rigs tried so far for the finding.
     pub(super) tries: &'a Cell<usize>,
 }
@@ -79,6 +81,8 @@ pub(super) struct Confirmed {
     pub(super) after: Audited,
     pub(super) clears: Vec<Named>,
     pub(super) raises: Vec<Named>,
+    /// How many of these no rule was blind to before.
+    pub(super) caused: usize,
 }
 
 /// How far off a finding is.
@@ -231,6 +235,7 @@ impl Search<'_> {
                 Tried::Clear => (clear, high) = (Some(next), Some(next)),
                 Tried::There(now, measured, limit) => {
                     valid = true;
+                    let unmoved = measured == goal.measured;
                     let was = goal.off;
                     let far = now.map_or(f64::INFINITY, |o| o.far);
                     let nearer = was.is_none_or(|was| far < was.far - STILL);
@@ -251,7 +256,10 @@ impl Search<'_> {
                             still = (now.far - was.far).abs() <= STILL;
                             low = next + 1;
                         }
-                        None => low = next + 1,
+                        None => {
+                            still = unmoved;
+                            low = next + 1;
+                        }
                     }
                 }
                 Tried::Refused if valid && !jumped => high = Some(next),
@@ -306,6 +314,7 @@ impl Search<'_> {
         let unseen = |id: &str| before.audit.not_checked.iter().any(|n| n.id == id);
         let blocks =
             |r: &&Named| r.signal <= Signal::Warning || r.signal <= f.signal && !unseen(&r.id);
+        let caused = raised.iter().filter(|r| !unseen(&r.id)).count();
         let blocking: Vec<Named> = raised.iter().filter(blocks).cloned().collect();
         if !blocking.is_empty() {
             return Err(Some((after, blocking)));
@@ -320,6 +329,7 @@ impl Search<'_> {
             after,
             clears,
             raises: raised,
+            caused,
         })
     }
 
@@ -361,13 +371,16 @@ impl Search<'_> {
         let solution = solve(&loaded.rig, self.library, self.units).ok()?;
         let verdict = rule.check(&solution);
         let air = loaded.rig.site.air_pressure;
-        let off = worst(&verdict.findings, places, air).and_then(|f| off(f, air));
+        let worst = worst(&verdict.findings, places, air);
+        let off = worst.and_then(|f| off(f, air));
+        let measured = worst.map_or_else(String::new, |f| f.measured.show(self.units));
         let unchecked = verdict.not_checked.len();
         Some(Goal {
             rule,
             places,
             unchecked,
             off,
+            measured,
             tries,
         })
     }
