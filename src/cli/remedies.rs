@@ -87,9 +87,7 @@ pub fn of(
     };
     match remedies(&search, loaded.clone(), ids) {
         Some(found) => Ok(found),
-        None => Err(rig::solve(loaded, context)
-            .map(|_| CliError::NoRemedies)
-            .unwrap_or_else(|e| e)),
+        None => Err(rig::solve(loaded, context).map_or_else(|e| e, |_| CliError::NoRemedies)),
     }
 }
 

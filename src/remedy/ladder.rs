@@ -52,6 +52,7 @@ const AIR_BAND: f64 = 0.05;
 const KELVIN_AS_FACTOR: f64 = 50.0;
 
 /// The steps of a key one way, the nearest first; none where the file does not write it, or writes no number.
+#[allow(clippy::too_many_lines, reason = "one list")]
 pub fn rungs(loaded: &Loaded, given: &Given, upward: bool) -> Vec<Rung> {
     let Some(written) = loaded.written(&given.path) else {
         return of_catalogue(loaded, given, upward);

@@ -37,6 +37,9 @@ pub struct Search<'a> {
     pub done: &'a (dyn Fn() + Sync),
 }
 
+/// A change that clears a finding, with the changed rig and what as grave it raises.
+type Raising = (Rung, Box<(Audited, Vec<Named>)>);
+
 /// What a search for one finding came to.
 enum Found {
     Remedy(Box<(Remedy, Audited)>),
@@ -141,20 +144,19 @@ impl Search<'_> {
                 self.confirm(base, &rung.changes, before, f)
             }) {
                 Moved::Found(rung, confirmed) => take(&mut best, rung, confirmed),
-                Moved::Raises(rung, after, blocking) => raising.push((rung, after, blocking)),
+                Moved::Raises(rung, raised) => raising.push((rung, raised)),
                 Moved::Missed(rung, near) => missed.push((rung, near)),
                 Moved::Nothing => {}
             }
         }
-        raising.sort_by(|a, b| {
-            a.2.len()
-                .cmp(&b.2.len())
-                .then(a.0.size.total_cmp(&b.0.size))
+        raising.sort_by(|a: &Raising, b| {
+            let few = a.1.1.len().cmp(&b.1.1.len());
+            few.then(a.0.size.total_cmp(&b.0.size))
         });
         missed.sort_by(|a, b| a.1.off.total_cmp(&b.1.off));
         if best.is_none() {
             self.two(before, f, (&raising, &missed), &tries, &mut |rung, c| {
-                take(&mut best, rung, c)
+                take(&mut best, rung, c);
             });
         }
         if let Some((rung, confirmed)) = best {
@@ -184,7 +186,7 @@ impl Search<'_> {
         };
         let raised = raising
             .first()
-            .map(|(rung, _, blocking)| nearest(rung, "", "", blocking));
+            .map(|(rung, raised)| nearest(rung, "", "", &raised.1));
         let missed = missed
             .first()
             .map(|(rung, near)| nearest(rung, &near.measured, &near.limit, &[]));
@@ -199,13 +201,14 @@ impl Search<'_> {
         &self,
         before: &Audited,
         f: &Finding,
-        (raising, missed): (&[(Rung, Box<Audited>, Vec<Named>)], &[(Rung, Near)]),
+        (raising, missed): (&[Raising], &[(Rung, Near)]),
         tries: &Cell<usize>,
         take: &mut dyn FnMut(Rung, Box<Confirmed>),
     ) {
         let base = &before.loaded;
         let mut firsts: Vec<(&Rung, Loaded, &Finding)> = Vec::new();
-        for (first, after, blocking) in raising.iter().filter(|r| r.2.len() == 1 && !r.0.two) {
+        for (first, found) in raising.iter().filter(|r| r.1.1.len() == 1 && !r.0.two) {
+            let (after, blocking) = &**found;
             let raised = |g: &&Finding| g.id == blocking[0].id && g.at == blocking[0].at;
             let raised = after.audit.findings.iter().find(raised);
             firsts.extend(raised.map(|g| (first, after.loaded.clone(), g)));

@@ -71,10 +71,14 @@ pub(super) struct Near {
 pub(super) enum Moved {
     Found(Rung, Box<Confirmed>),
     /// It clears the finding and raises others as grave.
-    Raises(Rung, Box<Audited>, Vec<Named>),
+    Raises(Rung, Box<(Audited, Vec<Named>)>),
     Missed(Rung, Near),
     Nothing,
 }
+
+/// What keeps a change from being a remedy: the changed rig and what as grave it raises; `None` where the finding stays or
+/// a rule can no longer tell.
+pub(super) type Blocked = Option<Box<(Audited, Vec<Named>)>>;
 
 /// A change that a full audit agrees with.
 pub(super) struct Confirmed {
@@ -280,14 +284,14 @@ impl Search<'_> {
         clear.ok_or(nearest)
     }
 
-    /// Audits a changed rig whole. `Err`: what keeps it from being a remedy.
+    /// Audits a changed rig whole.
     pub(super) fn confirm(
         &self,
         base: &Loaded,
         changes: &[Change],
         before: &Audited,
         f: &Finding,
-    ) -> Result<Confirmed, Option<(Audited, Vec<Named>)>> {
+    ) -> Result<Confirmed, Blocked> {
         let after = self
             .changed(base, changes)
             .and_then(|l| self.audited(l))
@@ -317,7 +321,7 @@ impl Search<'_> {
         let caused = raised.iter().filter(|r| !unseen(&r.id)).count();
         let blocking: Vec<Named> = raised.iter().filter(blocks).cloned().collect();
         if !blocking.is_empty() {
-            return Err(Some((after, blocking)));
+            return Err(Some(Box::new((after, blocking))));
         }
         let gone = before
             .audit
@@ -339,7 +343,7 @@ impl Search<'_> {
         base: &Loaded,
         ladder: &[Rung],
         goal: &Goal<'_>,
-        confirm: &dyn Fn(&Rung) -> Result<Confirmed, Option<(Audited, Vec<Named>)>>,
+        confirm: &dyn Fn(&Rung) -> Result<Confirmed, Blocked>,
     ) -> Moved {
         let first = match self.first_clear(base, ladder, goal) {
             Ok(first) => first,
@@ -350,14 +354,12 @@ impl Search<'_> {
         for rung in FARTHER.iter().filter_map(|i| ladder.get(first + i)) {
             match confirm(rung) {
                 Ok(confirmed) => return Moved::Found(rung.clone(), Box::new(confirmed)),
-                Err(Some((after, blocking))) if raises.is_none() => {
-                    raises = Some((rung, after, blocking))
-                }
+                Err(Some(raised)) if raises.is_none() => raises = Some((rung, raised)),
                 Err(_) => {}
             }
         }
-        raises.map_or(Moved::Nothing, |(rung, after, blocking)| {
-            Moved::Raises(rung.clone(), Box::new(after), blocking)
+        raises.map_or(Moved::Nothing, |(rung, raised)| {
+            Moved::Raises(rung.clone(), raised)
         })
     }
 
