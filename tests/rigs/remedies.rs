@@ -5,7 +5,7 @@ use super::times::times;
 use fuelwright::audit::lever::{TARGET, TARGETS};
 use fuelwright::audit::rules::RULES;
 use fuelwright::audit::usual::USUAL;
-use fuelwright::audit::{Audit, Finding, Signal};
+use fuelwright::audit::{Audit, Finding, Lever, Signal};
 use fuelwright::fuel::Library;
 use fuelwright::input::{self, Loaded};
 use fuelwright::inside::{Remedies, Search, changed_text, remedies};
@@ -60,7 +60,7 @@ fn is_lever(key: &str) -> bool {
     let levers = RULES
         .iter()
         .flat_map(|r| r.levers)
-        .map(|l| l.table_and_key());
+        .map(Lever::table_and_key);
     table == "train" && bought_as_one
         || levers
             .into_iter()
