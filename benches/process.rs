@@ -75,6 +75,24 @@ const COMMANDS: &[(&str, &[&str], f64, f64)] = &[
         50.0,
         50.0,
     ),
+    (
+        "remedies, three findings",
+        &[
+            "remedies",
+            "examples/neglected-frost-guard.toml",
+            "FLM003",
+            "LEK018",
+            "TRN002",
+        ],
+        1000.0,
+        100.0,
+    ),
+    (
+        "remedies, neglected",
+        &["remedies", "examples/neglected-frost-guard.toml"],
+        10_000.0,
+        200.0,
+    ),
 ];
 
 /// Largest resident memory of a process so far, MB.

@@ -45,6 +45,8 @@ pub mod mass;
 pub mod numerics;
 pub mod quantity;
 #[allow(unreachable_pub, reason = "as of `cli`")]
+mod remedy;
+#[allow(unreachable_pub, reason = "as of `cli`")]
 mod report;
 pub mod tank;
 pub mod tolerance;
@@ -62,8 +64,10 @@ pub mod inside {
     pub use crate::input::schema::{as_json, schema};
     pub use crate::input::starter::starter;
     pub use crate::input::table::markdown as rig_keys;
+    pub use crate::remedy::{Search, changed_text, remedies};
     pub use crate::report::cautions::{CLOSING, CLOSING_IN_FIGURE};
     pub use crate::report::diagram;
     pub use crate::report::mark::{FileKind, Found, found};
+    pub use crate::report::remedies::Remedies;
     pub use crate::report::{Column, Report, Table, Topic, Value, html, markdown, text};
 }

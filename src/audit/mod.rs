@@ -19,6 +19,7 @@
 pub mod checklist;
 pub mod essential;
 pub mod finding;
+pub mod lever;
 pub mod registry;
 pub mod rule;
 pub mod rules;
@@ -30,6 +31,7 @@ pub mod usual;
 pub use checklist::{Checklist, checklist};
 pub use essential::Missing;
 pub use finding::{Finding, Limit, Measured, NotChecked, Source};
+pub use lever::Lever;
 pub use rule::{Group, Judges, Rule, Verdict};
 pub use run::{Audit, Suppressed, audit, audit_of, audit_of_and};
 pub use signal::Signal;

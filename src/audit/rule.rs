@@ -1,7 +1,7 @@
 //! What a rule is, and how one is declared.
 
 use super::finding::{sentence, title};
-use super::{Finding, Limit, Measured, NotChecked, Signal, Solution, Source};
+use super::{Finding, Lever, Limit, Measured, NotChecked, Signal, Solution, Source};
 use crate::convert::concern::ConcernKind;
 use crate::train::rig::Setting;
 use std::borrow::Cow;
@@ -88,6 +88,8 @@ pub struct Rule {
     pub signals: &'static [Signal],
     /// Who sets its limit, where a finding names nobody else.
     pub source: Source,
+    /// Sizes and settings that can make its finding go.
+    pub levers: &'static [Lever],
     /// What it judges.
     pub judges: Judges,
 }
@@ -313,17 +315,19 @@ impl Fact {
     }
 }
 
-/// Declares a rule: its page as a doc comment, then id, name, group, signal words and source; `check(solution,
-/// verdict)` stands beside it. In place of that a rule may say which fact it `asks`, or which checks of the solved train
+/// Declares a rule: its page as a doc comment, then id, name, group, signal words and source, and the sizes and settings
+/// that are its `levers`; `check(solution, verdict)` stands beside it. In place of that a rule may say which fact it `asks`, or which checks of the solved train
 /// it `reads`.
 macro_rules! rule {
     (
         $(#[doc = $page:literal])+
         $id:literal, $name:literal, $group:ident, [$($signal:ident),+], $source:ident($by:expr)
+        $(, levers [$($lever:literal $way:ident),+ $(,)?])?
     ) => {
         $crate::audit::rule::rule! {
             $(#[doc = $page])+
-            RULE, $id, $name, $group, [$($signal),+], $source($by);
+            RULE, $id, $name, $group, [$($signal),+], $source($by)
+            $(, levers [$($lever $way),+])?;
             $crate::audit::rule::Judges::Rig(|s, v| _ = check(s, v))
         }
     };
@@ -352,14 +356,16 @@ macro_rules! rule {
     };
     (
         $(#[doc = $page:literal])+
-        $id:literal, $name:literal, $group:ident, [$($signal:ident),+], $source:ident($by:expr);
+        $id:literal, $name:literal, $group:ident, [$($signal:ident),+], $source:ident($by:expr)
+        $(, levers [$($lever:literal $way:ident),+ $(,)?])?;
         reads: [$($kind:ident),+],
         given: $key:literal,
         limit: $limit:expr
     ) => {
         $crate::audit::rule::rule! {
             $(#[doc = $page])+
-            RULE, $id, $name, $group, [$($signal),+], $source($by);
+            RULE, $id, $name, $group, [$($signal),+], $source($by)
+            $(, levers [$($lever $way),+])?;
             $crate::audit::rule::Judges::Rig(|s, v| {
                 let kinds = [$($crate::train::CheckKind::$kind),+];
                 super::solved::find_checks(s, v, &kinds, $key, $limit);
@@ -368,7 +374,8 @@ macro_rules! rule {
     };
     (
         $(#[doc = $page:literal])+
-        $static:ident, $id:literal, $name:literal, $group:ident, [$($signal:ident),+], $source:ident($by:expr);
+        $static:ident, $id:literal, $name:literal, $group:ident, [$($signal:ident),+], $source:ident($by:expr)
+        $(, levers [$($lever:literal $way:ident),+ $(,)?])?;
         $judges:expr
     ) => {
         $(#[doc = $page])+
@@ -379,6 +386,10 @@ macro_rules! rule {
             page: concat!($($page, "\n"),+),
             signals: &[$($crate::audit::Signal::$signal),+],
             source: $crate::audit::Source::$source($by),
+            levers: &[$($($crate::audit::Lever {
+                path: $lever,
+                way: $crate::audit::lever::Way::$way,
+            }),+)?],
             judges: $judges,
         };
     };

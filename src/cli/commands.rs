@@ -7,8 +7,9 @@ use super::flags::Global;
 use super::names::renamed;
 use super::{
     audit, checklist, compare_rigs, convert, flame, fuel, fuels, generate, injector, leak,
-    leak_test, lookup, mass, orifice, pipe, pump, regulator, relief, report, rules, second_opinion,
-    shutdown, sources, spray, start, state, sweep, tank, tolerance, train, trapped, valve,
+    leak_test, lookup, mass, orifice, pipe, pump, regulator, relief, remedies, report, rules,
+    second_opinion, shutdown, sources, spray, start, state, sweep, tank, tolerance, train, trapped,
+    valve,
 };
 use crate::report::text::wrap;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
@@ -77,6 +78,8 @@ commands! {
         Convert(convert::ConvertArgs);
         /// Audit a rig before a test day: what is wrong, and the duties.
         Audit(audit::AuditArgs);
+        /// Find the smallest changes that clear what an audit finds.
+        Remedies(remedies::RemediesArgs);
         /// Write a rig file to begin with.
         Start(start::StartArgs);
     }

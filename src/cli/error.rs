@@ -66,6 +66,9 @@ errors! {
             "there is no command `{}`{}", command, did_you_mean(suggestion);
         NoSecondOpinion { asked_by: &'static str, why: String } => "{asked_by}: {why}";
         BrokenOff => "broken off: nothing is written";
+        NotFound { id: String, suggestion: Option<String> } =>
+            "the audit of this rig finds nothing of `{}`{}", id, suggestion.map_or(": leave it out to search all that it finds".to_owned(), |s| format!(", did you mean `{s}`?"));
+        NoRemedies => "the rig cannot be solved, so no change can be tried";
         NotAsked { why: String } => "the questions cannot be asked here: {why}; `fuelwright start NAME --example` asks none";
         NotWatched { path: PathBuf, why: String } => "cannot watch `{}`: {}", &path.display(), why;
         NoName => "a rig needs a name: `fuelwright start \"my rig\"`";
@@ -152,6 +155,17 @@ impl Told for Diagnostics {
     }
 }
 
+/// Which numbers remedies have.
+fn numbered(count: usize) -> String {
+    match count {
+        0 => "none was found; see what came nearest and the work to do".to_owned(),
+        1 => "there is one, number 1".to_owned(),
+        n => format!(
+            "they are numbered 1 to {n}, and `set` is there where DANGER or WARNING can be cleared"
+        ),
+    }
+}
+
 fn did_you_mean(nearest: Option<String>) -> String {
     nearest.map_or(String::new(), |s| format!(", did you mean `{s}`?"))
 }
@@ -164,6 +178,8 @@ errors! {
         NoForm { given: String } =>
             "`{given}` has no ending that says what is written: .html, .md, .json or .txt";
         NoDrawing { given: String } => "`{given}` does not end in .svg, which is what is written";
+        NoRemedy { given: String, count: usize } =>
+            "there is no remedy `{}` to write: {}", given, numbered(count);
         TextOnly => "it answers as text, each time the file is saved: leave out --format";
         NoAirPressure { given: String } =>
             "{given} is no pressure of the air, which is 300 to 1200 mbar(a) by the barometer";

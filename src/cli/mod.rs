@@ -29,6 +29,7 @@ mod progress;
 pub mod pump;
 pub mod regulator;
 pub mod relief;
+pub mod remedies;
 pub mod report;
 pub mod rig;
 pub mod rules;

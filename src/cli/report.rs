@@ -4,7 +4,7 @@ use super::context::Context;
 use super::error::{CliError, FlagProblem};
 use super::flags::Format;
 use super::save::{Target, named};
-use super::{convert, rig};
+use super::{convert, remedies, rig};
 use crate::audit::{Solution, audit};
 use crate::report::mark::FileKind;
 use crate::report::{Report, Topic, html, json, markdown, rig as write, text};
@@ -15,6 +15,7 @@ const EXAMPLES: &str = "\
 Examples:
   fuelwright report examples/coupon-soak-rig.toml --out coupon-soak-rig.html
   fuelwright report examples/coupon-soak-rig.toml --appendix --out coupon-soak-rig.html
+  fuelwright report examples/coupon-soak-rig.toml --remedies --out coupon-soak-rig.html
 
 The page prints on five sheets at most: verdict, line diagram, findings and duties; where to stand and what stops the \
 fuel; the checklist. The rest folds on a screen and prints with --appendix. \
@@ -40,6 +41,9 @@ pub struct ReportArgs {
     /// Print the appendix too, with all tables and figures; without it a page folds it and prints its sheets alone.
     #[arg(long)]
     pub appendix: bool,
+    /// Print beneath each finding the smallest change that clears it; takes seconds.
+    #[arg(long)]
+    pub remedies: bool,
 }
 
 /// Writes the report.
@@ -70,6 +74,10 @@ pub fn run(args: &ReportArgs, context: &Context) -> Result<Report, CliError> {
     };
     crate::report::audit::digest(&mut report, &loaded.digest());
     write::rig(&mut report, &page);
+    if args.remedies {
+        let found = remedies::of(&loaded, &[], found.findings.len(), context)?;
+        crate::report::remedies::beneath(&mut report, &found);
+    }
     switch(args, &solution, context, &mut report)?;
     write::inputs(&mut report, &page);
     Context::model(&mut report, solution.fluid.as_ref());

@@ -195,6 +195,7 @@ impl Groups {
                 + 4.0 * self.ch3oh,
             o: self.oh + self.ch3oh + self.h2o,
             n: 0.0,
+            ar: 0.0,
         }
     }
 

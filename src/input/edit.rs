@@ -92,7 +92,7 @@ impl<'a> Knob<'a> {
         };
         parse(
             &self.loaded.path,
-            &self.loaded.with(&self.key, &value),
+            &self.loaded.with(&[(&self.key, &value)]),
             library,
         )
     }

@@ -72,11 +72,15 @@ impl Loaded {
             .filter_map(|key| Some((key.as_str(), self.written(key)?)))
     }
 
-    /// Text of the file with another value of a key that is there.
-    pub fn with(&self, key: &str, value: &str) -> String {
+    /// Text of the file with other values of keys that are there.
+    pub fn with(&self, values: &[(&str, &str)]) -> String {
+        let place = |(key, value)| Some((self.places.get::<str>(key)?.clone(), value));
+        let mut values: Vec<(Range<usize>, &str)> =
+            values.iter().copied().filter_map(place).collect();
+        values.sort_by_key(|(span, _)| std::cmp::Reverse(span.start));
         let mut text = self.text.clone();
-        if let Some(span) = self.places.get(key) {
-            text.replace_range(span.clone(), value);
+        for (span, value) in values {
+            text.replace_range(span, value);
         }
         text
     }

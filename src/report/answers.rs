@@ -4,8 +4,9 @@ use super::json::Findings;
 use super::record::{Line, Shape, Stands, Takes};
 use super::{
     audit, audit_supply, checklist, compare, convert, flame, flames, fuel, fuels, injector, leak,
-    leak_plan, leak_test, lookup, mass, orifice, pipe, plan, properties, pump, relief, rules,
-    second_opinion, shutdown, side_by_side, sources, spray, sweep, tank, tolerance, train, trapped,
+    leak_plan, leak_test, lookup, mass, orifice, pipe, plan, properties, pump, relief, remedies,
+    rules, second_opinion, shutdown, side_by_side, sources, spray, sweep, tank, tolerance, train,
+    trapped,
 };
 use serde_json::{Map, Value as Json, json};
 use std::fmt::Write as _;
@@ -142,6 +143,16 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
         ("pump", vec![pump::PumpOf::shape(), model]),
         ("regulator", vec![properties::LetDown::shape(), model]),
         ("relief", vec![relief::ReliefOf::shape(), model]),
+        (
+            "remedies",
+            vec![
+                remedies::Answer::shape(),
+                injector::Written::shape(),
+                audit::Digest::shape(),
+                beside,
+                model,
+            ],
+        ),
         ("rules", vec![rules::Rules::shape()]),
         ("rules, of one", vec![rules::PageOf::shape()]),
         ("shutdown", vec![shutdown::Shutdown::shape(), beside, model]),

@@ -414,6 +414,7 @@ fn shown(
                 .iter()
                 .map(|at| (at.clone(), line_of(at)))
                 .collect(),
+            remedy: None,
         },
     }
 }

@@ -49,6 +49,8 @@ pub enum Topic {
     Tolerance,
     /// Rules over a rig.
     Audit,
+    /// Changes that clear findings.
+    Remedies,
     /// A leak test and its joints.
     LeakTest,
     /// What stops the fuel.
@@ -168,12 +170,14 @@ const MATERIALS: &str = "Confirm every material with the part's maker for the ex
 const MASS: &str = "Mass estimates are within 40 % at best: weigh the parts.";
 const NO_PERMISSION: &str =
     "Rules look only at what the rig file says. A clean audit does not permit lighting anything.";
+const CHANGES: &str = "A change in a file changes no part: make it on the rig, have it looked at, leak-test what was opened, and audit again. \
+     A remedy that clears one finding of many makes no rig fit to light.";
 const MODEL: &str = "Properties are for the pure fuel or blend as named; the gas delivered may hold other components, air, water and oil.";
 const DRAWS: &str = "Bands are only as good as the bands put in, and common causes (one regulator, one gas) move all duties together.";
 
 impl Topic {
     /// All topics.
-    pub const ALL: [Self; 28] = [
+    pub const ALL: [Self; 29] = [
         Self::Fuels,
         Self::Fuel,
         Self::State,
@@ -194,6 +198,7 @@ impl Topic {
         Self::Mass,
         Self::Tolerance,
         Self::Audit,
+        Self::Remedies,
         Self::LeakTest,
         Self::Shutdown,
         Self::Checklist,
@@ -242,6 +247,15 @@ impl Topic {
                 CYLINDER,
                 REGULATOR_FAILS,
                 ICING,
+                CARBON_MONOXIDE,
+                MATERIALS,
+            ],
+            Self::Remedies => &[
+                CHANGES,
+                NO_PERMISSION,
+                REGULATOR_FAILS,
+                PURGE,
+                LEAK_TEST,
                 CARBON_MONOXIDE,
                 MATERIALS,
             ],

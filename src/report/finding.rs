@@ -63,6 +63,20 @@ impl Finding {
         self.sentence = filled(template, subject, &self.measured, limit);
     }
 
+    /// What stands beneath it, each with its name: its place, who sets the limit, what to do, what clears it.
+    pub fn beneath(&self, at: String) -> Vec<(&'static str, String)> {
+        let remedy = self.data.remedy.clone().unwrap_or_default();
+        let all = [
+            ("at", at),
+            ("source", self.source.clone()),
+            ("advice", self.advice.clone()),
+            ("remedy", remedy),
+        ];
+        all.into_iter()
+            .filter(|(_, text)| !text.is_empty())
+            .collect()
+    }
+
     /// Its first advice, as a sentence.
     pub fn first_advice(&self) -> &str {
         first_of(&self.advice)
@@ -82,4 +96,6 @@ pub struct FindingData {
     pub unit: Option<&'static str>,
     /// Every place it is found at, with its line.
     pub places: Vec<(String, Option<usize>)>,
+    /// The smallest change that clears it, where one was searched for.
+    pub remedy: Option<String>,
 }

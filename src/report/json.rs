@@ -74,6 +74,8 @@ record! {
         limit_si: Number = f.data.limit_si;
         /// Unit of both.
         si_unit: Text = f.data.unit;
+        /// The smallest change that clears it, where one was searched for.
+        [remedy]: Text = f.data.remedy.as_deref();
         places: Rows(Place) = f.data.places.iter().map(Place::row).collect::<Vec<_>>();
     }
 

@@ -199,14 +199,8 @@ impl Page {
                 inline(&f.id),
                 inline(&f.sentence)
             ));
-            for (key, text) in [
-                ("at", &finding_at(f)),
-                ("source", &f.source),
-                ("advice", &f.advice),
-            ] {
-                if !text.is_empty() {
-                    self.line(&format!("  - {key}: {}", inline(text)));
-                }
+            for (key, text) in f.beneath(finding_at(f)) {
+                self.line(&format!("  - {key}: {}", inline(&text)));
             }
         }
     }
@@ -218,7 +212,13 @@ impl Page {
             self.line("none");
         }
         for (i, f) in found.iter().enumerate() {
-            let said = format!("{} {} {}", f.sentence, f.first_advice(), f.id);
+            let remedy = f.data.remedy.as_deref().unwrap_or_default();
+            let said = [&f.sentence, f.first_advice(), remedy, &f.id];
+            let said = said
+                .into_iter()
+                .filter(|s| !s.is_empty())
+                .collect::<Vec<_>>()
+                .join(" ");
             self.line(&format!(
                 "{}. **{}** {}",
                 i + 1,

@@ -41,6 +41,7 @@ pub mod properties;
 pub mod pump;
 pub(crate) mod record;
 pub mod relief;
+pub mod remedies;
 pub mod rig;
 pub mod rules;
 pub mod second_opinion;

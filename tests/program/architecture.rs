@@ -18,6 +18,7 @@ const ORDER: &[&[&str]] = &[
     &["tolerance"],
     &["report"],
     &["input"],
+    &["remedy"],
     &["cli"],
 ];
 

@@ -82,6 +82,7 @@ pub(super) const LINES: &[&str] = &[
     "convert|examples/kiln-pilot.toml|--to|propane",
     "trapped|examples/greenhouse-frost-guard.toml",
     "checklist|examples/neglected-frost-guard.toml",
+    "remedies|examples/neglected-frost-guard.toml|SIT002|SHU003|LEK019",
     "leak-test|examples/coupon-soak-rig.toml",
     "shutdown|examples/greenhouse-frost-guard.toml",
     "trapped|--fuel|propane|--pressure|12 bara|--temperature|20 degC|--rise|5 K",

@@ -19,6 +19,7 @@ mod long_tables;
 mod lookup;
 mod one_refusal;
 mod package;
+mod remedies;
 mod repeats;
 mod report;
 mod rig_file;

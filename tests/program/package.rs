@@ -64,9 +64,26 @@ fn cargo(arguments: &[&str]) -> String {
     String::from_utf8(out.stdout).expect("text")
 }
 
+fn rustc(arguments: &[&str]) -> String {
+    let rustc = std::env::var_os("RUSTC").unwrap_or_else(|| "rustc".into());
+    let out = Command::new(rustc).args(arguments).output();
+    String::from_utf8(out.expect("rustc starts").stdout).expect("text")
+}
+
 /// Crates of the program as it is by default, and of its development where asked.
 fn crates(development: bool) -> Vec<(String, String, Option<String>)> {
-    let told = cargo(&["metadata", "--format-version", "1", "--locked", "--offline"]);
+    let version = rustc(&["-vV"]);
+    let host = version.lines().find_map(|l| l.strip_prefix("host: "));
+    let host = host.expect("the compiler tells its host");
+    let asked = [
+        "metadata",
+        "--format-version",
+        "1",
+        "--locked",
+        "--filter-platform",
+        host,
+    ];
+    let told = cargo(&asked);
     let told: Value = serde_json::from_str(&told).expect("JSON");
     let list = |v: &Value| v.as_array().cloned().unwrap_or_default();
     let text = |v: &Value| v.as_str().unwrap_or_default().to_owned();
@@ -195,12 +212,7 @@ fn the_package_holds_what_a_user_needs_and_no_more() {
 /// `.ci/oldest` builds with the oldest compiler itself.
 #[test]
 fn the_compiler_is_no_older_than_the_oldest_named() {
-    let rustc = std::env::var_os("RUSTC").unwrap_or_else(|| "rustc".into());
-    let out = Command::new(rustc)
-        .arg("--version")
-        .output()
-        .expect("rustc starts");
-    let told = String::from_utf8(out.stdout).expect("text");
+    let told = rustc(&["--version"]);
     let version = told.split(' ').nth(1).expect("a version");
     let oldest = option_env!("CARGO_PKG_RUST_VERSION").expect("Cargo.toml says it");
     let number =

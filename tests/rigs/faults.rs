@@ -8,6 +8,7 @@
 use fuelwright::audit::{self, Audit, Finding, Signal, Solution, solution};
 use fuelwright::fuel::Library;
 use fuelwright::input;
+use fuelwright::quantity::parse::number_and_unit;
 use fuelwright::quantity::show::Units;
 use fuelwright::train::CheckKind;
 use rayon::prelude::*;
@@ -49,8 +50,12 @@ fn list(names: &[&str], key: &str) -> Vec<Table> {
 
 /// What the audit says of a rig; the mistakes where it is refused.
 fn audited(rig: &Value, library: &Library) -> Result<Audit, String> {
-    let written = toml::to_string(rig).expect("TOML");
-    let loaded = input::parse("rig.toml", &written, library).map_err(|e| e.to_string())?;
+    audited_text(&toml::to_string(rig).expect("TOML"), library)
+}
+
+/// The same of a rig as it is written.
+pub(super) fn audited_text(written: &str, library: &Library) -> Result<Audit, String> {
+    let loaded = input::parse("rig.toml", written, library).map_err(|e| e.to_string())?;
     let solved = solution::solve(&loaded.rig, library, Units::Si).map_err(|e| e.to_string())?;
     let found = audit::audit(&solved);
     checks_are_read(&solved, &found);
@@ -119,6 +124,80 @@ struct Case {
 pub(super) fn audits() -> impl Iterator<Item = &'static Audit> {
     let good = BENCH.goods.values().map(|(_, audit)| audit);
     good.chain(ALONE.values().filter_map(|found| found.as_ref().ok()))
+}
+
+/// Single faults and breaks that change figures alone: id, text of the rig, the rules that answer, the keys changed.
+pub(super) fn broken_by_figures() -> Vec<(String, String, Vec<String>, Vec<String>)> {
+    let bench = &*BENCH;
+    let keys = |changes: &[Table]| {
+        let figure = |c: &Table| match c.get("to") {
+            Some(Value::String(s)) => number_and_unit(s).is_some(),
+            Some(to) => to.is_integer() || to.is_float(),
+            None => false,
+        };
+        let paths = changes
+            .iter()
+            .map(|c| text(c, "path").to_owned())
+            .collect::<Vec<_>>();
+        (changes.iter().all(figure) && changes.iter().all(|c| !c.contains_key("before")))
+            .then_some(paths)
+    };
+    let written = |rig: &Value| toml::to_string(rig).expect("TOML");
+    let single = bench.cases.values().filter_map(|case| {
+        let rules = bench.rules.get(&case.id)?.clone();
+        Some((
+            case.id.clone(),
+            written(&bench.rig(&[case])),
+            rules,
+            keys(&case.changes)?,
+        ))
+    });
+    let file: Table = std::fs::read_to_string(concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/tests/broken_rigs.toml"
+    ))
+    .expect("readable")
+    .parse()
+    .expect("TOML");
+    let breaks = file["break"]
+        .as_array()
+        .expect("a list")
+        .iter()
+        .enumerate()
+        .filter_map(|(i, b)| {
+            let mut broken = b.as_table().expect("a table").clone();
+            let value = broken.remove("value")?;
+            broken.insert("to".to_owned(), value);
+            let name = broken
+                .get("rig")
+                .and_then(Value::as_str)
+                .unwrap_or("coupon-soak-rig");
+            let places = ["examples", "tests/audit_rules"]
+                .map(|f| format!("{}/{f}/{name}.toml", env!("CARGO_MANIFEST_DIR")));
+            let rig = places
+                .iter()
+                .find_map(|p| std::fs::read_to_string(p).ok())
+                .expect("a rig");
+            let mut rig = Value::Table(rig.parse().expect("a rig"));
+            let keys = keys(std::slice::from_ref(&broken))?;
+            for without in broken
+                .get("without")
+                .and_then(Value::as_array)
+                .into_iter()
+                .flatten()
+            {
+                let gone: Table = [("path".to_owned(), without.clone())].into_iter().collect();
+                change(&mut rig, &gone).expect("it is there");
+            }
+            change(&mut rig, &broken).expect("it can be broken");
+            Some((
+                format!("break {i}"),
+                written(&rig),
+                vec![text(&broken, "rule").to_owned()],
+                keys,
+            ))
+        });
+    single.chain(breaks).collect()
 }
 
 /// The good rigs and the faults, read once.

@@ -13,6 +13,7 @@ mod leak_rig;
 mod mass;
 mod neglected_rig;
 mod places;
+mod remedies;
 mod rig_releases;
 mod sentences;
 mod sums;

@@ -42,6 +42,7 @@ pub(crate) const LINES: &[&str] = &[
     "pipe|--fuel|propane|--upstream|7 barg|--upstream-quality|0|--length|3 m|--bore|4 mm|--flow|5 g/s|--ambient|30 degC|--rise|1 m",
     "pump|--fuel|propane|--temperature|15 degC|--flow|5 g/s|--discharge|12 barg|--lift|-0.3 m",
     "pump|--fuel|kerosene|--temperature|20 degC|--discharge|7 barg|--power|5 W|--lift|6 m|--suction-bore|4 mm|--suction-length|2 m",
+    "remedies|examples/neglected-frost-guard.toml|SIT002|TNK002|SHU015|LEK019",
     "regulator|--fuel|propane|--upstream|7 bar(g)|--upstream-temperature|20 degC|--downstream|1.5 bar(g)",
     "regulator|--fuel|propane|--upstream|12 barg|--upstream-temperature|20 degC|--downstream|1.5 barg",
     "relief|--fuel|propane|--set-pressure|17.2 barg|--temperature|70 degC|--letter|D",

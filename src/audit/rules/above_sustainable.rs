@@ -18,7 +18,8 @@ rule! {
     /// ## What to do
     /// Shorten such runs, or add cylinders or a water bath. A larger cylinder or liquid draw does it, too.
     "SUP005", "draw-above-sustainable", Supply, [Notice],
-    Choice("steady-state heat balance of the tank; convection by published correlations, within 25 %")
+    Choice("steady-state heat balance of the tank; convection by published correlations, within 25 %"),
+    levers ["tank.number" Up, "tank.water_bath" Up, "duties.target" Down]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

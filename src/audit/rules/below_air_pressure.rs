@@ -17,7 +17,8 @@ rule! {
     /// Stop the run before that, keep the tank warmer, or use a fuel of higher vapour pressure. Purge the train before
     /// it is lit again.
     "TNK010", "tank-below-air-pressure", Tank, [Warning],
-    Choice("air gets in where the pressure is below that of the air")
+    Choice("air gets in where the pressure is below that of the air"),
+    levers ["tank.water_bath" Up]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

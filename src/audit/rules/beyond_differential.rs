@@ -18,7 +18,8 @@ rule! {
     /// A coil too weak for the pressure does not lift the seat. A spring too weak for it does not put the seat down.
     /// ## What to do
     /// Fit a valve that works against it, or a relief valve that keeps the pressure below.
-    "TRN017", "beyond-differential", Train, [Warning], given("max_differential")
+    "TRN017", "beyond-differential", Train, [Warning], given("max_differential"),
+    levers ["regulator.set_pressure" Down, "pump.outlet_pressure" Down]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {

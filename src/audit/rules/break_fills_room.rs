@@ -20,7 +20,8 @@ rule! {
     /// ## What to do
     /// Fit an excess-flow valve, or a detector that shuts the fuel. Ventilate more, or put the tank outdoors.
     "LEK010", "release-fills-room", Leak, [Warning],
-    Choice("time to notice a release, reach the shut-off and close it")
+    Choice("time to notice a release, reach the shut-off and close it"),
+    levers ["site.ventilation" Up]
 }
 
 const LEAST_S: f64 = 120.0;

@@ -23,7 +23,8 @@ rule! {
     /// Fit an excess-flow valve at the tank that closes well below the flow of the break and well above the largest
     /// duty.
     "LEK009", "hose-break-not-stopped", Leak, [Warning, Caution],
-    Choice("what gas practice asks of cylinder hoses; the local code decides")
+    Choice("what gas practice asks of cylinder hoses; the local code decides"),
+    levers ["excess-flow-valve.closing_flow" Down]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

@@ -15,7 +15,8 @@ rule! {
     /// A broken hose blows until something closes. Whoever stands within that distance stands in gas that can be lit.
     /// ## What to do
     /// Keep people farther off, point the line away from them, or fit a smaller bore or an orifice before the hose.
-    "LEK008", "break-reaches-people", Leak, [Warning], Published("chen-rodi1980")
+    "LEK008", "break-reaches-people", Leak, [Warning], Published("chen-rodi1980"),
+    levers ["site.people_distance" Up]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {

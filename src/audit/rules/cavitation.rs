@@ -13,7 +13,8 @@ rule! {
     /// Bubbles that collapse on the trim eat it, and a metering valve drifts until it does not shut.
     /// ## What to do
     /// Take the drop in two valves, or fit one of higher recovery factor.
-    "LIQ002", "cavitation", Liquid, [Notice], Choice("four fifths of where the flow chokes");
+    "LIQ002", "cavitation", Liquid, [Notice], Choice("four fifths of where the flow chokes"),
+    levers ["train.flow_coefficient" Up, "injector.hole_diameter" Up, "pump.outlet_pressure" Down];
     reads: [Cavitation],
     given: "recovery",
     limit: |f, s| Limit::AtMost(f.limit(s))

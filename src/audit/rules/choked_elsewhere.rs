@@ -14,7 +14,8 @@ rule! {
     /// A choked part sets the flow by itself, whatever the throttle or the holes do, and nobody sized it for that.
     /// ## What to do
     /// Fit a larger part where it chokes.
-    "TRN004", "choked-elsewhere", Train, [Notice], Choice("what chokes sets the flow")
+    "TRN004", "choked-elsewhere", Train, [Notice], Choice("what chokes sets the flow"),
+    levers ["train.flow_coefficient" Up, "tube.bore" Up, "hose.bore" Up]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

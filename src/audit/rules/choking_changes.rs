@@ -15,7 +15,8 @@ rule! {
     /// at one kind of duty behaves differently at the other.
     /// ## What to do
     /// Trim each duty by itself. Expect the unchoked ones to move with chamber pressure.
-    "INJ005", "choking-changes", Injector, [Notice], Choice("a change of regime is worth knowing before a test")
+    "INJ005", "choking-changes", Injector, [Notice], Choice("a change of regime is worth knowing before a test"),
+    levers ["injector.hole_diameter" Either, "injector.holes" Either, "duties.target" Either]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

@@ -15,7 +15,8 @@ rule! {
     /// two steps.
     /// ## What to do
     /// Fit a drive with more steps, a smaller valve, or an equal-percentage one.
-    "VLV001", "coarse-throttle", Valve, [Notice], Choice("well inside the 10 % that the holes are uncertain by")
+    "VLV001", "coarse-throttle", Valve, [Notice], Choice("well inside the 10 % that the holes are uncertain by"),
+    levers ["train.steps" Up, "train.flow_coefficient" Down]
 }
 
 /// Largest change of flow for a step.

@@ -19,7 +19,8 @@ rule! {
     /// shorten the run, or draw liquid and vaporise it. Where it would have to be warmer than 40 degC: lose less
     /// pressure on the way, or use larger holes.
     "SUP002", "cold-tank-starves-duty", Supply, [Notice],
-    Choice("temperature at which the solved train just feeds the duty, at rest; a draw chills the tank below it")
+    Choice("temperature at which the solved train just feeds the duty, at rest; a draw chills the tank below it"),
+    levers ["tank.water_bath" Up, "tank.number" Up, "regulator.set_pressure" Down]
 }
 
 /// What a tank may be warmed to, as the rule on warm tanks has it: 40 °C.

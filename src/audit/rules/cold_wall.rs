@@ -18,7 +18,8 @@ rule! {
     /// ## What to do
     /// Keep the runs short, use more cylinders or a water bath, and keep valves and wiring clear of the drip. Never
     /// thaw a cylinder with a flame, hot water or a heater that is not made for it.
-    "TNK008", "cold-wall", Tank, [Notice], Published("alduchov1996")
+    "TNK008", "cold-wall", Tank, [Notice], Published("alduchov1996"),
+    levers ["tank.number" Up, "tank.water_bath" Up, "duties.target" Down]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {

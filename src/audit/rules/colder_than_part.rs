@@ -17,7 +17,8 @@ rule! {
     /// Rubber hardens and no longer seals. Some metals turn brittle. The leak comes on the coldest morning.
     /// ## What to do
     /// Fit a part rated for that cold, or keep it warmer. Keep the tank from chilling.
-    "TRN006", "colder-than-part", Train, [Warning], given("min_temperature")
+    "TRN006", "colder-than-part", Train, [Warning], given("min_temperature"),
+    levers ["tank.water_bath" Up, "regulator.set_pressure" Up]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

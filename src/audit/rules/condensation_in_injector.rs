@@ -21,7 +21,8 @@ rule! {
     /// ## What to do
     /// Lower the pressure before the holes, warm the fuel, or draw a lighter blend.
     "INJ003", "condensation-in-injector", Injector, [Warning, Caution],
-    Choice("a liquid passes many times the fuel of its vapour")
+    Choice("a liquid passes many times the fuel of its vapour"),
+    levers ["regulator.set_pressure" Down]
 }
 
 const LEAST_K: f64 = 5.0;

@@ -22,7 +22,8 @@ rule! {
     /// ## What to do
     /// Lower the pressure in it, warm it, or burn less butane.
     "TRN008", "condensation-in-line", Train, [Warning, Caution],
-    Choice("3 K for the spread of compositions and temperatures")
+    Choice("3 K for the spread of compositions and temperatures"),
+    levers ["regulator.set_pressure" Down]
 }
 
 /// Margin wanted, K.

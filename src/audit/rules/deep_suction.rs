@@ -19,7 +19,8 @@ rule! {
     /// the fuel is; a joint that weeps lets in air and shows no drop. The flame gutters and goes out.
     /// ## What to do
     /// Put the pump lower or the tank higher, or widen the suction line. Or fit a larger strainer.
-    "LIQ007", "deep-suction", Liquid, [Caution], Choice("common practice of oil burners, no source")
+    "LIQ007", "deep-suction", Liquid, [Caution], Choice("common practice of oil burners, no source"),
+    levers ["train.rise" Down]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {

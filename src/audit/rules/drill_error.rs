@@ -17,7 +17,8 @@ rule! {
     /// near miss into a large one.
     /// ## What to do
     /// Change the number of holes until a drill fits, or ream to size.
-    "INJ002", "drill-error", Injector, [Notice], Choice("half the band that a good flow test leaves")
+    "INJ002", "drill-error", Injector, [Notice], Choice("half the band that a good flow test leaves"),
+    levers ["injector.hole_diameter" Either]
 }
 
 const MOST: f64 = 0.03;

@@ -18,7 +18,8 @@ rule! {
     /// the regulator droops.
     /// ## What to do
     /// Fit a regulator with less droop, or set the throttle by a measured flow and not by its scale.
-    "REG004", "droop-moves-mixture", Regulator, [Notice], Choice("as much as the holes themselves are uncertain by")
+    "REG004", "droop-moves-mixture", Regulator, [Notice], Choice("as much as the holes themselves are uncertain by"),
+    levers ["regulator.rated_flow" Up, "regulator.set_pressure" Up]
 }
 
 /// Largest change of flow.

@@ -16,7 +16,9 @@ rule! {
     /// These holes cannot run such a duty, whatever the train does.
     /// ## What to do
     /// Change the number or size of the holes, or the duty.
-    "INJ004", "duty-not-fed", Injector, [Notice], given("duties")
+    "INJ004", "duty-not-fed", Injector, [Notice], given("duties"),
+    levers ["injector.hole_diameter" Up, "injector.holes" Up, "regulator.set_pressure" Up, "injector.pressure" Up,
+        "pump.outlet_pressure" Up, "duties.target" Down]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

@@ -12,7 +12,8 @@ rule! {
     /// It shuts in the middle of a run, and somebody then takes it out.
     /// ## What to do
     /// Fit one with a larger closing flow. Never take it out.
-    "TRN010", "excess-flow-valve-closes", Train, [Notice], Choice("common practice, no source");
+    "TRN010", "excess-flow-valve-closes", Train, [Notice], Choice("common practice, no source"),
+    levers ["excess-flow-valve.closing_flow" Up, "duties.target" Down];
     reads: [ExcessFlowTooSmall],
     given: "closing_flow",
     limit: |f, s| Limit::AtLeast(f.limit(s))

@@ -14,7 +14,8 @@ rule! {
     /// A broken line has a resistance of its own and may pass less than the closing flow. The valve then stays open.
     /// ## What to do
     /// Fit one with a smaller closing flow, still 1.3 times that of the largest duty.
-    "TRN011", "excess-flow-valve-too-large", Train, [Caution, Notice], Choice("common practice, no source")
+    "TRN011", "excess-flow-valve-too-large", Train, [Caution, Notice], Choice("common practice, no source"),
+    levers ["excess-flow-valve.closing_flow" Down]
 }
 
 /// Closing flow over the largest duty from which no break of an ordinary line closes it. Our choice.

@@ -23,7 +23,8 @@ rule! {
     /// Fit a relief valve behind the regulator, vented outdoors, with no valve between it and what it protects. Or a
     /// slam-shut, or a shut-off valve on the tank side for the high-pressure cut-off to close, or parts rated for the
     /// tank.
-    "REG006", "failed-open-regulator-unprotected", Regulator, [Warning], given("max_pressure")
+    "REG006", "failed-open-regulator-unprotected", Regulator, [Warning], given("max_pressure"),
+    levers ["relief-valve.set_pressure" Down, "relief-valve.bore" Up, "regulator.shut_off_pressure" Down]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {

@@ -14,7 +14,8 @@ rule! {
     /// when a valve shuts.
     /// ## What to do
     /// Fit the next larger bore.
-    "TRN003", "fast-line", Train, [Notice], Choice("common practice, no source");
+    "TRN003", "fast-line", Train, [Notice], Choice("common practice, no source"),
+    levers ["tube.bore" Up, "hose.bore" Up, "duties.target" Down];
     reads: [Velocity, Mach],
     given: "bore",
     limit: |f, s| Limit::AtMost(f.limit(s))

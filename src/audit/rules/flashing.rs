@@ -11,7 +11,8 @@ rule! {
     /// What flashes takes up to a hundred times the room: the flow falls, and what comes out is neither liquid nor gas.
     /// ## What to do
     /// Keep more pressure behind it, colder fuel or less loss. Or vaporise all of it on purpose.
-    "LIQ001", "liquid-flashes", Liquid, [Warning], Choice("vapour pressure of the fuel");
+    "LIQ001", "liquid-flashes", Liquid, [Warning], Choice("vapour pressure of the fuel"),
+    levers ["pump.outlet_pressure" Up, "tube.bore" Up, "hose.bore" Up, "train.flow_coefficient" Up];
     reads: [Flashing],
     given: "flow_coefficient",
     limit: |f, _| f.limit_in_words("liquid all the way through")

@@ -17,7 +17,9 @@ rule! {
     /// ## What to do
     /// Fit a throttle, or a second stage with its own valve. Or change the set pressure, or write the duties as they
     /// really run.
-    "TRN002", "flow-not-as-wanted", Train, [Warning], Choice("as much as the holes themselves are uncertain by")
+    "TRN002", "flow-not-as-wanted", Train, [Warning], Choice("as much as the holes themselves are uncertain by"),
+    levers ["regulator.set_pressure" Either, "injector.hole_diameter" Either, "train.flow_coefficient" Either,
+        "pump.outlet_pressure" Either, "duties.target" Either]
 }
 
 /// Largest deviation let pass.

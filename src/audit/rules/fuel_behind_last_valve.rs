@@ -20,7 +20,8 @@ rule! {
     /// for the next start.
     /// ## What to do
     /// Move the last shut-off valve close to the burner, or shorten and narrow the line behind it.
-    "LEK020", "fuel-behind-last-valve", Leak, [Warning, Caution], Choice("a few seconds of flame after the stop; common practice, no source")
+    "LEK020", "fuel-behind-last-valve", Leak, [Warning, Caution], Choice("a few seconds of flame after the stop; common practice, no source"),
+    levers ["train.length" Down, "tube.bore" Down, "hose.bore" Down, "injector.tube_bore" Down]
 }
 
 const MOST_J: f64 = 1e5;

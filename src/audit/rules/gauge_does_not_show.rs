@@ -19,7 +19,8 @@ rule! {
     /// ## What to do
     /// Fit a gauge in each zone that works between a quarter and three quarters of its scale.
     "TRN016", "gauge-does-not-show", Train, [Warning, Caution, Notice],
-    Choice("the highest pressure there, the flow stopped or at any duty")
+    Choice("the highest pressure there, the flow stopped or at any duty"),
+    levers ["tapping.gauge_range" Either]
 }
 
 /// Highest pressure over the top of the scale below which a needle shows nothing.

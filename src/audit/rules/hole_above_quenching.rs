@@ -20,7 +20,8 @@ rule! {
     /// Keep air out of the tube behind the holes. Shut off close to it, and purge it with inert gas. Fit a type-tested
     /// arrester where the gas could be mixed with air. Smaller holes would not be a flame arrester either.
     "INJ006", "hole-above-quenching-distance", Injector, [Notice],
-    Choice("quenching distance of the fuel file, good to a quarter")
+    Choice("quenching distance of the fuel file, good to a quarter"),
+    levers ["injector.hole_diameter" Down]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

@@ -22,7 +22,8 @@ rule! {
     /// ## What to do
     /// Burn less fuel, give more air, or use another material. Measure a wall round the flame at the largest duty, by a
     /// thermocouple on it or paint that changes colour.
-    "FLM003", "no-margin-to-material-limit", Flame, [Warning, Caution], given("max_temperature")
+    "FLM003", "no-margin-to-material-limit", Flame, [Warning, Caution], given("max_temperature"),
+    levers ["duties.target" Either, "duties.throttle" Up, "duties.air_flow" Up]
 }
 
 const MARGIN_K: f64 = 50.0;

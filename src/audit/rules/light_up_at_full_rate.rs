@@ -19,7 +19,8 @@ rule! {
     /// ## What to do
     /// Light up with a third of the largest duty or less. Use a pilot, a throttle stop, or a first duty of its own.
     "SHU016", "light-up-at-full-rate", Shutdown, [Warning, Caution],
-    Choice("three quarters of the largest duty; common practice lights at a third or less, no source")
+    Choice("three quarters of the largest duty; common practice lights at a third or less, no source"),
+    levers ["duties.target" Down, "duties.throttle" Down, "duties.air_flow" Down]
 }
 
 /// Largest share of the fuel of the largest duty.

@@ -19,7 +19,8 @@ rule! {
     /// ## What to do
     /// Fill less, to the limit of the code in force, and shade the tank.
     "TNK003", "liquid-full-when-warm", Tank, [Danger, Warning],
-    Choice("hottest day of the site and 20 K for sun on the wall")
+    Choice("hottest day of the site and 20 K for sun on the wall"),
+    levers ["tank.fuel_mass" Down, "tank.fill" Down, "tank.water_bath" Down]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {

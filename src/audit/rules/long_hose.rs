@@ -16,7 +16,8 @@ rule! {
     /// ## What to do
     /// Run rigid tube for the length, with a hose only where something moves.
     "TRN014", "long-hose", Train, [Caution],
-    Choice("what several codes allow for appliances, from memory: the code in force decides")
+    Choice("what several codes allow for appliances, from memory: the code in force decides"),
+    levers ["hose.length" Down]
 }
 
 /// Longest, m.

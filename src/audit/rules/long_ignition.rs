@@ -16,7 +16,8 @@ rule! {
     /// ## What to do
     /// Shut the fuel after a few seconds without a flame, purge, and look for the reason. A working burner needs no
     /// longer.
-    "SHU015", "long-ignition-time", Shutdown, [Warning], Choice("the longest trial for ignition of common practice, from memory; the local code decides")
+    "SHU015", "long-ignition-time", Shutdown, [Warning], Choice("the longest trial for ignition of common practice, from memory; the local code decides"),
+    levers ["controls.ignition_time" Down]
 }
 
 const LONGEST_S: f64 = 15.0;

@@ -18,7 +18,8 @@ rule! {
     /// minutes.
     /// ## What to do
     /// Move rig and tank away, or cover and seal the opening, and put a gas detector low down.
-    "SIT002", "low-point-near", Site, [Warning], Choice("near the distances that gas codes keep to openings below; the local code decides")
+    "SIT002", "low-point-near", Site, [Warning], Choice("near the distances that gas codes keep to openings below; the local code decides"),
+    levers ["site.low_point_distance" Up]
 }
 
 const LEAST_M: f64 = 3.0;

@@ -15,7 +15,8 @@ rule! {
     /// A jet that blows into a low place fills it with gas that no ventilation reaches.
     /// ## What to do
     /// Cover and seal the opening, point the lines away from it, or move the rig.
-    "LEK012", "low-point-within-reach", Leak, [Caution], Published("chen-rodi1980")
+    "LEK012", "low-point-within-reach", Leak, [Caution], Published("chen-rodi1980"),
+    levers ["site.low_point_distance" Up]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {

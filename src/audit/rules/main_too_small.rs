@@ -15,7 +15,8 @@ rule! {
     /// A main that is asked for more sags. So does every other appliance on it, and their flames may go out.
     /// ## What to do
     /// Ask the supplier for a larger service, or run less.
-    "SUP006", "main-too-small", Supply, [Notice], given("mains.max_flow")
+    "SUP006", "main-too-small", Supply, [Notice], given("mains.max_flow"),
+    levers ["duties.target" Down]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

@@ -16,7 +16,8 @@ rule! {
     /// ## What to do
     /// Fit the next larger valve.
     "VLV004", "throttle-too-small", Valve, [Notice],
-    Choice("a tenth for what holes, regulators and valves come out below their figures")
+    Choice("a tenth for what holes, regulators and valves come out below their figures"),
+    levers ["train.flow_coefficient" Up, "regulator.set_pressure" Up, "duties.target" Down]
 }
 
 /// Share of the open flow coefficient that may be used.

@@ -14,7 +14,8 @@ rule! {
     /// What is not computed is not checked either: an audit without findings would mean nothing.
     /// ## What to do
     /// Change the rig or its file until this can be computed.
-    "INJ012", "not-worked-out", Injector, [Warning], Choice("what cannot be computed cannot be checked")
+    "INJ012", "not-worked-out", Injector, [Warning], Choice("what cannot be computed cannot be checked"),
+    levers ["duties.target" Either, "injector.hole_diameter" Either]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

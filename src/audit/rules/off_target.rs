@@ -17,7 +17,8 @@ rule! {
     /// what the file says.
     /// ## What to do
     /// Set the pressure that the duty needs, or drill for this one. `fuelwright injector` shows both.
-    "INJ009", "off-target", Injector, [Notice], Choice("about the band of a discharge coefficient")
+    "INJ009", "off-target", Injector, [Notice], Choice("about the band of a discharge coefficient"),
+    levers ["injector.hole_diameter" Either, "duties.injector_pressure" Either]
 }
 
 const MOST: f64 = 0.10;

@@ -22,7 +22,8 @@ rule! {
     /// Keep it cool and away from any fire, and have fuel taken out before it warms up, by somebody with the equipment
     /// for it. The code in force sets the limit; transport rules go by weight.
     "TNK002", "overfilled-tank", Tank, [Danger, Warning],
-    Choice("room for a warm day and a slope; common practice, no source")
+    Choice("room for a warm day and a slope; common practice, no source"),
+    levers ["tank.fuel_mass" Down, "tank.fill" Down]
 }
 
 /// How far above its limit a tank is an immediate danger, relative.

@@ -19,7 +19,8 @@ rule! {
     /// was never meant to be in a flame.
     /// ## What to do
     /// Drill a smaller hole in the pilot, or give it a regulator of its own.
-    "FLM008", "pilot-too-large", Flame, [Caution], Choice("a pilot takes a few per cent; common practice, no source")
+    "FLM008", "pilot-too-large", Flame, [Caution], Choice("a pilot takes a few per cent; common practice, no source"),
+    levers ["branches.hole_diameter" Down, "branches.holes" Down]
 }
 
 /// Share of the burner that a pilot may take.

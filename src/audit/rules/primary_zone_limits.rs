@@ -20,7 +20,8 @@ rule! {
     /// ## What to do
     /// Change the share of air that enters at the flame, or the duty's fuel.
     "FLM002", "primary-zone-outside-limits", Flame, [Caution, Warning],
-    Choice("the cautious limits of the standards in the fuel file")
+    Choice("the cautious limits of the standards in the fuel file"),
+    levers ["burner.primary_air_share" Either, "duties.target" Either]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

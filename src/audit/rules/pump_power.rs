@@ -12,7 +12,8 @@ rule! {
     /// A pump that is short of power stalls at the duty that needs it most.
     /// ## What to do
     /// Fit a stronger motor, or pump to less pressure.
-    "LIQ004", "pump-power", Liquid, [Notice], given("max_power");
+    "LIQ004", "pump-power", Liquid, [Notice], given("max_power"),
+    levers ["pump.max_power" Up, "pump.outlet_pressure" Down];
     reads: [PumpPower],
     given: "max_power",
     limit: |f, s| Limit::AtMost(f.limit(s))

@@ -17,7 +17,8 @@ rule! {
     /// ## What to do
     /// Purge longer or with more air after a failed start, or shorten the ignition time.
     "LEK016", "purge-after-failed-start", Leak, [Warning],
-    Choice("a quarter of the lower limit, with half as much again for corners that mix badly")
+    Choice("a quarter of the lower limit, with half as much again for corners that mix badly"),
+    levers ["controls.purge_time" Up, "controls.purge_air_flow" Up, "controls.ignition_time" Down]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {

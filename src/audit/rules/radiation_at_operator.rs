@@ -19,7 +19,8 @@ rule! {
     /// flame.
     /// ## What to do
     /// Stand farther off, or behind a screen. Have the shut-off there, and fit an excess-flow valve.
-    "LEK013", "radiation-at-operator", Leak, [Warning, Caution], Published("api521")
+    "LEK013", "radiation-at-operator", Leak, [Warning, Caution], Published("api521"),
+    levers ["site.operator_distance" Up]
 }
 
 /// Nearest place of an operator at a burner, m.

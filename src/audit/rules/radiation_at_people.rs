@@ -17,7 +17,8 @@ rule! {
     /// More than that drives off or burns people who have no protective clothes and no task there.
     /// ## What to do
     /// Keep people farther off. Fit an excess-flow valve or a smaller bore.
-    "LEK014", "radiation-at-people", Leak, [Warning], Published("api521")
+    "LEK014", "radiation-at-people", Leak, [Warning], Published("api521"),
+    levers ["site.people_distance" Up]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {

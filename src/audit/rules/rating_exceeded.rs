@@ -16,7 +16,8 @@ rule! {
     /// A part above its rating leaks first and bursts later.
     /// ## What to do
     /// Fit a part rated for that pressure or more. Lowering the set pressure helps only behind the regulator.
-    "TRN005", "pressure-rating-exceeded", Train, [Danger, Warning], given("max_pressure")
+    "TRN005", "pressure-rating-exceeded", Train, [Danger, Warning], given("max_pressure"),
+    levers ["regulator.set_pressure" Down, "pump.outlet_pressure" Down]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

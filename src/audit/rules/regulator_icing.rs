@@ -19,7 +19,8 @@ rule! {
     /// Let down in two stages, warm the fuel before the regulator, or keep it dry; keep the vent of the
     /// regulator down and under cover.
     "REG005", "regulator-icing", Regulator, [Caution, Notice],
-    Choice("freezing point of water; a dry fuel does no harm")
+    Choice("freezing point of water; a dry fuel does no harm"),
+    levers ["regulator.set_pressure" Up, "tank.water_bath" Up]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

@@ -16,7 +16,8 @@ rule! {
     /// Above it the diaphragm or seat may fail, and then the whole pressure of the tank stands on what follows.
     /// ## What to do
     /// Fit a regulator made for the highest pressure before it.
-    "REG003", "regulator-inlet-high", Regulator, [Warning], given("max_inlet")
+    "REG003", "regulator-inlet-high", Regulator, [Warning], given("max_inlet"),
+    levers ["regulator.set_pressure" Down]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

@@ -16,7 +16,8 @@ rule! {
     /// ## What to do
     /// Fit a regulator of larger rated flow, or two stages.
     "REG002", "regulator-overloaded", Regulator, [Notice],
-    Choice("nine tenths of the open capacity leaves something to regulate with; common practice, no source");
+    Choice("nine tenths of the open capacity leaves something to regulate with; common practice, no source"),
+    levers ["regulator.rated_flow" Up, "duties.target" Down];
     reads: [RegulatorOverloaded, RegulatorNearCapacity],
     given: "rated_flow",
     limit: |f, s| Limit::AtMost(f.limit(s))

@@ -20,7 +20,8 @@ rule! {
     /// Fit a regulator for a lower inlet pressure, or set this one lower. Or keep the tank warmer. Set each regulator
     /// below the one before it.
     "REG001", "regulator-starved", Regulator, [Warning, Notice],
-    Choice("a seat that stands wide open does not regulate")
+    Choice("a seat that stands wide open does not regulate"),
+    levers ["regulator.set_pressure" Either, "tube.bore" Up, "hose.bore" Up, "train.flow_coefficient" Up, "tank.water_bath" Up]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

@@ -23,7 +23,9 @@ rule! {
     /// ## What to do
     /// Set it between lock-up pressure and the weakest rating, with a tenth to either side, and vent it outdoors.
     "REG008", "relief-behind-regulator", Regulator, [Warning],
-    Choice("a relief valve stays shut in ordinary work; common practice, no source")
+    Choice("a relief valve stays shut in ordinary work; common practice, no source"),
+    levers ["relief-valve.set_pressure" Either, "relief-valve.bore" Up, "regulator.set_pressure" Down,
+        "pump.outlet_pressure" Down]
 }
 
 /// A relief valve with what it stands behind and what it protects.

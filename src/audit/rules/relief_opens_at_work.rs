@@ -18,7 +18,8 @@ rule! {
     /// It vents fuel whenever the rig stands, and soon somebody plugs it.
     /// ## What to do
     /// Fit one set well above that on the hottest day, and below the weakest part.
-    "TRP003", "relief-opens-at-work", Trapped, [Warning], Choice("a relief valve is for what should not happen")
+    "TRP003", "relief-opens-at-work", Trapped, [Warning], Choice("a relief valve is for what should not happen"),
+    levers ["relief-valve.set_pressure" Up, "regulator.set_pressure" Down, "pump.outlet_pressure" Down]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

@@ -18,7 +18,8 @@ rule! {
     /// ## What to do
     /// Lock out after the first failed start, and purge before every start.
     "SHU019", "restarts-by-itself", Shutdown, [Danger, Warning],
-    Choice("one retry at most, after a purge; common practice, no source")
+    Choice("one retry at most, after a purge; common practice, no source"),
+    levers ["controls.retries" Down]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

@@ -16,7 +16,8 @@ rule! {
     /// the duct, in the room.
     /// ## What to do
     /// Burn less fuel or give more air. Never run it indoors without a flue that takes the exhaust outside.
-    "FLM001", "rich-mixture", Flame, [Danger, Warning], Choice("fuel that finds no air leaves as carbon monoxide")
+    "FLM001", "rich-mixture", Flame, [Danger, Warning], Choice("fuel that finds no air leaves as carbon monoxide"),
+    levers ["duties.target" Down, "duties.throttle" Up, "duties.air_flow" Up, "air.flow" Up]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

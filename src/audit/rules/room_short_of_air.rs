@@ -19,7 +19,8 @@ rule! {
     /// ## What to do
     /// Make an opening to the outdoors that cannot be shut, or lead a duct from outdoors to the blower.
     "SIT012", "room-short-of-air", Site, [Warning],
-    Choice("what the fire takes has to come in; common practice, no source")
+    Choice("what the fire takes has to come in; common practice, no source"),
+    levers ["site.ventilation" Up]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

@@ -18,7 +18,9 @@ rule! {
     /// Use more cylinders side by side or a water bath, or shorten the runs. Or a larger or warmer tank, or liquid draw
     /// with a vaporiser. `fuelwright tank RIG` gives the number for each.
     "SUP004", "run-not-fed", Supply, [Notice],
-    Choice("balance of mass and heat of the tank; convection by published correlations, within 25 %")
+    Choice("balance of mass and heat of the tank; convection by published correlations, within 25 %"),
+    levers ["tank.fuel_mass" Up, "tank.fill" Up, "tank.number" Up, "tank.water_bath" Up, "schedule.repeats" Down,
+        "steps.duration" Down, "duties.target" Down]
 }
 
 /// Nearer than this a pressure is that which is needed.

@@ -16,7 +16,8 @@ rule! {
     /// A part weaker than the relief valve gives way before the relief valve opens.
     /// ## What to do
     /// Set the relief valve below the weakest part, or change that part.
-    "TRP002", "section-relief-above-rating", Trapped, [Warning], given("max_pressure")
+    "TRP002", "section-relief-above-rating", Trapped, [Warning], given("max_pressure"),
+    levers ["relief-valve.set_pressure" Down]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

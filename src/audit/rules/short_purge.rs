@@ -25,7 +25,8 @@ rule! {
     /// it is left: of a duct full of propane or butane, enough to burn.
     /// ## What to do
     /// Purge longer or with more air. Count the whole duct, and purge again after every failed start.
-    "SHU004", "short-purge", Shutdown, [Caution, Danger, Warning], Published("en746-2")
+    "SHU004", "short-purge", Shutdown, [Caution, Danger, Warning], Published("en746-2"),
+    levers ["controls.purge_time" Up, "controls.purge_air_flow" Up]
 }
 
 /// Least purge air over the most air of any duty (`en746-2`).

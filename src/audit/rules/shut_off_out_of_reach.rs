@@ -16,7 +16,8 @@ rule! {
     /// ## What to do
     /// Put an emergency stop or a hand valve where the operator stands, on the way out.
     "SIT008", "shut-off-out-of-reach", Site, [Warning],
-    Choice("out of reach of a flame that comes out of the rig; common practice, no source")
+    Choice("out of reach of a flame that comes out of the rig; common practice, no source"),
+    levers ["site.shutoff_distance" Down, "site.operator_distance" Up]
 }
 
 const MOST_M: f64 = 5.0;

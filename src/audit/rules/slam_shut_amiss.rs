@@ -17,7 +17,8 @@ rule! {
     /// burst.
     /// ## What to do
     /// Set it between lock-up pressure and the weakest rating, above a relief valve that stands there.
-    "REG010", "slam-shut-amiss", Regulator, [Warning], given("max_pressure")
+    "REG010", "slam-shut-amiss", Regulator, [Warning], given("max_pressure"),
+    levers ["regulator.shut_off_pressure" Either, "regulator.set_pressure" Down]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {

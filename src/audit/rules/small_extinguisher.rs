@@ -15,7 +15,8 @@ rule! {
     /// more.
     /// ## What to do
     /// Keep 6 kg of powder within reach on the way out, or as much foam for liquid fuel, and never less than 2 kg.
-    "SIT009", "small-extinguisher", Site, [Caution], Choice("common practice, no source; the local fire code decides")
+    "SIT009", "small-extinguisher", Site, [Caution], Choice("common practice, no source; the local fire code decides"),
+    levers ["site.extinguisher_charge" Up]
 }
 
 const LEAST_KG: f64 = 2.0;

@@ -21,7 +21,9 @@ rule! {
     /// ## What to do
     /// Drill fewer or smaller holes and raise the pressure before them. Or feed the low duties by a second set of
     /// holes.
-    "INJ001", "soft-injector", Injector, [Notice, Caution], Unconfirmed("sutton-biblarz")
+    "INJ001", "soft-injector", Injector, [Notice, Caution], Unconfirmed("sutton-biblarz"),
+    levers ["injector.hole_diameter" Down, "injector.holes" Down, "regulator.set_pressure" Up,
+        "injector.pressure" Up, "duties.target" Up]
 }
 
 /// Lower end of the 15 to 25 % of rocket practice.

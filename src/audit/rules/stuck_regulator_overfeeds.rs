@@ -17,7 +17,9 @@ rule! {
     /// hot or too rich, and the flame may stand outside.
     /// ## What to do
     /// Fit a high-pressure cut-off, or a second regulator before it.
-    "LEK018", "stuck-regulator-overfeeds", Leak, [Warning], Choice("half as much again as the largest duty")
+    "LEK018", "stuck-regulator-overfeeds", Leak, [Warning], Choice("half as much again as the largest duty"),
+    levers ["regulator.wide_open" Down, "relief-valve.set_pressure" Down, "regulator.shut_off_pressure" Down,
+        "injector.hole_diameter" Down]
 }
 
 const MOST: f64 = 1.5;

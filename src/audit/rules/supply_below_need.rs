@@ -18,7 +18,9 @@ rule! {
     /// A duty that needs more than the supply is set to is not reached with any valve open.
     /// ## What to do
     /// Raise the pressure that the finding names, within the ratings of what follows it, or drill more or larger holes.
-    "SUP001", "supply-below-need", Supply, [Notice], given("set_pressure")
+    "SUP001", "supply-below-need", Supply, [Notice], given("set_pressure"),
+    levers ["regulator.set_pressure" Up, "pump.outlet_pressure" Up, "injector.hole_diameter" Up,
+        "injector.holes" Up, "tank.water_bath" Up, "duties.target" Down]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

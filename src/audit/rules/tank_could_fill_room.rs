@@ -19,7 +19,8 @@ rule! {
     /// is heavier or lighter than air lies in one half of a room rather than all through it.
     /// ## What to do
     /// Put the tank outdoors, close it at its valve when nobody is there, or use a smaller one.
-    "LEK019", "tank-could-fill-room", Leak, [Danger], Published("iec60079-20-1")
+    "LEK019", "tank-could-fill-room", Leak, [Danger], Published("iec60079-20-1"),
+    levers ["tank.fuel_mass" Down, "tank.fill" Down, "tank.number" Down]
 }
 
 /// Share of a room that is enough to kill those in it.

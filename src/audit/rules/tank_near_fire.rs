@@ -18,7 +18,8 @@ rule! {
     /// Gas from the tank's own valve must not find the fire, and the fire must not warm the tank.
     /// ## What to do
     /// Move the tank away, or put a wall that does not burn between them.
-    "LEK017", "tank-near-fire", Leak, [Danger, Warning], Choice("near the distances that gas codes keep between a cylinder and ignition; the local code decides")
+    "LEK017", "tank-near-fire", Leak, [Danger, Warning], Choice("near the distances that gas codes keep between a cylinder and ignition; the local code decides"),
+    levers ["site.tank_to_fire" Up]
 }
 
 const LEAST_M: f64 = 3.0;

@@ -16,7 +16,8 @@ rule! {
     /// give. Above it the relief valve may open at any time.
     /// ## What to do
     /// Shade the tank, and hold a water bath below 40 degC with a thermostat that fails cold.
-    "TNK009", "tank-too-warm", Tank, [Warning], Choice("what the labels of cylinders commonly give, no source")
+    "TNK009", "tank-too-warm", Tank, [Warning], Choice("what the labels of cylinders commonly give, no source"),
+    levers ["tank.water_bath" Down]
 }
 
 /// 50 °C.

@@ -17,7 +17,8 @@ rule! {
     /// ## What to do
     /// Fit a valve of another size: `fuelwright train` shows the Kv that makes the travel usable. Or one of another
     /// characteristic.
-    "VLV003", "throttle-travel", Valve, [Notice], Choice("common practice of control valves, no source")
+    "VLV003", "throttle-travel", Valve, [Notice], Choice("common practice of control valves, no source"),
+    levers ["train.flow_coefficient" Either, "regulator.set_pressure" Either]
 }
 
 /// Lowest opening.

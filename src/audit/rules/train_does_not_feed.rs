@@ -21,7 +21,11 @@ rule! {
     /// Fit a larger part where the train gives out. Or raise the set pressure, or drill larger holes. The finding
     /// names the part.
     "TRN001", "train-does-not-feed", Train, [Notice, Danger, Warning],
-    Choice("a liquid below its boiling point is fed as liquid")
+    Choice("a liquid below its boiling point is fed as liquid"),
+    levers ["regulator.set_pressure" Up, "injector.hole_diameter" Up, "tube.bore" Up, "hose.bore" Up, "train.flow_coefficient" Up,
+        "metering-valve.flow_coefficient" Down, "needle-valve.flow_coefficient" Down,
+        "regulator.wide_open" Up, "regulator.rated_flow" Up, "excess-flow-valve.closing_flow" Up,
+        "pump.outlet_pressure" Up, "pump.max_flow" Up, "tank.water_bath" Up, "duties.target" Down]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

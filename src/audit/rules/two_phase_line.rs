@@ -11,7 +11,8 @@ rule! {
     /// Two phases flow in slugs. Nothing meters them, and the figures here are bounds, not flows.
     /// ## What to do
     /// Vaporise all of it, or keep it liquid with more pressure.
-    "TRN009", "two-phases-in-train", Train, [Warning], Choice("no flow law holds for two phases");
+    "TRN009", "two-phases-in-train", Train, [Warning], Choice("no flow law holds for two phases"),
+    levers ["regulator.set_pressure" Down, "pump.outlet_pressure" Up];
     reads: [TwoPhase],
     given: "bore",
     limit: |f, _| f.limit_in_words("one phase")

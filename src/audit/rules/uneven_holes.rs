@@ -17,7 +17,8 @@ rule! {
     /// them.
     /// ## What to do
     /// Use a wider tube, or smaller holes at a higher pressure. Or a second feed opposite the first.
-    "INJ007", "uneven-holes", Injector, [Notice], Choice("what a flow test of holes resolves")
+    "INJ007", "uneven-holes", Injector, [Notice], Choice("what a flow test of holes resolves"),
+    levers ["injector.tube_bore" Up, "injector.hole_diameter" Down, "injector.holes" Down]
 }
 
 const USUAL: f64 = 0.05;

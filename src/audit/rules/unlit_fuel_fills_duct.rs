@@ -17,7 +17,8 @@ rule! {
     /// ## What to do
     /// Shorten the ignition time, light up with less fuel, prove the air, and purge after every failed start.
     "LEK015", "unlit-fuel-fills-duct", Leak, [Warning],
-    Choice("the duct as a whole must not be able to burn while the igniter still tries")
+    Choice("the duct as a whole must not be able to burn while the igniter still tries"),
+    levers ["controls.ignition_time" Down, "duties.target" Down, "duties.throttle" Up, "duties.air_flow" Up]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) -> Option<()> {

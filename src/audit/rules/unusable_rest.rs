@@ -17,7 +17,8 @@ rule! {
     /// ## What to do
     /// Count only part of the charge as usable, or draw liquid. Or use a fuel with more propane, if tank and parts are
     /// rated for it; have the rest emptied by the supplier before the tank is filled again.
-    "SUP003", "unusable-rest-of-blend", Supply, [Notice], Unconfirmed("rayleigh1902")
+    "SUP003", "unusable-rest-of-blend", Supply, [Notice], Unconfirmed("rayleigh1902"),
+    levers ["tank.water_bath" Up]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

@@ -17,7 +17,8 @@ rule! {
     /// ## What to do
     /// Put the pump below and close to the tank, with a short wide inlet line. Keep the tank cool, or put gas pressure
     /// over the liquid if the tank is rated for it.
-    "LIQ003", "vapour-lock", Liquid, [Warning], Choice("a pump for liquid moves no vapour")
+    "LIQ003", "vapour-lock", Liquid, [Warning], Choice("a pump for liquid moves no vapour"),
+    levers ["tube.bore" Up, "hose.bore" Up, "train.length" Down, "train.rise" Down, "train.flow_coefficient" Up]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

@@ -22,7 +22,8 @@ rule! {
     /// Ventilate more, low down for a heavy gas and high up for a light one, or move the part at high pressure
     /// outdoors.
     "LEK011", "ventilation-below-leak", Leak, [Danger, Warning],
-    Choice("common practice, no source; the local code decides")
+    Choice("common practice, no source; the local code decides"),
+    levers ["site.ventilation" Up]
 }
 
 /// Air whose oxygen the fire of the largest duty uses, at the temperature of the site.

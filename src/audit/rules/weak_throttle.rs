@@ -18,7 +18,8 @@ rule! {
     /// ## What to do
     /// Fit a smaller valve, or lose less pressure in what follows it. It still has to pass the largest duty. With few
     /// duties set by their measured flow it does no harm.
-    "VLV002", "weak-throttle", Valve, [Notice], Choice("common practice of control valves, no source")
+    "VLV002", "weak-throttle", Valve, [Notice], Choice("common practice of control valves, no source"),
+    levers ["train.flow_coefficient" Down, "regulator.set_pressure" Up]
 }
 
 /// Least authority.

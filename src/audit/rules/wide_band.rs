@@ -16,7 +16,8 @@ rule! {
     /// A lean burner that drifts rich makes carbon monoxide and can carry its flame out of the duct.
     /// ## What to do
     /// Flow-test the drilled holes: that halves the band. Or hold the pressure closer, or plan leaner.
-    "INJ010", "band-reaches-rich", Injector, [Caution], Choice("a duty planned lean should stay lean")
+    "INJ010", "band-reaches-rich", Injector, [Caution], Choice("a duty planned lean should stay lean"),
+    levers ["duties.target" Down, "duties.throttle" Up, "duties.air_flow" Up, "air.flow" Up]
 }
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {

@@ -15,7 +15,8 @@ rule! {
     /// the drop is left to meter with.
     /// ## What to do
     /// Feed the low duties by a second set of holes, or by a pilot of its own.
-    "INJ008", "wide-turndown", Injector, [Notice], Choice("a hundredth of the drop is left at a tenth of the flow")
+    "INJ008", "wide-turndown", Injector, [Notice], Choice("a hundredth of the drop is left at a tenth of the flow"),
+    levers ["duties.target" Either]
 }
 
 const MOST: f64 = 10.0;

@@ -13,6 +13,8 @@ const WATER: [(f64, f64); 2] = [(0.03, 260.93), (0.05, 288.71)];
 const ETHANOL_IN_DIESEL_K: f64 = 283.15;
 /// Most methanol in gasoline, and least of a methanol fuel, by volume.
 const METHANOL: (f64, f64) = (0.03, 0.51);
+/// A share as it was written comes back from mole fractions within this.
+const ROUNDING: f64 = 1e-9;
 
 /// Where a liquid falls apart.
 #[derive(Debug, Clone, PartialEq)]
@@ -82,7 +84,11 @@ pub(super) fn split(parts: &[Part], volumes: &[f64]) -> Result<Option<Split>, St
         );
     }
     let (most, least) = METHANOL;
-    if k.light > 0.0 && k.methanol > most && k.methanol < least && alcohol < k.methanol {
+    if k.light > 0.0
+        && k.methanol > most + ROUNDING
+        && k.methanol < least - ROUNDING
+        && alcohol < k.methanol
+    {
         return Err(format!(
             "{} % of methanol by volume separates from gasoline in the cold or with a little water; take up to \
              {} % [en228], from {} % on [astm-d5797], or as much ethanol or isopropanol beside it",

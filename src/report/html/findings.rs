@@ -33,6 +33,9 @@ pub(super) fn short(found: &[Finding], report: &Report) -> Markup {
                         span class="signal" { (f.signal.word()) } " "
                         (linked(&f.sentence, &report.sources)) " "
                         span class="advice" { (linked(f.first_advice(), &report.sources)) " " }
+                        @if let Some(remedy) = &f.data.remedy {
+                            span class="remedy" { (remedy) " " }
+                        }
                         span class="rule" { (f.id) }
                     }
                     "\n"
@@ -64,17 +67,23 @@ fn one(f: &Finding, level: usize, lines: usize, report: &Report) -> Markup {
         }
     };
     let text = |text: &str| linked(text, &report.sources);
-    let rows = [
-        ("at", at),
-        ("source", text(&f.source)),
-        ("advice", text(&f.advice)),
-    ];
+    let beneath = f.beneath(finding_at(f)).into_iter();
+    let rows = beneath.map(|(key, value)| {
+        (
+            key,
+            if key == "at" {
+                at.clone()
+            } else {
+                text(&value)
+            },
+        )
+    });
     html! {
         li class=(class(f.signal)) {
             (heading(level, None, &name)) "\n"
             p { (text(&f.sentence)) } "\n"
             dl {
-                @for (key, value) in rows.iter().filter(|(_, value)| !value.0.is_empty()) {
+                @for (key, value) in rows {
                     div class=(key) { dt { (key) } dd { (value) } } "\n"
                 }
             }

@@ -1,6 +1,7 @@
 //! What of a report is its answer: what a person at the bench asked for. All else is detail, for the full text.
 
 use crate::report::audit::{NOT_CHECKED, VERDICT};
+use crate::report::remedies::{LEFT, REMEDIES, SET, UNSOLVED, WORK};
 use crate::report::{Block, MODEL, Report, Section, Topic};
 
 /// Headings of the answer, in the order of the short text; a heading may begin or end with what an ellipsis stands
@@ -42,6 +43,7 @@ fn headings(topic: Topic) -> &'static [&'static str] {
             "Take out, keep",
             "Fit and try…",
         ],
+        Topic::Remedies => &[REMEDIES, SET, LEFT, UNSOLVED, WORK],
         Topic::Flame => &["Result", "Duty", "Zones"],
         Topic::Fuel => &[
             "Combustion",

@@ -304,11 +304,9 @@ impl Page {
             for line in wrap(&finding, self.width - INDENT.len()) {
                 self.signal_line(&line);
             }
-            let at = finding_at(f);
-            let parts = [("at", &at), ("source", &f.source), ("advice", &f.advice)];
             self.paragraph("    ", &f.sentence);
-            for (name, text) in parts.into_iter().filter(|(_, text)| !text.is_empty()) {
-                self.hanging(&format!("    {name:7} "), text);
+            for (name, text) in f.beneath(finding_at(f)) {
+                self.hanging(&format!("    {name:7} "), &text);
             }
         }
     }

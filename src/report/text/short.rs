@@ -150,6 +150,9 @@ impl Page {
                     _ => self.line(&format!("{UNDER_FINDING}{line}")),
                 }
             }
+            if let Some(remedy) = &f.data.remedy {
+                self.hanging(&format!("{UNDER_FINDING}remedy "), remedy);
+            }
         }
     }
 
