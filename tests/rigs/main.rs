@@ -10,6 +10,7 @@ mod faults;
 mod hand_worked;
 mod judgement;
 mod leak_rig;
+mod long_rows;
 mod mass;
 mod neglected_rig;
 mod places;

@@ -156,3 +156,56 @@ impl Embedded {
         table.alpha(&self.model, &self.mixed, t_k, rho_mol_m3)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fuel::{Composition, Library};
+
+    /// `α` decides pressure, its slope and all caloric properties: each part of it is the equations'.
+    #[test]
+    fn the_table_is_the_equations_in_every_derivative() {
+        let library = Library::embedded();
+        for text in [
+            "propane",
+            "n-butane",
+            "propane:60,n-butane:25,isobutane:10,propylene:5",
+            "methane:92,ethane:5,nitrogen:3",
+            "methane:60,carbon-dioxide:40",
+        ] {
+            let composition = Composition::parse(text, &library).expect("a fuel");
+            let fluid = Embedded::new(&library, &composition).expect("equations");
+            let (model, mixed, table) = (&fluid.model, &fluid.mixed, ThinGas::default());
+            let mut found = 0;
+            for i in 0..60 {
+                let t_k = 232.0 + 3.1 * f64::from(i);
+                let iso = model.isotherm(mixed, t_k);
+                for share in [0.001, 0.01, 0.03, 0.07, 0.13, 0.19] {
+                    let rho = share * mixed.rho_r_mol_m3;
+                    let Some((a, ideal)) = table.alpha(model, mixed, t_k, rho) else {
+                        continue;
+                    };
+                    found += 1;
+                    let (want, gas) = (model.residual(mixed, &iso, rho), model.ideal(mixed, t_k));
+                    for (got, want, by) in [
+                        (a.a, want.a, 2e-9),
+                        (a.t, want.t, 2e-9),
+                        (a.tt, want.tt, 5e-9),
+                        (a.d, want.d, 2e-8),
+                        (a.dt, want.dt, 2e-8),
+                        (a.dd, want.dd, 2e-7),
+                        (ideal.a, gas.a, 2e-9),
+                        (ideal.t, gas.t, 2e-9),
+                        (ideal.tt, gas.tt, 5e-9),
+                    ] {
+                        assert!(
+                            (got - want).abs() < by,
+                            "{text} {t_k} {share}: {got} {want}"
+                        );
+                    }
+                }
+            }
+            assert!(found > 100, "{text}: {found}");
+        }
+    }
+}
