@@ -373,7 +373,9 @@ mod tests {
             .collect();
         assert_eq!(down, ["0.92", "0.9", "0.88", "0.86"]);
         let all = round_steps(2.5, true);
-        assert!(all.windows(2).all(|w| w[1] > w[0] && w[1] / w[0] < 1.06) && all.len() < 120);
+        assert!(all.windows(2).all(|w| w[1] > w[0] && w[1] / w[0] < 1.06));
+        // over a factor of a hundred, in steps of 2 % at least
+        assert!(all.len() < 233, "{}", all.len());
     }
 
     #[test]

@@ -26,7 +26,7 @@ use crate::quantity::{AbsolutePressure, kilograms_per_second, pascals_absolute};
 use std::cell::RefCell;
 
 /// Relative tolerance of flows and pressures found.
-pub(super) const TOLERANCE: f64 = 1e-12;
+pub(super) const TOLERANCE: f64 = 2e-13;
 /// Lowest and highest flow ever sought, kg/s.
 pub(super) const FLOW_RANGE: (f64, f64) = (1e-12, 1e4);
 /// First guess of a flow, kg/s, where nothing better is known.

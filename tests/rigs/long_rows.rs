@@ -28,10 +28,10 @@ fn long(parts: usize) -> String {
                 "kind = \"ball-valve\"\nbore = \"8 mm\"\nflow_coefficient = \"8 Kv\"\nactuation = \"manual\""
             }
             4 => {
-                "kind = \"tube\"\nbore = \"8 mm\"\nlength = \"400 mm\"\nroughness = \"0.0015 mm\"\nheat_outside = \"8 W/(m2 K)\""
+                "kind = \"tube\"\nbore = \"8 mm\"\noutside_diameter = \"10 mm\"\nlength = \"400 mm\"\nroughness = \"0.0015 mm\"\nheat_outside = \"8 W/(m2 K)\""
             }
             _ => {
-                "kind = \"tube\"\nbore = \"6 mm\"\nlength = \"50 mm\"\nroughness = \"0.0015 mm\"\nheat_outside = \"8 W/(m2 K)\""
+                "kind = \"tube\"\nbore = \"6 mm\"\noutside_diameter = \"8 mm\"\nlength = \"50 mm\"\nroughness = \"0.0015 mm\"\nheat_outside = \"8 W/(m2 K)\""
             }
         };
         write!(
@@ -65,7 +65,8 @@ fn wide_open(part: &Part) -> Part {
 #[test]
 fn every_break_of_a_long_row_is_that_of_the_train_cut_there() {
     let library = Library::embedded();
-    let loaded = input::parse("rig.toml", &long(60), &library).expect("a rig");
+    let loaded = input::parse("rig.toml", &long(60), &library);
+    let loaded = loaded.unwrap_or_else(|e| panic!("{e}"));
     let solved = solution::solve(&loaded.rig, &library, Units::Si).expect("solvable");
     let plan = solved.leaks().as_ref().expect("the tank has a state");
     let rig = &loaded.rig;

@@ -24,7 +24,7 @@ const POWERS: usize = 8;
 /// Functions of temperature: three for each power, three of the ideal gas.
 const FUNCTIONS: usize = 3 * (POWERS + 1);
 /// Most density over the reducing density.
-const MOST_DELTA: f64 = 0.2;
+const MOST_DELTA: f64 = 0.14;
 /// The same over the density of an ideal gas at the highest vapour pressure of the piece.
 const BEYOND_SATURATION: f64 = 1.6;
 /// Difference from the equations that is none, in `α` and each derivative in `τ`.
