@@ -260,6 +260,8 @@ fn pure_fluids_agree_over_their_range() {
     let equations = names
         .into_iter()
         .filter(|n| library.fuel(n).expect("a fuel").equation.is_some());
+    // CoolProp has no equation of it
+    let equations = equations.filter(|n| *n != "isooctane");
     let mut fluids = 0;
     for name in equations {
         fluids += 1;
@@ -324,7 +326,7 @@ fn pure_fluids_agree_over_their_range() {
             assert_near(&at("share"), 0.4, by_h.vapour_mole_fraction, 1e-6);
         }
     }
-    assert_eq!(fluids, 16, "fuels with a reference equation");
+    assert_eq!(fluids, 24, "fuels with a reference equation");
 }
 
 #[test]
