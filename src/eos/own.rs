@@ -1,7 +1,7 @@
 //! The program's own backend for a fuel or blend.
 
 use super::{Backend, EosError, correlated, embedded};
-use crate::fuel::{Composition, Kind, Library, Part};
+use crate::fuel::{Composition, Groups, Kind, Library, Part};
 use std::sync::Arc;
 
 /// The program's own backend: the embedded one, or the correlations of a liquid that has no equation of
@@ -25,7 +25,7 @@ fn by_rules(library: &Library, composition: &Composition) -> bool {
     let parts = composition.parts();
     let liquids = parts.iter().all(|p| p.fuel.groups.is_some());
     let estimated = |a: &Part, b: &Part| {
-        let polar = |p: &Part| p.fuel.groups.is_some_and(|g| g.polar());
+        let polar = |p: &Part| p.fuel.groups.is_some_and(Groups::polar);
         let pair = library.pair(&a.fuel.name, &b.fuel.name);
         (polar(a) || polar(b)) && pair.is_none_or(|p| p.estimated)
     };

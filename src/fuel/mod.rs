@@ -93,7 +93,7 @@ impl Fuel {
         let e = self.equation.as_ref()?;
         let liquid = (e.t_triple_k..0.98 * e.t_critical_k).contains(&VOLUME_TEMPERATURE_K);
         let molar = e.ancillary.liquid_density.at(VOLUME_TEMPERATURE_K);
-        liquid.then(|| molar * self.molar_mass_kg_mol)
+        liquid.then_some(molar * self.molar_mass_kg_mol)
     }
 }
 

@@ -151,6 +151,7 @@ pub struct Range {
 
 impl Range {
     /// The range of the square.
+    #[must_use]
     pub fn squared(self) -> Self {
         Self {
             low: self.low * self.low,
@@ -164,6 +165,7 @@ impl Range {
 
 impl<B> Value<B> {
     /// The same for a search over the square of what the edge is told in.
+    #[must_use]
     pub fn edge_squared(self) -> Self {
         match self {
             Self::Beyond { edge, why } => Self::Beyond {

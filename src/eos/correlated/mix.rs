@@ -2,6 +2,7 @@
 
 use super::liquid::{P_REFERENCE_PA, T_MODULUS_K};
 use super::miscible::{self, Split};
+use super::shares::{by, volumes_of};
 use super::walther::{kinematic_viscosity, line_through, log_log_z};
 use super::{Correlated, not_available};
 use crate::eos::activity::ln_gamma;
@@ -221,56 +222,22 @@ impl Mix {
         let x = self.composition.mole_fractions();
         let m = self.composition.molar_mass_kg_mol();
         let fuels: Vec<&Fuel> = self.composition.parts().iter().map(|p| &*p.fuel).collect();
-        let w: Vec<f64> = x
-            .iter()
-            .zip(&fuels)
-            .map(|(x, f)| x * f.molar_mass_kg_mol / m)
-            .collect();
-        let by = |share: &[f64], of: &dyn Fn(usize) -> f64| -> f64 {
-            share
-                .iter()
-                .enumerate()
-                .filter(|(_, s)| **s > 0.0)
-                .map(|(i, s)| s * of(i))
-                .sum()
-        };
-        let densities = fuels.iter().map(|f| f.liquid_density_15c_kg_m3());
-        let each = w.iter().zip(densities);
-        let volumes: Vec<f64> = each
-            .map(|(w, rho)| w / rho.unwrap_or(f64::INFINITY))
-            .collect();
-        let volume: f64 = volumes.iter().sum();
-        let volumes: Vec<f64> = volumes.iter().map(|v| v / volume).collect();
+        let masses = x.iter().zip(&fuels);
+        let w: Vec<f64> = masses.map(|(x, f)| x * f.molar_mass_kg_mol / m).collect();
+        let volumes = volumes_of(&fuels, &w);
         let split = miscible::split(self.composition.parts(), &volumes)
             .map_err(|why| not_available("blend", label, why))?;
         let [low_k, high_k] = self.range_k()?;
-        let t_k: [f64; NODES] = std::array::from_fn(|i| {
-            let angle = PI * (1.0 - i as f64 / (NODES - 1) as f64);
-            let t_k = 0.5 * (low_k + high_k + (high_k - low_k) * angle.cos());
-            t_k.clamp(low_k, high_k)
-        });
-        let mut density = [0.0; NODES];
-        let mut cp = [0.0; NODES];
-        let mut nu_mm2_s = [0.0; NODES];
-        let mut saturation_pa = [0.0; NODES];
-        let mut bulk_modulus_pa = [0.0; NODES];
-        let (mut thickness_band, mut pressure_band) = (0.0_f64, 0.0_f64);
-        for (k, &t) in t_k.iter().enumerate() {
-            let nodes = self.parts.iter().map(|p| self.node(p.as_ref(), t));
-            let nodes: Vec<Node> = nodes.collect::<Result<_, _>>()?;
-            density[k] = 1.0 / by(&w, &|i| 1.0 / nodes[i].density);
-            cp[k] = by(&w, &|i| nodes[i].cp);
-            nu_mm2_s[k] = kinematic_viscosity(by(&w, &|i| nodes[i].log_log_z), 0.0, t) * 1e6;
-            let gamma = ln_gamma(&self.groups, &x, t);
-            let partial = |i: usize| gamma[i].exp() * nodes[i].saturation_pa;
-            saturation_pa[k] = by(&x, &partial);
-            pressure_band = pressure_band
-                .max(by(&x, &|i| partial(i) * pressure_uncertainty(fuels[i])) / saturation_pa[k]);
-            thickness_band = thickness_band.max(by(&w, &|i| nodes[i].viscosity_band));
-            let compressed =
-                |i: usize| w[i] / nodes[i].density * density[k] / nodes[i].bulk_modulus_pa;
-            bulk_modulus_pa[k] = 1.0 / (0..w.len()).map(compressed).sum::<f64>();
-        }
+        let Sampled {
+            t_k,
+            density,
+            cp,
+            nu_mm2_s,
+            saturation_pa,
+            bulk_modulus_pa,
+            thickness_band,
+            pressure_band,
+        } = self.sampled((low_k, high_k), &x, &w, &fuels)?;
         let polar = self.polar();
         let water = by(&volumes, &|i| f64::from(u8::from(self.groups[i].h2o > 0.0)));
         let of_parts = |share: &[f64], of: &dyn Fn(&Correlation) -> f64, else_: f64| {
@@ -365,6 +332,55 @@ impl Mix {
             nasa: self.mixed_nasa(&x),
             split,
             volumes,
+        })
+    }
+
+    /// Properties of the whole at temperatures between two.
+    ///
+    /// * `x`, `w` — shares by mole and by mass
+    fn sampled(
+        &self,
+        (low_k, high_k): (f64, f64),
+        x: &[f64],
+        w: &[f64],
+        fuels: &[&Fuel],
+    ) -> Result<Sampled, EosError> {
+        let t_k: [f64; NODES] = std::array::from_fn(|i| {
+            let angle = PI * (1.0 - i as f64 / (NODES - 1) as f64);
+            let t_k = 0.5 * (low_k + high_k + (high_k - low_k) * angle.cos());
+            t_k.clamp(low_k, high_k)
+        });
+        let mut density = [0.0; NODES];
+        let mut cp = [0.0; NODES];
+        let mut nu_mm2_s = [0.0; NODES];
+        let mut saturation_pa = [0.0; NODES];
+        let mut bulk_modulus_pa = [0.0; NODES];
+        let (mut thickness_band, mut pressure_band) = (0.0_f64, 0.0_f64);
+        for (k, &t) in t_k.iter().enumerate() {
+            let nodes = self.parts.iter().map(|p| self.node(p.as_ref(), t));
+            let nodes: Vec<Node> = nodes.collect::<Result<_, _>>()?;
+            density[k] = 1.0 / by(w, &|i| 1.0 / nodes[i].density);
+            cp[k] = by(w, &|i| nodes[i].cp);
+            nu_mm2_s[k] = kinematic_viscosity(by(w, &|i| nodes[i].log_log_z), 0.0, t) * 1e6;
+            let gamma = ln_gamma(&self.groups, x, t);
+            let partial = |i: usize| gamma[i].exp() * nodes[i].saturation_pa;
+            saturation_pa[k] = by(x, &partial);
+            pressure_band = pressure_band
+                .max(by(x, &|i| partial(i) * pressure_uncertainty(fuels[i])) / saturation_pa[k]);
+            thickness_band = thickness_band.max(by(w, &|i| nodes[i].viscosity_band));
+            let compressed =
+                |i: usize| w[i] / nodes[i].density * density[k] / nodes[i].bulk_modulus_pa;
+            bulk_modulus_pa[k] = 1.0 / (0..w.len()).map(compressed).sum::<f64>();
+        }
+        Ok(Sampled {
+            t_k,
+            density,
+            cp,
+            nu_mm2_s,
+            saturation_pa,
+            bulk_modulus_pa,
+            thickness_band,
+            pressure_band,
         })
     }
 
@@ -463,4 +479,16 @@ fn polynomial_through(t: &[f64; NODES], y: &[f64; NODES]) -> Vec<f64> {
         c[0] = d[k] - t[k] * c[0];
     }
     c
+}
+
+/// Properties of a blend at some temperatures.
+struct Sampled {
+    t_k: [f64; NODES],
+    density: [f64; NODES],
+    cp: [f64; NODES],
+    nu_mm2_s: [f64; NODES],
+    saturation_pa: [f64; NODES],
+    bulk_modulus_pa: [f64; NODES],
+    thickness_band: f64,
+    pressure_band: f64,
 }

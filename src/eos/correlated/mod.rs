@@ -12,6 +12,7 @@
 mod liquid;
 mod miscible;
 mod mix;
+mod shares;
 mod states;
 mod vapour;
 pub mod vapour_pressure;
@@ -90,7 +91,8 @@ impl Correlated {
         let [part] = composition.parts() else {
             let parts = composition.parts().iter();
             let main = parts.max_by(|a, b| a.mole_fraction.total_cmp(&b.mole_fraction));
-            let main = &main.expect("a blend has parts").fuel;
+            let none = || not_available("blend", composition.label(), "it has no parts");
+            let main = &main.ok_or_else(none)?.fuel;
             let surrogate = surrogate_of(library, main, composition.label())?;
             let viscosity = PureViscosity::new(library, &surrogate);
             let mix = Mix::new(library, composition)?;

@@ -52,12 +52,11 @@ impl Embedded {
     ) -> Option<State> {
         for _ in 0..STEPS {
             let thin = (phase == Phase::Gas).then(|| self.thin_gas(t_k, rho));
-            let (side, p, r) = match thin.flatten() {
-                Some((a, ideal)) => self.caloric_of(&self.mixed, t_k, rho, (&a, &ideal)),
-                None => {
-                    self.model.isotherm_into(&self.mixed, t_k, iso);
-                    self.caloric(&self.mixed, iso, rho)
-                }
+            let (side, p, r) = if let Some((a, ideal)) = thin.flatten() {
+                self.caloric_of(&self.mixed, t_k, rho, (&a, &ideal))
+            } else {
+                self.model.isotherm_into(&self.mixed, t_k, iso);
+                self.caloric(&self.mixed, iso, rho)
             };
             if !(p > 0.0 && r.dp_drho_pa_m3_kg > 0.0 && r.cv_j_kg_k > 0.0) {
                 return None;
