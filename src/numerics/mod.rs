@@ -9,4 +9,5 @@ pub mod fixed_point;
 pub mod linear;
 pub mod maximum;
 pub mod ode;
+pub mod polynomial;
 pub mod root;

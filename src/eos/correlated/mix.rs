@@ -1,23 +1,22 @@
 //! A blend of liquids: the correlations of the whole, by published rules from its parts.
 
+use super::fitted::{NODES, pressure_line, viscosity_line};
 use super::liquid::{P_REFERENCE_PA, T_MODULUS_K};
 use super::miscible::{self, Split};
 use super::shares::{by, volumes_of};
-use super::walther::{kinematic_viscosity, line_through, log_log_z};
+use super::walther::{kinematic_viscosity, log_log_z};
 use super::{Correlated, not_available};
 use crate::eos::activity::ln_gamma;
 use crate::eos::embedded::Embedded;
 use crate::eos::{Backend, EosError, MoleFractions, Phase};
 use crate::fuel::{
     Composition, Correlation, Fuel, Groups, LatentHeat, Library, Nasa, Part, Polynomial, Sourced,
-    VapourPressure, WaltherLine,
 };
+use crate::numerics::polynomial;
 use crate::quantity::sentence::{in_kelvin_2, sentence};
 use std::f64::consts::PI;
 use std::sync::Arc;
 
-/// Temperatures at which the parts are asked.
-const NODES: usize = 6;
 /// Temperatures a blend with an alcohol or water answers at, K: those of the activity model, widened by 30 K
 /// to the cold, where nothing else is at hand.
 const POLAR_RANGE_K: [f64; 2] = [243.15, 373.15];
@@ -245,13 +244,6 @@ impl Mix {
         };
         let when = |holds: bool, band: f64| if holds { band } else { 0.0 };
 
-        let (a, b) = line_through((t_k[1], nu_mm2_s[1]), (t_k[NODES - 2], nu_mm2_s[NODES - 2]));
-        let bend = worst(&t_k, &nu_mm2_s, |t| kinematic_viscosity(a, b, t) * 1e6);
-        let antoine =
-            antoine_through([0, NODES / 2, NODES - 1].map(|k| (t_k[k], saturation_pa[k])));
-        let miss = worst(&t_k, &saturation_pa, |t| {
-            super::vapour_pressure::antoine(antoine[0], antoine[1], antoine[2], t)
-        });
         let softer = (bulk_modulus_pa[0] / bulk_modulus_pa[NODES - 1]).ln();
         let softens_k = (high_k - low_k) / softer.max(1e-6);
         let latent_k = LATENT_K.clamp(low_k, high_k);
@@ -274,7 +266,7 @@ impl Mix {
             p_critical_pa: critical(|c| c.1),
             density: Polynomial {
                 source: key("ideal-mixing"),
-                c: polynomial_through(&t_k, &density),
+                c: polynomial::through(&t_k, density).to_vec(),
                 uncertainty: of_parts(&volumes, &|c| c.density.uncertainty, EQUATION_BANDS[0])
                     + when(polar, EXCESS_VOLUME)
                     + CONTRACTION * water * (1.0 - water),
@@ -291,7 +283,7 @@ impl Mix {
             },
             heat_capacity: Polynomial {
                 source: key("ideal-mixing"),
-                c: polynomial_through(&t_k, &cp),
+                c: polynomial::through(&t_k, cp).to_vec(),
                 uncertainty: of_parts(&w, &|c| c.heat_capacity.uncertainty, EQUATION_BANDS[1])
                     + when(polar, EXCESS_HEAT_CAPACITY),
             },
@@ -302,22 +294,18 @@ impl Mix {
                 uncertainty: of_parts(&w, &|c| c.latent_heat.uncertainty, EQUATION_BANDS[1])
                     + HEAT_OF_MIXING,
             },
-            vapour_pressure: VapourPressure::Antoine {
-                a: antoine[0],
-                b: antoine[1],
-                c: antoine[2],
-                uncertainty: pressure_band + when(polar, ACTIVITY) + miss,
-                source: key("hansen1991"),
-            },
-            viscosity: WaltherLine {
-                source: key("astm-d7152"),
-                a,
-                b,
-                uncertainty: thickness_band
+            vapour_pressure: pressure_line(
+                &t_k,
+                &saturation_pa,
+                pressure_band + when(polar, ACTIVITY),
+            ),
+            viscosity: viscosity_line(
+                &t_k,
+                &nu_mm2_s,
+                thickness_band
                     + VISCOSITY[usize::from(polar)]
-                    + bend
                     + (WATER_VISCOSITY.0 * water).min(WATER_VISCOSITY.1),
-            },
+            ),
             speed_of_sound_m_s: Sourced {
                 value: (bulk_modulus_pa[NODES / 2] / density[NODES / 2]).sqrt(),
                 uncertainty: EQUATION_BANDS[2],
@@ -443,42 +431,6 @@ fn pressure_uncertainty(fuel: &Fuel) -> f64 {
     let correlated = correlated.map(|c| c.vapour_pressure.uncertainty());
     let equation = fuel.equation.as_ref();
     correlated.unwrap_or_else(|| equation.map_or(0.0, |e| e.uncertainty_vapour_pressure))
-}
-
-/// Largest relative difference of a line from the values.
-fn worst(t_k: &[f64], values: &[f64], line: impl Fn(f64) -> f64) -> f64 {
-    let off = t_k
-        .iter()
-        .zip(values)
-        .map(|(&t, v)| (line(t) / v - 1.0).abs());
-    off.fold(0.0, f64::max)
-}
-
-/// `a`, `b`, `c` of `log10 p = a − b/(T + c)` through three points.
-fn antoine_through([(t1, p1), (t2, p2), (t3, p3)]: [(f64, f64); 3]) -> [f64; 3] {
-    let [y1, y2, y3] = [p1, p2, p3].map(f64::log10);
-    let k = (y3 - y2) / (y2 - y1) * (t2 - t1) / (t3 - t2);
-    let c = (t1 - k * t3) / (k - 1.0);
-    let b = (y2 - y1) / (1.0 / (t1 + c) - 1.0 / (t2 + c));
-    [y1 + b / (t1 + c), b, c]
-}
-
-/// Coefficients, lowest power first, of the polynomial through points (Newton's divided differences).
-fn polynomial_through(t: &[f64; NODES], y: &[f64; NODES]) -> Vec<f64> {
-    let mut d = *y;
-    for step in 1..NODES {
-        for i in (step..NODES).rev() {
-            d[i] = (d[i] - d[i - 1]) / (t[i] - t[i - step]);
-        }
-    }
-    let mut c = vec![0.0; NODES];
-    for k in (0..NODES).rev() {
-        for i in (1..NODES).rev() {
-            c[i] = c[i - 1] - t[k] * c[i];
-        }
-        c[0] = d[k] - t[k] * c[0];
-    }
-    c
 }
 
 /// Properties of a blend at some temperatures.

@@ -9,6 +9,7 @@
 //! capacity are three independent correlations; for a refinery fuel, which boils over a range and is
 //! treated here as one molecule, it drifts by several percent within the range, kerosene's by 12 % when hot.
 
+mod fitted;
 mod liquid;
 mod miscible;
 mod mix;

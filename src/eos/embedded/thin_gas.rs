@@ -10,6 +10,7 @@ use crate::eos::alpha::Alpha;
 use crate::eos::blend_equilibrium::start_pressure;
 use crate::eos::mixture::{Mixed, Model};
 use crate::numerics::chebyshev::Chebyshev;
+use crate::numerics::polynomial;
 use crate::quantity::GAS_CONSTANT_J_MOL_K;
 use std::array;
 use std::f64::consts::PI;
@@ -81,7 +82,7 @@ impl Piece {
                 let a = model.residual(mixed, &iso, delta * mixed.rho_r_mol_m3);
                 [a.a / delta, a.t / delta, a.tt / delta]
             });
-            let powers = |l: usize| polynomial(&shares, points.map(|p| p[l]));
+            let powers = |l: usize| polynomial::through(&shares, points.map(|p| p[l]));
             let ideal = model.ideal(mixed, t_k);
             let (parts, ideal) = (
                 [powers(0), powers(1), powers(2)],
@@ -129,23 +130,6 @@ impl Piece {
         };
         Some((a, ideal))
     }
-}
-
-/// Coefficients, lowest power first, of the polynomial through values at points: Newton's divided differences, multiplied out.
-fn polynomial(points: &[f64; POWERS], mut values: [f64; POWERS]) -> [f64; POWERS] {
-    for order in 1..POWERS {
-        for k in (order..POWERS).rev() {
-            values[k] = (values[k] - values[k - 1]) / (points[k] - points[k - order]);
-        }
-    }
-    let mut powers = [0.0; POWERS];
-    for (value, point) in values.iter().zip(points).rev() {
-        for j in (1..POWERS).rev() {
-            powers[j] = powers[j - 1] - point * powers[j];
-        }
-        powers[0] = value - point * powers[0];
-    }
-    powers
 }
 
 impl Embedded {
