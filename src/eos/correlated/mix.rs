@@ -11,6 +11,7 @@ use crate::eos::embedded::Embedded;
 use crate::eos::{Backend, EosError, MoleFractions, Phase};
 use crate::fuel::{
     Composition, Correlation, Fuel, Groups, LatentHeat, Library, Nasa, Part, Polynomial, Sourced,
+    VapourPressure,
 };
 use crate::numerics::polynomial;
 use crate::quantity::sentence::{in_kelvin_2, sentence};
