@@ -248,11 +248,7 @@ impl Mix {
         let softer = (bulk_modulus_pa[0] / bulk_modulus_pa[NODES - 1]).ln();
         let softens_k = (high_k - low_k) / softer.max(1e-6);
         let latent_k = LATENT_K.clamp(low_k, high_k);
-        let latent: Vec<f64> = self
-            .parts
-            .iter()
-            .map(|p| Ok(p.bubble_t(latent_k)?.latent_heat_j_kg()))
-            .collect::<Result<_, EosError>>()?;
+        let latent = self.latent_j_kg(latent_k)?;
         let critical = |pick: fn((f64, f64)) -> f64| by(&x, &|i| pick(self.parts[i].critical()));
         let key = |name: &str| name.to_owned();
         let mut correlation = Correlation {
@@ -322,6 +318,12 @@ impl Mix {
             split,
             volumes,
         })
+    }
+
+    /// Heats of vaporization of the parts, J/kg.
+    fn latent_j_kg(&self, t_k: f64) -> Result<Vec<f64>, EosError> {
+        let of = |p: &Arc<dyn Backend>| Ok(p.bubble_t(t_k)?.latent_heat_j_kg());
+        self.parts.iter().map(of).collect()
     }
 
     /// Properties of the whole at temperatures between two.
