@@ -2,6 +2,7 @@
 
 use fuelwright::{Outcome, run};
 use serde_json::Value;
+use std::fmt::Write as _;
 
 fn answer(line: &str) -> (Outcome, Value) {
     let (mut out, mut err) = (Vec::new(), Vec::new());
@@ -91,7 +92,7 @@ fn what_is_left_out_comes_back_from_the_others() {
             let mut line = format!("{command}|{common}");
             for (i, ((flag, _, unit, size), si)) in flags.iter().zip(values).enumerate() {
                 if i != out {
-                    line += &format!("|--{flag}|{} {unit}", si / size);
+                    write!(line, "|--{flag}|{} {unit}", si / size).expect("a string");
                 }
             }
             answer(&line).1
