@@ -185,7 +185,8 @@ fn with_components(n: usize) -> String {
         "dimethyl-ether",
     ];
     let light = 100 - 3 * (n - 1);
-    let rest: String = all[1..n].iter().map(|name| format!(",{name}:3")).collect();
+    let rest = all[1..n].join(":3,");
+    let rest = if n > 1 { format!(",{rest}:3") } else { rest };
     SOAK.replace(
         "composition = \"propane\"",
         &format!("composition = \"propane:{light}{rest}\""),

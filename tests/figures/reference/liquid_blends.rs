@@ -119,7 +119,8 @@ fn activity_coefficients_are_those_of_another_program() {
         h2o: 1.0,
         ..Groups::default()
     };
-    let cases: [(&[Groups], &[f64], f64, &[f64]); 4] = [
+    type Case<'a> = (&'a [Groups], &'a [f64], f64, &'a [f64]);
+    let cases: [Case; 4] = [
         (
             &[ethanol, heptane],
             &[0.3, 0.7],
@@ -341,7 +342,7 @@ fn hot_kerosene_and_diesel_follow_dodecane() {
 /// A liquid with the groups of water; the rest of it does not matter here.
 fn like_water(library: &Library) -> Arc<Fuel> {
     let mut water = (*library.fuel("methanol").expect("in the library")).clone();
-    water.name = "like-water".to_owned();
+    "like-water".clone_into(&mut water.name);
     water.groups = Some(Groups {
         h2o: 1.0,
         ..Groups::default()
