@@ -86,6 +86,9 @@ fn gasoline_with_ethanol_meets_published_figures() {
     }
 }
 
+/// Groups of the parts, their shares by mole, temperature, activity coefficients.
+type Case<'a> = (&'a [Groups], &'a [f64], f64, &'a [f64]);
+
 /// Code to code: thermo 0.6.1, original UNIFAC.
 #[test]
 fn activity_coefficients_are_those_of_another_program() {
@@ -119,7 +122,6 @@ fn activity_coefficients_are_those_of_another_program() {
         h2o: 1.0,
         ..Groups::default()
     };
-    type Case<'a> = (&'a [Groups], &'a [f64], f64, &'a [f64]);
     let cases: [Case; 4] = [
         (
             &[ethanol, heptane],
