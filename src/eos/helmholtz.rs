@@ -3,7 +3,7 @@
 //! Every residual term is `n δ^d τ^t exp(u(δ) + v(τ))`. Its logarithmic derivatives are sums, so all
 //! second derivatives come with the value for a few multiplications, and at a fixed temperature the
 //! part in τ is computed once for a whole density iteration ([`Isotherm`]). The few terms that are not of this kind
-//! stand in [`super::non_analytic`].
+//! stand in `eos::non_analytic`.
 //! [`Terms::residual_generic`] is the same sum as one generic function of dual numbers; it feeds
 //! `feos-core` and checks the derivatives written out here.
 
