@@ -1,8 +1,13 @@
 //! Whole commands: time from start to exit and largest memory, as a user's shell sees them.
 //!
 //! Linux only: memory is read from /proc while the command runs.
+use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
+
+#[path = "work/process.rs"]
+mod process;
+use process::cost;
 
 /// Runs of each command; the median is told.
 const RUNS: usize = 21;
@@ -95,49 +100,32 @@ const COMMANDS: &[(&str, &[&str], f64, f64)] = &[
     ),
 ];
 
-/// Largest resident memory of a process so far, MB.
-fn peak_mb(id: u32) -> Option<f64> {
-    let status = std::fs::read_to_string(format!("/proc/{id}/status")).ok()?;
-    let line = status.lines().find(|l| l.starts_with("VmHWM:"))?;
-    let kb: f64 = line.split_whitespace().nth(1)?.parse().ok()?;
-    Some(kb / 1024.0)
-}
-
-/// Time and peak memory of one run.
-fn run(arguments: &[&str], watch_memory: bool) -> (Duration, f64) {
+/// Time of one run.
+fn time(arguments: &[&str]) -> Duration {
     let start = Instant::now();
-    let mut child = Command::new(env!("CARGO_BIN_EXE_fuelwright"))
+    Command::new(env!("CARGO_BIN_EXE_fuelwright"))
         .args(arguments)
         .current_dir(env!("CARGO_MANIFEST_DIR"))
         .stdout(Stdio::null())
         .stderr(Stdio::null())
-        .spawn()
+        .status()
         .expect("the program starts");
-    let mut peak = 0.0_f64;
-    if watch_memory {
-        while child
-            .try_wait()
-            .expect("the program can be waited for")
-            .is_none()
-        {
-            peak = peak.max(peak_mb(child.id()).unwrap_or(0.0));
-        }
-    } else {
-        child.wait().expect("the program can be waited for");
-    }
-    (start.elapsed(), peak)
+    start.elapsed()
 }
 
 fn main() {
+    let program = Path::new(env!("CARGO_BIN_EXE_fuelwright"));
     let mut kept = true;
     for &(name, arguments, limit_ms, limit_mb) in COMMANDS {
-        run(arguments, false);
+        time(arguments);
         let mut times: Vec<f64> = (0..RUNS)
-            .map(|_| run(arguments, false).0.as_secs_f64() * 1e3)
+            .map(|_| time(arguments).as_secs_f64() * 1e3)
             .collect();
         times.sort_by(f64::total_cmp);
         let median = times[RUNS / 2];
-        let peak = (0..5).map(|_| run(arguments, true).1).fold(0.0, f64::max);
+        let peak = (0..5)
+            .map(|_| cost(program, arguments).peak_mb)
+            .fold(0.0, f64::max);
         let ok = median <= limit_ms && peak <= limit_mb;
         kept &= ok;
         let verdict = if ok { "kept" } else { "EXCEEDED" };

@@ -2,13 +2,15 @@
 
 use nix::sys::resource::{UsageWho, getrusage};
 use nix::sys::time::TimeValLike;
+use std::ffi::OsStr;
+use std::fmt::Debug;
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
-use std::time::Duration;
 
 /// What a run cost.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Cost {
+    #[allow(dead_code, reason = "one bench holds the time on the clock")]
     pub(crate) processor_s: f64,
     pub(crate) peak_mb: f64,
 }
@@ -29,7 +31,7 @@ fn peak_mb(child: &Child) -> Option<f64> {
 }
 
 /// One run in the project's folder; it must end with an answer (code 0 or 1).
-pub(crate) fn cost(program: &Path, arguments: &[String]) -> Cost {
+pub(crate) fn cost(program: &Path, arguments: &[impl AsRef<OsStr> + Debug]) -> Cost {
     let before = of_children();
     let mut child = Command::new(program)
         .args(arguments)
@@ -44,7 +46,6 @@ pub(crate) fn cost(program: &Path, arguments: &[String]) -> Cost {
         if let Some(status) = child.try_wait().expect("the program can be waited for") {
             break status;
         }
-        std::thread::sleep(Duration::from_millis(1));
     };
     assert!(
         status.code().is_some_and(|code| code < 2),
