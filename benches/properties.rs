@@ -39,11 +39,7 @@ fn pure(c: &mut Criterion) {
                 })
             };
             let m = mixed.molar_mass_kg_mol;
-            black_box(SaturationTable::new(
-                &solved.fluids()[0].equation,
-                m,
-                solver,
-            ))
+            black_box(SaturationTable::new(&solved.fluids()[0].equation, m).coverage(&solver))
         });
     });
     g.bench_function("saturation at p", |q| {

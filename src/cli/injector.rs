@@ -19,7 +19,7 @@ use crate::injector::drills::HoleTolerance;
 use crate::injector::size::{HoleMake, InjectorInput, InletEdge, Supply, size};
 use crate::quantity::show::Show;
 use crate::quantity::{
-    AbsolutePressure, Length, MassRate, PressureLevel, Ratio, ThermodynamicTemperature,
+    AbsolutePressure, Length, MassRate, PressureLevel, Ratio, ThermodynamicTemperature, kelvin,
     kilograms_per_second, pascals_absolute,
 };
 use crate::report::injector::Fire;
@@ -289,12 +289,14 @@ fn from_flags(
         gauge(found.chamber),
     );
     let mut report = Report::new(Topic::Injector, title);
+    let boils = fluid.bubble_p(found.supply.pressure_pa).ok();
     crate::report::injector::injector(
         &mut report,
         &context.library,
         &found,
         &fire,
         context.ambient,
+        boils.map(|e| kelvin(e.temperature_k)),
     );
     let fuel = fluid.composition();
     let liquid = args.phase == Some(WantedPhase::Liquid)

@@ -2,11 +2,11 @@
 
 use super::context::Context;
 use super::error::CliError;
-use super::feed::at_rest;
+use super::feed::FeedArgs;
 use super::flags::quantity;
 use crate::eos::Phase;
 use crate::flow::regulator::let_down;
-use crate::quantity::{PressureLevel, Ratio, ThermodynamicTemperature};
+use crate::quantity::PressureLevel;
 use crate::report::{Report, Topic, properties};
 
 const EXAMPLES: &str = "\
@@ -17,20 +17,9 @@ Example:
 /// Flags of `regulator`.
 #[derive(Debug, clap::Args)]
 #[command(after_help = EXAMPLES)]
-#[command(group = clap::ArgGroup::new("supply").required(true).args(["upstream_temperature", "upstream_quality"]))]
 pub struct RegulatorArgs {
-    /// Fuel or blend.
-    #[arg(long, value_name = "F")]
-    pub fuel: String,
-    /// Pressure before the regulator, gauge or absolute.
-    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>)]
-    pub upstream: PressureLevel,
-    /// Temperature before the regulator.
-    #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>)]
-    pub upstream_temperature: Option<ThermodynamicTemperature>,
-    /// Share of vapour by mass of a saturated fuel, instead of the temperature: 0 liquid, 1 vapour.
-    #[arg(long, value_name = "Q", value_parser = quantity::<Ratio>)]
-    pub upstream_quality: Option<Ratio>,
+    #[command(flatten)]
+    pub feed: FeedArgs,
     /// Pressure behind the regulator, gauge or absolute.
     #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>)]
     pub downstream: PressureLevel,
@@ -41,10 +30,9 @@ pub struct RegulatorArgs {
 /// # Errors
 /// Downstream not below upstream, unknown fuel, out of range.
 pub fn run(args: &RegulatorArgs, context: &Context) -> Result<Report, CliError> {
-    let (p1, p2) = context.falling(args.upstream, args.downstream)?;
-    let fluid = context.fluid(&args.fuel)?;
-    let fuel = fluid.as_ref();
-    let up = at_rest(fuel, p1, args.upstream_temperature, args.upstream_quality)?;
+    let (p1, p2) = context.falling(args.feed.upstream, args.downstream)?;
+    let fluid = context.fluid(&args.feed.fuel)?;
+    let up = args.feed.at(fluid.as_ref(), p1)?;
     let before = *up.state();
     let inlet_phase = match before.phase {
         Phase::TwoPhase if up.is_gas() => Phase::Gas,
@@ -55,7 +43,7 @@ pub fn run(args: &RegulatorArgs, context: &Context) -> Result<Report, CliError> 
     let title = format!(
         "{} expanded from {} to {}",
         fluid.composition().label(),
-        context.pressure_text(args.upstream),
+        context.pressure_text(args.feed.upstream),
         context.pressure_text(args.downstream),
     );
     let mut report = Report::new(Topic::Regulator, title);

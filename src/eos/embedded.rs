@@ -8,10 +8,10 @@ mod equilibrium;
 mod first_idea;
 mod flash;
 mod isochore;
-mod missing;
 mod near;
 mod one_phase;
 mod recomposed;
+mod remembered;
 mod search;
 mod thin_gas;
 
@@ -26,7 +26,7 @@ use super::{
 use crate::fuel::{Composition, Library};
 use crate::numerics::root;
 use crate::quantity::sentence::{Sentence, in_kelvin, pressure, sentence};
-use missing::Missing;
+use remembered::Remembered;
 use std::sync::atomic::AtomicUsize;
 use std::sync::{Arc, Mutex, OnceLock};
 
@@ -68,7 +68,7 @@ struct Known {
     critical: Arc<OnceLock<(f64, f64)>>,
     lines: OnceLock<PhaseLines>,
     asked: AtomicUsize,
-    missing: Missing,
+    remembered: Remembered,
     thin_gas: thin_gas::ThinGas,
     /// Whether the model makes two liquids of it that are one in fact.
     parted: OnceLock<bool>,
@@ -345,6 +345,9 @@ impl Backend for Embedded {
         self.one_phase_from(p_pa, h_total_j_kg, flux, near)
     }
     fn is_certainly(&self, phase: Phase, p_pa: f64, t_k: f64) -> bool {
+        if phase == Phase::Gas && self.is_far_from_dew(p_pa, t_k) {
+            return true;
+        }
         let Some(lines) = self.lines() else {
             return false;
         };
@@ -427,7 +430,13 @@ impl Backend for Embedded {
         }
         let transport = self.transport.as_ref().as_ref().map_err(Clone::clone)?;
         let rho_mol_m3 = state.density_kg_m3 / self.mixed.molar_mass_kg_mol;
-        transport.viscosity_pa_s(&self.mixed.x, state.temperature_k, rho_mol_m3)
+        let of = |t_k, rho_mol_m3| transport.viscosity_pa_s(&self.mixed.x, t_k, rho_mol_m3);
+        let gas = state.phase == Phase::Gas;
+        let table = gas.then(|| self.thin_viscosity(state.temperature_k, rho_mol_m3, of));
+        match table.flatten() {
+            Some(tabulated) => Ok(tabulated),
+            None => of(state.temperature_k, rho_mol_m3),
+        }
     }
     fn viscosity_uncertainty(&self, state: &State) -> Option<f64> {
         if state.phase == Phase::TwoPhase {

@@ -19,6 +19,7 @@ use crate::quantity::range::NotPositive;
 use crate::quantity::sentence::{pressure, temperature};
 use crate::quantity::told::errors;
 mod critical;
+mod flux;
 mod frozen;
 mod ideal;
 mod isentrope;
@@ -27,6 +28,7 @@ mod one_boundary;
 mod pieces;
 
 pub use critical::critical_flow_function;
+pub(crate) use flux::flux_of;
 pub use frozen::{FrozenFlux, frozen_flux};
 pub use ideal::{ideal_critical_flow_function, ideal_critical_ratio, ideal_gas_flux};
 pub use liquid::{Expansion, LiquidFlux, bernoulli_flux, flashing_share, liquid_flux};

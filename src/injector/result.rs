@@ -8,8 +8,7 @@ use crate::flow::orifice::Throat;
 use crate::fuel::SourceKey;
 use crate::quantity::sentence::Sentence;
 use crate::quantity::{
-    AbsolutePressure, Length, MassFlux, MassRate, Ratio, TemperatureInterval,
-    ThermodynamicTemperature, Velocity,
+    AbsolutePressure, Length, MassFlux, MassRate, Ratio, TemperatureInterval, Velocity,
 };
 
 /// A value with the band it lies in.
@@ -89,9 +88,6 @@ pub struct InjectorResult {
     pub superheat: Option<TemperatureInterval>,
     /// How far it is below its bubble point; `None` for vapour.
     pub subcooling: Option<TemperatureInterval>,
-    /// Coldest liquid of this composition whose vapour pressure is the supply pressure; `None` above the
-    /// critical pressure.
-    pub coldest_tank: Option<ThermodynamicTemperature>,
     /// Drills around the diameter, by rising size.
     pub drills: Vec<DrillChoice>,
     /// Whole numbers around the exact one, where that was free.

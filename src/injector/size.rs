@@ -13,9 +13,9 @@ use super::remarks;
 use super::solve::{Solved, solve};
 use crate::flow::discharge::DischargeCoefficient;
 use crate::quantity::{
-    Length, Ratio, TemperatureInterval, Velocity, kelvin, kelvin_difference,
-    kilograms_per_cubic_metre, kilograms_per_second, kilograms_per_square_metre_second, metres,
-    metres_per_second, pascals_absolute, ratio,
+    Length, Ratio, TemperatureInterval, Velocity, kelvin_difference, kilograms_per_cubic_metre,
+    kilograms_per_second, kilograms_per_square_metre_second, metres, metres_per_second,
+    pascals_absolute, ratio,
 };
 use std::f64::consts::FRAC_PI_4;
 
@@ -42,14 +42,11 @@ pub fn size(input: &InjectorInput<'_>) -> Result<InjectorResult, InjectorError> 
     let diameter = metres(solved.d_m);
     let length = input.make.length(diameter)?;
     let wanted = kilograms_per_second(solved.wanted_kg_s);
-    let dew = input.fluid.dew_p(p0_pa).ok();
-    let bubble = input.fluid.bubble_p(p0_pa).ok();
-    let superheat = dew
-        .filter(|_| solved.ideal.up.is_gas())
-        .map(|e| margin(state.temperature_k - e.temperature_k));
-    let subcooling = bubble
-        .filter(|_| solved.ideal.up.is_liquid())
-        .map(|e| margin(e.temperature_k - state.temperature_k));
+    let (up, fluid) = (&solved.ideal.up, input.fluid);
+    let dew = up.is_gas().then(|| fluid.dew_p(p0_pa).ok()).flatten();
+    let bubble = up.is_liquid().then(|| fluid.bubble_p(p0_pa).ok()).flatten();
+    let superheat = dew.map(|e| margin(state.temperature_k - e.temperature_k));
+    let subcooling = bubble.map(|e| margin(e.temperature_k - state.temperature_k));
     let mut result = InjectorResult {
         unknown: solved.unknown,
         supply: state,
@@ -69,7 +66,6 @@ pub fn size(input: &InjectorInput<'_>) -> Result<InjectorResult, InjectorError> 
         stiffness: ratio((p0_pa - chamber_pa) / chamber_pa),
         superheat,
         subcooling,
-        coldest_tank: bubble.map(|e| kelvin(e.temperature_k)),
         drills: drill_choices(input, &solved)?,
         counts: count_choices(&solved),
         notes: Vec::new(),

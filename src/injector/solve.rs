@@ -4,6 +4,7 @@ use super::error::InjectorError;
 use super::hole::HoleMake;
 use super::input::InjectorInput;
 use super::supply::{IdealHole, Supply};
+use crate::eos::Phase;
 use crate::flow::discharge::{DischargeCoefficient, DischargeError};
 use crate::flow::orifice::Stagnation;
 use crate::fuel::FedAs;
@@ -318,21 +319,20 @@ struct PressureRange {
 
 fn pressure_range(input: &InjectorInput<'_>) -> Result<PressureRange, InjectorError> {
     let fluid = input.fluid;
-    let (t_critical_k, p_critical_pa) = fluid.critical();
     let least_pa = input.chamber.pascals() * (1.0 + 1e-6);
     let top_pa = fluid.validity().max_pressure_pa.min(HIGHEST_PA);
     let t_k = match input.supply {
         Supply::Quality(_) => {
             return Ok(PressureRange {
                 low_pa: least_pa,
-                high_pa: NEAR_CRITICAL * p_critical_pa,
+                high_pa: NEAR_CRITICAL * fluid.critical().1,
                 phase: input.phase,
                 limit: "just below the critical pressure",
             });
         }
         Supply::Temperature(t) => t.value,
     };
-    if t_k >= t_critical_k {
+    if fluid.is_certainly(Phase::Gas, top_pa, t_k) || t_k >= fluid.critical().0 {
         return Ok(PressureRange {
             low_pa: least_pa,
             high_pa: top_pa,

@@ -4,7 +4,7 @@ use super::decay::{Decay, Moment};
 use super::release::{Hole, release};
 use super::{LeakError, Release};
 use crate::eos::{Backend, Phase, State};
-use crate::flow::orifice::{Expansion, Stagnation};
+use crate::flow::orifice::{Expansion, Stagnation, flux_of};
 use crate::quantity::range::in_range_of;
 use crate::quantity::{AbsolutePressure, Time, kilograms, kilograms_per_second, seconds};
 use crate::tank::chilling;
@@ -46,7 +46,10 @@ pub struct LeakingTank {
 /// [`LeakError`].
 pub fn first_release(leak: &LeakingTank) -> Result<(Arc<dyn Backend>, State, Release), LeakError> {
     let contents = leak.tank.contents(&leak.charge)?;
-    at_hole(&leak.tank, &contents, &Now::of(leak))
+    let (fluid, state) = at_hole(&leak.tank, &contents, leak.phase)?;
+    let up = Stagnation::of(fluid.as_ref(), state);
+    let found = release(&up, leak.outside, &leak.hole, leak.expansion)?;
+    Ok((fluid, state, found))
 }
 
 /// Whether there is liquid that can stand at a hole.
@@ -54,25 +57,20 @@ fn is_wet(contents: &Contents) -> bool {
     contents.liquid.value > LAST_DROP * contents.mass().value
 }
 
-/// Fluid that stands at the hole, its state, and what comes out of it.
+/// Fluid that stands at the hole, and its state.
 fn at_hole(
     tank: &Tank,
     contents: &Contents,
-    now: &Now,
-) -> Result<(Arc<dyn Backend>, State, Release), LeakError> {
-    let (composition, phase) = match (now.phase, &contents.liquid_composition) {
+    phase: Drawn,
+) -> Result<(Arc<dyn Backend>, State), LeakError> {
+    let (composition, phase) = match (phase, &contents.liquid_composition) {
         (Drawn::Liquid, Some(x)) if is_wet(contents) => (*x, Phase::Liquid),
         _ => (contents.vapour_composition, Phase::Gas),
     };
     let fluid = tank.backend.recomposed(&composition)?;
-    let state = fluid.state_pt_in(
-        contents.pressure.pascals(),
-        contents.temperature.value,
-        phase,
-    )?;
-    let up = Stagnation::of(fluid.as_ref(), state);
-    let found = release(&up, now.outside, &now.hole, now.expansion)?;
-    Ok((fluid, state, found))
+    let (p_pa, t_k) = (contents.pressure.pascals(), contents.temperature.value);
+    let state = fluid.state_pt_in(p_pa, t_k, phase)?;
+    Ok((fluid, state))
 }
 
 /// Emptying of a tank through a hole.
@@ -94,14 +92,12 @@ pub fn empty_tank(leak: &LeakingTank, most: Time) -> Result<Decay, LeakError> {
     let mut tank = leak.tank.clone();
     let mut contents = tank.contents(&leak.charge)?;
     let (_, _, first) = first_release(leak)?;
-    // the coefficient stays that of the first moment
-    let hole = Hole {
-        coefficient: Some(crate::quantity::ratio(first.coefficient.value)),
-        ..leak.hole
-    };
     let mut now = Now {
-        hole,
-        ..Now::of(leak)
+        phase: leak.phase,
+        // the coefficient stays that of the first moment
+        area_m2: first.coefficient.value * first.area.value,
+        outside: leak.outside,
+        expansion: leak.expansion,
     };
     let start_kg = contents.mass().value;
     let start_over = contents.pressure.pascals() - outside_pa;
@@ -171,20 +167,10 @@ pub fn empty_tank(leak: &LeakingTank, most: Time) -> Result<Decay, LeakError> {
 #[derive(Debug, Clone, Copy)]
 struct Now {
     phase: Drawn,
-    hole: Hole,
+    /// Its area times its coefficient.
+    area_m2: f64,
     outside: AbsolutePressure,
     expansion: Expansion,
-}
-
-impl Now {
-    fn of(leak: &LeakingTank) -> Self {
-        Self {
-            phase: leak.phase,
-            hole: leak.hole,
-            outside: leak.outside,
-            expansion: leak.expansion,
-        }
-    }
 }
 
 struct Stepped {
@@ -237,9 +223,10 @@ fn stepped(
 }
 
 fn flow_of(tank: &Tank, contents: &Contents, now: &Now) -> Option<f64> {
-    at_hole(tank, contents, now)
-        .ok()
-        .map(|(_, _, r)| r.flow.value)
+    let (fluid, state) = at_hole(tank, contents, now.phase).ok()?;
+    let up = Stagnation::of(fluid.as_ref(), state);
+    let (flux, _) = flux_of(&up, now.outside, now.expansion).ok()?;
+    Some(now.area_m2 * flux)
 }
 
 /// Draws a mass flow for a time.

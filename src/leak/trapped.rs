@@ -245,7 +245,10 @@ impl<'a> Supplied<'a> {
         let coldest_k = site
             .coldest
             .map_or(site.ambient.value, |c| c.value.min(site.ambient.value));
-        if coldest_k > self.drawn.critical().0 {
+        let higher_pa = at_rest.pascals() / (1.0 - DEW_SLACK);
+        if self.drawn.is_certainly(Phase::Gas, higher_pa, coldest_k)
+            || coldest_k > self.drawn.critical().0
+        {
             return Contents::Gas;
         }
         match self.drawn.dew_t(coldest_k) {

@@ -32,8 +32,8 @@ pub(super) fn find(written: &str) -> Option<(Unit, Option<Mark>)> {
     if let Some(unit) = plain(&tidy) {
         return Some((unit, None));
     }
+    let lower = tidy.to_lowercase();
     MARKS.iter().find_map(|&(ending, mark)| {
-        let lower = tidy.to_lowercase();
         let stem = lower.strip_suffix(ending)?;
         let unit = plain(tidy.get(..stem.len())?.trim_end())?;
         (unit.kind == Kind::PressureDifference).then_some((unit, Some(mark)))
@@ -61,7 +61,11 @@ fn same_but_case(a: &str, b: &str) -> bool {
     if is_m(a) && is_m(b) && a.as_bytes()[0] != b.as_bytes()[0] {
         return false;
     }
-    a.to_lowercase() == b.to_lowercase()
+    a.len() == b.len() && lower(a).eq(lower(b))
+}
+
+fn lower(s: &str) -> impl Iterator<Item = char> {
+    s.chars().flat_map(char::to_lowercase)
 }
 
 /// One spelling for signs that mean the same: superscripts, degree sign, micro sign, products.

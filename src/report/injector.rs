@@ -8,7 +8,7 @@ use crate::fuel::Library;
 use crate::injector::drills::DrillCheck;
 use crate::injector::size::{CountChoice, DrillChoice, InjectorResult, Unknown};
 use crate::quantity::show::signed;
-use crate::quantity::{AbsolutePressure, MassRate, pascals_absolute};
+use crate::quantity::{AbsolutePressure, MassRate, ThermodynamicTemperature, pascals_absolute};
 
 /// The air that the fuel of an injector burns in.
 #[derive(Debug, Clone, PartialEq)]
@@ -76,13 +76,17 @@ record! {
     }
 
     /// An injector.
-    InjectorOf(r: &InjectorResult, fire: &Fire, ambient: AbsolutePressure)
+    InjectorOf(
+        r: &InjectorResult,
+        fire: &Fire,
+        ambient: AbsolutePressure,
+        tank: Option<ThermodynamicTemperature>,
+    )
     with {
         found = |which: Unknown| (r.unknown == which).then_some("found");
         supply = pascals_absolute(r.supply.pressure_pa);
         wanted = (r.unknown == Unknown::Holes).then_some(r.wanted);
         counts = r.counts.iter().map(|c| CountOf::row(c, fire));
-        tank = r.coldest_tank;
         from_tank = tank.filter(|_| r.supply.phase != Phase::Liquid);
     }
     {
@@ -196,15 +200,17 @@ const SECTIONS: [(&str, &[&str]); 4] = [
 
 /// Adds all of it to a report.
 ///
-/// `ambient` is what a gauge reads from.
+/// * `ambient` — what a gauge reads from
+/// * `tank` — the coldest that keeps up the pressure
 pub fn injector(
     report: &mut Report,
     library: &Library,
     found: &InjectorResult,
     fire: &Fire,
     ambient: AbsolutePressure,
+    tank: Option<ThermodynamicTemperature>,
 ) {
-    let row = InjectorOf::row(found, fire, ambient);
+    let row = InjectorOf::row(found, fire, ambient, tank);
     report.keys(&row);
     for (heading, keys) in SECTIONS {
         report.facts(heading, row.facts_of(keys));

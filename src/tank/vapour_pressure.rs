@@ -105,7 +105,7 @@ pub fn boiled_down(
     }
     let options = ode::Options {
         relative: 0.0,
-        absolute: vec![1e-7; x.len()],
+        absolute: vec![1e-6; x.len()],
         first_step: Some(0.1),
         longest_step: 1.0,
         most_steps: 10_000,

@@ -1,11 +1,15 @@
 //! What drives a spread: the share of a result's variance that one input explains by itself.
 
+use super::sampling::FEWEST;
+
 /// Blocks left out in turn for the error of a share.
 const BLOCKS: usize = 20;
 /// Samples in a bin at least; three numbers are fitted in each.
 const BIN_SAMPLES: usize = 25;
 /// Most bins.
 const MOST_BINS: usize = 16;
+/// Deviation that rounding gives to a result of about one.
+const ROUNDING: f64 = 1e-12;
 
 /// First-order share of variance.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -59,68 +63,61 @@ impl Sums {
     }
 }
 
-/// Share of the variance of `y` that `x` explains by itself, from samples in which all inputs vary at once.
+/// Shares of the variance of a result that each of its inputs explains by itself, from samples in which all vary at once.
 ///
-/// The samples are sorted by `x` into `m` bins of equal count; `E[y|x]` is a straight line in each.
+/// Each input is evenly drawn from 0 to 1, in `m` bins of equal width; `E[y|x]` is a straight line in each.
 /// `S = 1 − (SS_in/(n − 2m)) / (SS_all/(n − 1))`: the squared correlation ratio, freed of its bias by the
 /// degrees of freedom that the lines take. Error: jackknife over 20 blocks of samples.
 ///
-/// `None` where it cannot be said: under 100 samples, or no spread in `x` or `y`.
-///
-/// **Valid:** independent inputs. **Source:** correlation ratio `pearson1905`, its correction
+/// **Valid:** independent inputs, evenly drawn. **Source:** correlation ratio `pearson1905`, its correction
 /// `kelley1935`; first-order index `sobol1993`; jackknife over blocks, common practice.
 ///
 /// ```
-/// use fuelwright::tolerance::{Sampling, share};
+/// use fuelwright::tolerance::{Sampling, Shares};
 /// let sampling = Sampling::new(5000, 1)?;
 /// let draws = sampling.run(|d| [d.next(), d.next()], &mut |_| {});
-/// let x: Vec<f64> = draws.iter().map(|d| d[0]).collect();
-/// let y: Vec<f64> = draws.iter().map(|d| 2.0 * d[0] + d[1]).collect();
-/// let s = share(&x, &y).expect("there is a spread");
+/// let mut shares = Shares::new(2, draws.len());
+/// draws.iter().enumerate().for_each(|(i, x)| shares.add(i, x, 2.0 * x[0] + x[1]));
+/// let s = shares.of(0).expect("there is a spread");
 /// assert!((s.value - 4.0 / 5.0).abs() < 4.0 * s.error); // 2²/(2² + 1²)
 /// # Ok::<(), fuelwright::tolerance::SamplingError>(())
 /// ```
-pub fn share(x: &[f64], y: &[f64]) -> Option<Share> {
-    (x.len() == y.len()).then(|| Bins::new(x)?.share(y))?
+#[derive(Debug, Clone)]
+pub struct Shares {
+    bins: usize,
+    count: usize,
+    /// Of each input.
+    sums: Vec<Box<[[Sums; MOST_BINS]; BLOCKS]>>,
 }
 
-/// Samples of one input, sorted into bins once for all results that may hang on it.
-#[derive(Debug)]
-pub(super) struct Bins {
-    /// Standardised.
-    x: Vec<f32>,
-    bin: Vec<u8>,
-    number: usize,
-}
-
-impl Bins {
-    /// `None` where [`share`] cannot be said for `x`.
-    pub(super) fn new(x: &[f64]) -> Option<Self> {
-        let n = x.len();
-        if n < 100 {
-            return None;
+impl Shares {
+    /// No samples yet, of that many to come.
+    pub fn new(inputs: usize, samples: usize) -> Self {
+        Self {
+            bins: (samples / BIN_SAMPLES).clamp(1, MOST_BINS),
+            count: 0,
+            sums: vec![Box::new([[Sums::default(); MOST_BINS]; BLOCKS]); inputs],
         }
-        let number = (n / BIN_SAMPLES).min(MOST_BINS);
-        let x = standardised(x)?;
-        let mut order: Vec<u32> = (0..u32::try_from(n).ok()?).collect();
-        order.sort_unstable_by(|&a, &b| x[a as usize].total_cmp(&x[b as usize]).then(a.cmp(&b)));
-        let mut bin = vec![0; n];
-        for (rank, &i) in order.iter().enumerate() {
-            bin[i as usize] = u8::try_from(rank * number / n).unwrap_or(u8::MAX);
-        }
-        #[allow(clippy::cast_possible_truncation)] // seven digits are more than are shown
-        let x = x.iter().map(|x| *x as f32).collect();
-        Some(Self { x, bin, number })
     }
 
-    /// [`share`] of a result.
-    pub(super) fn share(&self, y: &[f64]) -> Option<Share> {
-        let y = standardised(y)?;
-        let bins = self.number;
-        let mut sums = vec![[Sums::default(); MOST_BINS]; BLOCKS];
-        for (i, ((x, y), bin)) in self.x.iter().zip(&y).zip(&self.bin).enumerate() {
-            sums[i % BLOCKS][usize::from(*bin)].add(f64::from(*x), *y);
+    /// Adds a sample by its number: the draws of the inputs, and the result.
+    ///
+    /// The result may be shifted and scaled; near zero on the mean it keeps its digits.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 0 to 1, by the caller
+    pub fn add(&mut self, sample: usize, draws: &[f64], result: f64) {
+        self.count += 1;
+        for (sums, u) in self.sums.iter_mut().zip(draws) {
+            let bin = ((u * self.bins as f64) as usize).min(self.bins - 1);
+            sums[sample % BLOCKS][bin].add(u - 0.5, result);
         }
+    }
+
+    /// Share of an input; `None` where it cannot be said: under 100 samples, or no spread in the result.
+    pub fn of(&self, input: usize) -> Option<Share> {
+        if self.count < FEWEST {
+            return None;
+        }
+        let sums = &self.sums[input];
         let all = sums
             .iter()
             .fold([Sums::default(); MOST_BINS], |mut all, block| {
@@ -129,14 +126,14 @@ impl Bins {
                 }
                 all
             });
-        let value = explained(&all[..bins])?;
+        let value = explained(&all[..self.bins])?;
         let mut without = Vec::with_capacity(BLOCKS);
-        for block in &sums {
+        for block in sums.iter() {
             let mut rest = all;
             for (r, b) in rest.iter_mut().zip(block) {
                 *r = r.plus(b, -1.0);
             }
-            without.push(explained(&rest[..bins])?);
+            without.push(explained(&rest[..self.bins])?);
         }
         let blocks = BLOCKS as f64;
         let mean = without.iter().sum::<f64>() / blocks;
@@ -148,20 +145,14 @@ impl Bins {
     }
 }
 
-/// Values less their mean, over their standard deviation; `None` where all are the same but for rounding.
-fn standardised(values: &[f64]) -> Option<Vec<f64>> {
-    let n = values.len() as f64;
-    let mean = values.iter().sum::<f64>() / n;
-    let deviation = (values.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / n).sqrt();
-    (deviation > 1e-12 * mean.abs() && deviation > 0.0)
-        .then(|| values.iter().map(|v| (v - mean) / deviation).collect())
-}
-
 fn explained(bins: &[Sums]) -> Option<f64> {
-    let all = bins.iter().fold(Sums::default(), |all, b| all.plus(b, 1.0));
-    let inside: f64 = bins.iter().map(Sums::about_line).sum();
-    let free = all.n - 2.0 * bins.len() as f64;
-    (free > 0.0 && all.total() > 0.0).then(|| 1.0 - (inside / free) / (all.total() / (all.n - 1.0)))
+    let filled = || bins.iter().filter(|b| b.n > 1.5);
+    let all = filled().fold(Sums::default(), |all, b| all.plus(b, 1.0));
+    let inside: f64 = filled().map(Sums::about_line).sum();
+    let free = all.n - 2.0 * filled().count() as f64;
+    // what rounding leaves of a result that does not vary is no spread
+    let spread = all.total() > all.n * ROUNDING * ROUNDING;
+    (free > 0.0 && spread).then(|| 1.0 - (inside / free) / (all.total() / (all.n - 1.0)))
 }
 
 #[cfg(test)]
@@ -170,42 +161,39 @@ mod tests {
     use super::*;
     use std::f64::consts::PI;
 
-    /// A normal draw: Box and Muller's pair, the first of it.
-    fn normal(u: f64, v: f64) -> f64 {
-        (-2.0 * u.ln()).sqrt() * (2.0 * PI * v).cos()
+    /// Even from −1 to 1.
+    fn even(u: f64) -> f64 {
+        2.0 * u - 1.0
     }
 
+    /// Of a model of draws from −1 to 1.
     fn shares<const K: usize>(
         n: usize,
         seed: u64,
-        draw: impl Fn(f64, f64) -> f64 + Sync,
         model: impl Fn(&[f64; K]) -> f64 + Sync,
     ) -> [Share; K] {
         let sampling = Sampling::new(n, seed).expect("in range");
         let samples = sampling.run(
             |d| {
-                let mut x = [0.0; K];
-                for x in &mut x {
-                    *x = draw(d.next(), d.next());
-                }
-                (x, model(&x))
+                let u: [f64; K] = std::array::from_fn(|_| d.next());
+                (u, model(&u.map(even)))
             },
             &mut |_| {},
         );
-        let y: Vec<f64> = samples.iter().map(|s| s.1).collect();
-        std::array::from_fn(|k| {
-            let x: Vec<f64> = samples.iter().map(|s| s.0[k]).collect();
-            share(&x, &y).expect("there is a spread")
-        })
+        let mut shares = Shares::new(K, n);
+        for (i, (u, y)) in samples.iter().enumerate() {
+            shares.add(i, u, *y);
+        }
+        std::array::from_fn(|k| shares.of(k).expect("there is a spread"))
     }
 
     #[test]
-    fn shares_of_a_sum_of_normal_inputs_are_their_squares() {
-        // y = Σ a x with x standard normal: S_i = a_i²/Σa², by the definition of variance
+    fn shares_of_a_sum_are_the_squares_of_its_weights() {
+        // y = Σ a x with all x alike: S_i = a_i²/Σa², by the definition of variance
         let a = [3.0, 2.0, 1.0, 0.0];
         let total: f64 = a.iter().map(|a| a * a).sum();
         for seed in 0..5 {
-            let found = shares(20_000, seed, normal, |x: &[f64; 4]| {
+            let found = shares(20_000, seed, |x: &[f64; 4]| {
                 x.iter().zip(a).map(|(x, a)| a * x).sum()
             });
             for (s, a) in found.iter().zip(a) {
@@ -228,8 +216,8 @@ mod tests {
         let v1 = 0.5 * (1.0 + b * PI.powi(4) / 5.0).powi(2);
         let v2 = a * a / 8.0;
         let all = v1 + v2 + 8.0 * b * b * PI.powi(8) / 225.0;
-        let even = |u: f64, _: f64| PI * (2.0 * u - 1.0);
-        let found = shares(40_000, 9, even, |x: &[f64; 3]| {
+        let found = shares(40_000, 9, |x: &[f64; 3]| {
+            let x = x.map(|x| PI * x);
             x[0].sin() + a * x[1].sin().powi(2) + b * x[2].powi(4) * x[0].sin()
         });
         for (s, want) in found.iter().zip([v1 / all, v2 / all, 0.0]) {
@@ -241,16 +229,11 @@ mod tests {
     #[test]
     fn the_error_is_that_of_repeated_runs() {
         let a = [2.0, 1.0];
-        let of = |seed| {
-            shares(2_000, seed, normal, |x: &[f64; 2]| {
-                a[0] * x[0] + a[1] * x[1]
-            })[1]
-        };
+        let of = |seed| shares(2_000, seed, |x: &[f64; 2]| a[0] * x[0] + a[1] * x[1])[1];
         let found: Vec<Share> = (0..80).map(of).collect();
         let values: Vec<f64> = found.iter().map(|s| s.value).collect();
-        let spread = super::super::band(&values)
-            .expect("there are values")
-            .deviation;
+        let mean = values.iter().sum::<f64>() / 80.0;
+        let spread = (values.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / 79.0).sqrt();
         let said = found.iter().map(|s| s.error).sum::<f64>() / 80.0;
         // the spread of 80 values is itself known to one part in √(2·79); four of those
         assert!(
@@ -261,9 +244,16 @@ mod tests {
 
     #[test]
     fn what_does_not_vary_has_no_share() {
-        let x: Vec<f64> = (0..500).map(f64::from).collect();
-        assert_eq!(share(&x, &[1.0; 500]), None);
-        assert_eq!(share(&[1.0; 500], &x), None);
-        assert_eq!(share(&x[..50], &x[..50]), None);
+        let of = |n: usize, y: fn(f64) -> f64| {
+            let mut shares = Shares::new(1, n);
+            for i in 0..n {
+                let u = (i as f64 + 0.5) / n as f64;
+                shares.add(i, &[u], y(u));
+            }
+            shares.of(0)
+        };
+        assert_eq!(of(500, |_| 1.0), None);
+        assert_eq!(of(50, |u| u), None);
+        assert!(of(500, |u| u).is_some());
     }
 }

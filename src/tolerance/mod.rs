@@ -10,10 +10,11 @@ pub mod inputs;
 pub mod sampling;
 pub mod study;
 pub mod surface;
+mod tally;
 mod whole;
 
-pub use bands::{Band, Quantile, band};
-pub use drivers::{Share, share};
+pub use bands::{Band, Quantile, Tally};
+pub use drivers::{Share, Shares};
 pub use inputs::{Input, InputKind};
 pub use sampling::{Draws, Sampling, SamplingError};
 pub use study::{DutyTolerance, Path, Quantity, Spread, Tolerance, ToleranceError, tolerance};

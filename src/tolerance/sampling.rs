@@ -5,13 +5,16 @@ use crate::quantity::told::errors;
 use chacha20::ChaCha8Rng;
 use chacha20::rand_core::{Rng, SeedableRng};
 use rayon::prelude::*;
+use std::ops::Range;
 
 /// Fewest samples: fewer say little about a tail of 5 %.
 pub const FEWEST: usize = 100;
-/// Most samples: more change no digit that is shown, and fill memory.
+/// Most samples: more change no digit that is shown.
 pub const MOST: usize = 1_000_000;
 /// Samples worked on between two words about progress.
 const CHUNK: usize = 500;
+/// Samples kept at a time.
+const ROUND: usize = 20_000;
 
 /// How many samples, and where their draws begin.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -80,15 +83,34 @@ impl Sampling {
         model: impl Fn(&mut Draws) -> T + Sync,
         progress: &mut dyn FnMut(usize),
     ) -> Vec<T> {
-        let mut answers = Vec::with_capacity(self.samples);
-        while answers.len() < self.samples {
-            let first = answers.len();
-            let last = (first + CHUNK).min(self.samples);
+        self.part(0..self.samples, &model, progress)
+    }
+
+    /// The same for some of the samples.
+    pub(super) fn part<T: Send>(
+        &self,
+        samples: Range<usize>,
+        model: &(impl Fn(&mut Draws) -> T + Sync),
+        progress: &mut dyn FnMut(usize),
+    ) -> Vec<T> {
+        let mut answers = Vec::with_capacity(samples.len());
+        let mut first = samples.start;
+        while first < samples.end {
+            let last = (first + CHUNK).min(samples.end);
             let of = |i: usize| model(&mut Draws::new(self.seed, i as u64));
             answers.par_extend((first..last).into_par_iter().map(of));
             progress(last);
+            first = last;
         }
         answers
+    }
+
+    /// All samples in rounds that fit in memory.
+    pub(super) fn rounds(&self) -> impl Iterator<Item = Range<usize>> + use<> {
+        let all = self.samples;
+        (0..all)
+            .step_by(ROUND)
+            .map(move |first| first..(first + ROUND).min(all))
     }
 }
 

@@ -1,18 +1,19 @@
 //! Monte-Carlo over the bands of a rig: fuel flow, equivalence ratio, heat and exit temperature at each duty.
 
 use super::air::RigAir;
-use super::bands::{Band, band};
+use super::bands::Band;
 use super::burning::Burns;
-use super::drivers::{Bins, Share};
+use super::drivers::Share;
 use super::exit::{ExitTable, Fire};
 use super::inputs::{Input, InputKind, inputs};
 use super::sampling::{Draws, Sampling};
 use super::surface::Surface;
+use super::tally::{DutyTally, Tallied};
 use super::whole::{DutyModel, Route};
 use crate::audit::solution::needs;
 use crate::audit::{DutySolution, Solution};
 use crate::numerics::effort;
-use crate::quantity::Ratio;
+use crate::quantity::ratio;
 use crate::quantity::told::errors;
 use rayon::prelude::*;
 
@@ -24,6 +25,9 @@ const CHECK_SEED: u64 = 0x05ee_d0fc_4ec5;
 const ERROR_OF_DEVIATION: f64 = 0.03;
 /// ...or below this, relative.
 const ERROR_NOTHING: f64 = 1e-5;
+
+/// Inputs that are paired before all are.
+const FEW_PAIRED: usize = 6;
 
 /// Samples whose steps of iteration are counted, to tell what all of them will take.
 const COUNTED: u64 = 4;
@@ -135,19 +139,20 @@ errors! {
     }
 }
 
-/// What is kept of a sample: seven digits are more than are shown, and a million samples take a fifth of a gigabyte.
-#[allow(clippy::cast_possible_truncation)]
-fn kept(value: f64) -> f32 {
-    value as f32
-}
-
 /// What one sample gives at one duty.
 #[derive(Debug, Clone, Copy)]
-struct Outcome {
-    flow_kg_s: f32,
-    phi: f32,
-    heat_w: f32,
-    air_k: f32,
+pub(super) struct Outcome {
+    pub(super) flow_kg_s: f64,
+    pub(super) phi: f64,
+    pub(super) heat_w: f64,
+    pub(super) air_k: f64,
+}
+
+/// A sample: its draws, in the order of the inputs, and an outcome a duty.
+#[derive(Debug)]
+pub(super) struct Drawn {
+    pub(super) draws: Vec<f64>,
+    pub(super) outcomes: Box<[Option<Outcome>]>,
 }
 
 /// A duty with all that a sample asks.
@@ -235,25 +240,7 @@ pub fn tolerance(
         return Err(ToleranceError::NoDuty);
     }
     shared.afford(&cases, &sampling)?;
-    let samples = sampling.run(|draws| shared.sample(&cases, draws), progress);
-    // drawn again: cheaper than to keep them with every sample
-    let mut columns = vec![Vec::with_capacity(samples.len()); inputs.len()];
-    for i in 0..samples.len() {
-        let mut draws = Draws::new(sampling.seed(), i as u64);
-        for column in &mut columns {
-            column.push(kept(draws.next()));
-        }
-    }
-    let whole = bins(&columns, |_| true);
-    let duties = cases
-        .iter()
-        .enumerate()
-        .map(|(i, case)| {
-            let missing = samples.iter().any(|s| s[i].is_none());
-            let fed = missing.then(|| bins(&columns, |k| samples[k][i].is_some()));
-            shared.duty(case, &samples, fed.as_ref().unwrap_or(&whole), i, &sampling)
-        })
-        .collect();
+    let duties = shared.duties(&cases, &sampling, progress);
     Ok(Tolerance {
         sampling,
         inputs,
@@ -261,18 +248,6 @@ pub fn tolerance(
         duties,
     })
 }
-
-/// The inputs in bins, of the samples asked for.
-fn bins(columns: &[Vec<f32>], asked: impl Fn(usize) -> bool + Sync) -> Vec<Option<Bins>> {
-    let of = |column: &Vec<f32>| {
-        let draws = column.iter().enumerate().filter(|(k, _)| asked(*k));
-        Bins::new(&draws.map(|(_, u)| f64::from(*u)).collect::<Vec<_>>())
-    };
-    columns.par_iter().map(of).collect()
-}
-
-/// Outcomes of one sample, a duty each.
-type Sample = Box<[Option<Outcome>]>;
 
 impl Shared<'_> {
     /// Draws of the inputs that move the fuel, in their order, among draws of all.
@@ -288,22 +263,34 @@ impl Shared<'_> {
         self.fuel.iter().map(|&j| all[j]).collect()
     }
 
-    /// A surface for the flow of a duty and its worst error; `None` if it is not true enough.
+    /// A surface for the flow of a duty and its worst error, with as few pairs as make it true enough; `None` if none is.
     fn surface(&self, model: &DutyModel<'_>) -> Option<(Surface, f64)> {
         let flow = |u: &[f64]| model.flow(&self.spread_out(u));
-        let surface = Surface::fit(self.fuel.len(), flow).ok()?;
-        let mut errors = Vec::new();
-        let mut values = Vec::new();
-        for i in 0..CHECKS {
-            let mut draws = Draws::new(CHECK_SEED, i);
-            let u: Vec<f64> = self.fuel.iter().map(|_| draws.next()).collect();
-            let want = flow(&u).ok()?;
-            errors.push((surface.at(&u) / want - 1.0).abs());
-            values.push(want.ln());
-        }
-        let worst = errors.into_iter().fold(0.0, f64::max);
-        let deviation = band(&values)?.deviation;
-        (worst <= ERROR_NOTHING.max(ERROR_OF_DEVIATION * deviation)).then_some((surface, worst))
+        let checks: Vec<(Vec<f64>, f64)> = (0..CHECKS)
+            .into_par_iter()
+            .map(|i| {
+                let mut draws = Draws::new(CHECK_SEED, i);
+                let u: Vec<f64> = self.fuel.iter().map(|_| draws.next()).collect();
+                let want = flow(&u).ok()?;
+                Some((u, want))
+            })
+            .collect::<Option<_>>()?;
+        let n = CHECKS as f64;
+        let mean = checks.iter().map(|(_, y)| y.ln()).sum::<f64>() / n;
+        let squares: f64 = checks.iter().map(|(_, y)| (y.ln() - mean).powi(2)).sum();
+        let deviation = (squares / (n - 1.0)).sqrt();
+        let alone = Surface::fit(self.fuel.len(), flow).ok()?;
+        [0, FEW_PAIRED, self.fuel.len()].into_iter().find_map(|n| {
+            let surface = alone.clone().with_pairs(n, flow).ok()?;
+            let errors = checks.iter().map(|(u, y)| (surface.at(u) / y - 1.0).abs());
+            let worst = errors.fold(0.0, f64::max);
+            eprintln!(
+                "DEBUG {n} of {} worst {worst:.2e} limit {:.2e}",
+                self.fuel.len(),
+                ERROR_OF_DEVIATION * deviation
+            );
+            (worst <= ERROR_NOTHING.max(ERROR_OF_DEVIATION * deviation)).then_some((surface, worst))
+        })
     }
 
     /// Refuses more samples than their steps of iteration allow.
@@ -324,12 +311,61 @@ impl Shared<'_> {
         Ok(())
     }
 
-    fn sample(&self, cases: &[Case<'_>], draws: &mut Draws) -> Sample {
-        let u: Vec<f64> = self.inputs.iter().map(|_| draws.next()).collect();
-        self.outcomes(cases, &u, |case| match &case.surface {
-            Some((surface, _)) => Some(surface.at(&self.of_fuel(&u))),
-            None => case.model.flow(&u).ok(),
-        })
+    fn sample(&self, cases: &[Case<'_>], draws: &mut Draws) -> Drawn {
+        let draws = self.all_of(draws);
+        let outcomes = self.outcomes(cases, &draws, |case| match &case.surface {
+            Some((surface, _)) => Some(surface.at(&self.of_fuel(&draws))),
+            None => case.model.flow(&draws).ok(),
+        });
+        Drawn { draws, outcomes }
+    }
+
+    fn all_of(&self, draws: &mut Draws) -> Vec<f64> {
+        self.inputs.iter().map(|_| draws.next()).collect()
+    }
+
+    /// Runs the samples round by round. Exits need the ranges of all samples first: where there is more than one
+    /// round, the samples are run again for them.
+    fn duties(
+        &self,
+        cases: &[Case<'_>],
+        sampling: &Sampling,
+        progress: &mut dyn FnMut(usize),
+    ) -> Vec<DutyTolerance> {
+        let limits = &self.solution.rig.limits;
+        let limits_k: Vec<f64> = limits.iter().map(|l| l.max_temperature.value).collect();
+        let mut tallies: Vec<DutyTally> = (0..cases.len())
+            .map(|i| DutyTally::new(i, self.inputs.len(), sampling.samples(), &limits_k))
+            .collect();
+        let run = |round, progress: &mut dyn FnMut(usize)| {
+            sampling.part(round, &|draws| self.sample(cases, draws), progress)
+        };
+        let mut last = Vec::new();
+        for round in sampling.rounds() {
+            let first = round.start;
+            last = run(round, progress);
+            tallies.par_iter_mut().for_each(|t| t.add(first, &last));
+        }
+        let mut exits: Vec<(&mut DutyTally, ExitTable)> = cases
+            .iter()
+            .zip(&mut tallies)
+            .filter_map(|(case, tally)| {
+                let table = self.exits(case, tally)?;
+                Some((tally, table))
+            })
+            .collect();
+        for round in sampling.rounds() {
+            let first = round.start;
+            if first > 0 || round.len() < sampling.samples() {
+                last = run(round, &mut |_| {});
+            }
+            exits
+                .par_iter_mut()
+                .for_each(|(tally, table)| tally.add_exits(first, &last, table));
+        }
+        let each = cases.iter().zip(&tallies);
+        each.map(|(case, tally)| self.duty(case, tally, sampling))
+            .collect()
     }
 
     fn outcomes(
@@ -337,7 +373,7 @@ impl Shared<'_> {
         cases: &[Case<'_>],
         u: &[f64],
         flow: impl Fn(&Case<'_>) -> Option<f64>,
-    ) -> Sample {
+    ) -> Box<[Option<Outcome>]> {
         let departure = |kind: &InputKind| {
             let found = self.inputs.iter().zip(u).find(|(i, _)| i.kind == *kind);
             found.map_or(0.0, |(i, u)| i.departure(*u))
@@ -354,46 +390,21 @@ impl Shared<'_> {
                 let phi = flow_kg_s * air_fuel_ratio / (of.flow_kg_s * air.dry_share);
                 let heat_w = flow_kg_s * heat_j_kg * self.efficiency / phi.max(1.0);
                 Some(Outcome {
-                    flow_kg_s: kept(flow_kg_s),
-                    phi: kept(phi),
-                    heat_w: kept(heat_w),
-                    air_k: kept(of.temperature_k),
+                    flow_kg_s,
+                    phi,
+                    heat_w,
+                    air_k: of.temperature_k,
                 })
             })
             .collect()
     }
 
-    fn duty(
-        &self,
-        case: &Case<'_>,
-        samples: &[Sample],
-        bins: &[Option<Bins>],
-        i: usize,
-        sampling: &Sampling,
-    ) -> DutyTolerance {
-        let fed: Vec<Outcome> = samples.iter().filter_map(|s| s[i]).collect();
-        let train = matches!(case.model.route, Route::Train { .. });
-        let rig = self.solution.rig;
-        let nominal = self
-            .solution
-            .duties
-            .iter()
-            .find(|d| d.name == case.duty.name);
+    fn duty(&self, case: &Case<'_>, tally: &DutyTally, sampling: &Sampling) -> DutyTolerance {
+        let name = &case.duty.name;
+        let nominal = self.solution.duties.iter().find(|d| d.name == *name);
         let demand = nominal.and_then(|d| d.demand.as_ref().ok());
-        let humidity =
-            RigAir::new(rig, 0.0).map_or(crate::quantity::ratio(0.0), |a| a.humidity_ratio);
-        let exits = self.exits(&fed, case, humidity);
-        let mut spreads = Vec::new();
-        for of in Quantity::ALL {
-            let each = |one: fn(&Outcome) -> f32| fed.iter().map(|o| f64::from(one(o))).collect();
-            let values: Vec<f64> = match of {
-                Quantity::Flow => each(|o| o.flow_kg_s),
-                Quantity::EquivalenceRatio => each(|o| o.phi),
-                Quantity::Heat => each(|o| o.heat_w),
-                Quantity::Exit => exits.clone().unwrap_or_default(),
-            };
-            let Some(band) = band(&values) else { continue };
-            spreads.push(Spread {
+        let spread = |(of, result): (Quantity, &Tallied)| {
+            Some(Spread {
                 of,
                 nominal: match of {
                     Quantity::Flow => demand.map(|d| d.fuel.value),
@@ -403,36 +414,36 @@ impl Shared<'_> {
                         .and_then(DutySolution::exit_temperature)
                         .map(|t| t.value),
                 },
-                drivers: bins.iter().map(|x| x.as_ref()?.share(&values)).collect(),
-                band,
-            });
-        }
+                band: result.values.band()?,
+                drivers: (0..self.inputs.len())
+                    .map(|j| result.shares.of(j))
+                    .collect(),
+            })
+        };
+        let spreads: Vec<Spread> = Quantity::ALL
+            .into_iter()
+            .zip(&tally.results)
+            .filter_map(spread)
+            .collect();
+        let exits = spreads.iter().find(|s| s.of == Quantity::Exit);
         let hotter = exits.map_or(Vec::new(), |exits| {
-            let n = exits.len() as f64;
-            rig.limits
-                .iter()
-                .map(|l| {
-                    let over = exits
-                        .iter()
-                        .filter(|t| **t > l.max_temperature.value)
-                        .count();
-                    (l.place.clone(), over as f64 / n)
-                })
+            let limits = self.solution.rig.limits.iter().zip(&tally.hotter);
+            limits
+                .map(|(l, (_, over))| (l.place.clone(), *over as f64 / exits.band.count as f64))
                 .collect()
         });
-        let first_bad = samples.iter().position(|outcomes| outcomes[i].is_none());
+        let train = matches!(case.model.route, Route::Train { .. });
         DutyTolerance {
-            name: case.duty.name.clone(),
+            name: name.clone(),
             path: match case.surface {
                 Some((_, worst)) => Path::Fitted { worst, train },
                 None => Path::Whole { train },
             },
             spreads,
-            not_fed: samples.len() - fed.len(),
-            why_not: first_bad.map(|s| {
-                let mut draws = Draws::new(sampling.seed(), s as u64);
-                let u: Vec<f64> = self.inputs.iter().map(|_| draws.next()).collect();
-                match case.model.flow(&u) {
+            not_fed: tally.not_fed,
+            why_not: tally.first_bad.map(|s| {
+                let draws = self.all_of(&mut Draws::new(sampling.seed(), s as u64));
+                match case.model.flow(&draws) {
                     Err(why) => why,
                     Ok(_) => "its air flow is not known".to_owned(),
                 }
@@ -441,30 +452,15 @@ impl Shared<'_> {
         }
     }
 
-    /// Exit temperatures of the samples, from a table over their range.
-    fn exits(&self, fed: &[Outcome], case: &Case<'_>, humidity: Ratio) -> Option<Vec<f64>> {
-        let range = |of: fn(&Outcome) -> f32| {
-            let of_each = fed.iter().map(|o| f64::from(of(o)));
-            of_each.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| {
-                (low.min(x), high.max(x))
-            })
-        };
-        let (phi, air_k) = (range(|o| o.phi), range(|o| o.air_k));
-        if !(phi.0 < f64::INFINITY) {
+    /// Exit temperatures over the ranges of the samples.
+    fn exits(&self, case: &Case<'_>, tally: &DutyTally) -> Option<ExitTable> {
+        if !(tally.phi.0 < f64::INFINITY) {
             return None;
         }
         let rig = self.solution.rig;
-        let fire = Fire::new(
-            rig,
-            self.solution.fluid.as_ref(),
-            humidity,
-            case.duty.chamber,
-        )?;
-        let table = ExitTable::new(&fire, phi, air_k)?;
-        Some(
-            fed.iter()
-                .map(|o| table.exit_k(f64::from(o.phi), f64::from(o.air_k)))
-                .collect(),
-        )
+        let humidity = RigAir::new(rig, 0.0).map_or(ratio(0.0), |a| a.humidity_ratio);
+        let fluid = self.solution.fluid.as_ref();
+        let fire = Fire::new(rig, fluid, humidity, case.duty.chamber)?;
+        ExitTable::new(&fire, tally.phi, tally.air_k)
     }
 }

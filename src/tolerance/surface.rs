@@ -2,20 +2,19 @@
 
 use rayon::prelude::*;
 
-/// `y = exp(a + Σ b_j s_j + Σ c_j s_j² + Σ d_jk s_j s_k)` with `s = 2u − 1`, from the ends and corners of the
-/// draws `u`.
+/// `y = exp(a + Σ b_j s_j + Σ c_j s_j² + Σ d_jk s_j s_k)` with `s = 2u − 1`, from the ends of the draws `u`, and corners
+/// where pairs are asked for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Surface {
     middle: f64,
     straight: Vec<f64>,
     bent: Vec<f64>,
-    /// Pairs in the order (0,1), (0,2), ... (1,2), ...
-    pairs: Vec<f64>,
+    pairs: Vec<(usize, usize, f64)>,
 }
 
 impl Surface {
-    /// Fits a positive function of `inputs` draws: its middle, both ends of each draw, and two corners of
-    /// each pair, which the surface meets exactly or, for the corners, in the mean.
+    /// Fits a positive function of `inputs` draws without pairs: its middle and both ends of each draw, which
+    /// the surface meets exactly.
     ///
     /// **Source:** quadratic response surface, common practice (a textbook method).
     ///
@@ -25,63 +24,84 @@ impl Surface {
         inputs: usize,
         function: impl Fn(&[f64]) -> Result<f64, E> + Sync,
     ) -> Result<Self, E> {
-        let middle = vec![0.5; inputs];
-        let with = |at: &[(usize, f64)]| {
-            let mut u = middle.clone();
-            for &(j, value) in at {
-                u[j] = value;
-            }
-            u
-        };
-        let mut points = vec![middle.clone()];
+        let mut points = vec![vec![]];
         for j in 0..inputs {
-            points.extend([with(&[(j, 0.0)]), with(&[(j, 1.0)])]);
+            points.extend([vec![(j, 0.0)], vec![(j, 1.0)]]);
         }
-        let couples: Vec<(usize, usize)> = (0..inputs)
-            .flat_map(|j| (j + 1..inputs).map(move |k| (j, k)))
-            .collect();
-        for &(j, k) in &couples {
-            points.extend([0.0, 1.0].map(|u| with(&[(j, u), (k, u)])));
-        }
-        let values: Vec<Result<f64, E>> = points.par_iter().map(|u| function(u)).collect();
-        let values: Vec<f64> = values.into_iter().collect::<Result<_, E>>()?;
-        let ln = |i: usize| values[i].ln();
-        let a = ln(0);
-        let straight: Vec<f64> = (0..inputs)
-            .map(|j| (ln(2 + 2 * j) - ln(1 + 2 * j)) / 2.0)
-            .collect();
-        let bent: Vec<f64> = (0..inputs)
-            .map(|j| f64::midpoint(ln(2 + 2 * j), ln(1 + 2 * j)) - a)
-            .collect();
-        let first = 1 + 2 * inputs;
-        let pairs = couples
+        let ln = logarithms(inputs, &points, function)?;
+        let ends = || ln[1..].chunks(2);
+        Ok(Self {
+            middle: ln[0],
+            straight: ends().map(|e| (e[1] - e[0]) / 2.0).collect(),
+            bent: ends().map(|e| f64::midpoint(e[0], e[1]) - ln[0]).collect(),
+            pairs: Vec::new(),
+        })
+    }
+
+    /// The same with all pairs of the inputs that move it most: two corners of each, met in the mean.
+    ///
+    /// # Errors
+    /// As [`Self::fit`].
+    pub fn with_pairs<E: Send>(
+        mut self,
+        most: usize,
+        function: impl Fn(&[f64]) -> Result<f64, E> + Sync,
+    ) -> Result<Self, E> {
+        let inputs = self.straight.len();
+        let mut order: Vec<usize> = (0..inputs).collect();
+        order.sort_by(|&j, &k| self.straight[k].abs().total_cmp(&self.straight[j].abs()));
+        order.truncate(most);
+        let couples: Vec<(usize, usize)> = order
             .iter()
             .enumerate()
-            .map(|(i, &(j, k))| {
-                f64::midpoint(ln(first + 2 * i), ln(first + 2 * i + 1)) - a - bent[j] - bent[k]
+            .flat_map(|(i, &j)| order[i + 1..].iter().map(move |&k| (j, k)))
+            .collect();
+        let corners = couples.iter();
+        let points: Vec<_> = corners
+            .flat_map(|&(j, k)| [0.0, 1.0].map(|u| vec![(j, u), (k, u)]))
+            .collect();
+        let ln = logarithms(inputs, &points, function)?;
+        let (middle, bent) = (self.middle, &self.bent);
+        self.pairs = couples
+            .iter()
+            .zip(ln.chunks(2))
+            .map(|(&(j, k), at)| {
+                (
+                    j,
+                    k,
+                    f64::midpoint(at[0], at[1]) - middle - bent[j] - bent[k],
+                )
             })
             .collect();
-        Ok(Self {
-            middle: a,
-            straight,
-            bent,
-            pairs,
-        })
+        Ok(self)
     }
 
     /// The function at a point of the draws.
     pub fn at(&self, u: &[f64]) -> f64 {
-        let mut sum = self.middle;
-        let mut pair = self.pairs.iter();
-        for (j, u_j) in u.iter().enumerate() {
-            let s = 2.0 * u_j - 1.0;
-            sum += s * (self.straight[j] + self.bent[j] * s);
-            for u_k in &u[j + 1..] {
-                sum += pair.next().map_or(0.0, |d| d * s * (2.0 * u_k - 1.0));
-            }
-        }
-        sum.exp()
+        let s = |j: usize| 2.0 * u[j] - 1.0;
+        let alone: f64 = (0..u.len())
+            .map(|j| s(j) * (self.straight[j] + self.bent[j] * s(j)))
+            .sum();
+        let joint: f64 = self.pairs.iter().map(|&(j, k, d)| d * s(j) * s(k)).sum();
+        (self.middle + alone + joint).exp()
     }
+}
+
+/// Logarithms of a function where some of its draws are moved from the middle.
+fn logarithms<E: Send>(
+    inputs: usize,
+    points: &[Vec<(usize, f64)>],
+    function: impl Fn(&[f64]) -> Result<f64, E> + Sync,
+) -> Result<Vec<f64>, E> {
+    let of = |moved: &Vec<(usize, f64)>| {
+        let mut u = vec![0.5; inputs];
+        for &(j, value) in moved {
+            u[j] = value;
+        }
+        function(&u).map(f64::ln)
+    };
+    let values: Vec<Result<f64, E>> = points.par_iter().map(of).collect();
+    values.into_iter().collect()
 }
 
 #[cfg(test)]
@@ -99,7 +119,8 @@ mod tests {
                 - 0.01 * s[1] * s[2];
             Ok(ln.exp())
         };
-        let surface = Surface::fit(3, f).expect("cannot fail");
+        let surface = Surface::fit(3, f).and_then(|s| s.with_pairs(3, f));
+        let surface = surface.expect("cannot fail");
         for u in [[0.1, 0.9, 0.4], [0.77, 0.2, 0.0], [1.0, 1.0, 1.0]] {
             let want = f(&u).expect("cannot fail");
             assert!((surface.at(&u) / want - 1.0).abs() < 1e-13);

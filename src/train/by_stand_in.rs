@@ -3,9 +3,8 @@
 use super::law::Node;
 use super::network::Network;
 use super::records::Records;
-use super::rows::key_of;
 use super::solution::TrainError;
-use super::stand_in::{Near, StandIn};
+use super::stand_in::StandIn;
 use crate::eos::{Phase, State};
 
 /// Relative difference of the two flows that is none.
@@ -18,13 +17,7 @@ const FINEST: f64 = 1e-12;
 const ROUNDS: usize = 12;
 impl<'a> Network<'a> {
     /// As [`Network::solve`], by way of the plain law; `None` where that leads nowhere.
-    ///
-    /// * `near` — what an answer like this one taught; this one's is left there
-    pub(super) fn solve_by_stand_in(
-        &mut self,
-        tanks: &[Node],
-        near: &mut Near,
-    ) -> Option<Records<'a>> {
+    pub(super) fn solve_by_stand_in(&mut self, tanks: &[Node]) -> Option<Records<'a>> {
         let wet = |s: &State| s.phase == Phase::TwoPhase && s.vapour_mass_fraction < 0.5;
         if tanks
             .iter()
@@ -32,13 +25,7 @@ impl<'a> Network<'a> {
         {
             return None;
         }
-        let mut stand_in = StandIn {
-            usual: near.factor,
-            ..StandIn::default()
-        };
-        if near.flow_kg_s > 0.0 {
-            self.remember(key_of(&self.train.run), near.flow_kg_s);
-        }
+        let mut stand_in = StandIn::default();
         self.tolerance = FIRST;
         for _ in 0..ROUNDS {
             self.stand_in = Some(stand_in);
@@ -47,10 +34,6 @@ impl<'a> Network<'a> {
             let mut records = records.ok()?;
             let off = self.agree(&stand_in, &mut records).ok()?;
             if off <= AGREED && self.tolerance <= AGREED {
-                near.flow_kg_s = records.flow;
-                if let [only] = stand_in.factors.borrow().as_slice() {
-                    near.factor = only.value;
-                }
                 return Some(records);
             }
             self.tolerance = (0.01 * off * off).clamp(FINEST, 0.01 * FIRST);

@@ -186,11 +186,15 @@ fn phases(checks: &mut Checks, part: &Part, flow: &PartFlow) {
 
 /// Gas in a line takes the temperature of its walls in the end: that of the surroundings.
 fn condensation(checks: &mut Checks, part: &Part, at: &Station) {
-    let Some(dew_k) = checks.stream.dew_temperature(at.pressure.pascals()) else {
+    let (coldest, p_pa) = (
+        at.temperature.value.min(checks.ambient_k),
+        at.pressure.pascals(),
+    );
+    let fuel = checks.stream.backend();
+    if part.kind.line().is_none() || fuel.is_certainly(Phase::Gas, p_pa, coldest - DEW_MARGIN_K) {
         return;
-    };
-    let coldest = at.temperature.value.min(checks.ambient_k);
-    if part.kind.line().is_some() {
+    }
+    if let Some(dew_k) = checks.stream.dew_temperature(p_pa) {
         let pair = (coldest, dew_k + DEW_MARGIN_K);
         checks.below(CheckKind::Condensation, &part.name, pair);
     }

@@ -74,9 +74,9 @@ pub use plan::TrainPlan;
 pub use shutoff::{ShutOff, ShutOffSetup, after_shut_off};
 pub use solution::{OutletFlow, PartFlow, PartProblem, Solution, SourceFlow, Station, TrainError};
 pub use solve::{
-    Setting, Target, flow_by_stand_in, flow_for_openings, openings_for_flows, walk_for_flows,
+    Setting, Target, flow_by_stand_in, flow_for_openings, flow_near, openings_for_flows,
+    walk_for_flows,
 };
-pub use stand_in::Near;
 pub use throttle::{
     CurvePoint, DutyPoint, DutySetting, ThrottleSetup, ThrottleStudy, openings_of_size,
     throttle_study,

@@ -14,15 +14,12 @@ use super::rows::{
 };
 use super::solution::{PartProblem, TrainError};
 use super::stand_in::StandIn;
-use crate::eos::Phase;
-use crate::flow::orifice::{
-    Expansion, OrificeError, Stagnation, flux_alone, frozen_flux, liquid_flux,
-};
+use crate::flow::orifice::{OrificeError, Stagnation, flux_of};
 use crate::flow::stream::Stream;
 use crate::numerics::edge::{Found, Range, Value, falling_root};
 use crate::numerics::effort::Allowance;
 use crate::quantity::sentence::{flow, sentence};
-use crate::quantity::{AbsolutePressure, kilograms_per_second, pascals_absolute};
+use crate::quantity::{kilograms_per_second, pascals_absolute};
 use std::cell::RefCell;
 
 /// Relative tolerance of flows and pressures found.
@@ -341,13 +338,7 @@ impl<'a> Network<'a> {
         }
         let up = Stagnation::of(stream.backend(), at_rest);
         let back = pascals_absolute(back_pa);
-        let expansion = self.conditions.expansion;
-        let ideal = match at_rest.phase {
-            Phase::Liquid => liquid_flux(&up, back, expansion).map(|f| (f.flux.value, f.choked)),
-            Phase::TwoPhase if expansion == Expansion::Bernoulli => most_flux(&up, back),
-            _ => flux_alone(&up, back),
-        };
-        match ideal {
+        match flux_of(&up, back, self.conditions.expansion) {
             Ok((flux, choked)) => Ok((area * flux, choked)),
             Err(OrificeError::BackAboveSupply { .. }) => Ok((0.0, false)),
             Err(e) => Err(failed(e.into())),
@@ -377,12 +368,4 @@ impl<'a> Network<'a> {
         }
         Ok(records)
     }
-}
-
-/// Most that liquid and vapour together may pass, as the ideal hole of an injector has it, and whether it is choked.
-fn most_flux(up: &Stagnation<'_>, back: AbsolutePressure) -> Result<(f64, bool), OrificeError> {
-    let (equilibrium, choked) = flux_alone(up, back)?;
-    let without = frozen_flux(up, back)?.flux.value;
-    let share = 1.0 - up.state().vapour_mass_fraction;
-    Ok((equilibrium + share * (without - equilibrium), choked))
 }

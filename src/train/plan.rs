@@ -10,8 +10,8 @@ use super::rig::supply::Charge;
 use super::rig::{Rig, TankSpec};
 use super::shutoff::{ShutOff, ShutOffSetup, after_shut_off_beside};
 use super::solution::TrainError;
-use super::solve::{Target, flow_for_openings, openings_for_flows};
-use super::throttle::{DutyPoint, ThrottleSetup, ThrottleStudy, throttle_of, throttle_study};
+use super::solve::{Target, flow_near, openings_for_flows};
+use super::throttle::{DutyPoint, ThrottleSetup, ThrottleStudy, study_of, throttle_of};
 use super::{Chamber, Conditions, Draw, End, OutletLaw, Run, Supply, Train, checks};
 use crate::eos::{Backend, EosError};
 use crate::flow::orifice::Expansion;
@@ -110,7 +110,7 @@ pub fn tank_supply(
 /// they stand. Side branches take what they get. The chamber's pressure holds for every outlet. The throttle
 /// curve has `curve_points` points; 0 leaves it out, which saves most of the time.
 ///
-/// **Valid:** as [`flow_for_openings`]. **Errors:** [`TrainError`]; a duty that cannot be fed is an answer.
+/// **Valid:** as [`super::solve::flow_for_openings`]. **Errors:** [`TrainError`]; a duty that cannot be fed is an answer.
 /// **Source:** those of the flow laws.
 ///
 /// # Errors
@@ -145,7 +145,7 @@ pub fn plan(
     let (lowest, (study, shut_offs)) = beside(
         || planner.lowest(needs, &duties),
         || {
-            let study = planner.study(needs, fire, curve_points);
+            let study = planner.study(needs, &duties, fire, curve_points);
             (study, planner.shut_offs(needs, &duties, fire))
         },
     );
@@ -292,7 +292,7 @@ impl<'a> Planner<'a> {
                 openings_for_flows(&train, &conditions, &[target])
                     .map(|(settings, solution)| (settings.into_iter().next(), solution))
             }
-            None => flow_for_openings(&train, &conditions).map(|s| (None, s)),
+            None => flow_near(&train, &conditions, need.fuel).map(|s| (None, s)),
         };
         let (setting, solution) = match solved {
             Ok((setting, solution)) => (setting, Ok(solution)),
@@ -314,21 +314,24 @@ impl<'a> Planner<'a> {
     fn study(
         &self,
         needs: &[TrainNeed],
+        duties: &[TrainDuty],
         fire: Option<TrainFire>,
         curve_points: u32,
     ) -> Option<Result<ThrottleStudy, TrainError>> {
         let (throttle, fire) = (self.throttle?, fire?);
-        let points: Vec<DutyPoint> = needs
-            .iter()
-            .filter_map(|n| {
-                Some(DutyPoint {
-                    name: n.name.clone(),
-                    fuel: n.fuel,
-                    air: n.air?,
-                    chamber: n.chamber,
-                })
-            })
-            .collect();
+        let point = |(n, duty): (&TrainNeed, &TrainDuty)| {
+            let point = DutyPoint {
+                name: n.name.clone(),
+                fuel: n.fuel,
+                air: n.air?,
+                chamber: n.chamber,
+            };
+            let solution = duty.solution.clone();
+            let set = solution.map(|s| duty.setting.clone().map(|set| (set, s)));
+            Some((point, set.transpose()?))
+        };
+        let (points, solved): (Vec<DutyPoint>, Vec<_>) =
+            needs.iter().zip(duties).filter_map(point).unzip();
         let largest = needs
             .iter()
             .max_by(|a, b| a.fuel.value.total_cmp(&b.fuel.value))?;
@@ -342,7 +345,7 @@ impl<'a> Planner<'a> {
             air_fuel_ratio: fire.air_fuel_ratio,
             duties: &points,
         };
-        (!points.is_empty()).then(|| throttle_study(&setup, curve_points))
+        (!points.is_empty()).then(|| study_of(&setup, solved.into_iter(), curve_points))
     }
 
     fn shut_offs(

@@ -2,10 +2,10 @@
 
 use super::answer::solution;
 use super::law::Node;
-use super::network::{Held, Network};
+use super::network::{Held, Network, TOLERANCE};
 use super::records::Records;
+use super::rows::key_of;
 use super::solution::{Solution, TrainError};
-use super::stand_in::Near;
 use super::{Conditions, End, Run, Train, Valve};
 use crate::numerics::edge::{Found, MAX_ITERATIONS, Range, Value, falling_root};
 use crate::quantity::sentence::{flow as flow_rate, sentence};
@@ -18,6 +18,9 @@ const MAX_DEPTH: usize = 8;
 const MAX_PARTS: usize = 500;
 /// Relative tolerance of an opening found by search.
 const OPENING_TOLERANCE: f64 = 1e-12;
+
+/// Relative tolerance of a flow that others are drawn from.
+const ABOUT: f64 = 1e-9;
 
 /// A flow that an outlet is to have, and the valve that is set for it.
 #[derive(Debug, Clone, PartialEq)]
@@ -117,25 +120,60 @@ pub fn flow_for_openings(train: &Train, conditions: &Conditions) -> Result<Solut
 /// asked, and the law is brought to agree with them within 1e-9 of the flow. Where that leads nowhere, or
 /// liquid leaves the tank, the holes are asked throughout.
 ///
-/// * `near` — what the answer for a train like this one taught; this one's is left there
+/// **Valid:** as [`flow_for_openings`]. **Errors:** [`TrainError`]. **Source:** those of the flow laws.
+///
+/// # Errors
+/// [`TrainError`].
+pub fn flow_by_stand_in(train: &Train, conditions: &Conditions) -> Result<Solution, TrainError> {
+    let tanks = tanks(train, conditions)?;
+    let network = || Network::new(train, conditions, Vec::new());
+    let records = match network().solve_by_stand_in(&tanks) {
+        Some(records) => records,
+        None => network().solve(&tanks)?,
+    };
+    Ok(solution(train, &tanks, &records))
+}
+
+/// The same answer as [`flow_for_openings`], sought from about what flows; where that leads nowhere, from the start.
 ///
 /// **Valid:** as [`flow_for_openings`]. **Errors:** [`TrainError`]. **Source:** those of the flow laws.
 ///
 /// # Errors
 /// [`TrainError`].
-pub fn flow_by_stand_in(
+pub fn flow_near(
     train: &Train,
     conditions: &Conditions,
-    near: &mut Near,
+    near: MassRate,
+) -> Result<Solution, TrainError> {
+    sought_from(near, TOLERANCE, train, conditions)
+}
+
+/// As [`flow_near`], to 1e-9 of the flow.
+///
+/// # Errors
+/// As there.
+pub(super) fn flow_about(
+    train: &Train,
+    conditions: &Conditions,
+    near: MassRate,
+) -> Result<Solution, TrainError> {
+    sought_from(near, ABOUT, train, conditions)
+}
+
+fn sought_from(
+    near: MassRate,
+    tolerance: f64,
+    train: &Train,
+    conditions: &Conditions,
 ) -> Result<Solution, TrainError> {
     let tanks = tanks(train, conditions)?;
     let mut network = Network::new(train, conditions, Vec::new());
-    if let Some(records) = network.solve_by_stand_in(&tanks, near) {
-        return Ok(solution(train, &tanks, &records));
+    network.tolerance = tolerance;
+    network.remember(key_of(&train.run), near.value);
+    match network.solve(&tanks) {
+        Ok(records) => Ok(solution(train, &tanks, &records)),
+        Err(_) => flow_for_openings(train, conditions),
     }
-    let network = Network::new(train, conditions, Vec::new());
-    let records = network.solve(&tanks)?;
-    Ok(solution(train, &tanks, &records))
 }
 
 /// Pressure and temperature through a train whose outlets take the flows given, in order of

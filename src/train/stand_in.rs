@@ -20,42 +20,15 @@ const STEEPEST: f64 = 2.0;
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Factor {
     outlet: usize,
-    pub(super) value: f64,
+    value: f64,
     p_pa: f64,
     slope: f64,
 }
 
 /// The plain law of every outlet with its factor.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub(super) struct StandIn {
-    pub(super) factors: RefCell<Vec<Factor>>,
-    /// Factor of an outlet before it has its own.
-    pub(super) usual: f64,
-}
-
-impl Default for StandIn {
-    fn default() -> Self {
-        Self {
-            factors: RefCell::new(Vec::new()),
-            usual: 1.0,
-        }
-    }
-}
-
-/// What an answer teaches for one like it: the flow of the first run and the factor of its one outlet.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Near {
-    pub(super) flow_kg_s: f64,
-    pub(super) factor: f64,
-}
-
-impl Default for Near {
-    fn default() -> Self {
-        Self {
-            flow_kg_s: 0.0,
-            factor: 1.0,
-        }
-    }
+    factors: RefCell<Vec<Factor>>,
 }
 
 fn key(outlet: &Outlet) -> usize {
@@ -78,7 +51,7 @@ impl StandIn {
         let factor = factors
             .iter()
             .find(|f| f.outlet == key(outlet))
-            .map_or(self.usual, |f| f.value * (p_pa / f.p_pa).powf(f.slope));
+            .map_or(1.0, |f| f.value * (p_pa / f.p_pa).powf(f.slope));
         (factor * flux, ratio <= critical)
     }
 
@@ -96,7 +69,7 @@ impl StandIn {
             }
             None => factors.push(Factor {
                 outlet: key(outlet),
-                value: self.usual * by,
+                value: by,
                 p_pa,
                 slope: 0.0,
             }),

@@ -3,7 +3,7 @@
 use super::characteristic::{OpeningError, flow_coefficient, least_controllable, opening};
 use super::components::Valve;
 use super::solution::{PartProblem, Solution, TrainError};
-use super::solve::{Target, flow_for_openings, openings_for_flows, valve_of};
+use super::solve::{Setting, Target, flow_about, flow_for_openings, openings_for_flows, valve_of};
 use super::{Chamber, Characteristic, Conditions, End, Part, PartKind, Run, Train};
 use crate::quantity::{
     AbsolutePressure, FlowCoefficient, MassRate, Ratio, kilograms_per_second, ratio,
@@ -103,16 +103,45 @@ pub struct ThrottleStudy {
 /// # Errors
 /// [`TrainError`] if the train cannot be solved at all.
 pub fn throttle_study(setup: &ThrottleSetup, points: u32) -> Result<ThrottleStudy, TrainError> {
+    let solved = |duty: &DutyPoint| {
+        let conditions = with_chamber(setup, &Chamber::Fixed(duty.chamber));
+        let target = Target {
+            outlet: setup.outlet.to_owned(),
+            flow: duty.fuel,
+            throttle: setup.throttle.to_owned(),
+        };
+        let (settings, solution) = openings_for_flows(setup.train, &conditions, &[target])?;
+        let setting = settings.into_iter().next();
+        setting
+            .map(|s| (s, solution))
+            .ok_or_else(|| TrainError::Shape {
+                why: "no opening was looked for".into(),
+            })
+    };
+    study_of(setup, setup.duties.iter().map(solved), points)
+}
+
+/// An opening that was found, and what flows with it.
+pub(super) type Set = (Setting, Solution);
+
+/// As [`throttle_study`], of duties that are solved.
+///
+/// # Errors
+/// As there.
+pub(super) fn study_of(
+    setup: &ThrottleSetup,
+    solved: impl Iterator<Item = Result<Set, TrainError>>,
+    points: u32,
+) -> Result<ThrottleStudy, TrainError> {
     let valve = valve_of(setup.train, setup.throttle)?;
     if setup.duties.is_empty() {
         return Err(TrainError::Shape {
             why: "no duty is given for the throttle".into(),
         });
     }
-    let duties: Vec<DutySetting> = setup
-        .duties
-        .iter()
-        .map(|d| duty_setting(setup, valve, d))
+    let each = setup.duties.iter().zip(solved);
+    let duties: Vec<DutySetting> = each
+        .map(|(d, found)| duty_setting(setup, valve, d, found))
         .collect();
     let needed: Vec<f64> = duties
         .iter()
@@ -211,13 +240,19 @@ fn curve(setup: &ThrottleSetup, valve: &Valve, points: u32) -> Result<Vec<CurveP
     let chamber = Chamber::Following(following);
     let conditions = with_chamber(setup, &chamber);
     let n = points.clamp(2, 2000);
+    let mut last = None;
     (1..=n)
         .map(|i| {
             let opening = f64::from(i) / f64::from(n);
-            let solved = flow_for_openings(&with_opening(setup, opening), &conditions)?;
+            let opened = with_opening(setup, opening);
+            let solved = match last {
+                Some(last) => flow_about(&opened, &conditions, last)?,
+                None => flow_for_openings(&opened, &conditions)?,
+            };
             let flow = solved
                 .outlet(setup.outlet)
                 .map_or(kilograms_per_second(0.0), |o| o.flow);
+            last = Some(solved.flow);
             let kv = flow_coefficient(valve, opening).map_err(|e| failed(setup, e))?;
             let air = air_at(&rising, flow.value);
             Ok(CurvePoint {
@@ -239,13 +274,12 @@ fn failed(setup: &ThrottleSetup, e: OpeningError) -> TrainError {
     }
 }
 
-fn duty_setting(setup: &ThrottleSetup, valve: &Valve, duty: &DutyPoint) -> DutySetting {
-    let conditions = with_chamber(setup, &Chamber::Fixed(duty.chamber));
-    let target = Target {
-        outlet: setup.outlet.to_owned(),
-        flow: duty.fuel,
-        throttle: setup.throttle.to_owned(),
-    };
+fn duty_setting(
+    setup: &ThrottleSetup,
+    valve: &Valve,
+    duty: &DutyPoint,
+    found: Result<Set, TrainError>,
+) -> DutySetting {
     let mut setting = DutySetting {
         duty: duty.name.clone(),
         opening: Ok(0.0),
@@ -254,16 +288,13 @@ fn duty_setting(setup: &ThrottleSetup, valve: &Valve, duty: &DutyPoint) -> DutyS
         equivalence_ratio_per_step: None,
         solution: None,
     };
-    match openings_for_flows(setup.train, &conditions, &[target]) {
-        Ok((settings, solution)) => {
-            let Some(found) = settings.first() else {
-                return setting;
-            };
+    match found {
+        Ok((found, solution)) => {
             setting.opening = Ok(found.opening);
             setting.kv = Some(found.kv);
             setting.solution = Some(solution);
             if let Some(steps) = valve.steps.filter(|n| *n > 0) {
-                let change = one_step(setup, &conditions, duty, found.opening, steps);
+                let change = one_step(setup, duty, found.opening, steps);
                 setting.flow_per_step = change;
                 let phi = duty.fuel.value * setup.air_fuel_ratio / duty.air.value;
                 setting.equivalence_ratio_per_step = change.map(|c| c * phi);
@@ -291,13 +322,8 @@ fn duty_setting(setup: &ThrottleSetup, valve: &Valve, duty: &DutyPoint) -> DutyS
 }
 
 /// Relative change of flow for one step, up if there is room, else down.
-fn one_step(
-    setup: &ThrottleSetup,
-    conditions: &Conditions,
-    duty: &DutyPoint,
-    opening: f64,
-    steps: u32,
-) -> Option<f64> {
+fn one_step(setup: &ThrottleSetup, duty: &DutyPoint, opening: f64, steps: u32) -> Option<f64> {
+    let conditions = with_chamber(setup, &Chamber::Fixed(duty.chamber));
     let step = 1.0 / f64::from(steps);
     let next = if opening + step <= 1.0 {
         opening + step
@@ -307,7 +333,8 @@ fn one_step(
     if next <= 0.0 {
         return None;
     }
-    let solved = flow_for_openings(&with_opening(setup, next), conditions).ok()?;
+    let near = duty.fuel * (next / opening);
+    let solved = flow_about(&with_opening(setup, next), &conditions, near).ok()?;
     let flow = solved.outlet(setup.outlet)?.flow.value;
     Some((flow / duty.fuel.value - 1.0).abs())
 }

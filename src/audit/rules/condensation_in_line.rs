@@ -60,7 +60,13 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
                 continue;
             }
             let p_pa = flow.inlet.pressure.pascals();
-            let dew = |fuel: &dyn Backend| fuel.dew_p(p_pa).map(|e| e.temperature_k).ok();
+            let coldest_k = surroundings_k
+                .min(flow.inlet.temperature.value)
+                .min(flow.outlet.temperature.value);
+            let dew = |fuel: &dyn Backend| {
+                let clear = fuel.is_certainly(Phase::Gas, p_pa, coldest_k - MARGIN_K);
+                (!clear).then(|| fuel.dew_p(p_pa).map(|e| e.temperature_k).ok())?
+            };
             let found = [
                 dew(plan.fuel.as_ref()),
                 last.as_ref().and_then(|b| dew(b.as_ref())),
@@ -68,9 +74,6 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             let Some(dew_k) = found.into_iter().flatten().reduce(f64::max) else {
                 continue;
             };
-            let coldest_k = surroundings_k
-                .min(flow.inlet.temperature.value)
-                .min(flow.outlet.temperature.value);
             if worst.as_ref().is_none_or(|w| coldest_k - dew_k < w.0 - w.1) {
                 let when = format!("at duty {}", duty.name);
                 worst = Some((coldest_k, dew_k, flow.part.clone(), when));

@@ -350,6 +350,9 @@ fn liquid_heating_j_mol(fuel: &Fuel, t_k: f64) -> Result<f64, FlameError> {
 
 /// Refuses a gas below its dew point and a liquid above its bubble point.
 fn check_phase(backend: &dyn Backend, p_pa: f64, t_k: f64, phase: FedAs) -> Result<(), FlameError> {
+    if phase == FedAs::Gas && backend.is_certainly(Phase::Gas, p_pa, t_k) {
+        return Ok(());
+    }
     let (t_critical_k, _) = backend.critical();
     if t_k >= t_critical_k {
         return Ok(());

@@ -446,6 +446,9 @@ impl Backend for Correlated {
     fn state_ph(&self, p_pa: f64, h_j_kg: f64) -> Result<State, EosError> {
         self.caloric_state(p_pa, h_j_kg, states::Caloric::Enthalpy)
     }
+    fn is_certainly(&self, phase: Phase, p_pa: f64, t_k: f64) -> bool {
+        self.stable_phase(p_pa, t_k) == Some(phase)
+    }
     fn state_rho_t(&self, rho_kg_m3: f64, t_k: f64) -> Result<State, EosError> {
         self.state_at_density(rho_kg_m3, t_k)
     }
@@ -469,11 +472,8 @@ impl Backend for Correlated {
             }),
             Phase::Liquid => {
                 self.check_t(state.temperature_k)?;
-                let nu = self
-                    .correlation
-                    .viscosity
-                    .kinematic_viscosity_m2_s(state.temperature_k);
-                Ok(nu * state.density_kg_m3)
+                let viscosity = &self.correlation.viscosity;
+                Ok(viscosity.kinematic_viscosity_m2_s(state.temperature_k) * state.density_kg_m3)
             }
             Phase::Gas | Phase::Supercritical => self
                 .surrogate_viscosity

@@ -129,6 +129,14 @@ impl Correlated {
         })
     }
 
+    /// The stable phase, where the vapour pressure is known.
+    pub(super) fn stable_phase(&self, p_pa: f64, t_k: f64) -> Option<Phase> {
+        let boils = p_pa < self.saturation_pa(t_k);
+        (self.lower_k()..=self.upper_k())
+            .contains(&t_k)
+            .then_some(if boils { Phase::Gas } else { Phase::Liquid })
+    }
+
     pub(super) fn named_state(&self, p_pa: f64, t_k: f64, phase: Phase) -> Result<State, EosError> {
         self.check_p(p_pa)?;
         match phase {

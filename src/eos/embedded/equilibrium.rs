@@ -1,8 +1,8 @@
 //! Saturation, bubble and dew points of the embedded backend, and liquid and vapour together.
 
-use super::missing::Asked;
+use super::remembered::Asked;
 use super::{Embedded, LINES_WORTHWHILE, MAX_STEPS, NEAR_CRITICAL};
-use crate::eos::blend_equilibrium::{self, Split};
+use crate::eos::blend_equilibrium::{self, Split, start_pressure};
 use crate::eos::blend_split::liquid_splits;
 use crate::eos::mixture::MixIsotherm;
 use crate::eos::phase_lines::PhaseLines;
@@ -58,27 +58,50 @@ impl Embedded {
         )
     }
 
+    /// Whether Raoult's law keeps a gas so far from its dew point that no departure from it matters:
+    /// `Σ p x_i/p_i < 0.2` at a low pressure, where liquids that repel or attract one another change it by half. Asked
+    /// of blends whose dew line is not tabulated, to spare them the table.
+    pub(super) fn is_far_from_dew(&self, p_pa: f64, t_k: f64) -> bool {
+        /// Share of a dew point.
+        const DRY: f64 = 0.2;
+        /// Share of the lowest critical pressure.
+        const THIN: f64 = 0.2;
+        if self.model.is_pure()
+            || self.known.lines.get().is_some()
+            || p_pa > THIN * self.lowest_critical_pressure()
+            || self.model.may_split(f64::INFINITY)
+        {
+            return false;
+        }
+        let parts = self.mixed.x.iter().enumerate();
+        let parts = parts.filter(|(_, x)| **x > 0.0);
+        let shares = parts.map(|(i, x)| p_pa * x / start_pressure(&self.model, i, t_k));
+        shares.sum::<f64>() < DRY
+    }
+
     /// The saturation line of the pure fluid, as far as it is tabulated.
     fn line(&self) -> &SaturationTable {
-        self.line.get_or_init(|| {
-            SaturationTable::of(self.equation(), self.mixed.molar_mass_kg_mol, |t_k| {
-                let iso = self.isotherm(t_k);
-                let sat = self.solved_saturation(&iso, None).ok()?;
-                let e = self.pure_equilibrium(&iso, &sat);
-                Some(Point {
-                    t_k,
-                    p_pa: sat.p_pa,
-                    density_mol_m3: [sat.liquid_mol_m3, sat.vapour_mol_m3],
-                    enthalpy_j_kg: [e.liquid.enthalpy_j_kg, e.vapour.enthalpy_j_kg],
-                    entropy_j_kg_k: [e.liquid.entropy_j_kg_k, e.vapour.entropy_j_kg_k],
-                })
-            })
+        self.line
+            .get_or_init(|| SaturationTable::of(self.equation(), self.mixed.molar_mass_kg_mol))
+    }
+
+    /// A point of it, from the equation.
+    fn solved_point(&self, t_k: f64) -> Option<Point> {
+        let iso = self.isotherm(t_k);
+        let sat = self.solved_saturation(&iso, None).ok()?;
+        let e = self.pure_equilibrium(&iso, &sat);
+        Some(Point {
+            t_k,
+            p_pa: sat.p_pa,
+            density_mol_m3: [sat.liquid_mol_m3, sat.vapour_mol_m3],
+            enthalpy_j_kg: [e.liquid.enthalpy_j_kg, e.vapour.enthalpy_j_kg],
+            entropy_j_kg_k: [e.liquid.entropy_j_kg_k, e.vapour.entropy_j_kg_k],
         })
     }
 
     /// Saturation of the pure fluid at a temperature.
     pub(super) fn pure_saturation(&self, iso: &MixIsotherm) -> Result<PureSaturation, EosError> {
-        match self.line().at(iso.t_k) {
+        match self.line().at(iso.t_k, &|t_k| self.solved_point(t_k)) {
             Some(p) => Ok(PureSaturation {
                 p_pa: p.p_pa,
                 liquid_mol_m3: p.density_mol_m3[0],
@@ -108,7 +131,9 @@ impl Embedded {
 
     /// Liquid and vapour of the pure fluid at a pressure.
     pub(super) fn pure_equilibrium_p(&self, p_pa: f64) -> Result<Equilibrium, EosError> {
-        if let Some(point) = self.line().at_pressure(p_pa, self.boiling_start(p_pa)) {
+        let solver = |t_k| self.solved_point(t_k);
+        let start_k = self.boiling_start(p_pa);
+        if let Some(point) = self.line().at_pressure(p_pa, start_k, &solver) {
             return Ok(self.at_point(&point));
         }
         let (iso, sat) = self.solved_saturation_p(p_pa)?;
@@ -229,7 +254,7 @@ impl Embedded {
     ) -> Result<Equilibrium, EosError> {
         self.check_t(t_k)?;
         if self.model.is_pure() {
-            if let Some(point) = self.line().at(t_k) {
+            if let Some(point) = self.line().at(t_k, &|t_k| self.solved_point(t_k)) {
                 return Ok(self.at_point(&point));
             }
             let iso = self.isotherm(t_k);
@@ -238,7 +263,7 @@ impl Embedded {
         }
         let asked = Asked::AtTemperature(t_k, liquid_given);
         self.known
-            .missing
+            .remembered
             .or_find(asked, || {
                 let split = self.split_t(t_k, liquid_given)?;
                 self.with_one_liquid(split)
@@ -331,26 +356,17 @@ impl Embedded {
             *self.validity.temperature_k.end(),
         );
         let (model, z) = (&self.model, &self.mixed.x);
-        let near = self
-            .lines()
-            .and_then(|lines| lines.start(p_pa, liquid_given))
-            .and_then(|(start, rise)| {
-                blend_equilibrium::incipient_near_pressure(
-                    model,
-                    z,
-                    p_pa,
-                    liquid_given,
-                    &start,
-                    rise,
-                )
-            });
-        if let Some(near) = near
-            && self.validity.temperature_k.contains(&near.t_k)
-        {
-            return self.with_one_liquid(near);
-        }
+        let near = || {
+            let (start, rise) = self.lines()?.start(p_pa, liquid_given)?;
+            blend_equilibrium::incipient_near_pressure(model, z, p_pa, liquid_given, &start, rise)
+        };
         let asked = Asked::AtPressure(p_pa, liquid_given);
-        self.known.missing.or_find(asked, || {
+        self.known.remembered.or_find(asked, || {
+            if let Some(near) = near()
+                && self.validity.temperature_k.contains(&near.t_k)
+            {
+                return self.with_one_liquid(near);
+            }
             blend_equilibrium::at_pressure(model, z, p_pa, liquid_given, range)
                 .filter(|s| self.validity.temperature_k.contains(&s.t_k))
                 .ok_or_else(|| self.no_point(p_pa, liquid_given))

@@ -123,24 +123,26 @@ impl Embedded {
         self.single(&iso, p_pa, rho.ok_or_else(fail)?, phase)
     }
 
+    /// Which phase a blend is, where that is plain.
+    fn clear_root(&self, p_pa: f64, t_k: f64) -> Option<Root> {
+        if self.is_far_from_dew(p_pa, t_k) {
+            return Some(Root::Gas);
+        }
+        let lines = self.lines()?;
+        if lines.gas_above_k(p_pa).is_some_and(|t| t_k > t) {
+            return Some(Root::Gas);
+        }
+        let liquid = lines.liquid_below_k(p_pa).is_some_and(|t| t_k < t);
+        (liquid && !self.model.may_split(t_k)).then_some(Root::Liquid)
+    }
+
     pub(super) fn blend_pt(&self, p_pa: f64, t_k: f64) -> Result<State, EosError> {
-        if let Some(lines) = self.lines() {
-            let clear = if lines.gas_above_k(p_pa).is_some_and(|t| t_k > t) {
-                Some(Root::Gas)
-            } else if lines.liquid_below_k(p_pa).is_some_and(|t| t_k < t)
-                && !self.model.may_split(t_k)
+        if let Some(root) = self.clear_root(p_pa, t_k) {
+            let iso = self.isotherm(t_k);
+            if let Some(rho) = self.root(&iso, p_pa, root, None)
+                && self.is_far_from_critical(rho)
             {
-                Some(Root::Liquid)
-            } else {
-                None
-            };
-            if let Some(root) = clear {
-                let iso = self.isotherm(t_k);
-                if let Some(rho) = self.root(&iso, p_pa, root, None)
-                    && self.is_far_from_critical(rho)
-                {
-                    return self.single(&iso, p_pa, rho, self.blend_phase(t_k, rho));
-                }
+                return self.single(&iso, p_pa, rho, self.blend_phase(t_k, rho));
             }
         }
         match blend_split::stable_state(&self.model, &self.mixed.x, p_pa, t_k) {

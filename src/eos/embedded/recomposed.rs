@@ -6,7 +6,7 @@ use crate::eos::mixture::Mixed;
 use std::sync::{Arc, OnceLock, PoisonError};
 
 /// Compositions of which a family of backends keeps what it worked out.
-const FAMILY: usize = 16;
+const FAMILY: usize = 64;
 
 impl Embedded {
     /// [`crate::eos::Backend::recomposed`], known to be embedded.

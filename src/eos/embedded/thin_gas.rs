@@ -6,6 +6,7 @@
 //! Helmholtz energy, so they agree with one another; they agree with the equations to [`AGREED`].
 
 use super::Embedded;
+use crate::eos::EosError;
 use crate::eos::alpha::Alpha;
 use crate::eos::blend_equilibrium::start_pressure;
 use crate::eos::mixture::{Mixed, Model};
@@ -24,6 +25,11 @@ const PIECES: usize = 6;
 const POWERS: usize = 8;
 /// Functions of temperature: three for each power, three of the ideal gas.
 const FUNCTIONS: usize = 3 * (POWERS + 1);
+/// Powers of density of the viscosity, from none.
+const VISCOSITIES: usize = 6;
+const LAST_VISCOSITY: f64 = 5.0;
+/// Difference from the correlations that is none, relative.
+const AGREED_VISCOSITY: f64 = 1e-8;
 /// Most density over the reducing density.
 const MOST_DELTA: f64 = 0.14;
 /// The same over the density of an ideal gas at the highest vapour pressure of the piece.
@@ -38,8 +44,11 @@ pub(super) struct ThinGas([OnceLock<Piece>; PIECES]);
 /// A range of temperature.
 #[derive(Debug)]
 struct Piece {
+    from_k: f64,
     most_delta: f64,
     series: Chebyshev<FUNCTIONS>,
+    /// Viscosity in powers of density, Pa s, made when it is first asked for.
+    viscosity: OnceLock<Chebyshev<VISCOSITIES>>,
 }
 
 impl ThinGas {
@@ -51,6 +60,11 @@ impl ThinGas {
         t_k: f64,
         rho_mol_m3: f64,
     ) -> Option<(Alpha, Alpha)> {
+        let piece = self.piece(model, mixed, t_k)?;
+        piece.alpha(t_k, rho_mol_m3 / mixed.rho_r_mol_m3)
+    }
+
+    fn piece(&self, model: &Model, mixed: &Mixed, t_k: f64) -> Option<&Piece> {
         let place = (t_k - FROM_K) / WIDTH_K;
         if !(place >= 0.0 && place < PIECES as f64) {
             return None;
@@ -61,8 +75,7 @@ impl ThinGas {
             reason = "between zero and the number of pieces, as just seen"
         )]
         let i = place as usize;
-        let piece = self.0[i].get_or_init(|| Piece::new(model, mixed, FROM_K + i as f64 * WIDTH_K));
-        piece.alpha(t_k, rho_mol_m3 / mixed.rho_r_mol_m3)
+        Some(self.0[i].get_or_init(|| Piece::new(model, mixed, FROM_K + i as f64 * WIDTH_K)))
     }
 }
 
@@ -98,9 +111,38 @@ impl Piece {
         };
         let tolerance = |_: usize, _: &[f64; FUNCTIONS]| AGREED;
         Self {
+            from_k,
             most_delta,
             series: Chebyshev::fit((from_k, to_k), 1, tolerance, at),
+            viscosity: OnceLock::new(),
         }
+    }
+
+    /// Viscosity as a table; `of` gives it from temperature and reduced density.
+    fn viscosity(
+        &self,
+        t_k: f64,
+        delta: f64,
+        of: impl Fn(f64, f64) -> Result<f64, EosError>,
+    ) -> Option<f64> {
+        if !(delta > 0.0 && delta <= self.most_delta) {
+            return None;
+        }
+        let series = self.viscosity.get_or_init(|| {
+            let ends = (self.from_k, self.from_k + WIDTH_K);
+            let shares: [f64; VISCOSITIES] = array::from_fn(|k| k as f64 / LAST_VISCOSITY);
+            let at = |t_k: f64| {
+                let mut values = [0.0; VISCOSITIES];
+                for (value, w) in values.iter_mut().zip(shares) {
+                    *value = of(t_k, w * self.most_delta).ok()?;
+                }
+                Some(polynomial::through(&shares, values))
+            };
+            Chebyshev::fit(ends, 1, |_, want| AGREED_VISCOSITY * want[0], at)
+        });
+        let powers = series.values(t_k)?;
+        let w = delta / self.most_delta;
+        Some(powers.iter().rev().fold(0.0, |sum, c| sum * w + c))
     }
 
     fn alpha(&self, t_k: f64, delta: f64) -> Option<(Alpha, Alpha)> {
@@ -138,6 +180,20 @@ impl Embedded {
         let asked_often = self.known.stays || self.model.is_pure();
         let table = asked_often.then_some(&self.known.thin_gas)?;
         table.alpha(&self.model, &self.mixed, t_k, rho_mol_m3)
+    }
+
+    /// Its viscosity, Pa s, in the same way; `of` gives it from temperature and density, mol/m³.
+    pub(super) fn thin_viscosity(
+        &self,
+        t_k: f64,
+        rho_mol_m3: f64,
+        of: impl Fn(f64, f64) -> Result<f64, EosError>,
+    ) -> Option<f64> {
+        let asked_often = self.known.stays || self.model.is_pure();
+        let table = asked_often.then_some(&self.known.thin_gas)?;
+        let piece = table.piece(&self.model, &self.mixed, t_k)?;
+        let r = self.mixed.rho_r_mol_m3;
+        piece.viscosity(t_k, rho_mol_m3 / r, |t_k, delta| of(t_k, delta * r))
     }
 }
 
@@ -187,6 +243,37 @@ mod tests {
                             "{text} {t_k} {share}: {got} {want}"
                         );
                     }
+                }
+            }
+            assert!(found > 100, "{text}: {found}");
+        }
+    }
+
+    #[test]
+    fn the_table_of_viscosities_is_the_correlations() {
+        let library = Library::embedded();
+        for text in ["propane", "propane:60,n-butane:40", "methane:95,ethane:5"] {
+            let composition = Composition::parse(text, &library).expect("a fuel");
+            let fluid = Embedded::new(&library, &composition).expect("equations");
+            let transport = fluid.transport.as_ref().as_ref().expect("correlations");
+            let of = |t_k, rho| transport.viscosity_pa_s(&fluid.mixed.x, t_k, rho);
+            let table = ThinGas::default();
+            let mut found = 0;
+            for i in 0..60 {
+                let t_k = 232.0 + 3.1 * f64::from(i);
+                let piece = table.piece(&fluid.model, &fluid.mixed, t_k).expect("in it");
+                for share in [0.001, 0.01, 0.03, 0.07, 0.13] {
+                    let rho = share * fluid.mixed.rho_r_mol_m3;
+                    let own = |t_k, delta| of(t_k, delta * fluid.mixed.rho_r_mol_m3);
+                    let Some(got) = piece.viscosity(t_k, share, own) else {
+                        continue;
+                    };
+                    found += 1;
+                    let want = of(t_k, rho).expect("in range");
+                    assert!(
+                        (got / want - 1.0).abs() < 1e-5,
+                        "{text} {t_k} {share}: {got} {want}"
+                    );
                 }
             }
             assert!(found > 100, "{text}: {found}");

@@ -7,11 +7,15 @@
 
 use super::isentrope::{Isentrope, Point};
 use super::{OrificeError, Stagnation};
+use crate::eos::Phase;
+use crate::fuel::Equation;
 use crate::numerics::maximum::{maximum, peak_near};
 use crate::numerics::root::brent;
 
 /// Reduced temperature and, for what is not liquid, reduced pressure up to which paths are this plain.
 const PLAIN: (f64, f64) = (0.95, 0.4);
+/// Share of the critical points of its parts below which a blend is below its own.
+const FAR_BELOW: f64 = 0.9;
 /// Throats are sought down to this share of the pressure at the boundary; the homogeneous equilibrium
 /// of any quality chokes well above.
 const DEEPEST: f64 = 0.3;
@@ -41,11 +45,8 @@ pub(super) fn greatest(
     up: &Stagnation<'_>,
     back_pa: f64,
 ) -> Result<Option<Found>, OrificeError> {
-    let (t_critical_k, p_critical_pa) = path.fluid.critical();
     let liquid = up.is_liquid();
-    if path.start.temperature_k > PLAIN.0 * t_critical_k
-        || (!liquid && path.p0_pa() > PLAIN.1 * p_critical_pa)
-    {
+    if !is_plain(path, liquid) {
         return Ok(None);
     }
     let boundary = if path.start.response.is_none() {
@@ -119,22 +120,60 @@ pub(super) fn greatest(
     found(hump)
 }
 
-/// Throat of a vapour that condenses before it, where it is plain that there is one.
-///
-/// A gas that is faster than sound where it meets the region is faster still in it, and its flux only falls
-/// there: a hump inside the region is thus the greatest flux of the whole path.
-pub(super) fn condensing(path: &Isentrope<'_>, back_pa: f64) -> Option<Point> {
-    // clear of the region down there: not this kind
-    let look_pa = USUAL_THROAT * path.p0_pa();
-    if look_pa <= back_pa || !path.at(look_pa).ok()?.is_two_phase() {
-        return None;
+/// Whether a path keeps clear of the critical point.
+fn is_plain(path: &Isentrope<'_>, liquid: bool) -> bool {
+    let plain = |t_critical_k: f64, p_critical_pa: f64| {
+        path.start.temperature_k <= PLAIN.0 * t_critical_k
+            && (liquid || path.p0_pa() <= PLAIN.1 * p_critical_pa)
+    };
+    // far below the critical point of each part there is no need to look for that of the blend
+    let parts = path.fluid.composition().parts();
+    let clear = |e: &Equation| plain(FAR_BELOW * e.t_critical_k, FAR_BELOW * e.p_critical_pa);
+    if (parts.iter()).all(|p| p.fuel.equation.as_ref().is_some_and(clear)) {
+        return true;
     }
     let (t_critical_k, p_critical_pa) = path.fluid.critical();
-    if path.start.temperature_k > PLAIN.0 * t_critical_k || path.p0_pa() > PLAIN.1 * p_critical_pa {
+    plain(t_critical_k, p_critical_pa)
+}
+
+/// Greatest flux of a vapour that condenses on its way, and whether it is choked, where it is plain.
+///
+/// A gas that is faster than sound where it meets the region is faster still in it, and its flux only falls
+/// there: a hump inside the region is thus the greatest flux of the whole path, and where the flux still rises
+/// at the back pressure, inside the region, it is greatest there.
+pub(super) fn condensing(path: &Isentrope<'_>, back_pa: f64) -> Option<(f64, bool)> {
+    // clear of the region down there: not this kind
+    let look_pa = USUAL_THROAT * path.p0_pa();
+    if stays_gas(path, look_pa.max(back_pa)) {
         return None;
     }
+    let exit = path.at(look_pa.max(back_pa)).ok()?;
+    if !exit.is_two_phase() || !is_plain(path, false) {
+        return None;
+    }
+    if look_pa <= back_pa * (1.0 + 2.0 * WIDTH) {
+        let exit = path.at(back_pa).ok()?;
+        let before = path.at(back_pa * (1.0 + STEP)).ok()?;
+        let rises = before.is_two_phase() && exit.flux() > before.flux();
+        return rises.then(|| (exit.flux(), false));
+    }
     let lowest = back_pa.max(DEEPEST * path.p0_pa());
-    usual_hump(path, lowest, path.p0_pa()).ok()?
+    let throat = usual_hump(path, lowest, path.p0_pa()).ok()??;
+    Some((throat.flux(), true))
+}
+
+/// Whether a gas is certainly one at a pressure: at no less than `T_0 (p/p_0)^n` with `n = (∂ln T/∂ln p)_s`.
+fn stays_gas(path: &Isentrope<'_>, p_pa: f64) -> bool {
+    /// By which the exponent is taken too high, and the temperature too low, K.
+    const STEEPER: f64 = 1.1;
+    const COLDER_K: f64 = 2.0;
+    let (p0_pa, s) = (path.p0_pa(), &path.start);
+    s.response.is_some_and(|r| {
+        let expands = r.dp_dt_pa_k / (r.dp_drho_pa_m3_kg * s.density_kg_m3);
+        let n = p0_pa * expands / (s.density_kg_m3 * r.cp_j_kg_k);
+        let t_k = s.temperature_k * (p_pa / p0_pa).powf(STEEPER * n) - COLDER_K;
+        path.fluid.is_certainly(Phase::Gas, p_pa, t_k)
+    })
 }
 
 /// The hump where it is when most of the flow is vapour, closed in by parabolas; `None` if it is not there.

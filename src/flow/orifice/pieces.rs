@@ -78,9 +78,9 @@ pub(crate) fn flux_alone(
 ) -> Result<(f64, bool), OrificeError> {
     if up.is_gas()
         && let Ok(back_pa) = up.back_pa(back)
-        && let Some(point) = one_boundary::condensing(&Isentrope::through(up), back_pa)
+        && let Some(found) = one_boundary::condensing(&Isentrope::through(up), back_pa)
     {
-        return Ok((point.flux(), true));
+        return Ok(found);
     }
     isentropic_flux(up, back).map(|f| (f.flux.value, f.choked))
 }

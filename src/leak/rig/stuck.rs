@@ -12,7 +12,7 @@ use crate::train::plan::{INJECTOR, TrainNeed};
 use crate::train::protection::{Exposed, FailedOpen, KeptBy, both_failed_open, failed_open};
 use crate::train::ways::ways;
 use crate::train::{
-    Chamber, Conditions, End, Near, OutletLaw, Part, PartKind, ReliefValve, Run, Train, TrainError,
+    Chamber, Conditions, End, OutletLaw, Part, PartKind, ReliefValve, Run, Train, TrainError,
     flow_by_stand_in,
 };
 
@@ -175,7 +175,7 @@ fn overfeed(
         chambers: vec![Chamber::Fixed(need.chamber)],
         expansion: BOUNDING,
     };
-    let solution = flow_by_stand_in(stuck, &conditions, &mut Near::default())?;
+    let solution = flow_by_stand_in(stuck, &conditions)?;
     let outlet = solution
         .outlet(INJECTOR)
         .or(solution.outlets.first())

@@ -126,13 +126,13 @@ impl Asked<'_> {
                 part.clone_from(other);
             }
         }
-        let Ok(new) = flows(&rig, self.fuel, self.holes, self.needs) else {
-            return false;
-        };
-        self.now
-            .iter()
-            .zip(&new)
-            .all(|(old, new)| as_good(old, new))
+        // the duty with the most fuel first: what is too small for one is too small for it
+        let mut duties: Vec<_> = self.needs.iter().zip(self.now).collect();
+        duties.sort_by(|(a, _), (b, _)| b.fuel.value.total_cmp(&a.fuel.value));
+        duties.into_iter().all(|(need, old)| {
+            let new = flows(&rig, self.fuel, self.holes, std::slice::from_ref(need));
+            new.is_ok_and(|new| new.iter().all(|new| as_good(old, new)))
+        })
     }
 }
 
