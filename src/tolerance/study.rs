@@ -8,7 +8,9 @@ use super::exit::{ExitTable, Fire};
 use super::inputs::{Input, InputKind, inputs};
 use super::sampling::{Draws, Sampling};
 use super::surface::Surface;
-use super::tally::{DutyTally, Tallied};
+use super::tally::{Drawn, DutyTally, Outcome, Tallied};
+
+pub use super::tally::Quantity;
 use super::whole::{DutyModel, Route};
 use crate::audit::solution::needs;
 use crate::audit::{DutySolution, Solution};
@@ -97,24 +99,6 @@ impl Path {
     }
 }
 
-/// A result that spreads.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Quantity {
-    /// Fuel flow, kg/s.
-    Flow,
-    /// Equivalence ratio.
-    EquivalenceRatio,
-    /// Heat set free, W.
-    Heat,
-    /// Exit temperature, K.
-    Exit,
-}
-
-impl Quantity {
-    /// All of them.
-    pub const ALL: [Self; 4] = [Self::Flow, Self::EquivalenceRatio, Self::Heat, Self::Exit];
-}
-
 /// Spread of one result, and what drives it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Spread {
@@ -137,22 +121,6 @@ errors! {
         TooLong { steps: u64, most: u64, samples: u64 } =>
             "the train is solved for every sample, which takes some {steps} steps of iteration each, {most} in all at most: take no more than {samples} samples";
     }
-}
-
-/// What one sample gives at one duty.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Outcome {
-    pub(super) flow_kg_s: f64,
-    pub(super) phi: f64,
-    pub(super) heat_w: f64,
-    pub(super) air_k: f64,
-}
-
-/// A sample: its draws, in the order of the inputs, and an outcome a duty.
-#[derive(Debug)]
-pub(super) struct Drawn {
-    pub(super) draws: Vec<f64>,
-    pub(super) outcomes: Box<[Option<Outcome>]>,
 }
 
 /// A duty with all that a sample asks.
@@ -284,11 +252,6 @@ impl Shared<'_> {
             let surface = alone.clone().with_pairs(n, flow).ok()?;
             let errors = checks.iter().map(|(u, y)| (surface.at(u) / y - 1.0).abs());
             let worst = errors.fold(0.0, f64::max);
-            eprintln!(
-                "DEBUG {n} of {} worst {worst:.2e} limit {:.2e}",
-                self.fuel.len(),
-                ERROR_OF_DEVIATION * deviation
-            );
             (worst <= ERROR_NOTHING.max(ERROR_OF_DEVIATION * deviation)).then_some((surface, worst))
         })
     }

@@ -3,7 +3,40 @@
 use super::bands::Tally;
 use super::drivers::Shares;
 use super::exit::ExitTable;
-use super::study::{Drawn, Quantity};
+
+/// A result that spreads.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Quantity {
+    /// Fuel flow, kg/s.
+    Flow,
+    /// Equivalence ratio.
+    EquivalenceRatio,
+    /// Heat set free, W.
+    Heat,
+    /// Exit temperature, K.
+    Exit,
+}
+
+impl Quantity {
+    /// All of them.
+    pub const ALL: [Self; 4] = [Self::Flow, Self::EquivalenceRatio, Self::Heat, Self::Exit];
+}
+
+/// What one sample gives at one duty.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Outcome {
+    pub(super) flow_kg_s: f64,
+    pub(super) phi: f64,
+    pub(super) heat_w: f64,
+    pub(super) air_k: f64,
+}
+
+/// A sample: its draws, in the order of the inputs, and an outcome a duty.
+#[derive(Debug)]
+pub(super) struct Drawn {
+    pub(super) draws: Vec<f64>,
+    pub(super) outcomes: Box<[Option<Outcome>]>,
+}
 
 /// One result of a duty.
 #[derive(Debug)]

@@ -3,17 +3,20 @@
 use super::plan::{INJECTOR, InjectorHoles, TrainNeed, set_law, supply_of};
 use super::rig::Rig;
 use super::solution::{OutletFlow, TrainError};
-use super::solve::flow_about;
+use super::solve::flow_near;
 use super::{Chamber, Conditions, OutletLaw};
 use crate::eos::Backend;
 use crate::flow::orifice::Expansion;
+
+/// Relative tolerance of a flow.
+const ENOUGH: f64 = 1e-9;
 
 /// What flows through the injector of a rig's train with one valve at an opening.
 ///
 /// Everything else is as `rig` has it: supply, ambient, openings, regulators. The flow wanted is only where the
 /// search begins.
 ///
-/// **Valid:** as [`flow_about`]. **Source:** those of the flow laws.
+/// **Valid:** as [`flow_near`]. **Source:** those of the flow laws.
 ///
 /// # Errors
 /// [`TrainError`].
@@ -48,7 +51,7 @@ pub fn injector_flow(
         chambers: vec![Chamber::Fixed(need.chamber)],
         expansion: Expansion::Blend,
     };
-    let solution = flow_about(&train, &conditions, need.fuel)?;
+    let solution = flow_near(&train, &conditions, need.fuel, ENOUGH)?;
     let outlet = solution.outlet(INJECTOR).cloned();
     outlet.ok_or_else(|| no_such("outlet", INJECTOR))
 }

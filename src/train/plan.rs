@@ -5,6 +5,7 @@ pub use super::duty::{INJECTOR, InjectorHoles, TrainDuty, TrainFire, TrainNeed};
 
 use super::duty::{LowestSupply, MainHead};
 use super::given::without_train;
+use super::network::TOLERANCE;
 use super::planner::Planner;
 use super::rig::supply::Charge;
 use super::rig::{Rig, TankSpec};
@@ -292,7 +293,7 @@ impl<'a> Planner<'a> {
                 openings_for_flows(&train, &conditions, &[target])
                     .map(|(settings, solution)| (settings.into_iter().next(), solution))
             }
-            None => flow_near(&train, &conditions, need.fuel).map(|s| (None, s)),
+            None => flow_near(&train, &conditions, need.fuel, TOLERANCE).map(|s| (None, s)),
         };
         let (setting, solution) = match solved {
             Ok((setting, solution)) => (setting, Ok(solution)),
@@ -328,7 +329,8 @@ impl<'a> Planner<'a> {
             };
             let solution = duty.solution.clone();
             let set = solution.map(|s| duty.setting.clone().map(|set| (set, s)));
-            Some((point, set.transpose()?))
+            let train = self.train(n.discharge_coefficient);
+            Some((point, (train, set.transpose()?)))
         };
         let (points, solved): (Vec<DutyPoint>, Vec<_>) =
             needs.iter().zip(duties).filter_map(point).unzip();

@@ -2,7 +2,7 @@
 
 use super::answer::solution;
 use super::law::Node;
-use super::network::{Held, Network, TOLERANCE};
+use super::network::{Held, Network};
 use super::records::Records;
 use super::rows::key_of;
 use super::solution::{Solution, TrainError};
@@ -18,9 +18,6 @@ const MAX_DEPTH: usize = 8;
 const MAX_PARTS: usize = 500;
 /// Relative tolerance of an opening found by search.
 const OPENING_TOLERANCE: f64 = 1e-12;
-
-/// Relative tolerance of a flow that others are drawn from.
-const ABOUT: f64 = 1e-9;
 
 /// A flow that an outlet is to have, and the valve that is set for it.
 #[derive(Debug, Clone, PartialEq)]
@@ -134,7 +131,8 @@ pub fn flow_by_stand_in(train: &Train, conditions: &Conditions) -> Result<Soluti
     Ok(solution(train, &tanks, &records))
 }
 
-/// The same answer as [`flow_for_openings`], sought from about what flows; where that leads nowhere, from the start.
+/// The same answer as [`flow_for_openings`] to a relative tolerance, sought from about what flows; where that leads
+/// nowhere, from the start.
 ///
 /// **Valid:** as [`flow_for_openings`]. **Errors:** [`TrainError`]. **Source:** those of the flow laws.
 ///
@@ -144,27 +142,7 @@ pub fn flow_near(
     train: &Train,
     conditions: &Conditions,
     near: MassRate,
-) -> Result<Solution, TrainError> {
-    sought_from(near, TOLERANCE, train, conditions)
-}
-
-/// As [`flow_near`], to 1e-9 of the flow.
-///
-/// # Errors
-/// As there.
-pub(super) fn flow_about(
-    train: &Train,
-    conditions: &Conditions,
-    near: MassRate,
-) -> Result<Solution, TrainError> {
-    sought_from(near, ABOUT, train, conditions)
-}
-
-fn sought_from(
-    near: MassRate,
     tolerance: f64,
-    train: &Train,
-    conditions: &Conditions,
 ) -> Result<Solution, TrainError> {
     let tanks = tanks(train, conditions)?;
     let mut network = Network::new(train, conditions, Vec::new());

@@ -3,12 +3,14 @@
 use super::characteristic::{OpeningError, flow_coefficient, least_controllable, opening};
 use super::components::Valve;
 use super::solution::{PartProblem, Solution, TrainError};
-use super::solve::{Setting, Target, flow_about, flow_for_openings, openings_for_flows, valve_of};
+use super::solve::{Setting, Target, flow_for_openings, flow_near, openings_for_flows, valve_of};
 use super::{Chamber, Characteristic, Conditions, End, Part, PartKind, Run, Train};
 use crate::quantity::{
     AbsolutePressure, FlowCoefficient, MassRate, Ratio, kilograms_per_second, ratio,
 };
 
+/// Relative tolerance of flows that are only compared with one another.
+const ENOUGH: f64 = 1e-9;
 /// Highest opening wanted at the largest duty. Common practice, no source.
 const HIGHEST_OPENING: f64 = 0.9;
 /// Lowest opening wanted at the smallest duty. Common practice, no source.
@@ -118,11 +120,12 @@ pub fn throttle_study(setup: &ThrottleSetup, points: u32) -> Result<ThrottleStud
                 why: "no opening was looked for".into(),
             })
     };
+    let solved = |duty: &DutyPoint| (setup.train.clone(), solved(duty));
     study_of(setup, setup.duties.iter().map(solved), points)
 }
 
-/// An opening that was found, and what flows with it.
-pub(super) type Set = (Setting, Solution);
+/// A train, the opening that was found in it, and what flows with it.
+pub(super) type Set = (Train, Result<(Setting, Solution), TrainError>);
 
 /// As [`throttle_study`], of duties that are solved.
 ///
@@ -130,7 +133,7 @@ pub(super) type Set = (Setting, Solution);
 /// As there.
 pub(super) fn study_of(
     setup: &ThrottleSetup,
-    solved: impl Iterator<Item = Result<Set, TrainError>>,
+    solved: impl Iterator<Item = Set>,
     points: u32,
 ) -> Result<ThrottleStudy, TrainError> {
     let valve = valve_of(setup.train, setup.throttle)?;
@@ -156,12 +159,8 @@ pub(super) fn study_of(
     })
 }
 
-fn with_opening(setup: &ThrottleSetup, opening: f64) -> Train {
-    let mut train = setup.train.clone();
-    if let Some(valve) = train
-        .part_mut(setup.throttle)
-        .and_then(|p| p.kind.valve_mut())
-    {
+fn with_opening(mut train: Train, throttle: &str, opening: f64) -> Train {
+    if let Some(valve) = train.part_mut(throttle).and_then(|p| p.kind.valve_mut()) {
         valve.opening = opening;
     }
     train
@@ -244,9 +243,9 @@ fn curve(setup: &ThrottleSetup, valve: &Valve, points: u32) -> Result<Vec<CurveP
     (1..=n)
         .map(|i| {
             let opening = f64::from(i) / f64::from(n);
-            let opened = with_opening(setup, opening);
+            let opened = with_opening(setup.train.clone(), setup.throttle, opening);
             let solved = match last {
-                Some(last) => flow_about(&opened, &conditions, last)?,
+                Some(last) => flow_near(&opened, &conditions, last, ENOUGH)?,
                 None => flow_for_openings(&opened, &conditions)?,
             };
             let flow = solved
@@ -278,7 +277,7 @@ fn duty_setting(
     setup: &ThrottleSetup,
     valve: &Valve,
     duty: &DutyPoint,
-    found: Result<Set, TrainError>,
+    (train, found): Set,
 ) -> DutySetting {
     let mut setting = DutySetting {
         duty: duty.name.clone(),
@@ -294,7 +293,7 @@ fn duty_setting(
             setting.kv = Some(found.kv);
             setting.solution = Some(solution);
             if let Some(steps) = valve.steps.filter(|n| *n > 0) {
-                let change = one_step(setup, duty, found.opening, steps);
+                let change = one_step(setup, train, duty, found.opening, steps);
                 setting.flow_per_step = change;
                 let phi = duty.fuel.value * setup.air_fuel_ratio / duty.air.value;
                 setting.equivalence_ratio_per_step = change.map(|c| c * phi);
@@ -322,7 +321,13 @@ fn duty_setting(
 }
 
 /// Relative change of flow for one step, up if there is room, else down.
-fn one_step(setup: &ThrottleSetup, duty: &DutyPoint, opening: f64, steps: u32) -> Option<f64> {
+fn one_step(
+    setup: &ThrottleSetup,
+    train: Train,
+    duty: &DutyPoint,
+    opening: f64,
+    steps: u32,
+) -> Option<f64> {
     let conditions = with_chamber(setup, &Chamber::Fixed(duty.chamber));
     let step = 1.0 / f64::from(steps);
     let next = if opening + step <= 1.0 {
@@ -334,7 +339,13 @@ fn one_step(setup: &ThrottleSetup, duty: &DutyPoint, opening: f64, steps: u32) -
         return None;
     }
     let near = duty.fuel * (next / opening);
-    let solved = flow_about(&with_opening(setup, next), &conditions, near).ok()?;
+    let solved = flow_near(
+        &with_opening(train, setup.throttle, next),
+        &conditions,
+        near,
+        ENOUGH,
+    )
+    .ok()?;
     let flow = solved.outlet(setup.outlet)?.flow.value;
     Some((flow / duty.fuel.value - 1.0).abs())
 }
@@ -346,7 +357,7 @@ fn authority(setup: &ThrottleSetup) -> Result<Option<f64>, TrainError> {
         return Ok(None);
     };
     let conditions = with_chamber(setup, &Chamber::Fixed(*chamber));
-    let open = with_opening(setup, 1.0);
+    let open = with_opening(setup.train.clone(), setup.throttle, 1.0);
     let solved = flow_for_openings(&open, &conditions)?;
     let Some(i) = solved.parts.iter().position(|p| p.part == setup.throttle) else {
         return Ok(None);

@@ -111,7 +111,7 @@ fn a_plain_law_in_place_of_the_holes_leads_to_the_same_answer() {
                 assert_eq!(long.outlets.len(), short.outlets.len());
                 // where a search begins, well or badly, does not matter
                 for begin in [1e-6, 1e-3, 1.0] {
-                    let near = flow_near(&train, &conditions, kilograms_per_second(begin));
+                    let near = flow_near(&train, &conditions, kilograms_per_second(begin), 1e-10);
                     let off = near.expect("it flows").flow.value / long.flow.value - 1.0;
                     assert!(
                         off.abs() < SAME,
