@@ -264,11 +264,16 @@ impl<'a> Breakable<'a> {
 
     /// The stream before part `k` at a flow, or what blocks it.
     fn before(&self, row: &Row<'a>, k: usize, m: f64) -> Result<Result<Node, Block>, TrainError> {
-        let from = k.saturating_sub(EXACT) / STRIDE * STRIDE;
-        let node = match from {
-            0 => None,
-            _ => self.between_walks(row, from, m)?,
-        };
+        let place = |k: usize| k.saturating_sub(EXACT) / STRIDE * STRIDE;
+        let mut from = place(k);
+        let mut node = None;
+        // where the walks do not come that far, or bend too sharply there, from farther up
+        while from > 0 && node.is_none() {
+            match self.between_walks(row, from, m)? {
+                Ok(found) => node = Some(found),
+                Err(reached) => from = place(reached.min(from)),
+            }
+        }
         let walked = match node {
             Some(node) => self.network.walk(&row.steps[..k], from, node, m),
             None => match self.network.begin(&self.start(row), m)? {
@@ -292,15 +297,20 @@ impl<'a> Breakable<'a> {
 
     /// The stream before part `k` at a flow, by walks at four flows below it: those come farther.
     ///
-    /// Square of pressure and total enthalpy over the square of the flow, by cubics; `None` where a walk does not come that
-    /// far, or where quadratics say otherwise.
-    fn between_walks(&self, row: &Row<'a>, k: usize, m: f64) -> Result<Option<Node>, TrainError> {
+    /// Square of pressure and total enthalpy over the square of the flow, by cubics. Else the part up to which one may look
+    /// again: where a walk does not come that far, how far it comes; where quadratics say otherwise, this one.
+    fn between_walks(
+        &self,
+        row: &Row<'a>,
+        k: usize,
+        m: f64,
+    ) -> Result<Result<Node, usize>, TrainError> {
         let below = (m.ln() / SPACING.ln()).floor();
         let mut walks = Vec::with_capacity(4);
         for i in 0..4 {
             let walk = self.walk(row, ((below - f64::from(i)) * SPACING.ln()).exp())?;
             if walk.nodes.len() <= k {
-                return Ok(None);
+                return Ok(Err(walk.nodes.len().saturating_sub(1)));
             }
             walks.push(walk);
         }
@@ -316,13 +326,11 @@ impl<'a> Breakable<'a> {
         let squared = |n: &Node| n.state.pressure_pa.powi(2);
         let (p2, rough) = (at(4, &squared), at(3, &squared));
         if !(p2 > 0.0 && (p2 - rough).abs() <= 2.0 * AGREED * p2) {
-            return Ok(None);
+            return Ok(Err(k));
         }
         let h = at(4, &|n| n.h_total);
-        Ok(self
-            .network
-            .at_rest(p2.sqrt(), h, &walks[0].nodes[k].state)
-            .ok())
+        let node = self.network.at_rest(p2.sqrt(), h, &walks[0].nodes[k].state);
+        Ok(node.map_err(|_| k))
     }
 
     /// The row at a flow, walked once.
