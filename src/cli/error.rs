@@ -12,6 +12,7 @@ use crate::flow::relief::ReliefError;
 use crate::flow::valve::ValveError;
 use crate::fuel::FuelError;
 use crate::fuel::composition::CompositionError;
+use crate::injector::drill_set::DrillSetError;
 use crate::injector::size::InjectorError;
 use crate::injector::template::TemplateError;
 use crate::input::diagnostic::{Diagnostics, first_of};
@@ -59,6 +60,7 @@ errors! {
             "{} are all given: leave out the one to be found", flags;
         TooLittleGiven { flags: String, missing: String } =>
             "of {} give all but one, which is found: {} are missing", flags, missing;
+        TooLittleToChoose { missing: &'static str } => "{missing} is missing: --choose needs to know what the holes are for";
         Rig(Diagnostics);
         NotListed { what: &'static str, word: String, suggestion: Option<String>, lists: &'static str } =>
             "there is no {} `{}`{}; `fuelwright {}` lists them", what, word, did_you_mean(suggestion), lists;
@@ -180,6 +182,17 @@ errors! {
         NoDrawing { given: String } => "`{given}` does not end in .svg, which is what is written";
         NoRemedy { given: String, count: usize } =>
             "there is no remedy `{}` to write: {}", given, numbered(count);
+        Drills(DrillSetError);
+        RangeAlone { example: &'static str } =>
+            "a range is searched by --choose: add that, or give one value, such as `{}`", example;
+        RigSays => "beside a rig file it goes with --choose alone: the file says what else the holes are";
+        NoDemand { given: String, suggestion: Option<String>, words: String } =>
+            "`{}` is no demand that can be given up{}: they are {}", given, did_you_mean(suggestion), words;
+        NoChoice { given: String, count: usize } =>
+            "there is no choice `{}` to write: {}", given, match count {
+                0 => "none was found; see which demand rules out most".to_owned(),
+                n => format!("they are numbered 1 to {n}"),
+            };
         TextOnly => "it answers as text, each time the file is saved: leave out --format";
         NoAirPressure { given: String } =>
             "{given} is no pressure of the air, which is 300 to 1200 mbar(a) by the barometer";

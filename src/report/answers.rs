@@ -3,10 +3,10 @@
 use super::json::Findings;
 use super::record::{Line, Shape, Stands, Takes};
 use super::{
-    audit, audit_supply, checklist, compare, convert, flame, flames, fuel, fuels, injector, leak,
-    leak_plan, leak_test, lookup, mass, orifice, pipe, plan, properties, pump, relief, remedies,
-    rules, second_opinion, shutdown, side_by_side, sources, spray, sweep, tank, tolerance, train,
-    trapped,
+    audit, audit_supply, checklist, choices, compare, convert, flame, flames, fuel, fuels,
+    injector, leak, leak_plan, leak_test, lookup, mass, orifice, pipe, plan, properties, pump,
+    relief, remedies, rules, second_opinion, shutdown, side_by_side, sources, spray, sweep, tank,
+    tolerance, train, trapped,
 };
 use serde_json::{Map, Value as Json, json};
 use std::fmt::Write as _;
@@ -111,6 +111,10 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
         (
             "injector, of a rig",
             vec![audit::Duties::shape(), injector_of_rig, beside, model],
+        ),
+        (
+            "injector, of choices",
+            vec![choices::Answer::shape(), injector::Written::shape(), model],
         ),
         ("leak, of a hole", vec![leak::keys::Single::shape(), model]),
         (

@@ -9,6 +9,7 @@ pub mod audit_supply;
 mod blocks;
 pub mod cautions;
 pub mod checklist;
+pub mod choices;
 pub mod compare;
 pub mod convert;
 pub mod diagram;

@@ -1,6 +1,7 @@
 //! What of a report is its answer: what a person at the bench asked for. All else is detail, for the full text.
 
 use crate::report::audit::{NOT_CHECKED, VERDICT};
+use crate::report::choices::{CHOICES, DEMANDS, FIRST, NEAREST};
 use crate::report::remedies::{LEFT, REMEDIES, SET, UNSOLVED, WORK};
 use crate::report::{Block, MODEL, Report, Section, Topic};
 
@@ -52,6 +53,10 @@ fn headings(topic: Topic) -> &'static [&'static str] {
             "Identity",
         ],
         Topic::Injector => &[
+            CHOICES,
+            NEAREST,
+            FIRST,
+            DEMANDS,
             "Duties",
             "Holes",
             "Flow",
