@@ -7,7 +7,7 @@ use crate::audit::rules::{
     soft_injector, train_does_not_feed, uneven_holes, wide_turndown,
 };
 use crate::quantity::Kind;
-use crate::quantity::show::{Units, number, percent, show};
+use crate::quantity::show::{Units, number, percent, show, show_digits};
 
 /// Missed by less than this, as a logarithm, a demand counts as met: rounding.
 pub const MET: f64 = 1e-9;
@@ -65,7 +65,12 @@ pub static DEMANDS: [Demand; COUNT] = [
                 if d.fed { off - room } else { 0.0 }
             })
         },
-        found: |asked, _, duties, _| format!("ratio {} off", percent(error(asked, duties, false))),
+        found: |asked, _, duties, units| {
+            format!(
+                "ratio off by {}",
+                two(Kind::Ratio, error(asked, duties, false), units)
+            )
+        },
     },
     Demand {
         word: "by-hand",
@@ -76,10 +81,10 @@ pub static DEMANDS: [Demand; COUNT] = [
             format!("no drill under {least}")
         },
         miss: |asked, holes, _| over(asked.smallest_drill_m, holes.diameter_m),
-        found: |_, holes, _, units| {
+        found: |asked, _, _, units| {
             format!(
-                "a drill of {} breaks in the hand",
-                show(Kind::Length, holes.diameter_m, units)
+                "a drill under {}",
+                two(Kind::Length, asked.smallest_drill_m, units)
             )
         },
     },
@@ -109,10 +114,10 @@ pub static DEMANDS: [Demand; COUNT] = [
             }
             worst(duties, |_, d| over(soft_injector::LEAST, d.stiffness))
         },
-        found: |_, _, duties, _| {
+        found: |_, _, duties, units| {
             format!(
-                "drop {} of the chamber",
-                percent(least(duties, |d| Some(d.stiffness)))
+                "drop {}",
+                two(Kind::Ratio, least(duties, |d| Some(d.stiffness)), units)
             )
         },
     },
@@ -170,7 +175,12 @@ pub static DEMANDS: [Demand; COUNT] = [
                 d.spread.map_or(0.0, |s| over(s, asked.spread))
             })
         },
-        found: |_, _, duties, _| format!("spread {}", percent(most(duties, |d| d.spread))),
+        found: |_, _, duties, units| {
+            format!(
+                "spread {}",
+                two(Kind::Ratio, most(duties, |d| d.spread), units)
+            )
+        },
     },
     Demand {
         word: "reach",
@@ -193,8 +203,8 @@ pub static DEMANDS: [Demand; COUNT] = [
         },
         found: |_, _, duties, units| {
             format!(
-                "jets reach {}",
-                show(Kind::Length, most(duties, |d| d.reach_m), units)
+                "reach {}",
+                two(Kind::Length, most(duties, |d| d.reach_m), units)
             )
         },
     },
@@ -218,8 +228,8 @@ pub static DEMANDS: [Demand; COUNT] = [
         found: |_, _, duties, units| {
             let k = least(duties, |d| d.superheat_k);
             format!(
-                "{} above the dew point",
-                show(Kind::TemperatureDifference, k, units)
+                "{} over the dew point",
+                two(Kind::TemperatureDifference, k, units)
             )
         },
     },
@@ -239,9 +249,14 @@ pub static DEMANDS: [Demand; COUNT] = [
                 .quenching_m
                 .map_or(0.0, |most| over(holes.diameter_m, most))
         },
-        found: |_, _, _, _| "above the quenching distance".to_owned(),
+        found: |_, _, _, _| "wider than quenching".to_owned(),
     },
 ];
+
+/// A figure to two digits.
+fn two(kind: Kind, si: f64, units: Units) -> String {
+    show_digits(kind, si, units, 2)
+}
 
 /// How far one figure is over another, as a logarithm; nothing where it is not.
 fn over(figure: f64, limit: f64) -> f64 {

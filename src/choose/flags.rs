@@ -18,8 +18,6 @@ pub struct FromFlags<'a> {
     space: Space,
     /// Fuel flow that the middle of the target takes, kg/s.
     wanted_kg_s: f64,
-    /// Whether liquid is meant before the holes.
-    liquid: bool,
     table: Vec<Row>,
 }
 
@@ -43,7 +41,6 @@ impl<'a> FromFlags<'a> {
         asked: Asked,
         space: Space,
         wanted_kg_s: f64,
-        liquid: bool,
     ) -> Result<Self, InjectorError> {
         let mut table = Vec::new();
         let mut refused = None;
@@ -61,7 +58,7 @@ impl<'a> FromFlags<'a> {
                 pressure_pa,
                 stiffness: point.stiffness(),
                 choked: point.choked,
-                fits: liquid || point.is_gas,
+                fits: asked.liquid || point.is_gas,
                 superheat_k: point.superheat_k,
                 holes: holes.collect(),
             });
@@ -73,7 +70,6 @@ impl<'a> FromFlags<'a> {
                 asked,
                 space,
                 wanted_kg_s,
-                liquid,
                 table,
             }),
         }
@@ -132,6 +128,10 @@ impl Problem for FromFlags<'_> {
         0.0
     }
 
+    fn slack(&self) -> f64 {
+        0.0
+    }
+
     fn by_table(&self, c: Combination, duties: &mut Vec<AtDuty>) {
         let row = &self.table[c.pressure];
         let hole = row.holes.get(c.drill).copied().flatten();
@@ -156,11 +156,8 @@ impl Problem for FromFlags<'_> {
 
     fn in_full(&self, c: Combination) -> Option<Vec<AtDuty>> {
         let found = self.solved(c).ok()?;
-        let gas = found.supply.vapour_mass_fraction >= 1.0 || found.subcooling.is_none();
         Some(vec![AtDuty {
-            fed: self.liquid
-                || gas && found.superheat.is_some()
-                || gas && self.table[c.pressure].fits,
+            fed: self.table[c.pressure].fits,
             flow_kg_s: found.flow.value.value,
             pressure_pa: found.supply.pressure_pa,
             ratio: self.ratio(found.flow.value.value),
@@ -177,7 +174,9 @@ impl Problem for FromFlags<'_> {
     fn findings(&self, c: Combination) -> Vec<Finding> {
         let fuel = self.input.fluid.composition();
         let found = self.solved(c).ok();
-        found.map_or_else(Vec::new, |found| holes::judged(&found, fuel, self.liquid))
+        found.map_or_else(Vec::new, |found| {
+            holes::judged(&found, fuel, self.asked.liquid)
+        })
     }
 }
 

@@ -20,13 +20,15 @@ pub use told::told;
 pub const MOST_CHOICES: usize = 10;
 /// Steps that errors are told apart by: a tenth of a per cent is less than any drill holds.
 const ERROR_STEP: f64 = 1e-3;
+/// Steps that demands are missed by, as a logarithm: a fifth more or less is much the same.
+const MISS_STEP: f64 = 0.2;
 /// Candidates kept of each number of holes.
 const KEPT: usize = 400;
 /// Candidates solved in full at a time, and of each number of holes at first.
 const AT_A_TIME: usize = 32;
 const OF_EACH_COUNT: usize = 2;
 /// Most candidates that are solved in full.
-const MOST_SOLVED: usize = 320;
+const MOST_SOLVED: usize = 160;
 /// Smallest drill that is still drilled by hand, m. Our choice: thinner ones break, and their holes clog.
 pub const SMALLEST_BY_HAND_M: f64 = 0.5e-3;
 
@@ -61,6 +63,8 @@ pub struct Asked {
     pub spread: f64,
     /// Radius of the can, m.
     pub can_radius_m: Option<f64>,
+    /// Whether liquid is meant before the holes.
+    pub liquid: bool,
     /// Whether the supply is too low for any drop that counts against the chamber: a low-pressure burner by design.
     pub low_pressure: bool,
     /// Demands that need not be met.
@@ -164,8 +168,10 @@ pub trait Problem: Sync {
     fn space(&self) -> &Space;
     /// Every duty by the table; `duties` is cleared first.
     fn by_table(&self, c: Combination, duties: &mut Vec<AtDuty>);
-    /// How far the table may be off, as a share.
+    /// How far ratios of the table may be off, as a share.
     fn table_error(&self) -> f64;
+    /// How far a demand may be missed by the table, as a logarithm, and still be met in full.
+    fn slack(&self) -> f64;
     /// Every duty solved in full; `None` where nothing can be solved.
     fn in_full(&self, c: Combination) -> Option<Vec<AtDuty>>;
     /// What rules find in it.
@@ -185,10 +191,13 @@ pub fn error(asked: &Asked, duties: &[AtDuty], with_band: bool) -> f64 {
     errors.fold(0.0, |a, b| if b.is_nan() { 1.0 } else { a.max(b) })
 }
 
-/// What decides which holes come first: demands given up, worst error, number, pressure, diameter.
+/// What decides which holes come first: where nothing meets all demands, how many it gives up and by how much; then worst
+/// error, number, pressure, diameter.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Rank {
     given_up: usize,
+    /// Steps that demands are missed by together.
+    miss_steps: f64,
     error_steps: f64,
     holes: u32,
     pressure_pa: f64,
@@ -198,6 +207,7 @@ struct Rank {
 impl Rank {
     fn cmp(&self, other: &Self) -> Ordering {
         (self.given_up.cmp(&other.given_up))
+            .then(self.miss_steps.total_cmp(&other.miss_steps))
             .then(self.error_steps.total_cmp(&other.error_steps))
             .then(self.holes.cmp(&other.holes))
             .then(self.pressure_pa.total_cmp(&other.pressure_pa))
@@ -220,7 +230,7 @@ impl Judged {
     fn of(problem: &dyn Problem, c: Combination, duties: &[AtDuty], slack: f64) -> Self {
         let (asked, holes) = (problem.asked(), problem.space().holes(c));
         let mut missed = [false; COUNT];
-        let (mut miss, mut given_up) = (0.0, 0);
+        let (mut miss, mut missed_by, mut given_up) = (0.0, 0.0, 0);
         for (i, demand) in DEMANDS.iter().enumerate() {
             if asked.given_up[i] {
                 continue;
@@ -228,7 +238,10 @@ impl Judged {
             let by = (demand.miss)(asked, holes, duties);
             missed[i] = by > slack;
             miss += by;
-            given_up += usize::from(missed[i]);
+            if missed[i] {
+                missed_by += by;
+                given_up += 1;
+            }
         }
         let error = error(asked, duties, true);
         let largest = duties
@@ -240,6 +253,7 @@ impl Judged {
             error,
             rank: Rank {
                 given_up,
+                miss_steps: (missed_by / MISS_STEP).round(),
                 error_steps: (error / ERROR_STEP).round(),
                 holes: c.holes,
                 pressure_pa: largest.map_or(f64::INFINITY, |d| d.pressure_pa.round()),
@@ -344,7 +358,7 @@ pub fn search(
     done: &(dyn Fn() + Sync),
 ) -> Found {
     let space = problem.space();
-    let slack = problem.table_error() + MET;
+    let slack = problem.slack() + MET;
     let tallies: Vec<Option<Tally>> = space
         .counts
         .par_iter()
@@ -429,11 +443,15 @@ fn choices(problem: &dyn Problem, candidates: &[(Rank, f64, Combination)]) -> Ve
             .filter(|s| s.rank.given_up == least)
             .nth(MOST_CHOICES - 1);
         // what the table has behind the last choice by more than it may be off cannot come before it
-        let bound = last.map_or(f64::INFINITY, |s| {
-            s.error + ERROR_STEP + problem.table_error()
-        });
-        let may_come = |(rank, error, _): &&&(Rank, f64, Combination)| {
-            rank.given_up < least || rank.given_up == least && *error <= bound
+        let may_come = |(rank, error, _): &&&(Rank, f64, Combination)| match last {
+            _ if rank.given_up != least => rank.given_up < least,
+            None => true,
+            Some(s) if least > 0 => {
+                rank.miss_steps <= s.rank.miss_steps + 1.0
+                    && *error <= s.error + ERROR_STEP + problem.table_error()
+                    || rank.miss_steps < s.rank.miss_steps
+            }
+            Some(s) => *error <= s.error + ERROR_STEP + problem.table_error(),
         };
         let next: Vec<Combination> = rest
             .by_ref()

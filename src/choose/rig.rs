@@ -21,8 +21,10 @@ use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::f64::consts::PI;
 
-/// How far pressures and flows of the table may be off: straight lines between its points.
-const TABLE_ERROR: f64 = 0.01;
+/// How far flows of the table may be off: straight lines between its points.
+const TABLE_ERROR: f64 = 3e-3;
+/// The same of what demands are held against: fuel is a few kelvin warmer or colder with other holes.
+const SLACK: f64 = 0.01;
 /// Most holes that are looked at where no range is asked for.
 pub const MOST_HOLES: u32 = 48;
 
@@ -135,6 +137,7 @@ impl<'a> OfRig<'a> {
                 .wanted_spread
                 .map_or(uneven_holes::USUAL, |s| s.value),
             can_radius_m: can_radius_m(&rig),
+            liquid: !solution.wants_vapour(),
             low_pressure,
             given_up: options.given_up,
         };
@@ -258,6 +261,10 @@ impl Problem for OfRig<'_> {
 
     fn table_error(&self) -> f64 {
         TABLE_ERROR
+    }
+
+    fn slack(&self) -> f64 {
+        SLACK
     }
 
     fn by_table(&self, c: Combination, duties: &mut Vec<AtDuty>) {

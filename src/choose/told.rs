@@ -3,7 +3,7 @@
 use super::demands::DEMANDS;
 use super::{AtDuty, Combination, Found, Judged, Problem, Solved};
 use crate::quantity::Kind;
-use crate::quantity::show::{Units, percent, show_digits};
+use crate::quantity::show::{Units, show_digits};
 use crate::report::choices::{Choice, ChoiceAtDuty, Choices, RuledOut};
 
 /// Drills whose line is drawn.
@@ -11,7 +11,7 @@ const MOST_LINES: usize = 5;
 /// What counts as more: of the error, and of the pressure as a share.
 const MORE_ERROR: f64 = 5e-3;
 const MORE_PRESSURE: f64 = 0.05;
-/// Things that a choice is said to give up, besides demands.
+/// Things that a choice is said to give up; every demand is.
 const MOST_SAID: usize = 2;
 
 /// What was found, told.
@@ -40,6 +40,7 @@ pub fn told(problem: &dyn Problem, found: &Found, units: Units) -> Choices {
         ruled_out: ruled_out.collect(),
         stopped: found.stopped,
         burns: asked.burns,
+        liquid: asked.liquid,
         lines: lines(problem, &found.choices),
     }
 }
@@ -103,12 +104,13 @@ fn gives_up(problem: &dyn Problem, s: &Solved, all: &[Solved], units: Units) -> 
     let mut more = Vec::new();
     let error = s.error - least(&|o| o.error);
     if error > MORE_ERROR {
-        more.push(format!("{} more error", percent(error)));
+        let decimals = usize::from(error < 0.01);
+        more.push(format!("+{:.decimals$} % error", 100.0 * error));
     }
     let number = f64::from(s.combination.holes) - least(&|o| f64::from(o.combination.holes));
     if number > 0.0 {
         more.push(format!(
-            "{number} more hole{}",
+            "+{number} hole{}",
             if number > 1.0 { "s" } else { "" }
         ));
     }
@@ -116,9 +118,9 @@ fn gives_up(problem: &dyn Problem, s: &Solved, all: &[Solved], units: Units) -> 
     let over_pa = own_pa - least(&|o| pressure_pa(&o.duties));
     if over_pa > MORE_PRESSURE * own_pa {
         let over = show_digits(Kind::PressureDifference, over_pa, units, 2);
-        more.push(format!("{over} more"));
+        more.push(format!("+{over}"));
     }
-    more.truncate(MOST_SAID);
+    more.truncate(MOST_SAID.saturating_sub(said.len()));
     said.extend(more);
     if said.is_empty() {
         "nothing".to_owned()
@@ -137,7 +139,7 @@ fn lines(problem: &dyn Problem, choices: &[Solved]) -> Vec<(String, Vec<(f64, f6
         }
     }
     drills.sort_unstable();
-    let slack = problem.table_error();
+    let slack = problem.slack();
     let mut duties = Vec::new();
     let mut of = |drill: usize, holes: u32| {
         let mut best: Option<(Judged, f64)> = None;

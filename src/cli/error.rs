@@ -183,6 +183,7 @@ errors! {
         NoRemedy { given: String, count: usize } =>
             "there is no remedy `{}` to write: {}", given, numbered(count);
         Drills(DrillSetError);
+        Needs { other: &'static str } => "it needs --{other} beside it";
         RangeAlone { example: &'static str } =>
             "a range is searched by --choose: add that, or give one value, such as `{}`", example;
         RigSays => "beside a rig file it goes with --choose alone: the file says what else the holes are";

@@ -144,7 +144,13 @@ impl Counts {
                 least: from.min(to),
                 most: from.max(to),
             }),
-            None => one(text).map(|n| Self { least: n, most: n }),
+            None => match one(text) {
+                Ok(n) => Ok(Self { least: n, most: n }),
+                Err(_) if text.contains(['-', '.', '–']) => {
+                    Err("write a whole number from 1 up, or a range such as 4-24".to_owned())
+                }
+                Err(why) => Err(why),
+            },
         }
     }
 }

@@ -213,9 +213,9 @@ impl InjectorArgs {
     fn consistent(&self) -> Result<(), CliError> {
         let of_rig = self.rig.is_some();
         if self.equivalence_ratio.is_some() && self.air.is_none() && !of_rig {
-            return Err(CliError::TooLittleGiven {
-                flags: "--air and --equivalence-ratio".to_owned(),
-                missing: "--air".to_owned(),
+            return Err(CliError::Flag {
+                flag: "equivalence-ratio",
+                problem: FlagProblem::Needs { other: "air" },
             });
         }
         if self.choosing.choose {

@@ -18,7 +18,7 @@ errors! {
     /// What is wrong with the word for a drill.
     pub enum DrillSetError {
         Unknown { word: String, suggestion: Option<String> } =>
-            "`{}` is no drill{}: write series (metric, number, letter, fraction), names (`#60`, `1/16 in`) or sizes (`0.8 mm`) with commas between, or one size alone as the step between sizes",
+            "`{}` is no drill{}; write series (metric, number, letter, fraction), names (`#60`, `1/16 in`) or sizes (`0.8 mm`) with commas between, or one size alone as the step between sizes",
             word, suggestion.map_or(String::new(), |s| format!(", did you mean `{s}`?"));
         Size(QuantityError);
         OutOfRange { word: String } =>

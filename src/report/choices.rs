@@ -14,6 +14,8 @@ pub const FIRST: &str = "The first at each duty";
 pub const NEAREST: &str = "Nearest miss";
 /// Heading of the demands.
 pub const DEMANDS: &str = "Demands";
+/// The same where they leave nothing.
+pub const RULED_OUT: &str = "What rules out how many";
 
 /// Holes below this are fine work, m: common practice, no source.
 const FINE_M: f64 = 1e-3;
@@ -104,6 +106,8 @@ pub struct Choices {
     pub stopped: bool,
     /// Whether ratios are equivalence ratios.
     pub burns: bool,
+    /// Whether liquid is meant before the holes.
+    pub liquid: bool,
     /// Pressure over number of holes, by drill.
     pub lines: Vec<(String, Vec<(f64, f64)>)>,
 }
@@ -139,10 +143,10 @@ record! {
         /// Diameter of the drill.
         hole_diameter_m: Length = metres(c.diameter_m);
         /// Before the holes, at the duty with the largest fuel flow.
-        upstream_pressure_pa: AbsolutePressure = before, "before them" 3 => GaugePressure = before.gauge(air);
+        upstream_pressure_pa: AbsolutePressure = before, "before" 3 => GaugePressure = before.gauge(air);
         /// The worst error of any duty, every band at its worst.
-        worst_error: Ratio = c.error, "worst error" 2;
-        (least_drop): Ratio = least, "least drop" 2;
+        worst_error: Ratio = c.error, "error" 2;
+        (least_drop): Ratio = least, "drop" 2;
         duties: Rows(OneDuty) = c.duties.iter().map(|d| OneDuty::row(d, burns, air)).collect::<Vec<_>>();
         /// Demands that it misses.
         misses: Texts = c.misses.iter().map(|m| (*m).to_owned()).collect::<Vec<_>>();
@@ -162,15 +166,15 @@ record! {
         /// Whether it gets its fuel.
         fed: Flag = d.fed;
         /// Equivalence ratio; null where no air is known.
-        equivalence_ratio: Number = phi(d.ratio), "equivalence ratio" 3;
+        equivalence_ratio: Number = phi(d.ratio), "ratio" 3;
         /// The same with every band at its worst, least.
         equivalence_ratio_low: Number = phi(d.ratio_low), "least" 3;
         /// Most.
         equivalence_ratio_high: Number = phi(d.ratio_high), "most" 3;
         mass_flow_kg_s: MassRate = fed.map(|d| d.flow_kg_s), "fuel" 3;
-        upstream_pressure_pa: AbsolutePressure = before, "before them" 3 => GaugePressure = before.gauge(air);
+        upstream_pressure_pa: AbsolutePressure = before, "before" 3 => GaugePressure = before.gauge(air);
         /// Drop over the holes over the pressure of the chamber.
-        stiffness: Ratio = d.stiffness, "drop / chamber" 2;
+        stiffness: Ratio = d.stiffness, "drop" 2;
         choked: Flag = d.choked, "choked";
         /// How far the fuel before the holes is above its dew point.
         superheat_k: TemperatureDifference = d.superheat_k, "above dew point" 2 [optional];
@@ -221,7 +225,12 @@ pub fn title(c: &Choices, units: Units, air: AbsolutePressure) -> String {
         ""
     };
     match (c.choices.first(), &c.nearest) {
-        (Some(x), _) => format!("Drill {}{stopped}", drill(x)),
+        (Some(x), _) if x.misses.is_empty() => format!("Drill {}{stopped}", drill(x)),
+        (Some(x), _) => format!(
+            "Drill {}; gives up `{}`{stopped}",
+            drill(x),
+            x.misses.join("`, `")
+        ),
         (None, Some(x)) => format!("No holes do it; nearest are {}{stopped}", drill(x)),
         (None, None) => format!("No holes were found{stopped}"),
     }
@@ -267,8 +276,13 @@ pub fn choices(report: &mut Report, c: &Choices, air: AbsolutePressure) {
         FIRST,
         table_of(first.map_or(&[], |x| x.rows("duties")), &duties),
     );
+    let heading = if c.choices.is_empty() {
+        RULED_OUT
+    } else {
+        DEMANDS
+    };
     report.table(
-        DEMANDS,
+        heading,
         table_of(
             answer.rows("demands"),
             &["demand", "limit", "rules_out", "alone", "rule"],
@@ -282,13 +296,16 @@ pub fn choices(report: &mut Report, c: &Choices, air: AbsolutePressure) {
 fn said(report: &mut Report, c: &Choices) {
     let asked = || c.ruled_out.iter().filter(|d| d.asked);
     let most = asked()
-        .filter(|d| d.rules_out > 0)
-        .max_by_key(|d| (d.rules_out, d.alone));
+        .filter(|d| d.must && d.rules_out > 0)
+        .max_by_key(|d| (d.alone, d.rules_out));
     if let (true, Some(most)) = (c.choices.is_empty(), most) {
         report.remark(format!(
-            "Of {} combinations none meets every demand that must be met. `{}` ({}) rules out most: {}, {} of them alone.",
-            c.looked_at, most.demand, most.limit, most.rules_out, most.alone
+            "Of {} combinations none will do. `{}` ({}) rules out most by itself: {}, and with other demands {}.",
+            c.looked_at, most.demand, most.limit, most.alone, most.rules_out
         ));
+    }
+    if c.liquid {
+        report.remark("The fuel is liquid: a drilled hole makes a jet of it, no spray. Buy a nozzle for the flow; `fuelwright spray` sizes it.");
     }
     if let Some(x) = c.choices.first().filter(|x| x.diameter_m < FINE_M) {
         report.remark(sentence!(
@@ -308,7 +325,7 @@ fn said(report: &mut Report, c: &Choices) {
             )
         });
         report.remark(format!(
-            "No holes meet all demands: each choice gives up the fewest it can.{way}"
+            "No holes meet all demands: each choice gives up the fewest, and by the least.{way}"
         ));
     }
 }

@@ -14,13 +14,14 @@ use crate::cli::progress::{progress, stopped};
 use crate::cli::rig;
 use crate::cli::save::{free, write_new};
 use crate::combustion::Flammability;
+use crate::combustion::flame::burner::check_equivalence_ratio;
 use crate::injector::drill_set::drill_set;
 use crate::injector::drills::Drill;
 use crate::injector::size::InjectorInput;
 use crate::input::parse;
 use crate::quantity::suggest::nearest;
 use crate::quantity::{AbsolutePressure, Length, metres};
-use crate::report::choices::{CHOICES, choices, title};
+use crate::report::choices::{choices, title};
 use crate::report::injector::Written;
 use crate::report::{Report, Topic, audit};
 use std::path::Path;
@@ -34,7 +35,7 @@ const USUAL_DRILLS: &str = "metric";
 pub struct ChooseArgs {
     /// Find number, drill and pressure, and tell the best ten; --holes, --upstream and --equivalence-ratio may be
     /// ranges such as 4-24, "0.5-3 barg" and 0.25-0.35.
-    #[arg(long)]
+    #[arg(long, conflicts_with_all = ["diameter", "template"])]
     pub choose: bool,
     /// Drills that you have: series (metric, number, letter, fraction), names and sizes with commas between, or one
     /// size as the step between sizes; those of the rig file or metric if left out.
@@ -169,6 +170,7 @@ pub(super) fn from_flags(
             .and_then(|f| Some(f.quenching_distance?.value)),
         spread: crate::audit::rules::uneven_holes::USUAL,
         can_radius_m: None,
+        liquid,
         low_pressure: high.pascals()
             < (1.0 + crate::audit::rules::soft_injector::LEAST) * chamber_pa,
         given_up: args.choosing.given_up()?,
@@ -179,7 +181,7 @@ pub(super) fn from_flags(
         drills: args.choosing.drills(&[], &mut report)?,
         pressures_pa: settings((low.pascals(), high.pascals()), air.pascals()),
     };
-    let problem = FromFlags::new(input, asked, space, wanted_kg_s, liquid)?;
+    let problem = FromFlags::new(input, asked, space, wanted_kg_s)?;
     let found = searched(&problem, context);
     tell(&mut report, &problem, &found, context, air);
     if let Some(path) = &args.write {
@@ -213,6 +215,10 @@ pub(super) fn for_rig(
         smallest_drill: args.choosing.smallest(),
         given_up: args.choosing.given_up()?,
     };
+    if let Some((low, high)) = options.ratios {
+        check_equivalence_ratio(low)?;
+        check_equivalence_ratio(high)?;
+    }
     let problem = OfRig::new(&loaded.rig, &context.library, context.units, &options)?
         .map_err(|why| CliError::NoInjector { why })?;
     let found = searched(&problem, context);
@@ -227,7 +233,7 @@ pub(super) fn for_rig(
         parse(&loaded.path, &text, &context.library)?;
         write_new(new, &text)?;
         let new = new.display().to_string();
-        report.paragraph(CHOICES, format!("Wrote {new}: audit it, then drill."));
+        report.remark(format!("Wrote {new}: audit it, then drill."));
         report.keys(&Written::row(&new));
     }
     let solution = rig::solve(&loaded, context)?;

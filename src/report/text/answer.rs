@@ -1,7 +1,7 @@
 //! What of a report is its answer: what a person at the bench asked for. All else is detail, for the full text.
 
 use crate::report::audit::{NOT_CHECKED, VERDICT};
-use crate::report::choices::{CHOICES, DEMANDS, FIRST, NEAREST};
+use crate::report::choices::{CHOICES, FIRST, NEAREST, RULED_OUT};
 use crate::report::remedies::{LEFT, REMEDIES, SET, UNSOLVED, WORK};
 use crate::report::{Block, MODEL, Report, Section, Topic};
 
@@ -56,7 +56,7 @@ fn headings(topic: Topic) -> &'static [&'static str] {
             CHOICES,
             NEAREST,
             FIRST,
-            DEMANDS,
+            RULED_OUT,
             "Duties",
             "Holes",
             "Flow",
