@@ -437,21 +437,17 @@ fn choices(problem: &dyn Problem, candidates: &[(Rank, f64, Combination)]) -> Ve
     let mut rest = candidates.iter().filter(|(_, _, c)| !tried.contains(c));
     let mut solved = tried.len();
     while solved < MOST_SOLVED {
-        let least = found.first().map_or(usize::MAX, |s| s.rank.given_up);
-        let last = found
-            .iter()
-            .filter(|s| s.rank.given_up == least)
-            .nth(MOST_CHOICES - 1);
-        // what the table has behind the last choice by more than it may be off cannot come before it
-        let may_come = |(rank, error, _): &&&(Rank, f64, Combination)| match last {
-            _ if rank.given_up != least => rank.given_up < least,
-            None => true,
-            Some(s) if least > 0 => {
-                rank.miss_steps <= s.rank.miss_steps + 1.0
-                    && *error <= s.error + ERROR_STEP + problem.table_error()
-                    || rank.miss_steps < s.rank.miss_steps
-            }
-            Some(s) => *error <= s.error + ERROR_STEP + problem.table_error(),
+        let last = found.get(MOST_CHOICES - 1);
+        // what is behind the last choice even with the table off to its good side cannot come before it
+        let may_come = |(rank, error, _): &&&(Rank, f64, Combination)| {
+            let at_best = Rank {
+                error_steps: ((error - problem.table_error()) / ERROR_STEP)
+                    .round()
+                    .max(0.0),
+                miss_steps: (rank.miss_steps - 1.0).max(0.0),
+                ..*rank
+            };
+            last.is_none_or(|s| at_best.cmp(&s.rank).is_lt())
         };
         let next: Vec<Combination> = rest
             .by_ref()

@@ -23,6 +23,8 @@ use std::f64::consts::PI;
 
 /// How far flows of the table may be off: straight lines between its points.
 const TABLE_ERROR: f64 = 3e-3;
+/// The same of bands alone, where flows are those wanted.
+const BAND_ERROR: f64 = 2e-4;
 /// The same of what demands are held against: fuel is a few kelvin warmer or colder with other holes.
 const SLACK: f64 = 0.01;
 /// Most holes that are looked at where no range is asked for.
@@ -260,7 +262,11 @@ impl Problem for OfRig<'_> {
     }
 
     fn table_error(&self) -> f64 {
-        TABLE_ERROR
+        if self.duties.iter().any(DutyTable::is_fed_as_it_stands) {
+            TABLE_ERROR
+        } else {
+            BAND_ERROR
+        }
     }
 
     fn slack(&self) -> f64 {

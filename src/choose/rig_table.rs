@@ -342,6 +342,11 @@ impl DutyTable {
         }
     }
 
+    /// Whether its flow is what the train gives.
+    pub(super) fn is_fed_as_it_stands(&self) -> bool {
+        matches!(self.feed, Feed::AsItStands(_) | Feed::Fixed(_))
+    }
+
     /// Whether a pressure that a duty needs can be had without a train.
     pub(super) fn gives(&self, needed_pa: f64) -> bool {
         match &self.feed {

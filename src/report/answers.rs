@@ -5,8 +5,8 @@ use super::record::{Line, Shape, Stands, Takes};
 use super::{
     audit, audit_supply, checklist, choices, compare, convert, flame, flames, fuel, fuels,
     injector, leak, leak_plan, leak_test, lookup, mass, orifice, pipe, plan, properties, pump,
-    relief, remedies, rules, second_opinion, shutdown, side_by_side, sources, spray, sweep, tank,
-    tolerance, train, trapped,
+    ranges, relief, remedies, rules, second_opinion, shutdown, side_by_side, sources, spray, sweep,
+    tank, tolerance, train, trapped,
 };
 use serde_json::{Map, Value as Json, json};
 use std::fmt::Write as _;
@@ -167,7 +167,15 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
         ("tank, of a cylinder", vec![tank::Run::shape(), model]),
         ("tank, of a rig", vec![tank::OfRig::shape(), beside, model]),
         ("tolerance", vec![tolerance::Bands::shape(), model]),
-        ("train", vec![train::Walked::shape(), beside, model]),
+        (
+            "train",
+            vec![
+                train::Walked::shape(),
+                ranges::Ranges::shape(),
+                beside,
+                model,
+            ],
+        ),
         (
             "trapped, of a section",
             vec![trapped::Warmed::shape(), model],

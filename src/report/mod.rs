@@ -40,6 +40,7 @@ pub mod plan;
 pub mod plot;
 pub mod properties;
 pub mod pump;
+pub mod ranges;
 pub(crate) mod record;
 pub mod relief;
 pub mod remedies;

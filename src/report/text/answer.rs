@@ -2,6 +2,7 @@
 
 use crate::report::audit::{NOT_CHECKED, VERDICT};
 use crate::report::choices::{CHOICES, FIRST, NEAREST, RULED_OUT};
+use crate::report::ranges::RANGES;
 use crate::report::remedies::{LEFT, REMEDIES, SET, UNSOLVED, WORK};
 use crate::report::{Block, MODEL, Report, Section, Topic};
 
@@ -104,7 +105,7 @@ fn headings(topic: Topic) -> &'static [&'static str] {
             "Hotter than the material stands",
             "What drives the equivalence ratio",
         ],
-        Topic::Train => &["Line diagram", "Duties", "Throttle at each duty"],
+        Topic::Train => &["Line diagram", RANGES, "Duties", "Throttle at each duty"],
         Topic::Lookup => &[
             "Tables",
             "What it is",
