@@ -59,8 +59,9 @@ pub use cli::{Outcome, main, run};
 /// What this program's own tests reach of what is closed; it may change at any time.
 #[doc(hidden)]
 pub mod inside {
+    pub use crate::choose::demands::{COUNT as DEMAND_COUNT, DEMANDS};
     pub use crate::choose::{
-        Asked, AtDuty, Combination, Found as FoundHoles, Problem, Space, flags, rig, search,
+        Asked, AtDuty, Combination, Found as FoundHoles, Problem, Space, Target, flags, rig, search,
     };
     pub use crate::cli::{commands::program, page::Page, run_on};
     pub use crate::input::diagnostic::{CODES, Label, MOST_LINES};
@@ -69,7 +70,7 @@ pub mod inside {
     pub use crate::input::schema::{as_json, schema};
     pub use crate::input::starter::starter;
     pub use crate::input::table::markdown as rig_keys;
-    pub use crate::remedy::{Search, changed_text, remedies};
+    pub use crate::remedy::{Search, changed_text, ranges, remedies};
     pub use crate::report::cautions::{CLOSING, CLOSING_IN_FIGURE};
     pub use crate::report::diagram;
     pub use crate::report::mark::{FileKind, Found, found};

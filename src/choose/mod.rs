@@ -178,15 +178,16 @@ pub trait Problem: Sync {
     fn findings(&self, c: Combination) -> Vec<Finding>;
 }
 
-/// The worst error of any duty: how far its ratio, with its band if that counts, lies outside its target.
+/// The worst error of any duty: how far its ratio lies outside its target; with its band, half the width of that more to
+/// either side.
 pub fn error(asked: &Asked, duties: &[AtDuty], with_band: bool) -> f64 {
     let errors = asked.targets.iter().zip(duties).map(|(target, d)| {
-        let (low, high) = if with_band {
-            (d.ratio_low, d.ratio_high)
+        let half = if with_band {
+            0.5 * (d.ratio_high - d.ratio_low)
         } else {
-            (d.ratio, d.ratio)
+            0.0
         };
-        (high / target.most - 1.0).max(1.0 - low / target.least)
+        ((d.ratio + half) / target.most - 1.0).max(1.0 - (d.ratio - half) / target.least)
     });
     errors.fold(0.0, |a, b| if b.is_nan() { 1.0 } else { a.max(b) })
 }

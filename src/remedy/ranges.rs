@@ -8,7 +8,7 @@ use crate::audit::{Group, Rule, Signal, audit};
 use crate::input::{Loaded, parse};
 use crate::quantity::Kind;
 use crate::quantity::parse::number_and_unit;
-use crate::quantity::show::{rounded, show_digits};
+use crate::quantity::show::rounded;
 use crate::report::ranges::Range;
 use crate::report::remedies::Change;
 use crate::train::catalogue::{GenericPart, generic_parts};
@@ -16,7 +16,7 @@ use crate::train::plan::INJECTOR;
 use crate::train::rig::Given;
 use crate::train::throttle::throttle_of;
 use rayon::prelude::*;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Sizes and settings: table and key.
 const DIALS: [(&str, &str, Kind); 9] = [
@@ -35,9 +35,9 @@ const COUNT: &str = "number";
 const MOST_COUNT: u32 = 8;
 /// How far a value is moved either way, as a logarithm, and in how many steps.
 const FARTHEST: f64 = 3.0;
-const STEPS: i32 = 8;
+const STEPS: i32 = 6;
 /// How close an end is found, as a logarithm.
-const CLOSE: f64 = 0.01;
+const CLOSE: f64 = 0.02;
 /// Digits of a value that is tried, and of an end that is told.
 const DIGITS: usize = 4;
 const TOLD_DIGITS: usize = 2;
@@ -45,19 +45,50 @@ const TOLD_DIGITS: usize = 2;
 const CURVE: &str = "curve";
 const CURVES: [&str; 2] = ["linear", "equal-percentage"];
 
+/// Rules that find something, each with its gravest signal word.
+type Finds = BTreeMap<&'static str, Signal>;
+
 /// A value with the rules that find something at it; `None` where the rig is refused.
 struct Tried {
     factor: f64,
-    found: Option<BTreeSet<&'static str>>,
+    found: Option<Finds>,
+}
+
+impl Tried {
+    /// How much would have to give way for it: the graver the more. Those are left out that find something anyway.
+    fn cost(&self, always: &BTreeSet<&str>) -> Option<u32> {
+        let found = self.found.as_ref()?;
+        let moved = found.iter().filter(|(id, _)| !always.contains(*id));
+        let weight = |signal: Signal| match signal {
+            Signal::Danger => 1000,
+            Signal::Warning => 100,
+            Signal::Caution => 10,
+            Signal::Notice => 1,
+        };
+        Some(moved.map(|(_, signal)| weight(*signal)).sum())
+    }
+
+    /// How far it is from what the file has, as a logarithm.
+    fn off(&self) -> f64 {
+        self.factor.ln().abs()
+    }
+
+    /// Whether nothing but these finds anything.
+    fn does(&self, gives_way: &BTreeSet<&str>) -> bool {
+        let found = self.found.as_ref();
+        found.is_some_and(|f| f.keys().all(|id| gives_way.contains(id)))
+    }
 }
 
 /// One size or setting of a rig.
 struct Dial<'a> {
-    given: &'a Given,
+    given: Given,
     kind: Kind,
     number: f64,
     unit: &'a str,
     written: &'a str,
+    /// Key that it is written behind, where the file leaves it out, with what is written there.
+    behind: Option<(String, &'a str)>,
     with: Option<Change>,
     rules: Vec<&'static Rule>,
 }
@@ -115,11 +146,12 @@ fn dials(loaded: &Loaded) -> Vec<Dial<'_>> {
                 continue;
             };
             let dial = |with| Dial {
-                given,
+                given: given.clone(),
                 kind,
                 number,
                 unit,
                 written,
+                behind: None,
                 with,
                 rules: rules(loaded, given),
             };
@@ -141,7 +173,32 @@ fn dials(loaded: &Loaded) -> Vec<Dial<'_>> {
             all.extend(other.map(|change| dial(Some(change))));
         }
     }
+    all.extend(one_tank(loaded));
     all
+}
+
+/// The number of tanks, where the file leaves it out.
+fn one_tank(loaded: &Loaded) -> Option<Dial<'_>> {
+    let (path, beside) = (format!("tank.{COUNT}"), "tank.volume");
+    if loaded.written(&path).is_some() {
+        return None;
+    }
+    let given = Given {
+        table: "tank".to_owned(),
+        key: COUNT,
+        path,
+        values: vec![1.0],
+    };
+    Some(Dial {
+        rules: rules(loaded, &given),
+        given,
+        kind: Kind::Ratio,
+        number: 1.0,
+        unit: "",
+        written: "1",
+        behind: Some((beside.to_owned(), loaded.written(beside)?)),
+        with: None,
+    })
 }
 
 /// Rules that a size or setting can move: those that name it as a lever, for a tank any of its sizes, and those on what
@@ -168,11 +225,19 @@ impl Dial<'_> {
 
     fn changes(&self, factor: f64) -> Vec<Change> {
         let number = rounded(self.number * factor, DIGITS);
-        let own = Change {
-            key: self.given.path.clone(),
-            from: self.written.trim_matches('"').to_owned(),
-            to: format!("{number} {}", self.unit).trim_end().to_owned(),
-            quoted: self.written.starts_with('"'),
+        let own = match &self.behind {
+            Some((key, written)) => Change {
+                key: key.clone(),
+                from: (*written).to_owned(),
+                to: format!("{written}\n{} = {number}", self.given.key),
+                quoted: false,
+            },
+            None => Change {
+                key: self.given.path.clone(),
+                from: self.written.trim_matches('"').to_owned(),
+                to: format!("{number} {}", self.unit).trim_end().to_owned(),
+                quoted: self.written.starts_with('"'),
+            },
         };
         self.with.iter().cloned().chain([own]).collect()
     }
@@ -224,16 +289,15 @@ fn tried(
     let Ok(solution) = solve(&changed.rig, search.library, search.units) else {
         return refused;
     };
-    let finds = |rule: &&&'static Rule| !rule.check(&solution).findings.is_empty();
-    let mut found: BTreeSet<&'static str> = dial.rules.iter().filter(finds).map(|r| r.id).collect();
-    if found.is_empty() {
+    let mut found = Finds::new();
+    for f in audit(&solution).findings {
+        let moved = dial.rules.iter().any(|rule| rule.id == f.id);
         // nothing else that is grave may come of it
-        let all = audit(&solution);
-        let new = all
-            .findings
-            .iter()
-            .filter(|f| f.signal <= Signal::Warning && !known.contains(f.id));
-        found.extend(new.map(|f| f.id));
+        let new = f.signal <= Signal::Warning && !known.contains(f.id);
+        if moved || new {
+            let gravest = found.entry(f.id).or_insert(f.signal);
+            *gravest = f.signal.min(*gravest);
+        }
     }
     Tried {
         factor,
@@ -243,25 +307,33 @@ fn tried(
 
 fn range(search: &Search<'_>, loaded: &Loaded, dial: &Dial<'_>, known: &BTreeSet<&str>) -> Range {
     let look = |factor: f64| tried(search, loaded, dial, factor, known);
-    let mut factors: Vec<f64> = if dial.is_count() {
+    let factors: Vec<f64> = if dial.is_count() {
         (1..=MOST_COUNT)
             .map(|n| f64::from(n) / dial.number)
             .collect()
     } else {
         let step = FARTHEST / f64::from(STEPS);
-        let even = (-STEPS..=STEPS).map(|i| (step * f64::from(i)).exp());
-        let sold = dial.catalogue().into_iter().map(|(_, factor)| factor);
-        even.chain(sold.filter(|f| f.ln().abs() < FARTHEST))
+        (-STEPS..=STEPS)
+            .map(|i| (step * f64::from(i)).exp())
             .collect()
     };
-    factors.sort_by(f64::total_cmp);
-    factors.dedup_by(|a, b| (*a / *b - 1.0).abs() < CLOSE);
     let all: Vec<Tried> = factors.into_iter().map(look).collect();
-    // what finds something whatever the value is not moved by it
-    let mut always = all.iter().filter_map(|t| t.found.clone());
-    let first = always.next().unwrap_or_default();
-    let always: BTreeSet<&str> = always.fold(first, |a, b| &a & &b);
-    let does = |t: &Tried| t.found.as_ref().is_some_and(|f| f.is_subset(&always));
+    // what finds something whatever the value is not moved by it; where no value does, the mildest gives way
+    let mut sets = all
+        .iter()
+        .filter_map(|t| t.found.as_ref())
+        .map(|f| f.keys().copied().collect::<BTreeSet<_>>());
+    let first = sets.next().unwrap_or_default();
+    let mut gives_way: BTreeSet<&str> = sets.fold(first, |a, b| &a & &b);
+    let mildest = all.iter().filter_map(|t| Some((t.cost(&gives_way)?, t)));
+    let mildest = mildest.min_by(|a, b| a.0.cmp(&b.0).then(a.1.off().total_cmp(&b.1.off())));
+    gives_way.extend(
+        mildest
+            .iter()
+            .filter_map(|(_, t)| t.found.as_ref())
+            .flat_map(|f| f.keys().copied()),
+    );
+    let does = |t: &Tried| t.does(&gives_way);
     let stretch = nearest_stretch(&all, &does);
     let close = |inside: f64, outside: f64| {
         let (mut inside, mut outside) = (inside, outside);
@@ -282,16 +354,13 @@ fn range(search: &Search<'_>, loaded: &Loaded, dial: &Dial<'_>, known: &BTreeSet
         let most = all.get(to + 1).map(|t| close(all[to].factor, t.factor));
         (least, most)
     });
-    told(search, dial, &all, &does, ends, &always)
+    told(dial, &all, ends, &gives_way)
 }
 
 /// First and last of the values next to each other that do: those around what the file has, else the nearest.
 fn nearest_stretch(all: &[Tried], does: &dyn Fn(&Tried) -> bool) -> Option<(usize, usize)> {
     let doing = (0..all.len()).filter(|i| does(&all[*i]));
-    let near = doing.min_by(|a, b| {
-        let off = |i: &usize| all[*i].factor.ln().abs();
-        off(a).total_cmp(&off(b))
-    })?;
+    let near = doing.min_by(|a, b| all[*a].off().total_cmp(&all[*b].off()))?;
     let from = (0..near)
         .rev()
         .take_while(|i| does(&all[*i]))
@@ -307,28 +376,22 @@ fn nearest_stretch(all: &[Tried], does: &dyn Fn(&Tried) -> bool) -> Option<(usiz
 /// Least and most factor that would do; an end that was not found is left out.
 type Ends = (Option<f64>, Option<f64>);
 
-fn told(
-    search: &Search<'_>,
-    dial: &Dial<'_>,
-    all: &[Tried],
-    does: &dyn Fn(&Tried) -> bool,
-    ends: Option<Ends>,
-    always: &BTreeSet<&str>,
-) -> Range {
+fn told(dial: &Dial<'_>, all: &[Tried], ends: Option<Ends>, gives_way: &BTreeSet<&str>) -> Range {
     let si = dial.given.values.first().copied().unwrap_or(dial.number);
-    let show = |factor: f64| {
-        if dial.is_count() {
-            rounded(dial.number * factor, DIGITS)
-        } else {
-            show_digits(dial.kind, si * factor, search.units, TOLD_DIGITS)
+    let digits = if dial.is_count() { DIGITS } else { TOLD_DIGITS };
+    let show = |factor: f64| rounded(dial.number * factor, digits);
+    let own = all.iter().find(|t| t.off() < CLOSE);
+    let would_do = ends.map(|ends| {
+        let with_unit = |range: String| format!("{range} {}", dial.unit).trim_end().to_owned();
+        match ends {
+            (Some(least), Some(most)) if show(least) == show(most) => with_unit(show(least)),
+            (Some(least), Some(most)) => with_unit(format!("{} to {}", show(least), show(most))),
+            (Some(least), None) => with_unit(show(least)) + " or more",
+            (None, Some(most)) if dial.is_count() && show(most) == "1" => show(most),
+            (None, Some(most)) if dial.is_count() => format!("1 to {}", show(most)),
+            (None, Some(most)) => with_unit(show(most)) + " or less",
+            (None, None) => "any that was tried".to_owned(),
         }
-    };
-    let own = all.iter().find(|t| (t.factor - 1.0).abs() < CLOSE);
-    let would_do = ends.map(|ends| match ends {
-        (Some(least), Some(most)) => format!("{} to {}", show(least), show(most)),
-        (Some(least), None) => format!("{} or more", show(least)),
-        (None, Some(most)) => format!("{} or less", show(most)),
-        (None, None) => "any that was tried".to_owned(),
     });
     let inside = |factor: f64| {
         ends.is_some_and(|(least, most)| {
@@ -340,26 +403,16 @@ fn told(
         .catalogue()
         .into_iter()
         .filter(|(_, factor)| inside(*factor));
-    // where no value does, the fewest that would have to give way
-    let fewest = || {
-        let tried = all.iter().filter_map(|t| t.found.as_ref());
-        tried.min_by_key(|f| f.len()).cloned().unwrap_or_default()
-    };
-    let gives_way: BTreeSet<&str> = if ends.is_some() {
-        always.clone()
-    } else {
-        fewest()
-    };
     Range {
         key: dial.given.path.clone(),
         with: dial.with.as_ref().map(|c| c.to.clone()),
         have: dial.written.trim_matches('"').to_owned(),
-        does: dial.with.is_none() && own.is_some_and(does),
+        does: dial.with.is_none() && own.is_some_and(|t| t.does(gives_way)),
         would_do,
         kind: dial.kind,
         least: ends.and_then(|e| e.0).map(|f| si * f),
         most: ends.and_then(|e| e.1).map(|f| si * f),
         catalogue: sold.map(|(p, _)| p.name.clone()).collect(),
-        gives_way: gives_way.into_iter().map(str::to_owned).collect(),
+        gives_way: gives_way.iter().map(|id| (*id).to_owned()).collect(),
     }
 }

@@ -143,8 +143,8 @@ record! {
         /// Diameter of the drill.
         hole_diameter_m: Length = metres(c.diameter_m);
         /// Before the holes, at the duty with the largest fuel flow.
-        upstream_pressure_pa: AbsolutePressure = before, "before" 3 => GaugePressure = before.gauge(air);
-        /// The worst error of any duty, every band at its worst.
+        upstream_pressure_pa: AbsolutePressure = before, "at" 3 => GaugePressure = before.gauge(air);
+        /// The worst error of any duty: how far its ratio and half the width of its band lie outside the target.
         worst_error: Ratio = c.error, "error" 2;
         (least_drop): Ratio = least, "drop" 2;
         duties: Rows(OneDuty) = c.duties.iter().map(|d| OneDuty::row(d, burns, air)).collect::<Vec<_>>();
@@ -172,7 +172,7 @@ record! {
         /// Most.
         equivalence_ratio_high: Number = phi(d.ratio_high), "most" 3;
         mass_flow_kg_s: MassRate = fed.map(|d| d.flow_kg_s), "fuel" 3;
-        upstream_pressure_pa: AbsolutePressure = before, "before" 3 => GaugePressure = before.gauge(air);
+        upstream_pressure_pa: AbsolutePressure = before, "at" 3 => GaugePressure = before.gauge(air);
         /// Drop over the holes over the pressure of the chamber.
         stiffness: Ratio = d.stiffness, "drop" 2;
         choked: Flag = d.choked, "choked";
@@ -248,17 +248,28 @@ pub fn choices(report: &mut Report, c: &Choices, air: AbsolutePressure) {
         "least_drop",
         "gives_up",
     ];
-    let duties = [
-        "name",
-        "equivalence_ratio",
-        "equivalence_ratio_low",
-        "equivalence_ratio_high",
+    let figures: &[&str] = if c.burns {
+        &[
+            "equivalence_ratio",
+            "equivalence_ratio_low",
+            "equivalence_ratio_high",
+        ]
+    } else {
+        &["mass_flow_kg_s"]
+    };
+    let beside = [
         "upstream_pressure_pa",
         "stiffness",
         "choked",
         "spread",
         "jet_reach_m",
     ];
+    let duties: Vec<&str> = ["name"]
+        .iter()
+        .chain(figures)
+        .chain(&beside)
+        .copied()
+        .collect();
     report.table(CHOICES, table_of(answer.rows("choices"), &columns));
     if let Some(plot) = figures::choices(c, air) {
         report.plot(CHOICES, plot);

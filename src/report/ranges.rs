@@ -28,7 +28,7 @@ pub struct Range {
     pub most: Option<f64>,
     /// Parts of the catalogue inside it.
     pub catalogue: Vec<String>,
-    /// Ids of rules that must give way: they find something at every value.
+    /// Ids of rules that must give way: they find something at every value of the range.
     pub gives_way: Vec<String>,
 }
 
@@ -41,16 +41,13 @@ record! {
     /// A size or setting.
     OneRange(r: &Range)
     with {
+        key = r.key.trim_start_matches("train.");
         named = match &r.with {
-            Some(with) => format!("{}, {with}", r.key),
-            None => r.key.clone(),
+            Some(with) => format!("{key}, {with}"),
+            None => key.to_owned(),
         };
-        // a word of the catalogue says more than a blank
-        sold = match r.catalogue.as_slice() {
-            [] => None,
-            [one] => Some(one.clone()),
-            [first, .., last] => Some(format!("{first} to {last}")),
-        };
+        have = if r.does || r.with.is_some() { r.have.clone() } else { format!("{}: no", r.have) };
+        sold = in_words(&r.catalogue);
     }
     {
         (what): Text = named, "size or setting";
@@ -59,9 +56,10 @@ record! {
         /// Other value that goes with it, where it is not that of the file.
         with: Text = r.with.as_deref();
         /// What is written.
-        have: Text = &r.have, "you have";
+        have: Text = &r.have;
+        (yours): Text = have, "you have";
         /// Whether that would do.
-        does: Flag = r.does, "does";
+        does: Flag = r.does;
         /// What would do, in words.
         would_do: Text = r.would_do.as_deref(), "would do";
         /// Least that would do, SI, a pressure by gauge; null where no end was found.
@@ -70,20 +68,35 @@ record! {
         most: Number = r.most;
         /// Unit of both.
         unit: Text = r.kind.si_unit();
-        (sold): Text = sold, "in the catalogue" [optional];
+        (sold): Text = sold, "catalogue";
         /// Parts of the catalogue inside it.
         catalogue: Texts = r.catalogue.clone();
-        /// Rules that find something at every value: what they ask must give way.
+        /// Rules that find something at every value of the range: what they ask must give way.
         gives_way: Texts = r.gives_way.clone();
         (way): Text = (!r.gives_way.is_empty()).then(|| r.gives_way.join(" ")), "must give way";
+    }
+}
+
+/// Parts of the catalogue by what is particular in their names: the first and the last of them.
+fn in_words(parts: &[String]) -> Option<String> {
+    // `metering-valve-kv0.25`, `tube-8x1-copper`: what it is comes before the first digit's word
+    let short = |name: &str| {
+        let digit = name.find(|c: char| c.is_ascii_digit()).unwrap_or(0);
+        let begin = name[..digit].rfind('-').map_or(0, |i| i + 1);
+        name[begin..].to_owned()
+    };
+    match parts {
+        [] => None,
+        [one] => Some(short(one)),
+        [first, .., last] => Some(format!("{} to {}", short(first), short(last))),
     }
 }
 
 /// Adds the ranges.
 pub fn ranges(report: &mut Report, found: &[Range]) {
     let row = Ranges::row(found);
-    let columns = ["what", "have", "does", "would_do", "sold", "way"];
+    let columns = ["what", "yours", "would_do", "sold", "way"];
     report.table(RANGES, table_of(row.rows("ranges"), &columns));
-    report.remark("Each range was found by auditing the rig with other values, everything else as it is: all duties, the coldest day, and the run to its end. Two changed together have other ranges.");
+    report.remark("Each range was found by auditing the rig with other values, everything else as it is: all duties, the coldest day, and the run to its end. Two changed together have other ranges. Where rules must give way no value clears them; `fuelwright rules ID` tells what they ask.");
     report.keys(&row);
 }

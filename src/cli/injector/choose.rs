@@ -44,7 +44,8 @@ pub struct ChooseArgs {
     /// Smallest drill that you would use; 0.5 mm if left out, thinner ones break and their holes clog.
     #[arg(long, value_name = "D", value_parser = quantity::<Length>, requires = "choose")]
     pub smallest_drill: Option<Length>,
-    /// Demands that need not be met, with commas between: the answer lists them.
+    /// Demands that need not be met, with commas between: stiffness, one-kind, turndown, spread, reach, dew-point,
+    /// quenching.
     #[arg(long, value_name = "LIST", requires = "choose")]
     pub give_up: Option<String>,
     /// Choice that --write writes, by its number; the first if left out.
