@@ -81,7 +81,7 @@ const COMMANDS: &[(&str, &[&str], f64, f64)] = &[
         50.0,
     ),
     (
-        "choose, 345,000",
+        "choose, 764,000",
         &[
             "injector",
             "--choose",
@@ -104,7 +104,7 @@ const COMMANDS: &[(&str, &[&str], f64, f64)] = &[
         100.0,
     ),
     (
-        "choose, rig, 126,000",
+        "choose, rig, 127,000",
         &[
             "injector",
             "examples/coupon-soak-rig.toml",

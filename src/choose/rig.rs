@@ -313,8 +313,9 @@ impl Problem for OfRig<'_> {
                 (None, None) => (wanted, needed_pa, table.gives(needed_pa)),
             };
             let share = flow_kg_s / wanted;
+            let gas = need.subcooling.is_none() && need.supply.vapour_mass_fraction >= 1.0;
             AtDuty {
-                fed: fed && (need.superheat.is_some() || !solution.wants_vapour()),
+                fed: fed && (gas || !solution.wants_vapour()),
                 flow_kg_s,
                 pressure_pa,
                 ratio: table.ratio * share,

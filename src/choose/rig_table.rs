@@ -22,6 +22,8 @@ const DROPS: usize = 80;
 /// Areas of all holes at which the train is solved, and how far they reach either way, as a logarithm.
 const AREAS: usize = 61;
 const AREAS_REACH: f64 = 3.0;
+/// What a train may give more than its curve says.
+const FEEDS: f64 = 1.01;
 /// Flux of holes of a first guess where the rig's own cannot be solved, kg/(m² s).
 pub(super) const USUAL_FLUX: f64 = 500.0;
 /// Steps to the pressure at which holes begin to choke, halved each time.
@@ -305,7 +307,7 @@ impl DutyTable {
             }),
             Feed::Throttled(curve) => needed().and_then(|x| {
                 let f = self.figures(drill, x)?;
-                let fed = curve.most(area(&f)) >= self.wanted_kg_s;
+                let fed = curve.most(area(&f)) * FEEDS >= self.wanted_kg_s;
                 Some((x, f, self.wanted_kg_s, fed))
             }),
             Feed::AsItStands(curve) => {

@@ -3,7 +3,7 @@
 use super::demands::DEMANDS;
 use super::{AtDuty, Combination, Found, Judged, Problem, Solved};
 use crate::quantity::Kind;
-use crate::quantity::show::{Units, show_digits};
+use crate::quantity::show::{Units, fixed, show_digits};
 use crate::report::choices::{Choice, ChoiceAtDuty, Choices, RuledOut};
 
 /// Drills whose line is drawn.
@@ -105,7 +105,7 @@ fn gives_up(problem: &dyn Problem, s: &Solved, all: &[Solved], units: Units) -> 
     let error = s.error - least(&|o| o.error);
     if error > MORE_ERROR {
         let decimals = usize::from(error < 0.01);
-        more.push(format!("+{:.decimals$} % error", 100.0 * error));
+        more.push(format!("+{} % error", fixed(100.0 * error, decimals)));
     }
     let number = f64::from(s.combination.holes) - least(&|o| f64::from(o.combination.holes));
     if number > 0.0 {

@@ -47,8 +47,8 @@ Examples:
     fuelwright injector examples/coupon-soak-rig.toml
   Which holes to drill, for a range of ratios and pressures:
     fuelwright injector --choose --fuel propane --upstream \"0.5-3 barg\" \\
-      --upstream-temperature \"15 degC\" --chamber \"20 mbar(g)\" --holes 4-24 --drills metric,number \\
-      --air \"18 g/s\" --equivalence-ratio 0.6-0.7
+      --upstream-temperature \"15 degC\" --chamber \"20 mbar(g)\" --holes 4-24 \\
+      --drills metric,number --air \"18 g/s\" --equivalence-ratio 0.6-0.7
   The same for all duties of a rig, written into a copy of it:
     fuelwright injector examples/coupon-soak-rig.toml --choose --write new-rig.toml
   What was tried as a rig file to audit:

@@ -93,8 +93,8 @@ mod tests {
         ] {
             assert_eq!(gauge(text)?, (0.5e5, 2e5), "{text}");
         }
-        let percent: Span<Ratio> = parse("25-35 %")?;
-        assert_eq!(percent.ends(|r| r.value), (0.25, 0.35));
+        let percent: Span<Ratio> = parse("25-40 %")?;
+        assert_eq!(percent.ends(|r| r.value), (0.25, 0.4));
         let one: Span<Ratio> = parse("3e-1")?;
         assert_eq!(one.ends(|r| r.value), (0.3, 0.3));
         Ok(())

@@ -231,6 +231,45 @@ fn a_range_without_a_search_aims_at_its_middle() {
     assert!((range / middle - 1.0).abs() < 1e-12);
 }
 
+#[test]
+fn drills_of_the_file_are_those_that_are_taken() {
+    let folder = Folder::new("choose-drills");
+    let text = std::fs::read_to_string(SOAK).expect("there");
+    let with = |drills: &str| {
+        let line = format!("edge = \"sharp\"\ndrills = {drills}");
+        folder.file("rig.toml", &text.replace("edge = \"sharp\"", &line))
+    };
+    let rig = with("[\"#70\", \"0.8 mm\"]");
+    let of = |more: &[&str]| {
+        let line: Vec<&str> = ["injector", &rig, "--choose"]
+            .into_iter()
+            .chain(more.iter().copied())
+            .collect();
+        let answer = json(&line);
+        let choices = answer["choices"].as_array().expect("choices").clone();
+        let drills = choices
+            .iter()
+            .map(|c| c["drill"].as_str().expect("a name").to_owned());
+        drills.collect::<std::collections::BTreeSet<String>>()
+    };
+    assert!(
+        of(&[]).iter().all(|d| d == "#70" || d == "0.8 mm"),
+        "{:?}",
+        of(&[])
+    );
+    assert_eq!(
+        of(&["--drills", "0.9 mm,#70", "--smallest-drill", "0.8 mm"]),
+        ["0.9 mm".to_owned()].into()
+    );
+    let wrong = with("[\"metrik\"]");
+    let (outcome, _, err) = said(&["injector", &wrong, "--choose"]);
+    assert_eq!(outcome, Outcome::Failed);
+    assert!(
+        err.contains("did you mean `metric`?") && err.contains("rig.toml:"),
+        "{err}"
+    );
+}
+
 #[cfg(unix)]
 #[test]
 fn ctrl_c_ends_the_search_and_tells_what_was_found() {
@@ -273,7 +312,7 @@ fn ctrl_c_ends_the_search_and_tells_what_was_found() {
     let out = String::from_utf8(ended.stdout).expect("text");
     assert_eq!(ended.status.code(), Some(0), "{out}");
     assert!(
-        out.contains("search was stopped") && out.contains("Cautions"),
+        out.contains("the search was") && out.contains("stopped") && out.contains("Cautions"),
         "{out}"
     );
 }

@@ -285,3 +285,55 @@ fn rings_take_even_numbers_and_places_that_are_given_keep_theirs() {
     );
     assert_eq!(counts(&placed), [3]);
 }
+
+#[test]
+fn a_range_in_the_file_is_aimed_at_in_its_middle_and_judged_by_its_ends() {
+    let text = SOAK.replace(
+        "equivalence_ratio = 0.30",
+        "equivalence_ratio = \"0.28-0.32\"",
+    );
+    let loaded = input::parse("rig.toml", &text, &LIBRARY).unwrap_or_else(|e| panic!("{e}"));
+    let again = input::parse("rig.toml", &loaded.raw.write(), &LIBRARY);
+    let again = again.unwrap_or_else(|e| panic!("{e}"));
+    assert_eq!(
+        again.rig.duties[3].ratio_range,
+        loaded.rig.duties[3].ratio_range
+    );
+    let told: Vec<String> = loaded
+        .rig
+        .assumptions
+        .iter()
+        .map(|a| a.show(Units::Si))
+        .collect();
+    assert!(
+        told.iter()
+            .any(|t| t.contains("0.3, the middle of its range")),
+        "{told:?}"
+    );
+    let range = of_rig(&text, &options((6, 12), &["0.65 mm", "0.8 mm"]));
+    let full = &range.asked().targets[3];
+    assert_eq!((full.least, full.most), (0.28, 0.32));
+    // the same flow, and less of an error by the width of the range
+    let alone = of_rig(SOAK, &options((6, 12), &["0.65 mm", "0.8 mm"]));
+    let (mut with, mut without) = (Vec::new(), Vec::new());
+    let c = Combination {
+        holes: 10,
+        pressure: 0,
+        drill: 0,
+    };
+    range.by_table(c, &mut with);
+    alone.by_table(c, &mut without);
+    assert!((with[3].flow_kg_s / without[3].flow_kg_s - 1.0).abs() < 1e-9);
+    let half = (with[3].ratio_high - with[3].ratio_low) / 2.0;
+    assert!(half > 0.02, "{half}");
+    for wrong in ["\"0.28-\"", "\"0.28-20\"", "\"a-b\""] {
+        let text = SOAK.replace(
+            "equivalence_ratio = 0.30",
+            &format!("equivalence_ratio = {wrong}"),
+        );
+        assert!(
+            input::parse("rig.toml", &text, &LIBRARY).is_err(),
+            "{wrong}"
+        );
+    }
+}

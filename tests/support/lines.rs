@@ -69,6 +69,7 @@ pub(crate) const LINES: &[&str] = &[
     "trapped|--fuel|propane|--temperature|10 degC|--pressure|6.36 bara|--rise|27 degF",
     "trapped|--fuel|propane|--temperature|10 degC|--pressure|8 bar(a)|--rise|15 K",
     "trapped|examples/greenhouse-frost-guard.toml",
+    "train|examples/tile-dryer.toml|--ranges",
     "valve|--fuel|propane|--upstream|9 bar(g)|--upstream-temperature|15 degC|--downstream|1 bar(g)|--kv|0.02",
     "valve|--fuel|propane|--upstream|3 bar(g)|--upstream-temperature|20 degC|--downstream|0 bar(g)|--kv|0.05|--bore|6 mm",
 ];
