@@ -253,6 +253,11 @@ pub static DEMANDS: [Demand; COUNT] = [
     },
 ];
 
+/// Words of the demands that can be given up.
+pub fn can_be_given_up() -> Vec<&'static str> {
+    DEMANDS.iter().filter(|d| !d.must).map(|d| d.word).collect()
+}
+
 /// A figure to two digits.
 fn two(kind: Kind, si: f64, units: Units) -> String {
     show_digits(kind, si, units, 2)

@@ -12,7 +12,7 @@ use crate::injector::duty::FuelTarget;
 use crate::injector::plan::{DutyInjection, InjectorPlan};
 use crate::injector::spec::{HoleSize, InjectorSpec, ManifoldLayout};
 use crate::quantity::show::Units;
-use crate::quantity::{Length, ratio};
+use crate::quantity::{AbsolutePressure, Length, ratio};
 use crate::train::OutletFlow;
 use crate::train::plan::{INJECTOR, TrainNeed, flows};
 use crate::train::rig::Rig;
@@ -242,7 +242,7 @@ fn supply_pa(solution: &Solution<'_>) -> Option<f64> {
         crate::train::rig::Supply::Tank(tank) => {
             let t = tank.temperature.unwrap_or(rig.site.ambient);
             let own = || Some(solution.fluid.bubble_t(t.value).ok()?.pressure_pa);
-            solution.pad().map(|p| p.pascals()).or_else(own)
+            solution.pad().map(AbsolutePressure::pascals).or_else(own)
         }
     }
 }

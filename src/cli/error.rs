@@ -1,5 +1,6 @@
 //! Why a command could not do its work; every one ends the program with exit code 2.
 
+use crate::choose::demands::can_be_given_up;
 use crate::combustion::CombustionError;
 use crate::combustion::flame::FlameError;
 use crate::convert::ConvertError;
@@ -12,7 +13,6 @@ use crate::flow::relief::ReliefError;
 use crate::flow::valve::ValveError;
 use crate::fuel::FuelError;
 use crate::fuel::composition::CompositionError;
-use crate::injector::drill_set::DrillSetError;
 use crate::injector::size::InjectorError;
 use crate::injector::template::TemplateError;
 use crate::input::diagnostic::{Diagnostics, first_of};
@@ -182,13 +182,13 @@ errors! {
         NoDrawing { given: String } => "`{given}` does not end in .svg, which is what is written";
         NoRemedy { given: String, count: usize } =>
             "there is no remedy `{}` to write: {}", given, numbered(count);
-        Drills(DrillSetError);
+        Drills { why: Sentence } => "{}", why;
         Needs { other: &'static str } => "it needs --{other} beside it";
         RangeAlone { example: &'static str } =>
             "a range is searched by --choose: add that, or give one value, such as `{}`", example;
         RigSays => "beside a rig file it goes with --choose alone: the file says what else the holes are";
-        NoDemand { given: String, suggestion: Option<String>, words: String } =>
-            "`{}` is no demand that can be given up{}: they are {}", given, did_you_mean(suggestion), words;
+        NoDemand { given: String, suggestion: Option<String> } =>
+            "`{}` is no demand that can be given up{}: they are {}", given, did_you_mean(suggestion), can_be_given_up().join(", ");
         NoChoice { given: String, count: usize } =>
             "there is no choice `{}` to write: {}", given, match count {
                 0 => "none was found; see which demand rules out most".to_owned(),

@@ -257,16 +257,6 @@ impl InjectorArgs {
             ends
         }))
     }
-
-    /// What a search lacks.
-    fn nothing_to_choose(&self, has_flow: bool) -> CliError {
-        let missing = if has_flow {
-            "--upstream, one pressure or a range such as \"0.5-3 barg\","
-        } else {
-            "--flow, or --air with --equivalence-ratio,"
-        };
-        CliError::TooLittleToChoose { missing }
-    }
 }
 
 /// Sizes the holes.
@@ -355,9 +345,11 @@ fn from_flags(
         || args.upstream_quality.is_some_and(|q| q.value <= 0.0)
         || usual_phase(fluid.composition()) == FedAs::Liquid;
     if args.choosing.choose {
-        let (Some(flow), Some(pressures)) = (flow, upstream) else {
-            return Err(args.nothing_to_choose(flow.is_some()));
-        };
+        let missing = |missing| CliError::TooLittleToChoose { missing };
+        let flow = flow.ok_or(missing("--flow, or --air with --equivalence-ratio,"))?;
+        let pressures = upstream.ok_or(missing(
+            "--upstream, one pressure or a range such as \"0.5-3 barg\",",
+        ))?;
         let ratios = args.equivalence_ratio.map(|r| r.ends(|r| r.value));
         let aim = (flow.value, ratios.unwrap_or((1.0, 1.0)), ratios.is_some());
         return choose::from_flags(args, input, aim, liquid, pressures, context);

@@ -1,7 +1,7 @@
 //! `injector --choose`: which holes to drill.
 
 use super::InjectorArgs;
-use crate::choose::demands::{COUNT, DEMANDS};
+use crate::choose::demands::{COUNT, DEMANDS, can_be_given_up};
 use crate::choose::flags::{FromFlags, settings};
 use crate::choose::rig::{MOST_HOLES, OfRig, Options};
 use crate::choose::{
@@ -19,6 +19,7 @@ use crate::injector::drill_set::drill_set;
 use crate::injector::drills::Drill;
 use crate::injector::size::InjectorInput;
 use crate::input::parse;
+use crate::quantity::sentence::Told;
 use crate::quantity::suggest::nearest;
 use crate::quantity::{AbsolutePressure, Length, metres};
 use crate::report::choices::{choices, title};
@@ -33,8 +34,8 @@ const USUAL_DRILLS: &str = "metric";
 #[derive(Debug, clap::Args)]
 #[command(next_help_heading = "Choosing holes")]
 pub struct ChooseArgs {
-    /// Find number, drill and pressure, and tell the best ten; --holes, --upstream and --equivalence-ratio may be
-    /// ranges such as 4-24, "0.5-3 barg" and 0.25-0.35.
+    /// Find number, drill and pressure, and tell the best ten; --holes (1 to 48 if left out), --upstream and
+    /// --equivalence-ratio may be ranges such as 4-24, "0.5-3 barg" and 0.25-0.35.
     #[arg(long, conflicts_with_all = ["diameter", "template"])]
     pub choose: bool,
     /// Drills that you have: series (metric, number, letter, fraction), names and sizes with commas between, or one
@@ -68,7 +69,7 @@ impl ChooseArgs {
                     .collect();
                 drill_set(&words).map_err(|error| CliError::Flag {
                     flag: "drills",
-                    problem: error.into(),
+                    problem: FlagProblem::Drills { why: error.told() },
                 })
             }
         }
@@ -86,17 +87,13 @@ impl ChooseArgs {
             .flat_map(|list| list.split(','))
             .map(str::trim)
         {
-            let place = DEMANDS.iter().position(|d| d.word == word);
-            let place = place.filter(|i| !DEMANDS[*i].must).ok_or_else(|| {
-                let words = DEMANDS.iter().filter(|d| !d.must).map(|d| d.word);
-                CliError::Flag {
-                    flag: "give-up",
-                    problem: FlagProblem::NoDemand {
-                        given: word.to_owned(),
-                        suggestion: nearest(word, words.clone()).map(str::to_owned),
-                        words: words.collect::<Vec<_>>().join(", "),
-                    },
-                }
+            let place = DEMANDS.iter().position(|d| d.word == word && !d.must);
+            let place = place.ok_or_else(|| CliError::Flag {
+                flag: "give-up",
+                problem: FlagProblem::NoDemand {
+                    given: word.to_owned(),
+                    suggestion: nearest(word, can_be_given_up()).map(str::to_owned),
+                },
             })?;
             given_up[place] = true;
         }
