@@ -18,12 +18,11 @@ pub struct FromFlags<'a> {
     space: Space,
     /// Fuel flow that the middle of the target takes, kg/s.
     wanted_kg_s: f64,
-    table: Vec<Row>,
+    table: Vec<Option<Row>>,
 }
 
 /// One pressure.
 struct Row {
-    pressure_pa: f64,
     stiffness: f64,
     choked: bool,
     fits: bool,
@@ -42,29 +41,22 @@ impl<'a> FromFlags<'a> {
         space: Space,
         wanted_kg_s: f64,
     ) -> Result<Self, InjectorError> {
-        let mut table = Vec::new();
         let mut refused = None;
-        for &pressure_pa in &space.pressures_pa {
-            let point = match SupplyPoint::new(&input, pressure_pa, PlanBands::default()) {
-                Ok(point) => point,
-                Err(error) => {
-                    refused.get_or_insert(error);
-                    table.push(Row::empty(pressure_pa));
-                    continue;
-                }
-            };
+        let mut row = |pressure_pa: f64| {
+            let point = SupplyPoint::new(&input, pressure_pa, PlanBands::default());
+            let point = point.map_err(|error| refused.get_or_insert(error)).ok()?;
             let holes = space.drills.iter().map(|d| point.hole(d.diameter).ok());
-            table.push(Row {
-                pressure_pa,
+            Some(Row {
                 stiffness: point.stiffness(),
                 choked: point.choked,
                 fits: asked.liquid || point.is_gas,
                 superheat_k: point.superheat_k,
                 holes: holes.collect(),
-            });
-        }
+            })
+        };
+        let table: Vec<Option<Row>> = space.pressures_pa.iter().map(|p| row(*p)).collect();
         match refused {
-            Some(error) if table.iter().all(|row| row.holes.is_empty()) => Err(error),
+            Some(error) if table.iter().all(Option::is_none) => Err(error),
             _ => Ok(Self {
                 input,
                 asked,
@@ -97,19 +89,6 @@ impl<'a> FromFlags<'a> {
     }
 }
 
-impl Row {
-    fn empty(pressure_pa: f64) -> Self {
-        Self {
-            pressure_pa,
-            stiffness: 0.0,
-            choked: false,
-            fits: false,
-            superheat_k: None,
-            holes: Vec::new(),
-        }
-    }
-}
-
 /// Logarithm over the choking pressure, as far as it is known whether it is above or below.
 fn side(choked: bool) -> f64 {
     if choked { 1.0 } else { -1.0 }
@@ -133,22 +112,22 @@ impl Problem for FromFlags<'_> {
     }
 
     fn by_table(&self, c: Combination, duties: &mut Vec<AtDuty>) {
-        let row = &self.table[c.pressure];
-        let hole = row.holes.get(c.drill).copied().flatten();
+        let row = self.table[c.pressure].as_ref();
+        let hole = row.and_then(|row| row.holes[c.drill]);
         let flow_kg_s = hole.map_or(0.0, |h| f64::from(c.holes) * h.flow_kg_s);
         let (low, high) = hole.map_or((0.0, 0.0), |h| (h.low, h.high));
         let ratio = self.ratio(flow_kg_s);
         duties.clear();
         duties.push(AtDuty {
-            fed: hole.is_some() && row.fits,
+            fed: hole.is_some() && row.is_some_and(|r| r.fits),
             flow_kg_s,
-            pressure_pa: row.pressure_pa,
+            pressure_pa: self.space.pressures_pa[c.pressure],
             ratio,
             ratio_low: ratio * low,
             ratio_high: ratio * high,
-            stiffness: row.stiffness,
-            over_choking: side(row.choked),
-            superheat_k: row.superheat_k,
+            stiffness: row.map_or(0.0, |r| r.stiffness),
+            over_choking: side(row.is_some_and(|r| r.choked)),
+            superheat_k: row.and_then(|r| r.superheat_k),
             spread: None,
             reach_m: None,
         });
@@ -157,7 +136,7 @@ impl Problem for FromFlags<'_> {
     fn in_full(&self, c: Combination) -> Option<Vec<AtDuty>> {
         let found = self.solved(c).ok()?;
         Some(vec![AtDuty {
-            fed: self.table[c.pressure].fits,
+            fed: self.table[c.pressure].as_ref().is_some_and(|row| row.fits),
             flow_kg_s: found.flow.value.value,
             pressure_pa: found.supply.pressure_pa,
             ratio: self.ratio(found.flow.value.value),

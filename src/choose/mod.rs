@@ -14,6 +14,7 @@ use rayon::prelude::*;
 use std::cmp::Ordering;
 use std::collections::BTreeSet;
 
+pub use crate::report::choices::AtDuty;
 pub use told::told;
 
 /// Most choices that are told.
@@ -78,33 +79,6 @@ pub struct Holes {
     pub number: u32,
     /// Diameter, m.
     pub diameter_m: f64,
-}
-
-/// What holes do at a duty.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct AtDuty {
-    /// Whether the supply gives it its fuel, as gas where gas is meant.
-    pub fed: bool,
-    /// Fuel flow, kg/s.
-    pub flow_kg_s: f64,
-    /// Pressure before the holes, Pa.
-    pub pressure_pa: f64,
-    /// Equivalence ratio.
-    pub ratio: f64,
-    /// The same with every band at its worst, least and most.
-    pub ratio_low: f64,
-    /// Most.
-    pub ratio_high: f64,
-    /// Drop over the holes over the pressure of the chamber.
-    pub stiffness: f64,
-    /// Logarithm of the pressure over that at which the holes choke.
-    pub over_choking: f64,
-    /// How far the fuel is above its dew point.
-    pub superheat_k: Option<f64>,
-    /// Spread between the holes.
-    pub spread: Option<f64>,
-    /// Reach of the jets, m.
-    pub reach_m: Option<f64>,
 }
 
 /// A number of holes, a drill and a pressure, by their places in the space.

@@ -4,7 +4,7 @@ use super::demands::DEMANDS;
 use super::{AtDuty, Combination, Found, Judged, Problem, Solved};
 use crate::quantity::Kind;
 use crate::quantity::show::{Units, fixed, show_digits};
-use crate::report::choices::{Choice, ChoiceAtDuty, Choices, RuledOut};
+use crate::report::choices::{Choice, Choices, RuledOut};
 
 /// Drills whose line is drawn.
 const MOST_LINES: usize = 5;
@@ -56,24 +56,7 @@ fn pressure_pa(duties: &[AtDuty]) -> f64 {
 fn choice(problem: &dyn Problem, s: &Solved, all: &[Solved], units: Units) -> Choice {
     let (asked, space) = (problem.asked(), problem.space());
     let drill = &space.drills[s.combination.drill];
-    let duties = asked
-        .targets
-        .iter()
-        .zip(&s.duties)
-        .map(|(target, d)| ChoiceAtDuty {
-            name: target.name.clone(),
-            fed: d.fed,
-            ratio: d.ratio,
-            ratio_low: d.ratio_low,
-            ratio_high: d.ratio_high,
-            flow_kg_s: d.flow_kg_s,
-            pressure_pa: d.pressure_pa,
-            stiffness: d.stiffness,
-            choked: d.over_choking > 0.0,
-            superheat_k: d.superheat_k,
-            spread: d.spread,
-            reach_m: d.reach_m,
-        });
+    let names = asked.targets.iter().map(|target| target.name.clone());
     Choice {
         holes: s.combination.holes,
         drill: drill.name.clone(),
@@ -81,7 +64,7 @@ fn choice(problem: &dyn Problem, s: &Solved, all: &[Solved], units: Units) -> Ch
         diameter_m: drill.diameter.value,
         pressure_pa: pressure_pa(&s.duties),
         error: s.error,
-        duties: duties.collect(),
+        duties: names.zip(s.duties.iter().copied()).collect(),
         misses: DEMANDS
             .iter()
             .zip(&s.missed)

@@ -20,28 +20,26 @@ pub const RULED_OUT: &str = "What rules out how many";
 /// Holes below this are fine work, m: common practice, no source.
 const FINE_M: f64 = 1e-3;
 
-/// What a choice does at a duty.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ChoiceAtDuty {
-    /// Name of the duty.
-    pub name: String,
-    /// Whether it gets its fuel.
+/// What holes do at a duty.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AtDuty {
+    /// Whether the supply gives it its fuel, as gas where gas is meant.
     pub fed: bool,
-    /// Equivalence ratio; where no air is known, flow over the flow wanted.
-    pub ratio: f64,
-    /// Least, every band at its worst.
-    pub ratio_low: f64,
-    /// Most.
-    pub ratio_high: f64,
     /// Fuel flow, kg/s.
     pub flow_kg_s: f64,
     /// Pressure before the holes, Pa.
     pub pressure_pa: f64,
+    /// Equivalence ratio.
+    pub ratio: f64,
+    /// The same with every band at its worst, least and most.
+    pub ratio_low: f64,
+    /// Most.
+    pub ratio_high: f64,
     /// Drop over the holes over the pressure of the chamber.
     pub stiffness: f64,
-    /// Whether the holes are choked.
-    pub choked: bool,
-    /// How far the fuel is above its dew point, K.
+    /// Logarithm of the pressure over that at which the holes choke.
+    pub over_choking: f64,
+    /// How far the fuel is above its dew point.
     pub superheat_k: Option<f64>,
     /// Spread between the holes.
     pub spread: Option<f64>,
@@ -64,8 +62,8 @@ pub struct Choice {
     pub pressure_pa: f64,
     /// The worst error of any duty, with its band.
     pub error: f64,
-    /// Every duty.
-    pub duties: Vec<ChoiceAtDuty>,
+    /// Every duty, by name.
+    pub duties: Vec<(String, AtDuty)>,
     /// Demands that it misses.
     pub misses: Vec<&'static str>,
     /// What it gives up, in a few words.
@@ -130,7 +128,7 @@ record! {
     OneChoice(n: usize, c: &Choice, burns: bool, air: AbsolutePressure)
     with {
         before = pascals_absolute(c.pressure_pa);
-        least = c.duties.iter().map(|d| d.stiffness).fold(f64::INFINITY, f64::min);
+        least = c.duties.iter().map(|(_, d)| d.stiffness).fold(f64::INFINITY, f64::min);
     }
     {
         /// Number for --pick.
@@ -147,7 +145,7 @@ record! {
         /// The worst error of any duty: how far its ratio and half the width of its band lie outside the target.
         worst_error: Ratio = c.error, "error" 2;
         (least_drop): Ratio = least, "drop" 2;
-        duties: Rows(OneDuty) = c.duties.iter().map(|d| OneDuty::row(d, burns, air)).collect::<Vec<_>>();
+        duties: Rows(OneDuty) = c.duties.iter().map(|(name, d)| OneDuty::row(name, d, burns, air)).collect::<Vec<_>>();
         /// Demands that it misses.
         misses: Texts = c.misses.iter().map(|m| (*m).to_owned()).collect::<Vec<_>>();
         /// What it gives up against demands and other choices.
@@ -155,14 +153,14 @@ record! {
     }
 
     /// What a choice does at a duty.
-    OneDuty(d: &ChoiceAtDuty, burns: bool, air: AbsolutePressure)
+    OneDuty(name: &str, d: &AtDuty, burns: bool, air: AbsolutePressure)
     with {
         before = pascals_absolute(d.pressure_pa);
         phi = |x: f64| burns.then_some(x);
         fed = d.fed.then_some(d);
     }
     {
-        name: Text = &d.name, "duty";
+        name: Text = name, "duty";
         /// Whether it gets its fuel.
         fed: Flag = d.fed;
         /// Equivalence ratio; null where no air is known.
@@ -175,7 +173,7 @@ record! {
         upstream_pressure_pa: AbsolutePressure = before, "at" 3 => GaugePressure = before.gauge(air);
         /// Drop over the holes over the pressure of the chamber.
         stiffness: Ratio = d.stiffness, "drop" 2;
-        choked: Flag = d.choked, "choked";
+        choked: Flag = d.over_choking > 0.0, "choked";
         /// How far the fuel before the holes is above its dew point.
         superheat_k: TemperatureDifference = d.superheat_k, "above dew point" 2 [optional];
         /// Of a ring or bar: one less the least over the greatest flow of a hole.

@@ -194,6 +194,10 @@ fn ranges_and_words_that_do_not_go_are_refused_with_what_goes() {
         assert_eq!((outcome, out.as_str()), (Outcome::Failed, ""), "{more:?}");
         assert!(err.contains(want), "{more:?}: {err}");
     }
+}
+
+#[test]
+fn a_rig_file_has_its_own_holes_unless_they_are_chosen() {
     for more in [
         ["--holes", "8"],
         ["--equivalence-ratio", "0.3"],
