@@ -39,7 +39,7 @@ pub static DEMANDS: [Demand; COUNT] = [
         word: "fed",
         must: true,
         rule: Some(&train_does_not_feed::RULE),
-        limit: |_, _| "every duty gets its fuel".to_owned(),
+        limit: |_, _| "every duty gets its fuel, as gas if gas is meant".to_owned(),
         miss: |_, _, duties| worst(duties, |_, d| if d.fed { 0.0 } else { FAR }),
         found: |asked, _, duties, _| format!("{} not fed", named(asked, duties, |d| !d.fed)),
     },

@@ -229,7 +229,7 @@ pub fn title(c: &Choices, units: Units, air: AbsolutePressure) -> String {
             drill(x),
             x.misses.join("`, `")
         ),
-        (None, Some(x)) => format!("No holes do it; nearest are {}{stopped}", drill(x)),
+        (None, Some(x)) => format!("No holes do it; nearest: {}{stopped}", drill(x)),
         (None, None) => format!("No holes were found{stopped}"),
     }
 }
