@@ -4,7 +4,7 @@
 //! before a test day. Arrows between modules point one way:
 //!
 //! `numerics`, `quantity` → `fuel` → `eos` → `combustion`, `flow` → `injector`, `tank` → `train`
-//! → `convert`, `mass`, `leak` → `audit` → `tolerance` → `report` → `input` → `cli`.
+//! → `convert`, `mass`, `leak` → `audit` → `tolerance` → `report` → `input` → `remedy`, `choose` → `cli`.
 //!
 //! **This is engineering reference material, not permission to build or operate anything.**
 //! Local codes and licensed gas practice decide.
@@ -24,6 +24,8 @@
 //! ```
 
 pub mod audit;
+#[allow(unreachable_pub, reason = "as of `cli`")]
+mod choose;
 #[allow(
     unreachable_pub,
     reason = "closed: `pub` says what other files of it use"
@@ -57,6 +59,10 @@ pub use cli::{Outcome, main, run};
 /// What this program's own tests reach of what is closed; it may change at any time.
 #[doc(hidden)]
 pub mod inside {
+    pub use crate::choose::demands::{COUNT as DEMAND_COUNT, DEMANDS};
+    pub use crate::choose::{
+        Asked, AtDuty, Combination, Found as FoundHoles, Problem, Space, Target, flags, rig, search,
+    };
     pub use crate::cli::{commands::program, page::Page, run_on};
     pub use crate::input::diagnostic::{CODES, Label, MOST_LINES};
     pub use crate::input::field::{Bounds, Field, Takes};
@@ -64,7 +70,7 @@ pub mod inside {
     pub use crate::input::schema::{as_json, schema};
     pub use crate::input::starter::starter;
     pub use crate::input::table::markdown as rig_keys;
-    pub use crate::remedy::{Search, changed_text, remedies};
+    pub use crate::remedy::{Search, changed_text, ranges, remedies};
     pub use crate::report::cautions::{CLOSING, CLOSING_IN_FIGURE};
     pub use crate::report::diagram;
     pub use crate::report::mark::{FileKind, Found, found};

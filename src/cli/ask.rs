@@ -234,7 +234,9 @@ fn written(key: &str, typed: &str) -> String {
             .map(|f| f.takes.clone())
     });
     let plain = match takes {
-        Some(Takes::Count | Takes::Number | Takes::Ratio) => typed.parse::<f64>().is_ok(),
+        Some(Takes::Count | Takes::Number | Takes::Ratio | Takes::RatioRange) => {
+            typed.parse::<f64>().is_ok()
+        }
         _ => false,
     };
     if plain {

@@ -1,5 +1,6 @@
 //! Why a command could not do its work; every one ends the program with exit code 2.
 
+use crate::choose::demands::can_be_given_up;
 use crate::combustion::CombustionError;
 use crate::combustion::flame::FlameError;
 use crate::convert::ConvertError;
@@ -59,6 +60,7 @@ errors! {
             "{} are all given: leave out the one to be found", flags;
         TooLittleGiven { flags: String, missing: String } =>
             "of {} give all but one, which is found: {} are missing", flags, missing;
+        TooLittleToChoose { missing: &'static str } => "{missing} is missing: --choose needs to know what the holes are for";
         Rig(Diagnostics);
         NotListed { what: &'static str, word: String, suggestion: Option<String>, lists: &'static str } =>
             "there is no {} `{}`{}; `fuelwright {}` lists them", what, word, did_you_mean(suggestion), lists;
@@ -180,6 +182,18 @@ errors! {
         NoDrawing { given: String } => "`{given}` does not end in .svg, which is what is written";
         NoRemedy { given: String, count: usize } =>
             "there is no remedy `{}` to write: {}", given, numbered(count);
+        Drills { why: Sentence } => "{}", why;
+        Needs { other: &'static str } => "it needs --{other} beside it";
+        RangeAlone { example: &'static str } =>
+            "a range is searched by --choose: add that, or give one value, such as `{}`", example;
+        RigSays => "beside a rig file it goes with --choose alone: the file says what else the holes are";
+        NoDemand { given: String, suggestion: Option<String> } =>
+            "`{}` is no demand that can be given up{}: they are {}", given, did_you_mean(suggestion), can_be_given_up().join(", ");
+        NoChoice { given: String, count: usize } =>
+            "there is no choice `{}` to write: {}", given, match count {
+                0 => "none was found; see which demand rules out most".to_owned(),
+                n => format!("they are numbered 1 to {n}"),
+            };
         TextOnly => "it answers as text, each time the file is saved: leave out --format";
         NoAirPressure { given: String } =>
             "{given} is no pressure of the air, which is 300 to 1200 mbar(a) by the barometer";

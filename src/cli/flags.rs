@@ -113,6 +113,48 @@ pub fn whole<T: FromStr + PartialOrd + fmt::Display>(text: &str, least: &T) -> R
     }
 }
 
+/// A number of holes, or a range of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Counts {
+    /// Least.
+    pub least: u32,
+    /// Most.
+    pub most: u32,
+}
+
+impl Counts {
+    /// Most that are searched.
+    const MOST: u32 = 1000;
+
+    /// Reads `8` or `4-24` for clap.
+    ///
+    /// # Errors
+    /// No whole number, zero, or a range of too many.
+    pub fn read(text: &str) -> Result<Self, String> {
+        let one = |text: &str| whole::<u32>(text, &1);
+        let range = ["to", "..", "–", "-"].iter().find_map(|mark| {
+            let (from, to) = text.split_once(mark)?;
+            Some((one(from).ok()?, one(to).ok()?))
+        });
+        match range {
+            Some((from, to)) if from.max(to) > Self::MOST => {
+                Err(format!("write a range of {} at most", Self::MOST))
+            }
+            Some((from, to)) => Ok(Self {
+                least: from.min(to),
+                most: from.max(to),
+            }),
+            None => match one(text) {
+                Ok(n) => Ok(Self { least: n, most: n }),
+                Err(_) if text.contains(['-', '.', '–']) => {
+                    Err("write a whole number from 1 up, or a range such as 4-24".to_owned())
+                }
+                Err(why) => Err(why),
+            },
+        }
+    }
+}
+
 /// Reads a quantity for clap, which names the flag in its message.
 ///
 /// # Errors

@@ -1,11 +1,12 @@
 //! `injector`: holes for a flow, or the flow, number or pressure of holes.
 
+mod choose;
 mod written_rig;
 
 use super::context::Context;
 use super::error::{CliError, FlagProblem};
 use super::flags::positive;
-use super::flags::{Expansion, WantedPhase, quantity, whole};
+use super::flags::{Counts, Expansion, WantedPhase, quantity};
 use super::save::free;
 use super::template::TemplateArgs;
 use super::{rig, template};
@@ -18,12 +19,14 @@ use crate::fuel::{Composition, FedAs};
 use crate::injector::drills::HoleTolerance;
 use crate::injector::size::{HoleMake, InjectorInput, InletEdge, Supply, size};
 use crate::quantity::show::Show;
+use crate::quantity::span::Span;
 use crate::quantity::{
     AbsolutePressure, Length, MassRate, PressureLevel, Ratio, ThermodynamicTemperature, kelvin,
     kilograms_per_second, pascals_absolute,
 };
 use crate::report::injector::Fire;
 use crate::report::{Report, Topic, audit};
+use choose::ChooseArgs;
 use clap::ValueEnum;
 use std::path::{Path, PathBuf};
 
@@ -42,6 +45,12 @@ Examples:
       --chamber \"0.2 barg\" --holes 4 --diameter \"0.5 mm\"
   One set of holes for all duties of a rig, hole by hole:
     fuelwright injector examples/coupon-soak-rig.toml
+  Which holes to drill, for a range of ratios and pressures:
+    fuelwright injector --choose --fuel propane --upstream \"0.5-3 barg\" \\
+      --upstream-temperature \"15 degC\" --chamber \"20 mbar(g)\" --holes 4-24 \\
+      --drills metric,number --air \"18 g/s\" --equivalence-ratio 0.6-0.7
+  The same for all duties of a rig, written into a copy of it:
+    fuelwright injector examples/coupon-soak-rig.toml --choose --write new-rig.toml
   What was tried as a rig file to audit:
     fuelwright injector --fuel propane --upstream \"2 barg\" --upstream-temperature \"15 degC\" \\
       --chamber \"20 mbar(g)\" --holes 8 --air \"18 g/s\" --equivalence-ratio 0.7 --write my-rig.toml
@@ -53,17 +62,15 @@ fuelwright injector [OPTIONS] RIG
        fuelwright injector [OPTIONS] --fuel <F> --chamber <P> <--upstream-temperature <T>|--upstream-quality <Q>>";
 
 /// Flags whose matter a rig file gives.
-const RIG_SAYS: [&str; 18] = [
+const RIG_SAYS: [&str; 16] = [
     "fuel",
     "upstream",
     "upstream_temperature",
     "upstream_quality",
     "chamber",
-    "holes",
     "diameter",
     "flow",
     "air",
-    "equivalence_ratio",
     "discharge_coefficient",
     "discharge_band",
     "edge",
@@ -86,8 +93,8 @@ pub struct InjectorArgs {
     #[arg(long, value_name = "F", required_unless_present = "rig")]
     pub fuel: Option<String>,
     /// Pressure before the holes, gauge or absolute.
-    #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>)]
-    pub upstream: Option<PressureLevel>,
+    #[arg(long, value_name = "P", value_parser = quantity::<Span<PressureLevel>>)]
+    pub upstream: Option<Span<PressureLevel>>,
     /// Temperature before the holes.
     #[arg(long, value_name = "T", value_parser = quantity::<ThermodynamicTemperature>)]
     pub upstream_temperature: Option<ThermodynamicTemperature>,
@@ -98,8 +105,8 @@ pub struct InjectorArgs {
     #[arg(long, value_name = "P", value_parser = quantity::<PressureLevel>, required_unless_present = "rig")]
     pub chamber: Option<PressureLevel>,
     /// Number of holes.
-    #[arg(long, value_name = "N", value_parser = |text: &str| whole::<u32>(text, &1))]
-    pub holes: Option<u32>,
+    #[arg(long, value_name = "N", value_parser = Counts::read)]
+    pub holes: Option<Counts>,
     /// Diameter of each hole.
     #[arg(long, value_name = "D", value_parser = quantity::<Length>)]
     pub diameter: Option<Length>,
@@ -109,9 +116,9 @@ pub struct InjectorArgs {
     /// Air flow; with --equivalence-ratio it sets the fuel flow, alone it is compared with it.
     #[arg(long, value_name = "M", value_parser = quantity::<MassRate>)]
     pub air: Option<MassRate>,
-    /// Equivalence ratio; below 1 is lean.
-    #[arg(long, value_name = "X", value_parser = quantity::<Ratio>, requires = "air")]
-    pub equivalence_ratio: Option<Ratio>,
+    /// Equivalence ratio; below 1 is lean. A range aims at its middle.
+    #[arg(long, value_name = "X", value_parser = quantity::<Span<Ratio>>)]
+    pub equivalence_ratio: Option<Span<Ratio>>,
     /// Discharge coefficient from your own flow test, instead of the models.
     #[arg(long, value_name = "C", value_parser = quantity::<Ratio>)]
     pub discharge_coefficient: Option<Ratio>,
@@ -142,9 +149,13 @@ pub struct InjectorArgs {
     /// Phase required before the holes, gas or liquid: any other is an error.
     #[arg(long, value_name = "PHASE", value_enum, hide_possible_values = true)]
     pub phase: Option<WantedPhase>,
-    /// Rig file to write of these flags, for `audit`; a file that is there is kept.
-    #[arg(long, value_name = "FILE", conflicts_with = "rig")]
+    /// Rig file to write of these flags, for `audit`, or with --choose a copy of the rig with the holes chosen; a file that
+    /// is there is kept.
+    #[arg(long, value_name = "FILE")]
     pub write: Option<PathBuf>,
+    /// Search.
+    #[command(flatten)]
+    pub choosing: ChooseArgs,
     /// Drilling template.
     #[command(flatten)]
     pub drilling: TemplateArgs,
@@ -197,12 +208,65 @@ impl From<WantedPhase> for FedAs {
     }
 }
 
+impl InjectorArgs {
+    /// Refuses flags that do not go together.
+    fn consistent(&self) -> Result<(), CliError> {
+        let of_rig = self.rig.is_some();
+        if self.equivalence_ratio.is_some() && self.air.is_none() && !of_rig {
+            return Err(CliError::Flag {
+                flag: "equivalence-ratio",
+                problem: FlagProblem::Needs { other: "air" },
+            });
+        }
+        if self.choosing.choose {
+            return Ok(());
+        }
+        let refused = |flag, problem| Err(CliError::Flag { flag, problem });
+        let range = |example| FlagProblem::RangeAlone { example };
+        match (self.holes, self.upstream) {
+            (Some(n), _) if n.least < n.most => return refused("holes", range("8")),
+            (_, Some(p)) if p.from != p.to => return refused("upstream", range("2 barg")),
+            _ => {}
+        }
+        let given = [
+            ("holes", self.holes.is_some()),
+            ("equivalence-ratio", self.equivalence_ratio.is_some()),
+            ("write", self.write.is_some()),
+        ];
+        match given.into_iter().find(|(_, is)| *is && of_rig) {
+            Some((flag, _)) => refused(flag, FlagProblem::RigSays),
+            None => Ok(()),
+        }
+    }
+
+    /// Least and most pressure before the holes.
+    fn upstream(
+        &self,
+        context: &Context,
+    ) -> Result<Option<(AbsolutePressure, AbsolutePressure)>, CliError> {
+        let Some(span) = self.upstream else {
+            return Ok(None);
+        };
+        let ends = (
+            context.absolute("upstream", span.from)?,
+            context.absolute("upstream", span.to)?,
+        );
+        Ok(Some(if ends.1 < ends.0 {
+            (ends.1, ends.0)
+        } else {
+            ends
+        }))
+    }
+}
+
 /// Sizes the holes.
 ///
 /// # Errors
 /// Unknown fuel, chamber not below upstream, wrong phase, too much or too little given, out of range.
 pub fn run(args: &InjectorArgs, context: &Context) -> Result<Report, CliError> {
+    args.consistent()?;
     match (&args.rig, &args.fuel, args.chamber) {
+        (Some(path), ..) if args.choosing.choose => choose::for_rig(path, args, context),
         (Some(path), ..) => for_rig(path, args, context),
         (None, Some(fuel), Some(chamber)) => from_flags(args, fuel, chamber, context),
         (None, ..) => unreachable!("clap asks for fuel and chamber where no rig is given"),
@@ -230,12 +294,9 @@ fn from_flags(
     chamber_level: PressureLevel,
     context: &Context,
 ) -> Result<Report, CliError> {
-    let upstream = args
-        .upstream
-        .map(|p| context.absolute("upstream", p))
-        .transpose()?;
+    let upstream = args.upstream(context)?;
     let chamber = context.absolute("chamber", chamber_level)?;
-    if let (Some(p), Some(level)) = (upstream, args.upstream)
+    if let (Some((p, _)), Some(level)) = (upstream, args.upstream)
         && chamber >= p
     {
         return Err(CliError::Flag {
@@ -244,7 +305,7 @@ fn from_flags(
                 given: context.pressure_text(chamber_level),
                 relation: "is not below",
                 other: "upstream",
-                other_given: context.pressure_text(level),
+                other_given: context.pressure_text(level.from),
             },
         });
     }
@@ -267,18 +328,33 @@ fn from_flags(
         stoichiometry: stoichiometry(fluid.composition())?,
         air: args.air,
     };
-    let found = size(&InjectorInput {
+    let flow = wanted_flow(args, &fire, context)?;
+    let input = InjectorInput {
         fluid: fluid.as_ref(),
-        supply_pressure: upstream,
+        supply_pressure: upstream.map(|(low, _)| low),
         supply: supply(args),
         chamber,
-        holes: args.holes,
+        holes: args.holes.map(|n| n.least),
         diameter: args.diameter,
-        flow: wanted_flow(args, &fire, context)?,
+        flow,
         make: make(args),
         expansion: args.expansion.into(),
         phase: args.phase.map(Into::into),
-    })?;
+    };
+    let liquid = args.phase == Some(WantedPhase::Liquid)
+        || args.upstream_quality.is_some_and(|q| q.value <= 0.0)
+        || usual_phase(fluid.composition()) == FedAs::Liquid;
+    if args.choosing.choose {
+        let missing = |missing| CliError::TooLittleToChoose { missing };
+        let flow = flow.ok_or(missing("--flow, or --air with --equivalence-ratio,"))?;
+        let pressures = upstream.ok_or(missing(
+            "--upstream, one pressure or a range such as \"0.5-3 barg\",",
+        ))?;
+        let ratios = args.equivalence_ratio.map(|r| r.ends(|r| r.value));
+        let aim = (flow.value, ratios.unwrap_or((1.0, 1.0)), ratios.is_some());
+        return choose::from_flags(args, input, aim, liquid, pressures, context);
+    }
+    let found = size(&input)?;
     let gauge = |p: AbsolutePressure| p.gauge(context.ambient).show(context.units);
     let title = format!(
         "Injector for {}: {} x {} holes, {} into {}",
@@ -299,15 +375,12 @@ fn from_flags(
         boils.map(|e| kelvin(e.temperature_k)),
     );
     let fuel = fluid.composition();
-    let liquid = args.phase == Some(WantedPhase::Liquid)
-        || args.upstream_quality.is_some_and(|q| q.value <= 0.0)
-        || usual_phase(fuel) == FedAs::Liquid;
     let wrong = holes::judged(&found, fuel, liquid);
     let read_by = (context.units, context.ambient);
     audit::judged(&mut report, &wrong, read_by, &|_| None);
     template::from_flags(&args.drilling, &found, context, &mut report)?;
     if let Some(path) = &args.write {
-        written_rig::write(path, args, &found, &mut report)?;
+        written_rig::write(path, args, &found, context, &mut report)?;
     }
     Context::model(&mut report, fluid.as_ref());
     Ok(report)
@@ -341,7 +414,9 @@ fn wanted_flow(
     let (Some(air), Some(phi)) = (args.air, args.equivalence_ratio) else {
         return Ok(args.flow);
     };
-    check_equivalence_ratio(phi.value)?;
+    let (low, high) = phi.ends(|r| r.value);
+    check_equivalence_ratio(low)?;
+    check_equivalence_ratio(high)?;
     let Some(s) = &fire.stoichiometry else {
         return Err(CombustionError::DoesNotBurn {
             fuel: args.fuel.clone().unwrap_or_default(),
@@ -349,7 +424,7 @@ fn wanted_flow(
         .into());
     };
     Ok(Some(kilograms_per_second(
-        air.value * phi.value / s.air_fuel_ratio.value,
+        air.value * 0.5 * (low + high) / s.air_fuel_ratio.value,
     )))
 }
 

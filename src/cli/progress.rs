@@ -1,6 +1,17 @@
 //! How far long work has come: one line on the error stream, on a terminal only.
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressFinish, ProgressStyle};
+use std::sync::atomic::{AtomicBool, Ordering};
+
+/// Set by Ctrl-C: there is one of it a process.
+static STOPPED: AtomicBool = AtomicBool::new(false);
+
+/// Whether Ctrl-C was pressed since it was first asked for: a search then tells what it has found.
+pub(super) fn stopped() -> impl Fn() -> bool + Sync {
+    // one that is set already is that of an earlier search
+    let _ = ctrlc::set_handler(|| STOPPED.store(true, Ordering::Relaxed));
+    || STOPPED.load(Ordering::Relaxed)
+}
 
 /// A line for so many steps of something, wiped at the end; nothing is written unless `shown`.
 pub(super) fn progress(shown: bool, total: usize, what: &'static str) -> ProgressBar {

@@ -2,7 +2,7 @@
 
 use super::context::Context;
 use super::error::{CliError, FlagProblem};
-use super::progress::progress;
+use super::progress::{progress, stopped};
 use super::rig;
 use super::save::{free, write_new};
 use crate::audit::audit;
@@ -12,7 +12,6 @@ use crate::remedy::{Search, changed_text, remedies};
 use crate::report::remedies::{Change, Remedies, remedies as write};
 use crate::report::{Report, Topic};
 use std::path::PathBuf;
-use std::sync::atomic::{AtomicBool, Ordering};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -62,9 +61,6 @@ fn which(text: &str) -> Result<Apply, String> {
     }
 }
 
-/// Set by Ctrl-C: there is one of it a process.
-static STOPPED: AtomicBool = AtomicBool::new(false);
-
 /// Searches a rig whose audit found so much.
 ///
 /// # Errors
@@ -75,14 +71,13 @@ pub fn of(
     found: usize,
     context: &Context,
 ) -> Result<Remedies, CliError> {
-    // one that is set already is that of an earlier search
-    let _ = ctrlc::set_handler(|| STOPPED.store(true, Ordering::Relaxed));
+    let stopped = stopped();
     let progress = progress(context.progress, found, "findings searched");
     let search = Search {
         library: &context.library,
         units: context.units,
         today: context.today,
-        stopped: &|| STOPPED.load(Ordering::Relaxed),
+        stopped: &stopped,
         done: &|| progress.inc(1),
     };
     match remedies(&search, loaded.clone(), ids) {

@@ -2,10 +2,12 @@
 
 use super::context::Context;
 use super::error::CliError;
+use super::progress::{progress, stopped};
 use super::rig;
 use super::save::{Target, drawing};
 use crate::audit::solution::train_with_curve;
 use crate::audit::{Group, audit, audit_of_and};
+use crate::remedy::{Search, ranges};
 use crate::report::mark::FileKind;
 use crate::report::{Report, Topic, diagram, train as write};
 use std::path::PathBuf;
@@ -14,6 +16,7 @@ const EXAMPLES: &str = "\
 Examples:
   fuelwright train examples/coupon-soak-rig.toml
   fuelwright train examples/coupon-soak-rig.toml --diagram coupon-soak-rig.svg
+  fuelwright train examples/coupon-soak-rig.toml --ranges
 
 `fuelwright audit RIG` holds the whole rig against rules; this shows its train, with the sums behind it.";
 
@@ -35,6 +38,9 @@ pub struct TrainArgs {
     /// File to draw the line diagram in, for review: symbols, sizes, ratings, readings at the largest duty, findings.
     #[arg(long, value_name = "FILE.svg")]
     pub diagram: Option<PathBuf>,
+    /// Find which sizes and settings would do: throttle, regulators, lines, tank, each by itself.
+    #[arg(long)]
+    pub ranges: bool,
 }
 
 /// Walks the train of a rig.
@@ -61,6 +67,23 @@ pub fn run(args: &TrainArgs, context: &Context) -> Result<Report, CliError> {
     write::plan(&mut report, &context.library, &solution, &planned);
     for sentence in &solution.assumptions {
         report.assume(sentence.as_str());
+    }
+    if args.ranges {
+        let progress = progress(
+            context.progress,
+            ranges::count(&loaded),
+            "sizes and settings searched",
+        );
+        let stopped = stopped();
+        let search = Search {
+            library: &context.library,
+            units: context.units,
+            today: context.today,
+            stopped: &stopped,
+            done: &|| progress.inc(1),
+        };
+        let found = ranges::ranges(&search, &loaded);
+        crate::report::ranges::ranges(&mut report, &found.unwrap_or_default());
     }
     let found = audit_of_and(&solution, &JUDGED_BY, &SHUT_OFF);
     rig::findings(&mut report, &loaded, &solution, &found);

@@ -21,6 +21,8 @@ pub struct Duty {
     pub chamber: AbsolutePressure,
     /// What fixes the fuel.
     pub target: FuelTarget,
+    /// Least and most equivalence ratio that will do, where the file gives a range; the target is its middle.
+    pub ratio_range: Option<(Ratio, Ratio)>,
     /// How long it lasts.
     pub duration: Option<Time>,
     /// Pressure before the injector's holes, where the user has set or measured it.

@@ -24,11 +24,13 @@
 //! assert!((found.diameter.value - 0.47e-3).abs() < 0.02e-3);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
+pub mod drill_set;
 pub mod drills;
 pub mod duty;
 pub mod error;
 pub mod hole;
 pub mod hole_law;
+pub(crate) mod hole_table;
 pub mod input;
 pub mod jet;
 pub mod perforated;

@@ -11,6 +11,7 @@ use super::drills::{drills_around, hole_diameters};
 use super::jet::{self, Jet};
 use super::remarks;
 use super::solve::{Solved, solve};
+use super::supply::IdealHole;
 use crate::flow::discharge::DischargeCoefficient;
 use crate::quantity::{
     Length, Ratio, TemperatureInterval, Velocity, kelvin_difference, kilograms_per_cubic_metre,
@@ -55,7 +56,12 @@ pub fn size(input: &InjectorInput<'_>) -> Result<InjectorResult, InjectorError> 
         exact_holes: solved.exact_holes,
         diameter,
         length,
-        flow: flow_band(input, &solved, diameter, &solved.coefficient)?,
+        flow: flow_band(
+            &input.make,
+            &solved.ideal,
+            (solved.holes, diameter),
+            &solved.coefficient,
+        )?,
         wanted,
         flux: kilograms_per_square_metre_second(solved.ideal.flux),
         choked: solved.ideal.choked,
@@ -89,21 +95,21 @@ fn margin(t_k: f64) -> TemperatureInterval {
 }
 
 /// Flow of all holes with its band.
-fn flow_band(
-    input: &InjectorInput<'_>,
-    solved: &Solved<'_>,
-    diameter: Length,
+pub(super) fn flow_band(
+    make: &HoleMake,
+    ideal: &IdealHole<'_>,
+    (holes, diameter): (u32, Length),
     c_d: &DischargeCoefficient,
 ) -> Result<FlowBand, InjectorError> {
-    let (least, most) = hole_diameters(diameter, input.make.tolerance(diameter))?;
-    let n = f64::from(solved.holes);
+    let (least, most) = hole_diameters(diameter, make.tolerance(diameter))?;
+    let n = f64::from(holes);
     let flow = |d: Length, c: f64, flux: f64| {
         kilograms_per_second(n * FRAC_PI_4 * d.value * d.value * c * flux)
     };
     Ok(FlowBand {
-        value: flow(diameter, c_d.value, solved.ideal.flux),
-        low: flow(least, c_d.low, solved.ideal.flux_low),
-        high: flow(most, c_d.high, solved.ideal.flux_high),
+        value: flow(diameter, c_d.value, ideal.flux),
+        low: flow(least, c_d.low, ideal.flux_low),
+        high: flow(most, c_d.high, ideal.flux_high),
     })
 }
 
@@ -143,7 +149,8 @@ fn drill_choices(
             Err(InjectorError::Discharge(_)) => continue,
             Err(error) => return Err(error),
         };
-        let flow = flow_band(input, solved, drill.diameter, &c_d)?;
+        let holes = (solved.holes, drill.diameter);
+        let flow = flow_band(&input.make, &solved.ideal, holes, &c_d)?;
         choices.push(DrillChoice {
             drill,
             flow_error: flow_error(flow.value.value, solved.wanted_kg_s),

@@ -1,5 +1,6 @@
 //! The injector as a rig file tells it: holes, where they sit, what feeds them.
 
+use super::drills::Drill;
 use crate::quantity::{
     AbsolutePressure, Angle, Length, Ratio, ThermodynamicTemperature, Velocity, Volume,
     cubic_metres,
@@ -29,6 +30,8 @@ pub struct InjectorSpec {
     pub wanted_spread: Option<Ratio>,
     /// Velocity of the air the jets cross, at full throttle.
     pub cross_flow: Option<Velocity>,
+    /// Drills that there are; none: not said.
+    pub drills: Vec<Drill>,
     /// Distance downstream of the holes at which the reach of the jets is wanted.
     pub mixing_length: Option<Length>,
 }

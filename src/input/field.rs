@@ -67,6 +67,8 @@ pub enum Takes {
     Quantity(&'static str, Writing),
     /// A number, or text with `%`.
     Ratio,
+    /// The same, or a range of it.
+    RatioRange,
     /// A number.
     Number,
     /// A whole number, zero or more.
@@ -92,6 +94,7 @@ impl fmt::Display for Takes {
         match self {
             Self::Quantity(what, _) => f.write_str(what),
             Self::Ratio => f.write_str("a ratio (number or %)"),
+            Self::RatioRange => f.write_str("a ratio (number or %) or a range of it"),
             Self::Number => f.write_str("a number"),
             Self::Count => f.write_str("a whole number"),
             Self::Text => f.write_str("text"),

@@ -92,7 +92,7 @@ impl Reader {
             .find(|si| !field.bounds.hold(*si));
         if let Some(given) = wrong {
             let percent = match field.bounds {
-                _ if field.takes != Takes::Ratio => String::new(),
+                _ if !matches!(field.takes, Takes::Ratio | Takes::RatioRange) => String::new(),
                 Bounds::Share | Bounds::PositiveShare => percent_hint(given, 1.0),
                 Bounds::Between(_, high) => percent_hint(given, high),
                 _ => String::new(),

@@ -85,6 +85,43 @@ impl Loaded {
         text
     }
 
+    /// Text of the file with another set of holes, a diameter in place of the duty that they were sized at.
+    ///
+    /// ```
+    /// # use fuelwright::{fuel::Library, input};
+    /// # let whole = include_str!("../../examples/coupon-soak-rig.toml");
+    /// # let loaded = input::parse("rig.toml", whole, &Library::embedded())?;
+    /// let changed = loaded.with_holes(12, "\"0.9 mm\"");
+    /// assert!(changed.contains("holes = 12\nhole_diameter = \"0.9 mm\"\nhole_length"));
+    /// # Ok::<(), input::Diagnostics>(())
+    /// ```
+    pub fn with_holes(&self, number: u32, diameter: &str) -> String {
+        const SIZED_AT: &str = "sized_at";
+        let place = |key: &str| self.places.get(&format!("injector.{key}")).cloned();
+        let mut text = self.text.clone();
+        let mut edits: Vec<(Range<usize>, String)> = Vec::new();
+        let holes = place("holes");
+        edits.extend(holes.clone().map(|at| (at, number.to_string())));
+        let line = format!("hole_diameter = {diameter}");
+        if let Some(at) = place("hole_diameter") {
+            edits.push((at, diameter.to_owned()));
+        } else if let Some(value) = place(SIZED_AT) {
+            let key = self.text[..value.start].rfind(SIZED_AT);
+            edits.extend(key.map(|key| (key..value.end, line)));
+        } else if let Some(at) = holes {
+            // behind the number, on a line of its own or in the same table in braces
+            let begin = self.text[..at.start].rfind('\n').map_or(0, |i| i + 1);
+            let own_line = self.text[begin..at.start].trim_start().starts_with("holes");
+            let gap = if own_line { "\n" } else { ", " };
+            edits.push((at.end..at.end, format!("{gap}{line}")));
+        }
+        edits.sort_by_key(|(at, _)| std::cmp::Reverse((at.start, at.end)));
+        for (at, value) in edits {
+            text.replace_range(at, &value);
+        }
+        text
+    }
+
     /// Digest of the file: SHA-256 of its text, hexadecimal. Ends of lines do not count.
     ///
     /// ```

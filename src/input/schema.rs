@@ -184,14 +184,18 @@ fn documented(field: &Field) -> Value {
 fn takes(takes: &Takes, bounds: Bounds) -> Value {
     match takes {
         Takes::Quantity(_, writing) => json!({ "type": "string", "pattern": writing.pattern() }),
-        Takes::Ratio => {
+        Takes::Ratio | Takes::RatioRange => {
             let percent = Writing {
                 kind: Kind::Ratio,
                 level: crate::quantity::pattern::Level::None,
             };
+            let pattern = match takes {
+                Takes::RatioRange => percent.range_pattern(),
+                _ => percent.pattern(),
+            };
             json!({ "anyOf": [
                 bounded(json!({ "type": "number" }), bounds),
-                { "type": "string", "pattern": percent.pattern() },
+                { "type": "string", "pattern": pattern },
             ]})
         }
         Takes::Number => bounded(json!({ "type": "number" }), bounds),

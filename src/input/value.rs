@@ -8,7 +8,7 @@ use crate::quantity::{
     Length, Mass, MassDensity, MassRate, Power, PressureDifference, PressureLevel, Ratio,
     SpecificHeatCapacity, TemperatureInterval, ThermalConductance, ThermalConductivity,
     ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate, parse::FromText,
-    pattern::Writing, ratio,
+    pattern::Writing, ratio, span::Span,
 };
 use crate::train::rig::Date;
 use toml::Spanned;
@@ -246,6 +246,30 @@ impl FieldValue for Ratio {
     }
     fn numbers(&self) -> Vec<f64> {
         vec![self.value]
+    }
+}
+
+impl FieldValue for Span<Ratio> {
+    fn takes() -> Takes {
+        Takes::RatioRange
+    }
+    fn read(v: &Spanned<DeValue<'_>>, field: &Field, reader: &mut Reader) -> Option<Self> {
+        if v.get_ref().is_str() {
+            return quantity(v, field, reader);
+        }
+        Ratio::read(v, field, reader).map(Self::of)
+    }
+    fn write(&self) -> String {
+        match self.ends(|r| r.value) {
+            (low, high) if low < high => format!("\"{}-{}\"", float(low), float(high)),
+            (one, _) => float(one),
+        }
+    }
+    fn numbers(&self) -> Vec<f64> {
+        match self.ends(|r| r.value) {
+            (low, high) if low < high => vec![low, high],
+            (one, _) => vec![one],
+        }
     }
 }
 

@@ -28,6 +28,7 @@ pub mod printable;
 pub mod range;
 pub mod sentence;
 pub mod show;
+pub mod span;
 pub mod suggest;
 pub(crate) mod told;
 pub mod units;

@@ -71,6 +71,16 @@ impl Writing {
     /// the reader takes, and for none without a number and a unit of the kind. Signs and ranges are the
     /// reader's: it refuses more.
     pub fn pattern(self) -> String {
+        format!(r"^\s*{}\s*$", self.bare())
+    }
+
+    /// The same for one such text or two with what stands between the ends of a range.
+    pub fn range_pattern(self) -> String {
+        let bare = self.bare();
+        format!(r"^\s*{bare}(?:\s*(?:-|–|—|\.\.|to)\s*{bare})?\s*$")
+    }
+
+    fn bare(self) -> String {
         let mut spellings: Vec<String> = UNITS
             .iter()
             .filter(|u| u.kind == self.kind)
@@ -88,10 +98,10 @@ impl Writing {
         let usual = format!(r"{number}\s*{unit}{marked}");
         match self.kind {
             // `Kv 0.4` as well as `0.4 Kv`
-            Kind::FlowCoefficient => format!(r"^\s*(?:{usual}|{unit}\s*=?\s*{number})\s*$"),
+            Kind::FlowCoefficient => format!(r"(?:{usual}|{unit}\s*=?\s*{number})"),
             // a ratio may do without its `%`
-            Kind::Ratio => format!(r"^\s*{number}\s*(?:{unit})?\s*$"),
-            _ => format!(r"^\s*{usual}\s*$"),
+            Kind::Ratio => format!(r"{number}\s*(?:{unit})?"),
+            _ => usual,
         }
     }
 }

@@ -2,6 +2,7 @@
 
 mod ladder;
 mod probe;
+pub mod ranges;
 mod set;
 
 use crate::audit::{Finding, registry};

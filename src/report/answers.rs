@@ -3,10 +3,10 @@
 use super::json::Findings;
 use super::record::{Line, Shape, Stands, Takes};
 use super::{
-    audit, audit_supply, checklist, compare, convert, flame, flames, fuel, fuels, injector, leak,
-    leak_plan, leak_test, lookup, mass, orifice, pipe, plan, properties, pump, relief, remedies,
-    rules, second_opinion, shutdown, side_by_side, sources, spray, sweep, tank, tolerance, train,
-    trapped,
+    audit, audit_supply, checklist, choices, compare, convert, flame, flames, fuel, fuels,
+    injector, leak, leak_plan, leak_test, lookup, mass, orifice, pipe, plan, properties, pump,
+    ranges, relief, remedies, rules, second_opinion, shutdown, side_by_side, sources, spray, sweep,
+    tank, tolerance, train, trapped,
 };
 use serde_json::{Map, Value as Json, json};
 use std::fmt::Write as _;
@@ -112,6 +112,10 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
             "injector, of a rig",
             vec![audit::Duties::shape(), injector_of_rig, beside, model],
         ),
+        (
+            "injector, of choices",
+            vec![choices::Answer::shape(), injector::Written::shape(), model],
+        ),
         ("leak, of a hole", vec![leak::keys::Single::shape(), model]),
         (
             "leak, of a rig",
@@ -163,7 +167,15 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
         ("tank, of a cylinder", vec![tank::Run::shape(), model]),
         ("tank, of a rig", vec![tank::OfRig::shape(), beside, model]),
         ("tolerance", vec![tolerance::Bands::shape(), model]),
-        ("train", vec![train::Walked::shape(), beside, model]),
+        (
+            "train",
+            vec![
+                train::Walked::shape(),
+                ranges::Ranges::shape(),
+                beside,
+                model,
+            ],
+        ),
         (
             "trapped, of a section",
             vec![trapped::Warmed::shape(), model],

@@ -18,7 +18,7 @@ const ORDER: &[&[&str]] = &[
     &["tolerance"],
     &["report"],
     &["input"],
-    &["remedy"],
+    &["remedy", "choose"],
     &["cli"],
 ];
 

@@ -62,6 +62,7 @@ pub(super) const LINES: &[&str] = &[
     "flame|--fuel|propane|--equivalence-ratio|0.6|--air-temperature|20 degC|--pressure|1 bara",
     "state|propane|--pressure|3 bara|--temperature|20 degC",
     "injector|--fuel|propane|--upstream|2 barg|--upstream-temperature|15 degC|--chamber|20 mbar(g)|--holes|8|--flow|0.8 g/s",
+    "injector|examples/coupon-soak-rig.toml|--choose|--holes|8-12",
     "valve|--fuel|propane|--upstream|3 barg|--upstream-temperature|20 degC|--downstream|2 barg|--flow|1 g/s",
     "relief|--fuel|propane|--set-pressure|17.2 barg|--quality|1|--flow|0.2 kg/s",
     "orifice|--fuel|methane|--upstream|0.5 barg|--upstream-temperature|15 degC|--pipe-bore|80 mm|--flow|40 g/s|--differential|25 mbar",

@@ -4,6 +4,7 @@ mod answers;
 mod architecture;
 mod broken_rigs;
 mod calculators;
+mod choose;
 mod cli;
 mod diagram;
 mod digits;

@@ -4,6 +4,7 @@ mod audit_rules;
 #[path = "../support/changes.rs"]
 mod changes;
 mod checklist;
+mod choose;
 mod convert;
 mod examples;
 mod faults;
@@ -14,6 +15,7 @@ mod long_rows;
 mod mass;
 mod neglected_rig;
 mod places;
+mod ranges;
 mod remedies;
 mod rig_releases;
 mod sentences;

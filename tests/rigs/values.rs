@@ -68,7 +68,7 @@ fn written(field: &Field, si: f64) -> Value {
     match &field.takes {
         #[allow(clippy::cast_possible_truncation)] // whole by the caller
         Takes::Count => Value::Integer(si.ceil() as i64),
-        Takes::Ratio | Takes::Number => Value::Float(si),
+        Takes::Ratio | Takes::RatioRange | Takes::Number => Value::Float(si),
         Takes::Quantity(what, _) if what.starts_with("a pressure, gauge") => {
             Value::String(format!("{si} Pa(g)"))
         }

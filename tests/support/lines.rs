@@ -20,6 +20,8 @@ pub(crate) const LINES: &[&str] = &[
     "fuel|nitrogen",
     "injector|examples/coupon-soak-rig.toml",
     "injector|examples/kiln-pilot.toml",
+    "injector|examples/coupon-soak-rig.toml|--choose|--holes|8-12",
+    "injector|--choose|--fuel|propane|--upstream|0.5-2 barg|--upstream-temperature|15 degC|--chamber|20 mbar(g)|--holes|4-8|--drills|number,0.8 mm,0.9 mm|--air|18 g/s|--equivalence-ratio|0.6-0.7",
     "injector|--fuel|propane|--upstream|2 barg|--upstream-temperature|15 degC|--chamber|20 mbar(g)|--holes|8|--air|18 g/s|--equivalence-ratio|0.7",
     "injector|--fuel|propane|--upstream|2 barg|--upstream-temperature|15 degC|--chamber|20 mbar(g)|--diameter|1/64 in|--flow|0.8 g/s|--discharge-coefficient|0.86|--discharge-band|2 %",
     "injector|--fuel|lpg-propane|--upstream-temperature|15 degC|--chamber|20 mbar(g)|--holes|8|--diameter|0.45 mm|--flow|0.8 g/s|--air|18 g/s",
@@ -67,6 +69,7 @@ pub(crate) const LINES: &[&str] = &[
     "trapped|--fuel|propane|--temperature|10 degC|--pressure|6.36 bara|--rise|27 degF",
     "trapped|--fuel|propane|--temperature|10 degC|--pressure|8 bar(a)|--rise|15 K",
     "trapped|examples/greenhouse-frost-guard.toml",
+    "train|examples/tile-dryer.toml|--ranges",
     "valve|--fuel|propane|--upstream|9 bar(g)|--upstream-temperature|15 degC|--downstream|1 bar(g)|--kv|0.02",
     "valve|--fuel|propane|--upstream|3 bar(g)|--upstream-temperature|20 degC|--downstream|0 bar(g)|--kv|0.05|--bore|6 mm",
 ];

@@ -25,7 +25,7 @@ rule! {
     levers ["regulator.set_pressure" Down]
 }
 
-const LEAST_K: f64 = 5.0;
+pub(crate) const LEAST_K: f64 = 5.0;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     // a burner on liquid has nothing that condenses

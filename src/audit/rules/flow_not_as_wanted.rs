@@ -23,7 +23,7 @@ rule! {
 }
 
 /// Largest deviation let pass.
-const MOST: f64 = 0.10;
+pub(crate) const MOST: f64 = 0.10;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(plan) = solved::train(s, v) else {

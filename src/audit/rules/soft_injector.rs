@@ -27,7 +27,7 @@ rule! {
 }
 
 /// Lower end of the 15 to 25 % of rocket practice.
-const LEAST: f64 = 0.15;
+pub(crate) const LEAST: f64 = 0.15;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let all = injections(s, v);
@@ -57,6 +57,11 @@ const SPRAYS_PA: f64 = 5e4;
 /// the flow by a fifth, `√(1 + 1/2)`. Our choice.
 const OVER_CHAMBER: f64 = 2.0;
 
+/// Least drop over the holes of a low-pressure burner whose chamber stands so much above the air, Pa.
+pub(crate) fn least_drop_pa(chamber_over_air_pa: f64) -> f64 {
+    FAINT_PA.max(OVER_CHAMBER * chamber_over_air_pa)
+}
+
 /// Holes so large or so many that next to no pressure is left over them.
 fn faint(s: &Solution<'_>, v: &mut Verdict, all: &[(&str, &DutyInjection)], low_pressure: bool) {
     let drops = all.iter().filter_map(|(name, injection)| {
@@ -68,15 +73,14 @@ fn faint(s: &Solution<'_>, v: &mut Verdict, all: &[(&str, &DutyInjection)], low_
         ))
     });
     let most = drops.max_by(|a, b| a.1.total_cmp(&b.1));
-    let back_pa = most
-        .filter(|_| low_pressure)
-        .map_or(0.0, |m| OVER_CHAMBER * m.2);
+    let over_air_pa = most.filter(|_| low_pressure).map_or(0.0, |m| m.2);
+    let least_pa = least_drop_pa(over_air_pa);
     let (least, signal, advice, says) = if s.wants_vapour() {
         (
-            FAINT_PA.max(back_pa),
+            least_pa,
             Signal::Notice,
             "Drill fewer or smaller holes.",
-            if back_pa > FAINT_PA {
+            if least_pa > FAINT_PA {
                 "{It} has the largest drop over the holes, {measured}, under {limit}: the chamber sets the flow."
             } else {
                 "{It} has the largest drop over the holes, {measured}, under {limit}: draughts set the flow."

@@ -21,7 +21,7 @@ rule! {
     levers ["injector.tube_bore" Up, "injector.hole_diameter" Down, "injector.holes" Down]
 }
 
-const USUAL: f64 = 0.05;
+pub(crate) const USUAL: f64 = 0.05;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let Some(_) = &s.rig.injector.manifold else {

@@ -19,7 +19,7 @@ rule! {
     levers ["duties.target" Either]
 }
 
-const MOST: f64 = 10.0;
+pub(crate) const MOST: f64 = 10.0;
 
 fn check(s: &Solution<'_>, v: &mut Verdict) {
     let turndown = match &s.injector {

@@ -7,7 +7,7 @@ use crate::injector::plan::{DutyNeed, InjectorPlan, PlanBands, PlanError, cross_
 use crate::injector::spec::HoleSize;
 use crate::quantity::show::show_digits;
 use crate::quantity::{
-    Kind, MassRate, ThermodynamicTemperature, kilograms_per_second, pascals_absolute, ratio,
+    Kind, MassRate, ThermodynamicTemperature, kelvin, kilograms_per_second, pascals_absolute, ratio,
 };
 use crate::train::plan::{INJECTOR, flows};
 use crate::train::rig::Supply;
@@ -119,6 +119,43 @@ impl Solution<'_> {
     }
 
     fn planned_at(&self, brought: &Temperatures) -> Result<InjectorPlan, String> {
+        let needs = self.duty_needs(brought);
+        if needs.is_empty() {
+            return Err("no duty has a fuel flow".to_owned());
+        }
+        let planned = plan(
+            self.fluid.as_ref(),
+            &self.rig.injector,
+            &needs,
+            &self.hole_bands(),
+        );
+        let planned = planned.map_err(|e: PlanError| self.why(&e))?;
+        self.refuse_liquid_sizing(&planned)?;
+        Ok(planned)
+    }
+
+    /// What each duty asks of the holes, with the fuel as warm as it is before those that were planned.
+    pub(crate) fn hole_needs(&self) -> Vec<DutyNeed<'_>> {
+        let planned = self.injector.iter().flat_map(|plan| &plan.duties);
+        let brought = planned.filter_map(|d| {
+            let supply = &d.injection.as_ref().ok()?.at_need.supply;
+            Some((d.name.clone(), kelvin(supply.temperature_k)))
+        });
+        self.duty_needs(&brought.collect())
+    }
+
+    /// Bands of the rig on what holes pass.
+    pub(crate) fn hole_bands(&self) -> PlanBands {
+        let bands = &self.rig.tolerances;
+        PlanBands {
+            air_flow: bands.air_flow.map_or(0.0, |r| r.value),
+            supply_drop: bands.supply_pressure.map_or(0.0, |r| r.value),
+            discharge: bands.discharge_coefficient.map(|r| r.value),
+            tolerance: bands.hole_tolerance(),
+        }
+    }
+
+    fn duty_needs(&self, brought: &Temperatures) -> Vec<DutyNeed<'_>> {
         let rig = self.rig;
         let otherwise = rig.injector.temperature.unwrap_or(rig.site.ambient);
         let most_air = self
@@ -139,19 +176,7 @@ impl Solution<'_> {
                 cross_flow: self.cross_flow(solved, most_air),
             });
         }
-        if needs.is_empty() {
-            return Err("no duty has a fuel flow".to_owned());
-        }
-        let bands = PlanBands {
-            air_flow: rig.tolerances.air_flow.map_or(0.0, |r| r.value),
-            supply_drop: rig.tolerances.supply_pressure.map_or(0.0, |r| r.value),
-            discharge: rig.tolerances.discharge_coefficient.map(|r| r.value),
-            tolerance: rig.tolerances.hole_tolerance(),
-        };
-        let planned = plan(self.fluid.as_ref(), &rig.injector, &needs, &bands)
-            .map_err(|e: PlanError| self.why(&e))?;
-        self.refuse_liquid_sizing(&planned)?;
-        Ok(planned)
+        needs
     }
 
     /// Holes that are to be drilled for vapour are not sized on liquid.

@@ -1,12 +1,13 @@
 //! A rig file of the flags of `injector`: what they say, and a `"?"` for what they do not.
 
 use super::{EdgeKind, InjectorArgs};
+use crate::cli::context::Context;
 use crate::cli::error::CliError;
 use crate::cli::save::write_new;
 use crate::injector::size::{InjectorResult, Unknown};
 use crate::input::starter::{Answers, OPEN};
 use crate::quantity::show::{Units, show_digits};
-use crate::quantity::{Kind, PressureLevel};
+use crate::quantity::{Kind, PressureLevel, pascals_absolute};
 use crate::report::Report;
 use crate::report::injector::Written;
 use std::path::Path;
@@ -22,12 +23,13 @@ pub(super) fn write(
     path: &Path,
     args: &InjectorArgs,
     found: &InjectorResult,
+    context: &Context,
     report: &mut Report,
 ) -> Result<(), CliError> {
     let stem = path.file_stem().unwrap_or_default().to_string_lossy();
     let answers = Answers {
         name: stem.replace(['-', '_'], " "),
-        given: given(args, found),
+        given: given(args, found, context),
         train: false,
     };
     write_new(path, &answers.file())?;
@@ -59,7 +61,11 @@ fn level(p: PressureLevel) -> String {
     }
 }
 
-fn given(args: &InjectorArgs, found: &InjectorResult) -> Vec<(&'static str, String)> {
+fn given(
+    args: &InjectorArgs,
+    found: &InjectorResult,
+    context: &Context,
+) -> Vec<(&'static str, String)> {
     let mut given: Vec<(&'static str, String)> = Vec::new();
     let mut add = |key, value: Option<String>| given.extend(value.map(|v| (key, v)));
     add("site.setting", Some(OPEN.to_owned()));
@@ -70,7 +76,10 @@ fn given(args: &InjectorArgs, found: &InjectorResult) -> Vec<(&'static str, Stri
     add("fuel.composition", fuel);
     let air = args.air.map(|m| quoted(Kind::MassRate, m.value));
     add("air.flow", air.or(Some("\"? g/s\"".to_owned())));
-    let ratio = args.equivalence_ratio.map(|x| x.value.to_string());
+    let ratio = args.equivalence_ratio.map(|x| match x.ends(|r| r.value) {
+        (low, high) if low < high => format!("\"{low}-{high}\""),
+        (one, _) => one.to_string(),
+    });
     let flow = quoted(Kind::MassRate, found.flow.value.value);
     match ratio {
         Some(ratio) => add("duties.equivalence_ratio", Some(ratio)),
@@ -82,8 +91,11 @@ fn given(args: &InjectorArgs, found: &InjectorResult) -> Vec<(&'static str, Stri
     let diameter = quoted(Kind::Length, found.diameter.value);
     add("injector.hole_diameter", (!sized).then_some(diameter));
     let supply_pa = found.supply.pressure_pa;
-    let pressure = args.upstream.map(level);
-    let pressure = pressure.unwrap_or_else(|| quoted(Kind::AbsolutePressure, supply_pa));
+    let pressure = match args.upstream {
+        Some(p) if p.from == p.to => level(p.from),
+        Some(_) => level(pascals_absolute(supply_pa).gauge(context.ambient).into()),
+        None => quoted(Kind::AbsolutePressure, supply_pa),
+    };
     add("injector.pressure", Some(pressure));
     let temperature = quoted(Kind::Temperature, found.supply.temperature_k);
     add("injector.temperature", Some(temperature));

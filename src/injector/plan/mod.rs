@@ -4,11 +4,12 @@ mod planner;
 
 use super::drills::{Drill, HoleTolerance};
 use super::error::InjectorError;
+use super::hole::{HoleMake, InletEdge};
 use super::jet::{CrossFlow, JetError, Penetration};
 use super::perforated;
 use super::ring::{Distribution, RingError};
 use super::size::InjectorResult;
-use super::spec::InjectorSpec;
+use super::spec::{HoleEdge, InjectorSpec};
 use crate::eos::Backend;
 use crate::quantity::sentence::{Sentence, length, sentence};
 use crate::quantity::told::errors;
@@ -48,6 +49,26 @@ pub struct PlanBands {
     pub discharge: Option<f64>,
     /// Class of the finished holes; `None`: what their edge suggests.
     pub tolerance: Option<HoleTolerance>,
+}
+
+impl PlanBands {
+    /// How the holes of an injector are made.
+    pub fn make(&self, spec: &InjectorSpec) -> HoleMake {
+        let edge = match (spec.discharge_coefficient, spec.edge) {
+            (Some(c), _) => InletEdge::Measured {
+                coefficient: c.value,
+                relative_band: self.discharge,
+            },
+            (None, HoleEdge::Drilled) => InletEdge::Drilled,
+            (None, HoleEdge::Sharp) => InletEdge::Sharp,
+            (None, HoleEdge::Rounded(radius)) => InletEdge::Rounded(radius),
+        };
+        HoleMake {
+            edge,
+            length: spec.hole_length,
+            tolerance: self.tolerance,
+        }
+    }
 }
 
 /// One set of holes, and what every duty makes of it.

@@ -7,13 +7,13 @@ use super::{
 use crate::eos::Backend;
 use crate::flow::orifice::Expansion;
 use crate::injector::error::InjectorError;
-use crate::injector::hole::{HoleMake, InletEdge};
+use crate::injector::hole::HoleMake;
 use crate::injector::hole_law::HoleLaw;
 use crate::injector::jet::{Jet, JetError, Penetration, Throat};
 use crate::injector::ring::{Distribution, Feed, Manifold};
 use crate::injector::size::{InjectorInput, InjectorResult, size};
 use crate::injector::solve::Unknown;
-use crate::injector::spec::{HoleEdge, HoleSize, InjectorSpec, ManifoldLayout, ManifoldSpec};
+use crate::injector::spec::{HoleSize, InjectorSpec, ManifoldLayout, ManifoldSpec};
 use crate::injector::supply::{IdealHole, Supply};
 use crate::quantity::{
     AbsolutePressure, Length, Ratio, kilograms_per_cubic_metre, kilograms_per_second, metres,
@@ -36,20 +36,7 @@ pub(super) struct Planner<'a> {
 
 impl<'a> Planner<'a> {
     fn make(&self) -> HoleMake {
-        let edge = match (self.spec.discharge_coefficient, self.spec.edge) {
-            (Some(c), _) => InletEdge::Measured {
-                coefficient: c.value,
-                relative_band: self.bands.discharge,
-            },
-            (None, HoleEdge::Drilled) => InletEdge::Drilled,
-            (None, HoleEdge::Sharp) => InletEdge::Sharp,
-            (None, HoleEdge::Rounded(radius)) => InletEdge::Rounded(radius),
-        };
-        HoleMake {
-            edge,
-            length: self.spec.hole_length,
-            tolerance: self.bands.tolerance,
-        }
+        self.bands.make(self.spec)
     }
 
     fn input(&self, need: &DutyNeed<'_>) -> InjectorInput<'a> {

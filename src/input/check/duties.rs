@@ -3,8 +3,9 @@
 use super::Checker;
 use crate::injector::duty::{Duty, DutyAir, FuelTarget};
 use crate::input::raw::{self, RigFile};
-use crate::quantity::AbsolutePressure;
+use crate::quantity::sentence::sentence;
 use crate::quantity::show::number;
+use crate::quantity::{AbsolutePressure, Ratio, ratio};
 
 impl Checker<'_> {
     pub(super) fn duties(&mut self, raw: &RigFile) -> Option<Vec<Duty>> {
@@ -18,6 +19,7 @@ impl Checker<'_> {
     fn duty(&mut self, raw: &raw::Duty, file: &RigFile) -> Option<Duty> {
         let air = self.duty_air(raw, file);
         let target = self.target(raw);
+        let ratio_range = self.ratio_range(raw);
         let chamber = self.absolute(&raw.chamber_pressure);
         let before = self.maybe_absolute(&raw.injector_pressure);
         if let Some(chamber) = chamber {
@@ -32,6 +34,7 @@ impl Checker<'_> {
             air_temperature: raw.air_temperature.value(),
             chamber: chamber?,
             target: target?,
+            ratio_range,
             duration: raw.duration.value(),
             injector_pressure: before?,
         })
@@ -70,10 +73,10 @@ impl Checker<'_> {
             "fuel target of a duty",
         )?;
         match which {
-            0 => raw
-                .equivalence_ratio
-                .value()
-                .map(FuelTarget::EquivalenceRatio),
+            0 => raw.equivalence_ratio.value().map(|span| {
+                let (low, high) = span.ends(|r| r.value);
+                FuelTarget::EquivalenceRatio(ratio(0.5 * (low + high)))
+            }),
             1 => raw.fuel_flow.value().map(FuelTarget::FuelFlow),
             2 => raw.heat_release.value().map(FuelTarget::HeatRelease),
             _ => raw
@@ -81,6 +84,20 @@ impl Checker<'_> {
                 .value()
                 .map(FuelTarget::ExitTemperature),
         }
+    }
+
+    /// A target that is a range.
+    fn ratio_range(&mut self, raw: &raw::Duty) -> Option<(Ratio, Ratio)> {
+        let (low, high) = raw.equivalence_ratio.value()?.ends(|r| r.value);
+        if low >= high {
+            return None;
+        }
+        self.assume(sentence!(
+            "Duty `{}` aims at an equivalence ratio of {}, the middle of its range.",
+            &raw.name.value().unwrap_or_default(),
+            number(0.5 * (low + high))
+        ));
+        Some((ratio(low), ratio(high)))
     }
 
     /// Air from a blower flows into no chamber that stands higher than the blower can give.

@@ -1,6 +1,8 @@
 //! Checks of the injector.
 
 use super::Checker;
+use crate::injector::drill_set::drill_set;
+use crate::injector::drills::Drill;
 use crate::injector::spec::{HoleEdge, HoleSize, InjectorSpec, ManifoldLayout, ManifoldSpec};
 use crate::input::key::{AnyKey, Key};
 use crate::input::raw::{self, RigFile};
@@ -21,6 +23,7 @@ impl Checker<'_> {
         let edge = self.edge(raw);
         let pressure = self.maybe_absolute(&raw.pressure);
         let manifold = self.manifold(raw);
+        let drills = self.drills(raw);
         self.hold_against(
             (&raw.edge_radius, "radius"),
             (&raw.hole_diameter, "hole"),
@@ -37,6 +40,7 @@ impl Checker<'_> {
             temperature: raw.temperature.value(),
             manifold: manifold?,
             wanted_spread: raw.wanted_spread.value(),
+            drills: drills?,
             cross_flow: raw.cross_flow.value(),
             mixing_length: raw.mixing_length.value(),
         })
@@ -50,6 +54,19 @@ impl Checker<'_> {
         let duty = raw.sized_at.entry.as_ref()?;
         let defined = self.duty_is_defined(duty, file);
         defined.then(|| HoleSize::SizedAt(duty.value.clone()))
+    }
+
+    fn drills(&mut self, raw: &raw::Injector) -> Option<Vec<Drill>> {
+        let Some(words) = &raw.drills.entry else {
+            return Some(Vec::new());
+        };
+        match drill_set(&words.value) {
+            Ok(drills) => Some(drills),
+            Err(error) => {
+                self.wrong("E205", error.to_string(), &words.span, "drills", None);
+                None
+            }
+        }
     }
 
     fn edge(&mut self, raw: &raw::Injector) -> Option<HoleEdge> {

@@ -1,6 +1,7 @@
 //! Tables of the fire side: air, burner, controls, duties, heat limits.
 
 use crate::input::section::section;
+use crate::quantity::span::Span;
 use crate::quantity::{
     Area, Length, MassRate, Power, PressureLevel, Ratio, ThermodynamicTemperature, Time, Volume,
 };
@@ -99,8 +100,8 @@ section! {
         air_temperature: ThermodynamicTemperature, optional, Between(200.0, 1500.0), "\"25 degC\"";
         /// Pressure of the chamber the holes blow into; 5 mbar(g) if left out.
         chamber_pressure: PressureLevel, optional, Any, "\"20 mbar(g)\"";
-        /// Fuel target: fuel over the fuel that the air could just burn.
-        equivalence_ratio: Ratio, optional, Between(0.01, 10.0), "0.35";
+        /// Fuel target: fuel over the fuel that the air could just burn; a range such as "0.25-0.35" aims at its middle.
+        equivalence_ratio: Span<Ratio>, optional, Between(0.01, 10.0), "0.35";
         /// Fuel target: fuel flow.
         fuel_flow: MassRate, optional, Between(1e-9, 100.0), "\"1.2 g/s\"";
         /// Fuel target: heat set free.

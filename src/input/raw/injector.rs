@@ -45,6 +45,8 @@ section! {
         hole_places: Vec<Length>, optional, NotNegative, "[\"10 mm\", \"20 mm\"]";
         /// Largest spread between holes that you want.
         wanted_spread: Ratio, optional, Between(0.001, 0.9), "\"5 %\"";
+        /// Drills that you have, for `injector --choose`: series (metric, number, letter, fraction), sizes and names.
+        drills: Vec<String>, optional, Any, "[\"metric\", \"#60\", \"1/16 in\"]";
         /// Velocity of the air that the jets cross, at full throttle; from `air_passage` if left out.
         cross_flow: Velocity, optional, Between(0.01, 1000.0), "\"12 m/s\"";
         /// Distance downstream of the holes at which the reach of the jets is wanted.

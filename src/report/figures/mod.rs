@@ -1,11 +1,13 @@
 //! Figures of results: what a table tells, drawn.
 
+mod choices;
 mod injector;
 mod leak;
 mod mass;
 mod tank;
 mod train;
 
+pub(super) use choices::choices;
 pub(super) use injector::{bands, holes};
 pub(super) use leak::{ruler, stand, within};
 pub(super) use mass::mass;

@@ -1,6 +1,8 @@
 //! What of a report is its answer: what a person at the bench asked for. All else is detail, for the full text.
 
 use crate::report::audit::{NOT_CHECKED, VERDICT};
+use crate::report::choices::{CHOICES, FIRST, NEAREST, RULED_OUT};
+use crate::report::ranges::RANGES;
 use crate::report::remedies::{LEFT, REMEDIES, SET, UNSOLVED, WORK};
 use crate::report::{Block, MODEL, Report, Section, Topic};
 
@@ -52,6 +54,10 @@ fn headings(topic: Topic) -> &'static [&'static str] {
             "Identity",
         ],
         Topic::Injector => &[
+            CHOICES,
+            NEAREST,
+            FIRST,
+            RULED_OUT,
             "Duties",
             "Holes",
             "Flow",
@@ -99,7 +105,7 @@ fn headings(topic: Topic) -> &'static [&'static str] {
             "Hotter than the material stands",
             "What drives the equivalence ratio",
         ],
-        Topic::Train => &["Line diagram", "Duties", "Throttle at each duty"],
+        Topic::Train => &["Line diagram", RANGES, "Duties", "Throttle at each duty"],
         Topic::Lookup => &[
             "Tables",
             "What it is",

@@ -105,6 +105,60 @@ fn the_readme_shows_rows_of_the_orifice_table_beside_ours() {
     assert_eq!(shown, 5);
 }
 
+/// A flow of the table, asked of all number drills at the table's head, brings the row's own drill back.
+#[test]
+fn the_flow_of_a_row_of_the_orifice_table_brings_its_drill_back() {
+    let mut backends = Backends::new();
+    let mut back = 0;
+    for row in rows("orifice_capacity.csv") {
+        for (fuel, column, head, density, _) in COLUMNS {
+            let molar_mass = backends.get(fuel).molar_mass_kg_mol();
+            let own = molar_mass / DRY_AIR_KG_MOL;
+            let of_one_kg_s = cubic_feet_per_hour(1.0, molar_mass) * (own / density).sqrt();
+            let flow = format!("{} kg/s", row.num(column) / of_one_kg_s);
+            let before = format!("{} Pa(a)", TABLE_PA + head * INCH_WATER_PA);
+            let chamber = format!("{TABLE_PA} Pa(a)");
+            let temperature = format!("{TABLE_K} K");
+            let line = [
+                "fuelwright",
+                "injector",
+                "--choose",
+                "--format",
+                "json",
+                "--fuel",
+                fuel,
+                "--upstream",
+                &before,
+                "--upstream-temperature",
+                &temperature,
+                "--chamber",
+                &chamber,
+                "--flow",
+                &flow,
+                "--holes",
+                "1",
+                "--drills",
+                "number",
+                "--smallest-drill",
+                "0.3 mm",
+                "--discharge-coefficient",
+                "0.9",
+            ];
+            let (mut out, mut err) = (Vec::new(), Vec::new());
+            fuelwright::run(line, 80, &mut out, &mut err);
+            let answer: serde_json::Value = serde_json::from_slice(&out).expect("an answer");
+            let first = &answer["choices"][0];
+            assert_eq!(
+                first["drill"],
+                format!("#{}", row.text("drill")),
+                "{fuel} {row:?}: {answer}"
+            );
+            back += 1;
+        }
+    }
+    assert_eq!(back, 30);
+}
+
 /// The table's own drills are ours: name and inches.
 #[test]
 fn the_drills_of_the_orifice_table_have_its_diameters() {
