@@ -92,7 +92,11 @@ pub static DEMANDS: [Demand; COUNT] = [
         word: "stiffness",
         must: false,
         rule: Some(&soft_injector::RULE),
-        limit: |asked, _| {
+        limit: |asked, units| {
+            if asked.liquid {
+                let least = show(Kind::PressureDifference, soft_injector::SPRAYS_PA, units);
+                return format!("largest drop over the holes {least} or more");
+            }
             if asked.low_pressure {
                 return "drop over the holes twice what the chamber stands above the air"
                     .to_owned();
@@ -101,6 +105,9 @@ pub static DEMANDS: [Demand; COUNT] = [
             format!("drop over the holes {least} of the chamber or more")
         },
         miss: |asked, _, duties| {
+            if asked.liquid {
+                return over(soft_injector::SPRAYS_PA, most_drop_pa(asked, duties));
+            }
             if asked.low_pressure {
                 // as the rule has it: of a low-pressure burner the duty with the largest drop counts
                 let margin = |(i, d): (usize, &AtDuty)| {
@@ -114,11 +121,13 @@ pub static DEMANDS: [Demand; COUNT] = [
             }
             worst(duties, |_, d| over(soft_injector::LEAST, d.stiffness))
         },
-        found: |_, _, duties, units| {
-            format!(
-                "drop {}",
+        found: |asked, _, duties, units| {
+            let drop = if asked.liquid {
+                two(Kind::PressureDifference, most_drop_pa(asked, duties), units)
+            } else {
                 two(Kind::Ratio, least(duties, |d| Some(d.stiffness)), units)
-            )
+            };
+            format!("drop {drop}")
         },
     },
     Demand {
@@ -256,6 +265,13 @@ pub static DEMANDS: [Demand; COUNT] = [
 /// Words of the demands that can be given up.
 pub fn can_be_given_up() -> Vec<&'static str> {
     DEMANDS.iter().filter(|d| !d.must).map(|d| d.word).collect()
+}
+
+/// Largest drop over the holes of any duty, Pa.
+fn most_drop_pa(asked: &Asked, duties: &[AtDuty]) -> f64 {
+    let drops = asked.targets.iter().zip(duties);
+    let drops = drops.map(|(target, d)| d.stiffness * target.chamber_pa);
+    drops.fold(f64::NEG_INFINITY, f64::max)
 }
 
 /// A figure to two digits.

@@ -88,7 +88,7 @@ pub fn main() -> ExitCode {
         std::env::args_os(),
         Page::of_process(),
         &mut std::io::stdout().lock(),
-        &mut std::io::stderr().lock(),
+        &mut std::io::stderr(),
     )
     .into()
 }

@@ -17,7 +17,7 @@ const FIRST: usize = 3;
 /// Further steps that are tried where the smallest that clears the finding raises another.
 const FARTHER: [usize; 4] = [0, 1, 2, 5];
 /// Rigs that are tried for one finding.
-const MOST_TRIES: usize = 300;
+const MOST_TRIES: usize = 90;
 /// A figure that moves less than this has not moved.
 const STILL: f64 = 1e-6;
 

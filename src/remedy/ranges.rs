@@ -373,23 +373,41 @@ fn nearest_stretch(all: &[Tried], does: &dyn Fn(&Tried) -> bool) -> Option<(usiz
     Some((from, to))
 }
 
+/// A figure to some digits, up (1) or down (−1).
+fn inward(x: f64, digits: usize, way: f64) -> String {
+    /// Of the last digit: just not enough to move what is exact.
+    const HALF: f64 = 0.499_999;
+    #[allow(clippy::cast_precision_loss)] // some digits
+    let last = 10_f64.powf(x.abs().log10().floor() - digits as f64 + 1.0);
+    rounded(x + way * HALF * last, digits)
+}
+
 /// Least and most factor that would do; an end that was not found is left out.
 type Ends = (Option<f64>, Option<f64>);
 
 fn told(dial: &Dial<'_>, all: &[Tried], ends: Option<Ends>, gives_way: &BTreeSet<&str>) -> Range {
     let si = dial.given.values.first().copied().unwrap_or(dial.number);
     let digits = if dial.is_count() { DIGITS } else { TOLD_DIGITS };
-    let show = |factor: f64| rounded(dial.number * factor, digits);
+    // inward: what is told would do
+    let show = |factor: f64, way: f64| inward(dial.number * factor, digits, way);
     let own = all.iter().find(|t| t.off() < CLOSE);
     let would_do = ends.map(|ends| {
         let with_unit = |range: String| format!("{range} {}", dial.unit).trim_end().to_owned();
         match ends {
-            (Some(least), Some(most)) if show(least) == show(most) => with_unit(show(least)),
-            (Some(least), Some(most)) => with_unit(format!("{} to {}", show(least), show(most))),
-            (Some(least), None) => with_unit(show(least)) + " or more",
-            (None, Some(most)) if dial.is_count() && show(most) == "1" => show(most),
-            (None, Some(most)) if dial.is_count() => format!("1 to {}", show(most)),
-            (None, Some(most)) => with_unit(show(most)) + " or less",
+            (Some(least), Some(most)) => {
+                let (least, most) = (show(least, 1.0), show(most, -1.0));
+                with_unit(if least == most {
+                    least
+                } else {
+                    format!("{least} to {most}")
+                })
+            }
+            (Some(least), None) => with_unit(show(least, 1.0)) + " or more",
+            (None, Some(most)) => match show(most, -1.0) {
+                most if dial.is_count() && most == "1" => most,
+                most if dial.is_count() => format!("1 to {most}"),
+                most => with_unit(most) + " or less",
+            },
             (None, None) => "any that was tried".to_owned(),
         }
     });

@@ -313,6 +313,7 @@ fn said(report: &mut Report, c: &Choices) {
             c.looked_at, most.demand, most.limit, most.alone, most.rules_out
         ));
     }
+    report.assume("Error: how far the ratio is off its target at the worst duty, and half the width of its band. Drop: over the holes, as a share of the chamber's absolute pressure, least of all duties. Gives up: demands missed, and what the best of the others has better.");
     if c.liquid {
         report.remark("The fuel is liquid: a drilled hole makes a jet of it, no spray. Buy a nozzle for the flow; `fuelwright spray` sizes it.");
     }

@@ -26,8 +26,8 @@ use std::rc::Rc;
 const STRIDE: usize = 8;
 /// Fewest parts marched exactly before a break.
 const EXACT: usize = 4;
-/// Ratio of neighbouring flows of shared walks.
-const SPACING: f64 = 1.005;
+/// Ratios of neighbouring flows of shared walks: the wide one first, finer ones where a part is near its limit.
+const SPACINGS: [f64; 3] = [1.005, 1.000_5, 1.000_05];
 /// Relative difference of two interpolated pressures that is none: a release is known to some ten per cent.
 const AGREED: f64 = 1e-6;
 /// Relative tolerance of a flow.
@@ -269,9 +269,18 @@ impl<'a> Breakable<'a> {
         let mut node = None;
         // where the walks do not come that far, or bend too sharply there, from farther up
         while from > 0 && node.is_none() {
-            match self.between_walks(row, from, m)? {
-                Ok(found) => node = Some(found),
-                Err(reached) => from = place(reached.min(from)),
+            let mut reached = from;
+            for spacing in SPACINGS {
+                match self.between_walks(row, from, m, spacing)? {
+                    Ok(found) => node = Some(found),
+                    Err(at) => reached = at,
+                }
+                if node.is_some() || reached < from {
+                    break;
+                }
+            }
+            if node.is_none() {
+                from = place(reached.min(from));
             }
         }
         let walked = match node {
@@ -304,11 +313,12 @@ impl<'a> Breakable<'a> {
         row: &Row<'a>,
         k: usize,
         m: f64,
+        spacing: f64,
     ) -> Result<Result<Node, usize>, TrainError> {
-        let below = (m.ln() / SPACING.ln()).floor();
+        let below = (m.ln() / spacing.ln()).floor();
         let mut walks = Vec::with_capacity(4);
         for i in 0..4 {
-            let walk = self.walk(row, ((below - f64::from(i)) * SPACING.ln()).exp())?;
+            let walk = self.walk(row, ((below - f64::from(i)) * spacing.ln()).exp())?;
             if walk.nodes.len() <= k {
                 return Ok(Err(walk.nodes.len().saturating_sub(1)));
             }

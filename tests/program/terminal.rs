@@ -484,3 +484,42 @@ fn no_mistake_says_that_a_thing_is_not_itself() {
     }
     assert!(told > 1000, "{told}");
 }
+
+/// Progress is drawn from the threads that search: none of them may wait for an error stream that another holds.
+#[test]
+#[cfg(target_os = "linux")]
+fn a_search_answers_on_a_terminal() {
+    use std::process::{Command, Stdio};
+    use std::time::{Duration, Instant};
+    let program = env!("CARGO_BIN_EXE_fuelwright");
+    for arguments in [
+        "injector examples/kiln-pilot.toml --choose",
+        "train examples/kiln-pilot.toml --ranges",
+        "remedies examples/kiln-pilot.toml",
+        "tolerance examples/kiln-pilot.toml",
+    ] {
+        // `script` of util-linux runs a command on a terminal of its own
+        let mut child = Command::new("script")
+            .args(["-qec", &format!("{program} {arguments}"), "/dev/null"])
+            .current_dir(env!("CARGO_MANIFEST_DIR"))
+            .stdin(Stdio::null())
+            .stdout(Stdio::null())
+            .spawn()
+            .expect("util-linux is there");
+        let begun = Instant::now();
+        let ended = loop {
+            if let Some(status) = child.try_wait().expect("it can be waited for") {
+                break Some(status);
+            }
+            if begun.elapsed() > Duration::from_secs(120) {
+                break None;
+            }
+            std::thread::sleep(Duration::from_millis(20));
+        };
+        if ended.is_none() {
+            child.kill().expect("it can be ended");
+        }
+        let code = ended.and_then(|status| status.code());
+        assert!(code.is_some_and(|c| c < 2), "{arguments}: {code:?}");
+    }
+}

@@ -52,7 +52,7 @@ pub(super) fn judge(at: &str, holes: &InjectorResult, v: &mut Verdict) {
 
 /// Least drop over the holes of a gas burner, and of a burner on liquid at its largest duty, Pa. Our choice.
 const FAINT_PA: f64 = 100.0;
-const SPRAYS_PA: f64 = 5e4;
+pub(crate) const SPRAYS_PA: f64 = 5e4;
 /// Least drop over what the chamber stands above the air: a chamber that falls to the pressure of the air then raises
 /// the flow by a fifth, `√(1 + 1/2)`. Our choice.
 const OVER_CHAMBER: f64 = 2.0;

@@ -9,6 +9,7 @@ use crate::choose::{
 };
 use crate::cli::context::Context;
 use crate::cli::error::{CliError, FlagProblem};
+use crate::cli::feed::some_length;
 use crate::cli::flags::quantity;
 use crate::cli::progress::{progress, stopped};
 use crate::cli::rig;
@@ -21,7 +22,7 @@ use crate::injector::size::InjectorInput;
 use crate::input::parse;
 use crate::quantity::sentence::Told;
 use crate::quantity::suggest::nearest;
-use crate::quantity::{AbsolutePressure, Length, metres};
+use crate::quantity::{AbsolutePressure, Length, Ratio, metres};
 use crate::report::choices::{choices, title};
 use crate::report::injector::Written;
 use crate::report::{Report, Topic, audit};
@@ -34,12 +35,12 @@ const USUAL_DRILLS: &str = "metric";
 #[derive(Debug, clap::Args)]
 #[command(next_help_heading = "Choosing holes")]
 pub struct ChooseArgs {
-    /// Find number, drill and pressure, and tell the best ten; --holes (1 to 48 if left out), --upstream and
-    /// --equivalence-ratio may be ranges such as 4-24, "0.5-3 barg" and 0.25-0.35.
+    /// Find number, drill and pressure, and tell the best ten; --holes (1 to 48 if left out), --equivalence-ratio and, without
+    /// a rig, --upstream may be ranges such as 4-24, 0.25-0.35 and "0.5-3 barg"; of a rig the train gives the pressure.
     #[arg(long, conflicts_with_all = ["diameter", "template"])]
     pub choose: bool,
     /// Drills that you have: series (metric, number, letter, fraction), names and sizes with commas between, or one
-    /// size as the step between sizes; those of the rig file or metric if left out.
+    /// size alone as the step between sizes; those of the rig file or metric if left out.
     #[arg(long, value_name = "LIST", requires = "choose")]
     pub drills: Option<String>,
     /// Smallest drill that you would use; 0.5 mm if left out, thinner ones break and their holes clog.
@@ -67,16 +68,24 @@ impl ChooseArgs {
                     .unwrap_or(USUAL_DRILLS)
                     .split(',')
                     .collect();
-                drill_set(&words).map_err(|error| CliError::Flag {
+                let drills = drill_set(&words).map_err(|error| CliError::Flag {
                     flag: "drills",
                     problem: FlagProblem::Drills { why: error.told() },
-                })
+                })?;
+                if let ([step], true) = (&words[..], drills.len() > 1)
+                    && step.contains(|c: char| c.is_ascii_digit())
+                {
+                    let step = step.trim();
+                    report.remark(format!("Drills in steps of {step} are taken; for the one drill write --drills \"{step},{step}\"."));
+                }
+                Ok(drills)
             }
         }
     }
 
-    fn smallest(&self) -> Length {
-        self.smallest_drill.unwrap_or(metres(SMALLEST_BY_HAND_M))
+    fn smallest(&self, context: &Context) -> Result<Length, CliError> {
+        some_length("smallest-drill", self.smallest_drill, context)?;
+        Ok(self.smallest_drill.unwrap_or(metres(SMALLEST_BY_HAND_M)))
     }
 
     fn given_up(&self) -> Result<[bool; COUNT], CliError> {
@@ -162,7 +171,7 @@ pub(super) fn from_flags(
             over_air_pa: chamber_pa - air.pascals(),
         }],
         burns,
-        smallest_drill_m: args.choosing.smallest().value,
+        smallest_drill_m: args.choosing.smallest(context)?.value,
         quenching_m: Flammability::of(input.fluid.composition())
             .ok()
             .and_then(|f| Some(f.quenching_distance?.value)),
@@ -182,6 +191,9 @@ pub(super) fn from_flags(
     let problem = FromFlags::new(input, asked, space, wanted_kg_s)?;
     let found = searched(&problem, context);
     tell(&mut report, &problem, &found, context, air);
+    if let Some(c) = args.discharge_coefficient {
+        told_of_coefficient(&mut report, c);
+    }
     if let Some(path) = &args.write {
         let solved = problem.solved(args.choosing.picked(&found)?)?;
         super::written_rig::write(path, args, &solved, context, &mut report)?;
@@ -210,7 +222,7 @@ pub(super) fn for_rig(
             .choosing
             .drills(&loaded.rig.injector.drills, &mut report)?,
         ratios: args.equivalence_ratio.map(|r| r.ends(|r| r.value)),
-        smallest_drill: args.choosing.smallest(),
+        smallest_drill: args.choosing.smallest(context)?,
         given_up: args.choosing.given_up()?,
     };
     if let Some((low, high)) = options.ratios {
@@ -222,6 +234,9 @@ pub(super) fn for_rig(
     let found = searched(&problem, context);
     let air = loaded.rig.site.air_pressure;
     tell(&mut report, &problem, &found, context, air);
+    if let Some(c) = loaded.rig.injector.discharge_coefficient {
+        told_of_coefficient(&mut report, c);
+    }
     if options.ratios.is_some() {
         report.remark("Every duty aims at the ratio of --equivalence-ratio; the rig file keeps its own targets.");
     }
@@ -237,6 +252,12 @@ pub(super) fn for_rig(
     let solution = rig::solve(&loaded, context)?;
     Context::model(&mut report, solution.fluid.as_ref());
     Ok(report)
+}
+
+/// That a coefficient goes with the holes that it was found on.
+fn told_of_coefficient(report: &mut Report, c: Ratio) {
+    let c = crate::quantity::show::number(c.value);
+    report.remark(format!("The discharge coefficient given, {c}, is taken for every drill: one that was measured on other holes or a nozzle does not hold here. Flow-test one hole of the drill chosen before all are drilled."));
 }
 
 /// A diameter as a rig file has it.

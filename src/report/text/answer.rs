@@ -45,7 +45,7 @@ fn headings(topic: Topic) -> &'static [&'static str] {
             "Take out, keep",
             "Fit and try…",
         ],
-        Topic::Remedies => &[REMEDIES, SET, LEFT, UNSOLVED, WORK],
+        Topic::Remedies => &[SET, REMEDIES, UNSOLVED, WORK, LEFT],
         Topic::Flame => &["Result", "Duty", "Zones"],
         Topic::Fuel => &[
             "Combustion",

@@ -26,9 +26,10 @@ pub fn short(report: &Report, units: Units, width: usize) -> String {
     let answer = answer::of(report);
     page.answer(&answer.first);
     let opened = lines(&page.out);
-    // those of a checklist stand in its first lines
+    // those of a checklist stand in its first lines, those with their remedies in its tables
     let findings = report.findings.as_deref();
-    if let Some(findings) = findings.filter(|_| report.topic != Topic::Checklist) {
+    let elsewhere = matches!(report.topic, Topic::Checklist | Topic::Remedies);
+    if let Some(findings) = findings.filter(|_| !elsewhere) {
         page.sentences("Findings", findings);
     }
     let nothing_after = answer.after.is_empty();
