@@ -124,14 +124,8 @@ const COMMANDS: &[(&str, &[&str], f64, f64)] = &[
         100.0,
     ),
     (
-        "remedies, three findings",
-        &[
-            "remedies",
-            "examples/neglected-frost-guard.toml",
-            "FLM003",
-            "LEK018",
-            "TRN002",
-        ],
+        "remedies, eight findings",
+        &["remedies", "examples/coupon-soak-rig.toml"],
         1000.0,
         100.0,
     ),

@@ -26,8 +26,8 @@ use std::rc::Rc;
 const STRIDE: usize = 8;
 /// Fewest parts marched exactly before a break.
 const EXACT: usize = 4;
-/// Ratios of neighbouring flows of shared walks: the wide one first, finer ones where a part is near its limit.
-const SPACINGS: [f64; 3] = [1.005, 1.000_5, 1.000_05];
+/// Ratios of neighbouring flows of shared walks: the wide one first, the finer one where a part is near its limit.
+const SPACINGS: [f64; 2] = [1.005, 1.001];
 /// Relative difference of two interpolated pressures that is none: a release is known to some ten per cent.
 const AGREED: f64 = 1e-6;
 /// Relative tolerance of a flow.
