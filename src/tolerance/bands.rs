@@ -43,7 +43,9 @@ const STEP: f64 = 1e-5;
 /// ```
 /// use fuelwright::tolerance::Tally;
 /// let mut tally = Tally::default();
-/// (1..=1001).for_each(|v| tally.add(f64::from(v)));
+/// for v in 1..=1001 {
+///     tally.add(f64::from(v));
+/// }
 /// let band = tally.band().expect("there are values");
 /// assert!((band.low.value / 51.0 - 1.0).abs() < 5e-6 && (band.high.value / 951.0 - 1.0).abs() < 5e-6);
 /// ```
