@@ -2,10 +2,10 @@
 //! value is meant.
 
 use super::folder::{Folder, said};
+#[cfg(unix)]
+use super::remedies::interrupted;
 use fuelwright::Outcome;
 use serde_json::Value;
-use std::process::{Command, Stdio};
-use std::time::Duration;
 
 const SOAK: &str = "examples/coupon-soak-rig.toml";
 
@@ -277,44 +277,27 @@ fn drills_of_the_file_are_those_that_are_taken() {
 #[cfg(unix)]
 #[test]
 fn ctrl_c_ends_the_search_and_tells_what_was_found() {
-    let child = Command::new(env!("CARGO_BIN_EXE_fuelwright"))
-        .args([
-            "injector",
-            "--choose",
-            "--fuel",
-            "propane",
-            "--upstream",
-            "0.5-5 barg",
-        ])
-        .args([
-            "--upstream-temperature",
-            "15 degC",
-            "--chamber",
-            "20 mbar(g)",
-            "--holes",
-            "1-1000",
-        ])
-        .args([
-            "--drills",
-            "0.005 mm",
-            "--air",
-            "18 g/s",
-            "--equivalence-ratio",
-            "0.6-0.7",
-        ])
-        .env("RAYON_NUM_THREADS", "1")
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .expect("the program starts");
-    std::thread::sleep(Duration::from_millis(1500));
-    let sent = Command::new("kill")
-        .args(["-INT", &child.id().to_string()])
-        .status();
-    assert!(sent.expect("kill is there").success());
-    let ended = child.wait_with_output().expect("it ends");
-    let out = String::from_utf8(ended.stdout).expect("text");
-    assert_eq!(ended.status.code(), Some(0), "{out}");
+    let (code, out) = interrupted(&[
+        "injector",
+        "--choose",
+        "--fuel",
+        "propane",
+        "--upstream",
+        "0.5-5 barg",
+        "--upstream-temperature",
+        "15 degC",
+        "--chamber",
+        "20 mbar(g)",
+        "--holes",
+        "1-1000",
+        "--drills",
+        "0.005 mm",
+        "--air",
+        "18 g/s",
+        "--equivalence-ratio",
+        "0.6-0.7",
+    ]);
+    assert_eq!(code, Some(0), "{out}");
     assert!(
         out.contains("the search was") && out.contains("stopped") && out.contains("Cautions"),
         "{out}"

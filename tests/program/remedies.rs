@@ -56,11 +56,11 @@ fn a_report_has_remedies_beneath_its_findings_only_when_asked() {
     }
 }
 
+/// Code and output of a command on one thread that Ctrl-C meets while it searches.
 #[cfg(unix)]
-#[test]
-fn ctrl_c_ends_the_search_and_shows_what_was_found() {
+pub(super) fn interrupted(arguments: &[&str]) -> (Option<i32>, String) {
     let child = Command::new(env!("CARGO_BIN_EXE_fuelwright"))
-        .args(["remedies", NEGLECTED])
+        .args(arguments)
         .env("RAYON_NUM_THREADS", "1")
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())
@@ -73,7 +73,14 @@ fn ctrl_c_ends_the_search_and_shows_what_was_found() {
     assert!(sent.expect("kill is there").success());
     let ended = child.wait_with_output().expect("it ends");
     let out = String::from_utf8(ended.stdout).expect("text");
-    assert_eq!(ended.status.code(), Some(1), "{out}");
+    (ended.status.code(), out)
+}
+
+#[cfg(unix)]
+#[test]
+fn ctrl_c_ends_the_search_and_shows_what_was_found() {
+    let (code, out) = interrupted(&["remedies", NEGLECTED]);
+    assert_eq!(code, Some(1), "{out}");
     assert!(
         out.contains("search stopped after") && out.contains("Cautions"),
         "{out}"
