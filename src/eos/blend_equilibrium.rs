@@ -7,7 +7,7 @@
 use super::density;
 use super::mixture::{MixIsotherm, Mixed, Model, Towards};
 use super::{Equilibrium, MAX_COMPONENTS, MoleFractions, pure_saturation};
-use crate::numerics::fixed_point::{MAX_UNKNOWNS, fixed_point_ahead};
+use crate::numerics::fixed_point::{MAX_UNKNOWNS, fixed_point_ahead, fixed_point_within};
 use std::cell::Cell;
 
 pub(super) type Vector = [f64; MAX_COMPONENTS];
@@ -157,7 +157,7 @@ fn incipient(
     start: Option<&Split>,
 ) -> Option<Split> {
     let budget = Budget::of(usize::MAX);
-    incipient_within(&budget, model, z, t_k, liquid_given, start)
+    incipient_within(&budget, None, model, z, t_k, liquid_given, start)
 }
 
 /// What a search of many steps within steps may still spend: counted in steps of the innermost.
@@ -174,9 +174,11 @@ impl Budget {
     }
 }
 
-/// [`incipient`] as a part of a search with a budget.
+/// [`incipient`] as a part of a search with a budget, to the last digits or to a largest change of its unknowns, the
+/// logarithms of partial pressures.
 fn incipient_within(
     budget: &Budget,
+    about: Option<f64>,
     model: &Model,
     z: &[f64],
     t_k: f64,
@@ -213,7 +215,7 @@ fn incipient_within(
             w[index[k]] = u[k].exp() / sum;
         }
     };
-    fixed_point_ahead(n, &mut u, |u, image| {
+    let image_of = |u: &Vector, image: &mut Vector| {
         budget.spend()?;
         step(u, &mut w, &mut p);
         other.set(model, &w[..count], t_k);
@@ -229,7 +231,11 @@ fn incipient_within(
             image[k] = z[index[k]].ln() + fg[index[k]] - fo[index[k]] + sign * ln_p;
         }
         Some(())
-    })?;
+    };
+    match about {
+        Some(within) => fixed_point_within(within, n, &mut u, image_of),
+        None => fixed_point_ahead(n, &mut u, image_of),
+    }?;
     step(&u, &mut w, &mut p);
     other.set(model, &w[..count], t_k);
     incipient_split(model, p, given, other, liquid_given)
@@ -342,6 +348,19 @@ pub fn own_incipient(
     incipient(model, z, t_k, liquid_given, start)
 }
 
+/// [`own_incipient`] about: the logarithms of its partial pressures to `within`.
+pub fn incipient_about(
+    within: f64,
+    model: &Model,
+    z: &[f64],
+    t_k: f64,
+    liquid_given: bool,
+    start: Option<&Split>,
+) -> Option<Split> {
+    let budget = Budget::of(usize::MAX);
+    incipient_within(&budget, Some(within), model, z, t_k, liquid_given, start)
+}
+
 /// Start values of a bubble point from a neighbouring one: each `K_i = y_i / x_i` carried along the
 /// Clausius-Clapeyron line of the blend as a whole. `None` for a pure fluid, or where a component that is
 /// present now was absent there.
@@ -396,7 +415,7 @@ pub fn at_pressure(
 ) -> Option<Split> {
     let budget = Budget::of(MOST_STEPS);
     let solve = |t_k: f64, start: Option<&Split>| {
-        let from = |start| incipient_within(&budget, model, z, t_k, liquid_given, start);
+        let from = |start| incipient_within(&budget, None, model, z, t_k, liquid_given, start);
         from(start).or_else(|| start.and_then(|_| from(None)))
     };
     // start temperature: ideal bubble or dew condition with the start pressures

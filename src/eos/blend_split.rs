@@ -5,7 +5,7 @@ use super::blend_equilibrium::{OnePhase, Split, Vector, present};
 use super::blend_feed::{End, Feed};
 use super::blend_gibbs::{Settled, settle, sharpened};
 use super::mixture::Model;
-use crate::numerics::fixed_point::fixed_point;
+use crate::numerics::fixed_point::{fixed_point, fixed_point_within};
 
 /// Shares of the reducing density between which a feed is so near a critical point that the usual trials may miss the
 /// other phase.
@@ -74,6 +74,8 @@ fn named(model: &Model, split: Split) -> Stable {
 pub fn liquid_splits(model: &Model, x: &[f64], p_pa: f64, t_k: f64) -> bool {
     /// How pure the start of a trial is.
     const NEARLY_PURE: f64 = 0.98;
+    /// Accuracy of the trial: the distance from the tangent plane is off by its square.
+    const ENOUGH: f64 = 1e-6;
     /// Difference of a mole fraction that makes another liquid of it.
     const OTHER: f64 = 1e-3;
     let (index, n) = present(x);
@@ -92,7 +94,7 @@ pub fn liquid_splits(model: &Model, x: &[f64], p_pa: f64, t_k: f64) -> bool {
         }
         let mut trial = feed.at_density(0.0);
         let mut w = [0.0; MAX_COMPONENTS];
-        let found = fixed_point(n, &mut u, |u, image| {
+        let found = fixed_point_within(ENOUGH, n, &mut u, |u, image| {
             let total: f64 = (0..n).map(|k| u[k].exp()).sum();
             if !(total > 0.0 && total.is_finite()) {
                 return None;

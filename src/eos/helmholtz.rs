@@ -10,16 +10,10 @@
 use super::alpha::Alpha;
 use super::ideal_part::IdealPart;
 use super::non_analytic::NonAnalytic;
+use super::powers::{EXPONENTIALS, MAX_POWER, Powers, Reach};
 use crate::fuel::{Bell, Equation, ResidualTerm};
 use crate::numerics::exponential::exponentials;
 use num_dual::DualNum;
-
-/// Highest integer power of delta that a term may have.
-const MAX_POWER: u8 = 32;
-/// Length of a table of powers.
-const POWERS: usize = MAX_POWER as usize + 1;
-/// Exponents of the usual exponentials are below this.
-const EXPONENTIALS: usize = 8;
 
 /// Whether a factor inside an exponential is the usual one.
 fn is_one(g: f64) -> bool {
@@ -59,13 +53,56 @@ struct Term {
     in_tau: InTau,
 }
 
+impl Term {
+    /// What the part in delta of a special term has in its exponential.
+    #[inline]
+    fn exponent(&self, p: &Powers) -> f64 {
+        match self.in_delta {
+            InDelta::Plain => 0.0,
+            InDelta::Unit { l } => -p.power[usize::from(l)],
+            InDelta::Exponential { g, l } => -g * p.power[usize::from(l)],
+            InDelta::Bell { eta, epsilon, b } => {
+                let off = p.delta - epsilon;
+                -eta * off * off - b * p.delta
+            }
+        }
+    }
+
+    /// Value, logarithmic slope `δ ∂δ ln` and `δ ∂δ` of that slope, of the part in delta; `factor` is the exponential of
+    /// [`Self::exponent`] where that is not the usual one.
+    #[inline]
+    fn in_delta(&self, p: &Powers, factor: f64) -> (f64, f64, f64) {
+        let (delta, d) = (p.delta, f64::from(self.d));
+        let power = p.power[usize::from(self.d)];
+        match self.in_delta {
+            InDelta::Plain => (power, d, 0.0),
+            InDelta::Unit { l } => {
+                let (u, e) = (p.power[usize::from(l)], p.exponential[usize::from(l)]);
+                let l = f64::from(l);
+                (power * e, d - l * u, -l * l * u)
+            }
+            InDelta::Exponential { g, l } => {
+                let u = g * p.power[usize::from(l)];
+                let l = f64::from(l);
+                (power * factor, d - l * u, -l * l * u)
+            }
+            InDelta::Bell { eta, epsilon, b } => {
+                let off = delta - epsilon;
+                (
+                    power * factor,
+                    d - 2.0 * eta * delta * off - b * delta,
+                    -2.0 * eta * delta * (2.0 * delta - epsilon) - b * delta,
+                )
+            }
+        }
+    }
+}
+
 /// The residual terms of one fluid or departure function.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Terms {
     list: Vec<Term>,
-    max_power: usize,
-    /// Exponents l of the usual exponentials, as a bit set.
-    unit_exponentials: u64,
+    reach: Reach,
     /// Where in the list the plain terms end, and those with the usual exponential. The rest are special; all
     /// before them are plain in τ.
     ends: (usize, usize),
@@ -85,12 +122,6 @@ pub struct Isotherm {
     factors: Vec<f64>,
     /// Logarithmic slope `τ ∂τ ln` of the factor, and `τ ∂τ` of that slope, of the special terms.
     slopes: Vec<[f64; 2]>,
-}
-
-/// Powers of delta and unit exponentials, shared by all terms.
-struct Powers {
-    power: [f64; POWERS],
-    exponential: [f64; EXPONENTIALS],
 }
 
 /// A density exponent as the integer that it is.
@@ -197,13 +228,14 @@ impl Terms {
             list.partition_point(|t| kind(t) < 2),
         );
         let mut max_power = 1;
-        let mut unit_exponentials = 0;
+        let mut exponential = 0;
         for term in &list {
             max_power = max_power.max(term.d);
             match term.in_delta {
                 InDelta::Unit { l } => {
                     max_power = max_power.max(l);
-                    unit_exponentials |= 1u64 << l;
+                    // in pairs
+                    exponential = exponential.max((usize::from(l) + 2) & !1);
                 }
                 InDelta::Exponential { l, .. } => max_power = max_power.max(l),
                 InDelta::Plain | InDelta::Bell { .. } => {}
@@ -221,8 +253,10 @@ impl Terms {
             weights,
             plain: plain.collect(),
             list,
-            max_power: usize::from(max_power),
-            unit_exponentials,
+            reach: Reach {
+                power: usize::from(max_power),
+                exponential,
+            },
             non_analytic: groups.iter().flat_map(NonAnalytic::of).collect(),
         }
     }
@@ -230,6 +264,11 @@ impl Terms {
     /// Whether there is no term at all.
     pub fn is_empty(&self) -> bool {
         self.list.is_empty()
+    }
+
+    /// Powers that these terms need.
+    pub fn reach(&self) -> Reach {
+        self.reach
     }
 
     /// Works out the part in tau.
@@ -279,57 +318,8 @@ impl Terms {
         }
     }
 
-    fn powers(&self, delta: f64) -> Powers {
-        let mut p = Powers {
-            power: [1.0; POWERS],
-            exponential: [1.0; EXPONENTIALS],
-        };
-        for k in 1..=self.max_power {
-            p.power[k] = p.power[k - 1] * delta;
-        }
-        if self.unit_exponentials != 0 {
-            // up to the highest in use, in pairs
-            let most = 64 - self.unit_exponentials.leading_zeros() as usize;
-            let some = &mut p.exponential[..(most + 1) & !1];
-            for (e, power) in some.iter_mut().zip(&p.power) {
-                *e = -power;
-            }
-            exponentials(some);
-        }
-        p
-    }
-
-    /// Value, logarithmic slope `δ ∂δ ln` and `δ ∂δ` of that slope, of the part in delta.
-    #[inline]
-    fn in_delta(term: &Term, delta: f64, p: &Powers) -> (f64, f64, f64) {
-        let d = f64::from(term.d);
-        let power = p.power[usize::from(term.d)];
-        match term.in_delta {
-            InDelta::Plain => (power, d, 0.0),
-            InDelta::Unit { l } => {
-                let (u, e) = (p.power[usize::from(l)], p.exponential[usize::from(l)]);
-                let l = f64::from(l);
-                (power * e, d - l * u, -l * l * u)
-            }
-            InDelta::Exponential { g, l } => {
-                let u = g * p.power[usize::from(l)];
-                let l = f64::from(l);
-                (power * (-u).exp(), d - l * u, -l * l * u)
-            }
-            InDelta::Bell { eta, epsilon, b } => {
-                let off = delta - epsilon;
-                (
-                    power * (-eta * off * off - b * delta).exp(),
-                    d - 2.0 * eta * delta * off - b * delta,
-                    -2.0 * eta * delta * (2.0 * delta - epsilon) - b * delta,
-                )
-            }
-        }
-    }
-
     /// All derivatives at a density on an isotherm.
-    pub fn residual(&self, delta: f64, iso: &Isotherm) -> Alpha {
-        let p = self.powers(delta);
+    pub fn residual(&self, p: &Powers, iso: &Isotherm) -> Alpha {
         let mut sum = [0.0; 6];
         let mut add = |y: f64, of_one: &[f64; 6]| {
             for (sum, one) in sum.iter_mut().zip(of_one) {
@@ -342,20 +332,16 @@ impl Terms {
             add(f * p.power[usize::from(term.d)], of_one);
         }
         for (term, f) in of(plain, usual) {
-            if let InDelta::Unit { l } = term.in_delta {
-                let (u, e) = (p.power[usize::from(l)], p.exponential[usize::from(l)]);
-                let (l, t) = (f64::from(l), term.t);
-                let ad = f64::from(term.d) - l * u;
-                let y = f * p.power[usize::from(term.d)] * e;
-                let second = ad * ad - ad - l * l * u;
-                add(y, &[1.0, ad, t, second, ad * t, t * (t - 1.0)]);
-            }
+            let (v, ad, dad) = term.in_delta(p, 0.0);
+            let t = term.t;
+            let of_one = [1.0, ad, t, ad * ad - ad + dad, ad * t, t * (t - 1.0)];
+            add(f * v, &of_one);
         }
-        for ((term, f), &[at, dat]) in of(usual, self.list.len()).zip(&iso.slopes) {
-            let (v, ad, dad) = Self::in_delta(term, delta, &p);
+        self.special(p, |i, v, ad, dad| {
+            let [at, dat] = iso.slopes[i];
             let (dd, tt) = (ad * ad - ad + dad, at * at - at + dat);
-            add(f * v, &[1.0, ad, at, dd, ad * at, tt]);
-        }
+            add(iso.factors[usual + i] * v, &[1.0, ad, at, dd, ad * at, tt]);
+        });
         let [a, d, t, dd, dt, tt] = sum;
         let mut alpha = Alpha {
             a,
@@ -366,29 +352,49 @@ impl Terms {
             tt,
         };
         for term in &self.non_analytic {
-            alpha.add(1.0, &term.at(delta, iso.tau));
+            alpha.add(1.0, &term.at(p.delta, iso.tau));
         }
         alpha
     }
 
     /// Value, `δ α_δ` and `δ² α_δδ` only: what a density iteration needs.
-    pub fn residual_in_delta(&self, delta: f64, iso: &Isotherm) -> [f64; 3] {
-        let p = self.powers(delta);
-        let (mut a, mut d, mut dd) = (0.0, 0.0, 0.0);
-        for (term, factor) in self.list.iter().zip(&iso.factors) {
-            let (v, ad, dad) = Self::in_delta(term, delta, &p);
-            let y = factor * v;
-            a += y;
-            d += y * ad;
-            dd += y * (ad * ad - ad + dad);
+    pub fn residual_in_delta(&self, p: &Powers, iso: &Isotherm) -> [f64; 3] {
+        let mut sum = [0.0; 3];
+        let mut add = |y: f64, ad: f64, dad: f64| {
+            sum[0] += y;
+            sum[1] += y * ad;
+            sum[2] += y * (ad * ad - ad + dad);
+        };
+        let usual = self.ends.1;
+        for (term, f) in self.list[..usual].iter().zip(&iso.factors) {
+            let (v, ad, dad) = term.in_delta(p, 0.0);
+            add(f * v, ad, dad);
         }
+        self.special(p, |i, v, ad, dad| add(iso.factors[usual + i] * v, ad, dad));
         for term in &self.non_analytic {
-            let near = term.at(delta, iso.tau);
-            a += near.a;
-            d += near.d;
-            dd += near.dd;
+            let near = term.at(p.delta, iso.tau);
+            sum[0] += near.a;
+            sum[1] += near.d;
+            sum[2] += near.dd;
         }
-        [a, d, dd]
+        sum
+    }
+
+    /// Goes over the special terms: place among them, and what [`Term::in_delta`] gives.
+    #[inline]
+    fn special(&self, p: &Powers, mut each: impl FnMut(usize, f64, f64, f64)) {
+        const TOGETHER: usize = 16;
+        for (k, terms) in self.list[self.ends.1..].chunks(TOGETHER).enumerate() {
+            let mut factors = [0.0; TOGETHER];
+            for (factor, term) in factors.iter_mut().zip(terms) {
+                *factor = term.exponent(p);
+            }
+            exponentials(&mut factors[..(terms.len() + 1) & !1]);
+            for (i, (term, factor)) in terms.iter().zip(factors).enumerate() {
+                let (v, ad, dad) = term.in_delta(p, factor);
+                each(k * TOGETHER + i, v, ad, dad);
+            }
+        }
     }
 
     /// The same sum as a generic function of dual numbers.
@@ -451,5 +457,12 @@ impl Fluid {
             molar_mass_kg_mol,
             name: name.to_owned(),
         }
+    }
+
+    /// Residual part at reduced density and reciprocal temperature of this fluid alone.
+    pub fn residual_at(&self, delta: f64, tau: f64) -> Alpha {
+        let powers = Powers::at(delta, self.residual.reach());
+        self.residual
+            .residual(&powers, &self.residual.isotherm(tau))
     }
 }

@@ -6,6 +6,7 @@
 
 use super::alpha::Alpha;
 use super::helmholtz::{Fluid, Isotherm, Terms};
+use super::powers::{Powers, Reach};
 use super::{EosError, MAX_COMPONENTS, MoleFractions};
 use crate::fuel::{Composition, Library};
 use crate::quantity::GAS_CONSTANT_J_MOL_K;
@@ -13,17 +14,20 @@ use crate::quantity::show::percent;
 use num_dual::DualNum;
 use std::sync::Arc;
 
+const MAX_PAIRS: usize = MAX_COMPONENTS * (MAX_COMPONENTS - 1) / 2;
+
 /// A binary pair of the model, by component index, `i < j`.
 #[derive(Debug, Clone)]
 struct PairTerms {
     i: usize,
     j: usize,
-    beta_t: f64,
-    gamma_t: f64,
-    beta_v: f64,
-    gamma_v: f64,
+    /// `β²` of temperature and volume.
+    beta2: [f64; 2],
+    /// `2 β γ √(Tc_i Tc_j)` and `2 β γ (v_i^⅓ + v_j^⅓)³ / 8`.
+    cross: [f64; 2],
     f: f64,
-    departure: Terms,
+    /// Place in the model's departure functions; `None` where it adds nothing.
+    departure: Option<usize>,
 }
 
 /// The components and pairs of a blend; the composition comes with each call.
@@ -31,6 +35,10 @@ struct PairTerms {
 pub struct Model {
     fluids: Vec<Arc<Fluid>>,
     pairs: Vec<PairTerms>,
+    /// Each once: many pairs of alkanes share one.
+    departures: Vec<Terms>,
+    /// Powers of density that all of them need.
+    reach: Reach,
     gas_constant_j_mol_k: f64,
     /// What had to be estimated.
     assumptions: Vec<String>,
@@ -72,7 +80,7 @@ pub struct MixIsotherm {
     pub t_k: f64,
     tau: f64,
     fluids: Vec<Isotherm>,
-    pairs: Vec<Isotherm>,
+    departures: Vec<Isotherm>,
 }
 
 /// `(x_i x_j (x_i + x_j)) / (β² x_i + x_j)` and its derivatives with respect to `x_i`, `x_j`.
@@ -112,7 +120,7 @@ impl Model {
                 equation,
             )));
         }
-        let mut pairs = Vec::new();
+        let (mut pairs, mut departures) = (Vec::new(), Vec::<Terms>::new());
         let mut assumptions = Vec::new();
         for i in 0..fluids.len() {
             for j in i + 1..fluids.len() {
@@ -139,22 +147,32 @@ impl Model {
                         percent(band)
                     ));
                 }
+                let terms = Terms::new(&pair.departure);
+                let departure = (pair.f != 0.0 && !terms.is_empty()).then(|| {
+                    let same = departures.iter().position(|d| *d == terms);
+                    same.unwrap_or_else(|| {
+                        departures.push(terms);
+                        departures.len() - 1
+                    })
+                });
+                let (a, b) = (&fluids[i].equation, &fluids[j].equation);
+                let [v_a, v_b] = [a, b].map(|e| e.rho_reducing_mol_m3.recip().cbrt());
+                let t = (a.t_reducing_k * b.t_reducing_k).sqrt();
                 pairs.push(PairTerms {
                     i,
                     j,
-                    beta_t: pair.beta_t,
-                    gamma_t: pair.gamma_t,
-                    beta_v: pair.beta_v,
-                    gamma_v: pair.gamma_v,
+                    beta2: [pair.beta_t, pair.beta_v].map(|b| b * b),
+                    cross: [
+                        2.0 * pair.beta_t * pair.gamma_t * t,
+                        2.0 * pair.beta_v * pair.gamma_v * (v_a + v_b).powi(3) / 8.0,
+                    ],
                     f: pair.f,
-                    departure: if pair.f == 0.0 {
-                        Terms::default()
-                    } else {
-                        Terms::new(&pair.departure)
-                    },
+                    departure,
                 });
             }
         }
+        let terms = fluids.iter().map(|f| &f.residual).chain(&departures);
+        let reach = terms.fold(Reach::default(), |r, t| r.with(t.reach()));
         let gas_constant_j_mol_k = if fluids.len() == 1 {
             fluids[0].equation.gas_constant_j_mol_k
         } else {
@@ -163,6 +181,8 @@ impl Model {
         Ok(Self {
             fluids,
             pairs,
+            departures,
+            reach,
             gas_constant_j_mol_k,
             assumptions,
             label: composition.label().to_owned(),
@@ -199,24 +219,11 @@ impl Model {
             v_r += x * x / fluid.equation.rho_reducing_mol_m3;
         }
         for pair in &self.pairs {
-            let (t_ij, v_ij) = self.cross(pair);
-            t_r += pair_weight(x[pair.i], x[pair.j], pair.beta_t * pair.beta_t).0 * t_ij;
-            v_r += pair_weight(x[pair.i], x[pair.j], pair.beta_v * pair.beta_v).0 * v_ij;
+            let [t_ij, v_ij] = pair.cross;
+            t_r += pair_weight(x[pair.i], x[pair.j], pair.beta2[0]).0 * t_ij;
+            v_r += pair_weight(x[pair.i], x[pair.j], pair.beta2[1]).0 * v_ij;
         }
         (t_r, v_r.recip())
-    }
-
-    /// `2 β γ √(Tc_i Tc_j)` and `2 β γ (v_i^⅓ + v_j^⅓)³ / 8`.
-    fn cross(&self, pair: &PairTerms) -> (f64, f64) {
-        let (a, b) = (&self.fluids[pair.i].equation, &self.fluids[pair.j].equation);
-        let t = (a.t_reducing_k * b.t_reducing_k).sqrt();
-        let v = (a.rho_reducing_mol_m3.recip().cbrt() + b.rho_reducing_mol_m3.recip().cbrt())
-            .powi(3)
-            / 8.0;
-        (
-            2.0 * pair.beta_t * pair.gamma_t * t,
-            2.0 * pair.beta_v * pair.gamma_v * v,
-        )
     }
 
     /// Everything that depends on the composition alone.
@@ -237,13 +244,13 @@ impl Model {
             molar_mass += x[i] * fluid.molar_mass_kg_mol;
         }
         for pair in &self.pairs {
-            let (t_ij, v_ij) = self.cross(pair);
+            let [t_ij, v_ij] = pair.cross;
             let (i, j) = (pair.i, pair.j);
-            let (g, gi, gj) = pair_weight(x[i], x[j], pair.beta_t * pair.beta_t);
+            let (g, gi, gj) = pair_weight(x[i], x[j], pair.beta2[0]);
             t_r += t_ij * g;
             dt[i] += t_ij * gi;
             dt[j] += t_ij * gj;
-            let (g, gi, gj) = pair_weight(x[i], x[j], pair.beta_v * pair.beta_v);
+            let (g, gi, gj) = pair_weight(x[i], x[j], pair.beta2[1]);
             v_r += v_ij * g;
             dv[i] += v_ij * gi;
             dv[j] += v_ij * gj;
@@ -279,59 +286,61 @@ impl Model {
         iso.t_k = t_k;
         iso.tau = mixed.t_r_k / t_k;
         iso.fluids.resize_with(self.fluids.len(), Isotherm::default);
-        iso.pairs.resize_with(self.pairs.len(), Isotherm::default);
+        iso.departures
+            .resize_with(self.departures.len(), Isotherm::default);
         for (fluid, part) in self.fluids.iter().zip(&mut iso.fluids) {
             fluid.residual.isotherm_into(iso.tau, part);
         }
-        for (pair, part) in self.pairs.iter().zip(&mut iso.pairs) {
-            pair.departure.isotherm_into(iso.tau, part);
+        for (terms, part) in self.departures.iter().zip(&mut iso.departures) {
+            terms.isotherm_into(iso.tau, part);
         }
     }
 
     /// Residual part with all derivatives at a molar density.
     pub fn residual(&self, mixed: &Mixed, iso: &MixIsotherm, rho_mol_m3: f64) -> Alpha {
-        let delta = rho_mol_m3 / mixed.rho_r_mol_m3;
-        if self.is_pure() {
-            return self.fluids[0].residual.residual(delta, &iso.fluids[0]);
-        }
+        let powers = Powers::at(rho_mol_m3 / mixed.rho_r_mol_m3, self.reach);
         let mut out = Alpha::default();
-        for (k, fluid) in self.fluids.iter().enumerate() {
-            if mixed.x[k] > 0.0 {
-                out.add(mixed.x[k], &fluid.residual.residual(delta, &iso.fluids[k]));
-            }
-        }
-        for (pair, part) in self.pairs.iter().zip(&iso.pairs) {
-            let w = mixed.x[pair.i] * mixed.x[pair.j] * pair.f;
-            if w != 0.0 {
-                out.add(w, &pair.departure.residual(delta, part));
-            }
-        }
+        self.each_present(mixed, iso, |w, terms, part| {
+            out.add(w, &terms.residual(&powers, part));
+        });
         out
     }
 
     /// Value, `δ α_δ`, `δ² α_δδ` of the residual part.
     pub fn residual_in_delta(&self, mixed: &Mixed, iso: &MixIsotherm, rho_mol_m3: f64) -> [f64; 3] {
-        let delta = rho_mol_m3 / mixed.rho_r_mol_m3;
-        if self.is_pure() {
-            return self.fluids[0]
-                .residual
-                .residual_in_delta(delta, &iso.fluids[0]);
-        }
+        let powers = Powers::at(rho_mol_m3 / mixed.rho_r_mol_m3, self.reach);
         let mut out = [0.0; 3];
-        for (k, fluid) in self.fluids.iter().enumerate() {
-            if mixed.x[k] > 0.0 {
-                let a = fluid.residual.residual_in_delta(delta, &iso.fluids[k]);
-                (0..3).for_each(|q| out[q] += mixed.x[k] * a[q]);
-            }
-        }
-        for (pair, part) in self.pairs.iter().zip(&iso.pairs) {
-            let w = mixed.x[pair.i] * mixed.x[pair.j] * pair.f;
-            if w != 0.0 {
-                let a = pair.departure.residual_in_delta(delta, part);
-                (0..3).for_each(|q| out[q] += w * a[q]);
-            }
-        }
+        self.each_present(mixed, iso, |w, terms, part| {
+            let a = terms.residual_in_delta(&powers, part);
+            (0..3).for_each(|q| out[q] += w * a[q]);
+        });
         out
+    }
+
+    /// Goes over the fluids and departure functions with their weights, where these are not zero.
+    #[inline]
+    fn each_present(
+        &self,
+        mixed: &Mixed,
+        iso: &MixIsotherm,
+        mut each: impl FnMut(f64, &Terms, &Isotherm),
+    ) {
+        for ((fluid, part), &x) in self.fluids.iter().zip(&iso.fluids).zip(mixed.x.iter()) {
+            if x > 0.0 {
+                each(x, &fluid.residual, part);
+            }
+        }
+        let mut weights = [0.0; MAX_PAIRS];
+        for pair in &self.pairs {
+            if let Some(k) = pair.departure {
+                weights[k] += mixed.x[pair.i] * mixed.x[pair.j] * pair.f;
+            }
+        }
+        for ((terms, part), w) in self.departures.iter().zip(&iso.departures).zip(weights) {
+            if w != 0.0 {
+                each(w, terms, part);
+            }
+        }
     }
 
     /// Ideal-gas part: `τ` terms of all components at their own reduced temperature, `Σ x ln x` and
@@ -377,26 +386,25 @@ impl Model {
         iso: &MixIsotherm,
         rho_mol_m3: f64,
     ) -> (Alpha, [[f64; 2]; MAX_COMPONENTS]) {
-        let delta = rho_mol_m3 / mixed.rho_r_mol_m3;
+        let powers = Powers::at(rho_mol_m3 / mixed.rho_r_mol_m3, self.reach);
         let mut sum = Alpha::default();
         let mut by = [[0.0; 2]; MAX_COMPONENTS];
         for (k, fluid) in self.fluids.iter().enumerate() {
-            let r = fluid.residual.residual(delta, &iso.fluids[k]);
+            let r = fluid.residual.residual(&powers, &iso.fluids[k]);
             by[k][0] += r.a;
             by[k][1] += r.d;
             sum.add(mixed.x[k], &r);
         }
-        for (pair, part) in self.pairs.iter().zip(&iso.pairs) {
-            if pair.f == 0.0 || pair.departure.is_empty() {
-                continue;
+        for (k, (terms, part)) in self.departures.iter().zip(&iso.departures).enumerate() {
+            let r = terms.residual(&powers, part);
+            for pair in self.pairs.iter().filter(|p| p.departure == Some(k)) {
+                let (xi, xj) = (mixed.x[pair.i], mixed.x[pair.j]);
+                for (q, value) in [r.a, r.d].into_iter().enumerate() {
+                    by[pair.i][q] += xj * pair.f * value;
+                    by[pair.j][q] += xi * pair.f * value;
+                }
+                sum.add(xi * xj * pair.f, &r);
             }
-            let r = pair.departure.residual(delta, part);
-            let (xi, xj) = (mixed.x[pair.i], mixed.x[pair.j]);
-            for (q, value) in [r.a, r.d].into_iter().enumerate() {
-                by[pair.i][q] += xj * pair.f * value;
-                by[pair.j][q] += xi * pair.f * value;
-            }
-            sum.add(xi * xj * pair.f, &r);
         }
         (sum, by)
     }
@@ -453,8 +461,9 @@ impl Model {
             sum += fluid.residual.residual_generic(delta, tau) * x;
         }
         for pair in &self.pairs {
-            if pair.f != 0.0 {
-                sum += pair.departure.residual_generic(delta, tau) * x[pair.i] * x[pair.j] * pair.f;
+            if let Some(k) = pair.departure {
+                let departure = self.departures[k].residual_generic(delta, tau);
+                sum += departure * x[pair.i] * x[pair.j] * pair.f;
             }
         }
         sum * rho_mol_m3

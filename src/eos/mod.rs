@@ -39,6 +39,7 @@ pub mod mixture;
 mod non_analytic;
 mod own;
 pub mod phase_lines;
+mod powers;
 pub mod pure_saturation;
 pub mod saturation_table;
 mod splitting;

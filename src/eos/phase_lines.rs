@@ -1,7 +1,7 @@
 //! Bubble and dew line of a fixed composition, tabulated once, to tell the phase of a state that lies
 //! clear of both without an equilibrium calculation.
 //!
-//! The points are converged equilibria; between them `ln p` is interpolated linearly in `1/T`, and a
+//! The points are equilibria to [`ENOUGH`]; between them `ln p` is interpolated linearly in `1/T`, and a
 //! state counts as clear of a line only beyond `MARGIN_K`. Anything closer, or outside the table, is
 //! decided by a full calculation. The table ends well below the critical region, where the lines bend. From there
 //! the dew line is followed a little further, for a temperature above which there is no dew point at all.
@@ -17,6 +17,8 @@ use std::sync::{Arc, OnceLock};
 /// pure fluids are rougher.
 const MARGIN_K: f64 = 0.2;
 const PURE_MARGIN_K: f64 = 1.0;
+/// Accuracy of the points in the logarithms of partial pressures: a ten-thousandth of the margin.
+const ENOUGH: f64 = 1e-6;
 /// Points on each line.
 const POINTS: usize = 24;
 /// Highest reduced temperature of the table.
@@ -171,7 +173,8 @@ impl Of {
                 [] => None,
             };
             let solve = |start: Option<&Split>| {
-                blend_equilibrium::own_incipient(&self.model, &self.z, t_k, liquid_given, start)
+                let (model, z) = (&self.model, &self.z);
+                blend_equilibrium::incipient_about(ENOUGH, model, z, t_k, liquid_given, start)
             };
             let found = solve(start.as_ref()).or_else(|| start.and_then(|_| solve(None)));
             match found {
@@ -256,6 +259,11 @@ impl PhaseLines {
         }
     }
 
+    /// Whether the dew line is tabulated already.
+    pub fn has_dew(&self) -> bool {
+        self.dew.get().is_some()
+    }
+
     fn bubble(&self) -> &Line {
         let of = self.of.as_ref();
         self.bubble
@@ -327,8 +335,15 @@ impl PhaseLines {
     pub fn gas_above_k(&self, p_pa: f64) -> Option<f64> {
         self.dew_k(p_pa).map(|t| t + self.margin_k)
     }
-    /// Highest temperature at which the fluid is certainly liquid at this pressure.
+    /// Highest temperature at which the fluid is certainly liquid at this pressure. Above the table the bubble line is warmer
+    /// still than its end.
     pub fn liquid_below_k(&self, p_pa: f64) -> Option<f64> {
-        self.bubble_k(p_pa).map(|t| t - self.margin_k)
+        let beyond = || {
+            let &(inverse, ln_p) = self.bubble().points.last()?;
+            (p_pa.ln() >= ln_p).then(|| inverse.recip())
+        };
+        self.bubble_k(p_pa)
+            .or_else(beyond)
+            .map(|t| t - self.margin_k)
     }
 }

@@ -1,7 +1,8 @@
 //! Several smooth functions of one variable as Chebyshev series, piece by piece, read together.
 //!
-//! On each piece `f(x) = Σ c_k T_k(u)` with `u` from -1 to 1, `c_k` from the values at the Chebyshev points and
-//! the sum by Clenshaw's recurrence (`clenshaw1955`), for all functions in one pass.
+//! On each piece `f(x) = Σ c_k T_k(u)` with `u` from -1 to 1 and `c_k` from the values at the Chebyshev points
+//! (`clenshaw1955`). Multiplied out to powers of `u` it is read by Horner's scheme, for all functions in one pass: of smooth
+//! functions the `c_k` fall faster than the powers' coefficients grow.
 
 use std::f64::consts::PI;
 
@@ -13,8 +14,8 @@ pub const TERMS: usize = 14;
 pub struct Chebyshev<const L: usize> {
     low: f64,
     per_width: f64,
-    /// Coefficients of a piece; `None` where it could not be sampled or is not good enough.
-    pieces: Vec<Option<[[f64; L]; TERMS]>>,
+    /// Coefficients of the powers of `u` on a piece; `None` where it could not be sampled or is not good enough.
+    pieces: Vec<Option<Vec<[f64; L]>>>,
 }
 
 impl<const L: usize> Chebyshev<L> {
@@ -39,7 +40,7 @@ impl<const L: usize> Chebyshev<L> {
         for i in 0..pieces {
             let middle = low + (i as f64 + 0.5) * width;
             let place = |u: f64| middle + 0.5 * width * u;
-            made.pieces[i] = series(|u| f(place(u)));
+            made.pieces[i] = series(&tolerance, |u| f(place(u)));
             // half-way between two points, near an end and in the middle, the miss is at its greatest
             let good = [0.5, TERMS as f64 * 0.5].iter().all(|k| {
                 let x = place((PI * (k + 0.5) / TERMS as f64).cos());
@@ -69,22 +70,9 @@ impl<const L: usize> Chebyshev<L> {
             reason = "between zero and the number of pieces, as just seen"
         )]
         let i = (place as usize).min(self.pieces.len() - 1);
-        let c = self.pieces[i].as_ref()?;
+        let c = self.pieces[i].as_deref()?;
         let u = 2.0 * (place - i as f64) - 1.0;
-        let twice = 2.0 * u;
-        let (mut b1, mut b2) = ([0.0; L], [0.0; L]);
-        for row in c[1..].iter().rev() {
-            for l in 0..L {
-                let b = row[l] + twice * b1[l] - b2[l];
-                b2[l] = b1[l];
-                b1[l] = b;
-            }
-        }
-        let mut out = [0.0; L];
-        for l in 0..L {
-            out[l] = c[0][l] + u * b1[l] - b2[l];
-        }
-        Some(out)
+        Some(horner(c, u))
     }
 
     /// Share of the pieces that have a series.
@@ -94,8 +82,26 @@ impl<const L: usize> Chebyshev<L> {
     }
 }
 
-/// Coefficients from the values at the Chebyshev points of the first kind.
-fn series<const L: usize>(f: impl Fn(f64) -> Option<[f64; L]>) -> Option<[[f64; L]; TERMS]> {
+/// `Σ c_k u^k` of all functions. By itself it stays in registers, two functions at a time.
+#[inline(never)]
+fn horner<const L: usize>(c: &[[f64; L]], u: f64) -> [f64; L] {
+    let mut out = [0.0; L];
+    for row in c.iter().rev() {
+        for (out, c) in out.iter_mut().zip(row) {
+            *out = *out * u + c;
+        }
+    }
+    out
+}
+
+/// Share of the tolerance that terms may have which are left out at the end of a series.
+const NOTHING: f64 = 1e-3;
+
+/// Coefficients of powers from the values at the Chebyshev points of the first kind, as far as they matter.
+fn series<const L: usize>(
+    tolerance: &impl Fn(usize, &[f64; L]) -> f64,
+    f: impl Fn(f64) -> Option<[f64; L]>,
+) -> Option<Vec<[f64; L]>> {
     let n = TERMS as f64;
     let angle = |j: usize| PI * (j as f64 + 0.5) / n;
     let mut values = [[0.0; L]; TERMS];
@@ -112,7 +118,31 @@ fn series<const L: usize>(f: impl Fn(f64) -> Option<[f64; L]>) -> Option<[[f64; 
             }
         }
     }
-    Some(c)
+    let matters =
+        |row: &[f64; L]| (0..L).any(|l| row[l].abs() > NOTHING * tolerance(l, &values[TERMS / 2]));
+    let used = c.iter().rposition(matters).map_or(1, |k| k + 1);
+    Some(powers(&c[..used]))
+}
+
+/// The series multiplied out: `T_0 = 1`, `T_1 = u`, `T_{k+1} = 2 u T_k - T_{k-1}`.
+fn powers<const L: usize>(c: &[[f64; L]]) -> Vec<[f64; L]> {
+    let mut out = vec![[0.0; L]; c.len()];
+    let (mut last, mut this) = ([0.0; TERMS], [0.0; TERMS]);
+    this[0] = 1.0;
+    for (k, row) in c.iter().enumerate() {
+        for (out, factor) in out.iter_mut().zip(this) {
+            for (out, c) in out.iter_mut().zip(row) {
+                *out += factor * c;
+            }
+        }
+        let rise = if k == 0 { 1.0 } else { 2.0 };
+        let mut next = last.map(|v| -v);
+        for j in 1..TERMS {
+            next[j] += rise * this[j - 1];
+        }
+        (last, this) = (this, next);
+    }
+    out
 }
 
 #[cfg(test)]

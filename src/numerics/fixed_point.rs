@@ -24,7 +24,17 @@ pub fn fixed_point(
     u: &mut Unknowns,
     g: impl FnMut(&Unknowns, &mut Unknowns) -> Option<()>,
 ) -> Option<()> {
-    iterate(n, u, false, g)
+    iterate(n, u, (TOLERANCE, false), g)
+}
+
+/// As [`fixed_point`] to a largest change `within`, for what is only compared or interpolated.
+pub fn fixed_point_within(
+    within: f64,
+    n: usize,
+    u: &mut Unknowns,
+    g: impl FnMut(&Unknowns, &mut Unknowns) -> Option<()>,
+) -> Option<()> {
+    iterate(n, u, (within, false), g)
 }
 
 /// As [`fixed_point`], but the last step is taken without `g` being asked once more whether it was the last:
@@ -35,13 +45,13 @@ pub fn fixed_point_ahead(
     u: &mut Unknowns,
     g: impl FnMut(&Unknowns, &mut Unknowns) -> Option<()>,
 ) -> Option<()> {
-    iterate(n, u, true, g)
+    iterate(n, u, (TOLERANCE, true), g)
 }
 
 fn iterate(
     n: usize,
     u: &mut Unknowns,
-    ahead: bool,
+    (tolerance, ahead): (f64, bool),
     mut g: impl FnMut(&Unknowns, &mut Unknowns) -> Option<()>,
 ) -> Option<()> {
     let mut us: [Unknowns; DEPTH] = [[0.0; MAX_UNKNOWNS]; DEPTH];
@@ -62,7 +72,7 @@ fn iterate(
             }
             size = size.max(f[i].abs());
         }
-        if size <= TOLERANCE || (size <= STALLED && size >= 0.5 * smallest && step > 4) {
+        if size <= tolerance || (size <= STALLED && size >= 0.5 * smallest && step > 4) {
             *u = image;
             return Some(());
         }
@@ -98,7 +108,7 @@ fn iterate(
             }
         }
         *u = next;
-        let shrinks = size < 0.1 * size_before && size * (size / size_before) <= TOLERANCE;
+        let shrinks = size < 0.1 * size_before && size * (size / size_before) <= tolerance;
         if ahead && m > 0 && size <= LAST_UNASKED && shrinks {
             return Some(());
         }
@@ -179,7 +189,7 @@ mod tests {
         let (mut asked, mut ahead) = (0, 0);
         for (on_trust, count) in [(false, &mut asked), (true, &mut ahead)] {
             let mut u = [1.0; MAX_UNKNOWNS];
-            iterate(1, &mut u, on_trust, |u, image| {
+            iterate(1, &mut u, (TOLERANCE, on_trust), |u, image| {
                 *count += 1;
                 image[0] = u[0].cos();
                 Some(())

@@ -9,7 +9,7 @@ use crate::eos::Backend;
 use crate::flow::orifice::Expansion;
 
 /// Relative tolerance of a flow.
-const ENOUGH: f64 = 1e-9;
+const ENOUGH: f64 = 1e-8;
 
 /// What flows through the injector of a rig's train with one valve at an opening.
 ///

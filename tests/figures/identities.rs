@@ -254,9 +254,7 @@ fn written_out_derivatives_match_those_of_dual_numbers() {
         );
         for delta in [1e-3, 0.2, 0.9, 1.7, 2.8] {
             for tau in [0.6, 0.95, 1.3, 2.2] {
-                let ours = fluid
-                    .residual
-                    .residual(delta, &fluid.residual.isotherm(tau));
+                let ours = fluid.residual_at(delta, tau);
                 let (a, d, t, dt) = second_partial_derivative(
                     |(d, t): (num_dual::HyperDual64, num_dual::HyperDual64)| {
                         fluid.residual.residual_generic(d, t)

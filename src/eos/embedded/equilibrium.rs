@@ -67,7 +67,7 @@ impl Embedded {
         /// Share of the lowest critical pressure.
         const THIN: f64 = 0.2;
         if self.model.is_pure()
-            || self.known.lines.get().is_some()
+            || self.known.lines.get().is_some_and(PhaseLines::has_dew)
             || p_pa > THIN * self.lowest_critical_pressure()
             || self.model.may_split(f64::INFINITY)
         {

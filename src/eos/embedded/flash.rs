@@ -26,7 +26,7 @@ impl Embedded {
     /// does not, or if that cannot be told.
     pub(super) fn px_clear(&self, p_pa: f64, value: f64, caloric: Caloric) -> Option<State> {
         let lines = self.lines()?;
-        let (gas_above, liquid_below) = (lines.gas_above_k(p_pa)?, lines.liquid_below_k(p_pa));
+        let gas_above = lines.gas_above_k(p_pa)?;
         let (t_low, t_high) = (
             *self.validity.temperature_k.start(),
             *self.validity.temperature_k.end(),
@@ -59,6 +59,7 @@ impl Embedded {
             };
             return self.clear(&iso, p_pa, rho, phase);
         }
+        let liquid_below = lines.liquid_below_k(p_pa);
         let liquid_below = liquid_below.filter(|t| !self.model.may_split(*t))?;
         let iso = self.isotherm(liquid_below);
         let rho = self.root(&iso, p_pa, Root::Liquid, None)?;
@@ -241,7 +242,8 @@ impl Embedded {
                 name: caloric.name(),
             });
         }
-        if let Some(state) = self.px_clear(p_pa, value, caloric) {
+        let dry = self.dry_gas_px(p_pa, value, caloric);
+        if let Some(state) = dry.or_else(|| self.px_clear(p_pa, value, caloric)) {
             return Ok(state);
         }
         if self.model.is_pure() {

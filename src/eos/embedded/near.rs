@@ -119,6 +119,22 @@ impl Embedded {
         s.compressibility(m) > LEAST_Z && self.is_far_from_critical(s.density_kg_m3 / m)
     }
 
+    /// Whether a state of a blend that was found as gas is so far from its dew point that its line need not be known.
+    fn is_dry_gas(&self, s: &State) -> bool {
+        self.is_thin_gas(s) && self.is_far_from_dew(s.pressure_pa, s.temperature_k)
+    }
+
+    /// Gas far from its dew point, from the temperature of a room.
+    pub(super) fn dry_gas_px(&self, p_pa: f64, value: f64, caloric: Caloric) -> Option<State> {
+        const ROOM_K: f64 = 288.15;
+        if !self.is_far_from_dew(p_pa, ROOM_K) {
+            return None;
+        }
+        let start = (ROOM_K, p_pa / (self.model.r() * ROOM_K));
+        let state = self.newton_px(p_pa, (value, caloric, 0.0), start, Phase::Gas)?;
+        self.is_dry_gas(&state).then_some(state)
+    }
+
     /// Gas clear of its dew line, from a cold start at that line.
     pub(super) fn clear_gas_px(
         &self,
@@ -209,7 +225,6 @@ impl Embedded {
                 self.are_apart(&state.equilibrium?).then_some(state)
             }
             Phase::Gas => {
-                let above = self.lines()?.gas_above_k(p_pa)?;
                 let state = match caloric {
                     Caloric::Entropy => {
                         let start = self.along_isentrope(p_pa, near)?;
@@ -217,6 +232,10 @@ impl Embedded {
                     }
                     Caloric::Enthalpy => self.one_phase_from(p_pa, value, 0.0, near),
                 };
+                if let Some(state) = state.filter(|s| self.is_dry_gas(s)) {
+                    return Some(state);
+                }
+                let above = self.lines()?.gas_above_k(p_pa)?;
                 if let Some(state) = state.filter(|s| self.is_clear_gas(s, above)) {
                     return Some(self.named(state));
                 }

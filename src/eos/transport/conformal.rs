@@ -32,9 +32,7 @@ struct Conformality {
 }
 
 fn conformality(fluid: &Fluid, tau: f64, delta: f64) -> Conformality {
-    let a = fluid
-        .residual
-        .residual(delta, &fluid.residual.isotherm(tau));
+    let a = fluid.residual_at(delta, tau);
     Conformality {
         value: [a.a, 1.0 + a.d],
         slopes: [[a.t, a.d], [a.dt, a.d + a.dd]],

@@ -42,10 +42,7 @@ impl Friction {
         };
         let e = &fluid.equation;
         let eos_tau = e.t_reducing_k / t_k;
-        let alpha = fluid.residual.residual(
-            rho_mol_m3 / e.rho_reducing_mol_m3,
-            &fluid.residual.isotherm(eos_tau),
-        );
+        let alpha = fluid.residual_at(rho_mol_m3 / e.rho_reducing_mol_m3, eos_tau);
         // the correlation takes pressures in bar
         let p_ideal_bar = rho_mol_m3 * e.gas_constant_j_mol_k * t_k / 1e5;
         let p_bar = p_ideal_bar * (1.0 + alpha.d);

@@ -95,10 +95,8 @@ impl Model {
         let e = &fluid.equation;
         let tau = e.t_reducing_k / t_k;
         let delta = rho_mol_m3 / e.rho_reducing_mol_m3;
-        let [_, d, dd] = fluid
-            .residual
-            .residual_in_delta(delta, &fluid.residual.isotherm(tau));
-        1.0 + 2.0 * d + dd > 0.0
+        let residual = fluid.residual_at(delta, tau);
+        1.0 + 2.0 * residual.d + residual.dd > 0.0
     }
 
     /// Viscosity less that of the dilute gas, Pa s.
