@@ -1,7 +1,8 @@
 //! The fuels, blends, binary pairs and citations that come with the program, and a user's own.
 
 use super::blends::BlendsFile;
-use super::pairs::{DeparturesFile, PairsFile, RawDeparture, RawPair};
+use super::pairs::{DeparturesFile, PairsFile, RawDeparture};
+use super::tables::{Lazily, quoted, tables};
 use super::{Fuel, FuelError, Mistake, Problem, ResidualTerm, SourceKey};
 use crate::quantity::suggest;
 use serde::Deserialize;
@@ -162,9 +163,10 @@ pub(super) struct Own {
 pub struct Library {
     entries: Vec<Entry>,
     synonyms: OnceLock<BTreeMap<String, usize>>,
-    pairs: OnceLock<PairTable>,
+    /// Text of each published pair.
+    pairs: OnceLock<BTreeMap<(&'static str, &'static str), &'static str>>,
     blends: OnceLock<Vec<Blend>>,
-    sources: OnceLock<Sources>,
+    sources: OnceLock<BTreeMap<&'static str, Lazily<Source>>>,
     pub(super) own: Own,
     property_code: PropertyCode,
 }
@@ -192,9 +194,9 @@ impl Library {
     pub(super) fn empty() -> Self {
         Self {
             entries: Vec::new(),
-            pairs: OnceLock::from(PairTable::new()),
+            pairs: OnceLock::from(BTreeMap::new()),
             blends: OnceLock::from(Vec::new()),
-            sources: OnceLock::from(Sources::new()),
+            sources: OnceLock::from(BTreeMap::new()),
             ..Self::embedded()
         }
     }
@@ -275,21 +277,33 @@ impl Library {
     /// as such. `None` where one of the fuels is not in the library or has no equation of state.
     pub fn pair(&self, first: &str, second: &str) -> Option<Pair> {
         let (a, b) = (self.fuel(first).ok()?, self.fuel(second).ok()?);
-        let asked = (a.name.clone(), b.name.clone());
-        let swapped = (b.name.clone(), a.name.clone());
-        let find = |key| self.own.pairs.get(key).or_else(|| self.pairs().get(key));
-        find(&asked)
-            .cloned()
-            .or_else(|| find(&swapped).map(Pair::swapped))
+        self.found(&a.name, &b.name)
+            .or_else(|| Some(self.found(&b.name, &a.name)?.swapped()))
             .or_else(|| Pair::estimate(&a, &b))
+    }
+
+    /// The pair as it is written in this order.
+    fn found(&self, first: &str, second: &str) -> Option<Pair> {
+        let own = self.own.pairs.get(&(first.to_owned(), second.to_owned()));
+        own.cloned().or_else(|| {
+            let text = self.pairs().get(&(first, second))?;
+            let file: PairsFile = toml::from_str(text).expect("the embedded pairs are tested");
+            let pair = file.pair.into_iter().next()?;
+            let of_name = |name: &str| {
+                tables(DEPARTURES)
+                    .find(|t| quoted(t) == name)
+                    .map(departures)
+            };
+            let named = pair.departure.as_deref().and_then(of_name);
+            let resolved = pair.resolve(&named.unwrap_or_default());
+            Some(resolved.expect("the embedded pairs are tested").1)
+        })
     }
 
     /// A citation by key.
     pub fn source(&self, key: &str) -> Option<Source> {
-        self.sources()
-            .get(key)
-            .or_else(|| self.own.sources.get(key))
-            .cloned()
+        let embedded = self.sources().get(key).map(|s| s.get(one_source));
+        embedded.or_else(|| self.own.sources.get(key)).cloned()
     }
 
     /// Names of all fuels, in order.
@@ -299,7 +313,7 @@ impl Library {
 
     /// Every source of the program by its key.
     pub fn all_sources(&self) -> impl Iterator<Item = (&str, &Source)> {
-        self.sources().iter().map(|(k, s)| (k.as_str(), s))
+        self.sources().iter().map(|(k, s)| (*k, s.get(one_source)))
     }
 
     fn position(&self, wanted: &str) -> Option<usize> {
@@ -317,20 +331,23 @@ impl Library {
         })
     }
 
-    fn sources(&self) -> &Sources {
-        self.sources
-            .get_or_init(|| toml::from_str(SOURCES).expect("the embedded sources are tested"))
+    fn sources(&self) -> &BTreeMap<&'static str, Lazily<Source>> {
+        self.sources.get_or_init(|| {
+            let entry = |text: &'static str| {
+                let key = text.strip_prefix('[')?.split_once(']')?.0;
+                Some((key, Lazily::new(text)))
+            };
+            tables(SOURCES).filter_map(entry).collect()
+        })
     }
 
-    fn pairs(&self) -> &PairTable {
+    fn pairs(&self) -> &BTreeMap<(&'static str, &'static str), &'static str> {
         self.pairs.get_or_init(|| {
-            let departures = embedded_departures();
-            let file: PairsFile = toml::from_str(PAIRS).expect("the embedded pairs are tested");
-            let resolve = |p: RawPair| {
-                p.resolve(&departures)
-                    .expect("the embedded pairs are tested")
+            let entry = |text: &'static str| {
+                let mut lines = text.lines().skip(1).map(quoted);
+                Some(((lines.next()?, lines.next()?), text))
             };
-            file.pair.into_iter().map(resolve).collect()
+            tables(PAIRS).filter_map(entry).collect()
         })
     }
 
@@ -363,9 +380,18 @@ fn embedded_blends() -> Vec<Blend> {
     file.blend
 }
 
+/// The one source of a table.
+fn one_source(text: &str) -> Source {
+    let one: Sources = toml::from_str(text).expect("the embedded sources are tested");
+    one.into_values().next().expect("a table with its key")
+}
+
 pub(super) fn embedded_departures() -> Departures {
-    let file: DeparturesFile =
-        toml::from_str(DEPARTURES).expect("the embedded departures are tested");
+    departures(DEPARTURES)
+}
+
+fn departures(text: &str) -> Departures {
+    let file: DeparturesFile = toml::from_str(text).expect("the embedded departures are tested");
     file.departure
         .into_iter()
         .map(RawDeparture::named)

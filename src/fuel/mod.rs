@@ -21,6 +21,7 @@ pub mod error;
 pub mod library;
 mod pairs;
 mod read;
+mod tables;
 mod user_files;
 mod viscosity;
 
