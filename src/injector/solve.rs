@@ -221,6 +221,11 @@ fn supply_pressure<'a>(
     d_m: f64,
     wanted_kg_s: f64,
 ) -> Result<IdealHole<'a>, InjectorError> {
+    if let Some(range) = usual_range(input)
+        && let Some(found) = within(input, (holes, d_m), wanted_kg_s, &range)?
+    {
+        return Ok(found);
+    }
     let range = pressure_range(input)?;
     if range.low_pa > range.high_pa {
         return Err(InjectorError::ChamberAboveAll {
@@ -228,31 +233,55 @@ fn supply_pressure<'a>(
             highest_pa: range.high_pa,
         });
     }
-    let flow = |p_pa: f64| -> Result<f64, InjectorError> {
-        let ideal = ideal_at(input, pascals_absolute(p_pa), range.phase)?;
-        let c_d = match ideal.coefficient(&input.make, metres(d_m)) {
-            Ok(c) => c.value,
-            // far from the answer the Reynolds number may leave its range; the answer itself is checked
-            Err(InjectorError::Discharge(DischargeError::OutOfRange {
-                quantity: "Reynolds number",
-                ..
-            })) => 0.5,
-            Err(error) => return Err(error),
-        };
-        Ok(holes * FRAC_PI_4 * d_m * d_m * c_d * ideal.flux)
+    within(input, (holes, d_m), wanted_kg_s, &range)?.map_or_else(
+        || {
+            let flow = |p_pa| flow(input, (holes, d_m), &range, p_pa);
+            Err(InjectorError::FlowOutOfReach {
+                wanted_kg_s,
+                lowest_pa: range.low_pa,
+                highest_pa: range.high_pa,
+                limit: range.limit,
+                least_kg_s: flow(range.low_pa)?,
+                most_kg_s: flow(range.high_pa)?,
+            })
+        },
+        Ok,
+    )
+}
+
+/// Flow of the holes at a supply pressure, kg/s.
+fn flow(
+    input: &InjectorInput<'_>,
+    (holes, d_m): (f64, f64),
+    range: &PressureRange,
+    p_pa: f64,
+) -> Result<f64, InjectorError> {
+    let ideal = ideal_at(input, pascals_absolute(p_pa), range.phase)?;
+    let c_d = match ideal.coefficient(&input.make, metres(d_m)) {
+        Ok(c) => c.value,
+        // far from the answer the Reynolds number may leave its range; the answer itself is checked
+        Err(InjectorError::Discharge(DischargeError::OutOfRange {
+            quantity: "Reynolds number",
+            ..
+        })) => 0.5,
+        Err(error) => return Err(error),
     };
-    let off =
-        |ln_p: f64| -> Result<f64, InjectorError> { Ok(flow(ln_p.exp())? / wanted_kg_s - 1.0) };
-    let first_pa = first_guess(input, &range, wanted_kg_s / (holes * FRAC_PI_4 * d_m * d_m));
-    let Some((a, b)) = bracket(&off, &range, input.chamber.pascals(), first_pa)? else {
-        return Err(InjectorError::FlowOutOfReach {
-            wanted_kg_s,
-            lowest_pa: range.low_pa,
-            highest_pa: range.high_pa,
-            limit: range.limit,
-            least_kg_s: flow(range.low_pa)?,
-            most_kg_s: flow(range.high_pa)?,
-        });
+    Ok(holes * FRAC_PI_4 * d_m * d_m * c_d * ideal.flux)
+}
+
+/// The supply at which the holes pass the flow wanted, if it is in a range.
+fn within<'a>(
+    input: &InjectorInput<'a>,
+    (holes, d_m): (f64, f64),
+    wanted_kg_s: f64,
+    range: &PressureRange,
+) -> Result<Option<IdealHole<'a>>, InjectorError> {
+    let off = |ln_p: f64| -> Result<f64, InjectorError> {
+        Ok(flow(input, (holes, d_m), range, ln_p.exp())? / wanted_kg_s - 1.0)
+    };
+    let first_pa = first_guess(input, range, wanted_kg_s / (holes * FRAC_PI_4 * d_m * d_m));
+    let Some((a, b)) = bracket(&off, range, input.chamber.pascals(), first_pa)? else {
+        return Ok(None);
     };
     let inner = |ln_p: f64| off(ln_p).map_err(RootError::Function);
     let ln_p = brent_from(inner, a, b, PRESSURE_TOLERANCE).map_err(|e| {
@@ -261,7 +290,7 @@ fn supply_pressure<'a>(
             last: range.high_pa,
         })
     })?;
-    ideal_at(input, pascals_absolute(ln_p.exp()), range.phase)
+    ideal_at(input, pascals_absolute(ln_p.exp()), range.phase).map(Some)
 }
 
 /// Supply pressure that would drive a flux through a sharp hole if density stayed as it is just above the
@@ -315,6 +344,22 @@ struct PressureRange {
     high_pa: f64,
     phase: Option<FedAs>,
     limit: &'static str,
+}
+
+/// The pressures of most rings of holes, where the fuel is plainly gas there: no dew line is asked for.
+fn usual_range(input: &InjectorInput<'_>) -> Option<PressureRange> {
+    const USUAL_PA: f64 = 5e5;
+    let Supply::Temperature(t) = input.supply else {
+        return None;
+    };
+    let low_pa = input.chamber.pascals() * (1.0 + 1e-6);
+    let dry = low_pa < USUAL_PA && input.fluid.is_certainly(Phase::Gas, USUAL_PA, t.value);
+    (dry && input.phase != Some(FedAs::Liquid)).then_some(PressureRange {
+        low_pa,
+        high_pa: USUAL_PA,
+        phase: input.phase,
+        limit: "the end of what is usual",
+    })
 }
 
 fn pressure_range(input: &InjectorInput<'_>) -> Result<PressureRange, InjectorError> {

@@ -19,6 +19,8 @@ const MOST_STEPS: usize = 120;
 const STEP_SHARE: f64 = 0.1;
 /// It counts as empty when its overpressure has fallen to this share.
 const END_SHARE: f64 = 0.01;
+/// Largest fall of the logarithm of the flow over a step that is carried on from the last.
+const LEAST_AHEAD: f64 = -1.0;
 /// Share of the mass below which liquid counts as gone.
 const LAST_DROP: f64 = 1e-3;
 const TIMES_S: std::ops::RangeInclusive<f64> = 1e-3..=1e8;
@@ -105,6 +107,8 @@ pub fn empty_tank(leak: &LeakingTank, most: Time) -> Result<Decay, LeakError> {
     let mut course = vec![moment(t_s, &contents, flow, 0.0)];
     let mut ended_by = None;
     let mut dt_s = STEP_SHARE * start_kg / flow.max(1e-12);
+    // how the logarithm of the flow changed over the last step, while the same stands at the hole
+    let mut slope: Option<f64> = None;
     for _ in 0..MOST_STEPS {
         dt_s = dt_s
             .min(STEP_SHARE * start_kg / flow.max(1e-12))
@@ -114,10 +118,12 @@ pub fn empty_tank(leak: &LeakingTank, most: Time) -> Result<Decay, LeakError> {
             break;
         }
         // what condenses in the cold vapour later is mist: it does not stand at the hole again
-        if !is_wet(&contents) {
+        if !is_wet(&contents) && now.phase != Drawn::Vapour {
             now.phase = Drawn::Vapour;
+            slope = None;
         }
-        let step = match stepped(&tank, &contents, &now, flow, dt_s) {
+        let ahead = slope.map(|slope| flow * (slope * dt_s).clamp(LEAST_AHEAD, 0.0).exp());
+        let step = match stepped(&tank, &contents, &now, (flow, ahead), dt_s) {
             Ok(step) => step,
             Err(StepEnd::Shorter) => {
                 dt_s *= 0.4;
@@ -138,6 +144,7 @@ pub fn empty_tank(leak: &LeakingTank, most: Time) -> Result<Decay, LeakError> {
             continue;
         }
         t_s += step.time_s;
+        slope = Some((step.flow / flow).ln() / step.time_s).filter(|s| s.is_finite());
         contents = step.contents;
         tank = step.tank;
         flow = step.flow;
@@ -187,23 +194,27 @@ enum StepEnd {
     Why(String),
 }
 
+/// One step with the mean of the flow at its start and at its end; the latter carried on from the last step, or of a
+/// trial step with the flow of the start.
 fn stepped(
     tank: &Tank,
     contents: &Contents,
     now: &Now,
-    flow: f64,
+    (flow, ahead): (f64, Option<f64>),
     dt_s: f64,
 ) -> Result<Stepped, StepEnd> {
-    let (end, _) = drawn(tank, contents, now.phase, flow, dt_s)?;
-    let ran_dry = now.phase == Drawn::Liquid && !is_wet(&end);
-    let guess = if ran_dry {
-        // liquid to the end of the step: its flow goes about with the root of the overpressure
-        let over = |c: &Contents| (c.pressure.pascals() - now.outside.pascals()).max(0.0);
-        flow * (over(&end) / over(contents).max(1.0)).sqrt().min(1.0)
-    } else {
-        flow_of(tank, &end, now).unwrap_or(0.0)
+    let trial = || -> Result<f64, StepEnd> {
+        let (end, _) = drawn(tank, contents, now.phase, flow, dt_s)?;
+        let ran_dry = now.phase == Drawn::Liquid && !is_wet(&end);
+        Ok(if ran_dry {
+            // liquid to the end of the step: its flow goes about with the root of the overpressure
+            let over = |c: &Contents| (c.pressure.pascals() - now.outside.pascals()).max(0.0);
+            flow * (over(&end) / over(contents).max(1.0)).sqrt().min(1.0)
+        } else {
+            flow_of(tank, &end, now).unwrap_or(0.0)
+        })
     };
-    let mean = 0.5 * (flow + guess);
+    let mean = 0.5 * (flow + ahead.map_or_else(trial, Ok)?);
     let (end, time_s) = drawn(tank, contents, now.phase, mean, dt_s)?;
     let flow = flow_of(tank, &end, now).unwrap_or(0.0);
     let total = overall(tank, &end);

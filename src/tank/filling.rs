@@ -172,6 +172,9 @@ pub fn liquid_share(
     )))
 }
 
+/// Share of the critical temperature at which the search for a liquid-full tank begins.
+const USUAL_SHARE: f64 = 0.75;
+
 /// Temperature at which a charge, warmed up, fills the tank with liquid: `ρ_L(T) = m/V`.
 ///
 /// **Valid:** mean density above the critical one (a leaner charge turns to vapour instead).
@@ -197,13 +200,17 @@ pub fn liquid_full_temperature(
         last.set(Some(e));
         Ok::<_, EosError>(e.liquid.density_kg_m3 / rho - 1.0)
     };
-    if off(low_k).map_err(TankError::from)? <= 0.0 {
+    let (t_critical_k, _) = backend.critical();
+    // most charges fill the tank far above their freezing point
+    let first_k = USUAL_SHARE * t_critical_k;
+    let starts = first_k > low_k && off(first_k).is_ok_and(|f| f > 0.0);
+    if !starts && off(low_k).map_err(TankError::from)? <= 0.0 {
         let high = rho * (1.0 + off(low_k)?);
         in_range_of("mean density", rho, 0.0..=high, "kg/m³")?;
     }
     // walk up from below: near its critical point a blend has no bubble point to bracket with
-    let (t_critical_k, _) = backend.critical();
-    let (mut warm, mut step_k) = (low_k, 0.05 * (t_critical_k - low_k));
+    let mut warm = if starts { first_k } else { low_k };
+    let mut step_k = 0.05 * (t_critical_k - low_k);
     while step_k > 1e-3 {
         match off(warm + step_k) {
             Ok(f) if f > 0.0 => warm += step_k,

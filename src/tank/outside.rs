@@ -47,8 +47,8 @@ impl Medium {
 pub(crate) fn air(p_pa: f64, t_k: f64) -> Medium {
     Medium {
         density_kg_m3: p_pa * AIR_MOLAR_MASS_KG_MOL / (crate::quantity::GAS_CONSTANT_J_MOL_K * t_k),
-        viscosity_pa_s: 1.458e-6 * t_k.powf(1.5) / (t_k + 110.4),
-        conductivity_w_m_k: 2.646_38e-3 * t_k.powf(1.5)
+        viscosity_pa_s: 1.458e-6 * t_k * t_k.sqrt() / (t_k + 110.4),
+        conductivity_w_m_k: 2.646_38e-3 * t_k * t_k.sqrt()
             / (t_k + 245.4 * 10.0_f64.powf(-12.0 / t_k)),
         cp_j_kg_k: AIR_CP_J_KG_K,
     }

@@ -232,7 +232,8 @@ fn what_no_tank_holds_is_refused_without_a_run() {
 
 #[test]
 fn samples_that_would_take_hours_are_refused() {
-    let rig = kiln_on_a_cylinder("hydrogen:50,ethane:50");
+    // its holes pass gas that condenses
+    let rig = RigFile::of("greenhouse-frost-guard", |text| text);
     let all = ["tolerance", &rig.path(), "--samples", "1000000", "--whole"];
     let (out, err) = command(&all, 50_000);
     assert!(out.is_empty(), "{out}");
