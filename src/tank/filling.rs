@@ -200,7 +200,14 @@ pub fn liquid_full_temperature(
         last.set(Some(e));
         Ok::<_, EosError>(e.liquid.density_kg_m3 / rho - 1.0)
     };
-    let (t_critical_k, _) = backend.critical();
+    let (t_critical_k, p_critical_pa) = backend.critical();
+    // a blend's bubble line ends at its critical density, and on the way there it is hard to find
+    if backend.composition().parts().len() > 1
+        && let Ok(critical) = backend.state_pt(p_critical_pa, t_critical_k)
+        && rho <= critical.density_kg_m3
+    {
+        return Err(never);
+    }
     // most charges fill the tank far above their freezing point
     let first_k = USUAL_SHARE * t_critical_k;
     let starts = first_k > low_k && off(first_k).is_ok_and(|f| f > 0.0);
