@@ -1,6 +1,5 @@
 //! What is asked of a set of holes: each demand declared once, as a figure and what it is held against.
 
-use super::search::error;
 use super::{Asked, AtDuty, Target};
 use crate::audit::Rule;
 use crate::audit::rules::{
@@ -96,6 +95,21 @@ fn at_least(kind: Kind, figure: f64, limit: f64) -> Held {
         miss: over(limit, figure),
         ..at_most(kind, figure, limit)
     }
+}
+
+/// The worst error of any duty: how far its ratio lies outside its target; with its band, half the width of that more to
+/// either side.
+pub fn error(asked: &Asked, duties: &[AtDuty], with_band: bool) -> f64 {
+    let errors = asked.targets.iter().zip(duties).map(|(target, d)| {
+        let band = if with_band {
+            d.ratio_high - d.ratio_low
+        } else {
+            0.0
+        };
+        let (low, high) = (d.ratio - 0.5 * band, d.ratio + 0.5 * band);
+        (high / target.most - 1.0).max(1.0 - low / target.least)
+    });
+    errors.fold(0.0, |a, b| if b.is_nan() { 1.0 } else { a.max(b) })
 }
 
 /// How far one figure is over another, as a logarithm; nothing where it is not, or where one of them is not known.

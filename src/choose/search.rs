@@ -1,7 +1,7 @@
 //! The search itself: every combination by the table, then what comes first of them in full.
 
-use super::demands::{COUNT, DEMANDS, Demand, MET};
-use super::{Asked, AtDuty, Combination, Problem};
+use super::demands::{COUNT, DEMANDS, Demand, MET, error};
+use super::{AtDuty, Combination, Problem};
 use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -17,21 +17,6 @@ const KEPT: usize = 400;
 const OF_EACH_COUNT: usize = 2;
 const AT_A_TIME: usize = 32;
 const MOST_TIMES: usize = 4;
-
-/// The worst error of any duty: how far its ratio lies outside its target; with its band, half the width of that more to
-/// either side.
-pub fn error(asked: &Asked, duties: &[AtDuty], with_band: bool) -> f64 {
-    let errors = asked.targets.iter().zip(duties).map(|(target, d)| {
-        let band = if with_band {
-            d.ratio_high - d.ratio_low
-        } else {
-            0.0
-        };
-        let (low, high) = (d.ratio - 0.5 * band, d.ratio + 0.5 * band);
-        (high / target.most - 1.0).max(1.0 - low / target.least)
-    });
-    errors.fold(0.0, |a, b| if b.is_nan() { 1.0 } else { a.max(b) })
-}
 
 /// Pressure before the holes at the duty with the largest flow, Pa.
 pub(super) fn pressure_pa(duties: &[AtDuty]) -> f64 {
@@ -83,9 +68,10 @@ impl Judged {
     pub(super) fn of(problem: &Problem<'_>, c: Combination, duties: &[AtDuty], slack: f64) -> Self {
         let (asked, d_m) = (&problem.asked, problem.space.diameter(c).value);
         let by: [f64; COUNT] = std::array::from_fn(|i| {
-            let asks = !asked.options.given_up[i];
-            asks.then(|| (DEMANDS[i].held)(asked, d_m, duties).miss)
-                .unwrap_or_default()
+            if asked.options.given_up[i] {
+                return 0.0;
+            }
+            (DEMANDS[i].held)(asked, d_m, duties).miss
         });
         let missed = by.map(|by| by > slack);
         let missed_by = by.iter().filter(|by| **by > slack).sum();

@@ -49,23 +49,25 @@ pub fn none(problem: &Problem<'_>, found: &Found, units: Units, air: AbsolutePre
     } else {
         ""
     };
-    let mut why = format!("of {n} combinations looked at{stopped} none will do");
+    let mut why = vec![format!(
+        "of {n} combinations looked at{stopped} none will do"
+    )];
     let musts = told.demands.iter().filter(|d| d.must && d.rules_out > 0);
-    if let Some(most) = musts.max_by_key(|d| (d.alone, d.rules_out)) {
-        why += &format!(
-            ". `{}` ({}) rules out most by itself: {}, and with other demands {}",
-            most.demand, most.limit, most.alone, most.rules_out
-        );
-    }
-    if let Some(near) = &found.nearest {
+    let most = musts.max_by_key(|d| (d.alone, d.rules_out));
+    why.extend(most.map(|d| {
+        let (demand, limit, alone, all) = (d.demand, &d.limit, d.alone, d.rules_out);
+        format!(
+            "`{demand}` ({limit}) rules out most by itself: {alone}, and with other demands {all}"
+        )
+    }));
+    why.extend(found.nearest.as_ref().map(|near| {
         let near = choice(problem, near, &[], units);
-        let holes = hole_words(&near, units, air);
         let ratio = |(name, d): &(String, AtDuty)| format!("{name} {}", number(d.ratio));
         let ratios: Vec<String> = near.duties.iter().map(ratio).collect();
-        let (off, ratios) = (near.gives_up, ratios.join(", "));
-        why += &format!(". Nearest: {holes}, {off}; ratio at {ratios}");
-    }
-    why
+        let (holes, off) = (hole_words(&near, units, air), &near.gives_up);
+        format!("Nearest: {holes}, {off}; ratio at {}", ratios.join(", "))
+    }));
+    why.join(". ")
 }
 
 fn choice(problem: &Problem<'_>, s: &Solved, all: &[Solved], units: Units) -> Choice {

@@ -129,7 +129,7 @@ fn chosen(apply: Apply, found: &Remedies) -> Result<&[Change], CliError> {
         }
     };
     let changes = changes.filter(|changes| !changes.is_empty());
-    changes.map(Vec::as_slice).ok_or_else(|| CliError::Flag {
+    changes.map(Vec::as_slice).ok_or(CliError::Flag {
         flag: "apply",
         problem: FlagProblem::NoRemedy {
             given,

@@ -207,14 +207,16 @@ pub fn title(c: &Choices, units: Units, air: AbsolutePressure) -> String {
     let Some(x) = c.choices.first() else {
         return String::new();
     };
-    let mut title = format!("Drill {}", hole_words(x, units, air));
-    if !x.misses.is_empty() {
-        title += &format!("; gives up `{}`", x.misses.join("`, `"));
-    }
-    if c.stopped {
-        title += "; the search was stopped";
-    }
-    title
+    let gives_up = match x.misses.join("`, `") {
+        nothing if nothing.is_empty() => nothing,
+        demands => format!("; gives up `{demands}`"),
+    };
+    let stopped = if c.stopped {
+        "; the search was stopped"
+    } else {
+        ""
+    };
+    format!("Drill {}{gives_up}{stopped}", hole_words(x, units, air))
 }
 
 /// Adds what was found.
