@@ -60,9 +60,10 @@ pub use cli::{Outcome, main, run};
 #[doc(hidden)]
 pub mod inside {
     pub use crate::choose::demands::{COUNT as DEMAND_COUNT, DEMANDS};
-    pub use crate::choose::{
-        Asked, AtDuty, Combination, Found as FoundHoles, Problem, Space, Target, flags, rig, search,
-    };
+    pub use crate::choose::flags::settings;
+    pub use crate::choose::search::{Found as FoundHoles, search};
+    pub use crate::choose::told::none;
+    pub use crate::choose::{AtDuty, Combination, Options, Problem};
     pub use crate::cli::{commands::program, page::Page, run_on};
     pub use crate::input::diagnostic::{CODES, Label, MOST_LINES};
     pub use crate::input::field::{Bounds, Field, Takes};
@@ -74,6 +75,7 @@ pub mod inside {
     pub use crate::report::cautions::{CLOSING, CLOSING_IN_FIGURE};
     pub use crate::report::diagram;
     pub use crate::report::mark::{FileKind, Found, found};
+    pub use crate::report::ranges::Range;
     pub use crate::report::remedies::Remedies;
     pub use crate::report::{Column, Report, Table, Topic, Value, html, markdown, text};
 }

@@ -1,18 +1,16 @@
-//! What is asked of a set of holes: each demand declared once, with what it is held against and how far it is missed.
+//! What is asked of a set of holes: each demand declared once, as a figure and what it is held against.
 
-use super::{Asked, AtDuty, Holes, error};
+use super::{Asked, AtDuty, Target};
 use crate::audit::Rule;
 use crate::audit::rules::{
     choking_changes, condensation_in_injector, flow_not_as_wanted, hole_above_quenching,
     soft_injector, train_does_not_feed, uneven_holes, wide_turndown,
 };
 use crate::quantity::Kind;
-use crate::quantity::show::{Units, number, percent, show, show_digits};
+use crate::quantity::show::{DIGITS, Units, number, show_digits};
 
 /// Missed by less than this, as a logarithm, a demand counts as met: rounding.
 pub const MET: f64 = 1e-9;
-/// What a demand that has no figure is missed by.
-const FAR: f64 = 1.0;
 
 /// A demand.
 pub struct Demand {
@@ -22,12 +20,109 @@ pub struct Demand {
     pub must: bool,
     /// Rule that has its limit; `None`: our choice.
     pub rule: Option<&'static Rule>,
-    /// What it is held against, in words.
-    pub limit: fn(&Asked, Units) -> String,
+    /// What it is held against, `{}` the limit.
+    limit: &'static str,
+    /// What is given up where it is missed, `{}` the figure or the duties.
+    found: &'static str,
+    /// Holes of a diameter, m, held against it.
+    pub held: fn(&Asked, f64, &[AtDuty]) -> Held,
+}
+
+/// Holes held against a demand.
+pub struct Held {
     /// How far it is missed: the logarithm of figure over limit; 0 where it is met.
-    pub miss: fn(&Asked, Holes, &[AtDuty]) -> f64,
+    pub miss: f64,
+    limit: Told,
+    found: Told,
+}
+
+/// What stands in place of `{}`.
+enum Told {
+    /// A quantity, SI.
+    Figure(Kind, f64),
+    /// A number.
+    Number(f64),
+    /// The duties of which something is so.
+    Duties(fn(&AtDuty) -> bool),
+    /// Words.
+    Words(&'static str),
+}
+
+impl Told {
+    fn show(&self, (asked, duties): (&Asked, &[AtDuty]), units: Units, digits: usize) -> String {
+        match *self {
+            Self::Figure(_, x) if !x.is_finite() => "which is not known".to_owned(),
+            Self::Figure(kind, si) => show_digits(kind, si, units, digits),
+            Self::Number(x) => number(x),
+            Self::Words(words) => words.to_owned(),
+            Self::Duties(which) => {
+                let named = asked.targets.iter().zip(duties).filter(|(_, d)| which(d));
+                let names: Vec<&str> = named.map(|(t, _)| t.name.as_str()).collect();
+                names.join(", ")
+            }
+        }
+    }
+}
+
+impl Demand {
+    /// What it is held against, in words.
+    pub fn limit(&self, asked: &Asked, units: Units) -> String {
+        let held = (self.held)(asked, 1.0, &[]);
+        self.limit
+            .replace("{}", &held.limit.show((asked, &[]), units, DIGITS))
+    }
+
     /// What is given up where it is missed, in a few words.
-    pub found: fn(&Asked, Holes, &[AtDuty], Units) -> String,
+    pub fn found(&self, asked: &Asked, d_m: f64, duties: &[AtDuty], units: Units) -> String {
+        let held = (self.held)(asked, d_m, duties);
+        self.found
+            .replace("{}", &held.found.show((asked, duties), units, 2))
+    }
+}
+
+/// A figure that may be so much at most.
+fn at_most(kind: Kind, figure: f64, limit: f64) -> Held {
+    Held {
+        miss: over(figure, limit),
+        limit: Told::Figure(kind, limit),
+        found: Told::Figure(kind, figure),
+    }
+}
+
+/// A figure that may be no less.
+fn at_least(kind: Kind, figure: f64, limit: f64) -> Held {
+    Held {
+        miss: over(limit, figure),
+        ..at_most(kind, figure, limit)
+    }
+}
+
+/// The worst error of any duty: how far its ratio lies outside its target; with its band, half the width of that more to
+/// either side.
+pub fn error(asked: &Asked, duties: &[AtDuty], with_band: bool) -> f64 {
+    let errors = asked.targets.iter().zip(duties).map(|(target, d)| {
+        let band = if with_band {
+            d.ratio_high - d.ratio_low
+        } else {
+            0.0
+        };
+        let (low, high) = (d.ratio - 0.5 * band, d.ratio + 0.5 * band);
+        (high / target.most - 1.0).max(1.0 - low / target.least)
+    });
+    errors.fold(0.0, |a, b| if b.is_nan() { 1.0 } else { a.max(b) })
+}
+
+/// How far one figure is over another, as a logarithm; nothing where it is not, or where one of them is not known.
+fn over(figure: f64, limit: f64) -> f64 {
+    (figure / limit).ln().max(0.0)
+}
+
+fn most(duties: &[AtDuty], figure: impl Fn(&AtDuty) -> Option<f64>) -> f64 {
+    duties.iter().filter_map(figure).fold(f64::NAN, f64::max)
+}
+
+fn least(duties: &[AtDuty], figure: impl Fn(&AtDuty) -> Option<f64>) -> f64 {
+    duties.iter().filter_map(figure).fold(f64::NAN, f64::min)
 }
 
 /// How many demands there are.
@@ -39,119 +134,71 @@ pub static DEMANDS: [Demand; COUNT] = [
         word: "fed",
         must: true,
         rule: Some(&train_does_not_feed::RULE),
-        limit: |_, _| "every duty gets its fuel, as gas if gas is meant".to_owned(),
-        miss: |_, _, duties| worst(duties, |_, d| if d.fed { 0.0 } else { FAR }),
-        found: |asked, _, duties, _| format!("{} not fed", named(asked, duties, |d| !d.fed)),
+        limit: "every duty gets its fuel, as gas if gas is meant",
+        found: "{} not fed",
+        held: |_, _, duties| Held {
+            miss: f64::from(u8::from(duties.iter().any(|d| !d.fed))),
+            limit: Told::Words(""),
+            found: Told::Duties(|d| !d.fed),
+        },
     },
     Demand {
         word: "ratio",
         must: true,
         rule: Some(&flow_not_as_wanted::RULE),
-        limit: |_, _| {
-            let most = percent(flow_not_as_wanted::MOST);
-            format!("within {most} of each target, or in its range")
-        },
-        miss: |asked, _, duties| {
-            worst(duties, |i, d| {
-                let target = &asked.targets[i];
-                let off = (d.ratio / target.most)
-                    .ln()
-                    .max((target.least / d.ratio).ln());
-                let room = if target.least < target.most {
+        limit: "within {} of each target, or in its range",
+        found: "ratio off by {}",
+        held: |asked, _, duties| {
+            let fed = asked.targets.iter().zip(duties).filter(|(_, d)| d.fed);
+            let off = fed.map(|(target, d)| {
+                let ranged = target.least < target.most;
+                let room = if ranged {
                     0.0
                 } else {
-                    (1.0 + flow_not_as_wanted::MOST).ln()
+                    flow_not_as_wanted::MOST
                 };
-                if d.fed { off - room } else { 0.0 }
-            })
-        },
-        found: |asked, _, duties, units| {
-            format!(
-                "ratio off by {}",
-                two(Kind::Ratio, error(asked, duties, false), units)
-            )
+                (d.ratio / target.most).max(target.least / d.ratio).ln() - room.ln_1p()
+            });
+            let off = off.fold(0.0, f64::max);
+            Held {
+                miss: off,
+                ..at_most(
+                    Kind::Ratio,
+                    error(asked, duties, false),
+                    flow_not_as_wanted::MOST,
+                )
+            }
         },
     },
     Demand {
         word: "by-hand",
         must: true,
         rule: None,
-        limit: |asked, units| {
-            let least = show(Kind::Length, asked.smallest_drill_m, units);
-            format!("no drill under {least}")
-        },
-        miss: |asked, holes, _| over(asked.smallest_drill_m, holes.diameter_m),
-        found: |asked, _, _, units| {
-            format!(
-                "a drill under {}",
-                two(Kind::Length, asked.smallest_drill_m, units)
-            )
-        },
+        limit: "no drill under {}",
+        found: "a drill of {}",
+        held: |asked, d_m, _| at_least(Kind::Length, d_m, asked.options.smallest_drill_m),
     },
     Demand {
         word: "stiffness",
         must: false,
         rule: Some(&soft_injector::RULE),
-        limit: |asked, units| {
-            if asked.liquid {
-                let least = show(Kind::PressureDifference, soft_injector::SPRAYS_PA, units);
-                return format!("largest drop over the holes {least} or more");
-            }
-            if asked.low_pressure {
-                return "drop over the holes twice what the chamber stands above the air"
-                    .to_owned();
-            }
-            let least = percent(soft_injector::LEAST);
-            format!("drop over the holes {least} of the chamber or more")
-        },
-        miss: |asked, _, duties| {
-            if asked.liquid {
-                return over(soft_injector::SPRAYS_PA, most_drop_pa(asked, duties));
-            }
-            if asked.low_pressure {
-                // as the rule has it: of a low-pressure burner the duty with the largest drop counts
-                let margin = |(i, d): (usize, &AtDuty)| {
-                    let target = &asked.targets[i];
-                    let drop_pa = d.stiffness * target.chamber_pa;
-                    (drop_pa, soft_injector::least_drop_pa(target.over_air_pa))
-                };
-                let most = duties.iter().enumerate().map(margin);
-                let most = most.max_by(|a, b| a.0.total_cmp(&b.0));
-                return most.map_or(0.0, |(drop_pa, least_pa)| over(least_pa, drop_pa));
-            }
-            worst(duties, |_, d| over(soft_injector::LEAST, d.stiffness))
-        },
-        found: |asked, _, duties, units| {
-            let drop = if asked.liquid {
-                two(Kind::PressureDifference, most_drop_pa(asked, duties), units)
-            } else {
-                two(Kind::Ratio, least(duties, |d| Some(d.stiffness)), units)
-            };
-            format!("drop {drop}")
-        },
+        limit: "drop over the holes {} or more",
+        found: "drop {}",
+        held: stiffness,
     },
     Demand {
         word: "one-kind",
         must: false,
         rule: Some(&choking_changes::RULE),
-        limit: |_, _| "choked at all duties or at none".to_owned(),
-        miss: |_, _, duties| {
-            let choked = worst(duties, |_, d| -d.over_choking);
-            let open = worst(duties, |_, d| d.over_choking);
-            choked.min(open)
-        },
-        found: |asked, _, duties, _| {
-            let choked = |d: &&AtDuty| d.over_choking > 0.0;
-            if 2 * duties.iter().filter(choked).count() <= duties.len() {
-                format!(
-                    "choked at {} only",
-                    named(asked, duties, |d| d.over_choking > 0.0)
-                )
-            } else {
-                format!(
-                    "not choked at {}",
-                    named(asked, duties, |d| d.over_choking <= 0.0)
-                )
+        limit: "choked at all duties or at none",
+        found: "choked at {} only",
+        held: |_, _, duties| {
+            let over_choking = |d: &AtDuty| Some(d.over_choking);
+            let (highest, lowest) = (most(duties, over_choking), least(duties, over_choking));
+            Held {
+                miss: highest.min(-lowest).max(0.0),
+                limit: Told::Words(""),
+                found: Told::Duties(|d| d.over_choking > 0.0),
             }
         },
     },
@@ -159,154 +206,88 @@ pub static DEMANDS: [Demand; COUNT] = [
         word: "turndown",
         must: false,
         rule: Some(&wide_turndown::RULE),
-        limit: |_, _| format!("{} to 1 at most", wide_turndown::MOST),
-        miss: |_, _, duties| {
-            let flows = || duties.iter().filter(|d| d.fed).map(|d| d.flow_kg_s);
-            let most = flows().fold(0.0, f64::max);
-            let least = flows().fold(f64::INFINITY, f64::min);
-            over(most, wide_turndown::MOST * least)
-        },
-        found: |_, _, duties, _| {
-            let (most, least) = (
-                most(duties, |d| Some(d.flow_kg_s)),
-                least(duties, |d| Some(d.flow_kg_s)),
-            );
-            format!("turndown {} to 1", number(most / least))
+        limit: "{} to 1 at most",
+        found: "turndown {} to 1",
+        held: |_, _, duties| {
+            let flow = |d: &AtDuty| d.fed.then_some(d.flow_kg_s);
+            let turndown = most(duties, flow) / least(duties, flow);
+            Held {
+                miss: over(turndown, wide_turndown::MOST),
+                limit: Told::Number(wide_turndown::MOST),
+                found: Told::Number(turndown),
+            }
         },
     },
     Demand {
         word: "spread",
         must: false,
         rule: Some(&uneven_holes::RULE),
-        limit: |asked, _| format!("holes within {} of each other", percent(asked.spread)),
-        miss: |asked, _, duties| {
-            worst(duties, |_, d| {
-                d.spread.map_or(0.0, |s| over(s, asked.spread))
-            })
-        },
-        found: |_, _, duties, units| {
-            format!(
-                "spread {}",
-                two(Kind::Ratio, most(duties, |d| d.spread), units)
-            )
-        },
+        limit: "holes within {} of each other",
+        found: "spread {}",
+        held: |asked, _, duties| at_most(Kind::Ratio, most(duties, |d| d.spread), asked.spread),
     },
     Demand {
         word: "reach",
         must: false,
         rule: None,
-        limit: |asked, units| match asked.can_radius_m {
-            Some(r) => format!(
-                "jets reach no further than {}, the can's radius",
-                show(Kind::Length, r, units)
-            ),
-            None => "jets within the can's radius, which is not known".to_owned(),
-        },
-        miss: |asked, _, duties| {
-            let Some(radius_m) = asked.can_radius_m else {
-                return 0.0;
-            };
-            worst(duties, |_, d| {
-                d.reach_m.map_or(0.0, |reach| over(reach, radius_m))
-            })
-        },
-        found: |_, _, duties, units| {
-            format!(
-                "reach {}",
-                two(Kind::Length, most(duties, |d| d.reach_m), units)
-            )
+        limit: "jets no further than the can's radius, {}",
+        found: "reach {}",
+        held: |asked, _, duties| {
+            let radius_m = asked.can_radius_m.unwrap_or(f64::NAN);
+            at_most(Kind::Length, most(duties, |d| d.reach_m), radius_m)
         },
     },
     Demand {
         word: "dew-point",
         must: false,
         rule: Some(&condensation_in_injector::RULE),
-        limit: |_, units| {
-            let least = condensation_in_injector::LEAST_K;
-            format!(
-                "{} above the dew point",
-                show(Kind::TemperatureDifference, least, units)
-            )
-        },
-        miss: |_, _, duties| {
-            let least = condensation_in_injector::LEAST_K;
-            worst(duties, |_, d| {
-                d.superheat_k.map_or(0.0, |k| over(least, k.max(1e-3)))
-            })
-        },
-        found: |_, _, duties, units| {
-            let k = least(duties, |d| d.superheat_k);
-            format!(
-                "{} over the dew point",
-                two(Kind::TemperatureDifference, k, units)
-            )
+        limit: "{} above the dew point",
+        found: "{} over the dew point",
+        held: |_, _, duties| {
+            let superheat_k = least(duties, |d| d.superheat_k.map(|k| k.max(1e-3)));
+            let least_k = condensation_in_injector::LEAST_K;
+            at_least(Kind::TemperatureDifference, superheat_k, least_k)
         },
     },
     Demand {
         word: "quenching",
         must: false,
         rule: Some(&hole_above_quenching::RULE),
-        limit: |asked, units| match asked.quenching_m {
-            Some(d) => format!(
-                "holes of {} at most, the quenching distance",
-                show(Kind::Length, d, units)
-            ),
-            None => "holes under the quenching distance, which is not known".to_owned(),
+        limit: "holes no wider than the quenching distance, {}",
+        found: "holes of {}, wider than quenching",
+        held: |asked, d_m, _| {
+            let distance_m = asked.quenching_m.unwrap_or(f64::NAN);
+            at_most(Kind::Length, d_m, distance_m)
         },
-        miss: |asked, holes, _| {
-            asked
-                .quenching_m
-                .map_or(0.0, |most| over(holes.diameter_m, most))
-        },
-        found: |_, _, _, _| "wider than quenching".to_owned(),
     },
 ];
+
+/// The drop over the holes: of liquid against what sprays, of a low-pressure burner against what its chamber stands above
+/// the air, both where it is largest; else the least, as a share of the chamber.
+fn stiffness(asked: &Asked, _: f64, duties: &[AtDuty]) -> Held {
+    let drop = |(target, d): (&Target, &AtDuty)| {
+        let least_pa = soft_injector::least_drop_pa(target.over_air_pa);
+        (d.stiffness * target.chamber_pa, least_pa)
+    };
+    let drops = asked.targets.iter().zip(duties).map(drop);
+    let largest = drops.max_by(|a, b| a.0.total_cmp(&b.0));
+    let (drop_pa, least_pa) = largest.unwrap_or((f64::NAN, f64::NAN));
+    if asked.liquid {
+        return at_least(Kind::PressureDifference, drop_pa, soft_injector::SPRAYS_PA);
+    }
+    let lowest = least(duties, |d| Some(d.stiffness));
+    let share = at_least(Kind::Ratio, lowest, soft_injector::LEAST);
+    if !asked.low_pressure {
+        return share;
+    }
+    Held {
+        miss: over(least_pa, drop_pa),
+        limit: Told::Words("twice what the chamber stands above the air,"),
+        ..share
+    }
+}
 
 /// Words of the demands that can be given up.
 pub fn can_be_given_up() -> Vec<&'static str> {
     DEMANDS.iter().filter(|d| !d.must).map(|d| d.word).collect()
-}
-
-/// Largest drop over the holes of any duty, Pa.
-fn most_drop_pa(asked: &Asked, duties: &[AtDuty]) -> f64 {
-    let drops = asked.targets.iter().zip(duties);
-    let drops = drops.map(|(target, d)| d.stiffness * target.chamber_pa);
-    drops.fold(f64::NEG_INFINITY, f64::max)
-}
-
-/// A figure to two digits.
-fn two(kind: Kind, si: f64, units: Units) -> String {
-    show_digits(kind, si, units, 2)
-}
-
-/// How far one figure is over another, as a logarithm; nothing where it is not.
-fn over(figure: f64, limit: f64) -> f64 {
-    let off = (figure / limit).ln().max(0.0);
-    if off.is_nan() { FAR } else { off }
-}
-
-/// The most that any duty misses something by.
-fn worst(duties: &[AtDuty], miss: impl Fn(usize, &AtDuty) -> f64) -> f64 {
-    let all = duties.iter().enumerate().map(|(i, d)| miss(i, d));
-    all.fold(0.0, |a, b| if b.is_nan() { FAR } else { a.max(b) })
-}
-
-fn most(duties: &[AtDuty], figure: impl Fn(&AtDuty) -> Option<f64>) -> f64 {
-    duties
-        .iter()
-        .filter_map(figure)
-        .fold(f64::NEG_INFINITY, f64::max)
-}
-
-fn least(duties: &[AtDuty], figure: impl Fn(&AtDuty) -> Option<f64>) -> f64 {
-    duties
-        .iter()
-        .filter_map(figure)
-        .fold(f64::INFINITY, f64::min)
-}
-
-fn named(asked: &Asked, duties: &[AtDuty], which: impl Fn(&AtDuty) -> bool) -> String {
-    let names = asked.targets.iter().zip(duties).filter(|(_, d)| which(d));
-    let names: Vec<&str> = names.map(|(t, _)| t.name.as_str()).collect();
-    names.join(", ")
 }

@@ -1,10 +1,11 @@
 //! What a search found, in words and figures.
 
-use super::demands::DEMANDS;
-use super::{AtDuty, Combination, Found, Judged, Problem, Solved};
-use crate::quantity::Kind;
-use crate::quantity::show::{Units, fixed, show_digits};
-use crate::report::choices::{Choice, Choices, RuledOut};
+use super::demands::{DEMANDS, Demand};
+use super::search::{Found, Judged, Solved, pressure_pa};
+use super::{AtDuty, Combination, Problem};
+use crate::quantity::show::{Units, fixed, number, show_digits};
+use crate::quantity::{AbsolutePressure, Kind};
+use crate::report::choices::{Choice, Choices, OnDemand, hole_words};
 
 /// Drills whose line is drawn.
 const MOST_LINES: usize = 5;
@@ -15,29 +16,24 @@ const MORE_PRESSURE: f64 = 0.05;
 const MOST_SAID: usize = 2;
 
 /// What was found, told.
-pub fn told(problem: &dyn Problem, found: &Found, units: Units) -> Choices {
-    let asked = problem.asked();
-    let choices = found
-        .choices
-        .iter()
-        .map(|s| choice(problem, s, &found.choices, units));
-    let ruled_out = DEMANDS.iter().enumerate().map(|(i, demand)| RuledOut {
+pub fn told(problem: &Problem<'_>, found: &Found, units: Units) -> Choices {
+    let asked = &problem.asked;
+    let demands = DEMANDS.iter().enumerate().map(|(i, demand)| OnDemand {
         demand: demand.word,
-        limit: (demand.limit)(asked, units),
+        limit: demand.limit(asked, units),
         rule: demand.rule.map(|r| r.id),
-        asked: !asked.given_up[i],
+        asked: !asked.options.given_up[i],
         must: demand.must,
-        rules_out: found.rules_out[i],
-        alone: found.alone[i],
+        rules_out: found.tally.rules_out[i],
+        alone: found.tally.alone[i],
     });
+    let choices = found.choices.iter();
     Choices {
-        choices: choices.collect(),
-        nearest: found
-            .nearest
-            .as_ref()
-            .map(|s| choice(problem, s, &[], units)),
-        looked_at: found.looked_at,
-        ruled_out: ruled_out.collect(),
+        choices: choices
+            .map(|s| choice(problem, s, &found.choices, units))
+            .collect(),
+        looked_at: found.tally.looked_at,
+        demands: demands.collect(),
         stopped: found.stopped,
         burns: asked.burns,
         liquid: asked.liquid,
@@ -45,105 +41,112 @@ pub fn told(problem: &dyn Problem, found: &Found, units: Units) -> Choices {
     }
 }
 
-/// Pressure before the holes at the duty with the largest flow, Pa.
-fn pressure_pa(duties: &[AtDuty]) -> f64 {
-    let largest = duties
-        .iter()
-        .max_by(|a, b| a.flow_kg_s.total_cmp(&b.flow_kg_s));
-    largest.map_or(f64::NAN, |d| d.pressure_pa)
+/// Why there is no choice: what rules out most, and what comes nearest.
+pub fn none(problem: &Problem<'_>, found: &Found, units: Units, air: AbsolutePressure) -> String {
+    let (told, n) = (told(problem, found, units), found.tally.looked_at);
+    let stopped = if found.stopped {
+        " before the search was stopped"
+    } else {
+        ""
+    };
+    let mut why = vec![format!(
+        "of {n} combinations looked at{stopped} none will do"
+    )];
+    let musts = told.demands.iter().filter(|d| d.must && d.rules_out > 0);
+    let most = musts.max_by_key(|d| (d.alone, d.rules_out));
+    why.extend(most.map(|d| {
+        let (demand, limit, alone, all) = (d.demand, &d.limit, d.alone, d.rules_out);
+        format!(
+            "`{demand}` ({limit}) rules out most by itself: {alone}, and with other demands {all}"
+        )
+    }));
+    why.extend(found.nearest.as_ref().map(|near| {
+        let near = choice(problem, near, &[], units);
+        let ratio = |(name, d): &(String, AtDuty)| format!("{name} {}", number(d.ratio));
+        let ratios: Vec<String> = near.duties.iter().map(ratio).collect();
+        let (holes, off) = (hole_words(&near, units, air), &near.gives_up);
+        format!("Nearest: {holes}, {off}; ratio at {}", ratios.join(", "))
+    }));
+    why.join(". ")
 }
 
-fn choice(problem: &dyn Problem, s: &Solved, all: &[Solved], units: Units) -> Choice {
-    let (asked, space) = (problem.asked(), problem.space());
-    let drill = &space.drills[s.combination.drill];
-    let names = asked.targets.iter().map(|target| target.name.clone());
+fn choice(problem: &Problem<'_>, s: &Solved, all: &[Solved], units: Units) -> Choice {
+    let combination = s.judged.combination;
+    let names = problem.asked.targets.iter().map(|t| t.name.clone());
     Choice {
-        holes: s.combination.holes,
-        drill: drill.name.clone(),
-        series: drill.series.name(),
-        diameter_m: drill.diameter.value,
+        holes: combination.holes,
+        drill: problem.space.drills[combination.drill].clone(),
         pressure_pa: pressure_pa(&s.duties),
-        error: s.error,
+        error: s.judged.error,
         duties: names.zip(s.duties.iter().copied()).collect(),
-        misses: DEMANDS
-            .iter()
-            .zip(&s.missed)
-            .filter(|(_, m)| **m)
-            .map(|(d, _)| d.word)
-            .collect(),
+        misses: s.judged.misses().map(|demand| demand.word).collect(),
         gives_up: gives_up(problem, s, all, units),
     }
 }
 
 /// What a choice gives up: demands that it misses, and what others have better.
-fn gives_up(problem: &dyn Problem, s: &Solved, all: &[Solved], units: Units) -> String {
-    let (asked, holes) = (problem.asked(), problem.space().holes(s.combination));
-    let missed = DEMANDS.iter().zip(&s.missed).filter(|(_, missed)| **missed);
-    let mut said: Vec<String> = missed
-        .map(|(demand, _)| (demand.found)(asked, holes, &s.duties, units))
-        .collect();
-    let least =
-        |figure: &dyn Fn(&Solved) -> f64| all.iter().map(figure).fold(f64::INFINITY, f64::min);
+fn gives_up(problem: &Problem<'_>, s: &Solved, all: &[Solved], units: Units) -> String {
+    let d_m = problem.space.diameter(s.judged.combination).value;
+    let found = |demand: &Demand| demand.found(&problem.asked, d_m, &s.duties, units);
+    let mut said: Vec<String> = s.judged.misses().map(found).collect();
+    let over_least = |figure: &dyn Fn(&Solved) -> f64| {
+        figure(s) - all.iter().map(figure).fold(figure(s), f64::min)
+    };
+    let error = over_least(&|o| o.judged.error);
+    let holes = over_least(&|o| f64::from(o.judged.combination.holes));
+    let over_pa = over_least(&|o| pressure_pa(&o.duties));
     let mut more = Vec::new();
-    let error = s.error - least(&|o| o.error);
     if error > MORE_ERROR {
         let decimals = usize::from(error < 0.01);
         more.push(format!("+{} % error", fixed(100.0 * error, decimals)));
     }
-    let number = f64::from(s.combination.holes) - least(&|o| f64::from(o.combination.holes));
-    if number > 0.0 {
-        more.push(format!(
-            "+{number} hole{}",
-            if number > 1.0 { "s" } else { "" }
-        ));
+    if holes > 0.0 {
+        let plural = if holes > 1.0 { "s" } else { "" };
+        more.push(format!("+{holes} hole{plural}"));
     }
-    let own_pa = pressure_pa(&s.duties);
-    let over_pa = own_pa - least(&|o| pressure_pa(&o.duties));
-    if over_pa > MORE_PRESSURE * own_pa {
+    if over_pa > MORE_PRESSURE * pressure_pa(&s.duties) {
         let over = show_digits(Kind::PressureDifference, over_pa, units, 2);
         more.push(format!("+{over}"));
     }
     more.truncate(MOST_SAID.saturating_sub(said.len()));
     said.extend(more);
     if said.is_empty() {
-        "nothing".to_owned()
-    } else {
-        said.join(", ")
+        return "nothing".to_owned();
     }
+    said.join(", ")
 }
 
 /// Pressure before the holes over their number, a line for each drill of the choices, by the table.
-fn lines(problem: &dyn Problem, choices: &[Solved]) -> Vec<(String, Vec<(f64, f64)>)> {
-    let space = problem.space();
+fn lines(problem: &Problem<'_>, choices: &[Solved]) -> Vec<(String, Vec<(f64, f64)>)> {
     let mut drills: Vec<usize> = Vec::new();
     for s in choices {
-        if drills.len() < MOST_LINES && !drills.contains(&s.combination.drill) {
-            drills.push(s.combination.drill);
+        let drill = s.judged.combination.drill;
+        if drills.len() < MOST_LINES && !drills.contains(&drill) {
+            drills.push(drill);
         }
     }
     drills.sort_unstable();
-    let slack = problem.slack();
     let mut duties = Vec::new();
-    let mut of = |drill: usize, holes: u32| {
-        let mut best: Option<(Judged, f64)> = None;
-        for pressure in 0..space.pressures_pa.len().max(1) {
-            let c = Combination {
-                holes,
-                pressure,
-                drill,
-            };
-            problem.by_table(c, &mut duties);
-            let judged = Judged::of(problem, c, &duties, slack);
-            let better = |b: &(Judged, f64)| judged.rank.cmp(&b.0.rank).is_lt();
-            if judged.is_choice() && best.as_ref().is_none_or(better) {
-                best = Some((judged, pressure_pa(&duties)));
-            }
-        }
-        (f64::from(holes), best.map_or(f64::NAN, |b| b.1))
+    let mut judged = |c: Combination| {
+        problem.by_table(c, &mut duties);
+        (
+            Judged::of(problem, c, &duties, problem.slack),
+            pressure_pa(&duties),
+        )
     };
-    let line = |drill: usize| {
-        let points = space.counts.iter().map(|n| of(drill, *n)).collect();
-        (space.drills[drill].name.clone(), points)
+    let mut at = |holes: u32, drill: usize| {
+        let all = problem.space.at(holes, drill).map(&mut judged);
+        let best = all
+            .filter(|(j, _)| j.is_choice())
+            .min_by_key(|(j, _)| j.rank);
+        (
+            f64::from(holes),
+            best.map_or(f64::NAN, |(_, pressure_pa)| pressure_pa),
+        )
     };
-    drills.into_iter().map(line).collect()
+    let mut line = |drill: usize| {
+        let points = problem.space.counts.iter().map(|n| at(*n, drill)).collect();
+        (problem.space.drills[drill].name.clone(), points)
+    };
+    drills.into_iter().map(&mut line).collect()
 }

@@ -86,6 +86,7 @@ errors! {
             "there is nothing to draw: {figure} is known at fewer than two steps";
         Sampling(SamplingError) => "--samples: {}";
         Tolerance(ToleranceError);
+        NoHoles { why: String } => "no holes do it: {why}";
         NoInjector { why: String } => "the holes of the injector are not known: {why}";
         NoSupplyState { why: String } => "the state of the fuel in the supply is not known: {why}";
         NoTank { why: String } => "there is no tank to look at: {why}";
@@ -187,13 +188,11 @@ errors! {
         RangeAlone { example: &'static str } =>
             "a range is searched by --choose: add that, or give one value, such as `{}`", example;
         RigSays => "beside a rig file it goes with --choose alone: the file says what else the holes are";
+        TrainGives => "beside a rig file regulator and train give it: change `set_pressure` of the regulator there, or `pressure` of `[injector]` where there is no train";
         NoDemand { given: String, suggestion: Option<String> } =>
             "`{}` is no demand that can be given up{}: they are {}", given, did_you_mean(suggestion), can_be_given_up().join(", ");
         NoChoice { given: String, count: usize } =>
-            "there is no choice `{}` to write: {}", given, match count {
-                0 => "none was found; see which demand rules out most".to_owned(),
-                n => format!("they are numbered 1 to {n}"),
-            };
+            "there is no choice `{given}` to write: they are numbered 1 to {count}";
         TextOnly => "it answers as text, each time the file is saved: leave out --format";
         NoAirPressure { given: String } =>
             "{given} is no pressure of the air, which is 300 to 1200 mbar(a) by the barometer";

@@ -62,9 +62,8 @@ fuelwright injector [OPTIONS] RIG
        fuelwright injector [OPTIONS] --fuel <F> --chamber <P> <--upstream-temperature <T>|--upstream-quality <Q>>";
 
 /// Flags whose matter a rig file gives.
-const RIG_SAYS: [&str; 16] = [
+const RIG_SAYS: [&str; 15] = [
     "fuel",
-    "upstream",
     "upstream_temperature",
     "upstream_quality",
     "chamber",
@@ -212,16 +211,16 @@ impl InjectorArgs {
     /// Refuses flags that do not go together.
     fn consistent(&self) -> Result<(), CliError> {
         let of_rig = self.rig.is_some();
+        let refused = |flag, problem| Err(CliError::Flag { flag, problem });
         if self.equivalence_ratio.is_some() && self.air.is_none() && !of_rig {
-            return Err(CliError::Flag {
-                flag: "equivalence-ratio",
-                problem: FlagProblem::Needs { other: "air" },
-            });
+            return refused("equivalence-ratio", FlagProblem::Needs { other: "air" });
+        }
+        if of_rig && self.upstream.is_some() {
+            return refused("upstream", FlagProblem::TrainGives);
         }
         if self.choosing.choose {
             return Ok(());
         }
-        let refused = |flag, problem| Err(CliError::Flag { flag, problem });
         let range = |example| FlagProblem::RangeAlone { example };
         match (self.holes, self.upstream) {
             (Some(n), _) if n.least < n.most => return refused("holes", range("8")),
@@ -350,9 +349,7 @@ fn from_flags(
         let pressures = upstream.ok_or(missing(
             "--upstream, one pressure or a range such as \"0.5-3 barg\",",
         ))?;
-        let ratios = args.equivalence_ratio.map(|r| r.ends(|r| r.value));
-        let aim = (flow.value, ratios.unwrap_or((1.0, 1.0)), ratios.is_some());
-        return choose::from_flags(args, input, aim, liquid, pressures, context);
+        return choose::from_flags(args, input, flow, liquid, pressures, context);
     }
     let found = size(&input)?;
     let gauge = |p: AbsolutePressure| p.gauge(context.ambient).show(context.units);

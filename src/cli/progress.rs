@@ -1,5 +1,7 @@
 //! How far long work has come: one line on the error stream, on a terminal only.
 
+use super::context::Context;
+use crate::remedy::Search;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressFinish, ProgressStyle};
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -25,4 +27,21 @@ pub(super) fn progress(shown: bool, total: usize, what: &'static str) -> Progres
         .with_style(style.expect("the template is well formed"))
         .with_message(what)
         .with_finish(ProgressFinish::AndClear)
+}
+
+/// Searches changes of a rig, so many in all, with a line of progress, until somebody wants it to end.
+pub(super) fn searching<T>(
+    context: &Context,
+    total: usize,
+    what: &'static str,
+    search: impl FnOnce(&Search<'_>) -> T,
+) -> T {
+    let progress = progress(context.progress, total, what);
+    search(&Search {
+        library: &context.library,
+        units: context.units,
+        today: context.today,
+        stopped: &stopped(),
+        done: &|| progress.inc(1),
+    })
 }

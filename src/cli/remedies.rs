@@ -2,13 +2,13 @@
 
 use super::context::Context;
 use super::error::{CliError, FlagProblem};
-use super::progress::{progress, stopped};
+use super::progress::searching;
 use super::rig;
 use super::save::{free, write_new};
 use crate::audit::audit;
 use crate::input::Loaded;
 use crate::quantity::suggest::nearest;
-use crate::remedy::{Search, changed_text, remedies};
+use crate::remedy::{changed_text, remedies};
 use crate::report::remedies::{Change, Remedies, remedies as write};
 use crate::report::{Report, Topic};
 use std::path::PathBuf;
@@ -71,19 +71,10 @@ pub fn of(
     found: usize,
     context: &Context,
 ) -> Result<Remedies, CliError> {
-    let stopped = stopped();
-    let progress = progress(context.progress, found, "findings searched");
-    let search = Search {
-        library: &context.library,
-        units: context.units,
-        today: context.today,
-        stopped: &stopped,
-        done: &|| progress.inc(1),
-    };
-    match remedies(&search, loaded.clone(), ids) {
-        Some(found) => Ok(found),
-        None => Err(rig::solve(loaded, context).map_or_else(|e| e, |_| CliError::NoRemedies)),
-    }
+    let found = searching(context, found, "findings searched", |search| {
+        remedies(search, loaded.clone(), ids)
+    });
+    found.ok_or(CliError::NoRemedies)
 }
 
 /// Searches, and writes what is asked for.
@@ -98,24 +89,16 @@ pub fn run(args: &RemediesArgs, context: &Context) -> Result<Report, CliError> {
     let solution = rig::solve(&loaded, context)?;
     let audit = audit(&solution);
     let known: Vec<&str> = audit.findings.iter().map(|f| f.id).collect();
-    if let Some(id) = args
-        .ids
-        .iter()
-        .find(|id| known.iter().all(|k| !k.eq_ignore_ascii_case(id)))
-    {
+    let is = |id: &str, other: &str| id.eq_ignore_ascii_case(other);
+    if let Some(id) = args.ids.iter().find(|id| !known.iter().any(|k| is(k, id))) {
         return Err(CliError::NotFound {
             id: id.clone(),
             suggestion: nearest(&id.to_uppercase(), known).map(str::to_owned),
         });
     }
-    let searched =
-        |f: &&str| args.ids.is_empty() || args.ids.iter().any(|id| id.eq_ignore_ascii_case(f));
-    let found = of(
-        &loaded,
-        &args.ids,
-        known.iter().filter(|k| searched(k)).count(),
-        context,
-    )?;
+    let asked = |k: &&&str| args.ids.is_empty() || args.ids.iter().any(|id| is(k, id));
+    let count = known.iter().filter(asked).count();
+    let found = of(&loaded, &args.ids, count, context)?;
     let mut title = format!("Remedies for {}", loaded.rig.name);
     if let Some(n) = found.stopped_after {
         title = format!("{title}: search stopped after {n} findings");
@@ -138,21 +121,19 @@ pub fn run(args: &RemediesArgs, context: &Context) -> Result<Report, CliError> {
 }
 
 fn chosen(apply: Apply, found: &Remedies) -> Result<&[Change], CliError> {
-    let none = |given: String| CliError::Flag {
+    let (changes, given) = match apply {
+        Apply::Set => (Some(&found.set), "set".to_owned()),
+        Apply::One(n) => {
+            let remedy = n.checked_sub(1).and_then(|i| found.remedies.get(i));
+            (remedy.map(|r| &r.changes), n.to_string())
+        }
+    };
+    let changes = changes.filter(|changes| !changes.is_empty());
+    changes.map(Vec::as_slice).ok_or(CliError::Flag {
         flag: "apply",
         problem: FlagProblem::NoRemedy {
             given,
             count: found.remedies.len(),
         },
-    };
-    match apply {
-        Apply::Set if found.set.is_empty() => Err(none("set".to_owned())),
-        Apply::Set => Ok(&found.set),
-        Apply::One(n) => {
-            let remedy = n.checked_sub(1).and_then(|i| found.remedies.get(i));
-            remedy
-                .map(|r| r.changes.as_slice())
-                .ok_or_else(|| none(n.to_string()))
-        }
-    }
+    })
 }

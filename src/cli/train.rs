@@ -2,12 +2,12 @@
 
 use super::context::Context;
 use super::error::CliError;
-use super::progress::{progress, stopped};
+use super::progress::searching;
 use super::rig;
 use super::save::{Target, drawing};
 use crate::audit::solution::train_with_curve;
 use crate::audit::{Group, audit, audit_of_and};
-use crate::remedy::{Search, ranges};
+use crate::remedy::ranges;
 use crate::report::mark::FileKind;
 use crate::report::{Report, Topic, diagram, train as write};
 use std::path::PathBuf;
@@ -69,20 +69,10 @@ pub fn run(args: &TrainArgs, context: &Context) -> Result<Report, CliError> {
         report.assume(sentence.as_str());
     }
     if args.ranges {
-        let progress = progress(
-            context.progress,
-            ranges::count(&loaded),
-            "sizes and settings searched",
-        );
-        let stopped = stopped();
-        let search = Search {
-            library: &context.library,
-            units: context.units,
-            today: context.today,
-            stopped: &stopped,
-            done: &|| progress.inc(1),
-        };
-        let found = ranges::ranges(&search, &loaded);
+        let count = ranges::count(&loaded);
+        let found = searching(context, count, "sizes and settings searched", |search| {
+            ranges::ranges(search, &loaded)
+        });
         crate::report::ranges::ranges(&mut report, &found.unwrap_or_default());
     }
     let found = audit_of_and(&solution, &JUDGED_BY, &SHUT_OFF);

@@ -39,7 +39,7 @@ errors! {
             "{} begins to boil below {} at {}, and its equations of state end there",
             fuel, in_kelvin(lower_k), pressure(p_pa);
         LiquidSplits { fuel: String, t_k: f64 } =>
-            "no liquid of {} is computed at {}: its mixture model splits the liquid in two, and only one is dealt with. Take it as gas above its dew point, or give its liquid measured values in a fuel file of your own (`kind = \"correlation\"`)",
+            "no liquid of {} is computed at {}: its mixture model splits the liquid in two, and only one is dealt with. Take it as gas above its dew point, or give its liquid measured values in a fuel file of your own (`kind = \"correlation\"`). Gasoline, kerosene or diesel with an alcohol goes by blending rules: `gasoline:90,ethanol:10@volume`",
             fuel, in_kelvin(t_k);
         Unsound {
             fuel: String,

@@ -91,11 +91,6 @@ impl<'a> SupplyPoint<'a> {
         })
     }
 
-    /// Drop over the holes over the pressure of the chamber.
-    pub(crate) fn stiffness(&self) -> f64 {
-        self.pressure_pa / self.chamber.pascals() - 1.0
-    }
-
     /// A hole of a diameter.
     ///
     /// # Errors

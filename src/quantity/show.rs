@@ -257,6 +257,14 @@ pub fn rounded(value: f64, digits: usize) -> String {
     trimmed(&significant(value, digits))
 }
 
+/// 1, 2 or 5 times a power of ten, not below `least`.
+pub(crate) fn round_step(least: f64) -> f64 {
+    let power = 10f64.powf(least.log10().floor());
+    let steps = [1.0, 2.0, 5.0, 10.0].map(|s| s * power);
+    let fits = |s: &f64| *s >= least * (1.0 - 1e-9);
+    steps.into_iter().find(fits).unwrap_or(10.0 * power)
+}
+
 /// A share in percent.
 ///
 /// ```

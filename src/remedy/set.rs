@@ -1,8 +1,8 @@
 //! A small set of changes that clears every DANGER and WARNING that sizes and settings can clear.
 
-use super::probe::{Audited, new_in};
+use super::ladder::merged;
+use super::probe::{Audited, is_grave, new_in};
 use super::{Found, Search};
-use crate::audit::{Audit, Finding, Signal};
 use crate::report::remedies::{Change, Named, Remedies};
 
 /// Tables in the order in which a person works: where things stand, with the fuel off the sizes, then what is set, then
@@ -11,60 +11,34 @@ const ORDER: [&str; 8] = [
     "site", "tank", "train", "branches", "injector", "air", "burner", "controls",
 ];
 
-fn grave(audit: &Audit) -> impl Iterator<Item = &Finding> {
-    audit
-        .findings
-        .iter()
-        .filter(|f| f.signal <= Signal::Warning)
-}
-
 /// Adds the set, and what it leaves.
 pub(super) fn of(search: &Search<'_>, before: &Audited, all: &mut Remedies) {
     let mut changes: Vec<Change> = Vec::new();
     let mut now: Option<Audited> = None;
-    for f in grave(&before.audit) {
+    for f in before.audit.findings.iter().filter(|f| is_grave(f)) {
         if (search.stopped)() {
             break;
         }
         let base = now.as_ref().unwrap_or(before);
-        let Some(still) = base
-            .audit
-            .findings
-            .iter()
-            .find(|g| g.id == f.id && g.places.contains(&f.at))
-        else {
+        let mut there = base.audit.findings.iter();
+        let still = there.find(|g| g.id == f.id && g.places.contains(&f.at));
+        let known = all.remedies.iter().find(|r| r.finding == Named::from(f));
+        let (Some(still), Some(known)) = (still, known) else {
             continue;
         };
-        let known = all
-            .remedies
-            .iter()
-            .find(|r| r.finding.id == f.id && r.finding.at == f.at);
-        let Some(known) = known else { continue };
         let apart = |c: &Change| changes.iter().all(|made| made.key != c.key);
-        let simple = known.changes.iter().all(apart).then(|| {
-            search
-                .confirm(&base.loaded, &known.changes, base, still)
-                .ok()
-        });
-        let (more, after) = match simple.flatten() {
+        let alone = known.changes.iter().all(apart);
+        let simple = alone.then(|| search.confirm(&known.changes, base, still));
+        let (more, after) = match simple.flatten().filter(|c| c.blocking.is_empty()) {
             Some(confirmed) => (known.changes.clone(), confirmed.after),
             None => match search.of(base, still) {
                 Found::Remedy(remedy) => (remedy.0.changes, remedy.1),
                 Found::Unsolved(_) | Found::Work(_) => continue,
             },
         };
-        for change in more {
-            match changes.iter_mut().find(|made| made.key == change.key) {
-                Some(made) => made.to = change.to,
-                None => changes.push(change),
-            }
-        }
+        changes = merged(&changes, &more);
         now = Some(after);
     }
-    let Some(mut end) = now else {
-        all.left = grave(&before.audit).map(Named::from).collect();
-        return;
-    };
     // what a later change made needless goes
     let mut i = 0;
     while i < changes.len() && !(search.stopped)() {
@@ -73,24 +47,22 @@ pub(super) fn of(search: &Search<'_>, before: &Audited, all: &mut Remedies) {
         let without = search
             .changed(&before.loaded, &fewer)
             .and_then(|l| search.audited(l));
+        let end = &now.as_ref().unwrap_or(before).audit;
         match without {
-            Some(a) if as_good(&a.audit, &end.audit) => (changes, end) = (fewer, a),
+            Some(a) if !new_in(&a.audit, end).any(is_grave) => {
+                (changes, now) = (fewer, Some(a));
+            }
             _ => i += 1,
         }
     }
-    let place = |c: &Change| {
-        ORDER
-            .iter()
-            .position(|table| c.key.starts_with(table))
-            .unwrap_or(ORDER.len())
-    };
-    let set = |c: &Change| c.key.ends_with("pressure");
-    changes.sort_by_key(|c| (place(c), set(c)));
-    all.left = grave(&end.audit).map(Named::from).collect();
+    let table = |c: &Change| ORDER.iter().position(|table| c.key.starts_with(table));
+    let place = |c: &Change| table(c).unwrap_or(ORDER.len());
+    changes.sort_by_key(|c| (place(c), c.key.ends_with("pressure")));
+    let left = &now.as_ref().unwrap_or(before).audit.findings;
+    all.left = left
+        .iter()
+        .filter(|f| is_grave(f))
+        .map(Named::from)
+        .collect();
     all.set = changes;
-}
-
-/// Whether nothing grave is found that the other audit has not.
-fn as_good(audit: &Audit, other: &Audit) -> bool {
-    new_in(audit, other).all(|f| f.signal > Signal::Warning)
 }

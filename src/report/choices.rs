@@ -1,27 +1,24 @@
 //! Holes to choose from: the choices, what each gives up, and which demand rules out how many.
 
-use super::record::{Row, record, table_of};
+use super::record::{record, table_of};
 use super::{Report, figures};
+use crate::injector::drills::Drill;
 use crate::quantity::sentence::{length, sentence};
 use crate::quantity::show::{Show, Units};
-use crate::quantity::{AbsolutePressure, metres, pascals_absolute};
+use crate::quantity::{AbsolutePressure, pascals_absolute};
 
 /// Heading of the choices.
 pub const CHOICES: &str = "Choices, best first";
 /// Heading of the duties of the first.
 pub const FIRST: &str = "The first at each duty";
-/// Heading of what came nearest.
-pub const NEAREST: &str = "Nearest miss";
 /// Heading of the demands.
-pub const DEMANDS: &str = "Demands";
-/// The same where they leave nothing.
-pub const RULED_OUT: &str = "What rules out how many";
+const DEMANDS: &str = "Demands";
 
 /// Holes below this are fine work, m: common practice, no source.
 const FINE_M: f64 = 1e-3;
 
 /// What holes do at a duty.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct AtDuty {
     /// Whether the supply gives it its fuel, as gas where gas is meant.
     pub fed: bool,
@@ -52,12 +49,8 @@ pub struct AtDuty {
 pub struct Choice {
     /// Number.
     pub holes: u32,
-    /// Name of the drill.
-    pub drill: String,
-    /// Its series.
-    pub series: &'static str,
-    /// Its diameter, m.
-    pub diameter_m: f64,
+    /// Drill.
+    pub drill: Drill,
     /// Pressure before them at the duty with the largest flow, Pa.
     pub pressure_pa: f64,
     /// The worst error of any duty, with its band.
@@ -72,7 +65,7 @@ pub struct Choice {
 
 /// A demand and what it rules out.
 #[derive(Debug, Clone, PartialEq)]
-pub struct RuledOut {
+pub struct OnDemand {
     /// Its word.
     pub demand: &'static str,
     /// What is asked.
@@ -94,12 +87,10 @@ pub struct RuledOut {
 pub struct Choices {
     /// Best first.
     pub choices: Vec<Choice>,
-    /// What comes nearest where there is none.
-    pub nearest: Option<Choice>,
     /// How many combinations were looked at.
     pub looked_at: usize,
     /// Demands.
-    pub ruled_out: Vec<RuledOut>,
+    pub demands: Vec<OnDemand>,
     /// Whether the search was stopped.
     pub stopped: bool,
     /// Whether ratios are equivalence ratios.
@@ -115,11 +106,9 @@ record! {
     Answer(c: &Choices, air: AbsolutePressure) {
         /// Best first: by demands given up, worst error with its band, number, pressure.
         choices: Rows(OneChoice) = c.choices.iter().enumerate().map(|(i, x)| OneChoice::row(i + 1, x, c.burns, air)).collect::<Vec<_>>();
-        /// What comes nearest; null where there is a choice.
-        nearest_miss: Row(OneChoice) = c.nearest.as_ref().map(|x| OneChoice::row(1, x, c.burns, air));
         /// How many combinations of number, drill and pressure were looked at.
         combinations: Count = c.looked_at;
-        demands: Rows(OneDemand) = c.ruled_out.iter().map(OneDemand::row).collect::<Vec<_>>();
+        demands: Rows(OneDemand) = c.demands.iter().map(OneDemand::row).collect::<Vec<_>>();
         /// Whether the search was stopped before its end.
         stopped: Flag = c.stopped;
     }
@@ -135,11 +124,11 @@ record! {
         number: Count = n, "N";
         holes: Count = c.holes, "holes";
         /// Name of the drill.
-        drill: Text = &c.drill, "drill";
+        drill: Text = &c.drill.name, "drill";
         /// Series of the drill.
-        series: Text = c.series;
+        series: Text = c.drill.series.name();
         /// Diameter of the drill.
-        hole_diameter_m: Length = metres(c.diameter_m);
+        hole_diameter_m: Length = c.drill.diameter;
         /// Before the holes, at the duty with the largest fuel flow.
         upstream_pressure_pa: AbsolutePressure = before, "at" 3 => GaugePressure = before.gauge(air);
         /// The worst error of any duty: how far its ratio and half the width of its band lie outside the target.
@@ -183,7 +172,7 @@ record! {
     }
 
     /// A demand, and what it rules out.
-    OneDemand(d: &RuledOut) {
+    OneDemand(d: &OnDemand) {
         /// Its word, for --give-up.
         demand: Text = d.demand, "demand";
         /// What is asked.
@@ -201,37 +190,33 @@ record! {
     }
 }
 
+/// The holes of a choice and the pressure before them, in words.
+pub fn hole_words(x: &Choice, units: Units, air: AbsolutePressure) -> String {
+    let (n, drill, series) = (x.holes, &x.drill.name, x.drill.series.name());
+    let hole = if n == 1 { "hole" } else { "holes" };
+    let size = match series {
+        "metric" => String::new(),
+        _ => format!(" ({})", x.drill.diameter.show(units)),
+    };
+    let before = pascals_absolute(x.pressure_pa).gauge(air).show(units);
+    format!("{n} {hole} of {drill}{size} ({series}), {before} before them")
+}
+
 /// What the answer is, in a line.
 pub fn title(c: &Choices, units: Units, air: AbsolutePressure) -> String {
-    let drill = |x: &Choice| {
-        let d = metres(x.diameter_m).show(units);
-        let hole = if x.holes == 1 { "hole" } else { "holes" };
-        let size = if x.series == "metric" {
-            x.drill.clone()
-        } else {
-            format!("{} ({d})", x.drill)
-        };
-        let before = pascals_absolute(x.pressure_pa).gauge(air).show(units);
-        format!(
-            "{} {hole} of {size} ({}), {before} before them",
-            x.holes, x.series
-        )
+    let Some(x) = c.choices.first() else {
+        return String::new();
+    };
+    let gives_up = match x.misses.join("`, `") {
+        nothing if nothing.is_empty() => nothing,
+        demands => format!("; gives up `{demands}`"),
     };
     let stopped = if c.stopped {
         "; the search was stopped"
     } else {
         ""
     };
-    match (c.choices.first(), &c.nearest) {
-        (Some(x), _) if x.misses.is_empty() => format!("Drill {}{stopped}", drill(x)),
-        (Some(x), _) => format!(
-            "Drill {}; gives up `{}`{stopped}",
-            drill(x),
-            x.misses.join("`, `")
-        ),
-        (None, Some(x)) => format!("No holes do it; nearest: {}{stopped}", drill(x)),
-        (None, None) => format!("No holes were found{stopped}"),
-    }
+    format!("Drill {}{gives_up}{stopped}", hole_words(x, units, air))
 }
 
 /// Adds what was found.
@@ -246,86 +231,57 @@ pub fn choices(report: &mut Report, c: &Choices, air: AbsolutePressure) {
         "least_drop",
         "gives_up",
     ];
-    let figures: &[&str] = if c.burns {
+    let mut duties = vec!["name"];
+    duties.extend(if c.burns {
         &[
             "equivalence_ratio",
             "equivalence_ratio_low",
             "equivalence_ratio_high",
-        ]
+        ][..]
     } else {
         &["mass_flow_kg_s"]
-    };
-    let beside = [
+    });
+    duties.extend([
         "upstream_pressure_pa",
         "stiffness",
         "choked",
         "spread",
         "jet_reach_m",
-    ];
-    let duties: Vec<&str> = ["name"]
-        .iter()
-        .chain(figures)
-        .chain(&beside)
-        .copied()
-        .collect();
-    report.table(CHOICES, table_of(answer.rows("choices"), &columns));
+    ]);
+    let choices = answer.rows("choices");
+    report.table(CHOICES, table_of(choices, &columns));
     if let Some(plot) = figures::choices(c, air) {
         report.plot(CHOICES, plot);
     }
-    let nearest = answer.row("nearest_miss").map(std::slice::from_ref::<Row>);
-    report.table(
-        NEAREST,
-        table_of(nearest.unwrap_or_default(), &columns[1..]),
-    );
-    let first = answer
-        .rows("choices")
-        .first()
-        .or(answer.row("nearest_miss"));
-    report.table(
-        FIRST,
-        table_of(first.map_or(&[], |x| x.rows("duties")), &duties),
-    );
-    let heading = if c.choices.is_empty() {
-        RULED_OUT
-    } else {
-        DEMANDS
-    };
-    report.table(
-        heading,
-        table_of(
-            answer.rows("demands"),
-            &["demand", "limit", "rules_out", "alone", "rule"],
-        ),
-    );
+    let first = choices.first().map_or(&[][..], |x| x.rows("duties"));
+    report.table(FIRST, table_of(first, &duties));
+    let demands = ["demand", "limit", "rules_out", "alone", "rule"];
+    report.table(DEMANDS, table_of(answer.rows("demands"), &demands));
     said(report, c);
     report.keys(&answer);
 }
 
 /// What a reader must know.
 fn said(report: &mut Report, c: &Choices) {
-    let asked = || c.ruled_out.iter().filter(|d| d.asked);
-    let most = asked()
-        .filter(|d| d.must && d.rules_out > 0)
-        .max_by_key(|d| (d.alone, d.rules_out));
-    if let (true, Some(most)) = (c.choices.is_empty(), most) {
-        report.remark(format!(
-            "Of {} combinations none will do. `{}` ({}) rules out most by itself: {}, and with other demands {}.",
-            c.looked_at, most.demand, most.limit, most.alone, most.rules_out
-        ));
-    }
     report.assume("Error: how far the ratio is off its target at the worst duty, and half the width of its band. Drop: over the holes, as a share of the chamber's absolute pressure, least of all duties. Gives up: demands missed, and what the best of the others has better.");
     if c.liquid {
         report.remark("The fuel is liquid: a drilled hole makes a jet of it, no spray. Buy a nozzle for the flow; `fuelwright spray` sizes it.");
     }
-    if let Some(x) = c.choices.first().filter(|x| x.diameter_m < FINE_M) {
+    if let Some(x) = c
+        .choices
+        .first()
+        .filter(|x| x.drill.diameter.value < FINE_M)
+    {
         report.remark(sentence!(
             "A drill of {} breaks if it is forced, and its hole clogs: turn it in a pin vice or a fast press, clear it often, and fit a filter finer than a third of the hole.",
-            length(x.diameter_m).fixed("mm", 1e-3, 2)
+            length(x.drill.diameter.value).fixed("mm", 1e-3, 2)
         ));
     }
-    let alone = asked()
-        .filter(|d| d.alone > 0 && !d.must)
-        .max_by_key(|d| d.alone);
+    let asked = c
+        .demands
+        .iter()
+        .filter(|d| d.asked && !d.must && d.alone > 0);
+    let alone = asked.max_by_key(|d| d.alone);
     let given_up = c.choices.first().is_some_and(|x| !x.misses.is_empty());
     if given_up {
         let way = alone.map_or(String::new(), |d| {

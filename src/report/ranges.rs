@@ -97,6 +97,6 @@ pub fn ranges(report: &mut Report, found: &[Range]) {
     let row = Ranges::row(found);
     let columns = ["what", "yours", "would_do", "sold", "way"];
     report.table(RANGES, table_of(row.rows("ranges"), &columns));
-    report.remark("Each range was found by auditing the rig with other values, everything else as it is: all duties, the coldest day, and the run to its end. Two changed together have other ranges. Where rules must give way no value clears them; `fuelwright rules ID` tells what they ask.");
+    report.remark("Each range was found by auditing the rig with other values, everything else as it is: all duties, the coldest day, and the run to its end. Two changed together have other ranges. Where rules must give way no value clears all of them at once; a DANGER or WARNING that the rig has not yet never gives way. `fuelwright rules ID` tells what they ask.");
     report.keys(&row);
 }

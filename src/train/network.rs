@@ -24,6 +24,8 @@ use std::cell::RefCell;
 
 /// Relative tolerance of flows and pressures found.
 pub(super) const TOLERANCE: f64 = 2e-13;
+/// The same of flows that are only compared with one another.
+pub(super) const ENOUGH: f64 = 1e-8;
 /// Lowest and highest flow ever sought, kg/s.
 pub(super) const FLOW_RANGE: (f64, f64) = (1e-12, 1e4);
 /// First guess of a flow, kg/s, where nothing better is known.

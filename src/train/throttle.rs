@@ -2,6 +2,7 @@
 
 use super::characteristic::{OpeningError, flow_coefficient, least_controllable, opening};
 use super::components::Valve;
+use super::network::ENOUGH;
 use super::solution::{PartProblem, Solution, TrainError};
 use super::solve::{Setting, Target, flow_for_openings, flow_near, openings_for_flows, valve_of};
 use super::{Chamber, Characteristic, Conditions, End, Part, PartKind, Run, Train};
@@ -9,8 +10,6 @@ use crate::quantity::{
     AbsolutePressure, FlowCoefficient, MassRate, Ratio, kilograms_per_second, ratio,
 };
 
-/// Relative tolerance of flows that are only compared with one another.
-const ENOUGH: f64 = 1e-9;
 /// Highest opening wanted at the largest duty. Common practice, no source.
 const HIGHEST_OPENING: f64 = 0.9;
 /// Lowest opening wanted at the smallest duty. Common practice, no source.

@@ -210,6 +210,35 @@ fn a_rig_file_has_its_own_holes_unless_they_are_chosen() {
 }
 
 #[test]
+fn where_no_holes_do_it_the_error_says_what_rules_out_most_and_what_comes_nearest() {
+    // no throttle, and twice the fuel at one duty as at the other
+    let rig = "examples/greenhouse-frost-guard.toml";
+    let (outcome, out, err) = said(&["injector", rig, "--choose"]);
+    assert_eq!((outcome, out.as_str()), (Outcome::Failed, ""));
+    assert!(
+        err.contains("no holes do it: of ")
+            && err.contains("`ratio`")
+            && err.contains("rules out most by itself")
+            && err.contains("Nearest: "),
+        "{err}"
+    );
+}
+
+#[test]
+fn a_pressure_beside_a_rig_is_refused_with_where_it_is_set() {
+    for more in [&["--choose"][..], &[]] {
+        let line = ["injector", SOAK, "--upstream", "1-2 barg"];
+        let line: Vec<&str> = line.iter().chain(more).copied().collect();
+        let (outcome, out, err) = said(&line);
+        assert_eq!((outcome, out.as_str()), (Outcome::Failed, ""));
+        assert!(
+            err.contains("--upstream: beside a rig file") && err.contains("`set_pressure`"),
+            "{err}"
+        );
+    }
+}
+
+#[test]
 fn a_range_without_a_search_aims_at_its_middle() {
     let of = |ratio: &str| {
         json(&[

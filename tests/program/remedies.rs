@@ -2,8 +2,6 @@
 
 use super::folder::{Folder, said};
 use fuelwright::Outcome;
-use std::process::{Command, Stdio};
-use std::time::Duration;
 
 const NEGLECTED: &str = "examples/neglected-frost-guard.toml";
 
@@ -56,17 +54,22 @@ fn a_report_has_remedies_beneath_its_findings_only_when_asked() {
     }
 }
 
-/// Code and output of a command on one thread that Ctrl-C meets while it searches.
+/// Code and output of a command on one thread that Ctrl-C meets once it says how far its search is, on a terminal.
 #[cfg(unix)]
 pub(super) fn interrupted(arguments: &[&str]) -> (Option<i32>, String) {
+    use std::fs::File;
+    use std::io::Read;
+    use std::process::{Command, Stdio};
+    let terminal = nix::pty::openpty(None, None).expect("a terminal");
     let child = Command::new(env!("CARGO_BIN_EXE_fuelwright"))
         .args(arguments)
         .env("RAYON_NUM_THREADS", "1")
         .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
+        .stderr(terminal.slave)
         .spawn()
         .expect("the program starts");
-    std::thread::sleep(Duration::from_millis(1500));
+    let mut progress = File::from(terminal.master);
+    progress.read_exact(&mut [0]).expect("how far it is");
     let sent = Command::new("kill")
         .args(["-INT", &child.id().to_string()])
         .status();

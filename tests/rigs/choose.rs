@@ -6,13 +6,12 @@ use fuelwright::fuel::{Composition, Library};
 use fuelwright::injector::drill_set::drill_set;
 use fuelwright::injector::size::{HoleMake, InjectorInput, Supply};
 use fuelwright::input;
-use fuelwright::inside::flags::{FromFlags, settings};
-use fuelwright::inside::rig::{OfRig, Options};
 use fuelwright::inside::{
-    Asked, AtDuty, Combination, DEMAND_COUNT, DEMANDS, FoundHoles, Problem, Space, Target, search,
+    AtDuty, Combination, DEMAND_COUNT, DEMANDS, FoundHoles, Options, Problem, none, search,
+    settings,
 };
 use fuelwright::quantity::show::Units;
-use fuelwright::quantity::{kelvin, metres, pascals_absolute};
+use fuelwright::quantity::{kelvin, kilograms_per_second, pascals_absolute};
 use std::sync::LazyLock;
 
 static LIBRARY: LazyLock<Library> = LazyLock::new(Library::embedded);
@@ -25,31 +24,31 @@ fn options(counts: (u32, u32), drills: &[&str]) -> Options {
         counts: Some(counts),
         drills: drill_set(drills).expect("drills"),
         ratios: None,
-        smallest_drill: metres(0.5e-3),
+        smallest_drill_m: 0.5e-3,
         given_up: [false; DEMAND_COUNT],
     }
 }
 
-fn of_rig(text: &str, options: &Options) -> OfRig<'static> {
+fn of_rig(text: &str, options: &Options) -> Problem<'static> {
     let loaded = input::parse("rig.toml", text, &LIBRARY).unwrap_or_else(|e| panic!("{e}"));
-    let made = OfRig::new(&loaded.rig, &LIBRARY, Units::Si, options).expect("it has a model");
+    let made = Problem::of_rig(&loaded.rig, &LIBRARY, Units::Si, options).expect("it has a model");
     made.unwrap_or_else(|why| panic!("{why}"))
 }
 
-fn found(problem: &dyn Problem) -> FoundHoles {
+fn found(problem: &Problem<'_>) -> FoundHoles {
     search(problem, &|| false, &|| ())
 }
 
 /// What decides, told anew: demands missed with by how much, worst error with half its band, number, pressure.
 fn worth(
-    problem: &dyn Problem,
+    problem: &Problem<'_>,
     c: Combination,
     duties: &[AtDuty],
 ) -> Option<(usize, i64, i64, u32, i64)> {
-    let (asked, holes) = (problem.asked(), problem.space().holes(c));
+    let (asked, d_m) = (&problem.asked, problem.space.diameter(c).value);
     let (mut missed, mut by) = (0, 0.0);
     for demand in &DEMANDS {
-        let miss = (demand.miss)(asked, holes, duties);
+        let miss = (demand.held)(asked, d_m, duties).miss;
         if miss > 1e-9 {
             if demand.must {
                 return None;
@@ -81,8 +80,8 @@ fn worth(
 }
 
 /// The best of all combinations, each solved in full.
-fn best_of_all(problem: &dyn Problem) -> Option<Combination> {
-    let space = problem.space();
+fn best_of_all(problem: &Problem<'_>) -> Option<Combination> {
+    let space = &problem.space;
     let mut best = None;
     for &holes in &space.counts {
         for drill in 0..space.drills.len() {
@@ -106,12 +105,14 @@ fn best_of_all(problem: &dyn Problem) -> Option<Combination> {
     best.map(|(_, c)| c)
 }
 
-fn agree(problem: &dyn Problem) {
+fn agree(problem: &Problem<'_>) {
     let found = found(problem);
-    let first = found.choices.first().map(|s| s.combination);
+    let first = found.choices.first().map(|s| s.judged.combination);
     assert!(first.is_some());
     assert_eq!(first, best_of_all(problem));
-    assert_eq!(found.looked_at, problem.space().len());
+    let space = &problem.space;
+    let all = space.counts.len() * space.drills.len() * space.pressures_pa.len().max(1);
+    assert_eq!(found.tally.looked_at, all);
 }
 
 /// Frost guard whose two duties take the same fuel: without a throttle holes can only do both then.
@@ -134,39 +135,13 @@ fn the_first_choice_is_that_of_every_combination_solved_in_full() {
     agree(&of_rig(&even_frost_guard(), &options((4, 16), &fine)));
 }
 
-fn from_flags<'a>(
-    fluid: &'a dyn eos::Backend,
-    drills: &[&str],
-    (least, most): (f64, f64),
-) -> FromFlags<'a> {
-    let air_pa = 101_325.0;
-    let asked = Asked {
-        targets: vec![Target {
-            name: "full".to_owned(),
-            least,
-            most,
-            chamber_pa: air_pa + 2e3,
-            over_air_pa: 2e3,
-        }],
-        burns: true,
-        smallest_drill_m: 0.5e-3,
-        quenching_m: Some(1.7e-3),
-        spread: 0.05,
-        can_radius_m: None,
-        liquid: false,
-        low_pressure: false,
-        given_up: [false; DEMAND_COUNT],
-    };
-    let space = Space {
-        counts: (1..=12).collect(),
-        drills: drill_set(drills).expect("drills"),
-        pressures_pa: settings((air_pa + 0.4e5, air_pa + 2e5), air_pa),
-    };
+fn from_flags<'a>(fluid: &'a dyn eos::Backend, drills: &[&str], ratios: (f64, f64)) -> Problem<'a> {
+    let air = pascals_absolute(101_325.0);
     let input = InjectorInput {
         fluid,
         supply_pressure: None,
         supply: Supply::Temperature(kelvin(288.15)),
-        chamber: pascals_absolute(air_pa + 2e3),
+        chamber: pascals_absolute(air.pascals() + 2e3),
         holes: None,
         diameter: None,
         flow: None,
@@ -174,7 +149,13 @@ fn from_flags<'a>(
         expansion: Expansion::Blend,
         phase: None,
     };
-    FromFlags::new(input, asked, space, 0.75e-3).expect("a table")
+    let options = Options {
+        ratios: Some(ratios),
+        ..options((1, 12), drills)
+    };
+    let pressures_pa = settings((air.pascals() + 0.4e5, air.pascals() + 2e5), air.pascals());
+    let wanted = kilograms_per_second(0.75e-3);
+    Problem::of_flags(input, &options, pressures_pa, air, wanted, false).expect("a table")
 }
 
 #[test]
@@ -195,7 +176,7 @@ fn flags_agree_with_every_combination_and_more_drills_are_never_worse() {
         }
         let problem = from_flags(propane.as_ref(), &drills, (0.65, 0.65));
         let first = found(&problem).choices.first().cloned();
-        let now = first.and_then(|s| worth(&problem, s.combination, &s.duties));
+        let now = first.and_then(|s| worth(&problem, s.judged.combination, &s.duties));
         let worse = last.is_some_and(|last| now.is_none_or(|now| now > last));
         assert!(!worse, "{more}: {last:?} {now:?}");
         last = now.or(last);
@@ -215,8 +196,12 @@ fn as_many_threads_as_one_likes_find_the_same() {
         let choices = found
             .choices
             .into_iter()
-            .map(|s| (s.combination, s.error.to_bits()));
-        (choices.collect::<Vec<_>>(), found.rules_out, found.alone)
+            .map(|s| (s.judged.combination, s.judged.error.to_bits()));
+        (
+            choices.collect::<Vec<_>>(),
+            found.tally.rules_out,
+            found.tally.alone,
+        )
     };
     let one = with(1);
     assert_eq!(one.0.len(), 10);
@@ -238,16 +223,21 @@ fn what_cannot_be_done_is_told_with_what_rules_it_out_and_what_comes_nearest() {
     };
     let most = (0..DEMAND_COUNT)
         .filter(|i| DEMANDS[*i].must)
-        .max_by_key(|i| found.alone[*i]);
+        .max_by_key(|i| found.tally.alone[*i]);
     assert_eq!(most, Some(place("ratio")));
+    let told = none(&problem, &found, Units::Si, pascals_absolute(101_325.0));
+    assert!(
+        told.contains("`ratio` (within 10 % of each target") && told.contains("Nearest: "),
+        "{told}"
+    );
     let nearest = found.nearest.expect("something comes near");
-    assert!(nearest.missed[place("ratio")]);
-    assert!(!nearest.missed[place("fed")]);
+    assert!(nearest.judged.missed[place("ratio")]);
+    assert!(!nearest.judged.missed[place("fed")]);
     // the mean of 7 and 15 kW is 11: nothing is nearer to both than some 40 % off
     let off: Vec<f64> = nearest
         .duties
         .iter()
-        .zip(&problem.asked().targets)
+        .zip(&problem.asked.targets)
         .map(|(d, t)| d.ratio / t.most - 1.0)
         .collect();
     assert!(off[0] > 0.2 && off[1] < -0.2, "{off:?}");
@@ -261,21 +251,16 @@ fn a_demand_given_up_rules_out_nothing() {
         .iter()
         .position(|d| d.word == "stiffness")
         .expect("a demand");
-    assert!(before.choices[0].missed[place] && before.alone[place] > 0);
+    assert!(before.choices[0].judged.missed[place] && before.tally.alone[place] > 0);
     options.given_up[place] = true;
     let after = found(&of_rig(SOAK, &options));
-    assert_eq!(after.rules_out[place], 0);
-    assert!(after.choices[0].missed.iter().all(|m| !m));
+    assert_eq!(after.tally.rules_out[place], 0);
+    assert!(after.choices[0].judged.missed.iter().all(|m| !m));
 }
 
 #[test]
 fn rings_take_even_numbers_and_places_that_are_given_keep_theirs() {
-    let counts = |text: &str| {
-        of_rig(text, &options((1, 13), &["0.8 mm"]))
-            .space()
-            .counts
-            .clone()
-    };
+    let counts = |text: &str| of_rig(text, &options((1, 13), &["0.8 mm"])).space.counts;
     assert_eq!(counts(SOAK), [2, 4, 6, 8, 10, 12]);
     let three = SOAK.replace("[\"0 deg\"]", "[\"0 deg\", \"120 deg\", \"240 deg\"]");
     assert_eq!(counts(&three), [6, 12]);
@@ -311,7 +296,7 @@ fn a_range_in_the_file_is_aimed_at_in_its_middle_and_judged_by_its_ends() {
         "{told:?}"
     );
     let range = of_rig(&text, &options((6, 12), &["0.65 mm", "0.8 mm"]));
-    let full = &range.asked().targets[3];
+    let full = &range.asked.targets[3];
     assert_eq!((full.least, full.most), (0.28, 0.32));
     // the same flow, and less of an error by the width of the range
     let alone = of_rig(SOAK, &options((6, 12), &["0.65 mm", "0.8 mm"]));

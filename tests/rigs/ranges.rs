@@ -1,23 +1,36 @@
 //! Ranges of sizes and settings, against audits at and beyond their ends and against the throttle's own sum.
 
+use super::faults::audited_text;
+use fuelwright::audit::Signal;
 use fuelwright::audit::solution::{solve, train_with_curve};
 use fuelwright::fuel::Library;
 use fuelwright::input::{self, Loaded};
-use fuelwright::inside::{Search, ranges};
+use fuelwright::inside::{Range, Search, ranges};
 use fuelwright::quantity::show::Units;
+use std::collections::BTreeSet;
 use std::sync::LazyLock;
 
 static LIBRARY: LazyLock<Library> = LazyLock::new(Library::embedded);
 
+const NEGLECTED: &str = include_str!("../../examples/neglected-frost-guard.toml");
 const SOAK: &str = include_str!("../../examples/coupon-soak-rig.toml");
 
 fn loaded(text: &str) -> Loaded {
     input::parse("rig.toml", text, &LIBRARY).unwrap_or_else(|e| panic!("{e}"))
 }
 
-#[test]
-fn a_throttle_has_the_range_in_which_its_travel_is_usable() {
-    let loaded = loaded(SOAK);
+/// DANGER and WARNING of a rig, by rule and place.
+fn grave(text: &str) -> BTreeSet<(&'static str, String)> {
+    let audit = audited_text(text, &LIBRARY).expect("it is read");
+    let grave = audit
+        .findings
+        .iter()
+        .filter(|f| f.signal <= Signal::Warning);
+    let places = grave.flat_map(|f| f.places.iter().map(|at| (f.id, at.clone())));
+    places.collect()
+}
+
+fn ranged(loaded: &Loaded) -> Vec<Range> {
     let search = Search {
         library: &LIBRARY,
         units: Units::Si,
@@ -25,7 +38,37 @@ fn a_throttle_has_the_range_in_which_its_travel_is_usable() {
         stopped: &|| false,
         done: &|| (),
     };
-    let found = ranges::ranges(&search, &loaded).expect("it has a model");
+    ranges::ranges(&search, loaded).expect("it has a model")
+}
+
+#[test]
+fn no_end_of_a_range_raises_a_danger_or_warning() {
+    let mut ends = 0;
+    for text in [NEGLECTED, SOAK] {
+        let (loaded, known) = (loaded(text), grave(text));
+        for range in ranged(&loaded).iter().filter(|r| r.with.is_none()) {
+            let told = range.would_do.as_deref().unwrap_or_default();
+            let Some((low, high)) = told.split_once(" to ") else {
+                continue;
+            };
+            let Some((_, unit)) = high.split_once(' ') else {
+                continue;
+            };
+            for value in [format!("\"{low} {unit}\""), format!("\"{high}\"")] {
+                let now = grave(&loaded.with(&[(&range.key, &value)]));
+                let new: Vec<_> = now.difference(&known).collect();
+                assert!(new.is_empty(), "{} {value}: {new:?}", range.key);
+                ends += 1;
+            }
+        }
+    }
+    assert!(ends >= 10, "{ends}");
+}
+
+#[test]
+fn a_throttle_has_the_range_in_which_its_travel_is_usable() {
+    let loaded = loaded(SOAK);
+    let found = ranged(&loaded);
     let of = |key: &str| {
         let one = found.iter().find(|r| r.key == key && r.with.is_none());
         one.unwrap_or_else(|| panic!("{key}: {found:?}"))

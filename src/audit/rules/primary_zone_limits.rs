@@ -8,8 +8,8 @@ use crate::quantity::show::number;
 
 rule! {
     /// ## Finding
-    /// The primary zone of {it} is {measured} fuel, outside its flammability limits: it may light late, with a bang, or
-    /// not at all.
+    /// The primary zone of {it} is {measured} fuel by volume, outside its flammability limits: it may light late, with
+    /// a bang, or not at all.
     /// ## What it checks
     /// Share of fuel in the mixture of fuel and primary air, against the flammability limits of the fuel: the cautious
     /// lower and upper limit of the standards. Too lean is graver: what does not burn leaves as fuel. Where the share
@@ -63,11 +63,11 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
             (Signal::Caution, "over the upper")
         };
         let says = format!(
-            "The primary zone of {{it}} is {{measured}} fuel (equivalence ratio {}), {side} flammability limit of {{limit}}: it may light late, with a bang.",
+            "The primary zone of {{it}} is {{measured}} fuel by volume (equivalence ratio {}), {side} flammability limit of {{limit}}: it may light with a bang.",
             number(phi)
         );
         v.signal(signal)
-            .advice("Change the primary air or the duty's fuel. Light up where the primary zone is within the limits")
+            .advice("Change the primary air or the fuel. Light up where the primary zone is within the limits")
             .says(says)
             .find(duty_path(&duty.name), (Kind::Ratio, share), limit);
     }
@@ -75,7 +75,7 @@ fn check(s: &Solution<'_>, v: &mut Verdict) {
 
 /// All the fuel with all the air makes a mixture that does not burn, and nothing says that the flame gets less air.
 fn overall_too_lean(v: &mut Verdict, duty: &DutySolution, (share, low): (f64, f64)) {
-    v.advice("Give `primary_air_share` in `[burner]`, and let less air in at the flame")
-        .says("With all its air {it} is {measured} fuel, under the lower flammability limit of {limit}: it burns only if the flame gets less air.")
+    v.advice("Give `primary_air_share` in `[burner]`: less air at the flame")
+        .says("With all its air {it} is {measured} fuel by volume, under the lower flammability limit of {limit}: it burns only if the flame gets less air.")
         .find(duty_path(&duty.name), (Kind::Ratio, share), Limit::at_least(Kind::Ratio, low));
 }

@@ -2,11 +2,10 @@
 
 use super::InjectorArgs;
 use crate::choose::demands::{COUNT, DEMANDS, can_be_given_up};
-use crate::choose::flags::{FromFlags, settings};
-use crate::choose::rig::{MOST_HOLES, OfRig, Options};
-use crate::choose::{
-    Asked, Combination, Found, Problem, SMALLEST_BY_HAND_M, Space, Target, search, told,
-};
+use crate::choose::flags::{settings, with};
+use crate::choose::search::search;
+use crate::choose::told::{none, told};
+use crate::choose::{Combination, Options, Problem, SMALLEST_BY_HAND_M};
 use crate::cli::context::Context;
 use crate::cli::error::{CliError, FlagProblem};
 use crate::cli::feed::some_length;
@@ -14,15 +13,15 @@ use crate::cli::flags::quantity;
 use crate::cli::progress::{progress, stopped};
 use crate::cli::rig;
 use crate::cli::save::{free, write_new};
-use crate::combustion::Flammability;
 use crate::combustion::flame::burner::check_equivalence_ratio;
 use crate::injector::drill_set::drill_set;
 use crate::injector::drills::Drill;
-use crate::injector::size::InjectorInput;
+use crate::injector::size::{InjectorInput, size};
 use crate::input::parse;
 use crate::quantity::sentence::Told;
+use crate::quantity::show::{number, rounded};
 use crate::quantity::suggest::nearest;
-use crate::quantity::{AbsolutePressure, Length, Ratio, metres};
+use crate::quantity::{AbsolutePressure, Length, MassRate, Ratio};
 use crate::report::choices::{choices, title};
 use crate::report::injector::Written;
 use crate::report::{Report, Topic, audit};
@@ -36,7 +35,7 @@ const USUAL_DRILLS: &str = "metric";
 #[command(next_help_heading = "Choosing holes")]
 pub struct ChooseArgs {
     /// Find number, drill and pressure, and tell the best ten; --holes (1 to 48 if left out), --equivalence-ratio and, without
-    /// a rig, --upstream may be ranges such as 4-24, 0.25-0.35 and "0.5-3 barg"; of a rig the train gives the pressure.
+    /// a rig, --upstream may be ranges such as 4-24, 0.25-0.35 and "0.5-3 barg"; of a rig the train gives the pressure as it is set.
     #[arg(long, conflicts_with_all = ["diameter", "template"])]
     pub choose: bool,
     /// Drills that you have: series (metric, number, letter, fraction), names and sizes with commas between, or one
@@ -57,45 +56,31 @@ pub struct ChooseArgs {
 
 impl ChooseArgs {
     fn drills(&self, own: &[Drill], report: &mut Report) -> Result<Vec<Drill>, CliError> {
-        match &self.drills {
-            None if !own.is_empty() => Ok(own.to_vec()),
-            given => {
-                if given.is_none() {
-                    report.assume("Metric drills are taken: --drills says which there are.");
-                }
-                let words: Vec<&str> = given
-                    .as_deref()
-                    .unwrap_or(USUAL_DRILLS)
-                    .split(',')
-                    .collect();
-                let drills = drill_set(&words).map_err(|error| CliError::Flag {
-                    flag: "drills",
-                    problem: FlagProblem::Drills { why: error.told() },
-                })?;
-                if let ([step], true) = (&words[..], drills.len() > 1)
-                    && step.contains(|c: char| c.is_ascii_digit())
-                {
-                    let step = step.trim();
-                    report.remark(format!("Drills in steps of {step} are taken; for the one drill write --drills \"{step},{step}\"."));
-                }
-                Ok(drills)
-            }
+        let given = self.drills.as_deref();
+        if given.is_none() && !own.is_empty() {
+            return Ok(own.to_vec());
         }
-    }
-
-    fn smallest(&self, context: &Context) -> Result<Length, CliError> {
-        some_length("smallest-drill", self.smallest_drill, context)?;
-        Ok(self.smallest_drill.unwrap_or(metres(SMALLEST_BY_HAND_M)))
+        if given.is_none() {
+            report.assume("Metric drills are taken: --drills says which there are.");
+        }
+        let words: Vec<&str> = given.unwrap_or(USUAL_DRILLS).split(',').collect();
+        let drills = drill_set(&words).map_err(|error| CliError::Flag {
+            flag: "drills",
+            problem: FlagProblem::Drills { why: error.told() },
+        })?;
+        if let ([step], true) = (&words[..], drills.len() > 1)
+            && step.contains(|c: char| c.is_ascii_digit())
+        {
+            let step = step.trim();
+            report.remark(format!("Drills in steps of {step} are taken; for the one drill write --drills \"{step},{step}\"."));
+        }
+        Ok(drills)
     }
 
     fn given_up(&self) -> Result<[bool; COUNT], CliError> {
         let mut given_up = [false; COUNT];
-        for word in self
-            .give_up
-            .iter()
-            .flat_map(|list| list.split(','))
-            .map(str::trim)
-        {
+        let words = self.give_up.iter().flat_map(|list| list.split(','));
+        for word in words.map(str::trim) {
             let place = DEMANDS.iter().position(|d| d.word == word && !d.must);
             let place = place.ok_or_else(|| CliError::Flag {
                 flag: "give-up",
@@ -109,93 +94,87 @@ impl ChooseArgs {
         Ok(given_up)
     }
 
-    /// The choice that is to be written.
-    fn picked(&self, found: &Found) -> Result<Combination, CliError> {
-        let n = self.pick.unwrap_or(1);
-        let picked = n.checked_sub(1).and_then(|i| found.choices.get(i));
-        picked.map(|s| s.combination).ok_or_else(|| CliError::Flag {
-            flag: if self.pick.is_some() { "pick" } else { "write" },
+    /// What is asked of any holes; `own`: drills of the rig file.
+    fn options(
+        &self,
+        args: &InjectorArgs,
+        own: &[Drill],
+        context: &Context,
+        report: &mut Report,
+    ) -> Result<Options, CliError> {
+        some_length("smallest-drill", self.smallest_drill, context)?;
+        let ratios = args.equivalence_ratio.map(|r| r.ends(|r| r.value));
+        if let Some((low, high)) = ratios {
+            check_equivalence_ratio(low)?;
+            check_equivalence_ratio(high)?;
+        }
+        Ok(Options {
+            counts: args.holes.map(|n| (n.least, n.most)),
+            drills: self.drills(own, report)?,
+            ratios,
+            smallest_drill_m: self.smallest_drill.map_or(SMALLEST_BY_HAND_M, |d| d.value),
+            given_up: self.given_up()?,
+        })
+    }
+}
+
+/// Searches until somebody wants it to end, and tells what was found: the choice that is to be written.
+fn searched(
+    problem: &Problem<'_>,
+    args: &InjectorArgs,
+    air: AbsolutePressure,
+    coefficient: Option<Ratio>,
+    (context, report): (&Context, &mut Report),
+) -> Result<Combination, CliError> {
+    let counts = problem.space.counts.len();
+    let progress = progress(context.progress, counts, "numbers of holes searched");
+    let found = search(problem, &stopped(), &|| progress.inc(1));
+    let Some(first) = found.choices.first() else {
+        let why = none(problem, &found, context.units, air);
+        return Err(CliError::NoHoles { why });
+    };
+    let told = told(problem, &found, context.units);
+    report.title = title(&told, context.units, air);
+    choices(report, &told, air);
+    let findings = problem.findings(first.judged.combination);
+    audit::judged(report, &findings, (context.units, air), &|_| None);
+    if let Some(c) = coefficient {
+        report.remark(format!("The discharge coefficient given, {}, is taken for every drill: one that was measured on other holes or a nozzle does not hold here. Flow-test one hole of the drill chosen before all are drilled.", number(c.value)));
+    }
+    let n = args.choosing.pick.unwrap_or(1);
+    let picked = n.checked_sub(1).and_then(|i| found.choices.get(i));
+    picked
+        .map(|s| s.judged.combination)
+        .ok_or_else(|| CliError::Flag {
+            flag: "pick",
             problem: FlagProblem::NoChoice {
                 given: n.to_string(),
                 count: found.choices.len(),
             },
         })
-    }
 }
 
-/// Searches with progress, until somebody wants it to end.
-fn searched(problem: &dyn Problem, context: &Context) -> Found {
-    let counts = problem.space().counts.len();
-    let progress = progress(context.progress, counts, "numbers of holes searched");
-    let stopped = stopped();
-    search(problem, &stopped, &|| progress.inc(1))
-}
-
-/// Writes what was found.
-fn tell(
-    report: &mut Report,
-    problem: &dyn Problem,
-    found: &Found,
-    context: &Context,
-    air: AbsolutePressure,
-) {
-    let told = told(problem, found, context.units);
-    report.title = title(&told, context.units, air);
-    choices(report, &told, air);
-    let first = found.choices.first().or(found.nearest.as_ref());
-    let findings = first.map_or_else(Vec::new, |s| problem.findings(s.combination));
-    audit::judged(report, &findings, (context.units, air), &|_| None);
-}
-
-/// Holes for one duty.
+/// Holes for one duty, whose fuel flow is wanted in the middle of the ratios.
 ///
 /// # Errors
-/// Wrong drills or demands, no pressure of the range at which the fuel is what the holes are for.
+/// Wrong drills or demands, no pressure of the range at which the fuel is what the holes are for, no holes that will do.
 pub(super) fn from_flags(
     args: &InjectorArgs,
     input: InjectorInput<'_>,
-    (wanted_kg_s, target, burns): (f64, (f64, f64), bool),
+    wanted: MassRate,
     liquid: bool,
-    pressures: (AbsolutePressure, AbsolutePressure),
+    (low, high): (AbsolutePressure, AbsolutePressure),
     context: &Context,
 ) -> Result<Report, CliError> {
     let mut report = Report::new(Topic::Injector, String::new());
     let air = context.ambient;
-    let (chamber_pa, (low, high)) = (input.chamber.pascals(), pressures);
-    let asked = Asked {
-        targets: vec![Target {
-            name: crate::input::raw::ALONE_DUTY.to_owned(),
-            least: target.0,
-            most: target.1,
-            chamber_pa,
-            over_air_pa: chamber_pa - air.pascals(),
-        }],
-        burns,
-        smallest_drill_m: args.choosing.smallest(context)?.value,
-        quenching_m: Flammability::of(input.fluid.composition())
-            .ok()
-            .and_then(|f| Some(f.quenching_distance?.value)),
-        spread: crate::audit::rules::uneven_holes::USUAL,
-        can_radius_m: None,
-        liquid,
-        low_pressure: high.pascals()
-            < (1.0 + crate::audit::rules::soft_injector::LEAST) * chamber_pa,
-        given_up: args.choosing.given_up()?,
-    };
-    let (least, most) = args.holes.map_or((1, MOST_HOLES), |n| (n.least, n.most));
-    let space = Space {
-        counts: (least..=most).collect(),
-        drills: args.choosing.drills(&[], &mut report)?,
-        pressures_pa: settings((low.pascals(), high.pascals()), air.pascals()),
-    };
-    let problem = FromFlags::new(input, asked, space, wanted_kg_s)?;
-    let found = searched(&problem, context);
-    tell(&mut report, &problem, &found, context, air);
-    if let Some(c) = args.discharge_coefficient {
-        told_of_coefficient(&mut report, c);
-    }
+    let options = args.choosing.options(args, &[], context, &mut report)?;
+    let pressures_pa = settings((low.pascals(), high.pascals()), air.pascals());
+    let problem = Problem::of_flags(input, &options, pressures_pa, air, wanted, liquid)?;
+    let coefficient = args.discharge_coefficient;
+    let picked = searched(&problem, args, air, coefficient, (context, &mut report))?;
     if let Some(path) = &args.write {
-        let solved = problem.solved(args.choosing.picked(&found)?)?;
+        let solved = size(&with(&input, &problem.space, picked))?;
         super::written_rig::write(path, args, &solved, context, &mut report)?;
     }
     Context::model(&mut report, input.fluid);
@@ -205,7 +184,7 @@ pub(super) fn from_flags(
 /// Holes for all duties of a rig.
 ///
 /// # Errors
-/// A rig file with mistakes, wrong drills or demands, a rig without a duty that can be looked at.
+/// A rig file with mistakes, wrong drills or demands, a rig without a duty that can be looked at, no holes that will do.
 pub(super) fn for_rig(
     path: &Path,
     args: &InjectorArgs,
@@ -215,34 +194,23 @@ pub(super) fn for_rig(
         free(path)?;
     }
     let loaded = rig::load(path, context)?;
+    let injector = &loaded.rig.injector;
     let mut report = Report::new(Topic::Injector, String::new());
-    let options = Options {
-        counts: args.holes.map(|n| (n.least, n.most)),
-        drills: args
-            .choosing
-            .drills(&loaded.rig.injector.drills, &mut report)?,
-        ratios: args.equivalence_ratio.map(|r| r.ends(|r| r.value)),
-        smallest_drill: args.choosing.smallest(context)?,
-        given_up: args.choosing.given_up()?,
-    };
-    if let Some((low, high)) = options.ratios {
-        check_equivalence_ratio(low)?;
-        check_equivalence_ratio(high)?;
-    }
-    let problem = OfRig::new(&loaded.rig, &context.library, context.units, &options)?
+    let options = args
+        .choosing
+        .options(args, &injector.drills, context, &mut report)?;
+    let problem = Problem::of_rig(&loaded.rig, &context.library, context.units, &options)?
         .map_err(|why| CliError::NoInjector { why })?;
-    let found = searched(&problem, context);
-    let air = loaded.rig.site.air_pressure;
-    tell(&mut report, &problem, &found, context, air);
-    if let Some(c) = loaded.rig.injector.discharge_coefficient {
-        told_of_coefficient(&mut report, c);
-    }
+    let (air, coefficient) = (loaded.rig.site.air_pressure, injector.discharge_coefficient);
+    let picked = searched(&problem, args, air, coefficient, (context, &mut report))?;
+    report.assume("Pressures before the holes are those that supply, regulator and train give as the file sets them; other set points are not searched: `fuelwright train RIG --ranges` finds which would do.");
     if options.ratios.is_some() {
         report.remark("Every duty aims at the ratio of --equivalence-ratio; the rig file keeps its own targets.");
     }
     if let Some(new) = &args.write {
-        let holes = problem.space().holes(args.choosing.picked(&found)?);
-        let text = loaded.with_holes(holes.number, &length_text(holes.diameter_m));
+        let d_m = problem.space.diameter(picked).value;
+        let diameter = format!("\"{} mm\"", rounded(d_m * 1e3, 6));
+        let text = loaded.with_holes(picked.holes, &diameter);
         parse(&loaded.path, &text, &context.library)?;
         write_new(new, &text)?;
         let new = new.display().to_string();
@@ -252,15 +220,4 @@ pub(super) fn for_rig(
     let solution = rig::solve(&loaded, context)?;
     Context::model(&mut report, solution.fluid.as_ref());
     Ok(report)
-}
-
-/// That a coefficient goes with the holes that it was found on.
-fn told_of_coefficient(report: &mut Report, c: Ratio) {
-    let c = crate::quantity::show::number(c.value);
-    report.remark(format!("The discharge coefficient given, {c}, is taken for every drill: one that was measured on other holes or a nozzle does not hold here. Flow-test one hole of the drill chosen before all are drilled."));
-}
-
-/// A diameter as a rig file has it.
-fn length_text(d_m: f64) -> String {
-    format!("\"{} mm\"", crate::quantity::show::rounded(d_m * 1e3, 6))
 }

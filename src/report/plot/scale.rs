@@ -1,7 +1,7 @@
 //! Axes: the unit that suits, ticks at round numbers, and where a value lies.
 
 use super::Axis;
-use crate::quantity::show::{Shown, Units, fixed, rounded};
+use crate::quantity::show::{Shown, Units, fixed, round_step, rounded};
 
 /// An axis with its range.
 #[derive(Debug, Clone)]
@@ -108,14 +108,6 @@ impl Scale {
     pub(super) fn tick(&self, value: f64) -> String {
         fixed(value, self.decimals)
     }
-}
-
-/// 1, 2 or 5 times a power of ten, not below `least`.
-fn round_step(least: f64) -> f64 {
-    let power = 10f64.powf(least.log10().floor());
-    let steps = [1.0, 2.0, 5.0, 10.0].map(|s| s * power);
-    let fits = |s: &f64| *s >= least * (1.0 - 1e-9);
-    steps.into_iter().find(fits).unwrap_or(10.0 * power)
 }
 
 /// Digits behind the point that tell two ticks apart.

@@ -1,7 +1,7 @@
 //! What of a report is its answer: what a person at the bench asked for. All else is detail, for the full text.
 
 use crate::report::audit::{NOT_CHECKED, VERDICT};
-use crate::report::choices::{CHOICES, FIRST, NEAREST, RULED_OUT};
+use crate::report::choices::{CHOICES, FIRST};
 use crate::report::ranges::RANGES;
 use crate::report::remedies::{LEFT, REMEDIES, SET, UNSOLVED, WORK};
 use crate::report::{Block, MODEL, Report, Section, Topic};
@@ -55,9 +55,7 @@ fn headings(topic: Topic) -> &'static [&'static str] {
         ],
         Topic::Injector => &[
             CHOICES,
-            NEAREST,
             FIRST,
-            RULED_OUT,
             "Duties",
             "Holes",
             "Flow",
