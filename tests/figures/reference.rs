@@ -21,6 +21,7 @@ mod nozzle;
 mod perfect_gas;
 mod pressure_decay;
 mod readme;
+mod regression;
 mod regulator;
 mod relief;
 mod sources;
