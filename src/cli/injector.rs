@@ -443,5 +443,6 @@ fn make(args: &InjectorArgs) -> HoleMake {
         edge,
         length: args.hole_length,
         tolerance: args.hole_tolerance.map(Into::into),
+        tested: None,
     }
 }

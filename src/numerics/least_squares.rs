@@ -1,13 +1,14 @@
 //! Least squares with several unknowns: steps after Levenberg and Marquardt, then after Gauss and Newton; covariance
 //! of what was found.
 
-use crate::quantity::told::errors;
 use nalgebra::{DMatrix, DVector};
 
 /// Most steps of a fit.
 const MOST_STEPS: usize = 5_000;
 /// Fall of the sum of squares, relative, below which Gauss-Newton takes over.
 const FLAT: f64 = 1e-10;
+/// The same, plain, where there are priors: residuals stand over their uncertainties, and so little means nothing.
+const FLAT_OF_PRIORS: f64 = 1e-8;
 /// Times in a row that the sum has to be as flat as that.
 const FLAT_TIMES: usize = 3;
 /// Most steps of Gauss and Newton.
@@ -74,16 +75,32 @@ pub struct Fit {
     pub covariance: Vec<Vec<f64>>,
 }
 
-errors! {
-    /// Why nothing was found.
-    pub enum FitError {
-        Start => "the residuals cannot be had where the search begins";
-        TooFew { residuals: usize, parameters: usize } =>
-            "{residuals} readings do not tell {parameters} unknowns";
-        Undetermined { parameter: usize } =>
-            "the readings say nothing of unknown {parameter}, or only together with others";
-        NoMinimum { steps: usize } => "no least sum of squares within {steps} steps";
-    }
+/// Why nothing was found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum FitError {
+    /// The residuals cannot be had at the start.
+    #[error("the residuals cannot be had where the search begins")]
+    Start,
+    /// Fewer residuals than unknowns.
+    #[error("{residuals} readings do not tell {parameters} unknowns")]
+    TooFew {
+        /// Readings.
+        residuals: usize,
+        /// Unknowns.
+        parameters: usize,
+    },
+    /// Nothing tells this parameter, or only together with others.
+    #[error("the readings say nothing of unknown {parameter}, or only together with others")]
+    Undetermined {
+        /// Its place.
+        parameter: usize,
+    },
+    /// The steps ran out.
+    #[error("no least sum of squares within {steps} steps")]
+    NoMinimum {
+        /// How many.
+        steps: usize,
+    },
 }
 
 impl Fit {
@@ -162,7 +179,12 @@ impl Problem<'_> {
             } else if gain > GAINS.2 {
                 allowed = allowed.max(2.0 * length);
             }
-            flat = if promised <= FLAT * square && fall <= FLAT * square {
+            let nothing = if self.priors.is_empty() {
+                FLAT * square
+            } else {
+                FLAT_OF_PRIORS.max(FLAT * square)
+            };
+            flat = if promised <= nothing && fall <= nothing {
                 flat + 1
             } else {
                 0
@@ -196,7 +218,8 @@ impl Problem<'_> {
             before = size;
             (p, here) = (ahead, next);
         }
-        let covariance = here.covariance(&p)?;
+        let known = |k: usize| self.priors.get(k).is_some_and(Option::is_some);
+        let covariance = here.covariance(&p, &known)?;
         let n = p.len();
         let readings = here.r.len() - self.priors.iter().flatten().count();
         Ok(Fit {
@@ -305,13 +328,17 @@ impl Whole {
         step.iter().all(|x| x.is_finite()).then_some(step)
     }
 
-    /// `(JᵀJ)⁻¹`.
-    fn covariance(&self, p: &DVector<f64>) -> Result<Vec<Vec<f64>>, FitError> {
+    /// `(JᵀJ)⁻¹`; what nothing was known of before has to move something.
+    fn covariance(
+        &self,
+        p: &DVector<f64>,
+        known: &dyn Fn(usize) -> bool,
+    ) -> Result<Vec<Vec<f64>>, FitError> {
         let mut a = self.j.clone();
         let scale = scaled(&mut a);
         // what the whole of a parameter moves
         let moves = scale.component_mul(&p.abs());
-        let idle = |k: &usize| p[*k] != 0.0 && moves[*k] <= RANK * moves.max();
+        let idle = |k: &usize| !known(*k) && p[*k] != 0.0 && moves[*k] <= RANK * moves.max();
         if let Some(parameter) = (0..p.len()).find(idle) {
             return Err(FitError::Undetermined { parameter });
         }

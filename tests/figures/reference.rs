@@ -9,6 +9,7 @@ mod eos;
 mod eos_papers;
 mod fittings;
 mod flame;
+mod flow_test;
 mod fuels;
 mod held_gases;
 mod injector;
