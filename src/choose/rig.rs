@@ -41,6 +41,8 @@ impl<'a> Problem<'a> {
         options: &Options,
     ) -> Result<Result<Self, String>, EosError> {
         let mut rig = rig.clone();
+        // what was tested are the holes that are there
+        rig.injector.tested = None;
         if let Some((low, high)) = options.ratios {
             for duty in &mut rig.duties {
                 duty.target = FuelTarget::EquivalenceRatio(ratio(0.5 * (low + high)));

@@ -6,10 +6,10 @@ use super::error::CliError;
 use super::flags::Global;
 use super::names::renamed;
 use super::{
-    audit, checklist, compare_rigs, convert, flame, fuel, fuels, generate, injector, leak,
-    leak_test, lookup, mass, orifice, pipe, pump, regulator, relief, remedies, report, rules,
-    second_opinion, shutdown, sources, spray, start, state, sweep, tank, tolerance, train, trapped,
-    valve,
+    audit, calibrate, checklist, compare_rigs, convert, flame, flow_test, fuel, fuels, generate,
+    injector, leak, leak_test, lookup, mass, orifice, pipe, pump, regulator, relief, remedies,
+    report, rules, second_opinion, shutdown, sources, spray, start, state, sweep, tank, tolerance,
+    train, trapped, valve,
 };
 use crate::report::text::wrap;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
@@ -124,6 +124,10 @@ commands! {
         Mass(mass::MassArgs);
         /// Plan the leak test of each zone, judge the tests on record.
         LeakTest(leak_test::LeakTestArgs);
+        /// Plan a flow test of the holes, judge what was read.
+        FlowTest(flow_test::FlowTestArgs);
+        /// Hold a weighed run against the rig: holes, regulator, throttle.
+        Calibrate(calibrate::CalibrateArgs);
         /// Show what shuts off the fuel at each failure.
         Shutdown(shutdown::ShutdownArgs);
         /// Print the checklist for a test day.

@@ -27,6 +27,7 @@ use crate::quantity::show::Units;
 use crate::quantity::told::errors;
 use crate::tank::TankError;
 use crate::tank::trapped::TrappedError;
+use crate::tolerance::calibration::CalibrationError;
 use crate::tolerance::{SamplingError, ToleranceError};
 use std::io;
 use std::path::PathBuf;
@@ -87,7 +88,10 @@ errors! {
         Sampling(SamplingError) => "--samples: {}";
         Tolerance(ToleranceError);
         NoHoles { why: String } => "no holes do it: {why}";
+        Calibration(CalibrationError);
         NoInjector { why: String } => "the holes of the injector are not known: {why}";
+        NoFlowTest { why: String } => "no flow test can be planned: {why}";
+        NoFinishedHoles => "`[injector]` has no `hole_diameter`: what is tested are finished holes, of a size that the file gives: write the diameter that was drilled";
         NoSupplyState { why: String } => "the state of the fuel in the supply is not known: {why}";
         NoTank { why: String } => "there is no tank to look at: {why}";
         Leak(LeakError);
@@ -185,6 +189,9 @@ errors! {
             "there is no remedy `{}` to write: {}", given, numbered(count);
         Drills { why: Sentence } => "{}", why;
         Needs { other: &'static str } => "it needs --{other} beside it";
+        NotLighter { before: String, after: String } =>
+            "{before} before the run and {after} after it: what was burnt has left the cylinder, which is lighter then";
+        NoDay => "the day is not known here: give it, such as 2026-03-21";
         RangeAlone { example: &'static str } =>
             "a range is searched by --choose: add that, or give one value, such as `{}`", example;
         RigSays => "beside a rig file it goes with --choose alone: the file says what else the holes are";

@@ -5,6 +5,7 @@ use super::error::{CliError, FlagProblem};
 use crate::quantity::parse::{FromText, parse};
 use crate::quantity::show::Units;
 use crate::quantity::{AbsolutePressure, QuantityError};
+use crate::train::rig::Date;
 use clap::ValueEnum;
 use std::fmt;
 use std::path::PathBuf;
@@ -161,6 +162,47 @@ impl Counts {
 /// As [`parse`].
 pub fn quantity<T: FromText>(text: &str) -> Result<T, QuantityError> {
     parse(text)
+}
+
+/// Reads a day for clap.
+///
+/// # Errors
+/// No day.
+pub fn day(text: &str) -> Result<Date, String> {
+    let mut words = text.trim().splitn(3, '-');
+    let mut next = || words.next().unwrap_or_default();
+    let (year, month, day) = (next(), next(), next());
+    let date = (year.parse().ok())
+        .zip(month.parse().ok())
+        .zip(day.parse().ok())
+        .and_then(|((y, m), d)| Date::new(y, m, d));
+    date.ok_or_else(|| "write a day such as 2026-03-21".to_owned())
+}
+
+/// A quantity with the text it was given by.
+#[derive(Debug, Clone)]
+pub struct Typed<T> {
+    /// The quantity.
+    pub value: T,
+    text: String,
+}
+
+impl<T> Typed<T> {
+    /// The text of one that is given.
+    pub fn text(given: Option<&Self>) -> Option<&str> {
+        given.map(|typed| typed.text.as_str())
+    }
+}
+
+/// Reads a quantity for clap and keeps its text, for a file.
+///
+/// # Errors
+/// As [`parse`].
+pub fn typed<T: FromText>(text: &str) -> Result<Typed<T>, QuantityError> {
+    Ok(Typed {
+        value: parse(text)?,
+        text: text.trim().to_owned(),
+    })
 }
 
 /// A value that must be above zero; a flag's own reader lets zero and less pass where a type does.

@@ -440,5 +440,6 @@ fn make(args: &InjectorArgs) -> HoleMake {
         edge,
         length: args.hole_length,
         tolerance: args.hole_tolerance.map(Into::into),
+        tested: None,
     }
 }

@@ -15,6 +15,7 @@ use crate::eos::Phase;
 use crate::flow::orifice::Expansion;
 use crate::fuel::{Composition, FedAs};
 use crate::injector::drills::Drill;
+use crate::injector::hole::HoleMake;
 use crate::injector::size::{DrillChoice, InjectorInput, Supply, size};
 use crate::quantity::sentence::Told;
 use crate::quantity::{
@@ -218,7 +219,10 @@ fn redrilled_at(
         holes: Some(number),
         diameter: None,
         flow: Some(largest.demand.fuel),
-        make: input.make(),
+        make: HoleMake {
+            tested: None,
+            ..input.make()
+        },
         expansion: Expansion::Blend,
         phase: Some(FedAs::Gas),
     })

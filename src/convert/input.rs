@@ -3,8 +3,7 @@
 use super::error::ConvertError;
 use crate::eos::Backend;
 use crate::fuel::{Composition, Library};
-use crate::injector::hole::{HoleMake, InletEdge};
-use crate::injector::spec::HoleEdge;
+use crate::injector::hole::HoleMake;
 use crate::quantity::range::in_range;
 use crate::quantity::show::Units;
 use crate::quantity::{
@@ -191,21 +190,22 @@ impl ConvertInput<'_> {
         )
     }
 
+    /// How holes of this number and diameter are made: a flow test holds for the injector's own.
+    pub fn make_of(&self, number: u32, diameter: Length) -> HoleMake {
+        let own = |h: &HolesNow| {
+            h.number == number && (h.diameter.value / diameter.value - 1.0).abs() < 1e-9
+        };
+        let make = self.make();
+        HoleMake {
+            tested: make.tested.filter(|_| self.holes.as_ref().is_some_and(own)),
+            ..make
+        }
+    }
+
     /// How the injector's holes are made.
     pub fn make(&self) -> HoleMake {
-        let spec = &self.rig.injector;
-        HoleMake {
-            edge: match (spec.discharge_coefficient, spec.edge) {
-                (Some(c), _) => InletEdge::Measured {
-                    coefficient: c.value,
-                    relative_band: self.rig.tolerances.discharge_coefficient.map(|r| r.value),
-                },
-                (None, HoleEdge::Drilled) => InletEdge::Drilled,
-                (None, HoleEdge::Sharp) => InletEdge::Sharp,
-                (None, HoleEdge::Rounded(radius)) => InletEdge::Rounded(radius),
-            },
-            length: spec.hole_length,
-            tolerance: self.rig.tolerances.hole_tolerance(),
-        }
+        let bands = &self.rig.tolerances;
+        let discharge = bands.discharge_coefficient.map(|r| r.value);
+        (self.rig.injector).make(discharge, bands.hole_tolerance())
     }
 }

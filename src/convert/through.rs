@@ -61,7 +61,7 @@ pub(super) fn on_holes(
         holes: Some(number),
         diameter: Some(diameter),
         flow: Some(fed.demand.fuel),
-        make: input.make(),
+        make: input.make_of(number, diameter),
         expansion: Expansion::Blend,
         phase: Some(FedAs::Gas),
     });

@@ -1,6 +1,6 @@
 //! How the holes of an injector are made: inlet edge, length, tolerance.
 
-use super::drills::HoleTolerance;
+use super::drills::{HoleTolerance, hole_diameters};
 use super::error::InjectorError;
 use crate::flow::discharge::{Edge, HoleShape};
 use crate::quantity::range::{NotPositive, positive};
@@ -13,6 +13,9 @@ pub const ASSUMED_LENGTH_OVER_DIAMETER: f64 = 3.0;
 /// Band of a coefficient whose user gave none; our choice, about what a careful bucket or rotameter test
 /// resolves.
 pub const ASSUMED_MEASURED_BAND: f64 = 0.03;
+
+/// Share of what the model moves the coefficient by, from test to duty, that counts as doubt. Our choice.
+const OF_TRANSFER: f64 = 0.5;
 
 /// Inlet edge of a hole.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -32,6 +35,25 @@ pub enum InletEdge {
     },
 }
 
+/// What flow tests make of the model of holes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tested {
+    /// Measured over model.
+    pub factor: f64,
+    /// The model's coefficient at the conditions of the test.
+    pub model: f64,
+    /// Half-width of the band of the factor, relative.
+    pub relative_band: f64,
+}
+
+impl Tested {
+    /// Model and factor at a duty: coefficient and the half-width of its band, relative.
+    pub(super) fn at(&self, model: f64) -> (f64, f64) {
+        let transfer = OF_TRANSFER * (model / self.model).ln().abs();
+        (self.factor * model, self.relative_band.hypot(transfer))
+    }
+}
+
 /// How the holes are made.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct HoleMake {
@@ -42,6 +64,8 @@ pub struct HoleMake {
     pub length: Option<Length>,
     /// Tolerance of the finished diameter; `None` takes what the edge suggests.
     pub tolerance: Option<HoleTolerance>,
+    /// What flow tests make of the model; with one the diameter is no doubt of its own.
+    pub tested: Option<Tested>,
 }
 
 impl Default for HoleMake {
@@ -50,6 +74,7 @@ impl Default for HoleMake {
             edge: InletEdge::Drilled,
             length: None,
             tolerance: None,
+            tested: None,
         }
     }
 }
@@ -65,6 +90,17 @@ impl HoleMake {
                 HoleTolerance::H12
             }
         })
+    }
+
+    /// Least and most diameter of a finished hole of this one; the same where its area was found by its flow.
+    ///
+    /// # Errors
+    /// [`InjectorError::Drill`].
+    pub fn diameters(&self, diameter: Length) -> Result<(Length, Length), InjectorError> {
+        match self.tested {
+            Some(_) => Ok((diameter, diameter)),
+            None => Ok(hole_diameters(diameter, self.tolerance(diameter))?),
+        }
     }
 
     /// Length of a hole of this diameter.

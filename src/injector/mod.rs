@@ -28,6 +28,7 @@ pub mod drill_set;
 pub mod drills;
 pub mod duty;
 pub mod error;
+pub mod flow_test;
 pub mod hole;
 pub mod hole_law;
 pub(crate) mod hole_table;

@@ -104,15 +104,20 @@ fn assumptions(input: &InjectorInput<'_>, result: &InjectorResult) -> Vec<Senten
     let grade = input.make.tolerance(result.diameter);
     let mut list: Vec<Sentence> = vec![
         "all holes are equal, round, far apart and see the same supply; how a ring or bar shares the flow between them is computed apart from this".into(),
-        sentence!(
+    ];
+    if input.make.tested.is_some() {
+        list.push("the holes are as their flow test found them, coefficient and area together: their diameter has no band of its own".into());
+    } else {
+        list.push(sentence!(
             "finished holes are {} (drill up to h8 under size); the band takes the smallest hole with the lowest coefficient and the largest with the highest [iso286]",
             grade.name()
-        ),
-    ];
+        ));
+    }
     if let (Some(drilled), Some(reamed)) = (
         area_band(result.diameter, grade),
         area_band(result.diameter, HoleTolerance::H9),
     ) && grade != HoleTolerance::H9
+        && input.make.tested.is_none()
     {
         list.push(sentence!(
             "{} leaves the area of such a hole at {}; reamed to H9 it would be {}; a hole whose diameter is measured, or that is flow-tested, is known better still",

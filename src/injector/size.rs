@@ -7,7 +7,7 @@ pub use super::result::{CountChoice, DrillChoice, FlowBand, InjectorResult};
 pub use super::solve::Unknown;
 pub use super::supply::Supply;
 
-use super::drills::{drills_around, hole_diameters};
+use super::drills::drills_around;
 use super::jet::{self, Jet};
 use super::remarks;
 use super::solve::{Solved, solve};
@@ -101,7 +101,7 @@ pub(super) fn flow_band(
     (holes, diameter): (u32, Length),
     c_d: &DischargeCoefficient,
 ) -> Result<FlowBand, InjectorError> {
-    let (least, most) = hole_diameters(diameter, make.tolerance(diameter))?;
+    let (least, most) = make.diameters(diameter)?;
     let n = f64::from(holes);
     let flow = |d: Length, c: f64, flux: f64| {
         kilograms_per_second(n * FRAC_PI_4 * d.value * d.value * c * flux)

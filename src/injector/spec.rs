@@ -1,6 +1,7 @@
 //! The injector as a rig file tells it: holes, where they sit, what feeds them.
 
-use super::drills::Drill;
+use super::drills::{Drill, HoleTolerance};
+use super::hole::{HoleMake, InletEdge, Tested};
 use crate::quantity::{
     AbsolutePressure, Angle, Length, Ratio, ThermodynamicTemperature, Velocity, Volume,
     cubic_metres,
@@ -20,6 +21,8 @@ pub struct InjectorSpec {
     pub edge: HoleEdge,
     /// Discharge coefficient measured by the user.
     pub discharge_coefficient: Option<Ratio>,
+    /// What flow tests of these holes make of the model: it goes before the coefficient.
+    pub tested: Option<Tested>,
     /// Pressure before the holes, where no train or duty gives it.
     pub pressure: Option<AbsolutePressure>,
     /// Temperature of the fuel before the holes; `None`: from the train, or that of the site.
@@ -34,6 +37,31 @@ pub struct InjectorSpec {
     pub drills: Vec<Drill>,
     /// Distance downstream of the holes at which the reach of the jets is wanted.
     pub mixing_length: Option<Length>,
+}
+
+impl InjectorSpec {
+    /// How the holes are made.
+    ///
+    /// * `discharge` — relative half-width of the band of the user's coefficient
+    /// * `tolerance` — class of the finished holes; `None`: what their edge suggests
+    pub fn make(&self, discharge: Option<f64>, tolerance: Option<HoleTolerance>) -> HoleMake {
+        let given = self.discharge_coefficient.filter(|_| self.tested.is_none());
+        let edge = match (given, self.edge) {
+            (Some(c), _) => InletEdge::Measured {
+                coefficient: c.value,
+                relative_band: discharge,
+            },
+            (None, HoleEdge::Drilled) => InletEdge::Drilled,
+            (None, HoleEdge::Sharp) => InletEdge::Sharp,
+            (None, HoleEdge::Rounded(radius)) => InletEdge::Rounded(radius),
+        };
+        HoleMake {
+            edge,
+            length: self.hole_length,
+            tolerance,
+            tested: self.tested,
+        }
+    }
 }
 
 /// How large the holes are.

@@ -263,7 +263,7 @@ impl<'a> IdealHole<'a> {
             _ => self.reynolds(diameter.value)?,
         };
         let of = |flow: HoleFlow| for_hole(&shape, re, &flow);
-        Ok(match self.kind {
+        let mut model = match self.kind {
             Kind::Gas {
                 pressure_ratio,
                 gamma,
@@ -285,7 +285,15 @@ impl<'a> IdealHole<'a> {
                 })?;
                 mixed(gas, &liquid, quality)
             }
-        })
+        };
+        if let Some(tested) = make.tested {
+            let (value, band) = tested.at(model.value);
+            (model.low, model.high) = (value * (1.0 - band), value * (1.0 + band));
+            model.value = value;
+            // what is said of an unknown edge was for holes that nobody had tested
+            model.notes.clear();
+        }
+        Ok(model)
     }
 }
 

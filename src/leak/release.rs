@@ -310,6 +310,7 @@ fn best_model(ideal: &IdealHole<'_>, d_m: f64) -> DischargeCoefficient {
         edge,
         length: Some(metres(length_m)),
         tolerance: None,
+        tested: None,
     };
     let deep = ideal.coefficient(
         &make(InletEdge::Drilled, LENGTH_OVER_DIAMETER * d_m),

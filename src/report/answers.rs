@@ -3,10 +3,10 @@
 use super::json::Findings;
 use super::record::{Line, Shape, Stands, Takes};
 use super::{
-    audit, audit_supply, checklist, choices, compare, convert, flame, flames, fuel, fuels,
-    injector, leak, leak_plan, leak_test, lookup, mass, orifice, pipe, plan, properties, pump,
-    ranges, relief, remedies, rules, second_opinion, shutdown, side_by_side, sources, spray, sweep,
-    tank, tolerance, train, trapped,
+    audit, audit_supply, calibration, checklist, choices, compare, convert, flame, flames,
+    flow_test, fuel, fuels, injector, leak, leak_plan, leak_test, lookup, mass, orifice, pipe,
+    plan, properties, pump, ranges, relief, remedies, rules, second_opinion, shutdown,
+    side_by_side, sources, spray, sweep, tank, tolerance, train, trapped,
 };
 use serde_json::{Map, Value as Json, json};
 use std::fmt::Write as _;
@@ -46,6 +46,7 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
                 model,
             ],
         ),
+        ("calibrate", vec![calibration::Answer::shape(), model]),
         (
             "checklist",
             vec![
@@ -96,6 +97,15 @@ fn answers() -> Vec<(&'static str, Vec<&'static Shape>)> {
                 fuel::AsGas::shape(),
                 fuel::Limits::shape(),
                 fuel::Saturation::shape(),
+                model,
+            ],
+        ),
+        (
+            "flow-test",
+            vec![
+                flow_test::Judged::shape(),
+                flow_test::Planned::shape(),
+                beside,
                 model,
             ],
         ),

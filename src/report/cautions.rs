@@ -53,6 +53,10 @@ pub enum Topic {
     Remedies,
     /// A leak test and its joints.
     LeakTest,
+    /// A flow test of the holes.
+    FlowTest,
+    /// A run that was weighed.
+    Calibrate,
     /// What stops the fuel.
     Shutdown,
     /// The list for a test day.
@@ -157,6 +161,10 @@ const IGNITION: &str =
 const LEAK_TEST: &str = "Leak-test with inert gas or the fluid the code names, never oxygen; correct for temperature; \
      bubble-test joints at working pressure; never look for a leak with a flame.";
 const TEST_GAS: &str = "Compressed gas stores energy: raise a test pressure in steps, stand aside, and never go above what the weakest part is rated for.";
+const INERT: &str = "Nitrogen takes the place of the air in a room and gives no warning: test outdoors or with doors open, keep faces and \
+     hands out of the jets, and never test with oxygen or with fuel.";
+const WEIGHED: &str = "Readings find what was off on one day and prove no part: what contradicts the file is looked for on the rig, with the fuel \
+     shut, before the next run.";
 const PROVE_VALVES: &str = "The table says what the parts' data say: prove every shut-off valve and the flame detector on the rig, with the \
      supply shut, before fuel.";
 const LIST: &str = "The list is made from the rig file: walk round the rig and add what it does not know; stop at the first line that \
@@ -177,7 +185,7 @@ const DRAWS: &str = "Bands are only as good as the bands put in, and common caus
 
 impl Topic {
     /// All topics.
-    pub const ALL: [Self; 29] = [
+    pub const ALL: [Self; 31] = [
         Self::Fuels,
         Self::Fuel,
         Self::State,
@@ -200,6 +208,8 @@ impl Topic {
         Self::Audit,
         Self::Remedies,
         Self::LeakTest,
+        Self::FlowTest,
+        Self::Calibrate,
         Self::Shutdown,
         Self::Checklist,
         Self::Report,
@@ -260,6 +270,8 @@ impl Topic {
                 MATERIALS,
             ],
             Self::LeakTest => &[LEAK_TEST, TEST_GAS, NO_PERMISSION],
+            Self::FlowTest => &[TEST_GAS, INERT, DRILLING, DISCHARGE],
+            Self::Calibrate => &[WEIGHED, CYLINDER, LEAK_TEST, CARBON_MONOXIDE],
             Self::Shutdown => &[PROVE_VALVES, PURGE, NO_PERMISSION],
             Self::Checklist => &[
                 LIST,
@@ -327,6 +339,7 @@ impl Topic {
                 | Self::Regulator
                 | Self::Trapped
                 | Self::Mass
+                | Self::FlowTest
                 | Self::Rules
                 | Self::Sources
                 | Self::Lookup

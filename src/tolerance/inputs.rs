@@ -1,10 +1,7 @@
 //! What varies: every input of a rig that has a band, and what its draws mean.
 
 use crate::audit::Solution;
-use crate::injector::drills::hole_diameters;
-use crate::injector::hole::{HoleMake, InletEdge};
 use crate::injector::plan::{DutyInjection, InjectorPlan};
-use crate::injector::spec::HoleEdge;
 use crate::quantity::Kind;
 use crate::train::rig::{Rig, Supply};
 use crate::train::{Characteristic, Part, TrainPlan};
@@ -308,23 +305,12 @@ fn half_step(rig: &Rig, train: Option<&TrainPlan>) -> Option<f64> {
 }
 
 fn hole(rig: &Rig, plan: &InjectorPlan) -> Option<Input> {
-    let spec = &rig.injector;
-    let make = HoleMake {
-        edge: match (spec.discharge_coefficient, spec.edge) {
-            (Some(c), _) => InletEdge::Measured {
-                coefficient: c.value,
-                relative_band: None,
-            },
-            (None, HoleEdge::Drilled) => InletEdge::Drilled,
-            (None, HoleEdge::Sharp) => InletEdge::Sharp,
-            (None, HoleEdge::Rounded(radius)) => InletEdge::Rounded(radius),
-        },
-        length: spec.hole_length,
-        tolerance: rig.tolerances.hole_tolerance(),
-    };
+    let bands = &rig.tolerances;
+    let discharge = bands.discharge_coefficient.map(|r| r.value);
+    let make = rig.injector.make(discharge, bands.hole_tolerance());
     let d_m = plan.diameter.value;
     let grade = make.tolerance(plan.diameter);
-    let (least, most) = hole_diameters(plan.diameter, grade).ok()?;
+    let (least, most) = make.diameters(plan.diameter).ok()?;
     Some(Input {
         kind: InputKind::HoleDiameter,
         name: "hole diameter".to_owned(),
@@ -344,8 +330,9 @@ fn discharge(rig: &Rig, plan: &InjectorPlan) -> Option<Input> {
         name: "discharge coefficient".to_owned(),
         low,
         high,
-        basis: match rig.tolerances.discharge_coefficient {
+        basis: match rig.hole_band() {
             Some(_) => "`discharge_coefficient` in `[tolerance]`",
+            None if rig.injector.tested.is_some() => "flow test",
             None => "model of the hole",
         },
     })
@@ -353,8 +340,8 @@ fn discharge(rig: &Rig, plan: &InjectorPlan) -> Option<Input> {
 
 /// Ends of the band of the discharge coefficient at a duty, as departures from its value.
 pub(super) fn coefficient_ends(rig: &Rig, injection: &DutyInjection) -> (f64, f64) {
-    if let Some(half) = rig.tolerances.discharge_coefficient {
-        return (-half.value, half.value);
+    if let Some(half) = rig.hole_band() {
+        return (-half, half);
     }
     let c = &injection.at_need.coefficient;
     (c.low / c.value - 1.0, c.high / c.value - 1.0)

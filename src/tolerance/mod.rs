@@ -4,6 +4,7 @@ mod air;
 pub mod bands;
 pub mod beside;
 mod burning;
+pub mod calibration;
 pub mod drivers;
 mod exit;
 pub mod inputs;

@@ -14,9 +14,11 @@ pub use super::tally::Quantity;
 use super::whole::{DutyModel, Route};
 use crate::audit::solution::needs;
 use crate::audit::{DutySolution, Solution};
+use crate::injector::plan::{DutyInjection, InjectorPlan};
 use crate::numerics::effort;
 use crate::quantity::ratio;
 use crate::quantity::told::errors;
+use crate::train::{TrainNeed, TrainPlan};
 use rayon::prelude::*;
 
 /// Points at which a surface is held against the sums it stands for.
@@ -161,42 +163,25 @@ pub fn tolerance(
     whole: bool,
     progress: &mut dyn FnMut(usize),
 ) -> Result<Tolerance, ToleranceError> {
-    let plan = solution.injector.as_ref();
-    let plan = plan.map_err(|why| ToleranceError::NoInjector { why: why.clone() })?;
     let fire = solution.stoichiometry.as_ref();
     let fire = fire.map_err(|why| ToleranceError::NoFire { why: why.clone() })?;
-    let needs = needs(solution);
-    // without parts there is no train to draw from: the holes alone, from the pressure before them
-    let train = (solution.train().as_ref().ok()).filter(|_| !solution.main_parts().is_empty());
-    let (inputs, without) = inputs(solution, plan, train);
+    let base = Base::new(solution)?;
+    let inputs = &base.inputs;
     let rig = solution.rig;
     let shared = Shared {
         fuel: (0..inputs.len())
             .filter(|&j| inputs[j].moves_fuel())
             .collect(),
-        inputs: &inputs,
+        inputs,
         burns: Burns::new(&rig.fuel.composition, fire),
         efficiency: rig.burner.efficiency().value,
         solution,
     };
     let mut cases = Vec::new();
-    for need in &needs {
-        let duty = rig.duty(&need.name);
-        let planned = plan.duties.iter().find(|d| d.name == need.name);
-        let injection = planned.and_then(|d| d.injection.as_ref().ok());
-        let (Some(duty), Some(injection)) = (duty, injection) else {
+    for need in &base.needs {
+        let (Some(duty), Some(model)) = (rig.duty(&need.name), base.model(need)) else {
             continue;
         };
-        let solved = train.and_then(|t| t.duties.iter().find(|d| d.name == need.name));
-        let model = DutyModel::new(
-            rig,
-            &solution.fluid,
-            &inputs,
-            plan,
-            need.clone(),
-            injection,
-            solved,
-        );
         let surface = if whole { None } else { shared.surface(&model) };
         cases.push(Case {
             model,
@@ -211,10 +196,68 @@ pub fn tolerance(
     let duties = shared.duties(&cases, &sampling, progress);
     Ok(Tolerance {
         sampling,
-        inputs,
-        without,
+        inputs: base.inputs,
+        without: base.without,
         duties,
     })
+}
+
+/// A rig with what varies of it, to be asked for the flow of its duties.
+pub(super) struct Base<'a> {
+    pub(super) solution: &'a Solution<'a>,
+    plan: &'a InjectorPlan,
+    train: Option<&'a TrainPlan>,
+    /// What varies.
+    pub(super) inputs: Vec<Input>,
+    /// What has no band.
+    without: Vec<&'static str>,
+    /// Duties that have a fuel flow.
+    pub(super) needs: Vec<TrainNeed>,
+}
+
+impl<'a> Base<'a> {
+    pub(super) fn new(solution: &'a Solution<'a>) -> Result<Self, ToleranceError> {
+        let plan = solution.injector.as_ref();
+        let plan = plan.map_err(|why| ToleranceError::NoInjector { why: why.clone() })?;
+        // without parts there is no train to draw from: the holes alone, from the pressure before them
+        let train = (solution.train().as_ref().ok()).filter(|_| !solution.main_parts().is_empty());
+        let (inputs, without) = inputs(solution, plan, train);
+        Ok(Self {
+            solution,
+            plan,
+            train,
+            inputs,
+            without,
+            needs: needs(solution),
+        })
+    }
+
+    /// The holes at a duty, where they can feed it.
+    pub(super) fn injection(&self, name: &str) -> Option<&'a DutyInjection> {
+        let planned = self.plan.duties.iter().find(|d| d.name == name)?;
+        planned.injection.as_ref().ok()
+    }
+
+    /// The throttle's opening at a duty.
+    pub(super) fn opening(&self, name: &str) -> Option<f64> {
+        let duty = self.train?.duties.iter().find(|d| d.name == name)?;
+        Some(duty.setting.as_ref()?.opening)
+    }
+
+    /// A duty to be asked for its flow.
+    pub(super) fn model(&self, need: &TrainNeed) -> Option<DutyModel<'_>> {
+        let duties = self.train.map(|t| &t.duties);
+        let solved = duties.and_then(|all| all.iter().find(|d| d.name == need.name));
+        Some(DutyModel::new(
+            self.solution.rig,
+            &self.solution.fluid,
+            &self.inputs,
+            self.plan,
+            need.clone(),
+            self.injection(&need.name)?,
+            solved,
+        ))
+    }
 }
 
 impl Shared<'_> {

@@ -94,17 +94,32 @@ impl<'a> DutyModel<'a> {
         }
     }
 
+    /// Leaves the throttle at an opening.
+    pub(super) fn open(&mut self, at: f64) {
+        if let Route::Train {
+            throttle: Some((_, opening)),
+        } = &mut self.route
+        {
+            *opening = at;
+        }
+    }
+
     /// Fuel flow with every input at its draw, 0 to 1; in kg/s, above zero.
     pub(super) fn flow(&self, draws: &[f64]) -> Result<f64, String> {
-        let flow_kg_s = self.flow_or_none(draws)?;
-        if flow_kg_s > 0.0 {
-            Ok(flow_kg_s)
+        self.before_holes(draws).map(|(flow_kg_s, _)| flow_kg_s)
+    }
+
+    /// The same, and the pressure before the holes, Pa.
+    pub(super) fn before_holes(&self, draws: &[f64]) -> Result<(f64, f64), String> {
+        let found = self.flow_or_none(draws)?;
+        if found.0 > 0.0 {
+            Ok(found)
         } else {
             Err("nothing flows: the pressure that reaches the holes is not above that of the chamber".to_owned())
         }
     }
 
-    fn flow_or_none(&self, draws: &[f64]) -> Result<f64, String> {
+    fn flow_or_none(&self, draws: &[f64]) -> Result<(f64, f64), String> {
         let moved = self.moved(draws)?;
         match &self.route {
             Route::Train { throttle } => {
@@ -118,7 +133,10 @@ impl<'a> DutyModel<'a> {
                     &moved.need,
                     throttle,
                 );
-                found.map_or_else(|e| Err(e.to_string()), |o| Ok(o.flow.value))
+                found.map_or_else(
+                    |e| Err(e.to_string()),
+                    |o| Ok((o.flow.value, o.inlet.pressure.pascals())),
+                )
             }
             Route::Holes {
                 pressure,
@@ -131,13 +149,15 @@ impl<'a> DutyModel<'a> {
                 let d_m = moved.holes.diameter.value;
                 let area_m2 =
                     f64::from(moved.holes.number) * std::f64::consts::FRAC_PI_4 * d_m * d_m;
-                Ok(moved.need.discharge_coefficient * area_m2 * flux)
+                let chamber_pa = self.need.chamber.pascals();
+                let p_pa = chamber_pa + (1.0 + moved.drop) * (pressure.pascals() - chamber_pa);
+                Ok((moved.need.discharge_coefficient * area_m2 * flux, p_pa))
             }
         }
     }
 
     /// Ideal flux from a pressure whose drop over the chamber is a share of what it was, kg/(m² s).
-    fn flux(
+    pub(super) fn flux(
         &self,
         fluid: &dyn Backend,
         before: AbsolutePressure,

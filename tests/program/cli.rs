@@ -85,6 +85,8 @@ pub(super) const LINES: &[&str] = &[
     "checklist|examples/neglected-frost-guard.toml",
     "remedies|examples/neglected-frost-guard.toml|SIT002|SHU003|LEK019",
     "leak-test|examples/coupon-soak-rig.toml",
+    "calibrate|tests/weighed/bench-ring.toml|--weighed|23.80 kg|23.27 kg|--time|10 min|--opening|70 %|--ring|104 mbar(g)|--chamber|18 mbar(g)",
+    "flow-test|examples/greenhouse-frost-guard.toml|--upstream|32 mbar(g)|--free-flow|13 L/min|--pressure-error|0.5 mbar|--date|2026-03-21",
     "shutdown|examples/greenhouse-frost-guard.toml",
     "trapped|--fuel|propane|--pressure|12 bara|--temperature|20 degC|--rise|5 K",
 ];

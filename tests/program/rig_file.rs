@@ -89,7 +89,11 @@ fn full_rig() -> String {
         .into_iter()
         .find(|(name, _)| name == "coupon-soak-rig.toml")
         .expect("it is there");
-    format!("{text}\n[[suppress]]\nrule = \"INJ001\"\nreason = \"only to hold this table\"\n")
+    format!(
+        "{text}\n[[suppress]]\nrule = \"INJ001\"\nreason = \"only to hold this table\"\n\
+         [[flow_test]]\ndate = 2026-03-21\ngas = \"nitrogen\"\nholes = 12\nhole_diameter = \"1 mm\"\n\
+         upstream = \"0.1 bar(g)\"\nflow = \"1 g/s\"\n"
+    )
 }
 
 #[test]

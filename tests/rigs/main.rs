@@ -1,6 +1,7 @@
 //! Whole rigs: what is computed and said of them, rule by rule and fault by fault.
 
 mod audit_rules;
+mod calibration;
 #[path = "../support/changes.rs"]
 mod changes;
 mod checklist;

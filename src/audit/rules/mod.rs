@@ -77,6 +77,7 @@ rules! {
     wide_band,
     fuel_not_as_warm,
     not_worked_out,
+    flow_test_void,
     rich_mixture,
     primary_zone_limits,
     hotter_than_material,

@@ -150,7 +150,7 @@ impl Solution<'_> {
         PlanBands {
             air_flow: bands.air_flow.map_or(0.0, |r| r.value),
             supply_drop: bands.supply_pressure.map_or(0.0, |r| r.value),
-            discharge: bands.discharge_coefficient.map(|r| r.value),
+            discharge: self.rig.hole_band(),
             tolerance: bands.hole_tolerance(),
         }
     }

@@ -4,12 +4,12 @@ mod planner;
 
 use super::drills::{Drill, HoleTolerance};
 use super::error::InjectorError;
-use super::hole::{HoleMake, InletEdge};
+use super::hole::HoleMake;
 use super::jet::{CrossFlow, JetError, Penetration};
 use super::perforated;
 use super::ring::{Distribution, RingError};
 use super::size::InjectorResult;
-use super::spec::{HoleEdge, InjectorSpec};
+use super::spec::InjectorSpec;
 use crate::eos::Backend;
 use crate::quantity::sentence::{Sentence, length, sentence};
 use crate::quantity::told::errors;
@@ -54,20 +54,7 @@ pub struct PlanBands {
 impl PlanBands {
     /// How the holes of an injector are made.
     pub fn make(&self, spec: &InjectorSpec) -> HoleMake {
-        let edge = match (spec.discharge_coefficient, spec.edge) {
-            (Some(c), _) => InletEdge::Measured {
-                coefficient: c.value,
-                relative_band: self.discharge,
-            },
-            (None, HoleEdge::Drilled) => InletEdge::Drilled,
-            (None, HoleEdge::Sharp) => InletEdge::Sharp,
-            (None, HoleEdge::Rounded(radius)) => InletEdge::Rounded(radius),
-        };
-        HoleMake {
-            edge,
-            length: spec.hole_length,
-            tolerance: self.tolerance,
-        }
+        spec.make(self.discharge, self.tolerance)
     }
 }
 

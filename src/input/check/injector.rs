@@ -36,6 +36,7 @@ impl Checker<'_> {
             hole_length: raw.hole_length.value(),
             edge: edge?,
             discharge_coefficient: raw.discharge_coefficient.value(),
+            tested: None,
             pressure: pressure?,
             temperature: raw.temperature.value(),
             manifold: manifold?,

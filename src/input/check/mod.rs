@@ -2,6 +2,7 @@
 
 mod duties;
 mod fixed_parts;
+mod flow_test;
 mod injector;
 mod papers;
 mod parts;
@@ -72,7 +73,8 @@ impl Checker<'_> {
         let burner = self.burner(raw.burner.as_ref());
         let controls = self.controls(raw.controls.as_ref());
         let duties = self.duties(raw);
-        let injector = self.injector(raw);
+        let mut injector = self.injector(raw);
+        let flow_tests = self.flow_tests(raw, injector.as_mut());
         let supply = self.supply(raw);
         let train = self.train(raw);
         let limits = site::limits(&raw.limits);
@@ -97,6 +99,7 @@ impl Checker<'_> {
             train: train?,
             limits: limits?,
             leak_tests: leak_tests?,
+            flow_tests: flow_tests?,
             records: records?,
             proof_tests: proof_tests?,
             suppressed: suppressed?,

@@ -103,7 +103,7 @@ impl Checker<'_> {
         })
     }
 
-    fn not_after(&mut self, date: &Key<Date>, test_day: Option<&Key<Date>>, what: &str) {
+    pub(super) fn not_after(&mut self, date: &Key<Date>, test_day: Option<&Key<Date>>, what: &str) {
         if let Some(day) = test_day {
             self.hold_against(
                 (date, "later"),

@@ -2,7 +2,11 @@
 
 use crate::input::section::section;
 use crate::input::words::{Edge, Shape};
-use crate::quantity::{Angle, Length, PressureLevel, Ratio, ThermodynamicTemperature, Velocity};
+use crate::quantity::{
+    Angle, Length, MassRate, PressureDifference, PressureLevel, Ratio, TemperatureInterval,
+    ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
+};
+use crate::train::rig::Date;
 
 section! {
     /// The holes the fuel comes through: one set for all duties.
@@ -65,5 +69,51 @@ section! {
         hole_diameter: Length, required, Between(1e-5, 0.5), "\"0.4 mm\"";
         /// Discharge coefficient.
         discharge_coefficient: Ratio, optional, Between(0.05, 1.0), "0.8";
+    }
+}
+
+section! {
+    /// A flow test of the finished holes with nitrogen, air or the fuel, as it was read: a steady flow (`upstream` with `flow` or
+    /// `free_flow`), or a known volume that empties itself through them (`volume`, `from`, `to`, `time`). Void once number or diameter
+    /// of the holes differ.
+    FlowTest {
+        /// Day of the test.
+        date: Date, required, Any, "2026-03-21";
+        /// What was let through: `nitrogen`, `air`, or a fuel or blend.
+        gas: String, required, Any, "\"nitrogen\"";
+        /// Number of holes that were tested together.
+        holes: u32, required, Between(1.0, 10_000.0), "24";
+        /// Diameter of a hole, as `[injector]` had it.
+        hole_diameter: Length, required, Between(1e-5, 0.5), "\"0.8 mm\"";
+        /// Pressure before the holes of a steady flow.
+        upstream: PressureLevel, optional, Any, "\"1.5 bar(g)\"";
+        /// Steady flow by mass.
+        flow: MassRate, optional, Positive, "\"2.1 g/s\"";
+        /// Steady flow as free gas, at 15 °C and one standard atmosphere.
+        free_flow: VolumeRate, optional, Positive, "\"106 L/min\"";
+        /// Volume that emptied itself, with all that was open to it.
+        volume: Volume, optional, Positive, "\"10 L\"";
+        /// Pressure in it at the start.
+        from: PressureLevel, optional, Any, "\"5 bar(g)\"";
+        /// Pressure in it when it was shut again.
+        to: PressureLevel, optional, Any, "\"3 bar(g)\"";
+        /// Pressure that it rose to, shut, once it was as warm as before.
+        settled: PressureLevel, optional, Any, "\"3.3 bar(g)\"";
+        /// Time from the one to the other.
+        time: Time, optional, Positive, "\"9.4 s\"";
+        /// Pressure behind the holes; the air of the site if left out.
+        downstream: PressureLevel, optional, Any, "\"0 bar(g)\"";
+        /// Temperature of the gas before the holes, of a volume at the start; that of the site if left out.
+        temperature: ThermodynamicTemperature, optional, Between(200.0, 370.0), "\"16 degC\"";
+        /// How far each pressure may be off; 1.6 % of the highest if left out.
+        pressure_error: PressureDifference, optional, Positive, "\"10 mbar\"";
+        /// How far the temperature may be off; 2 K if left out.
+        temperature_error: TemperatureInterval, optional, NotNegative, "\"1 K\"";
+        /// How far the flow may be off; 3 % if left out.
+        flow_error: Ratio, optional, Share, "\"2 %\"";
+        /// How far the volume may be off; 2 % if left out.
+        volume_error: Ratio, optional, Share, "\"1 %\"";
+        /// How far the time may be off; 0.5 s if left out.
+        time_error: Time, optional, Positive, "\"0.2 s\"";
     }
 }

@@ -17,7 +17,7 @@ use std::fmt::Write;
 use toml::de::DeTable;
 
 pub use fire::{Air, Burner, Controls, Duty, Limit};
-pub use injector::{Branch, Injector};
+pub use injector::{Branch, FlowTest, Injector};
 pub use rig::{
     Fuel, LeakTest, ProofTest, Records, Rig, Schedule, Site, Step, Suppress, Switch, Tolerance,
 };
@@ -154,6 +154,7 @@ tables! {
     branches: Vec<Branch>;
     limits: Vec<Limit>;
     leak_test: Vec<LeakTest>, OrNone, OrAlone;
+    flow_test: Vec<FlowTest>;
     records: Option<Records>;
     proof_tests: Vec<ProofTest>;
     suppress: Vec<Suppress>;

@@ -1,6 +1,7 @@
 //! What of a report is its answer: what a person at the bench asked for. All else is detail, for the full text.
 
 use crate::report::audit::{NOT_CHECKED, VERDICT};
+use crate::report::calibration::SAYS;
 use crate::report::choices::{CHOICES, FIRST};
 use crate::report::ranges::RANGES;
 use crate::report::remedies::{LEFT, REMEDIES, SET, UNSOLVED, WORK};
@@ -80,6 +81,18 @@ fn headings(topic: Topic) -> &'static [&'static str] {
             "Hold, and what it shows",
             "Never left plugged",
             "Test on record…",
+        ],
+        Topic::Calibrate => &[
+            SAYS,
+            "Read, and by the rig file",
+            "What it tells",
+            "Duties before and after",
+        ],
+        Topic::FlowTest => &[
+            "Flow test…",
+            "Duties by model and by test",
+            "Steady flow to read",
+            "Or a fall of pressure",
         ],
         Topic::Mass => &["Mass", "By group", "Part by part…"],
         Topic::Relief | Topic::Orifice | Topic::Pump => &["Result"],

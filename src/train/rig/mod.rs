@@ -15,8 +15,8 @@ pub use fire::{
 };
 pub use given::Given;
 pub use records::{
-    LeakTest, ProofTest, Records, ScheduleStep, Suppression, SwitchPlan, TestMethod, TestWord,
-    Timetable, Tolerances,
+    HoleTest, LeakTest, ProofTest, Records, ScheduleStep, Suppression, SwitchPlan, TestMethod,
+    TestWord, Timetable, Tolerances,
 };
 pub use site::{CombustionAir, Extinguisher, Setting, Site};
 pub use supply::{ChangeOver, Mains, PressureRead, Supply, TankPosition, TankSpec, WallMaterial};
@@ -58,6 +58,8 @@ pub struct Rig {
     pub limits: Vec<HeatLimit>,
     /// Leak tests on record, in the order of the file.
     pub leak_tests: Vec<LeakTest>,
+    /// Flow tests of the holes on record, in the order of the file.
+    pub flow_tests: Vec<HoleTest>,
     /// Dates and papers.
     pub records: Records,
     /// When the devices that shut the fuel were last tried.
@@ -108,6 +110,15 @@ impl Rig {
     pub fn given(&self, path: &str) -> Option<f64> {
         let given = self.given.iter().find(|g| g.path == path)?;
         given.values.first().copied()
+    }
+
+    /// Band that `[tolerance]` gives the discharge coefficient in place of its model's, a relative half-width; none for
+    /// holes that were flow-tested, whose test has its own.
+    pub fn hole_band(&self) -> Option<f64> {
+        let given = self.tolerances.discharge_coefficient;
+        given
+            .filter(|_| self.injector.tested.is_none())
+            .map(|r| r.value)
     }
 
     /// Devices that shut the fuel, as far as the file says.

@@ -3,6 +3,7 @@
 use super::{Date, Device};
 use crate::fuel::Composition;
 use crate::injector::drills::HoleTolerance;
+use crate::injector::flow_test::{FlowTest, TestedFlow};
 use crate::quantity::{
     AbsolutePressure, AvailableEnergy, GaugePressure, Length, PressureDifference, Ratio,
     TemperatureInterval, ThermodynamicTemperature, Time, Volume,
@@ -61,6 +62,21 @@ pub struct LeakTest {
     pub start_temperature: Option<ThermodynamicTemperature>,
     /// Gas temperature at its end.
     pub end_temperature: Option<ThermodynamicTemperature>,
+}
+
+/// A flow test of the holes that was made.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HoleTest {
+    /// Where it stands in the file.
+    pub at: String,
+    /// When.
+    pub date: Date,
+    /// What was let through, as written.
+    pub gas: String,
+    /// As it was read.
+    pub test: FlowTest,
+    /// What it says; `None`: it is of other holes than the rig has now.
+    pub says: Option<TestedFlow>,
 }
 
 /// Dates and papers.

@@ -149,7 +149,7 @@ proptest! {
             holes: Some(4),
             diameter: Some(metres(d)),
             flow: None,
-            make: HoleMake { edge, length: length.map(metres), tolerance: None },
+            make: HoleMake { edge, length: length.map(metres), tolerance: None, tested: None },
             expansion: Expansion::Blend,
             phase: None,
         };

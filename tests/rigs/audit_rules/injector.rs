@@ -4,6 +4,10 @@ use super::{Case, SOAK};
 
 const FULL: &str = "chamber_pressure = \"32 mbar(g)\"\nequivalence_ratio = 0.30";
 
+/// Of the holes that are there, and of wider ones.
+const TESTED: &str = "\n[[flow_test]]\ndate = 2026-03-20\ngas = \"nitrogen\"\nholes = 16\nhole_diameter = \"0.80 mm\"\nupstream = \"0.1 bar(g)\"\nflow = \"1 g/s\"\n\n[tank]\n";
+const TESTED_WIDER: &str = "\n[[flow_test]]\ndate = 2026-03-20\ngas = \"nitrogen\"\nholes = 16\nhole_diameter = \"0.81 mm\"\nupstream = \"0.1 bar(g)\"\nflow = \"1 g/s\"\n\n[tank]\n";
+
 pub(crate) const CASES: &[Case] = &[
     Case {
         rig: SOAK,
@@ -130,5 +134,17 @@ pub(crate) const CASES: &[Case] = &[
             ),
         ],
         just_not: &[],
+    },
+    Case {
+        rig: SOAK,
+        rule: "INJ013",
+        trips: &[
+            ("sized_at = \"full\"", "hole_diameter = \"0.80 mm\""),
+            ("\n[tank]\n", TESTED_WIDER),
+        ],
+        just_not: &[
+            ("sized_at = \"full\"", "hole_diameter = \"0.80 mm\""),
+            ("\n[tank]\n", TESTED),
+        ],
     },
 ];
