@@ -40,6 +40,7 @@ record! {
         /// What the holes of the file pass at the pressure that was read.
         flow_at_ring_kg_s: MassRate = at.map(|a| a.predicted), "Through the holes at the pressure read",
             note at.map(verdict), band (at_low, at_high);
+        /// Flow read less that, in standard uncertainties of both.
         flow_at_ring_off: Number = at.map(|a| a.off);
         /// Pressure before the holes, read.
         ring_pressure_pa: AbsolutePressure = ring.map(|a| a.read), "Pressure before the holes"
@@ -47,6 +48,7 @@ record! {
         /// The same by the rig file.
         predicted_ring_pressure_pa: AbsolutePressure = ring.map(|a| a.predicted), "The same by the rig file"
             => GaugePressure = ring.map(|a| gauge(a).1), note ring.map(verdict), band (ring_file_low, ring_file_high);
+        /// Pressure read less predicted, in standard uncertainties of both.
         ring_pressure_off: Number = ring.map(|a| a.off);
     }
 
@@ -64,11 +66,13 @@ record! {
         identified: Text = k.told.word(), "told";
         /// Departure from the file, relative or in kelvin, lowest before.
         before_low: Number = k.before.0;
+        /// Highest before.
         before_high: Number = k.before.1;
         /// Departure after.
         value: Number = k.value;
         /// Lowest after, 95 %.
         low: Number = low;
+        /// Highest after.
         high: Number = high;
         /// Standard uncertainty over what it was.
         posterior_over_prior: Number = k.left;
@@ -93,9 +97,13 @@ record! {
         (flow_after): Text = flow(d.after), "fuel, after";
         (mixture_before): Text = mixture(d.before), "equivalence ratio, before";
         (mixture_after): Text = mixture(d.after), "ratio, after";
+        /// Least fuel flow before.
         fuel_flow_low_before_kg_s: MassRate = d.before.0;
+        /// Most fuel flow before.
         fuel_flow_high_before_kg_s: MassRate = d.before.1;
+        /// Least fuel flow after.
         fuel_flow_low_kg_s: MassRate = d.after.0;
+        /// Most fuel flow after.
         fuel_flow_high_kg_s: MassRate = d.after.1;
         /// What has most of the band that is left.
         widest: Text = d.most.as_ref().map(|m| m.0.as_str());
@@ -110,9 +118,13 @@ record! {
         ..run: Row(RunOf) = RunOf::row(found, air_pa);
         /// Discharge coefficient at the diameter of the file, by the run.
         discharge_coefficient: Number = holes.map(|h| found.coefficient * (1.0 + h.value));
+        /// Lowest that it may be, 95 %.
         discharge_coefficient_low: Number = holes.map(|h| found.coefficient * (1.0 + h.value) * (-h.half).exp());
+        /// Highest that it may be.
         discharge_coefficient_high: Number = holes.map(|h| found.coefficient * (1.0 + h.value) * h.half.exp());
+        /// What varies, before and after.
         parameters: Rows(KnownOf) = known;
+        /// Duties before and after.
         duties: Rows(DutyOf) = duties;
     }
 }

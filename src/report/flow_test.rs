@@ -76,11 +76,13 @@ record! {
 
     /// Flow tests, judged.
     Judged(tests: Vec<Row>, factor: Option<f64>, band: Option<f64>, duties: Vec<Row>) {
+        /// Tests of the holes that the injector has.
         flow_tests: Rows(TestOf) = tests;
         /// Measured over model, of all tests together; null: there is none of these holes.
         factor: Number = factor;
         /// Half-width of its 95 % band, relative.
         factor_band: Number = band;
+        /// Duties by the model and by the tests.
         tested_duties: Rows(BandsOf) = duties;
     }
 
@@ -103,16 +105,27 @@ record! {
         (fuel_after): Text = flow(after), "by test";
         (mixture_before): Text = mixture(before), "equivalence ratio, by model";
         (mixture_after): Text = mixture(after), "ratio by test";
+        /// Least fuel flow before.
         fuel_flow_low_before_kg_s: MassRate = before.flow_low;
+        /// Most fuel flow before.
         fuel_flow_high_before_kg_s: MassRate = before.flow_high;
+        /// Least fuel flow after.
         fuel_flow_low_kg_s: MassRate = after.flow_low;
+        /// Most fuel flow after.
         fuel_flow_high_kg_s: MassRate = after.flow_high;
+        /// Equivalence ratio at the least fuel, before.
         equivalence_ratio_low_before: Number = before.equivalence_ratio_low;
+        /// Equivalence ratio at the most fuel, before.
         equivalence_ratio_high_before: Number = before.equivalence_ratio_high;
+        /// Equivalence ratio at the least fuel, after.
         equivalence_ratio_low: Number = after.equivalence_ratio_low;
+        /// Equivalence ratio at the most fuel, after.
         equivalence_ratio_high: Number = after.equivalence_ratio_high;
+        /// Discharge coefficient at the duty.
         discharge_coefficient: Number = after.at_need.coefficient.value;
+        /// Whether the holes are choked.
         choked: Flag = after.at_need.choked;
+        /// Reynolds number at the duty.
         reynolds: Number = after.at_need.reynolds;
     }
 
@@ -139,7 +152,9 @@ record! {
         from_pa: AbsolutePressure = from, "From" => GaugePressure = from.gauge(air);
         to_pa: AbsolutePressure = to, "To" => GaugePressure = to.gauge(air);
         time_s: Time = time.0, "Time", band (time.1, time.2);
+        /// Shortest time by the band of the model.
         time_low_s: Time = time.1;
+        /// Longest time.
         time_high_s: Time = time.2;
         /// Half-width of the band that it leaves the coefficient, relative, with readings as they usually are.
         fall_band: Number = band, "It would tell the holes to" => Text = format!("± {}", percent(ratio2(band)));
@@ -147,9 +162,11 @@ record! {
 
     /// Plan of a flow test.
     Planned(steady: Vec<Row>, band: Option<f64>, fall: Option<Row>) {
+        /// Steady flows to read.
         steady: Rows(Steady) = steady;
         /// Half-width of the band that a steady flow leaves the coefficient, relative, with readings as they usually are.
         steady_band: Number = band;
+        /// A fall of pressure to read.
         fall: Row(Fall) = fall;
         /// How it is made.
         test_steps: Texts = STEPS.to_vec();
