@@ -14,7 +14,7 @@ use crate::quantity::{
 };
 use crate::report::calibration::calibration;
 use crate::report::{Report, Topic};
-use crate::tolerance::calibration::{READ_K, RING_K, Run, calibrated};
+use crate::tolerance::calibration::{CalibrationError, READ_K, RING_K, Run, calibrated};
 use crate::train::rig::Date;
 use std::path::PathBuf;
 
@@ -222,6 +222,9 @@ pub fn run(args: &CalibrateArgs, context: &Context) -> Result<Report, CliError> 
     let air_pa = loaded.rig.site.air_pressure.pascals();
     calibration(&mut report, &found, air_pa, context.units);
     if let Some(path) = &args.write {
+        if !found.narrows() {
+            return Err(CalibrationError::Contradicts.into());
+        }
         let entry = args.entry(&loaded, &solution, (&run, &found.duty), context)?;
         let text = format!("{}\n{entry}", loaded.text.trim_end());
         parse(&loaded.path, &text, &context.library)?;

@@ -174,7 +174,11 @@ pub fn together(tests: &[TestedFlow]) -> Option<Tested> {
         factor: factor.exp(),
         model: mean(&|t| t.passes.coefficient).exp(),
         // one test has no scatter, whatever its rounding
-        relative_band: if tests.len() > 1 { both.max(best) } else { best },
+        relative_band: if tests.len() > 1 {
+            both.max(best)
+        } else {
+            best
+        },
     })
 }
 

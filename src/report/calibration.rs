@@ -113,7 +113,7 @@ record! {
 
     /// A weighed run.
     Answer(found: &Calibrated, known: Vec<Row>, duties: Vec<Row>, air_pa: f64)
-    with { holes = found.known.first(); }
+    with { holes = found.known.first().filter(|_| found.narrows()); }
     {
         ..run: Row(RunOf) = RunOf::row(found, air_pa);
         /// Discharge coefficient at the diameter of the file, by the run.
@@ -183,6 +183,10 @@ fn sentence(found: &Calibrated, units: Units) -> String {
         Some(why) => format!("The run contradicts the rig file. {why}."),
         None => "The run agrees with the rig file.".to_owned(),
     };
+    if !found.narrows() {
+        let read = flow(found.flow.read);
+        return format!("{read} by weight. {agree} Until that is found the run narrows no band.");
+    }
     let c = found.coefficient * (1.0 + holes.value);
     let [c, low, high] = banded(c, c * (-holes.half).exp(), c * holes.half.exp());
     let of_holes = match holes.told {
@@ -210,22 +214,27 @@ fn sentence(found: &Calibrated, units: Units) -> String {
 
 /// Adds what a run says.
 pub fn calibration(report: &mut Report, found: &Calibrated, air_pa: f64, units: Units) {
-    let known = found.known.iter().map(|k| KnownOf::row(k, units));
-    let known: Vec<Row> = known.collect();
-    let duties = found.duties.iter().map(|d| DutyOf::row(d, units));
-    let duties: Vec<Row> = duties.collect();
+    let (found_known, found_duties): (&[Known], &[Narrowed]) = if found.narrows() {
+        (&found.known, &found.duties)
+    } else {
+        (&[], &[])
+    };
+    let known: Vec<Row> = found_known.iter().map(|k| KnownOf::row(k, units)).collect();
+    let duties: Vec<Row> = found_duties.iter().map(|d| DutyOf::row(d, units)).collect();
     report.paragraph(SAYS, sentence(found, units));
     report.facts(
         "Read, and by the rig file",
         RunOf::row(found, air_pa).facts(),
     );
-    let told = found.known.iter().zip(&known);
+    let told = found_known.iter().zip(&known);
     let told = told.filter(|(k, _)| k.told != Told::Nothing);
     let told: Vec<Row> = told.map(|(_, row)| row.clone()).collect();
-    report.table("What it tells", table(&told));
-    report.table("Duties before and after", table(&duties));
+    if found.narrows() {
+        report.table("What it tells", table(&told));
+        report.table("Duties before and after", table(&duties));
+    }
     report.keys(&Answer::row(found, known, duties, air_pa));
-    let widest = found.duties.iter().max_by(|a, b| {
+    let widest = found_duties.iter().max_by(|a, b| {
         let width = |d: &Narrowed| d.after.1 / d.after.0;
         width(a).total_cmp(&width(b))
     });

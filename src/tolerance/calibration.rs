@@ -153,6 +153,14 @@ pub struct Calibrated {
     pub duties: Vec<Narrowed>,
 }
 
+impl Calibrated {
+    /// Whether the flow is what the holes of the file can pass: at the pressure that was read, or as the train feeds them. Where
+    /// it is not, a leak or a wrong reading may be behind it as well as the holes, and the run narrows nothing.
+    pub fn narrows(&self) -> bool {
+        self.at_ring.unwrap_or(self.flow).off.abs() <= CONTRADICTS
+    }
+}
+
 errors! {
     /// Why a run says nothing.
     pub enum CalibrationError {
@@ -160,9 +168,11 @@ errors! {
         NoDuty => "no duty of the rig has holes that are fed";
         NoSuchDuty { name: String } => "there is no duty `{name}` that the holes can feed";
         NoThrottle => "the rig has no throttle that stands at an opening";
+        NoCylinder => "the fuel of this rig comes from a main: there is no cylinder to weigh";
         NotLiquid => "what leaves the holes of this rig is no liquid that can be caught: weigh the cylinder, with --weighed";
         NoDrop => "the pressure before the holes, --ring, is not above that behind them: give that as --chamber where it is not that of the duty";
         NoPressure => "what is caught in the open says something of the holes where the pressure before them is read: give --ring";
+        Contradicts => "--write: the run contradicts the holes of the file: what is behind it is looked for first, and nothing is written";
         Model { why: String } => "the rig cannot be solved for this run: {why}";
     }
 }
@@ -182,6 +192,9 @@ pub fn calibrated(
     run: &Run,
     duty: Option<&str>,
 ) -> Result<Calibrated, CalibrationError> {
+    if !run.caught && solution.rig.supply.tank().is_none() {
+        return Err(CalibrationError::NoCylinder);
+    }
     let mut base = Base::new(solution)?;
     let place = chosen(&base, run, duty)?;
     let need = base.needs[place].clone();
