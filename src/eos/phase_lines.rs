@@ -1,7 +1,7 @@
 //! Bubble and dew line of a fixed composition, tabulated once, to tell the phase of a state that lies
 //! clear of both without an equilibrium calculation.
 //!
-//! The points are equilibria to [`ENOUGH`]; between them `ln p` is interpolated linearly in `1/T`, and a
+//! The points are equilibria to a millionth; between them `ln p` is interpolated linearly in `1/T`, and a
 //! state counts as clear of a line only beyond `MARGIN_K`. Anything closer, or outside the table, is
 //! decided by a full calculation. The table ends well below the critical region, where the lines bend. From there
 //! the dew line is followed a little further, for a temperature above which there is no dew point at all.
