@@ -3,6 +3,7 @@
 use super::context::Context;
 use super::error::{CliError, FlagProblem};
 use super::flags::{Typed, day, positive, quantity, typed};
+use super::flow_test::tested_on;
 use super::rig;
 use super::save::{free, write_new};
 use crate::audit::Solution;
@@ -163,13 +164,7 @@ impl CalibrateArgs {
         (run, duty): (&Run, &str),
         context: &Context,
     ) -> Result<String, CliError> {
-        let Some(diameter) = loaded.written("injector.hole_diameter") else {
-            return Err(CliError::NoFinishedHoles);
-        };
-        let date = self.date.or(context.today).ok_or(CliError::Flag {
-            flag: "date",
-            problem: FlagProblem::NoDay,
-        })?;
+        let (diameter, date) = tested_on(loaded, self.date, context)?;
         let of_duty = solution.hole_needs().into_iter().find(|n| n.name == duty);
         let (chamber, t_k) = of_duty.map_or((loaded.rig.site.air_pressure, f64::NAN), |n| {
             (n.chamber, n.temperature.value)

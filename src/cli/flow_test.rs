@@ -117,6 +117,23 @@ pub struct FlowTestArgs {
     pub write: Option<PathBuf>,
 }
 
+/// Diameter of the finished holes as it is written, and the day of a test of them: today where none is given.
+///
+/// # Errors
+/// Holes that are still to be sized, no day at all.
+pub fn tested_on<'a>(
+    loaded: &'a Loaded,
+    date: Option<Date>,
+    context: &Context,
+) -> Result<(&'a str, Date), CliError> {
+    let diameter = loaded.written("injector.hole_diameter");
+    let date = date.or(context.today).ok_or(CliError::Flag {
+        flag: "date",
+        problem: FlagProblem::NoDay,
+    });
+    Ok((diameter.ok_or(CliError::NoFinishedHoles)?, date?))
+}
+
 impl FlowTestArgs {
     /// Whether something was read.
     fn was_read(&self) -> bool {
@@ -125,13 +142,7 @@ impl FlowTestArgs {
 
     /// The readings as a table of the rig file.
     fn entry(&self, loaded: &Loaded, context: &Context) -> Result<String, CliError> {
-        let Some(diameter) = loaded.written("injector.hole_diameter") else {
-            return Err(CliError::NoFinishedHoles);
-        };
-        let date = self.date.or(context.today).ok_or(CliError::Flag {
-            flag: "date",
-            problem: FlagProblem::NoDay,
-        })?;
+        let (diameter, date) = tested_on(loaded, self.date, context)?;
         let gas = self.gas.name();
         let holes = loaded.rig.injector.holes;
         let mut out = format!(

@@ -148,18 +148,6 @@ pub(super) fn present(z: &[f64]) -> ([usize; MAX_COMPONENTS], usize) {
     (index, n)
 }
 
-/// Bubble (`liquid_given`) or dew point at a temperature.
-fn incipient(
-    model: &Model,
-    z: &[f64],
-    t_k: f64,
-    liquid_given: bool,
-    start: Option<&Split>,
-) -> Option<Split> {
-    let budget = Budget::of(usize::MAX);
-    incipient_within(&budget, None, model, z, t_k, liquid_given, start)
-}
-
 /// What a search of many steps within steps may still spend: counted in steps of the innermost.
 struct Budget(Cell<usize>);
 
@@ -174,7 +162,7 @@ impl Budget {
     }
 }
 
-/// [`incipient`] as a part of a search with a budget, to the last digits or to a largest change of its unknowns, the
+/// Bubble (`liquid_given`) or dew point at a temperature, as a part of a search with a budget, to the last digits or to a largest change of its unknowns, the
 /// logarithms of partial pressures.
 fn incipient_within(
     budget: &Budget,
@@ -345,7 +333,8 @@ pub fn own_incipient(
     liquid_given: bool,
     start: Option<&Split>,
 ) -> Option<Split> {
-    incipient(model, z, t_k, liquid_given, start)
+    let budget = Budget::of(usize::MAX);
+    incipient_within(&budget, None, model, z, t_k, liquid_given, start)
 }
 
 /// [`own_incipient`] about: the logarithms of its partial pressures to `within`.
